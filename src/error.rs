@@ -1,0 +1,86 @@
+//! What keeps a job from becoming paper at all. A metal that may suffer is not an [`Error`] but a verdict (`checks`).
+
+use std::fmt;
+
+/// Where in a file a problem stands. Lines and columns count from 1; 0 means the whole file.
+#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord, Default)]
+pub struct Place {
+    /// The file as the user named it.
+    pub file: String,
+    /// Line, from 1.
+    pub line: usize,
+    /// Column in characters, from 1.
+    pub column: usize,
+}
+
+/// What kind of trouble it is, which decides the exit status of the shell.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Kind {
+    /// The job itself cannot be used (exit 2).
+    Job,
+    /// A file cannot be read or written (exit 3).
+    File,
+}
+
+/// One problem: where, what is wrong, what to do.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Problem {
+    pub place: Place,
+    pub wrong: String,
+    pub todo: String,
+}
+
+/// Why no paper can be made: every problem found, not only the first.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Error {
+    pub kind: Kind,
+    pub problems: Vec<Problem>,
+}
+
+impl Error {
+    /// An error about a job as a whole.
+    pub fn job(wrong: impl Into<String>, todo: impl Into<String>) -> Self {
+        Self::at(Kind::Job, Place::default(), wrong, todo)
+    }
+
+    /// An error with one problem at a place.
+    pub fn at(kind: Kind, place: Place, wrong: impl Into<String>, todo: impl Into<String>) -> Self {
+        Self { kind, problems: vec![Problem { place, wrong: wrong.into(), todo: todo.into() }] }
+    }
+}
+
+impl fmt::Display for Place {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match (self.file.is_empty(), self.line) {
+            (true, 0) => Ok(()),
+            (true, _) => write!(f, "{}:{}: ", self.line, self.column),
+            (false, 0) => write!(f, "{}: ", self.file),
+            (false, _) => write!(f, "{}:{}:{}: ", self.file, self.line, self.column),
+        }
+    }
+}
+
+impl fmt::Display for Problem {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "{}{}", self.place, self.wrong)?;
+        if self.todo.is_empty() {
+            Ok(())
+        } else {
+            write!(f, "; {}", self.todo)
+        }
+    }
+}
+
+impl fmt::Display for Error {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        for (i, problem) in self.problems.iter().enumerate() {
+            if i > 0 {
+                writeln!(f)?;
+            }
+            write!(f, "{problem}")?;
+        }
+        Ok(())
+    }
+}
+
+impl std::error::Error for Error {}

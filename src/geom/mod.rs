@@ -1,0 +1,12 @@
+//! Plain shapes in mm: rings of lines and true arcs, regions, cutting, drawing in and out, distances, widest circles.
+//!
+//! x to the right, y up, angles anticlockwise. A ring's area is positive when it runs anticlockwise.
+//! An edge's `bulge` is tan(angle / 4) of the arc leaving its corner: 0 straight, positive bulges to the right of the
+//! direction of travel (outward on an anticlockwise ring), 1 is half a circle.
+//! This room knows no jobs; only it may use the geometry crates (points and vectors from `kurbo` excepted).
+
+pub use kurbo::{Point, Rect, Vec2};
+
+mod ring;
+
+pub use ring::{sin_cos_degrees, Corner, Edge, Region, Ring};

@@ -1,0 +1,405 @@
+//! Rings of lines and arcs, and what can be said of one by itself.
+
+use kurbo::{BezPath, Point, Rect, Vec2};
+use std::f64::consts::{PI, TAU};
+
+/// A point of a ring and the edge that leaves it.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Corner {
+    pub at: Point,
+    /// tan(angle / 4) of the arc to the next corner; 0 for a straight edge.
+    pub bulge: f64,
+}
+
+/// A closed line of straight edges and arcs; the last corner's edge runs back to the first.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Ring {
+    pub corners: Vec<Corner>,
+}
+
+/// A ring with rings cut out of it. The outer runs anticlockwise, the holes clockwise.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Region {
+    pub outer: Ring,
+    pub holes: Vec<Ring>,
+}
+
+/// One edge of a ring.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Edge {
+    Line {
+        from: Point,
+        to: Point,
+    },
+    /// `start` and `sweep` in radians, sweep signed (positive anticlockwise).
+    Arc {
+        from: Point,
+        to: Point,
+        centre: Point,
+        radius: f64,
+        start: f64,
+        sweep: f64,
+    },
+}
+
+impl Corner {
+    pub fn new(x: f64, y: f64, bulge: f64) -> Self {
+        Self { at: Point::new(x, y), bulge }
+    }
+}
+
+impl Edge {
+    /// The edge from a corner to the next point.
+    pub fn between(from: Point, bulge: f64, to: Point) -> Self {
+        if bulge == 0.0 {
+            return Edge::Line { from, to };
+        }
+        let chord = to - from;
+        let sweep = 4.0 * libm::atan(bulge);
+        // Centre: from the chord's middle, along its left normal, by c/2 * (1 - b^2) / (2 b).
+        let along = (1.0 - bulge * bulge) / (4.0 * bulge);
+        let centre = from + chord * 0.5 + Vec2::new(-chord.y, chord.x) * along;
+        let radius = chord.hypot() * (1.0 + bulge * bulge) / (4.0 * bulge.abs());
+        let start = libm::atan2(from.y - centre.y, from.x - centre.x);
+        Edge::Arc { from, to, centre, radius, start, sweep }
+    }
+
+    pub fn from(&self) -> Point {
+        match *self {
+            Edge::Line { from, .. } | Edge::Arc { from, .. } => from,
+        }
+    }
+
+    pub fn to(&self) -> Point {
+        match *self {
+            Edge::Line { to, .. } | Edge::Arc { to, .. } => to,
+        }
+    }
+
+    /// mm.
+    pub fn length(&self) -> f64 {
+        match *self {
+            Edge::Line { from, to } => (to - from).hypot(),
+            Edge::Arc { radius, sweep, .. } => radius * sweep.abs(),
+        }
+    }
+
+    /// The point at `t` from 0 to 1 along the edge.
+    pub fn point(&self, t: f64) -> Point {
+        match *self {
+            Edge::Line { from, to } => from + (to - from) * t,
+            Edge::Arc { centre, radius, start, sweep, .. } => {
+                let angle = start + sweep * t;
+                centre + Vec2::new(libm::cos(angle), libm::sin(angle)) * radius
+            }
+        }
+    }
+
+    /// Unit direction of travel at `t`.
+    pub fn direction(&self, t: f64) -> Vec2 {
+        match *self {
+            Edge::Line { from, to } => {
+                let d = to - from;
+                let len = d.hypot();
+                if len > 0.0 {
+                    d / len
+                } else {
+                    Vec2::new(1.0, 0.0)
+                }
+            }
+            Edge::Arc { start, sweep, .. } => {
+                let angle = start + sweep * t;
+                Vec2::new(-libm::sin(angle), libm::cos(angle)) * sweep.signum()
+            }
+        }
+    }
+
+    /// Whether the arc passes the direction `angle` (radians); a line passes none.
+    pub(crate) fn passes(&self, angle: f64) -> bool {
+        match *self {
+            Edge::Line { .. } => false,
+            Edge::Arc { start, sweep, .. } => {
+                let turn = if sweep >= 0.0 { angle - start } else { start - angle };
+                turn.rem_euclid(TAU) <= sweep.abs() + 1e-12
+            }
+        }
+    }
+
+    pub fn bounds(&self) -> Rect {
+        let mut bounds = Rect::from_points(self.from(), self.to());
+        if let Edge::Arc { centre, radius, .. } = *self {
+            for (angle, v) in [
+                (0.0, Vec2::new(1.0, 0.0)),
+                (PI / 2.0, Vec2::new(0.0, 1.0)),
+                (PI, Vec2::new(-1.0, 0.0)),
+                (1.5 * PI, Vec2::new(0.0, -1.0)),
+            ] {
+                if self.passes(angle) {
+                    bounds = bounds.union_pt(centre + v * radius);
+                }
+            }
+        }
+        bounds
+    }
+}
+
+impl Ring {
+    pub fn new(corners: Vec<Corner>) -> Self {
+        Self { corners }
+    }
+
+    /// Straight edges through `points`.
+    pub fn polygon(points: impl IntoIterator<Item = Point>) -> Self {
+        Self { corners: points.into_iter().map(|at| Corner { at, bulge: 0.0 }).collect() }
+    }
+
+    /// A circle as two half-circle arcs, anticlockwise, starting at its right.
+    pub fn circle(centre: Point, radius: f64) -> Self {
+        let r = Vec2::new(radius, 0.0);
+        Self { corners: vec![Corner { at: centre + r, bulge: 1.0 }, Corner { at: centre - r, bulge: 1.0 }] }
+    }
+
+    pub fn is_empty(&self) -> bool {
+        self.corners.is_empty()
+    }
+
+    /// The edges in order.
+    pub fn edges(&self) -> impl ExactSizeIterator<Item = Edge> + '_ {
+        let n = self.corners.len();
+        (0..n).map(move |i| self.edge(i))
+    }
+
+    /// Edge `i`, leaving corner `i`.
+    pub fn edge(&self, i: usize) -> Edge {
+        let corner = self.corners[i];
+        let next = self.corners[(i + 1) % self.corners.len()];
+        Edge::between(corner.at, corner.bulge, next.at)
+    }
+
+    /// Signed area, mm2; positive anticlockwise. Exact for arcs (chord polygon plus circle segments).
+    pub fn area(&self) -> f64 {
+        self.moments().0
+    }
+
+    /// Distance round, mm.
+    pub fn length(&self) -> f64 {
+        self.edges().map(|e| e.length()).sum()
+    }
+
+    /// Balance point; the first corner for an empty area.
+    pub fn middle(&self) -> Point {
+        let (area, m) = self.moments();
+        match self.corners.first() {
+            Some(first) if area.abs() > 1e-12 => first.at + m / area,
+            Some(first) => first.at,
+            None => Point::ORIGIN,
+        }
+    }
+
+    /// Area and first moment about the first corner.
+    fn moments(&self) -> (f64, Vec2) {
+        let Some(first) = self.corners.first() else { return (0.0, Vec2::ZERO) };
+        let origin = first.at;
+        let mut area = 0.0;
+        let mut moment = Vec2::ZERO;
+        for edge in self.edges() {
+            let (a, b) = (edge.from() - origin, edge.to() - origin);
+            let part = 0.5 * a.cross(b);
+            area += part;
+            moment += (a + b) * (part / 3.0);
+            if let Edge::Arc { centre, radius, sweep, start, .. } = edge {
+                // Circle segment between chord and arc; its balance point lies on the middle radius.
+                let segment = 0.5 * radius * radius * (sweep - libm::sin(sweep));
+                area += segment;
+                let half = sweep / 2.0;
+                let denominator = sweep - libm::sin(sweep);
+                if denominator.abs() > 1e-14 {
+                    let s = libm::sin(half);
+                    let reach = 4.0 * radius * s * s * s / (3.0 * denominator);
+                    let mid = start + half;
+                    let at = (centre - origin) + Vec2::new(libm::cos(mid), libm::sin(mid)) * reach;
+                    moment += at * segment;
+                }
+            }
+        }
+        (area, moment)
+    }
+
+    pub fn bounds(&self) -> Rect {
+        let mut edges = self.edges();
+        match edges.next() {
+            Some(first) => edges.fold(first.bounds(), |b, e| b.union(e.bounds())),
+            None => Rect::ZERO,
+        }
+    }
+
+    pub fn shifted(&self, by: Vec2) -> Self {
+        Self { corners: self.corners.iter().map(|c| Corner { at: c.at + by, bulge: c.bulge }).collect() }
+    }
+
+    /// Turned about the origin, degrees anticlockwise.
+    pub fn turned(&self, degrees: f64) -> Self {
+        let (s, c) = sin_cos_degrees(degrees);
+        self.map(|p| Point::new(p.x * c - p.y * s, p.x * s + p.y * c))
+    }
+
+    /// Made bigger about the origin by a positive factor.
+    pub fn scaled(&self, by: f64) -> Self {
+        self.map(|p| Point::new(p.x * by, p.y * by))
+    }
+
+    /// Mirrored left to right (x to -x), the direction kept anticlockwise if it was.
+    pub fn mirrored(&self) -> Self {
+        self.map(|p| Point::new(-p.x, p.y)).with_bulges_turned().reversed()
+    }
+
+    /// The same line run the other way.
+    pub fn reversed(&self) -> Self {
+        let n = self.corners.len();
+        let corners = (0..n)
+            .map(|i| {
+                let at = self.corners[n - 1 - i].at;
+                let bulge = -self.corners[(2 * n - 2 - i) % n].bulge;
+                Corner { at, bulge }
+            })
+            .collect();
+        Self { corners }
+    }
+
+    /// The same line started at corner `k`.
+    pub fn started_at(&self, k: usize) -> Self {
+        let mut corners = self.corners.clone();
+        if !corners.is_empty() {
+            let k = k % corners.len();
+            corners.rotate_left(k);
+        }
+        Self { corners }
+    }
+
+    /// Anticlockwise, whichever way it ran.
+    pub fn anticlockwise(self) -> Self {
+        if self.area() < 0.0 {
+            self.reversed()
+        } else {
+            self
+        }
+    }
+
+    fn map(&self, f: impl Fn(Point) -> Point) -> Self {
+        Self { corners: self.corners.iter().map(|c| Corner { at: f(c.at), bulge: c.bulge }).collect() }
+    }
+
+    fn with_bulges_turned(mut self) -> Self {
+        for corner in &mut self.corners {
+            corner.bulge = -corner.bulge;
+        }
+        self
+    }
+
+    /// Points along the ring, arcs cut into chords that stay within `tolerance` mm of them.
+    pub fn flatten(&self, tolerance: f64) -> Vec<Point> {
+        let mut points = Vec::with_capacity(self.corners.len());
+        for edge in self.edges() {
+            points.push(edge.from());
+            if let Edge::Arc { radius, sweep, .. } = edge {
+                let step = 2.0 * libm::acos((1.0 - tolerance / radius).clamp(-1.0, 1.0));
+                let n = if step > 0.0 { (sweep.abs() / step).ceil().clamp(1.0, 1e6) as usize } else { 1 };
+                points.extend((1..n).map(|k| edge.point(k as f64 / n as f64)));
+            }
+        }
+        points
+    }
+
+    /// The ring as lines and cubic curves; arcs are cut into pieces of at most 45 degrees, which stay within
+    /// 5e-7 of the radius of the true arc (from memory, believed Goldapp 1991; tested in `tests/geometry.rs`).
+    pub fn to_path(&self) -> BezPath {
+        let mut path = BezPath::new();
+        let Some(first) = self.corners.first() else { return path };
+        path.move_to(first.at);
+        let n = self.corners.len();
+        for (i, edge) in self.edges().enumerate() {
+            match edge {
+                Edge::Line { to, .. } => {
+                    if i + 1 < n {
+                        path.line_to(to);
+                    }
+                }
+                Edge::Arc { radius, sweep, to, .. } => {
+                    let pieces = (sweep.abs() / (PI / 4.0) - 1e-9).ceil().max(1.0) as usize;
+                    let handle = 4.0 / 3.0 * libm::tan(sweep.abs() / pieces as f64 / 4.0) * radius;
+                    for k in 0..pieces {
+                        let (t0, t1) = (k as f64 / pieces as f64, (k + 1) as f64 / pieces as f64);
+                        let end = if k + 1 == pieces { to } else { edge.point(t1) };
+                        let start = if k == 0 { edge.from() } else { edge.point(t0) };
+                        path.curve_to(
+                            start + edge.direction(t0) * handle,
+                            end - edge.direction(t1) * handle,
+                            end,
+                        );
+                    }
+                }
+            }
+        }
+        path.close_path();
+        path
+    }
+}
+
+impl Region {
+    pub fn new(outer: Ring, holes: Vec<Ring>) -> Self {
+        Self { outer, holes }
+    }
+
+    /// mm2, holes taken off.
+    pub fn area(&self) -> f64 {
+        self.outer.area().abs() - self.holes.iter().map(|h| h.area().abs()).sum::<f64>()
+    }
+}
+
+/// Sine and cosine of an angle in degrees, exact at multiples of 90 so that a quarter turn moves nothing by rounding.
+pub fn sin_cos_degrees(degrees: f64) -> (f64, f64) {
+    let d = degrees.rem_euclid(360.0);
+    if d == 0.0 {
+        (0.0, 1.0)
+    } else if d == 90.0 {
+        (1.0, 0.0)
+    } else if d == 180.0 {
+        (0.0, -1.0)
+    } else if d == 270.0 {
+        (-1.0, 0.0)
+    } else {
+        let r = d.to_radians();
+        (libm::sin(r), libm::cos(r))
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn circle_measures() {
+        let ring = Ring::circle(Point::new(3.0, -2.0), 5.0);
+        assert!((ring.area() - PI * 25.0).abs() < 1e-12);
+        assert!((ring.length() - TAU * 5.0).abs() < 1e-12);
+        assert!((ring.middle() - Point::new(3.0, -2.0)).hypot() < 1e-12);
+        let b = ring.bounds();
+        assert!((b.x1 - 8.0).abs() < 1e-12 && (b.y0 + 7.0).abs() < 1e-12);
+    }
+
+    #[test]
+    fn reversing_and_mirroring_keep_what_is_measured() {
+        let ring = Ring::new(vec![
+            Corner::new(0.0, 0.0, 0.3),
+            Corner::new(4.0, 0.5, -0.2),
+            Corner::new(5.0, 4.0, 0.0),
+            Corner::new(-1.0, 3.0, 0.1),
+        ]);
+        assert!((ring.area() + ring.reversed().area()).abs() < 1e-12);
+        assert!((ring.area() - ring.mirrored().area()).abs() < 1e-12);
+        assert_eq!(ring.reversed().reversed(), ring);
+        assert!((ring.middle() - ring.reversed().middle()).hypot() < 1e-12);
+        let m = ring.mirrored().middle();
+        assert!((m.x + ring.middle().x).abs() < 1e-12 && (m.y - ring.middle().y).abs() < 1e-12);
+    }
+}

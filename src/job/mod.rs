@@ -1,0 +1,397 @@
+//! The job: everything the maker decided, resolved to millimetres, with no defaults, strings or mixed units left.
+
+use crate::catalogue::Pattern;
+use crate::geom::Ring;
+use crate::trade::{Blade, Metal, Paper};
+use crate::units::Mm;
+use kurbo::Point;
+use std::sync::Arc;
+
+/// Unit of the plain numbers in a job file, and of what is shown beside millimetres.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, serde::Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum LengthUnit {
+    Mm,
+    Inch,
+}
+
+/// How sure the hand is: sets limits, clean-up and rates.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, serde::Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Skill {
+    First,
+    Practised,
+    FineWork,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq, serde::Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Temper {
+    Soft,
+    HalfHard,
+}
+
+/// A resolved job. Lengths in mm; points in mm, y up, origin at the middle of the outline's size over all.
+#[derive(Debug, Clone)]
+pub struct Job {
+    /// File name as the user gave it, for messages.
+    pub file: String,
+    pub title: String,
+    pub units: LengthUnit,
+    pub skill: Skill,
+    pub pieces: u32,
+    pub pair: bool,
+    pub sheet: Sheet,
+    pub outline: OutlineSpec,
+    pub pattern: PatternSpec,
+    pub keep_solid: Vec<KeepSolid>,
+    pub windows: Vec<WindowSpec>,
+    pub holes: Vec<HoleSpec>,
+    pub lugs: Vec<LugSpec>,
+    pub changes: Vec<Change>,
+    pub limits: Limits,
+    pub saw: Saw,
+    pub measured: Measured,
+    pub construction: Construction,
+    pub paper: PaperSpec,
+    pub rates: Rates,
+    pub wish: Option<Wish>,
+}
+
+#[derive(Debug, Clone)]
+pub struct Sheet {
+    pub metal: Metal,
+    pub thickness: Mm,
+    pub temper: Temper,
+    /// Sheet or off-cut to lay pieces on: width, height.
+    pub stock: Option<(Mm, Mm)>,
+    pub price_per_gram: Option<f64>,
+}
+
+#[derive(Debug, Clone)]
+pub struct OutlineSpec {
+    pub shape: Shape,
+    /// Solid metal inside the drawn edge.
+    pub border: Mm,
+}
+
+/// An outline, window or kept place. Sizes over all, in mm.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Shape {
+    Circle {
+        diameter: Mm,
+    },
+    Ellipse {
+        width: Mm,
+        height: Mm,
+    },
+    Rectangle {
+        width: Mm,
+        height: Mm,
+        corner_radius: Mm,
+    },
+    /// Regular; `across` is corner to corner, a corner at the top.
+    Polygon {
+        sides: u32,
+        across: Mm,
+        corner_radius: Mm,
+    },
+    Teardrop {
+        width: Mm,
+        height: Mm,
+    },
+    Heart {
+        width: Mm,
+        height: Mm,
+    },
+    Marquise {
+        width: Mm,
+        height: Mm,
+    },
+    Cushion {
+        width: Mm,
+        height: Mm,
+    },
+    Crescent {
+        width: Mm,
+        height: Mm,
+        thick: Mm,
+    },
+    /// A closed strip for a finger or wrist: x runs along, from -length/2 to length/2.
+    Band {
+        inside: Mm,
+        width: Mm,
+        thickness: Mm,
+    },
+    /// A cone's blank: diameters at mid thickness.
+    Cone {
+        top: Mm,
+        bottom: Mm,
+        height: Mm,
+    },
+    /// Already turned into rings by the job room: the outline first, inner lines after it.
+    Drawn {
+        rings: Vec<Ring>,
+    },
+}
+
+#[derive(Debug, Clone)]
+pub struct PatternSpec {
+    pub source: PatternSource,
+    /// Shortest repeat in mm; `None`: chosen to suit bridge, drill and skill (pattern room).
+    pub pitch: Option<Mm>,
+    /// Metal between openings, as drawn.
+    pub bridge: Mm,
+    /// Degrees, anticlockwise.
+    pub turn: f64,
+    pub centre: CentreChoice,
+    pub at_border: AtBorder,
+    pub corner_radius: Mm,
+    /// Seed of grown patterns.
+    pub variation: u64,
+}
+
+#[derive(Debug, Clone)]
+pub enum PatternSource {
+    /// A repeat read from a pattern file and proved.
+    Repeat(Arc<Pattern>),
+    /// A pattern that is grown or set out round a point; the name is one of `pattern::GROWN`.
+    Grown(String),
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq, serde::Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum CentreChoice {
+    Opening,
+    Joint,
+    Bridge,
+    Best,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq, serde::Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum AtBorder {
+    Trim,
+    Whole,
+    Join,
+    Ease,
+}
+
+/// A place the pattern flows round.
+#[derive(Debug, Clone)]
+pub struct KeepSolid {
+    pub name: String,
+    pub shape: Shape,
+    pub turn: f64,
+    pub at: Point,
+}
+
+/// A sawn cut-out of its own, with its own border.
+#[derive(Debug, Clone)]
+pub struct WindowSpec {
+    pub name: String,
+    pub shape: Shape,
+    pub turn: f64,
+    pub at: Point,
+    pub border: Mm,
+}
+
+/// A hole drilled to size, never sawn.
+#[derive(Debug, Clone)]
+pub struct HoleSpec {
+    pub name: String,
+    pub diameter: Mm,
+    pub at: Point,
+}
+
+/// An ear standing out from the outline, with its hole.
+#[derive(Debug, Clone)]
+pub struct LugSpec {
+    /// Degrees from +x, anticlockwise, seen from the middle.
+    pub at_angle: f64,
+    pub width: Mm,
+    pub height: Mm,
+    pub hole: Mm,
+}
+
+/// One opening altered: the one that holds `at`.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Change {
+    pub at: Point,
+    pub what: Alteration,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Alteration {
+    /// Draw the opening in by this much all round.
+    DrawIn(Mm),
+    /// Leave it solid.
+    Close,
+}
+
+/// Least finished sizes in mm. Filled from the skill, then from `[limits]`.
+#[derive(Debug, Clone, Copy, PartialEq, serde::Serialize)]
+pub struct Limits {
+    pub bridge: Mm,
+    pub opening: Mm,
+    pub border: Mm,
+}
+
+#[derive(Debug, Clone)]
+pub struct Saw {
+    pub blade: Blade,
+    /// Start-hole drill, mm.
+    pub drill: Mm,
+    /// Saw wander and file, per sawn side.
+    pub clean_up: Mm,
+    pub frame_depth: Option<Mm>,
+    pub left_handed: bool,
+    /// Sheets sawn together.
+    pub stack: u32,
+}
+
+/// What the bench found; replaces the planned size for everything that follows.
+#[derive(Debug, Clone, Default)]
+pub struct Measured {
+    pub outline: Option<MeasuredOutline>,
+    pub thickness: Option<Mm>,
+}
+
+#[derive(Debug, Clone, PartialEq)]
+pub enum MeasuredOutline {
+    /// Circles: one or more readings across.
+    Across(Vec<Mm>),
+    /// Everything else: size over all.
+    Size { width: Mm, height: Mm },
+}
+
+#[derive(Debug, Clone, Default)]
+pub struct Construction {
+    pub rim: Option<Rim>,
+    pub back: Option<Back>,
+    pub bezel: Option<Bezel>,
+    pub jump_rings: Vec<JumpRing>,
+    /// Height of the dome, 0 for flat.
+    pub dome: Mm,
+    /// Grade of the first seam; `None`: chosen by alloy and step.
+    pub solder: Option<String>,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Rim {
+    pub height: Mm,
+    pub thickness: Mm,
+    pub sits: RimSits,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq, serde::Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum RimSits {
+    /// The plate lies on the rim: the strip's outside is flush with the edge.
+    UnderPlate,
+    /// The strip goes round the edge.
+    RoundEdge,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Back {
+    pub thickness: Mm,
+    pub overhang: Mm,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Bezel {
+    pub stone: Mm,
+    pub thickness: Mm,
+    pub height: Mm,
+    pub at: Point,
+    pub ledge: Mm,
+    pub window: bool,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct JumpRing {
+    pub wire: Mm,
+    pub inside: Mm,
+    pub count: u32,
+}
+
+#[derive(Debug, Clone)]
+pub struct PaperSpec {
+    /// Portrait size; the paper room may turn it.
+    pub size: Paper,
+    pub copies: u32,
+    pub mirror: bool,
+    pub line: SawLine,
+    pub transfer: Transfer,
+    pub labels: Option<LabelGrid>,
+    /// Correction found on the maker's printer: what a 100 mm bar measured, across and up; (100, 100) for none.
+    pub correction: (f64, f64),
+    pub printer: Option<String>,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq, serde::Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum SawLine {
+    Waste,
+    Split,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq, serde::Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Transfer {
+    Label,
+    Glue,
+    Carbon,
+    RubDown,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct LabelGrid {
+    pub across: u32,
+    pub down: u32,
+    pub width: Mm,
+    pub height: Mm,
+    pub left: Mm,
+    pub top: Mm,
+    pub gap_across: Mm,
+    pub gap_up: Mm,
+}
+
+/// The maker's own rates; `None` means by skill.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct Rates {
+    /// Money for an hour, as typed.
+    pub per_hour: Option<f64>,
+    /// mm of line a minute.
+    pub saw: Option<f64>,
+    /// Minutes for each hole and threading.
+    pub per_hole: Option<f64>,
+    /// Minutes of filing for each opening.
+    pub filing: Option<f64>,
+    /// Minutes of handling for each piece.
+    pub handling: Option<f64>,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Wish {
+    Openings(u32),
+    Hours(f64),
+    Weight(f64),
+}
+
+/// What the shell knows beyond the job file: stored printers and learnt rates.
+#[derive(Debug, Clone, Default)]
+pub struct Settings {
+    pub printers: Vec<Printer>,
+    /// Rates learnt from minutes really taken, used where the job types none.
+    pub rates: Rates,
+}
+
+/// A printer's stored correction: what its 100 mm bar measured.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Printer {
+    pub name: String,
+    pub across: f64,
+    pub up: f64,
+}

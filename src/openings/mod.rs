@@ -1,0 +1,59 @@
+//! From repeats to openings: bridges taken off, trimmed at the border, rounded, each with its drill point.
+
+use crate::geom::Ring;
+use crate::outline::Outline;
+use crate::units::Mm;
+use kurbo::Point;
+
+/// The piece as drawn.
+#[derive(Debug, Clone)]
+pub struct Piece {
+    pub outline: Outline,
+    /// In order of number: `openings[i].n == i + 1`.
+    pub openings: Vec<Opening>,
+    pub left_solid: Vec<LeftSolid>,
+    pub resolved: Resolved,
+}
+
+/// One sawn opening.
+#[derive(Debug, Clone)]
+pub struct Opening {
+    /// Number on paper, from 1.
+    pub n: usize,
+    /// The drawn edge, anticlockwise.
+    pub ring: Ring,
+    pub drill_at: Point,
+    /// Diameter of the largest circle that fits.
+    pub widest: Mm,
+    /// mm2.
+    pub area: f64,
+    /// Distance round.
+    pub round: Mm,
+    /// Balance point.
+    pub middle: Point,
+    /// Corners sharper than the saw can turn (more than 30 degrees of turn at a point).
+    pub corners: usize,
+    /// Cut by the border, a window or a kept place.
+    pub trimmed: bool,
+}
+
+/// A repeat that was not opened, and why.
+#[derive(Debug, Clone, PartialEq)]
+pub struct LeftSolid {
+    pub at: Point,
+    pub reason: String,
+}
+
+/// What the pattern came out as.
+#[derive(Debug, Clone)]
+pub struct Resolved {
+    pub pitch: Mm,
+    pub bridge: Mm,
+    /// "opening", "joint" or "bridge", with its place in the pattern file when "best" chose it.
+    pub centre: String,
+    pub turn: f64,
+    /// Whole repeats along a band, rounds of a grown pattern; empty where it has no meaning.
+    pub repeats: Vec<u32>,
+    /// Sums and choices worth showing: "pitch 6.20: chosen so that ...".
+    pub notes: Vec<String>,
+}

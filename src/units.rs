@@ -1,0 +1,135 @@
+//! Lengths, weights and times as the bench says them. Every conversion of the program is here, once, unrounded.
+//!
+//! Everything below the shell is in millimetres, grams and minutes; points exist only inside `render`.
+
+use std::fmt;
+use std::ops::{Add, AddAssign, Div, Mul, Neg, Sub};
+
+/// Millimetres in an inch, exactly (international inch of 1959).
+pub const MM_PER_INCH: f64 = 25.4;
+/// PDF points in a millimetre, exactly: 72 points to the inch.
+pub const PT_PER_MM: f64 = 72.0 / MM_PER_INCH;
+/// A limit counts as broken only when it is passed by more than this, in mm. Larger would let a thin bridge through;
+/// smaller would let rounding of the last printed digit decide a verdict.
+pub const JUST_PASSED: f64 = 0.001;
+
+macro_rules! quantity {
+    ($(#[$doc:meta])* $name:ident, $unit:literal) => {
+        $(#[$doc])*
+        #[derive(Debug, Clone, Copy, PartialEq, PartialOrd, Default, serde::Serialize)]
+        #[serde(transparent)]
+        pub struct $name(pub f64);
+
+        impl $name {
+            /// The bare number in this unit.
+            pub fn get(self) -> f64 {
+                self.0
+            }
+            /// The smaller of two.
+            pub fn min(self, other: Self) -> Self {
+                Self(self.0.min(other.0))
+            }
+            /// The larger of two.
+            pub fn max(self, other: Self) -> Self {
+                Self(self.0.max(other.0))
+            }
+        }
+        impl Add for $name {
+            type Output = Self;
+            fn add(self, other: Self) -> Self {
+                Self(self.0 + other.0)
+            }
+        }
+        impl AddAssign for $name {
+            fn add_assign(&mut self, other: Self) {
+                self.0 += other.0;
+            }
+        }
+        impl Sub for $name {
+            type Output = Self;
+            fn sub(self, other: Self) -> Self {
+                Self(self.0 - other.0)
+            }
+        }
+        impl Neg for $name {
+            type Output = Self;
+            fn neg(self) -> Self {
+                Self(-self.0)
+            }
+        }
+        impl Mul<f64> for $name {
+            type Output = Self;
+            fn mul(self, by: f64) -> Self {
+                Self(self.0 * by)
+            }
+        }
+        impl Div<f64> for $name {
+            type Output = Self;
+            fn div(self, by: f64) -> Self {
+                Self(self.0 / by)
+            }
+        }
+        impl Div for $name {
+            type Output = f64;
+            fn div(self, by: Self) -> f64 {
+                self.0 / by.0
+            }
+        }
+        impl fmt::Display for $name {
+            /// Two decimals and the unit, or as many decimals as asked for (`{:.1}`).
+            fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+                let places = f.precision().unwrap_or(2);
+                write!(f, "{} {}", plain(self.0, places), $unit)
+            }
+        }
+    };
+}
+
+quantity!(
+    /// A length in millimetres.
+    Mm,
+    "mm"
+);
+quantity!(
+    /// A weight in grams.
+    Grams,
+    "g"
+);
+quantity!(
+    /// A time in minutes.
+    Minutes,
+    "min"
+);
+
+/// A number with a fixed count of decimals and never a minus sign before zero.
+pub fn plain(value: f64, places: usize) -> String {
+    let text = format!("{value:.places$}");
+    if text.starts_with('-') && text.bytes().all(|b| matches!(b, b'-' | b'0' | b'.')) {
+        text[1..].to_string()
+    } else {
+        text
+    }
+}
+
+/// A number with at most `places` decimals, trailing zeros dropped.
+pub fn short(value: f64, places: usize) -> String {
+    let text = plain(value, places);
+    if text.contains('.') {
+        text.trim_end_matches('0').trim_end_matches('.').to_string()
+    } else {
+        text
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn zero_is_never_minus_zero() {
+        assert_eq!(plain(-0.0004, 2), "0.00");
+        assert_eq!(short(-1e-9, 4), "0");
+        assert_eq!(short(1.250, 3), "1.25");
+        assert_eq!(format!("{:.1}", Mm(3.0)), "3.0 mm");
+    }
+}
