@@ -53,6 +53,15 @@ impl Edge {
         }
     }
 
+    /// Where the edge crosses a straight line from end to end; up to two points for an arc.
+    pub fn crossings(&self, line: &Edge) -> Vec<Point> {
+        let (a, b) = (line.from(), line.to());
+        match *self {
+            Edge::Line { from, to } => lines_cross(from, to, a, b).into_iter().collect(),
+            Edge::Arc { .. } => arc_crossings(a, b, self),
+        }
+    }
+
     /// The least distance to another edge.
     pub fn gap(&self, other: &Edge) -> Gap {
         let mut best = Gap::FAR;
@@ -104,17 +113,28 @@ fn line_arc(line: &Edge, arc: &Edge) -> Gap {
         if (0.0..=1.0).contains(&t) && arc.passes(libm::atan2(away.y, away.x)) {
             best.keep(Gap::between(foot, centre + away * (radius / off)));
         }
-    } else {
-        let reach = (radius * radius - off * off).max(0.0).sqrt() / len2.sqrt();
-        for s in [t - reach, t + reach] {
-            let p = from + d * s;
-            let v = p - centre;
-            if (0.0..=1.0).contains(&s) && arc.passes(libm::atan2(v.y, v.x)) {
-                best.keep(Gap { width: 0.0, at: [p, p] });
-            }
-        }
+    } else if let Some(&p) = arc_crossings(from, to, arc).first() {
+        best.keep(Gap { width: 0.0, at: [p, p] });
     }
     best
+}
+
+fn arc_crossings(from: Point, to: Point, arc: &Edge) -> Vec<Point> {
+    let Edge::Arc { centre, radius, .. } = *arc else { return Vec::new() };
+    let d = to - from;
+    let len2 = d.hypot2();
+    let t = (centre - from).dot(d) / len2;
+    let off2 = (from + d * t - centre).hypot2();
+    if len2 == 0.0 || off2 > radius * radius {
+        return Vec::new();
+    }
+    let reach = ((radius * radius - off2) / len2).sqrt();
+    [t - reach, t + reach]
+        .into_iter()
+        .filter(|s| (0.0..=1.0).contains(s))
+        .map(|s| from + d * s)
+        .filter(|p| arc.passes(libm::atan2(p.y - centre.y, p.x - centre.x)))
+        .collect()
 }
 
 fn arc_arc(a: &Edge, b: &Edge, (c1, r1): (Point, f64), (c2, r2): (Point, f64), best: &mut Gap) {
