@@ -37,6 +37,8 @@ pub struct Page {
     pub height: f64,
     /// The copies that stand on this page, in order of number.
     pub copies: Vec<CopyAt>,
+    /// The copy here is the only one there is: its groups carry no number.
+    pub alone: bool,
     pub marks: Vec<Mark>,
     /// What belongs to a copy shows only inside this, where a big piece is split over pages.
     pub window: Option<Rect>,
@@ -307,6 +309,7 @@ impl Page {
             width,
             height,
             copies: Vec::new(),
+            alone: false,
             marks: Vec::new(),
             window: None,
             correction: (100.0, 100.0),
