@@ -7,13 +7,7 @@ use crate::units::Mm;
 use kurbo::Point;
 use std::sync::Arc;
 
-/// Unit of the plain numbers in a job file, and of what is shown beside millimetres.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, serde::Serialize)]
-#[serde(rename_all = "kebab-case")]
-pub enum LengthUnit {
-    Mm,
-    Inch,
-}
+pub use crate::units::LengthUnit;
 
 /// How sure the hand is: sets limits, clean-up and rates.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, serde::Serialize)]
