@@ -1,0 +1,327 @@
+//! Pattern files read: every problem at once, each with its line and column.
+
+use super::{onto_one_footing, proof, Centre, CentreKind, Pattern, PatternShape};
+use crate::error::{Error, Kind, Place, Problem};
+use crate::geom::{Corner, Ring};
+use kurbo::{Point, Vec2};
+use std::ops::Range;
+use toml::de::{DeTable, DeValue};
+use toml::Spanned;
+
+type Value<'a> = Spanned<DeValue<'a>>;
+
+/// Longest coordinate taken; beyond it the sums would lose the digits that the proof needs.
+const FARTHEST: f64 = 1e6;
+/// Most corners of all shapes together; the proof compares every edge with every other.
+const MOST_CORNERS: usize = 4000;
+/// Sharpest bulge: 1 is half a circle, 20 all but 11 degrees of a whole one.
+const MOST_BULGE: f64 = 20.0;
+
+/// Reads a pattern file and proves that its shapes fill the plane without gap or overlap (or, for a motif, that they
+/// do not touch). `file` is the name for messages; its stem becomes the pattern's name.
+pub fn read(text: &str, file: &str) -> Result<Pattern, Error> {
+    let mut reader = Reader { text, file, problems: Vec::new() };
+    let (table, faults) = DeTable::parse_recoverable(text);
+    for fault in faults {
+        let message = fault.message().trim().replace('\n', ", ");
+        reader.wrong(
+            fault.span().unwrap_or(0..0),
+            message,
+            "see the pattern files that come with the program",
+        );
+    }
+    let found = if reader.problems.is_empty() { reader.pattern(table.get_ref()) } else { None };
+    if let Some((pattern, places)) = found {
+        if reader.problems.is_empty() {
+            for fault in proof::faults(&pattern) {
+                let span = places.get(fault.shape).cloned().unwrap_or(0..0);
+                reader.wrong(span, fault.wrong, fault.todo);
+            }
+        }
+        if reader.problems.is_empty() {
+            return Ok(onto_one_footing(pattern));
+        }
+    }
+    reader.problems.sort_by(|a, b| a.place.cmp(&b.place));
+    Err(Error { kind: Kind::Job, problems: reader.problems })
+}
+
+/// A file being read and what was found wrong so far.
+struct Reader<'t> {
+    text: &'t str,
+    file: &'t str,
+    problems: Vec<Problem>,
+}
+
+impl Reader<'_> {
+    fn wrong(&mut self, span: Range<usize>, wrong: impl Into<String>, todo: impl Into<String>) {
+        let before = &self.text[..floor_boundary(self.text, span.start)];
+        let line = before.matches('\n').count() + 1;
+        let column = before.rsplit('\n').next().unwrap_or("").chars().count() + 1;
+        let place = Place { file: self.file.to_string(), line, column };
+        self.problems.push(Problem { place, wrong: wrong.into(), todo: todo.into() });
+    }
+
+    /// The whole file; the spans are those of the shapes, in order.
+    fn pattern(&mut self, table: &DeTable) -> Option<(Pattern, Vec<Range<usize>>)> {
+        const KEYS: [&str; 9] =
+            ["title", "about", "source", "pitch", "repeat", "shapes", "centres", "motif", "chiral"];
+        self.known_keys(table, &KEYS, "pattern file");
+        let title = self.text_of(table, "title", true);
+        let about = self.text_of(table, "about", false);
+        let source = self.text_of(table, "source", false);
+        let pitch = self.text_of(table, "pitch", false);
+        let motif = self.yes_or_no(table, "motif");
+        let chiral = self.yes_or_no(table, "chiral");
+        let repeat = self.repeat(table);
+        let (shapes, places) = self.shapes(table)?;
+        let centres = self.centres(table, &shapes);
+        let pattern = Pattern {
+            name: stem(self.file).to_string(),
+            title: title?,
+            about: about.unwrap_or_default(),
+            source: source.unwrap_or_default(),
+            pitch: pitch.unwrap_or_else(|| "the shortest repeat".to_string()),
+            repeat: repeat?,
+            shapes,
+            centres,
+            motif,
+            chiral,
+            upright: 0.0,
+            unit: 1.0,
+        };
+        Some((pattern, places))
+    }
+
+    fn known_keys(&mut self, table: &DeTable, known: &[&str], what: &str) {
+        for (key, _) in table.iter() {
+            let word = key.get_ref().as_ref();
+            if known.contains(&word) {
+                continue;
+            }
+            let nearest = known
+                .iter()
+                .map(|k| (strsim::damerau_levenshtein(k, word), *k))
+                .min()
+                .filter(|(distance, k)| *distance <= k.len() / 2);
+            let todo = match nearest {
+                Some((_, k)) => format!("did you mean `{k}`?"),
+                None => format!("it may hold {}", known.join(", ")),
+            };
+            self.wrong(key.span(), format!("`{word}` is not a key of a {what}"), todo);
+        }
+    }
+
+    fn text_of(&mut self, table: &DeTable, key: &str, needed: bool) -> Option<String> {
+        match table.get(key) {
+            Some(value) => match value.get_ref().as_str() {
+                Some(text) if !text.trim().is_empty() || !needed => Some(text.trim().to_string()),
+                _ => {
+                    self.wrong(value.span(), format!("`{key}` must be words in quotes"), "");
+                    None
+                }
+            },
+            None if needed => {
+                self.wrong(0..0, format!("`{key}` is missing"), format!("give a line {key} = \"...\""));
+                None
+            }
+            None => None,
+        }
+    }
+
+    fn yes_or_no(&mut self, table: &DeTable, key: &str) -> bool {
+        let Some(value) = table.get(key) else { return false };
+        value.get_ref().as_bool().unwrap_or_else(|| {
+            self.wrong(value.span(), format!("`{key}` must be true or false"), "");
+            false
+        })
+    }
+
+    fn number(&mut self, value: &Value, farthest: f64) -> Option<f64> {
+        let number = match value.get_ref() {
+            DeValue::Integer(i) => i64::from_str_radix(i.as_str(), i.radix()).ok().map(|v| v as f64),
+            DeValue::Float(f) => f.as_str().parse().ok(),
+            _ => None,
+        };
+        match number {
+            Some(v) if v.is_finite() && v.abs() <= farthest => Some(v),
+            Some(_) => {
+                self.wrong(value.span(), "this number is too big", format!("stay within {farthest}"));
+                None
+            }
+            None => {
+                self.wrong(value.span(), "a plain number is wanted here", "");
+                None
+            }
+        }
+    }
+
+    /// Two numbers, and a third if `third` says how far it may go.
+    fn numbers(&mut self, value: &Value, third: Option<f64>, what: &str) -> Option<(Point, f64)> {
+        let list = value.get_ref().as_array().map(|a| a.as_ref()).unwrap_or_default();
+        let right = list.len() == 2 || (third.is_some() && list.len() == 3);
+        if !right {
+            let form = if third.is_some() { "[x, y] or [x, y, bulge]" } else { "[x, y]" };
+            self.wrong(value.span(), format!("{what} must be {form}"), "");
+            return None;
+        }
+        let x = self.number(&list[0], FARTHEST);
+        let y = self.number(&list[1], FARTHEST);
+        let bulge = match (list.get(2), third) {
+            (Some(value), Some(most)) => self.number(value, most),
+            _ => Some(0.0),
+        };
+        Some((Point::new(x?, y?), bulge?))
+    }
+
+    fn repeat(&mut self, table: &DeTable) -> Option<[Vec2; 2]> {
+        let Some(value) = table.get("repeat") else {
+            self.wrong(
+                0..0,
+                "`repeat` is missing",
+                "give the two steps after which the pattern comes again: repeat = [[x, y], [x, y]]",
+            );
+            return None;
+        };
+        let list = value.get_ref().as_array().map(|a| a.as_ref()).unwrap_or_default();
+        let [first, second] = list else {
+            self.wrong(value.span(), "`repeat` must be two steps", "write [[x, y], [x, y]]");
+            return None;
+        };
+        let first = self.numbers(first, None, "a repeat");
+        let second = self.numbers(second, None, "a repeat");
+        let (a, b) = (first?.0.to_vec2(), second?.0.to_vec2());
+        if a.hypot() < 1e-6 || b.hypot() < 1e-6 || a.cross(b).abs() < 1e-6 * a.hypot() * b.hypot() {
+            self.wrong(value.span(), "the two repeats must go different ways", "");
+            return None;
+        }
+        Some([a, b])
+    }
+
+    /// The tables of a list such as `[[shapes]]`.
+    fn tables<'a, 'b>(&mut self, table: &'a DeTable<'b>, key: &str) -> Vec<(&'a DeTable<'b>, Range<usize>)> {
+        let Some(value) = table.get(key) else { return Vec::new() };
+        let Some(list) = value.get_ref().as_array() else {
+            self.wrong(value.span(), format!("`{key}` must be a list"), format!("head each one [[{key}]]"));
+            return Vec::new();
+        };
+        let mut tables = Vec::new();
+        for item in list.iter() {
+            match item.get_ref().as_table() {
+                Some(t) => tables.push((t, item.span())),
+                None => self.wrong(
+                    item.span(),
+                    format!("each of `{key}` must be a table"),
+                    format!("head it [[{key}]]"),
+                ),
+            }
+        }
+        tables
+    }
+
+    fn shapes(&mut self, table: &DeTable) -> Option<(Vec<PatternShape>, Vec<Range<usize>>)> {
+        let tables = self.tables(table, "shapes");
+        if tables.is_empty() {
+            self.wrong(0..0, "there are no shapes", "give at least one [[shapes]] with its corners");
+            return None;
+        }
+        let (mut shapes, mut places) = (Vec::new(), Vec::new());
+        let mut whole = true;
+        let mut corners = 0;
+        for (n, (shape, span)) in tables.into_iter().enumerate() {
+            self.known_keys(shape, &["name", "corners"], "shape");
+            let name = self.text_of(shape, "name", false).unwrap_or_else(|| format!("shape {}", n + 1));
+            let Some(value) = shape.get("corners") else {
+                self.wrong(span, format!("shape “{name}” has no corners"), "give corners = [[x, y], ...]");
+                whole = false;
+                continue;
+            };
+            let list = value.get_ref().as_array().map(|a| a.as_ref()).unwrap_or_default();
+            corners += list.len();
+            if corners > MOST_CORNERS {
+                self.wrong(value.span(), format!("more than {MOST_CORNERS} corners"), "draw it with arcs");
+                return None;
+            }
+            let read: Vec<_> = list.iter().map(|c| self.numbers(c, Some(MOST_BULGE), "a corner")).collect();
+            if list.is_empty() {
+                self.wrong(value.span(), "`corners` must be a list", "write [[x, y], [x, y, bulge], ...]");
+            }
+            if list.is_empty() || read.iter().any(Option::is_none) {
+                whole = false;
+                continue;
+            }
+            let corners = read.into_iter().flatten().map(|(at, bulge)| Corner { at, bulge }).collect();
+            shapes.push(PatternShape { name, ring: Ring::new(corners).anticlockwise() });
+            places.push(value.span());
+        }
+        whole.then_some((shapes, places))
+    }
+
+    /// The listed centres, and plain ones (no symmetry promised) for the kinds that are not listed.
+    fn centres(&mut self, table: &DeTable, shapes: &[PatternShape]) -> Vec<Centre> {
+        let mut centres = Vec::new();
+        for (centre, span) in self.tables(table, "centres") {
+            self.known_keys(centre, &["kind", "at", "order", "mirror"], "centre");
+            let kind = match centre.get("kind").map(|v| (v.get_ref().as_str(), v.span())) {
+                Some((Some("opening"), _)) => Some(CentreKind::Opening),
+                Some((Some("joint"), _)) => Some(CentreKind::Joint),
+                Some((Some("bridge"), _)) => Some(CentreKind::Bridge),
+                other => {
+                    let at = other.map_or(span.clone(), |(_, s)| s);
+                    self.wrong(at, "`kind` of a centre must be \"opening\", \"joint\" or \"bridge\"", "");
+                    None
+                }
+            };
+            let at = match centre.get("at") {
+                Some(value) => self.numbers(value, None, "`at`").map(|(p, _)| p),
+                None => {
+                    self.wrong(span, "this centre has no place", "give at = [x, y]");
+                    None
+                }
+            };
+            let order = match centre.get("order") {
+                Some(value) => match self.number(value, 1000.0) {
+                    Some(n) if [1.0, 2.0, 3.0, 4.0, 6.0].contains(&n) => n as u32,
+                    Some(_) => {
+                        self.wrong(
+                            value.span(),
+                            "`order` must be 1, 2, 3, 4 or 6",
+                            "no repeat turns onto itself otherwise",
+                        );
+                        1
+                    }
+                    None => 1,
+                },
+                None => 1,
+            };
+            let mirror = self.yes_or_no(centre, "mirror");
+            if let (Some(kind), Some(at)) = (kind, at) {
+                centres.push(Centre { kind, at, order, mirror });
+            }
+        }
+        if let Some(PatternShape { ring, .. }) = shapes.first().filter(|s| !s.ring.is_empty()) {
+            let plain = [
+                (CentreKind::Opening, ring.middle()),
+                (CentreKind::Joint, ring.corners[0].at),
+                (CentreKind::Bridge, ring.edge(0).point(0.5)),
+            ];
+            for (kind, at) in plain {
+                if !centres.iter().any(|c| c.kind == kind) {
+                    centres.push(Centre { kind, at, order: 1, mirror: false });
+                }
+            }
+        }
+        centres
+    }
+}
+
+/// The last character boundary at or before a byte, so that a span can never cut a letter.
+fn floor_boundary(text: &str, at: usize) -> usize {
+    (0..=at.min(text.len())).rev().find(|&i| text.is_char_boundary(i)).unwrap_or(0)
+}
+
+/// `kites` from `my patterns/kites.toml`.
+fn stem(file: &str) -> &str {
+    let last = file.rsplit(['/', '\\']).next().unwrap_or(file);
+    last.strip_suffix(".toml").unwrap_or(last)
+}
