@@ -2,8 +2,26 @@
 
 /// Keys at the top of the file: settings of the whole job, then the sections.
 pub(super) const TOP: &[&str] = &[
-    "title", "units", "skill", "pieces", "pair", "sheet", "outline", "pattern", "keep_solid", "window", "hole", "lug",
-    "change", "limits", "saw", "measured", "construction", "paper", "rates", "wish",
+    "title",
+    "units",
+    "skill",
+    "pieces",
+    "pair",
+    "sheet",
+    "outline",
+    "pattern",
+    "keep_solid",
+    "window",
+    "hole",
+    "lug",
+    "change",
+    "limits",
+    "saw",
+    "measured",
+    "construction",
+    "paper",
+    "rates",
+    "wish",
 ];
 pub(super) const SHEET: &[&str] = &["metal", "thickness", "temper", "stock", "price_per_gram"];
 pub(super) const PATTERN: &[&str] =
@@ -21,7 +39,8 @@ pub(super) const BEZEL: &[&str] = &["stone", "thickness", "height", "at", "ledge
 pub(super) const JUMP_RING: &[&str] = &["wire", "inside", "count"];
 pub(super) const PAPER: &[&str] =
     &["size", "copies", "mirror", "line", "transfer", "labels", "printer", "correction"];
-pub(super) const LABELS: &[&str] = &["across", "down", "width", "height", "left", "top", "gap_across", "gap_up"];
+pub(super) const LABELS: &[&str] =
+    &["across", "down", "width", "height", "left", "top", "gap_across", "gap_up"];
 pub(super) const CORRECTION: &[&str] = &["across", "up"];
 pub(super) const RATES: &[&str] = &["per_hour", "saw", "per_hole", "filing", "handling"];
 pub(super) const WISH: &[&str] = &["openings", "hours", "weight"];
@@ -66,8 +85,7 @@ pub(super) fn home(key: &str, here: &str) -> Option<&'static str> {
 }
 
 /// American and other spellings taken for ours.
-const SPELLINGS: &[(&str, &str)] =
-    &[("center", "centre"), ("practiced", "practised"), ("fine", "fine-work"), ("color", "colour")];
+const SPELLINGS: &[(&str, &str)] = &[("center", "centre"), ("practiced", "practised"), ("fine", "fine-work")];
 
 /// Our spelling of a word.
 pub(super) fn ours(word: &str) -> &str {
@@ -90,7 +108,7 @@ pub fn nearest<'a>(word: &str, known: impl IntoIterator<Item = &'a str>) -> Opti
 }
 
 /// "did you mean ...?" or the whole list when nothing is near.
-pub fn suggestion<'a>(word: &str, known: &[&'a str]) -> String {
+pub fn suggestion(word: &str, known: &[&str]) -> String {
     match nearest(word, known.iter().copied()) {
         Some(near) => format!("did you mean \"{near}\"?"),
         None => format!("use one of: {}", known.join(", ")),

@@ -1,9 +1,9 @@
 //! The walk over a job file: every value with its place, every problem kept.
 
-use super::keys::{home, nearest, ours, suggestion};
+use super::keys::{home, ours, suggestion};
 use super::syntax;
 use crate::error::{Error, Kind, Place, Problem};
-use crate::units::limits::{Limit, PLACE};
+use crate::units::limits::{Limit, PLACE, PLACES};
 use crate::units::{length, LengthUnit, Mm, Unread};
 use kurbo::Point;
 use std::cell::{Cell, RefCell};
@@ -97,7 +97,7 @@ impl<'a> Reader<'a> {
             return Ok(());
         }
         let kind = if found.iter().all(|(_, k)| *k == Kind::File) { Kind::File } else { Kind::Job };
-        found.sort_by(|(a, _), (b, _)| (a.place.line, a.place.column).cmp(&(b.place.line, b.place.column)));
+        found.sort_by_key(|(problem, _)| (problem.place.line, problem.place.column));
         found.dedup();
         let mut problems: Vec<Problem> = found.into_iter().map(|(p, _)| p).collect();
         if problems.len() > SHOWN {
@@ -138,9 +138,9 @@ impl<'a> Section<'a> {
             if known.contains(&ours(word)) {
                 continue;
             }
-            let todo = match (nearest(word, known.iter().copied()), home(word, &self.name)) {
-                (None, Some(section)) => format!("it belongs in {section}"),
-                _ => suggestion(word, known),
+            let todo = match home(ours(word), &self.name) {
+                Some(section) => format!("it belongs in {section}"),
+                None => suggestion(word, known),
             };
             self.reader.problem(key.span(), format!("\"{word}\" is not a key of {}", self.name), todo);
         }
@@ -148,6 +148,10 @@ impl<'a> Section<'a> {
 
     fn get(&self, key: &str) -> Option<&'a Spanned<DeValue<'a>>> {
         self.table.iter().find(|(k, _)| ours(k.get_ref()) == key).map(|(_, value)| value)
+    }
+
+    pub(super) fn is_empty(&self) -> bool {
+        self.table.is_empty()
     }
 
     pub(super) fn has(&self, key: &str) -> bool {
@@ -238,7 +242,11 @@ impl<'a> Section<'a> {
         match self.get(key)?.get_ref() {
             DeValue::Boolean(yes) => Some(*yes),
             other => {
-                self.refuse(key, format!("{key} wants true or false, not a {}", kind(other)), "write true or false");
+                self.refuse(
+                    key,
+                    format!("{key} wants true or false, not a {}", kind(other)),
+                    "write true or false",
+                );
                 None
             }
         }
@@ -267,7 +275,11 @@ impl<'a> Section<'a> {
         match read[..] {
             [a, b] => Some((a, b)),
             _ => {
-                self.refuse(key, format!("{key} wants two numbers, not {}", read.len()), "write it like [12, 30]");
+                self.refuse(
+                    key,
+                    format!("{key} wants two numbers, not {}", read.len()),
+                    "write it like [12, 30]",
+                );
                 None
             }
         }
@@ -293,6 +305,10 @@ impl<'a> Section<'a> {
         (read.len() == list.len()).then_some(read)
     }
 
+    pub(super) fn is_text(&self, key: &str) -> bool {
+        self.get(key).is_some_and(|value| value.get_ref().is_str())
+    }
+
     pub(super) fn is_list(&self, key: &str) -> bool {
         self.get(key).is_some_and(|value| value.get_ref().is_array())
     }
@@ -308,12 +324,17 @@ impl<'a> Section<'a> {
         match value.get_ref() {
             DeValue::Table(table) => Some(Section::new(self.reader, name, table, value.span())),
             DeValue::Array(_) if self.is_top() => {
-                self.refuse(key, format!("there is one {name} only"), format!("write [{key}] with single brackets"));
+                self.refuse(
+                    key,
+                    format!("there is one {name} only"),
+                    format!("write [{key}] with single brackets"),
+                );
                 None
             }
             other => {
                 let wrong = format!("{key} wants its own keys, not a {}", kind(other));
-                let how = if self.is_top() { format!("write [{key}] and its keys below") } else { braces(key) };
+                let how =
+                    if self.is_top() { format!("write [{key}] and its keys below") } else { braces(key) };
                 self.refuse(key, wrong, how);
                 None
             }
@@ -327,11 +348,20 @@ impl<'a> Section<'a> {
         let list = match value.get_ref() {
             DeValue::Array(list) => list,
             _ => {
-                let how = if self.is_top() { format!("write {name}") } else { "put brackets round it".to_string() };
+                let how =
+                    if self.is_top() { format!("write {name}") } else { "put brackets round it".to_string() };
                 self.refuse(key, format!("there may be several {key}"), how);
                 return Vec::new();
             }
         };
+        if list.len() as f64 > PLACES.most {
+            self.refuse(
+                key,
+                format!("there are {} of {key}", list.len()),
+                format!("give at most {}: {}", PLACES.most, PLACES.why),
+            );
+            return Vec::new();
+        }
         list.iter()
             .filter_map(|item| match item.get_ref() {
                 DeValue::Table(table) => Some(Section::new(self.reader, name.clone(), table, item.span())),

@@ -26,9 +26,13 @@ impl Limit {
             return Ok(value);
         }
         let unit = if self.unit.is_empty() { String::new() } else { format!(" {}", self.unit) };
-        let shown = if value.is_finite() { short(value, 4) } else { "without end".to_string() };
+        let wrong = if value.is_finite() {
+            format!("{} {}{unit} cannot be used", self.name, short(value, 4))
+        } else {
+            format!("{} has no number that can be used", self.name)
+        };
         Err(Unread::new(
-            format!("{} {shown}{unit} cannot be used", self.name),
+            wrong,
             format!("give {} to {}{unit}: {}", short(self.least, 4), short(self.most, 4), self.why),
         ))
     }
@@ -51,6 +55,7 @@ pub const BRIDGE: Limit = row("bridge", 0.05, 200.0, "mm", "metal has to be left
 pub const TURN: Limit = row("turn", -360.0, 360.0, "degrees", "once round is enough");
 pub const VARIATION: Limit = row("variation", 0.0, 4_294_967_295.0, "", "a whole number names one growth");
 pub const PLACE: Limit = row("place", -5000.0, 5000.0, "mm", "it has to lie on the piece");
+pub const PLACES: Limit = row("places", 1.0, 1000.0, "", "each is looked at beside every opening");
 pub const HOLE: Limit = row("hole diameter", 0.2, 200.0, "mm", "there is no drill for it");
 pub const LUG: Limit = row("lug size", 0.5, 500.0, "mm", "it has to hold its own hole");
 pub const DRAW_IN: Limit = row("draw_in", 0.001, 50.0, "mm", "less cannot be sawn, more closes the opening");
@@ -114,6 +119,7 @@ pub const TABLE: &[Limit] = &[
     TURN,
     VARIATION,
     PLACE,
+    PLACES,
     HOLE,
     LUG,
     DRAW_IN,
