@@ -7,6 +7,17 @@
 
 pub use kurbo::{Point, Rect, Vec2};
 
+mod boundary;
+mod curve;
+mod cut;
+mod gap;
+mod inscribed;
+mod offset;
 mod ring;
 
+pub use boundary::Boundary;
+pub use curve::{arcs_along, ellipse, rings_of_path, CURVE};
+pub use cut::{cut, recover_arcs, trim_all, Cut, CHORD};
+pub use gap::{boxes_apart2, Gap};
+pub use inscribed::{widest_circle, Widest};
 pub use ring::{sin_cos_degrees, Corner, Edge, Region, Ring};

@@ -1,5 +1,11 @@
 //! The piece's edge, its border, kept places, windows and holes. The drawn edge is the only geometry.
 
+mod build;
+mod shape;
+
+pub use build::outline;
+pub use shape::rings;
+
 use crate::geom::{Region, Ring};
 use crate::units::Mm;
 use kurbo::Point;

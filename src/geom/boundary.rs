@@ -1,0 +1,82 @@
+//! Long lines with many edges (an outer edge, a field) kept in a tree, so that asking costs little.
+
+use super::{boxes_apart2, Edge, Gap, Region, Ring};
+use kurbo::{Point, Rect};
+use rstar::{PointDistance, RTree, RTreeObject, AABB};
+
+#[derive(Debug, Clone)]
+struct Boxed {
+    edge: Edge,
+    bounds: Rect,
+}
+
+impl RTreeObject for Boxed {
+    type Envelope = AABB<[f64; 2]>;
+    fn envelope(&self) -> Self::Envelope {
+        AABB::from_corners([self.bounds.x0, self.bounds.y0], [self.bounds.x1, self.bounds.y1])
+    }
+}
+
+impl PointDistance for Boxed {
+    fn distance_2(&self, p: &[f64; 2]) -> f64 {
+        let p = Point::new(p[0], p[1]);
+        (self.edge.nearest(p) - p).hypot2()
+    }
+}
+
+/// All the edges of some regions, ready to be asked for distances.
+#[derive(Debug, Clone)]
+pub struct Boundary {
+    tree: RTree<Boxed>,
+    regions: Vec<Region>,
+}
+
+impl Boundary {
+    pub fn new(regions: Vec<Region>) -> Self {
+        let edges = regions
+            .iter()
+            .flat_map(|r| std::iter::once(&r.outer).chain(&r.holes))
+            .flat_map(|r| r.edges().collect::<Vec<_>>())
+            .map(|edge| Boxed { edge, bounds: edge.bounds() })
+            .collect();
+        Self { tree: RTree::bulk_load(edges), regions }
+    }
+
+    pub fn of_ring(ring: &Ring) -> Self {
+        Self::new(vec![Region { outer: ring.clone(), holes: Vec::new() }])
+    }
+
+    /// Distance from `p` to the nearest edge, mm; infinite when there is none.
+    pub fn distance(&self, p: Point) -> f64 {
+        self.tree
+            .nearest_neighbor_iter_with_distance_2([p.x, p.y])
+            .next()
+            .map_or(f64::INFINITY, |(_, d2)| d2.sqrt())
+    }
+
+    /// Whether `p` lies inside one of the regions.
+    pub fn contains(&self, p: Point) -> bool {
+        self.regions.iter().any(|r| r.outer.contains(p) && !r.holes.iter().any(|h| h.contains(p)))
+    }
+
+    /// Least distance from `ring` to the lines, if it is less than `reach`.
+    pub fn gap(&self, ring: &Ring, reach: f64) -> Option<Gap> {
+        let bounds = ring.bounds();
+        let near = bounds.inflate(reach, reach);
+        let envelope = AABB::from_corners([near.x0, near.y0], [near.x1, near.y1]);
+        let mut best: Option<Gap> = None;
+        let edges: Vec<(Edge, Rect)> = ring.edges().map(|e| (e, e.bounds())).collect();
+        for far in self.tree.locate_in_envelope_intersecting(envelope) {
+            for (edge, b) in &edges {
+                let limit = best.map_or(reach, |g| g.width);
+                if boxes_apart2(*b, far.bounds) <= limit * limit {
+                    let gap = edge.gap(&far.edge);
+                    if gap.width < limit {
+                        best = Some(gap);
+                    }
+                }
+            }
+        }
+        best
+    }
+}

@@ -1,0 +1,201 @@
+//! Smooth curves as chains of true arcs, so that everything after is lines and arcs.
+
+use super::{Corner, Edge, Ring};
+use kurbo::{BezPath, ParamCurve, ParamCurveDeriv, PathEl, Point, Vec2};
+
+/// How far an arc may stay from the curve it stands for, mm (a twentieth of a micrometre). Larger would eat into the
+/// micrometre promised for drawn lines; smaller makes more arcs (their count grows with the inverse cube root).
+pub const CURVE: f64 = 5e-5;
+/// Deepest halving of one curve: 2^12 pairs of arcs. A guard against cusps, never reached by a smooth curve.
+const DEEPEST: u32 = 12;
+
+/// Arcs along a smooth curve given by point and direction at `t`, from `t0` to `t1`. The end point is left out.
+pub fn arcs_along(curve: &dyn Fn(f64) -> (Point, Vec2), t0: f64, t1: f64) -> Vec<Corner> {
+    let mut corners = Vec::new();
+    split(curve, t0, t1, 0, &mut corners);
+    corners
+}
+
+fn split(curve: &dyn Fn(f64) -> (Point, Vec2), t0: f64, t1: f64, deep: u32, corners: &mut Vec<Corner>) {
+    let (p0, d0) = curve(t0);
+    let (p1, d1) = curve(t1);
+    if let Some([a, b]) = two_arcs(p0, unit(d0), p1, unit(d1)) {
+        let edges = [Edge::between(a.at, a.bulge, b.at), Edge::between(b.at, b.bulge, p1)];
+        let stray = (1..16).map(|k| {
+            let (p, _) = curve(t0 + (t1 - t0) * f64::from(k) / 16.0);
+            edges.iter().map(|e| (e.nearest(p) - p).hypot()).fold(f64::INFINITY, f64::min)
+        });
+        if deep >= DEEPEST || stray.fold(0.0, f64::max) <= CURVE {
+            corners.extend([a, b]);
+            return;
+        }
+    } else if deep >= DEEPEST || (p1 - p0).hypot() < CURVE {
+        corners.push(Corner { at: p0, bulge: 0.0 });
+        return;
+    }
+    let middle = (t0 + t1) / 2.0;
+    split(curve, t0, middle, deep + 1, corners);
+    split(curve, middle, t1, deep + 1, corners);
+}
+
+fn unit(v: Vec2) -> Vec2 {
+    let len = v.hypot();
+    if len > 0.0 {
+        v / len
+    } else {
+        Vec2::ZERO
+    }
+}
+
+/// Two arcs that leave `p0` along `d0` and reach `p1` along `d1` (unit directions), meeting smoothly: the pair with
+/// equal handles (from memory, believed Bolton 1975, "Biarc curves").
+fn two_arcs(p0: Point, d0: Vec2, p1: Point, d1: Vec2) -> Option<[Corner; 2]> {
+    if d0 == Vec2::ZERO || d1 == Vec2::ZERO {
+        return None;
+    }
+    let v = p1 - p0;
+    let (sum, bend) = (d0 + d1, 2.0 * (1.0 - d0.dot(d1)));
+    let along = v.dot(sum);
+    let handle = if bend > 1e-12 {
+        (-along + (along * along + bend * v.hypot2()).max(0.0).sqrt()) / bend
+    } else if along.abs() > 0.0 {
+        v.hypot2() / (2.0 * along)
+    } else {
+        return None;
+    };
+    if !(handle.is_finite() && handle > 0.0) {
+        return None;
+    }
+    let meet = ((p0 + d0 * handle).to_vec2() + (p1 - d1 * handle).to_vec2()).to_point();
+    let meet = Point::new(meet.x / 2.0, meet.y / 2.0);
+    let half_turn = |from: Vec2, to: Vec2| libm::atan2(from.cross(to), from.dot(to));
+    let bulge = |angle: f64| if angle.abs() < 1e-9 { 0.0 } else { libm::tan(angle / 2.0) };
+    let first = bulge(half_turn(d0, meet - p0));
+    let second = bulge(half_turn(p1 - meet, d1));
+    Some([Corner { at: p0, bulge: first }, Corner { at: meet, bulge: second }])
+}
+
+/// An ellipse round the origin, anticlockwise from its right, each quarter the mirror of the next.
+pub fn ellipse(width: f64, height: f64) -> Ring {
+    let (a, b) = (width / 2.0, height / 2.0);
+    if a == b {
+        return Ring::circle(Point::ORIGIN, a);
+    }
+    let curve = |t: f64| {
+        let (s, c) = super::sin_cos_degrees(t);
+        (Point::new(a * c, b * s), Vec2::new(-a * s, b * c))
+    };
+    let quarter = arcs_along(&curve, 0.0, 90.0);
+    let top = Corner { at: Point::new(0.0, b), bulge: 0.0 };
+    // Mirrored back from the top to the left, then both turned by half.
+    let mut half = quarter.clone();
+    half.push(top);
+    for k in (0..quarter.len()).rev() {
+        let Corner { at, bulge } = quarter[k];
+        if let Some(last) = half.last_mut() {
+            last.bulge = bulge;
+        }
+        half.push(Corner { at: Point::new(-at.x, at.y), bulge: 0.0 });
+    }
+    half.pop();
+    let turned: Vec<Corner> =
+        half.iter().map(|c| Corner { at: Point::new(-c.at.x, -c.at.y), bulge: c.bulge }).collect();
+    half.extend(turned);
+    Ring::new(half)
+}
+
+/// The closed lines of a path as rings of lines and arcs, each in the direction it was drawn. A line left open is
+/// closed straight, as a fill would be; lines of fewer than two edges are left out.
+pub fn rings_of_path(path: &BezPath) -> Vec<Ring> {
+    let mut rings = Vec::new();
+    let mut corners: Vec<Corner> = Vec::new();
+    let mut at = Point::ORIGIN;
+    let mut first = Point::ORIGIN;
+    let finish = |corners: &mut Vec<Corner>, at: Point, first: Point, rings: &mut Vec<Ring>| {
+        if !corners.is_empty() && (at - first).hypot() > 1e-9 {
+            corners.push(Corner { at, bulge: 0.0 });
+        }
+        if corners.len() >= 2 {
+            rings.push(Ring::new(std::mem::take(corners)));
+        }
+        corners.clear();
+    };
+    for el in path.elements() {
+        let to = match *el {
+            PathEl::MoveTo(p) => {
+                finish(&mut corners, at, first, &mut rings);
+                first = p;
+                p
+            }
+            PathEl::LineTo(p) => {
+                if (p - at).hypot() > 1e-9 {
+                    corners.push(Corner { at, bulge: 0.0 });
+                }
+                p
+            }
+            PathEl::QuadTo(c, p) => {
+                let q = kurbo::QuadBez::new(at, c, p);
+                let d = q.deriv();
+                corners.extend(arcs_along(&|t| (q.eval(t), d.eval(t).to_vec2()), 0.0, 1.0));
+                p
+            }
+            PathEl::CurveTo(c1, c2, p) => {
+                let q = kurbo::CubicBez::new(at, c1, c2, p);
+                let d = q.deriv();
+                let direction = |t: f64| {
+                    let v = d.eval(t).to_vec2();
+                    // A handle of no length: the direction a hair further on.
+                    if v.hypot2() > 1e-18 {
+                        v
+                    } else {
+                        d.eval(if t < 0.5 { t + 1e-4 } else { t - 1e-4 }).to_vec2()
+                    }
+                };
+                corners.extend(arcs_along(&|t| (q.eval(t), direction(t)), 0.0, 1.0));
+                p
+            }
+            PathEl::ClosePath => {
+                finish(&mut corners, at, first, &mut rings);
+                first
+            }
+        };
+        at = to;
+    }
+    finish(&mut corners, at, first, &mut rings);
+    rings
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn an_ellipse_has_its_area_and_is_even() {
+        let ring = ellipse(40.0, 24.0);
+        let area = std::f64::consts::PI * 20.0 * 12.0;
+        assert!((ring.area() - area).abs() < 2e-3, "{} {area} {}", ring.area(), ring.corners.len());
+        assert!(ring.middle().to_vec2().hypot() < 1e-9);
+        let b = ring.bounds();
+        assert!((b.x1 - 20.0).abs() < 1e-9 && (b.y0 + 12.0).abs() < 1e-9, "{b:?}");
+        assert!(ring.corners.len() < 300, "{}", ring.corners.len());
+        for e in ring.edges() {
+            for k in 0..5 {
+                let p = e.point(f64::from(k) / 5.0);
+                let r = (p.x / 20.0).hypot(p.y / 12.0);
+                assert!((r - 1.0).abs() * 12.0 < 2.0 * CURVE, "{r}");
+            }
+        }
+    }
+
+    #[test]
+    fn a_drawn_leaf_keeps_its_curves() {
+        let mut path = BezPath::new();
+        path.move_to((0.0, 0.0));
+        path.curve_to((10.0, 0.0), (20.0, 10.0), (20.0, 20.0));
+        path.curve_to((10.0, 20.0), (0.0, 10.0), (0.0, 0.0));
+        let rings = rings_of_path(&path);
+        assert_eq!(rings.len(), 1);
+        let exact = kurbo::Shape::area(&path);
+        assert!((rings[0].area() - exact).abs() < 5e-3, "{} {exact}", rings[0].area());
+    }
+}

@@ -1,0 +1,266 @@
+//! True least distances between lines and arcs, with the two points where they are met.
+
+use super::{Edge, Ring};
+use kurbo::{Point, Rect, Vec2};
+
+/// The least distance between two lines and one point on each where it is met.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Gap {
+    /// mm; 0 when they touch or cross.
+    pub width: f64,
+    pub at: [Point; 2],
+}
+
+impl Gap {
+    const FAR: Gap = Gap { width: f64::INFINITY, at: [Point::ZERO; 2] };
+
+    fn between(p: Point, q: Point) -> Gap {
+        Gap { width: (q - p).hypot(), at: [p, q] }
+    }
+
+    fn keep(&mut self, other: Gap) {
+        if other.width < self.width {
+            *self = other;
+        }
+    }
+
+    fn turned(self) -> Gap {
+        Gap { width: self.width, at: [self.at[1], self.at[0]] }
+    }
+}
+
+impl Edge {
+    /// The point of the edge nearest to `p`.
+    pub fn nearest(&self, p: Point) -> Point {
+        match *self {
+            Edge::Line { from, to } => {
+                let d = to - from;
+                let len2 = d.hypot2();
+                let t = if len2 > 0.0 { ((p - from).dot(d) / len2).clamp(0.0, 1.0) } else { 0.0 };
+                from + d * t
+            }
+            Edge::Arc { from, to, centre, radius, .. } => {
+                let v = p - centre;
+                let len = v.hypot();
+                if len > 0.0 && self.passes(libm::atan2(v.y, v.x)) {
+                    centre + v * (radius / len)
+                } else if (p - from).hypot2() <= (p - to).hypot2() {
+                    from
+                } else {
+                    to
+                }
+            }
+        }
+    }
+
+    /// Where the edge crosses a straight line from end to end; up to two points for an arc.
+    pub fn crossings(&self, line: &Edge) -> Vec<Point> {
+        let (a, b) = (line.from(), line.to());
+        match *self {
+            Edge::Line { from, to } => lines_cross(from, to, a, b).into_iter().collect(),
+            Edge::Arc { .. } => arc_crossings(a, b, self),
+        }
+    }
+
+    /// The least distance to another edge.
+    pub fn gap(&self, other: &Edge) -> Gap {
+        let mut best = Gap::FAR;
+        for p in [self.from(), self.to()] {
+            best.keep(Gap::between(p, other.nearest(p)));
+        }
+        for q in [other.from(), other.to()] {
+            best.keep(Gap::between(self.nearest(q), q));
+        }
+        match (self, other) {
+            (Edge::Line { from: a, to: b }, Edge::Line { from: c, to: d }) => {
+                if let Some(p) = lines_cross(*a, *b, *c, *d) {
+                    best = Gap { width: 0.0, at: [p, p] };
+                }
+            }
+            (Edge::Line { .. }, Edge::Arc { .. }) => best.keep(line_arc(self, other)),
+            (Edge::Arc { .. }, Edge::Line { .. }) => best.keep(line_arc(other, self).turned()),
+            (Edge::Arc { centre: c1, radius: r1, .. }, Edge::Arc { centre: c2, radius: r2, .. }) => {
+                arc_arc(self, other, (*c1, *r1), (*c2, *r2), &mut best)
+            }
+        }
+        best
+    }
+}
+
+fn lines_cross(a: Point, b: Point, c: Point, d: Point) -> Option<Point> {
+    let (u, v, w) = (b - a, d - c, c - a);
+    let det = u.cross(v);
+    if det == 0.0 {
+        return None;
+    }
+    let (s, t) = (w.cross(v) / det, w.cross(u) / det);
+    ((0.0..=1.0).contains(&s) && (0.0..=1.0).contains(&t)).then(|| a + u * s)
+}
+
+fn line_arc(line: &Edge, arc: &Edge) -> Gap {
+    let (Edge::Line { from, to }, Edge::Arc { centre, radius, .. }) = (*line, *arc) else { return Gap::FAR };
+    let mut best = Gap::FAR;
+    let d = to - from;
+    let len2 = d.hypot2();
+    if len2 == 0.0 {
+        return best;
+    }
+    let t = (centre - from).dot(d) / len2;
+    let foot = from + d * t;
+    let away = foot - centre;
+    let off = away.hypot();
+    if off > radius {
+        if (0.0..=1.0).contains(&t) && arc.passes(libm::atan2(away.y, away.x)) {
+            best.keep(Gap::between(foot, centre + away * (radius / off)));
+        }
+    } else if let Some(&p) = arc_crossings(from, to, arc).first() {
+        best.keep(Gap { width: 0.0, at: [p, p] });
+    }
+    best
+}
+
+fn arc_crossings(from: Point, to: Point, arc: &Edge) -> Vec<Point> {
+    let Edge::Arc { centre, radius, .. } = *arc else { return Vec::new() };
+    let d = to - from;
+    let len2 = d.hypot2();
+    let t = (centre - from).dot(d) / len2;
+    let off2 = (from + d * t - centre).hypot2();
+    if len2 == 0.0 || off2 > radius * radius {
+        return Vec::new();
+    }
+    let reach = ((radius * radius - off2) / len2).sqrt();
+    [t - reach, t + reach]
+        .into_iter()
+        .filter(|s| (0.0..=1.0).contains(s))
+        .map(|s| from + d * s)
+        .filter(|p| arc.passes(libm::atan2(p.y - centre.y, p.x - centre.x)))
+        .collect()
+}
+
+fn arc_arc(a: &Edge, b: &Edge, (c1, r1): (Point, f64), (c2, r2): (Point, f64), best: &mut Gap) {
+    let between = c2 - c1;
+    let d = between.hypot();
+    if d == 0.0 {
+        return; // One centre: the ends decide.
+    }
+    let u = between / d;
+    let passes = |arc: &Edge, v: Vec2| arc.passes(libm::atan2(v.y, v.x));
+    if d < r1 + r2 && d > (r1 - r2).abs() {
+        let x = (d * d + r1 * r1 - r2 * r2) / (2.0 * d);
+        let y = (r1 * r1 - x * x).max(0.0).sqrt();
+        for side in [y, -y] {
+            let p = c1 + u * x + Vec2::new(-u.y, u.x) * side;
+            if passes(a, p - c1) && passes(b, p - c2) {
+                best.keep(Gap { width: 0.0, at: [p, p] });
+            }
+        }
+        return;
+    }
+    for (s1, s2) in [(1.0, -1.0), (1.0, 1.0), (-1.0, -1.0), (-1.0, 1.0)] {
+        if passes(a, u * s1) && passes(b, u * s2) {
+            best.keep(Gap::between(c1 + u * (r1 * s1), c2 + u * (r2 * s2)));
+        }
+    }
+}
+
+/// Distance between two boxes, squared; 0 when they meet.
+pub fn boxes_apart2(a: Rect, b: Rect) -> f64 {
+    let dx = (a.x0 - b.x1).max(b.x0 - a.x1).max(0.0);
+    let dy = (a.y0 - b.y1).max(b.y0 - a.y1).max(0.0);
+    dx * dx + dy * dy
+}
+
+impl Ring {
+    /// The least distance between two rings' lines.
+    pub fn gap(&self, other: &Ring) -> Gap {
+        let mut best = Gap::FAR;
+        let others: Vec<(Edge, Rect)> = other.edges().map(|e| (e, e.bounds())).collect();
+        for edge in self.edges() {
+            let bounds = edge.bounds();
+            for (e, b) in &others {
+                if boxes_apart2(bounds, *b) < best.width * best.width {
+                    best.keep(edge.gap(e));
+                    if best.width == 0.0 {
+                        return best;
+                    }
+                }
+            }
+        }
+        best
+    }
+
+    /// The point of the ring's line nearest to `p`.
+    pub fn nearest(&self, p: Point) -> Point {
+        let mut best = (f64::INFINITY, p);
+        for edge in self.edges() {
+            let q = edge.nearest(p);
+            let d = (q - p).hypot2();
+            if d < best.0 {
+                best = (d, q);
+            }
+        }
+        best.1
+    }
+
+    /// Whether `p` lies inside, by counting turns; on the line counts either way.
+    pub fn contains(&self, p: Point) -> bool {
+        let mut turns = 0;
+        for edge in self.edges() {
+            let (a, b) = (edge.from(), edge.to());
+            let left = (b - a).cross(p - a);
+            if a.y <= p.y && b.y > p.y && left > 0.0 {
+                turns += 1;
+            } else if a.y > p.y && b.y <= p.y && left < 0.0 {
+                turns -= 1;
+            }
+            if let Edge::Arc { centre, radius, sweep, .. } = edge {
+                // Inside the piece between chord and arc: one turn more, the arc's way round.
+                let in_circle = (p - centre).hypot2() < radius * radius;
+                if left == 0.0 && in_circle {
+                    // Exactly on a chord, which is no line of the ring: ask a hair beside it.
+                    return self.contains(p + Vec2::new(1.3e-10, 1.7e-10));
+                }
+                let beyond_chord = if sweep > 0.0 { left < 0.0 } else { left > 0.0 };
+                if in_circle && beyond_chord {
+                    turns += if sweep > 0.0 { 1 } else { -1 };
+                }
+            }
+        }
+        turns != 0
+    }
+
+    /// Distance from `p` to the line, positive inside, negative outside, mm.
+    pub fn depth(&self, p: Point) -> f64 {
+        let d = (self.nearest(p) - p).hypot();
+        if self.contains(p) {
+            d
+        } else {
+            -d
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn two_circles_side_by_side_and_nested() {
+        let a = Ring::circle(Point::new(0.0, 0.0), 2.0);
+        let g = a.gap(&Ring::circle(Point::new(5.0, 0.0), 1.5));
+        assert!((g.width - 1.5).abs() < 1e-12, "{g:?}");
+        let g = a.gap(&Ring::circle(Point::new(0.3, 0.4), 1.0));
+        assert!((g.width - 0.5).abs() < 1e-12, "{g:?}");
+    }
+
+    #[test]
+    fn a_disc_holds_its_inside_only() {
+        let a = Ring::circle(Point::new(1.0, 1.0), 2.0);
+        for (x, y, inside) in
+            [(1.0, 1.0, true), (2.9, 1.0, true), (3.1, 1.0, false), (1.0, 2.99, true), (1.0, -1.01, false)]
+        {
+            assert_eq!(a.contains(Point::new(x, y)), inside, "{x} {y}");
+            assert_eq!(a.reversed().contains(Point::new(x, y)), inside, "{x} {y} reversed");
+        }
+    }
+}

@@ -1,0 +1,167 @@
+//! From the job's outline to the field the pattern may fill.
+
+use super::{rings, Hole, Kept, Outline, Window};
+use crate::error::Error;
+use crate::geom::{cut, sin_cos_degrees, widest_circle, Corner, Cut, Point, Region, Ring, Vec2};
+use crate::job::{Bezel, Job, LugSpec, Shape};
+use crate::units::Mm;
+
+/// Solid metal outside a bezel's wall on its pad, mm a side (common practice: enough to file and to hold solder).
+/// Less and the seam runs into the openings; more and the stone sits in a wide plain disc.
+const PAD_MARGIN: f64 = 0.8;
+/// Play between stone and bezel, mm over the diameter (common practice).
+pub const BEZEL_PLAY: f64 = 0.1;
+
+/// The outline of a job: drawn edge with its lugs, kept places, windows, holes, and the field inside the border.
+/// Errors when the border leaves no room or a lug misses the edge.
+pub fn outline(job: &Job) -> Result<Outline, Error> {
+    let mut drawn = rings(&job.outline.shape)?.into_iter();
+    let base = drawn.next().unwrap_or_default();
+    let bounds = base.bounds();
+    let border = job.outline.border;
+
+    let mut windows = Vec::new();
+    let mut holes = Vec::new();
+    for inner in drawn {
+        let name = format!("inner line {}", windows.len() + 1);
+        windows.push(window(windows.len(), name, inner, border));
+    }
+    for spec in &job.windows {
+        let ring = placed(&spec.shape, spec.turn, spec.at)?;
+        windows.push(window(windows.len(), spec.name.clone(), ring, spec.border));
+    }
+    let mut keeps = Vec::new();
+    for spec in &job.keep_solid {
+        keeps.push(Kept { name: spec.name.clone(), ring: placed(&spec.shape, spec.turn, spec.at)? });
+    }
+    if let Some(bezel) = &job.construction.bezel {
+        let pad = pad_diameter(bezel);
+        keeps.push(Kept { name: "stone pad".into(), ring: Ring::circle(bezel.at, pad / 2.0) });
+        let open = bezel.stone.get() - 2.0 * bezel.ledge.get();
+        if bezel.window && open > 0.0 {
+            let ring = Ring::circle(bezel.at, open / 2.0);
+            windows.push(window(windows.len(), "stone window".into(), ring, Mm((pad - open) / 2.0)));
+        }
+    }
+    for spec in &job.holes {
+        let label = format!("H{}", holes.len() + 1);
+        holes.push(Hole { label, name: spec.name.clone(), at: spec.at, diameter: spec.diameter });
+    }
+    let mut ears = Vec::new();
+    for spec in &job.lugs {
+        let (ear, at) = ear(&base, spec, border)?;
+        ears.push(Region::new(ear, Vec::new()));
+        if spec.hole.get() > 0.0 {
+            let label = format!("H{}", holes.len() + 1);
+            holes.push(Hole { label, name: "lug hole".into(), at, diameter: spec.hole });
+        }
+    }
+    let edge = if ears.is_empty() {
+        base.clone()
+    } else {
+        let joined = cut(&[Region::new(base.clone(), Vec::new())], Cut::Join, &ears);
+        joined.into_iter().max_by(|a, b| a.area().total_cmp(&b.area())).map(|r| r.outer).unwrap_or_default()
+    };
+
+    let inside_border: Vec<Region> =
+        base.shrink(border.get()).into_iter().map(|r| Region::new(r, Vec::new())).collect();
+    if inside_border.is_empty() {
+        return Err(Error::job(
+            format!("a border of {border} leaves no room inside the outline"),
+            "make the border narrower or the piece bigger",
+        ));
+    }
+    let mut taken: Vec<Region> = Vec::new();
+    let mut take = |ring: Ring| taken.push(Region::new(ring, Vec::new()));
+    windows.iter().for_each(|w| take(w.ring.grow(w.border.get())));
+    keeps.iter().for_each(|k| take(k.ring.clone()));
+    let wall = job.pattern.bridge.get();
+    holes.iter().for_each(|h| take(Ring::circle(h.at, h.diameter.get() / 2.0 + wall)));
+    let field =
+        if taken.is_empty() { inside_border.clone() } else { cut(&inside_border, Cut::Without, &taken) };
+
+    Ok(Outline {
+        edge,
+        size: (Mm(bounds.width()), Mm(bounds.height())),
+        border,
+        field,
+        inside_border,
+        keeps,
+        windows,
+        holes,
+        seam: None,
+    })
+}
+
+/// Diameter of the solid pad under a bezel: stone, play, two walls and a margin each side, mm.
+pub fn pad_diameter(bezel: &Bezel) -> f64 {
+    bezel.stone.get() + BEZEL_PLAY + 2.0 * bezel.thickness.get() + 2.0 * PAD_MARGIN
+}
+
+fn placed(shape: &Shape, turn: f64, at: Point) -> Result<Ring, Error> {
+    let ring = rings(shape)?.into_iter().next().unwrap_or_default();
+    Ok(ring.turned(turn).shifted(at.to_vec2()))
+}
+
+fn window(count: usize, name: String, ring: Ring, border: Mm) -> Window {
+    let ring = ring.anticlockwise();
+    let widest = widest_circle(&ring);
+    Window {
+        label: format!("W{}", count + 1),
+        name,
+        ring,
+        border,
+        drill_at: widest.at,
+        widest: Mm(2.0 * widest.radius),
+    }
+}
+
+/// An ear with a round end, and the middle of its hole. It starts inside the edge, by half the border or half its
+/// width, whichever is less, so that it is joined along its whole foot.
+fn ear(base: &Ring, spec: &LugSpec, border: Mm) -> Result<(Ring, Point), Error> {
+    let (s, c) = sin_cos_degrees(spec.at_angle);
+    let out = Vec2::new(c, s);
+    let side = Vec2::new(-s, c);
+    let reach = base.bounds().width() + base.bounds().height();
+    // Where the direction leaves the outline: the farthest crossing from the middle.
+    let ray = crate::geom::Edge::Line { from: Point::ORIGIN, to: (out * reach).to_point() };
+    let foot =
+        crossings(base, &ray).into_iter().map(|p| p.to_vec2().dot(out)).fold(f64::NEG_INFINITY, f64::max);
+    if !foot.is_finite() {
+        return Err(Error::job(
+            format!("the lug at {} degrees does not meet the outline", spec.at_angle),
+            "turn it to where there is metal",
+        ));
+    }
+    let (w, h) = (spec.width.get(), spec.height.get());
+    let r = w / 2.0;
+    // The foot of a curved edge falls away to the sides: start low enough to join along the whole width.
+    let sink = (border.get() / 2.0).max(0.3).min(reach);
+    let low = foot - sink - fall(base, out, side, r, foot);
+    let end = foot + (h - r).max(0.0);
+    let at = |x: f64, y: f64| (out * y + side * x).to_point();
+    let ring = Ring::new(vec![
+        Corner { at: at(r, low), bulge: 0.0 },
+        Corner { at: at(-r, low), bulge: 0.0 },
+        Corner { at: at(-r, end), bulge: (h / r).clamp(0.0, 1.0) },
+        Corner { at: at(r, end), bulge: 0.0 },
+    ]);
+    Ok((ring, at(0.0, end)))
+}
+
+/// How far the edge lies below `foot` at the ear's two sides, mm, within its width.
+fn fall(base: &Ring, out: Vec2, side: Vec2, half: f64, foot: f64) -> f64 {
+    [-half, half]
+        .into_iter()
+        .map(|x| {
+            let start = (side * x).to_point();
+            let ray = crate::geom::Edge::Line { from: start, to: start + out * (2.0 * foot.abs() + 10.0) };
+            let top = crossings(base, &ray).into_iter().map(|p| p.to_vec2().dot(out)).fold(0.0, f64::max);
+            (foot - top).clamp(0.0, foot.abs())
+        })
+        .fold(0.0, f64::max)
+}
+
+fn crossings(base: &Ring, ray: &crate::geom::Edge) -> Vec<Point> {
+    base.edges().flat_map(|e| e.crossings(ray)).collect()
+}
