@@ -34,6 +34,8 @@ shipped![
     "hexagon",
     "triangle",
     "square",
+    "holes-staggered",
+    "holes-in-rows",
     "octagon-and-dot",
     "tumbling-blocks",
     "kites",

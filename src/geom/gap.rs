@@ -90,7 +90,8 @@ impl Edge {
 fn lines_cross(a: Point, b: Point, c: Point, d: Point) -> Option<Point> {
     let (u, v, w) = (b - a, d - c, c - a);
     let det = u.cross(v);
-    if det == 0.0 {
+    // Edges in line with each other (within rounding) have no crossing of their own; their ends say how far apart they are.
+    if det.abs() <= 1e-12 * u.hypot() * v.hypot() {
         return None;
     }
     let (s, t) = (w.cross(v) / det, w.cross(u) / det);
