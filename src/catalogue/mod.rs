@@ -80,6 +80,11 @@ impl Pattern {
         self.repeat[0].cross(self.repeat[1])
     }
 
+    /// Its shapes are openings as they stand: nothing is taken off for the bridge.
+    pub fn is_motif(&self) -> bool {
+        self.fills == Fills::Motif
+    }
+
     /// The first listed centre of a kind.
     pub fn centre(&self, kind: CentreKind) -> Option<&Centre> {
         self.centres.iter().find(|c| c.kind == kind)
