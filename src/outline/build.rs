@@ -58,7 +58,6 @@ pub fn outline(job: &Job) -> Result<Outline, Error> {
         }
     }
     let edge = joined(&base, &ears);
-    let measured = job.measured.outline.as_ref().map(|m| joined(&measured_edge(&base, m), &ears));
 
     let room = Room::of(job, &base)?;
     let inside_border: Vec<Region> = room.inside.into_iter().map(|r| Region::new(r, Vec::new())).collect();
@@ -78,6 +77,7 @@ pub fn outline(job: &Job) -> Result<Outline, Error> {
         if taken.is_empty() { inside_border.clone() } else { cut(&inside_border, Cut::Without, &taken) };
 
     Ok(Outline {
+        found: found(job, &edge, (bounds.width(), bounds.height())),
         edge,
         size: (Mm(bounds.width()), Mm(bounds.height())),
         border,
@@ -86,7 +86,6 @@ pub fn outline(job: &Job) -> Result<Outline, Error> {
         keeps,
         windows,
         holes,
-        measured,
         seam: room.seam,
         run: room.run,
         allowance: room.allowance,
@@ -143,18 +142,16 @@ fn joined(base: &Ring, ears: &[Region]) -> Ring {
     joined.into_iter().max_by(|a, b| a.area().total_cmp(&b.area())).map(|r| r.outer).unwrap_or_default()
 }
 
-/// The edge as the bench measured it: a circle of the mean of the readings across, or the planned edge stretched to the
-/// sizes found.
-fn measured_edge(base: &Ring, measured: &MeasuredOutline) -> Ring {
-    let planned = base.bounds();
-    match measured {
+/// The measured outer edge: a circle of the mean reading, or the drawn edge stretched to the measured size over all.
+fn found(job: &Job, edge: &Ring, (width, height): (f64, f64)) -> Option<Ring> {
+    match job.measured.outline.as_ref()? {
         MeasuredOutline::Across(readings) if !readings.is_empty() => {
             let mean = readings.iter().map(|r| r.get()).sum::<f64>() / readings.len() as f64;
-            base.scaled(mean / planned.width())
+            Some(edge.stretched(mean / width, mean / height))
         }
-        MeasuredOutline::Across(_) => base.clone(),
-        MeasuredOutline::Size { width, height } => {
-            base.stretched(width.get() / planned.width(), height.get() / planned.height())
+        MeasuredOutline::Across(_) => None,
+        MeasuredOutline::Size { width: w, height: h } => {
+            Some(edge.stretched(w.get() / width, h.get() / height))
         }
     }
 }
