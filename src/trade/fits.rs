@@ -1,5 +1,6 @@
 //! Plain sums of the bench that several rooms lean on: strips, seats, rings, domes, cones. All lengths mm.
 
+use super::{solders_for, Metal, Solder};
 use std::f64::consts::PI;
 
 /// Room left between a stone and its bezel, across, mm (common practice). Larger and the stone rattles, smaller and a
@@ -104,4 +105,38 @@ pub fn cone(one: f64, other: f64, height: f64) -> Option<Cone> {
     }
     let outer = side * large / (large - small);
     Some(Cone { side, inner: outer - side, outer, angle: 180.0 * (large - small) / side })
+}
+
+/// Room between a solder's flow and the start of melting, C, below which a seam beside openwork is asking for trouble
+/// (common practice). Larger rules out good solders; smaller melts edges.
+pub const ROOM_ON_OPENWORK: f64 = 60.0;
+/// The same for a strip's own seam, closed before it meets the openwork.
+pub const ROOM_ON_STRIP: f64 = 20.0;
+/// A seam stays shut while the next one flows if that flows this much lower, C.
+pub const STEP_DOWN: f64 = 15.0;
+
+/// One grade for each heat, highest flow first, each low enough that the seam before it stays shut. `rooms` is the room
+/// each heat needs below the metal's solidus; `first` names the grade of the first heat if the maker chose it. The flag
+/// is false where no grade was left that keeps both rules and the lowest is used again. Empty for metals without solder.
+pub fn grades(metal: &Metal, rooms: &[f64], first: Option<&str>) -> Vec<(&'static Solder, bool)> {
+    // Enamelling solder melts nearly where sterling does: only when asked for.
+    let mut known = solders_for(metal);
+    known.retain(|s| s.name != "it" || first == Some("it"));
+    known.sort_by(|a, b| b.flow_c.total_cmp(&a.flow_c));
+    let Some(&lowest) = known.last() else { return Vec::new() };
+    let room = |s: &Solder| metal.solidus_c.map_or(f64::INFINITY, |solidus| solidus - s.flow_c);
+    let mut chosen: Vec<(&'static Solder, bool)> = Vec::new();
+    for (i, &need) in rooms.iter().enumerate() {
+        let under = chosen.last().map_or(f64::INFINITY, |(last, _)| last.flow_c - STEP_DOWN);
+        let asked = first.filter(|_| i == 0).and_then(|name| known.iter().find(|s| s.name == name));
+        let pick = match asked {
+            Some(&solder) => (solder, room(solder) >= need),
+            None => known
+                .iter()
+                .find(|s| s.flow_c <= under && room(s) >= need)
+                .map_or((lowest, false), |&solder| (solder, true)),
+        };
+        chosen.push(pick);
+    }
+    chosen
 }
