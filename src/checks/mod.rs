@@ -1,5 +1,11 @@
 //! Every bridge measured, and what the metal will say to it.
 
+mod graph;
+
+pub use graph::graph;
+
+use crate::job::Job;
+use crate::openings::Piece;
 use crate::units::Mm;
 use kurbo::Point;
 use serde::Serialize;
@@ -61,4 +67,9 @@ pub struct Verdict {
     pub remedy: Option<String>,
     /// Why there is no remedy, or which rule binds and its source.
     pub because: String,
+}
+
+/// All verdicts on a piece, in the order the bench meets them.
+pub fn verdicts(_job: &Job, _piece: &Piece, _graph: &BridgeGraph) -> Vec<Verdict> {
+    Vec::new()
 }

@@ -59,6 +59,18 @@ impl Boundary {
         self.regions.iter().any(|r| r.outer.contains(p) && !r.holes.iter().any(|h| h.contains(p)))
     }
 
+    /// Whether `ring` crosses or touches one of the lines, or has one inside it.
+    pub fn meets(&self, ring: &Ring) -> bool {
+        let bounds = ring.bounds();
+        let envelope = AABB::from_corners([bounds.x0, bounds.y0], [bounds.x1, bounds.y1]);
+        self.tree.locate_in_envelope_intersecting(envelope).any(|far| {
+            ring.contains(far.edge.from())
+                || ring
+                    .edges()
+                    .any(|e| boxes_apart2(e.bounds(), far.bounds) == 0.0 && e.gap(&far.edge).width == 0.0)
+        })
+    }
+
     /// Least distance from `ring` to the lines, if it is less than `reach`.
     pub fn gap(&self, ring: &Ring, reach: f64) -> Option<Gap> {
         let bounds = ring.bounds();

@@ -65,16 +65,19 @@ impl Edge {
     /// The least distance to another edge.
     pub fn gap(&self, other: &Edge) -> Gap {
         let mut best = Gap::FAR;
-        for p in [self.from(), self.to()] {
-            best.keep(Gap::between(p, other.nearest(p)));
-        }
-        for q in [other.from(), other.to()] {
-            best.keep(Gap::between(self.nearest(q), q));
-        }
+        let ends = [
+            Gap::between(self.from(), other.nearest(self.from())),
+            Gap::between(self.to(), other.nearest(self.to())),
+            Gap::between(self.nearest(other.from()), other.from()),
+            Gap::between(self.nearest(other.to()), other.to()),
+        ];
+        ends.iter().for_each(|g| best.keep(*g));
         match (self, other) {
             (Edge::Line { from: a, to: b }, Edge::Line { from: c, to: d }) => {
                 if let Some(p) = lines_cross(*a, *b, *c, *d) {
                     best = Gap { width: 0.0, at: [p, p] };
+                } else {
+                    best.at = middle_of(&ends, best.width);
                 }
             }
             (Edge::Line { .. }, Edge::Arc { .. }) => best.keep(line_arc(self, other)),
@@ -85,6 +88,14 @@ impl Edge {
         }
         best
     }
+}
+
+/// Of two straight edges that run side by side, the middle of the stretch where they are nearest.
+fn middle_of(ends: &[Gap; 4], width: f64) -> [Point; 2] {
+    let as_near = || ends.iter().filter(|g| g.width <= width + 1e-9);
+    let n = as_near().count() as f64;
+    let sum = as_near().fold([Vec2::ZERO; 2], |s, g| [s[0] + g.at[0].to_vec2(), s[1] + g.at[1].to_vec2()]);
+    [(sum[0] / n).to_point(), (sum[1] / n).to_point()]
 }
 
 fn lines_cross(a: Point, b: Point, c: Point, d: Point) -> Option<Point> {

@@ -248,6 +248,15 @@ impl Ring {
         self.map(|p| Point::new(p.x * by, p.y * by))
     }
 
+    /// Stretched about the origin, across and up by positive factors. Arcs stay arcs when both are the same; otherwise
+    /// they become chords within a tenth of a micrometre.
+    pub fn stretched(&self, across: f64, up: f64) -> Self {
+        if (across - up).abs() < 1e-12 {
+            return self.scaled(across);
+        }
+        Self::polygon(self.flatten(super::CHORD).into_iter().map(|p| Point::new(p.x * across, p.y * up)))
+    }
+
     /// Mirrored left to right (x to -x), the direction kept anticlockwise if it was.
     pub fn mirrored(&self) -> Self {
         self.map(|p| Point::new(-p.x, p.y)).with_bulges_turned().reversed()

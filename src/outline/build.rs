@@ -3,7 +3,7 @@
 use super::{rings, Hole, Kept, Outline, Window};
 use crate::error::Error;
 use crate::geom::{cut, sin_cos_degrees, widest_circle, Corner, Cut, Point, Region, Ring, Vec2};
-use crate::job::{Bezel, Job, LugSpec, Shape};
+use crate::job::{Bezel, Job, LugSpec, MeasuredOutline, Shape};
 use crate::units::Mm;
 
 /// Solid metal outside a bezel's wall on its pad, mm a side (common practice: enough to file and to hold solder).
@@ -81,6 +81,7 @@ pub fn outline(job: &Job) -> Result<Outline, Error> {
         if taken.is_empty() { inside_border.clone() } else { cut(&inside_border, Cut::Without, &taken) };
 
     Ok(Outline {
+        found: found(job, &edge, (bounds.width(), bounds.height())),
         edge,
         size: (Mm(bounds.width()), Mm(bounds.height())),
         border,
@@ -91,6 +92,20 @@ pub fn outline(job: &Job) -> Result<Outline, Error> {
         holes,
         seam: None,
     })
+}
+
+/// The measured outer edge: a circle of the mean reading, or the drawn edge stretched to the measured size over all.
+fn found(job: &Job, edge: &Ring, (width, height): (f64, f64)) -> Option<Ring> {
+    match job.measured.outline.as_ref()? {
+        MeasuredOutline::Across(readings) if !readings.is_empty() => {
+            let mean = readings.iter().map(|r| r.get()).sum::<f64>() / readings.len() as f64;
+            Some(edge.stretched(mean / width, mean / height))
+        }
+        MeasuredOutline::Across(_) => None,
+        MeasuredOutline::Size { width: w, height: h } => {
+            Some(edge.stretched(w.get() / width, h.get() / height))
+        }
+    }
 }
 
 /// Diameter of the solid pad under a bezel: stone, play, two walls and a margin each side, mm.

@@ -15,6 +15,8 @@ use kurbo::Point;
 pub struct Outline {
     /// The drawn outer edge, lugs joined on. Anticlockwise.
     pub edge: Ring,
+    /// The outer edge as the bench measured it; it moves no opening, but border, weights, hang, rim and back follow it.
+    pub found: Option<Ring>,
     /// Size over all of the outline without its lugs: width, height.
     pub size: (Mm, Mm),
     pub border: Mm,
