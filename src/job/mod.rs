@@ -1,19 +1,32 @@
 //! The job: everything the maker decided, resolved to millimetres, with no defaults, strings or mixed units left.
 
+mod bench;
+mod construct;
+mod defaults;
+mod keys;
+mod page;
+mod places;
+mod read;
+mod repeat;
+mod resolve;
+mod shape;
+mod syntax;
+
+pub use keys::{nearest, suggestion};
+pub use resolve::{needs, parse};
+
 use crate::catalogue::Pattern;
 use crate::geom::Ring;
 use crate::trade::{Blade, Metal, Paper};
 use crate::units::Mm;
 use kurbo::Point;
+use std::collections::BTreeMap;
 use std::sync::Arc;
 
-/// Unit of the plain numbers in a job file, and of what is shown beside millimetres.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, serde::Serialize)]
-#[serde(rename_all = "kebab-case")]
-pub enum LengthUnit {
-    Mm,
-    Inch,
-}
+pub use crate::units::LengthUnit;
+
+/// The bytes of the files a job names, under the names it gives them.
+pub type NamedFiles = BTreeMap<String, Vec<u8>>;
 
 /// How sure the hand is: sets limits, clean-up and rates.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, serde::Serialize)]
