@@ -2,6 +2,11 @@
 //!
 //! Everything below the shell is in millimetres, grams and minutes; points exist only inside `render`.
 
+pub mod limits;
+mod text;
+
+pub use text::{gauge, length, Unread};
+
 use std::fmt;
 use std::ops::{Add, AddAssign, Div, Mul, Neg, Sub};
 
@@ -12,6 +17,14 @@ pub const PT_PER_MM: f64 = 72.0 / MM_PER_INCH;
 /// A limit counts as broken only when it is passed by more than this, in mm. Larger would let a thin bridge through;
 /// smaller would let rounding of the last printed digit decide a verdict.
 pub const JUST_PASSED: f64 = 0.001;
+
+/// Unit of the plain numbers in a job file, and of what is shown beside millimetres.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, serde::Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum LengthUnit {
+    Mm,
+    Inch,
+}
 
 macro_rules! quantity {
     ($(#[$doc:meta])* $name:ident, $unit:literal) => {

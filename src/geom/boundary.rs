@@ -42,6 +42,12 @@ impl Boundary {
         Self { tree: RTree::bulk_load(edges), regions }
     }
 
+    /// Some edges by themselves: they enclose nothing.
+    pub fn of_edges(edges: Vec<Edge>) -> Self {
+        let boxed = edges.into_iter().map(|edge| Boxed { edge, bounds: edge.bounds() }).collect();
+        Self { tree: RTree::bulk_load(boxed), regions: Vec::new() }
+    }
+
     pub fn of_ring(ring: &Ring) -> Self {
         Self::new(vec![Region { outer: ring.clone(), holes: Vec::new() }])
     }
@@ -57,6 +63,18 @@ impl Boundary {
     /// Whether `p` lies inside one of the regions.
     pub fn contains(&self, p: Point) -> bool {
         self.regions.iter().any(|r| r.outer.contains(p) && !r.holes.iter().any(|h| h.contains(p)))
+    }
+
+    /// Whether `ring` crosses or touches one of the lines, or has one inside it.
+    pub fn meets(&self, ring: &Ring) -> bool {
+        let bounds = ring.bounds();
+        let envelope = AABB::from_corners([bounds.x0, bounds.y0], [bounds.x1, bounds.y1]);
+        self.tree.locate_in_envelope_intersecting(envelope).any(|far| {
+            ring.contains(far.edge.from())
+                || ring
+                    .edges()
+                    .any(|e| boxes_apart2(e.bounds(), far.bounds) == 0.0 && e.gap(&far.edge).width == 0.0)
+        })
     }
 
     /// Least distance from `ring` to the lines, if it is less than `reach`.

@@ -1,9 +1,20 @@
 //! From repeats to openings: bridges taken off, trimmed at the border, rounded, each with its drill point.
 
+mod join;
+mod measure;
+mod open;
+
+pub use measure::corners_of;
+pub use open::piece;
+
 use crate::geom::Ring;
 use crate::outline::Outline;
 use crate::units::Mm;
 use kurbo::Point;
+
+/// Clearance an opening must leave round the start hole, mm over the diameter: a tenth of a millimetre a side.
+/// Less and the drill nicks the line; more and fine openings are refused that a steady hand can pierce.
+pub const DRILL_CLEARANCE: f64 = 0.20;
 
 /// The piece as drawn.
 #[derive(Debug, Clone)]
@@ -49,7 +60,7 @@ pub struct LeftSolid {
 pub struct Resolved {
     pub pitch: Mm,
     pub bridge: Mm,
-    /// "opening", "joint" or "bridge", with its place in the pattern file when "best" chose it.
+    /// "opening", "joint" or "bridge".
     pub centre: String,
     pub turn: f64,
     /// Whole repeats along a band, rounds of a grown pattern; empty where it has no meaning.

@@ -88,7 +88,7 @@ pub fn drill_at_least(mm: f64) -> Option<&'static Drill> {
 /// Thickness of a Brown and Sharpe gauge, mm: 0.127 x 92^((36 - n) / 39) (ASTM B258, as quoted in published gauge
 /// articles). `n` from -3 (4/0) to 40.
 pub fn gauge_mm(n: i32) -> f64 {
-    0.127 * libm::pow(92.0, f64::from(36 - n) / 39.0)
+    crate::units::gauge(n).0
 }
 
 fn gauge_row(n: i32) -> Gauge {

@@ -22,9 +22,11 @@ pub struct RingSize {
 }
 
 const US: &str = "Wikipedia, Ring size: 0.458 in + 0.032 in a size";
-const UK: &str = "a dictionary of units, entry ring size (steps of BS 6820; the standard itself was not seen)";
+const UK: &str =
+    "a dictionary of units, entry ring size (steps of BS 6820; the standard itself was not seen)";
 const EU: &str = "ISO 8653: the size is the distance round the inside, mm";
-const JP: &str = "Japanese ring-size pages, customary scale: no. 1 is 13 mm, a third of a millimetre a number";
+const JP: &str =
+    "Japanese ring-size pages, customary scale: no. 1 is 13 mm, a third of a millimetre a number";
 
 /// A number with its quarters written as people write them.
 fn with_fraction(value: f64) -> String {
@@ -191,17 +193,18 @@ pub fn ring_size(text: &str) -> Result<RingSize, String> {
         return within(number(&rest), 1.0, 30.0, "JP sizes").map(jp);
     }
     if let Some(rest) = after("UK") {
-        return letter(&rest).map(uk).ok_or_else(|| "UK sizes are letters A to Z, with halves: UK N½".to_string());
+        return letter(&rest)
+            .map(uk)
+            .ok_or_else(|| "UK sizes are letters A to Z, with halves: UK N½".to_string());
     }
     if let Some(k) = letter(&upper) {
         return Ok(uk(k));
     }
     match number(text) {
         Some(n) if (41.0..=76.0).contains(&n) => Ok(eu(n)),
-        Some(n) => Err(format!(
-            "ring size {0} could be US or JP; write \"US {0}\" or \"JP {0}\"",
-            short(n, 2)
-        )),
+        Some(n) => {
+            Err(format!("ring size {0} could be US or JP; write \"US {0}\" or \"JP {0}\"", short(n, 2)))
+        }
         None => Err(format!("\"{text}\" is no ring size; write \"US 7\", \"UK N\", \"EU 54\" or \"JP 13\"")),
     }
 }
@@ -231,7 +234,9 @@ mod tests {
                 "{text}: {size:?}"
             );
         }
-        for bad in ["", "7", "US", "US x", "US 40", "UK 7", "N 1/3", "JP 90", "1/0", "½N", "EU NaN", "é", "USA 7"] {
+        for bad in
+            ["", "7", "US", "US x", "US 40", "UK 7", "N 1/3", "JP 90", "1/0", "½N", "EU NaN", "é", "USA 7"]
+        {
             assert!(ring_size(bad).is_err(), "{bad}: {:?}", ring_size(bad));
         }
     }

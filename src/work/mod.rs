@@ -1,8 +1,10 @@
 //! The engine in one call: a job in, the piece with its verdicts and its plan out.
 
-use crate::checks::{BridgeGraph, Verdict};
+use crate::checks::{graph, verdicts, BridgeGraph, Verdict};
+use crate::error::Error;
 use crate::job::Job;
-use crate::openings::Piece;
+use crate::openings::{piece, Piece};
+use crate::outline::outline;
 use crate::plan::Plan;
 
 /// Everything computed from a job, before any paper.
@@ -14,5 +16,12 @@ pub struct Work {
     pub plan: Plan,
 }
 
-/// Marker so that the signature is fixed while rooms are being built.
-pub type WorkOf = fn(&Job) -> Result<Work, crate::error::Error>;
+/// Does the whole of it. Errors are those of the rooms: sizes that leave no shape, too many openings, a change that
+/// names no opening.
+pub fn work(job: &Job) -> Result<Work, Error> {
+    let piece = piece(job, outline(job)?)?;
+    let graph = graph(job, &piece);
+    let verdicts = verdicts(job, &piece, &graph);
+    let plan = Plan::default();
+    Ok(Work { piece, graph, verdicts, plan })
+}

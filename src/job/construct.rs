@@ -1,0 +1,134 @@
+//! What is built on the pierced plate: rim, back, bezel, jump rings.
+
+use super::read::Section;
+use super::{
+    defaults, keys, Back, Bezel, Construction, JumpRing, KeepSolid, Rim, RimSits, Shape, Skill, WindowSpec,
+};
+use crate::units::limits::{
+    BORDER, COUNT, DOME, LEDGE, OVERHANG, RING_INSIDE, STONE, STRIP_HEIGHT, THICKNESS, WIRE,
+};
+use crate::units::Mm;
+use kurbo::Point;
+
+/// Solder grades a job may name.
+const GRADES: [(&str, &str); 5] =
+    [("it", "it"), ("hard", "hard"), ("medium", "medium"), ("easy", "easy"), ("extra-easy", "extra-easy")];
+
+pub(super) fn construction(section: Option<&Section>, skill: Skill, sheet: Mm) -> Option<Construction> {
+    let Some(section) = section else { return Some(Construction::default()) };
+    section.knows(keys::CONSTRUCTION);
+    let rim = part(section, "rim", rim);
+    let back = part(section, "back", |back| self::back(back, skill, sheet));
+    let bezel = part(section, "bezel", bezel);
+    let rings: Vec<Option<JumpRing>> = section.tables("jump_rings").iter().map(jump_ring).collect();
+    let dome = match section.has("dome") {
+        true => section.length("dome", &DOME),
+        false => Some(Mm(0.0)),
+    };
+    let solder = section.choice("solder", &GRADES).map(str::to_string);
+    Some(Construction {
+        rim: rim?,
+        back: back?,
+        bezel: bezel?,
+        jump_rings: rings.into_iter().collect::<Option<_>>()?,
+        dome: dome?,
+        solder,
+    })
+}
+
+/// A part that may be left out: `Some(None)` if it is, `None` if it is there and cannot be used.
+fn part<T>(section: &Section, key: &str, read: impl Fn(&Section) -> Option<T>) -> Option<Option<T>> {
+    match section.has(key) {
+        true => section.table(key).and_then(|part| read(&part)).map(Some),
+        false => Some(None),
+    }
+}
+
+fn rim(rim: &Section) -> Option<Rim> {
+    rim.knows(keys::RIM);
+    let height = rim.need("height", rim.length("height", &STRIP_HEIGHT), "add height = 5.5");
+    let thickness = or(rim, "thickness", defaults::RIM_WALL);
+    let sits =
+        rim.choice("sits", &[("under-plate", RimSits::UnderPlate), ("round-edge", RimSits::RoundEdge)]);
+    let todo = "add sits = \"under-plate\" or \"round-edge\": the strip's length differs";
+    let sits = rim.need("sits", sits, todo);
+    Some(Rim { height: height?, thickness: thickness?, sits: sits? })
+}
+
+fn or(section: &Section, key: &'static str, usual: Mm) -> Option<Mm> {
+    match section.has(key) {
+        true => section.length(key, &THICKNESS),
+        false => Some(usual),
+    }
+}
+
+fn back(back: &Section, skill: Skill, sheet: Mm) -> Option<Back> {
+    back.knows(keys::BACK);
+    let thickness = or(back, "thickness", sheet);
+    let overhang = match back.has("overhang") {
+        true => back.length("overhang", &OVERHANG),
+        false => Some(defaults::overhang(skill)),
+    };
+    Some(Back { thickness: thickness?, overhang: overhang? })
+}
+
+fn bezel(bezel: &Section) -> Option<Bezel> {
+    bezel.knows(keys::BEZEL);
+    let stone = bezel.need("stone", bezel.length("stone", &STONE), "add stone = 10, its size across");
+    let thickness = or(bezel, "thickness", defaults::BEZEL_WALL);
+    let height = match bezel.has("height") {
+        true => bezel.length("height", &STRIP_HEIGHT),
+        false => Some(defaults::BEZEL_HEIGHT),
+    };
+    let at = match bezel.has("at") {
+        true => bezel.point("at"),
+        false => Some(Point::ORIGIN),
+    };
+    let ledge = match bezel.has("ledge") {
+        true => bezel.length("ledge", &LEDGE),
+        false => Some(defaults::LEDGE),
+    };
+    let window = bezel.yes("window").unwrap_or(true);
+    let read =
+        Bezel { stone: stone?, thickness: thickness?, height: height?, at: at?, ledge: ledge?, window };
+    if read.window && read.ledge * 2.0 >= read.stone {
+        bezel.refuse(
+            "ledge",
+            format!("a ledge of {} leaves no window behind a stone of {}", read.ledge, read.stone),
+            "make the ledge smaller, or write window = false",
+        );
+        return None;
+    }
+    Some(read)
+}
+
+fn jump_ring(ring: &Section) -> Option<JumpRing> {
+    ring.knows(keys::JUMP_RING);
+    let wire = ring.need("wire", ring.length("wire", &WIRE), "add wire = 1.0");
+    let inside = ring.need("inside", ring.length("inside", &RING_INSIDE), "add inside = 4.0");
+    let count = match ring.has("count") {
+        true => ring.whole("count", &COUNT),
+        false => Some(1),
+    };
+    Some(JumpRing { wire: wire?, inside: inside?, count: count? })
+}
+
+/// The solid place a bezel stands on, and the window behind its stone: one window whose border is the whole pad, or a
+/// kept place if there is no window.
+pub(super) fn seat(bezel: &Bezel, clean_up: Mm) -> (Option<KeepSolid>, Option<WindowSpec>) {
+    let pad = bezel.stone / 2.0 + bezel.thickness + defaults::PAD_BEYOND_BEZEL + clean_up;
+    let circle = |radius: Mm| Shape::Circle { diameter: radius * 2.0 };
+    if !bezel.window {
+        let keep = KeepSolid { name: "bezel pad".into(), shape: circle(pad), turn: 0.0, at: bezel.at };
+        return (Some(keep), None);
+    }
+    let hole = bezel.stone / 2.0 - bezel.ledge;
+    let window = WindowSpec {
+        name: "stone window".into(),
+        shape: circle(hole),
+        turn: 0.0,
+        at: bezel.at,
+        border: (pad - hole).min(Mm(BORDER.most)),
+    };
+    (None, Some(window))
+}

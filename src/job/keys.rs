@@ -1,0 +1,129 @@
+//! Every key of a job file, by section, and the nearest known word for one that is not.
+
+/// Keys at the top of the file: settings of the whole job, then the sections.
+pub(super) const TOP: &[&str] = &[
+    "title",
+    "units",
+    "skill",
+    "pieces",
+    "pair",
+    "sheet",
+    "outline",
+    "pattern",
+    "keep_solid",
+    "window",
+    "hole",
+    "lug",
+    "change",
+    "limits",
+    "saw",
+    "measured",
+    "construction",
+    "paper",
+    "rates",
+    "wish",
+];
+pub(super) const SHEET: &[&str] = &["metal", "thickness", "temper", "stock", "price_per_gram"];
+pub(super) const PATTERN: &[&str] =
+    &["name", "file", "pitch", "bridge", "turn", "centre", "at_border", "corner_radius", "variation"];
+pub(super) const HOLE: &[&str] = &["name", "diameter", "at"];
+pub(super) const LUG: &[&str] = &["at_angle", "width", "height", "hole"];
+pub(super) const CHANGE: &[&str] = &["at", "draw_in", "close"];
+pub(super) const LIMITS: &[&str] = &["bridge", "opening", "border"];
+pub(super) const SAW: &[&str] = &["blade", "drill", "clean_up", "frame_depth", "hand", "stack"];
+pub(super) const MEASURED: &[&str] = &["outline", "thickness"];
+pub(super) const CONSTRUCTION: &[&str] = &["rim", "back", "bezel", "jump_rings", "dome", "solder"];
+pub(super) const RIM: &[&str] = &["height", "thickness", "sits"];
+pub(super) const BACK: &[&str] = &["thickness", "overhang"];
+pub(super) const BEZEL: &[&str] = &["stone", "thickness", "height", "at", "ledge", "window"];
+pub(super) const JUMP_RING: &[&str] = &["wire", "inside", "count"];
+pub(super) const PAPER: &[&str] =
+    &["size", "copies", "mirror", "line", "transfer", "labels", "printer", "correction"];
+pub(super) const LABELS: &[&str] =
+    &["across", "down", "width", "height", "left", "top", "gap_across", "gap_up"];
+pub(super) const CORRECTION: &[&str] = &["across", "up"];
+pub(super) const RATES: &[&str] = &["per_hour", "saw", "per_hole", "filing", "handling"];
+pub(super) const WISH: &[&str] = &["openings", "hours", "weight"];
+
+/// Keys that go with a shape, beside the shape's own sizes.
+pub(super) const OUTLINE: &[&str] = &["shape", "border"];
+pub(super) const KEEP_SOLID: &[&str] = &["name", "shape", "turn", "at"];
+pub(super) const WINDOW: &[&str] = &["name", "shape", "turn", "at", "border"];
+
+/// Each shape with its sizes.
+pub(super) const SHAPES: &[(&str, &[&str])] = &[
+    ("circle", &["diameter"]),
+    ("ellipse", &["width", "height"]),
+    ("rectangle", &["width", "height", "corner_radius"]),
+    ("polygon", &["sides", "across", "corner_radius"]),
+    ("teardrop", &["width", "height", "tip_radius"]),
+    ("heart", &["width", "height", "tip_radius"]),
+    ("marquise", &["width", "height", "tip_radius"]),
+    ("cushion", &["width", "height", "corner_radius"]),
+    ("crescent", &["width", "height", "thick", "tip_radius"]),
+    ("band", &["ring_size", "inside", "width", "plain"]),
+    ("cone", &["top", "bottom", "height"]),
+    ("drawn", &["d"]),
+    ("file", &["file", "id"]),
+];
+
+/// Where each key belongs, for one that stands in the wrong section.
+const HOMES: &[(&str, &[&str])] = &[
+    ("[sheet]", SHEET),
+    ("[outline]", OUTLINE),
+    ("[pattern]", PATTERN),
+    ("[saw]", SAW),
+    ("[construction]", CONSTRUCTION),
+    ("[paper]", PAPER),
+    ("[rates]", RATES),
+    ("[wish]", WISH),
+];
+
+/// The section whose key this is, other than `here`.
+pub(super) fn home(key: &str, here: &str) -> Option<&'static str> {
+    HOMES.iter().find(|(section, keys)| *section != here && keys.contains(&key)).map(|(section, _)| *section)
+}
+
+/// American and other spellings taken for ours.
+const SPELLINGS: &[(&str, &str)] = &[("center", "centre"), ("practiced", "practised"), ("fine", "fine-work")];
+
+/// Our spelling of a word.
+pub(super) fn ours(word: &str) -> &str {
+    SPELLINGS.iter().find(|(theirs, _)| *theirs == word).map_or(word, |(_, ours)| ours)
+}
+
+/// The nearest known word, if one is near enough to be meant: up to a third of its letters wrong.
+pub fn nearest<'a>(word: &str, known: impl IntoIterator<Item = &'a str>) -> Option<&'a str> {
+    let word = word.to_lowercase().replace(['_', ' '], "-");
+    // A longer word than any known one is not a slip of the finger, and comparing it would take long.
+    if word.len() > 40 {
+        return None;
+    }
+    known
+        .into_iter()
+        .map(|k| (strsim::damerau_levenshtein(&word, &k.to_lowercase().replace('_', "-")), k))
+        .filter(|(wrong, k)| *wrong <= (k.chars().count() / 3).max(1))
+        .min_by_key(|(wrong, _)| *wrong)
+        .map(|(_, k)| k)
+}
+
+/// "did you mean ...?" or the whole list when nothing is near.
+pub fn suggestion(word: &str, known: &[&str]) -> String {
+    match nearest(word, known.iter().copied()) {
+        Some(near) => format!("did you mean \"{near}\"?"),
+        None => format!("use one of: {}", known.join(", ")),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn finds_the_word_that_was_meant() {
+        assert_eq!(nearest("thicknes", SHEET.iter().copied()), Some("thickness"));
+        assert_eq!(nearest("keep-solid", TOP.iter().copied()), Some("keep_solid"));
+        assert_eq!(nearest("zzz", TOP.iter().copied()), None);
+        assert_eq!(home("border", "[pattern]"), Some("[outline]"));
+    }
+}

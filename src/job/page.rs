@@ -1,0 +1,145 @@
+//! Paper: size, copies, labels and the printer's correction.
+
+use super::read::Section;
+use super::{keys, LabelGrid, PaperSpec, Printer, SawLine, Settings, Transfer};
+use crate::trade::{self, Paper};
+use crate::units::limits::{COPIES, CORRECTION, LABEL, LABEL_COUNT, LABEL_MARGIN, PAPER};
+use crate::units::{short, Mm};
+
+/// Paper of a job that names none.
+const USUAL: &str = "A4";
+/// What a true 100 mm bar measures.
+const TRUE: (f64, f64) = (100.0, 100.0);
+
+pub(super) fn paper(section: Option<&Section>, settings: &Settings) -> Option<PaperSpec> {
+    let usual = trade::paper(USUAL)?.clone();
+    let Some(section) = section else {
+        return Some(PaperSpec {
+            size: usual,
+            copies: 1,
+            mirror: false,
+            line: SawLine::Waste,
+            transfer: Transfer::Label,
+            labels: None,
+            correction: TRUE,
+            printer: None,
+        });
+    };
+    section.knows(keys::PAPER);
+    let size = match section.has("size") {
+        true => size(section),
+        false => Some(usual),
+    };
+    let copies = section.whole("copies", &COPIES);
+    let mirror = section.yes("mirror");
+    let line = section.choice("line", &[("waste", SawLine::Waste), ("split", SawLine::Split)]);
+    let transfer = section.choice(
+        "transfer",
+        &[
+            ("label", Transfer::Label),
+            ("glue", Transfer::Glue),
+            ("carbon", Transfer::Carbon),
+            ("rub-down", Transfer::RubDown),
+        ],
+    );
+    let labels = section.table("labels").and_then(|grid| labels(&grid));
+    let (correction, printer) = correction(section, &settings.printers)?;
+    Some(PaperSpec {
+        size: size?,
+        copies: copies.unwrap_or(1),
+        mirror: mirror.unwrap_or(false),
+        line: line.unwrap_or(SawLine::Waste),
+        transfer: transfer.unwrap_or(Transfer::Label),
+        labels,
+        correction,
+        printer,
+    })
+}
+
+/// A paper by name, or its two sides; held upright.
+fn size(section: &Section) -> Option<Paper> {
+    if section.is_list("size") {
+        let (a, b) = section.two("size", &PAPER)?;
+        let (width, height) = (a.min(b), a.max(b));
+        let name = format!("{} x {}", short(width.0, 1), short(height.0, 1));
+        let title = format!("{name} mm");
+        return Some(Paper { name, title, width: width.0, height: height.0, source: "as typed".into() });
+    }
+    let name = section.text("size")?;
+    let found = trade::paper(name);
+    if found.is_none() {
+        let known: Vec<&str> = trade::papers().iter().map(|p| p.name.as_str()).collect();
+        section.unknown("size", name, &known);
+    }
+    found.cloned()
+}
+
+fn labels(grid: &Section) -> Option<LabelGrid> {
+    grid.knows(keys::LABELS);
+    let count = |key: &'static str| grid.need(key, grid.whole(key, &LABEL_COUNT), &format!("add {key} = 3"));
+    let side = |key: &'static str| grid.need(key, grid.length(key, &LABEL), &format!("add {key} = 63"));
+    let margin = |key: &'static str| match grid.has(key) {
+        true => grid.length(key, &LABEL_MARGIN),
+        false => Some(Mm(0.0)),
+    };
+    let (across, down) = (count("across"), count("down"));
+    let (width, height) = (side("width"), side("height"));
+    let (left, top) = (margin("left"), margin("top"));
+    let (gap_across, gap_up) = (margin("gap_across"), margin("gap_up"));
+    Some(LabelGrid {
+        across: across?,
+        down: down?,
+        width: width?,
+        height: height?,
+        left: left?,
+        top: top?,
+        gap_across: gap_across?,
+        gap_up: gap_up?,
+    })
+}
+
+/// The correction of a stored printer, or the one typed.
+fn correction(section: &Section, printers: &[Printer]) -> Option<((f64, f64), Option<String>)> {
+    if section.has("printer") && section.has("correction") {
+        section.refuse("correction", "both printer and correction are given", "keep one of them");
+        return None;
+    }
+    if section.has("correction") {
+        let bar = section.table("correction")?;
+        bar.knows(keys::CORRECTION);
+        let across = bar.need("across", bar.number("across", &CORRECTION), "add across = 97.8");
+        let up = bar.need("up", bar.number("up", &CORRECTION), "add up = 98.1");
+        return Some(((across?, up?), None));
+    }
+    if !section.has("printer") {
+        return Some((TRUE, None));
+    }
+    let name = section.text("printer")?;
+    let Some(stored) = printers.iter().find(|p| p.name == name) else {
+        let known: Vec<&str> = printers.iter().map(|p| p.name.as_str()).collect();
+        if known.is_empty() {
+            section.refuse(
+                "printer",
+                format!("printer \"{name}\" is not stored"),
+                "measure a test page first: `sawpierce true-size`, or write correction = { across = 97.8, up = 98.1 }",
+            );
+        } else {
+            section.unknown("printer", name, &known);
+        }
+        return None;
+    };
+    let within = |value: f64| CORRECTION.check(value).is_ok();
+    if !(within(stored.across) && within(stored.up)) {
+        section.refuse(
+            "printer",
+            format!(
+                "printer \"{name}\" is stored with {} across and {} up",
+                short(stored.across, 2),
+                short(stored.up, 2)
+            ),
+            format!("measure its test page again: {}", CORRECTION.why),
+        );
+        return None;
+    }
+    Some(((stored.across, stored.up), Some(name.to_string())))
+}

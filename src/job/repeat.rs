@@ -1,0 +1,119 @@
+//! The pattern of a job: which one, how large, how laid.
+
+use super::read::Section;
+use super::{bench, keys, AtBorder, CentreChoice, NamedFiles, PatternSource, PatternSpec};
+use crate::catalogue::{self, Pattern};
+use crate::units::limits::{BRIDGE, CORNER_RADIUS, PITCH, TURN, VARIATION};
+use crate::units::Mm;
+use std::sync::Arc;
+
+/// Reads the pattern. `bridge` is what a job gets that names none; `area` is the area to fill, mm2, if it is known.
+pub(super) fn pattern(
+    section: &Section,
+    files: &NamedFiles,
+    bridge: Mm,
+    area: Option<f64>,
+) -> Option<PatternSpec> {
+    section.knows(keys::PATTERN);
+    let source = source(section, files);
+    let pitch = section.length("pitch", &PITCH);
+    let bridge = match section.has("bridge") {
+        true => section.length("bridge", &BRIDGE),
+        false => Some(bridge),
+    };
+    let turn = match section.has("turn") {
+        true => section.number("turn", &TURN),
+        false => Some(0.0),
+    };
+    let centre = section.choice(
+        "centre",
+        &[
+            ("opening", CentreChoice::Opening),
+            ("joint", CentreChoice::Joint),
+            ("bridge", CentreChoice::Bridge),
+            ("best", CentreChoice::Best),
+        ],
+    );
+    let at_border = section.choice(
+        "at_border",
+        &[
+            ("trim", AtBorder::Trim),
+            ("whole", AtBorder::Whole),
+            ("join", AtBorder::Join),
+            ("ease", AtBorder::Ease),
+        ],
+    );
+    if at_border == Some(AtBorder::Ease) {
+        section.refuse("at_border", "at_border \"ease\" is not built yet", "use one of: trim, whole, join");
+    }
+    let corner_radius = match section.has("corner_radius") {
+        true => section.length("corner_radius", &CORNER_RADIUS),
+        false => Some(Mm(0.0)),
+    };
+    let variation = section.whole("variation", &VARIATION);
+    if let (Some(pitch), Some(bridge)) = (pitch, bridge) {
+        room_for_openings(section, pitch, bridge);
+    }
+    let (source, bridge) = (source?, bridge?);
+    if let (PatternSource::Repeat(repeat), Some(pitch), Some(area)) = (&source, pitch, area) {
+        let one = repeat.repeat_area() * pitch.0 * pitch.0 / repeat.shapes.len().max(1) as f64;
+        if let Some((wrong, todo)) = bench::too_many(area / one) {
+            section.refuse("pitch", wrong, todo);
+        }
+    }
+    Some(PatternSpec {
+        source,
+        pitch,
+        bridge,
+        turn: turn?,
+        centre: centre.unwrap_or(CentreChoice::Opening),
+        at_border: at_border.unwrap_or(AtBorder::Trim),
+        corner_radius: corner_radius?,
+        variation: variation.map_or(1, u64::from),
+    })
+}
+
+/// A bridge as wide as the repeat leaves nothing to open.
+fn room_for_openings(section: &Section, pitch: Mm, bridge: Mm) {
+    if bridge < pitch {
+        return;
+    }
+    let (key, todo) = if section.has("bridge") {
+        ("bridge", "make the bridge narrower or the pitch larger")
+    } else {
+        ("pitch", "make the pitch larger, or name a narrower bridge")
+    };
+    section.refuse(key, format!("a bridge of {bridge} leaves no opening in a pitch of {pitch}"), todo);
+}
+
+fn source(section: &Section, files: &NamedFiles) -> Option<PatternSource> {
+    if section.has("name") && section.has("file") {
+        section.refuse("file", "both name and file are given", "keep one of them");
+        return None;
+    }
+    if section.has("file") {
+        let name = section.text("file")?;
+        return own(section, name, files).map(|pattern| PatternSource::Repeat(Arc::new(pattern)));
+    }
+    let todo = "add name = \"hexagon\", see `sawpierce list patterns`";
+    let name = section.need("name", section.text("name"), todo)?;
+    let found = catalogue::find(name);
+    if found.is_none() {
+        let known: Vec<&str> = catalogue::all().iter().map(|p| p.name.as_str()).collect();
+        section.unknown("name", name, &known);
+    }
+    found.map(PatternSource::Repeat)
+}
+
+/// The maker's own pattern file.
+fn own(section: &Section, name: &str, files: &NamedFiles) -> Option<Pattern> {
+    let Some(bytes) = files.get(name) else {
+        section.reader.missing_file(section.span("file"), name);
+        return None;
+    };
+    let Ok(text) = std::str::from_utf8(bytes) else {
+        section.refuse("file", format!("\"{name}\" is not a text file"), "name a pattern file");
+        return None;
+    };
+    catalogue::read(text, name).map_err(|error| section.reader.take(error)).ok()
+}

@@ -1,0 +1,313 @@
+//! Opening the cells: whole ones from their kind, border ones trimmed in one pass, the rest left solid with a reason.
+
+use super::join::join_small;
+use super::{LeftSolid, Opening, Piece, Resolved, DRILL_CLEARANCE};
+use crate::error::Error;
+use crate::geom::{trim_all, Boundary, Point, Region, Ring};
+use crate::job::{Alteration, AtBorder, Job};
+use crate::outline::Outline;
+use crate::pattern::{lay, starts, Cell, Laid};
+use crate::units::{plain, Mm};
+
+/// A trimmed opening that lost less than this share of its area was not trimmed but touched.
+const TOUCHED: f64 = 1e-6;
+
+/// The piece of a job: its outline filled with openings. With `centre = "best"` every listed centre is tried; the one
+/// with most whole openings wins, then the fewest left solid, then the widest narrowest opening.
+/// Errors when the pattern asks for too many cells or a change names a point outside every opening.
+pub fn piece(job: &Job, outline: Outline) -> Result<Piece, Error> {
+    let field = Boundary::new(outline.field.clone());
+    let mut best: Option<(Score, Laid, Opened)> = None;
+    for start in starts(job) {
+        let laid = lay(job, &outline, &start)?;
+        let opened = open(job, &outline, &field, &laid);
+        let score = Score::of(&opened);
+        if best.as_ref().is_none_or(|(s, ..)| score.beats(s)) {
+            best = Some((score, laid, opened));
+        }
+    }
+    let Some((_, laid, opened)) = best else {
+        return Err(Error::job("the pattern has no centre to be laid on", "list at least one in its file"));
+    };
+    let Opened { mut openings, mut left_solid } = opened;
+    change(job, &mut openings, &mut left_solid)?;
+    number(&mut openings);
+    left_solid.sort_by(|a, b| a.at.y.total_cmp(&b.at.y).then(a.at.x.total_cmp(&b.at.x)));
+    let resolved = Resolved {
+        pitch: laid.pitch,
+        bridge: job.pattern.bridge,
+        centre: laid.centre,
+        turn: job.pattern.turn,
+        repeats: laid.repeats,
+        notes: laid.notes,
+    };
+    Ok(Piece { outline, openings, left_solid, resolved })
+}
+
+/// What became of the cells.
+pub(super) struct Opened {
+    pub openings: Vec<Opening>,
+    pub left_solid: Vec<LeftSolid>,
+}
+
+struct Score {
+    whole: usize,
+    solid: usize,
+    narrowest: f64,
+}
+
+impl Score {
+    fn of(opened: &Opened) -> Score {
+        Score {
+            whole: opened.openings.iter().filter(|o| !o.trimmed).count(),
+            solid: opened.left_solid.len(),
+            narrowest: opened.openings.iter().map(|o| o.widest.get()).fold(f64::INFINITY, f64::min),
+        }
+    }
+
+    fn beats(&self, other: &Score) -> bool {
+        (self.whole, other.solid, self.narrowest) > (other.whole, self.solid, other.narrowest + 1e-6)
+    }
+}
+
+/// Openings of a kind of cell, at the kind's own place.
+pub(super) fn stamps(kind: &Ring, bridge: f64, corner_radius: f64) -> Vec<Opening> {
+    kind.shrink(bridge / 2.0)
+        .iter()
+        .flat_map(|r| r.rounded(corner_radius))
+        .map(|ring| Opening::of(ring, false))
+        .collect()
+}
+
+/// Bridge taken off a cell, mm.
+pub(super) fn bridge_of(job: &Job, laid: &Laid, cell: &Cell) -> f64 {
+    if laid.motif {
+        0.0
+    } else {
+        cell.bridge.unwrap_or(job.pattern.bridge.get())
+    }
+}
+
+/// Least diameter that can be pierced: the drill and its clearance.
+pub(super) fn pierceable(job: &Job) -> f64 {
+    job.saw.drill.get() + DRILL_CLEARANCE
+}
+
+fn open(job: &Job, outline: &Outline, field: &Boundary, laid: &Laid) -> Opened {
+    let radius = job.pattern.corner_radius.get();
+    let usual = if laid.motif { 0.0 } else { job.pattern.bridge.get() };
+    let by_kind: Vec<Vec<Opening>> = laid.kinds.iter().map(|k| stamps(k, usual, radius)).collect();
+    let reach: Vec<f64> = by_kind.iter().map(|s| s.iter().flat_map(reach_of).fold(0.0, f64::max)).collect();
+    let inside = Boundary::new(outline.inside_border.clone());
+
+    let mut openings = Vec::with_capacity(laid.cells.len());
+    let mut crossing: Vec<(usize, Opening)> = Vec::new();
+    let mut solid: Vec<(usize, LeftSolid)> = Vec::new();
+    for (c, cell) in laid.cells.iter().enumerate() {
+        let own;
+        let (stamps, reach) = match cell.bridge {
+            Some(bridge) if !laid.motif => {
+                own = stamps(&laid.kinds[cell.kind], bridge, radius);
+                (&own, own.iter().flat_map(reach_of).fold(0.0, f64::max))
+            }
+            _ => (&by_kind[cell.kind], reach[cell.kind]),
+        };
+        if stamps.is_empty() {
+            let at = laid.kinds[cell.kind].middle() + cell.at;
+            if inside.contains(at) {
+                let reason = "the bridge takes up all of it".to_string();
+                solid.push((c, LeftSolid { at, reason }));
+            }
+        }
+        for stamp in stamps {
+            let at = stamp.middle + cell.at;
+            let clear = field.distance(at) > reach;
+            if clear || !field.meets(&stamp.ring.shifted(cell.at)) {
+                // Wholly in or wholly out: any point of it tells.
+                if field.contains(if clear { at } else { stamp.drill_at + cell.at }) {
+                    openings.push((c, stamp.shifted(cell.at)));
+                } else if let Some(reason) = why_solid(outline, &inside, at) {
+                    solid.push((c, LeftSolid { at, reason }));
+                }
+            } else {
+                crossing.push((c, stamp.shifted(cell.at)));
+            }
+        }
+    }
+
+    let rings: Vec<Ring> = crossing.iter().map(|(_, o)| o.ring.clone()).collect();
+    let bits = trim_all(&rings, &outline.field);
+    let mut small = Vec::new();
+    for ((c, whole), bits) in crossing.into_iter().zip(bits) {
+        match judge(job, outline, &inside, &whole, bits) {
+            Judged::Open(list) => openings.extend(list.into_iter().map(|o| (c, o))),
+            Judged::Small(left) => small.push((c, left)),
+            Judged::Solid(left) => solid.push((c, left)),
+            Judged::Outside => {}
+        }
+    }
+    if job.pattern.at_border == AtBorder::Join {
+        join_small(job, outline, laid, &mut openings, &mut small);
+    }
+    solid.extend(small);
+    solid.sort_by_key(|(c, _)| *c);
+    solid.dedup_by_key(|(c, _)| *c);
+    Opened {
+        openings: openings.into_iter().map(|(_, o)| o).collect(),
+        left_solid: solid.into_iter().map(|(_, s)| s).collect(),
+    }
+}
+
+fn reach_of(stamp: &Opening) -> Option<f64> {
+    let bounds = stamp.ring.bounds();
+    [(bounds.x0, bounds.y0), (bounds.x1, bounds.y0), (bounds.x0, bounds.y1), (bounds.x1, bounds.y1)]
+        .into_iter()
+        .map(|p| (Point::from(p) - stamp.middle).hypot())
+        .reduce(f64::max)
+}
+
+enum Judged {
+    Open(Vec<Opening>),
+    /// Worth joining to a neighbour.
+    Small(LeftSolid),
+    Solid(LeftSolid),
+    /// Nothing of it lies inside the border.
+    Outside,
+}
+
+/// What becomes of a cell that crosses the edge of the field, from the bits the field leaves of it.
+fn judge(job: &Job, outline: &Outline, inside: &Boundary, whole: &Opening, bits: Vec<Region>) -> Judged {
+    let left = |reason: String| LeftSolid { at: whole.middle, reason };
+    let area: f64 = bits.iter().map(Region::area).sum();
+    if area >= whole.area * (1.0 - TOUCHED) {
+        return Judged::Open(vec![whole.clone()]);
+    }
+    if bits.is_empty() {
+        let meets = inside.meets(&whole.ring) || inside.contains(whole.middle);
+        return match why_solid(outline, inside, whole.middle) {
+            Some(reason) => Judged::Solid(left(reason)),
+            None if meets => Judged::Solid(left("only a sliver of it lies inside the border".into())),
+            None => Judged::Outside,
+        };
+    }
+    if job.pattern.at_border == AtBorder::Whole {
+        return Judged::Solid(left(
+            "cut by the border or a kept place; only whole repeats are wanted".into(),
+        ));
+    }
+    if let Some(hole) = bits.iter().find_map(|b| b.holes.first()) {
+        let name = what_stands_at(outline, hole.middle());
+        return Judged::Solid(left(format!("{name} stands inside it and would fall out")));
+    }
+    let need = pierceable(job);
+    let mut widest = 0.0_f64;
+    let mut open = Vec::new();
+    for ring in bits.into_iter().flat_map(|b| b.outer.rounded(job.pattern.corner_radius.get())) {
+        let opening = Opening::of(ring, true);
+        widest = widest.max(opening.widest.get());
+        if opening.widest.get() >= need {
+            open.push(opening);
+        }
+    }
+    if open.is_empty() {
+        Judged::Small(left(too_small(widest, need)))
+    } else {
+        Judged::Open(open)
+    }
+}
+
+pub(super) fn too_small(widest: f64, need: f64) -> String {
+    format!("too small to pierce: {} mm across, the drill wants {} mm", plain(widest, 2), plain(need, 2))
+}
+
+/// Why a cell that lies wholly outside the field is solid; `None` when there is nothing to tell (beyond the border,
+/// or cut out with a window).
+fn why_solid(outline: &Outline, inside: &Boundary, at: Point) -> Option<String> {
+    if !inside.contains(at)
+        || outline.windows.iter().any(|w| w.ring.contains(at))
+        || outline.holes.iter().any(|h| (h.at - at).hypot() < h.diameter.get() / 2.0)
+    {
+        return None;
+    }
+    Some(format!("{} is kept solid", what_stands_at(outline, at)))
+}
+
+fn what_stands_at(outline: &Outline, at: Point) -> String {
+    if let Some(keep) = outline.keeps.iter().find(|k| k.ring.contains(at)) {
+        return keep.name.clone();
+    }
+    let window =
+        outline.windows.iter().find(|w| w.ring.contains(at) || -w.ring.depth(at) <= w.border.get() + 1e-6);
+    if let Some(window) = window {
+        return format!("the border of {} ({})", window.label, window.name);
+    }
+    let hole = outline.holes.iter().min_by(|a, b| (a.at - at).hypot().total_cmp(&(b.at - at).hypot()));
+    match hole {
+        Some(hole) => format!("the metal round {} ({})", hole.label, hole.name),
+        None => "the border".into(),
+    }
+}
+
+/// The changes asked for, each on the opening that holds its point.
+fn change(job: &Job, openings: &mut Vec<Opening>, left_solid: &mut Vec<LeftSolid>) -> Result<(), Error> {
+    for change in &job.changes {
+        let Some(i) =
+            openings.iter().position(|o| o.ring.bounds().contains(change.at) && o.ring.contains(change.at))
+        else {
+            let at = format!("[{}, {}]", plain(change.at.x, 2), plain(change.at.y, 2));
+            return Err(Error::job(
+                format!("[[change]] at {at}: no opening holds this point"),
+                "give a point inside the opening, in mm from the middle",
+            ));
+        };
+        match change.what {
+            Alteration::Close => {
+                let closed = openings.remove(i);
+                left_solid.push(LeftSolid { at: closed.middle, reason: "closed by your change".into() });
+            }
+            Alteration::DrawIn(by) => {
+                let left = openings[i].ring.shrink(by.get());
+                let Some(ring) = left.into_iter().max_by(|a, b| a.area().total_cmp(&b.area())) else {
+                    return Err(Error::job(
+                        format!("drawing the opening in by {by} leaves nothing of it"),
+                        "draw it in by less, or close it",
+                    ));
+                };
+                openings[i] = Opening::of(ring, openings[i].trimmed);
+            }
+        }
+    }
+    Ok(())
+}
+
+/// Numbers from the middle outwards, then anticlockwise from the right. Distances and angles are rounded first, so
+/// that openings that are as far out as each other are taken in turn whatever the last digit says.
+fn number(openings: &mut [Opening]) {
+    let key = |o: &Opening| {
+        let v = o.middle.to_vec2();
+        let turn = libm::atan2(v.y, v.x).rem_euclid(std::f64::consts::TAU);
+        let turn = if turn > std::f64::consts::TAU - 1e-6 { 0.0 } else { turn };
+        ((v.hypot() * 1e3).round() as i64, (turn * 1e5).round() as i64)
+    };
+    openings.sort_by_cached_key(key);
+    for (i, o) in openings.iter_mut().enumerate() {
+        o.n = i + 1;
+    }
+}
+
+/// Area of all openings, mm2.
+impl Piece {
+    pub fn open_area(&self) -> f64 {
+        self.openings.iter().map(|o| o.area).sum()
+    }
+
+    /// The least diameter among the openings' widest circles; `None` when there are none.
+    pub fn narrowest_opening(&self) -> Option<&Opening> {
+        self.openings.iter().min_by(|a, b| a.widest.get().total_cmp(&b.widest.get()))
+    }
+
+    /// mm.
+    pub fn openings_round(&self) -> Mm {
+        Mm(self.openings.iter().map(|o| o.round.get()).sum())
+    }
+}

@@ -1,0 +1,139 @@
+//! A repeat laid row by row over the piece.
+
+use super::{Cell, Laid, Start, MOST_CELLS};
+use crate::catalogue::{Centre, CentreKind, Pattern};
+use crate::error::Error;
+use crate::geom::{sin_cos_degrees, widest_circle, Rect, Ring};
+use crate::job::{CentreChoice, Job};
+use crate::outline::Outline;
+use crate::units::Mm;
+use kurbo::{Point, Vec2};
+
+/// Room in an opening beyond the drill when a pitch is chosen, mm over the diameter. The least that can be pierced is
+/// 0.20; a little more leaves the punch a target. Larger gives a coarser pattern.
+const DRILL_ROOM: f64 = 0.4;
+/// A chosen pitch is rounded up to this step, mm, so that it can be read and typed.
+const PITCH_STEP: f64 = 0.1;
+/// Shapes are enlarged by this much before their widest circle is looked for, so that its error is small in repeats.
+const ENLARGED: f64 = 100.0;
+
+pub(super) fn starts(pattern: &Pattern, choice: CentreChoice) -> Vec<Start> {
+    let kind = match choice {
+        CentreChoice::Opening => CentreKind::Opening,
+        CentreChoice::Joint => CentreKind::Joint,
+        CentreChoice::Bridge => CentreKind::Bridge,
+        CentreChoice::Best => return pattern.centres.iter().map(start).collect(),
+    };
+    let middle = Start { at: Point::ORIGIN, name: "opening", order: 1 };
+    vec![pattern.centre(kind).map_or(middle, start)]
+}
+
+fn start(centre: &Centre) -> Start {
+    let name = match centre.kind {
+        CentreKind::Opening => "opening",
+        CentreKind::Joint => "joint",
+        CentreKind::Bridge => "bridge",
+    };
+    Start { at: centre.at, name, order: centre.order }
+}
+
+/// A pitch at which the smallest opening takes the drill and is as wide as the skill asks, with its sum.
+pub fn suited_pitch(pattern: &Pattern, job: &Job) -> (Mm, String) {
+    let narrowest = pattern
+        .shapes
+        .iter()
+        .map(|s| widest_circle(&s.ring.scaled(ENLARGED)).radius / ENLARGED)
+        .fold(f64::INFINITY, f64::min);
+    let wide = job.limits.opening.get().max(job.saw.drill.get() + DRILL_ROOM);
+    let taken = if pattern.is_motif() { 0.0 } else { job.pattern.bridge.get() };
+    let exact = (wide + taken) / (2.0 * narrowest);
+    let pitch = ((exact / PITCH_STEP) - 1e-9).ceil() * PITCH_STEP;
+    let sum = format!(
+        "pitch {pitch:.2} mm: chosen so that the smallest opening is at least {wide:.2} mm across as drawn \
+         (({wide:.2} + {taken:.2}) / {:.4} = {exact:.2}, rounded up)",
+        2.0 * narrowest
+    );
+    (Mm(pitch), sum)
+}
+
+pub(super) fn lay(pattern: &Pattern, job: &Job, outline: &Outline, start: &Start) -> Result<Laid, Error> {
+    let mut notes = Vec::new();
+    let pitch = job.pattern.pitch.unwrap_or_else(|| {
+        let (pitch, sum) = suited_pitch(pattern, job);
+        notes.push(sum);
+        pitch
+    });
+    let size = pitch.get();
+    let turn = job.pattern.turn;
+    let (s, c) = sin_cos_degrees(turn);
+    let turned = |v: Vec2| Vec2::new(v.x * c - v.y * s, v.x * s + v.y * c) * size;
+    let repeat = [turned(pattern.repeat[0]), turned(pattern.repeat[1])];
+    let origin = turned(start.at.to_vec2());
+    let kinds: Vec<Ring> = pattern.shapes.iter().map(|p| p.ring.scaled(size).turned(turn)).collect();
+
+    let bounds =
+        outline.inside_border.iter().map(|r| r.outer.bounds()).reduce(|a, b| a.union(b)).unwrap_or_default();
+    let wanted = bounds.area() / (pattern.repeat_area() * size * size) * kinds.len() as f64;
+    if wanted.is_nan() || wanted > MOST_CELLS as f64 {
+        return Err(Error::job(
+            format!("a pitch of {pitch} on this outline makes about {wanted:.0} openings; the most is {MOST_CELLS}"),
+            "make the pitch larger or the piece smaller",
+        ));
+    }
+    let mut cells = Vec::new();
+    for (kind, ring) in kinds.iter().enumerate() {
+        lay_kind(kind, ring.bounds(), repeat, origin, bounds, &mut cells);
+    }
+    Ok(Laid {
+        kinds,
+        cells,
+        motif: pattern.is_motif(),
+        pitch,
+        centre: start.name.into(),
+        order: start.order,
+        repeats: Vec::new(),
+        notes,
+    })
+}
+
+/// Every place of one kind whose box meets `bounds`.
+fn lay_kind(kind: usize, own: Rect, repeat: [Vec2; 2], origin: Vec2, bounds: Rect, cells: &mut Vec<Cell>) {
+    // Where may `at` lie? From bounds less the cell's own box.
+    let reach = Rect::new(bounds.x0 - own.x1, bounds.y0 - own.y1, bounds.x1 - own.x0, bounds.y1 - own.y0);
+    let [a, b] = repeat;
+    let area = a.cross(b);
+    let corners = [
+        Point::new(reach.x0, reach.y0),
+        Point::new(reach.x1, reach.y0),
+        Point::new(reach.x1, reach.y1),
+        Point::new(reach.x0, reach.y1),
+    ]
+    .map(|p| p.to_vec2() + origin);
+    // In repeats: p = i a + j b.
+    let rows = corners.map(|p| a.cross(p) / area);
+    let (low, high) =
+        (rows.iter().copied().fold(f64::MAX, f64::min), rows.iter().copied().fold(f64::MIN, f64::max));
+    for j in low.floor() as i64..=high.ceil() as i64 {
+        let row = b * j as f64 - origin;
+        // Along the row: i a + row within reach, in x and in y.
+        let (mut from, mut to) = (f64::NEG_INFINITY, f64::INFINITY);
+        for (step, at, low, high) in [(a.x, row.x, reach.x0, reach.x1), (a.y, row.y, reach.y0, reach.y1)] {
+            if step.abs() > 1e-12 {
+                let (p, q) = ((low - at) / step, (high - at) / step);
+                from = from.max(p.min(q));
+                to = to.min(p.max(q));
+            } else if at < low || at > high {
+                to = f64::NEG_INFINITY;
+            }
+        }
+        if from > to || !from.is_finite() || !to.is_finite() {
+            continue;
+        }
+        for i in from.floor() as i64..=to.ceil() as i64 {
+            let at = row + a * i as f64;
+            if reach.contains(at.to_point()) {
+                cells.push(Cell { kind, at, bridge: None });
+            }
+        }
+    }
+}

@@ -1,0 +1,170 @@
+//! How large and how small everything typed may be: one table, from which the refusals are worded.
+//!
+//! These are the limits of sense (a slipped decimal, inches typed as mm), not of good work: those are in `checks`.
+
+use super::{short, Unread};
+
+/// One row: a size by its bench name, with its least and most.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Limit {
+    pub name: &'static str,
+    pub least: f64,
+    pub most: f64,
+    /// "mm", "degrees", "" for a count.
+    pub unit: &'static str,
+    pub why: &'static str,
+}
+
+const fn row(name: &'static str, least: f64, most: f64, unit: &'static str, why: &'static str) -> Limit {
+    Limit { name, least, most, unit, why }
+}
+
+impl Limit {
+    /// The value if it lies within, else what is wrong and why.
+    pub fn check(&self, value: f64) -> Result<f64, Unread> {
+        if value >= self.least && value <= self.most {
+            return Ok(value);
+        }
+        let unit = if self.unit.is_empty() { String::new() } else { format!(" {}", self.unit) };
+        let wrong = if value.is_finite() {
+            format!("{} {}{unit} cannot be used", self.name, short(value, 4))
+        } else {
+            format!("{} has no number that can be used", self.name)
+        };
+        Err(Unread::new(
+            wrong,
+            format!("give {} to {}{unit}: {}", short(self.least, 4), short(self.most, 4), self.why),
+        ))
+    }
+}
+
+pub const THICKNESS: Limit = row(
+    "thickness",
+    0.1,
+    6.0,
+    "mm",
+    "thinner sheet crumples on the bench pin, thicker is beyond a piercing saw",
+);
+pub const OUTLINE: Limit = row("size", 2.0, 5000.0, "mm", "smaller cannot be held, larger goes on no bench");
+pub const PLACE_SIZE: Limit = row("size", 0.5, 5000.0, "mm", "smaller than the finest drill has no use");
+pub const CORNER_RADIUS: Limit = row("corner radius", 0.0, 2500.0, "mm", "0 leaves the corner sharp");
+pub const SIDES: Limit = row("number of sides", 3.0, 60.0, "", "with more it is a circle to the eye");
+pub const BORDER: Limit = row("border", 0.1, 1000.0, "mm", "the pattern needs an edge to hang from");
+pub const PITCH: Limit = row("pitch", 0.3, 1000.0, "mm", "one repeat has to hold a drill hole");
+pub const BRIDGE: Limit = row("bridge", 0.05, 200.0, "mm", "metal has to be left between openings");
+pub const TURN: Limit = row("turn", -360.0, 360.0, "degrees", "once round is enough");
+pub const VARIATION: Limit = row("variation", 0.0, 4_294_967_295.0, "", "a whole number names one growth");
+pub const PLACE: Limit = row("place", -5000.0, 5000.0, "mm", "it has to lie on the piece");
+pub const PLACES: Limit = row("places", 1.0, 1000.0, "", "each is looked at beside every opening");
+pub const HOLE: Limit = row("hole diameter", 0.2, 200.0, "mm", "there is no drill for it");
+pub const LUG: Limit = row("lug size", 0.5, 500.0, "mm", "it has to hold its own hole");
+pub const DRAW_IN: Limit = row("draw_in", 0.001, 50.0, "mm", "less cannot be sawn, more closes the opening");
+pub const LEAST: Limit =
+    row("least finished size", 0.05, 100.0, "mm", "less than this is thinner than the saw wanders");
+pub const DRILL: Limit =
+    row("drill", 0.2, 10.0, "mm", "drills for start holes come no finer and need be no larger");
+pub const CLEAN_UP: Limit =
+    row("clean_up", 0.0, 1.0, "mm", "it is what saw and file take past the line on one side");
+pub const FRAME_DEPTH: Limit =
+    row("frame_depth", 20.0, 1000.0, "mm", "it is measured from blade to back of the frame");
+pub const STACK: Limit = row("stack", 1.0, 20.0, "", "it counts the sheets sawn together");
+pub const PIECES: Limit = row("pieces", 1.0, 10_000.0, "", "it counts the pieces to make");
+pub const COPIES: Limit = row("copies", 1.0, 1000.0, "", "it counts the templates to print");
+pub const OPENINGS: Limit = row(
+    "number of openings",
+    1.0,
+    2_000_000.0,
+    "",
+    "more cannot be sawn in a lifetime nor drawn in good time",
+);
+pub const STOCK: Limit =
+    row("stock size", 5.0, 5000.0, "mm", "it is the sheet to cut from, width and height");
+pub const STRIP_HEIGHT: Limit = row("strip height", 0.3, 200.0, "mm", "it is the height of the wall");
+pub const OVERHANG: Limit = row("overhang", 0.0, 50.0, "mm", "it is what is trimmed off after soldering");
+pub const STONE: Limit = row("stone", 1.0, 200.0, "mm", "it is measured across the stone");
+pub const LEDGE: Limit = row("ledge", 0.0, 50.0, "mm", "it is what the stone rests on");
+pub const WIRE: Limit = row("wire", 0.2, 10.0, "mm", "it is the wire's thickness");
+pub const RING_INSIDE: Limit = row("inside", 0.5, 200.0, "mm", "it is measured inside the ring");
+pub const COUNT: Limit = row("count", 1.0, 10_000.0, "", "it counts the rings");
+pub const DOME: Limit = row("dome", 0.0, 500.0, "mm", "0 leaves the piece flat");
+pub const PAPER: Limit = row("paper size", 50.0, 5000.0, "mm", "the bars for checking need room");
+pub const LABEL: Limit = row("label size", 5.0, 2000.0, "mm", "it is measured on the label sheet");
+pub const LABEL_MARGIN: Limit = row("label margin", 0.0, 1000.0, "mm", "it is measured on the label sheet");
+pub const LABEL_COUNT: Limit = row("number of labels", 1.0, 100.0, "", "it counts the labels on a sheet");
+pub const CORRECTION: Limit = row(
+    "what a 100 mm bar measured",
+    90.0,
+    110.0,
+    "mm",
+    "no printer is so far out; was it printed to fit the page, or measured on another bar?",
+);
+pub const MONEY: Limit = row("price", 0.0, 1_000_000.0, "", "it is money as you type it");
+pub const SAW_RATE: Limit =
+    row("saw", 0.1, 1000.0, "mm a minute", "it is the length of line sawn in a minute");
+pub const MINUTES: Limit = row("time", 0.0, 600.0, "minutes", "it is the time for one");
+pub const WISH_HOURS: Limit = row("hours", 0.05, 10_000.0, "hours", "it is the time for one piece");
+pub const WISH_WEIGHT: Limit = row("weight", 0.01, 100_000.0, "g", "it is the weight of one piece");
+pub const JOB_FILE: Limit = row("size of the file", 0.0, 8.0, "MB", "a job is a page of text");
+
+/// Every row, for the list and for the test that each makes sense.
+pub const TABLE: &[Limit] = &[
+    THICKNESS,
+    OUTLINE,
+    PLACE_SIZE,
+    CORNER_RADIUS,
+    SIDES,
+    BORDER,
+    PITCH,
+    BRIDGE,
+    TURN,
+    VARIATION,
+    PLACE,
+    PLACES,
+    HOLE,
+    LUG,
+    DRAW_IN,
+    LEAST,
+    DRILL,
+    CLEAN_UP,
+    FRAME_DEPTH,
+    STACK,
+    PIECES,
+    COPIES,
+    OPENINGS,
+    STOCK,
+    STRIP_HEIGHT,
+    OVERHANG,
+    STONE,
+    LEDGE,
+    WIRE,
+    RING_INSIDE,
+    COUNT,
+    DOME,
+    PAPER,
+    LABEL,
+    LABEL_MARGIN,
+    LABEL_COUNT,
+    CORRECTION,
+    MONEY,
+    SAW_RATE,
+    MINUTES,
+    WISH_HOURS,
+    WISH_WEIGHT,
+    JOB_FILE,
+];
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn every_row_makes_sense_and_refuses_what_is_no_number() {
+        for limit in TABLE {
+            assert!(limit.least < limit.most && !limit.why.is_empty(), "{}", limit.name);
+            for bad in [f64::NAN, f64::INFINITY, f64::NEG_INFINITY, limit.most * 2.0 + 1.0] {
+                assert!(limit.check(bad).is_err(), "{} takes {bad}", limit.name);
+            }
+            assert_eq!(limit.check(limit.least), Ok(limit.least));
+        }
+    }
+}
