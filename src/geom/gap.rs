@@ -101,7 +101,8 @@ fn middle_of(ends: &[Gap; 4], width: f64) -> [Point; 2] {
 fn lines_cross(a: Point, b: Point, c: Point, d: Point) -> Option<Point> {
     let (u, v, w) = (b - a, d - c, c - a);
     let det = u.cross(v);
-    if det == 0.0 {
+    // Side by side or on one line, as far as the digits go: then the ends decide.
+    if det.abs() <= 1e-11 * u.hypot() * v.hypot() {
         return None;
     }
     let (s, t) = (w.cross(v) / det, w.cross(u) / det);

@@ -127,14 +127,11 @@ fn search(ring: &Ring) -> Widest {
     if depth >= best.0 - NEAR {
         return Widest { at: mean.to_point(), radius: depth };
     }
-    let chosen = as_good.iter().min_by(|a, b| {
-        let (da, db) = ((a.1 - middle).hypot(), (b.1 - middle).hypot());
-        if (da - db).abs() > 1e-3 {
-            da.total_cmp(&db)
-        } else {
-            a.1.y.total_cmp(&b.1.y).then(a.1.x.total_cmp(&b.1.x))
-        }
-    });
+    // Rounded to the micrometre, so that the last digit does not choose between two that are as good.
+    let micrometres = |v: f64| (v * 1e3).round() as i64;
+    let chosen = as_good
+        .iter()
+        .min_by_key(|(_, p)| (micrometres((*p - middle).hypot()), micrometres(p.y), micrometres(p.x)));
     let (radius, at) = chosen.copied().unwrap_or(best);
     Widest { at, radius }
 }

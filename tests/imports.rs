@@ -1,0 +1,141 @@
+//! The way through the house runs one way: a room may use the rooms before it, never those after it, and some crates
+//! may be used in one room only. Read from the source text, comments left out.
+
+use std::fs;
+use std::path::{Path, PathBuf};
+
+/// The rooms in order; two in one place stand side by side.
+const ORDER: [&[&str]; 15] = [
+    &["units", "error"],
+    &["geom", "trade"],
+    &["catalogue"],
+    &["job"],
+    &["outline"],
+    &["pattern"],
+    &["openings"],
+    &["checks"],
+    &["plan"],
+    &["work"],
+    &["mend"],
+    &["paper"],
+    &["render"],
+    &["pipeline"],
+    &["shell"],
+];
+
+/// Crates and words of the language that only some rooms may use.
+const ONLY_IN: [(&str, &[&str]); 16] = [
+    ("i_overlay", &["geom"]),
+    ("cavalier_contours", &["geom"]),
+    ("svgtypes", &["geom"]),
+    ("printpdf", &["render"]),
+    ("lopdf", &["render"]),
+    ("svg::", &["render"]),
+    ("subsetter", &["render"]),
+    ("clap", &["shell", "main"]),
+    ("tempfile", &["shell"]),
+    ("toml_edit", &["mend", "shell"]),
+    ("std::fs", &["shell", "main"]),
+    ("std::env", &["shell", "main"]),
+    ("std::time", &["shell", "main"]),
+    ("std::thread", &["shell", "main"]),
+    ("std::net", &["shell", "main"]),
+    ("std::process", &["shell", "main"]),
+];
+
+fn sources() -> Vec<(String, PathBuf, String)> {
+    fn walk(dir: &Path, found: &mut Vec<PathBuf>) {
+        for entry in fs::read_dir(dir).expect("src can be read") {
+            let path = entry.expect("an entry").path();
+            if path.is_dir() {
+                walk(&path, found);
+            } else if path.extension().is_some_and(|e| e == "rs") {
+                found.push(path);
+            }
+        }
+    }
+    let root = Path::new(env!("CARGO_MANIFEST_DIR")).join("src");
+    let mut found = Vec::new();
+    walk(&root, &mut found);
+    found.sort();
+    found
+        .into_iter()
+        .map(|path| {
+            let inner = path.strip_prefix(&root).expect("below src");
+            let first = inner.components().next().expect("a name").as_os_str().to_string_lossy();
+            let room = first.trim_end_matches(".rs").to_string();
+            let text = fs::read_to_string(&path).expect("source is text");
+            // Comments may name anything.
+            let code: Vec<&str> = text.lines().filter(|l| !l.trim_start().starts_with("//")).collect();
+            (room, path, code.join("\n"))
+        })
+        .collect()
+}
+
+fn place(room: &str) -> Option<usize> {
+    ORDER.iter().position(|names| names.contains(&room))
+}
+
+#[test]
+fn arrows_run_one_way() {
+    let sources = sources();
+    assert!(sources.len() > 20, "only {} files were read", sources.len());
+    let mut wrong = Vec::new();
+    for (room, path, code) in &sources {
+        if room == "lib" || room == "main" {
+            continue;
+        }
+        let here = place(room).unwrap_or_else(|| panic!("{} is in no room of the plan", path.display()));
+        for part in code.split("crate::").skip(1) {
+            let name: String = part.chars().take_while(|c| c.is_alphanumeric() || *c == '_').collect();
+            let Some(there) = place(&name) else { continue };
+            if there > here || (there == here && name != *room && here > 1) {
+                wrong.push(format!("{} uses crate::{name}", path.display()));
+            }
+        }
+    }
+    assert!(wrong.is_empty(), "arrows against the way:\n{}", wrong.join("\n"));
+}
+
+#[test]
+fn some_crates_have_one_room() {
+    let mut wrong = Vec::new();
+    for (room, path, code) in sources() {
+        for (word, rooms) in ONLY_IN {
+            let used = code.lines().any(|l| {
+                l.match_indices(word).any(|(i, _)| {
+                    let before = l[..i].chars().next_back();
+                    !before.is_some_and(|c| c.is_alphanumeric() || c == '_' || c == ':')
+                })
+            });
+            if used && !rooms.contains(&room.as_str()) {
+                wrong.push(format!("{} uses {word}", path.display()));
+            }
+        }
+    }
+    assert!(wrong.is_empty(), "crates outside their room:\n{}", wrong.join("\n"));
+}
+
+/// About 400 lines can be read in one sitting; the bound leaves a little room.
+#[test]
+fn files_are_read_in_one_sitting() {
+    let long: Vec<String> = sources()
+        .into_iter()
+        .map(|(_, path, _)| (fs::read_to_string(&path).expect("source").lines().count(), path))
+        .filter(|(lines, _)| *lines > 460)
+        .map(|(lines, path)| format!("{} has {lines} lines", path.display()))
+        .collect();
+    assert!(long.is_empty(), "{}", long.join("\n"));
+}
+
+#[test]
+fn no_drawers() {
+    for (_, path, _) in sources() {
+        let name = path.file_stem().expect("a stem").to_string_lossy().to_string();
+        assert!(
+            !["util", "utils", "common", "helpers", "misc"].contains(&name.as_str()),
+            "{}",
+            path.display()
+        );
+    }
+}

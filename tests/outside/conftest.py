@@ -1,0 +1,115 @@
+"""What the outside tests share: running the built program and reading its SVG with a reader we did not write."""
+import json
+import math
+import os
+import pathlib
+import subprocess
+import xml.etree.ElementTree as ET
+
+import pytest
+import svgelements
+
+ROOT = pathlib.Path(__file__).resolve().parents[2]
+SVG = "{http://www.w3.org/2000/svg}"
+
+
+def program():
+    path = os.environ.get("SAWPIERCE")
+    for candidate in [path, ROOT / "target/release/sawpierce", ROOT / "target/debug/sawpierce"]:
+        if candidate and pathlib.Path(candidate).exists():
+            return str(candidate)
+    pytest.fail("build the program first: cargo build --release")
+
+
+@pytest.fixture(scope="session")
+def sawpierce():
+    exe = program()
+
+    def run(*args, ok=(0, 1), **kw):
+        done = subprocess.run([exe, *map(str, args)], capture_output=True, text=True, timeout=300, **kw)
+        assert done.returncode in ok, f"{args}: exit {done.returncode}\n{done.stderr}\n{done.stdout[-2000:]}"
+        return done
+
+    return run
+
+
+@pytest.fixture(scope="session")
+def examples():
+    found = sorted((ROOT / "examples").glob("*.toml"))
+    assert len(found) >= 5
+    return found
+
+
+@pytest.fixture(scope="session")
+def drawn(sawpierce, tmp_path_factory):
+    """Draws a job file; gives its folder, stem, plan with bridges, and the SVG's root."""
+
+    def draw(job):
+        out = tmp_path_factory.mktemp("drawn")
+        sawpierce("draw", job, "--out", out)
+        plan = json.loads(sawpierce("plan", job, "--json", "--bridges").stdout)
+        stem = pathlib.Path(job).stem
+        return Drawn(out, stem, plan, ET.parse(out / f"{stem}.svg").getroot())
+
+    return draw
+
+
+class Drawn:
+    def __init__(self, out, stem, plan, root):
+        self.out, self.stem, self.plan, self.root = out, stem, plan, root
+
+    def group(self, name):
+        """The group with this id (or the first copy's)."""
+        for suffix in ["", "-1"]:
+            for g in self.root.iter(SVG + "g"):
+                if g.get("id") == name + suffix:
+                    return g
+        raise AssertionError(f"no group {name}")
+
+    def middle(self):
+        for el in self.root.iter():
+            if el.get("data-middle"):
+                text = el.get("data-middle").replace(",", " ").split()
+                return float(text[0]), float(text[1])
+        raise AssertionError("no data-middle")
+
+    def openings(self):
+        return {int(p.get("data-opening")): rings(p.get("d"))[0] for p in self.group("openings").iter(SVG + "path")}
+
+    def outline(self):
+        """Outer ring first, then windows and holes."""
+        (path,) = list(self.group("outline").iter(SVG + "path"))
+        return sorted(rings(path.get("d")), key=lambda r: -abs(area(r)))
+
+
+def rings(d, chord=5e-5):
+    """Closed lines of a path, curves cut into chords within `chord` mm."""
+    out, ring = [], []
+    for seg in svgelements.Path(d):
+        kind = type(seg).__name__
+        if kind == "Move":
+            if len(ring) > 2:
+                out.append(ring)
+            ring = [(seg.end.x, seg.end.y)]
+        elif kind in ("Line", "Close"):
+            ring.append((seg.end.x, seg.end.y))
+        else:
+            n = 64
+            if kind == "Arc":
+                r, sweep = abs(seg.rx), abs(seg.sweep)
+                step = 2 * math.acos(max(-1.0, 1 - chord / r))
+                n = max(2, math.ceil(sweep / step))
+            elif kind == "CubicBezier":
+                p = [complex(q.x, q.y) for q in (seg.start, seg.control1, seg.control2, seg.end)]
+                bend = max(abs(p[0] - 2 * p[1] + p[2]), abs(p[1] - 2 * p[2] + p[3]))
+                n = max(2, math.ceil(math.sqrt(6 * bend / (8 * chord))))
+            for k in range(1, n + 1):
+                q = seg.point(k / n)
+                ring.append((q.x, q.y))
+    if len(ring) > 2:
+        out.append(ring)
+    return out
+
+
+def area(ring):
+    return sum(a[0] * b[1] - a[1] * b[0] for a, b in zip(ring, ring[1:] + ring[:1])) / 2
