@@ -20,7 +20,8 @@ fn about(kind: Kind, path: &Path, wrong: impl Into<String>, todo: impl Into<Stri
 
 /// The bytes of a plain file of sensible size.
 fn bytes(path: &Path) -> Result<Vec<u8>, Error> {
-    let cannot = |why: &io::Error| trouble(path, "this file cannot be read", why, "check its name and folder");
+    let cannot =
+        |why: &io::Error| trouble(path, "this file cannot be read", why, "check its name and folder");
     let found = fs::metadata(path).map_err(|why| cannot(&why))?;
     if !found.is_file() {
         let what = if found.is_dir() { "this is a folder" } else { "this is not a file on disk" };
@@ -40,7 +41,12 @@ fn bytes(path: &Path) -> Result<Vec<u8>, Error> {
 fn text(path: &Path) -> Result<String, Error> {
     match String::from_utf8(bytes(path)?) {
         Ok(text) if !text.contains('\0') => Ok(text),
-        _ => Err(about(Kind::Job, path, "this is not a text file", "name a job file, as `sawpierce begin` writes it")),
+        _ => Err(about(
+            Kind::Job,
+            path,
+            "this is not a text file",
+            "name a job file, as `sawpierce begin` writes it",
+        )),
     }
 }
 
@@ -70,7 +76,9 @@ pub(super) fn folder(path: &Path) -> Result<(), Error> {
     match fs::metadata(path) {
         Ok(found) if found.is_dir() => Ok(()),
         Ok(_) => Err(about(Kind::File, path, "this is not a folder", "give --out a folder")),
-        Err(why) => Err(trouble(path, "this folder cannot be used", &why, "make it first, or leave --out away")),
+        Err(why) => {
+            Err(trouble(path, "this folder cannot be used", &why, "make it first, or leave --out away"))
+        }
     }
 }
 
@@ -78,14 +86,24 @@ pub(super) fn folder(path: &Path) -> Result<(), Error> {
 pub(super) fn write(outputs: &[Output], keep: &[PathBuf]) -> Result<(), Error> {
     for (i, output) in outputs.iter().enumerate() {
         if keep.iter().any(|kept| same(kept, &output.path)) {
-            return Err(about(Kind::File, &output.path, "this is a job file and is not written over", "rename the job"));
+            return Err(about(
+                Kind::File,
+                &output.path,
+                "this is a job file and is not written over",
+                "rename the job",
+            ));
         }
         if outputs[..i].iter().any(|other| other.path == output.path) {
             let todo = "rename one of the jobs, or draw them apart with --out";
             return Err(about(Kind::File, &output.path, "two jobs would write this file", todo));
         }
         if output.path.is_dir() {
-            return Err(about(Kind::File, &output.path, "there is a folder of this name", "move it out of the way"));
+            return Err(about(
+                Kind::File,
+                &output.path,
+                "there is a folder of this name",
+                "move it out of the way",
+            ));
         }
     }
     let ready = outputs.iter().map(prepare).collect::<Result<Vec<_>, _>>()?;
@@ -95,7 +113,12 @@ pub(super) fn write(outputs: &[Output], keep: &[PathBuf]) -> Result<(), Error> {
             Ok(placed) => done.push(placed),
             Err(why) => {
                 done.into_iter().rev().for_each(Placed::undo);
-                return Err(trouble(&output.path, "this file cannot be written", &why, "nothing was changed"));
+                return Err(trouble(
+                    &output.path,
+                    "this file cannot be written",
+                    &why,
+                    "nothing was changed",
+                ));
             }
         }
     }

@@ -1,6 +1,7 @@
 //! The only room with files, a clock, the environment and threads: the command line, and later the bench page.
 
 mod begin;
+mod card;
 mod cli;
 mod files;
 mod list;
@@ -9,6 +10,7 @@ mod report;
 mod say;
 mod settings;
 mod table;
+mod verdicts;
 
 use crate::error::{Error, Kind};
 use std::process::ExitCode;

@@ -19,7 +19,8 @@ impl Table {
     pub(super) fn text(&self, indent: usize) -> String {
         let columns = self.rows.iter().map(Vec::len).chain([self.head.len()]).max().unwrap_or(0);
         let all = || std::iter::once(&self.head).chain(&self.rows);
-        let width = |k: usize| all().filter_map(|row| row.get(k)).map(|c| c.chars().count()).max().unwrap_or(0);
+        let width =
+            |k: usize| all().filter_map(|row| row.get(k)).map(|c| c.chars().count()).max().unwrap_or(0);
         let right = |k: usize| self.rows.iter().filter_map(|row| row.get(k)).all(|cell| is_number(cell));
         let layout: Vec<(usize, bool)> = (0..columns).map(|k| (width(k), right(k))).collect();
         let mut text = String::new();
