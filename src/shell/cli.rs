@@ -1,6 +1,6 @@
 //! The command line: what can be asked for, and who answers.
 
-use super::{begin, list, report, say, settings, Outcome};
+use super::{begin, list, minutes, report, say, settings, sums, Outcome};
 use crate::error::Error;
 use clap::builder::Styles;
 use clap::error::{ContextKind, ContextValue, ErrorKind};
@@ -72,10 +72,10 @@ enum Verb {
     #[command(
         after_help = "Example:\n  sawpierce sums strip --across 28 --thickness 0.8 --sits under-plate"
     )]
-    Sums(Anything),
+    Sums(sums::Sums),
     /// Write down the minutes a job really took, so that the next hours are yours
     #[command(after_help = "Example:\n  sawpierce minutes moth.toml 95")]
-    Minutes(Anything),
+    Minutes(minutes::Minutes),
     /// List what can be named in a job: patterns, outlines, metals, blades, drills, gauges, solders, papers, ring-sizes
     #[command(after_help = "Example:\n  sawpierce list blades")]
     List(List),
@@ -175,8 +175,8 @@ pub(super) fn run(words: impl IntoIterator<Item = OsString>) -> Result<Outcome, 
         Some(Verb::Mend(_)) => Err(to_come("mend")),
         Some(Verb::Sampler(_)) => Err(to_come("sampler")),
         Some(Verb::TrueSize(_)) => Err(to_come("true-size")),
-        Some(Verb::Sums(_)) => Err(to_come("sums")),
-        Some(Verb::Minutes(_)) => Err(to_come("minutes")),
+        Some(Verb::Sums(asked)) => sums::sums(&asked),
+        Some(Verb::Minutes(asked)) => minutes::minutes(&asked, &settings::load()?),
         Some(Verb::Open(_)) => Err(to_come("open")),
         None => {
             Err(Error::job("the bench page is not built yet", "`sawpierce --help` lists what can be done"))

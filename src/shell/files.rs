@@ -1,8 +1,10 @@
 //! Files in, and files out whole or not at all.
 
+use super::minutes;
 use super::say::reason;
 use crate::error::{Error, Kind, Place};
 use crate::job::{self, Job, NamedFiles, Settings};
+use crate::plan::minutes::refit;
 use crate::units::limits::JOB_FILE;
 use std::fs::{self, File};
 use std::io::{self, Read, Write};
@@ -62,7 +64,14 @@ pub(super) fn job(path: &Path, settings: &Settings) -> Result<Job, Error> {
             files.insert(name, found);
         }
     }
-    job::parse(&text, &path.display().to_string(), &files, settings)
+    let read = |settings: &Settings| job::parse(&text, &path.display().to_string(), &files, settings);
+    let job = read(settings)?;
+    // What the log teaches depends on the job's skill, so it is known only now.
+    let entries = minutes::entries()?;
+    if entries.is_empty() {
+        return Ok(job);
+    }
+    read(&Settings { printers: settings.printers.clone(), rates: refit(&entries, job.skill).rates })
 }
 
 /// A file to be written.

@@ -5,10 +5,12 @@ mod card;
 mod cli;
 mod files;
 mod list;
+mod minutes;
 mod progress;
 mod report;
 mod say;
 mod settings;
+mod sums;
 mod table;
 mod verdicts;
 
