@@ -1,8 +1,8 @@
 //! The piece as the bench has it: as planned, with whatever was measured put in its place.
 
-use crate::geom::{Point, Ring, Vec2};
+use crate::geom::{Point, Ring};
 use crate::job::{Job, MeasuredOutline, Shape};
-use crate::openings::Piece;
+use crate::openings::{corners_of, Piece};
 
 /// How near the flattened edge of a piece that came out longer one way than the other follows its curve, mm.
 const FOLLOW: f64 = 1e-3;
@@ -143,20 +143,22 @@ pub struct SharpCorner {
 
 /// Corners where the direction turns by more than 30 degrees: less and the saw follows without stopping.
 pub fn sharp_corners(ring: &Ring) -> Vec<SharpCorner> {
-    const TURN: f64 = 30.0;
-    let n = ring.corners.len();
-    let mut along = 0.0;
-    let mut found = Vec::new();
-    for i in 0..n {
-        let edge = ring.edge(i);
-        let (before, after): (Vec2, Vec2) = (ring.edge((i + n - 1) % n).direction(1.0), edge.direction(0.0));
-        let turn = libm::atan2(before.cross(after), before.dot(after)).to_degrees();
-        if turn.abs() > TURN {
-            found.push(SharpCorner { at: edge.from(), angle: 180.0 - turn, along });
-        }
-        along += edge.length();
-    }
-    found
+    let starts: Vec<f64> = ring
+        .edges()
+        .scan(0.0, |along, edge| {
+            let start = *along;
+            *along += edge.length();
+            Some(start)
+        })
+        .collect();
+    corners_of(ring)
+        .into_iter()
+        .map(|(i, turn)| SharpCorner {
+            at: ring.corners[i].at,
+            angle: 180.0 - turn.to_degrees(),
+            along: starts[i],
+        })
+        .collect()
 }
 
 #[cfg(test)]
