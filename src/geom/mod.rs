@@ -16,7 +16,7 @@ mod offset;
 mod ring;
 
 pub use boundary::Boundary;
-pub use curve::{arcs_along, ellipse, rings_of_path, CURVE};
+pub use curve::{arc_about, arcs_along, ellipse, rings_of_path, OvalArc, CURVE};
 pub use cut::{cut, recover_arcs, trim_all, Cut, CHORD};
 pub use gap::{boxes_apart2, Gap};
 pub use inscribed::{widest_circle, Widest};

@@ -109,34 +109,47 @@ pub enum Shape {
         across: Mm,
         corner_radius: Mm,
     },
+    /// A full drop, its tip at the top. `tip_radius` 0 leaves the tip sharp, here and below.
     Teardrop {
         width: Mm,
         height: Mm,
+        tip_radius: Mm,
     },
+    /// Its tip at the foot.
     Heart {
         width: Mm,
         height: Mm,
+        tip_radius: Mm,
     },
+    /// Two arcs that meet in a tip at each end of the longer size.
     Marquise {
         width: Mm,
         height: Mm,
+        tip_radius: Mm,
     },
+    /// Four gently bowed sides with round corners; see [`Shape::cushion_corner`].
     Cushion {
         width: Mm,
         height: Mm,
+        corner_radius: Mm,
     },
+    /// A moon, `thick` at its middle; see [`Shape::crescent_thick`]. It opens to the right when taller than wide, up
+    /// when wider than tall.
     Crescent {
         width: Mm,
         height: Mm,
         thick: Mm,
+        tip_radius: Mm,
     },
-    /// A closed strip for a finger or wrist: x runs along, from -length/2 to length/2.
+    /// A closed strip for a finger or wrist: x runs along, from -length/2 to length/2. `plain` is the length left solid
+    /// at the back, over the seam; 0 for a pattern all round.
     Band {
         inside: Mm,
         width: Mm,
         thickness: Mm,
+        plain: Mm,
     },
-    /// A cone's blank: diameters at mid thickness.
+    /// A cone's blank: diameters and height at mid thickness.
     Cone {
         top: Mm,
         bottom: Mm,
@@ -146,6 +159,18 @@ pub enum Shape {
     Drawn {
         rings: Vec<Ring>,
     },
+}
+
+impl Shape {
+    /// Corner radius of a cushion when the job names none: a quarter of the shorter side.
+    pub fn cushion_corner(width: Mm, height: Mm) -> Mm {
+        width.min(height) * 0.25
+    }
+
+    /// Thickness of a crescent at its middle when the job names none: four tenths of the shorter size.
+    pub fn crescent_thick(width: Mm, height: Mm) -> Mm {
+        width.min(height) * 0.4
+    }
 }
 
 #[derive(Debug, Clone)]

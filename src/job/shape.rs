@@ -8,8 +8,7 @@ use crate::units::limits::{Limit, CORNER_RADIUS, RING_INSIDE, SIDES, STRIP_HEIGH
 use crate::units::Mm;
 
 /// Shapes that belong to work still to come; refused at their key, never passed over.
-const TO_COME: &[&str] =
-    &["teardrop", "heart", "marquise", "cushion", "crescent", "band", "cone", "drawn", "file"];
+const TO_COME: &[&str] = &["drawn", "file"];
 
 /// Shapes that are the whole piece and cannot stand inside one.
 const WHOLE_PIECES: &[&str] = &["band", "cone"];
@@ -49,10 +48,12 @@ pub(super) fn shape(section: &Section, also: &[&str], size: &Limit, thickness: M
 
 fn sizes_of(section: &Section, name: &str, size: &Limit, thickness: Mm) -> Option<Shape> {
     let length = |key: &'static str| section.need(key, section.length(key, size), &format!("add {key} = 30"));
-    let radius = || match section.has("corner_radius") {
-        true => section.length("corner_radius", &CORNER_RADIUS),
-        false => Some(Mm(0.0)),
+    let or = |key: &'static str, limit: &Limit, usual: Mm| match section.has(key) {
+        true => section.length(key, limit),
+        false => Some(usual),
     };
+    let radius = || or("corner_radius", &CORNER_RADIUS, Mm(0.0));
+    let tip = || or("tip_radius", &CORNER_RADIUS, Mm(0.0));
     Some(match name {
         "circle" => Shape::Circle { diameter: length("diameter")? },
         "polygon" => {
@@ -62,7 +63,8 @@ fn sizes_of(section: &Section, name: &str, size: &Limit, thickness: Mm) -> Optio
         }
         "band" => {
             let width = section.need("width", section.length("width", &STRIP_HEIGHT), "add width = 8");
-            Shape::Band { inside: ring_inside(section)?, width: width?, thickness }
+            let plain = or("plain", size, Mm(0.0));
+            Shape::Band { inside: ring_inside(section)?, width: width?, thickness, plain: plain? }
         }
         "cone" => {
             let (top, bottom, height) = (length("top"), length("bottom"), length("height"));
@@ -74,11 +76,18 @@ fn sizes_of(section: &Section, name: &str, size: &Limit, thickness: Mm) -> Optio
             match name {
                 "ellipse" => Shape::Ellipse { width, height },
                 "rectangle" => Shape::Rectangle { width, height, corner_radius: radius()? },
-                "teardrop" => Shape::Teardrop { width, height },
-                "heart" => Shape::Heart { width, height },
-                "marquise" => Shape::Marquise { width, height },
-                "cushion" => Shape::Cushion { width, height },
-                "crescent" => Shape::Crescent { width, height, thick: length("thick")? },
+                "teardrop" => Shape::Teardrop { width, height, tip_radius: tip()? },
+                "heart" => Shape::Heart { width, height, tip_radius: tip()? },
+                "marquise" => Shape::Marquise { width, height, tip_radius: tip()? },
+                "cushion" => {
+                    let usual = Shape::cushion_corner(width, height);
+                    let corner_radius = or("corner_radius", &CORNER_RADIUS, usual)?;
+                    Shape::Cushion { width, height, corner_radius }
+                }
+                "crescent" => {
+                    let thick = or("thick", size, Shape::crescent_thick(width, height))?;
+                    Shape::Crescent { width, height, thick, tip_radius: tip()? }
+                }
                 _ => return None,
             }
         }
@@ -132,14 +141,14 @@ pub(super) fn over_all(shape: &Shape) -> Option<(Mm, Mm)> {
         Shape::Circle { diameter } => (diameter, diameter),
         Shape::Ellipse { width, height }
         | Shape::Rectangle { width, height, .. }
-        | Shape::Teardrop { width, height }
-        | Shape::Heart { width, height }
-        | Shape::Marquise { width, height }
-        | Shape::Cushion { width, height }
+        | Shape::Teardrop { width, height, .. }
+        | Shape::Heart { width, height, .. }
+        | Shape::Marquise { width, height, .. }
+        | Shape::Cushion { width, height, .. }
         | Shape::Crescent { width, height, .. } => (width, height),
         // Corner to corner: a little more than the true size over all for odd counts.
         Shape::Polygon { across, .. } => (across, across),
-        Shape::Band { inside, width, thickness } => ((inside + thickness) * std::f64::consts::PI, width),
+        Shape::Band { inside, width, thickness, .. } => ((inside + thickness) * std::f64::consts::PI, width),
         Shape::Cone { .. } | Shape::Drawn { .. } => return None,
     })
 }
