@@ -21,8 +21,9 @@ pub const END_FILING: f64 = 0.1;
 pub(super) fn blanks(bench: &Bench) -> Vec<Part> {
     let mut parts = Vec::new();
     match bench.job.outline.shape {
-        Shape::Band { inside, width, thickness } => {
-            parts.push(band(inside.get(), thickness.get(), width.get(), &bench.piece.resolved.repeats));
+        Shape::Band { inside, width, thickness, plain } => {
+            let repeats = &bench.piece.resolved.repeats;
+            parts.push(band(inside.get(), thickness.get(), width.get(), plain.get(), repeats));
         }
         Shape::Cone { top, bottom, height } => parts.push(cone(top.get(), bottom.get(), height.get())),
         _ => {}
@@ -34,8 +35,8 @@ pub(super) fn blanks(bench: &Bench) -> Vec<Part> {
     parts
 }
 
-/// A band's blank with both faces and the other systems beside it.
-pub fn band(inside: f64, thickness: f64, width: f64, repeats: &[u32]) -> Part {
+/// A band's blank with both faces and the other systems beside it. `solid` is the plain length at the back.
+pub fn band(inside: f64, thickness: f64, width: f64, solid: f64, repeats: &[u32]) -> Part {
     let length = fits::band_blank(inside, thickness);
     let (outer, inner) = ((inside + 2.0 * thickness) / (inside + thickness), inside / (inside + thickness));
     let mut part = Part::new(
@@ -54,7 +55,7 @@ pub fn band(inside: f64, thickness: f64, width: f64, repeats: &[u32]) -> Part {
         ));
     }
     if let Some(&count) = repeats.first().filter(|n| **n > 0) {
-        let pitch = length / f64::from(count);
+        let pitch = (length - solid) / f64::from(count);
         part = part.note(format!(
             "{count} repeats of {} mm flat; {} mm on the outside face, {} mm on the inside",
             plain(pitch, 2),

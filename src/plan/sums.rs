@@ -159,7 +159,7 @@ pub fn band(size: &str, thickness: f64, width: Option<f64>) -> Result<Sum, Strin
     let thickness = sound("thickness", thickness)?;
     let width = width.map(|w| sound("width", w)).transpose()?;
     let mut sum =
-        of_part(formed::band(ring.inside_mm, thickness, width.unwrap_or(0.0), &[]), "length_mm", "mm")?;
+        of_part(formed::band(ring.inside_mm, thickness, width.unwrap_or(0.0), 0.0, &[]), "length_mm", "mm")?;
     sum.sum = format!("{}: {} mm", ring.name, sum.sum);
     sum.notes.insert(0, ring.sum);
     // What a careless print would do, in sizes.
