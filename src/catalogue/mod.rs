@@ -29,14 +29,24 @@ pub struct Pattern {
     pub shapes: Vec<PatternShape>,
     /// As listed in the file; at least one of each kind.
     pub centres: Vec<Centre>,
-    /// Shapes are openings as they stand: nothing is taken off for the bridge.
-    pub motif: bool,
+    pub fills: Fills,
     /// The mirror image is a different pattern.
     pub chiral: bool,
     /// The `turn` (degrees, over -90 to 90) at which the pattern stands as its file draws it, for example bricks level.
     pub upright: f64,
     /// Length of the shortest repeat in the file's own unit.
     pub unit: f64,
+}
+
+/// What the shapes do to the plane, and so what the bridge is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Fills {
+    /// They share it out without a gap; half the bridge is taken off each.
+    Plane,
+    /// They may touch but not overlap; half the bridge is taken off each and the ground between stays metal.
+    Ground,
+    /// They stand apart and are openings as they are: nothing is taken off.
+    Motif,
 }
 
 /// One cell of the repeat, before the bridge is taken off. Anticlockwise.
@@ -68,6 +78,11 @@ impl Pattern {
     /// Area of one repeat, in shortest repeats squared.
     pub fn repeat_area(&self) -> f64 {
         self.repeat[0].cross(self.repeat[1])
+    }
+
+    /// Its shapes are openings as they stand: nothing is taken off for the bridge.
+    pub fn is_motif(&self) -> bool {
+        self.fills == Fills::Motif
     }
 
     /// The first listed centre of a kind.

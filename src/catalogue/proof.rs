@@ -5,7 +5,7 @@
 //! then the shapes' area over the repeat's area, and when that is 1 and every shape is simple and runs anticlockwise,
 //! each point is in exactly one shape. Edges may meet in the middle of a neighbour's edge (bricks), arcs match arcs.
 
-use super::Pattern;
+use super::{Fills, Pattern};
 use crate::geom::{Edge, Ring};
 use kurbo::{Point, Rect, Vec2};
 use std::f64::consts::TAU;
@@ -13,6 +13,10 @@ use std::f64::consts::TAU;
 /// How near edges must match, in shortest repeats. Larger would pass files with visible slits; smaller would refuse
 /// files written with seven digits.
 const NEAR: f64 = 1e-6;
+
+/// Most comparisons of edges with copies of edges. Larger lets a file of far-reaching shapes take many seconds; the
+/// largest pattern that comes with the program needs a thousandth.
+const MOST_WORK: f64 = 5e7;
 
 /// One thing that is wrong with a pattern.
 pub(super) struct Fault {
@@ -26,9 +30,17 @@ pub(super) struct Fault {
 pub(super) fn faults(pattern: &Pattern) -> Vec<Fault> {
     let [a, b] = super::shortest_repeats(pattern.repeat);
     let ground = Ground { pattern, a, b, near: NEAR * a.hypot() };
+    if ground.work() > MOST_WORK {
+        let todo = "use fewer corners, or repeats that suit the size of the shapes";
+        return vec![Fault { shape: 0, wrong: "the shapes reach over far too many repeats".into(), todo }];
+    }
     let mut faults = ground.not_simple();
     if faults.is_empty() {
-        faults = if pattern.motif { ground.touching() } else { ground.not_filling() };
+        faults = match pattern.fills {
+            Fills::Plane => ground.not_filling(),
+            Fills::Ground => ground.overlapping(),
+            Fills::Motif => ground.touching(),
+        };
     }
     faults
 }
@@ -71,6 +83,20 @@ impl Ground<'_> {
             }
         }
         faults
+    }
+
+    /// How many comparisons a proof may take: every edge with every edge in every place where it could meet it.
+    fn work(&self) -> f64 {
+        let mut corners = 0;
+        let mut reach = 0.0;
+        for shape in &self.pattern.shapes {
+            let bounds = shape.ring.bounds();
+            corners += shape.ring.corners.len();
+            reach = f64::max(reach, bounds.width().max(bounds.height()));
+        }
+        let copies =
+            |repeat: Vec2, other: Vec2| 1.0 + 4.0 * reach * repeat.hypot() / repeat.cross(other).abs();
+        (corners * corners) as f64 * copies(self.a, self.b) * copies(self.b, self.a)
     }
 
     /// Steps by which something lying in `moving` can be copied to overlap `still` (bounds only).
@@ -142,9 +168,8 @@ impl Ground<'_> {
         faults
     }
 
-    /// Motifs that touch, cross or lie inside one another.
-    fn touching(&self) -> Vec<Fault> {
-        let rings: Vec<&Ring> = self.pattern.shapes.iter().map(|s| &s.ring).collect();
+    /// Shapes that meet or lie inside one another although they must keep apart. `rings` are the shapes to try.
+    fn meeting(&self, rings: &[Ring], todo: &'static str) -> Vec<Fault> {
         let mut faults = Vec::new();
         for (i, still) in rings.iter().enumerate() {
             for (j, moving) in rings.iter().enumerate().skip(i) {
@@ -153,19 +178,35 @@ impl Ground<'_> {
                         continue;
                     }
                     let copy = moving.shifted(step);
-                    let met = meeting(still, &copy, self.near)
-                        .or_else(|| still.corners.first().map(|c| c.at).filter(|&p| surrounds(&copy, p)))
-                        .or_else(|| copy.corners.first().map(|c| c.at).filter(|&p| surrounds(still, p)));
-                    if let Some(at) = met {
+                    let gap = still.gap(&copy);
+                    let inside =
+                        |outer: &Ring, inner: &Ring| inner.corners.iter().any(|c| outer.contains(c.at));
+                    if gap.width <= self.near || inside(still, &copy) || inside(&copy, still) {
                         let name = &self.pattern.shapes[j].name;
-                        let wrong = format!("it meets “{name}” at {}", spot(at));
-                        faults.push(self.fault(i, wrong, "motifs must leave metal between them"));
+                        faults.push(self.fault(i, format!("it meets “{name}” at {}", spot(gap.at[0])), todo));
                         break;
                     }
                 }
             }
         }
         faults
+    }
+
+    /// Motifs must leave metal between them.
+    fn touching(&self) -> Vec<Fault> {
+        let rings: Vec<Ring> = self.pattern.shapes.iter().map(|s| s.ring.clone()).collect();
+        self.meeting(&rings, "motifs must leave metal between them")
+    }
+
+    /// Shapes on a ground may touch, since the bridge is still to be taken off, but not overlap: drawn smaller by a
+    /// hundred-thousandth they must stand apart.
+    fn overlapping(&self) -> Vec<Fault> {
+        let smaller = |ring: &Ring| {
+            let middle = ring.middle().to_vec2();
+            ring.shifted(-middle).scaled(1.0 - 1e-5).shifted(middle)
+        };
+        let rings: Vec<Ring> = self.pattern.shapes.iter().map(|s| smaller(&s.ring)).collect();
+        self.meeting(&rings, "shapes may touch but not overlap")
     }
 }
 
@@ -233,121 +274,50 @@ fn crossing(edges: &[Edge], near: f64) -> Option<Point> {
     let n = edges.len();
     for i in 0..n {
         for j in i + 1..n {
-            let next = j == i + 1;
-            let before = i == 0 && j == n - 1;
-            let shared = |p: Point| {
-                // Edges that leave a corner side by side (cusps) agree for a while within rounding.
-                let around = 1e3 * near;
-                (next && (p - edges[j].from()).hypot() < around)
-                    || (before && (p - edges[i].from()).hypot() < around)
+            let (one, other) = (edges[i], edges[j]);
+            let shared: Vec<Point> = [(j == i + 1, other.from()), (i == 0 && j == n - 1, one.from())]
+                .into_iter()
+                .filter_map(|(meets, at)| meets.then_some(at))
+                .collect();
+            let met = if shared.is_empty() {
+                let gap = one.gap(&other);
+                (gap.width <= near).then_some(gap.at[0])
+            } else {
+                shared.iter().find_map(|&at| meets_again(one, other, at, near, &shared))
             };
-            if let Some(at) = meetings(edges[i], edges[j], near).into_iter().find(|&p| !shared(p)) {
-                return Some(at);
-            }
-            let mut back = Vec::new();
-            stretches_along(edges[i], edges[j], Vec2::ZERO, near, &mut back);
-            if let Some(&(low, high, _)) = back.first() {
-                return Some(edges[i].point(0.5 * (low + high) / edges[i].length()));
+            if met.is_some() {
+                return met;
             }
         }
     }
     None
 }
 
-/// A point where two closed lines meet.
-fn meeting(one: &Ring, other: &Ring, near: f64) -> Option<Point> {
-    for e in one.edges() {
-        let reach = e.bounds().inflate(near, near);
-        for f in other.edges() {
-            let b = f.bounds();
-            if reach.x0 > b.x1 || b.x0 > reach.x1 || reach.y0 > b.y1 || b.y0 > reach.y1 {
-                continue;
-            }
-            let mut along = Vec::new();
-            stretches_along(e, f, Vec2::ZERO, near, &mut along);
-            if let Some(p) = meetings(e, f, near).first() {
-                return Some(*p);
-            }
-            if let Some(&(low, high, _)) = along.first() {
-                return Some(e.point(0.5 * (low + high) / e.length()));
-            }
-        }
+/// Where two edges that share the corner `at` meet a second time: the first meeting mirrored in the line through
+/// their centres, or a stretch along which one runs back on the other.
+fn meets_again(one: Edge, other: Edge, at: Point, near: f64, shared: &[Point]) -> Option<Point> {
+    let mut back = Vec::new();
+    stretches_along(one, other, Vec2::ZERO, near, &mut back);
+    if let Some(&(low, high, _)) = back.first() {
+        return Some(one.point(0.5 * (low + high) / one.length()));
     }
-    None
-}
-
-/// Points common to two edges; none for edges that run along each other.
-fn meetings(e: Edge, f: Edge, near: f64) -> Vec<Point> {
-    let both = |p: Point| lies_on(e, p, near) && lies_on(f, p, near);
-    let points = match (e, f) {
-        (Edge::Line { from, to }, Edge::Line { from: p, to: q }) => {
-            let (u, v) = (to - from, q - p);
-            let cross = u.cross(v);
-            if cross.abs() <= 1e-12 * u.hypot() * v.hypot() {
-                Vec::new()
-            } else {
-                vec![from + u * ((p - from).cross(v) / cross)]
-            }
+    let (on, along) = match (one, other) {
+        (Edge::Line { from, to }, Edge::Arc { centre, .. })
+        | (Edge::Arc { centre, .. }, Edge::Line { from, to }) => {
+            (centre, Vec2::new(from.y - to.y, to.x - from.x))
         }
-        (Edge::Line { from, to }, Edge::Arc { centre, radius, .. })
-        | (Edge::Arc { centre, radius, .. }, Edge::Line { from, to }) => {
-            let u = (to - from) / (to - from).hypot();
-            let foot = from + u * (centre - from).dot(u);
-            half_chord((centre - foot).hypot(), radius, near)
-                .map_or(Vec::new(), |h| vec![foot - u * h, foot + u * h])
-        }
-        (Edge::Arc { centre, radius, .. }, Edge::Arc { centre: c, radius: r, .. }) => {
-            let d = c - centre;
-            let apart = d.hypot();
-            if apart <= near {
-                Vec::new()
-            } else {
-                let u = d / apart;
-                let along = (apart * apart + radius * radius - r * r) / (2.0 * apart);
-                let foot = centre + u * along;
-                let v = Vec2::new(-u.y, u.x);
-                half_chord(along.abs(), radius, near).map_or(Vec::new(), |h| vec![foot - v * h, foot + v * h])
-            }
-        }
+        (Edge::Arc { centre: c, .. }, Edge::Arc { centre: d, .. }) => (c, d - c),
+        (Edge::Line { .. }, Edge::Line { .. }) => return None,
     };
-    points.into_iter().filter(|&p| both(p)).collect()
-}
-
-/// Half the chord that a line at distance `apart` cuts from a circle; 0 when it only touches.
-fn half_chord(apart: f64, radius: f64, near: f64) -> Option<f64> {
-    (apart <= radius + near).then(|| (radius * radius - apart * apart).max(0.0).sqrt())
-}
-
-/// Whether a point of an edge's line or circle lies between its ends.
-fn lies_on(edge: Edge, p: Point, near: f64) -> bool {
-    match edge {
-        Edge::Line { from, to } => {
-            let length = (to - from).hypot();
-            let t = (p - from).dot(to - from) / length;
-            t >= -near && t <= length + near
-        }
-        Edge::Arc { centre, radius, start, sweep, .. } => {
-            let turn = (libm::atan2(p.y - centre.y, p.x - centre.x) - start) * sweep.signum();
-            let slack = near / radius;
-            let turn = turn.rem_euclid(TAU);
-            turn <= sweep.abs() + slack || turn >= TAU - slack
-        }
+    if along.hypot() <= near {
+        return None;
     }
-}
-
-/// Whether a closed line goes round a point that is not on it.
-fn surrounds(ring: &Ring, p: Point) -> bool {
-    let size = ring.bounds().width().max(ring.bounds().height());
-    let points = ring.flatten(1e-6 * size);
-    let n = points.len();
-    (0..n)
-        .filter(|&i| {
-            let (a, b) = (points[i], points[(i + 1) % n]);
-            (a.y > p.y) != (b.y > p.y) && p.x < a.x + (p.y - a.y) / (b.y - a.y) * (b.x - a.x)
-        })
-        .count()
-        % 2
-        == 1
+    let along = along / along.hypot();
+    let foot = on + along * (at - on).dot(along);
+    let again = foot + (foot - at);
+    // Edges that leave a corner side by side (cusps) meet again within rounding of it.
+    let new = shared.iter().all(|&p| (p - again).hypot() > 1e3 * near);
+    (new && [one, other].iter().all(|e| (e.nearest(again) - again).hypot() <= near)).then_some(again)
 }
 
 #[cfg(test)]

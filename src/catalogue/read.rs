@@ -1,6 +1,6 @@
 //! Pattern files read: every problem at once, each with its line and column.
 
-use super::{onto_one_footing, proof, Centre, CentreKind, Pattern, PatternShape};
+use super::{onto_one_footing, proof, Centre, CentreKind, Fills, Pattern, PatternShape};
 use crate::error::{Error, Kind, Place, Problem};
 use crate::geom::{Corner, Ring};
 use kurbo::{Point, Vec2};
@@ -64,18 +64,27 @@ impl Reader<'_> {
 
     /// The whole file; the spans are those of the shapes, in order.
     fn pattern(&mut self, table: &DeTable) -> Option<(Pattern, Vec<Range<usize>>)> {
-        const KEYS: [&str; 9] =
-            ["title", "about", "source", "pitch", "repeat", "shapes", "centres", "motif", "chiral"];
+        const KEYS: [&str; 10] =
+            ["title", "about", "source", "pitch", "repeat", "shapes", "centres", "motif", "ground", "chiral"];
         self.known_keys(table, &KEYS, "pattern file");
         let title = self.text_of(table, "title", true);
         let about = self.text_of(table, "about", false);
         let source = self.text_of(table, "source", false);
         let pitch = self.text_of(table, "pitch", false);
-        let motif = self.yes_or_no(table, "motif");
+        let fills = match (self.yes_or_no(table, "motif"), self.yes_or_no(table, "ground")) {
+            (true, true) => {
+                self.wrong(0..0, "`motif` and `ground` cannot both be true", "leave one out");
+                Fills::Motif
+            }
+            (true, false) => Fills::Motif,
+            (false, true) => Fills::Ground,
+            (false, false) => Fills::Plane,
+        };
         let chiral = self.yes_or_no(table, "chiral");
         let repeat = self.repeat(table);
-        let (shapes, places) = self.shapes(table)?;
-        let centres = self.centres(table, &shapes);
+        let shapes = self.shapes(table);
+        let centres = self.centres(table, shapes.as_ref().map_or(&[], |s| &s.0));
+        let (shapes, places) = shapes?;
         let pattern = Pattern {
             name: stem(self.file).to_string(),
             title: title?,
@@ -85,7 +94,7 @@ impl Reader<'_> {
             repeat: repeat?,
             shapes,
             centres,
-            motif,
+            fills,
             chiral,
             upright: 0.0,
             unit: 1.0,

@@ -1,14 +1,32 @@
 //! Every bridge measured, and what the metal will say to it.
+//!
+//! A check looks at the piece at its *finished* widths and says one thing for each cause it finds: what was measured,
+//! what it should be, where the worst place is and where the limit comes from; or one line that all is well.
 
+mod case;
+mod corners;
+mod fit;
 mod graph;
+mod heat;
+mod loose;
+mod reach;
+mod solid;
+mod strength;
+mod tongue;
+mod widths;
 
+pub use corners::{worst_bay, Bay};
 pub use graph::graph;
+pub use heat::seam_solder;
+pub use widths::{border_limit, bridge_limit, WidthLimit};
 
 use crate::job::Job;
 use crate::openings::Piece;
-use crate::units::Mm;
+use crate::units::{plain, Mm};
+use case::Case;
 use kurbo::Point;
 use serde::Serialize;
+use std::fmt;
 
 /// Which edge a bridge runs to.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -23,6 +41,18 @@ pub enum Side {
     Hole(usize),
 }
 
+impl fmt::Display for Side {
+    /// As said on the bench: "opening 12", "the outer edge", "W1", "H1".
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Side::Opening(n) => write!(f, "opening {n}"),
+            Side::Edge => write!(f, "the outer edge"),
+            Side::Window(w) => write!(f, "W{w}"),
+            Side::Hole(h) => write!(f, "H{h}"),
+        }
+    }
+}
+
 /// Metal between two edges at its narrowest: the least distance, with its two witness points.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Bridge {
@@ -33,6 +63,18 @@ pub struct Bridge {
     pub finished: Mm,
     /// Witness points, one on each edge.
     pub at: [Point; 2],
+}
+
+impl Bridge {
+    /// Halfway between the two edges.
+    pub fn middle(&self) -> Point {
+        self.at[0].midpoint(self.at[1])
+    }
+
+    /// Both ends are openings.
+    pub fn is_between_openings(&self) -> bool {
+        matches!(self.between, [Side::Opening(_), Side::Opening(_)])
+    }
 }
 
 /// All bridges of a piece.
@@ -51,7 +93,7 @@ pub enum Level {
 }
 
 /// What one check has to say.
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Verdict {
     /// Name of the check: "bridge-width".
     pub check: &'static str,
@@ -69,7 +111,72 @@ pub struct Verdict {
     pub because: String,
 }
 
-/// All verdicts on a piece, in the order the bench meets them.
-pub fn verdicts(_job: &Job, _piece: &Piece, _graph: &BridgeGraph) -> Vec<Verdict> {
-    Vec::new()
+impl Verdict {
+    /// A verdict with neither numbers nor place yet.
+    pub fn new(
+        check: &'static str,
+        level: Level,
+        says: impl Into<String>,
+        because: impl Into<String>,
+    ) -> Self {
+        Self {
+            check,
+            level,
+            measured: None,
+            limit: None,
+            unit: "mm",
+            at: None,
+            says: says.into(),
+            remedy: None,
+            because: because.into(),
+        }
+    }
+
+    /// With what was measured and what it should be.
+    pub fn numbers(mut self, measured: f64, limit: f64, unit: &'static str) -> Self {
+        // A figure without an end has no place in the JSON.
+        self.measured = measured.is_finite().then_some(measured);
+        self.limit = limit.is_finite().then_some(limit);
+        self.unit = unit;
+        self
+    }
+
+    /// With its place, mm from the middle.
+    pub fn at(mut self, at: Point) -> Self {
+        self.at = Some([at.x, at.y]);
+        self
+    }
+}
+
+/// A place as people read it: "(3.1, -6.0)".
+pub(crate) fn place(at: Point) -> String {
+    format!("({}, {})", plain(at.x, 1), plain(at.y, 1))
+}
+
+/// "1 bridge", "3 bridges".
+pub(crate) fn count(n: usize, what: &str) -> String {
+    format!("{n} {what}{}", if n == 1 { "" } else { "s" })
+}
+
+/// All verdicts on a piece, in the order the bench meets them: drill, blade, frame, the widths, what may fall out or
+/// bend, the torch.
+pub fn verdicts(job: &Job, piece: &Piece, graph: &BridgeGraph) -> Vec<Verdict> {
+    let case = Case::new(job, piece, graph);
+    [
+        fit::drill_fit,
+        fit::blade_fit,
+        fit::blade_teeth,
+        reach::frame_reach,
+        fit::opening_size,
+        widths::bridge_width,
+        widths::border_width,
+        loose::loose_metal,
+        tongue::tongue,
+        strength::bridge_strength,
+        heat::bridge_heat,
+        solid::heavy_spot,
+    ]
+    .into_iter()
+    .flat_map(|check| check(&case))
+    .collect()
 }

@@ -189,7 +189,7 @@ fn chord_of(a: Point, b: Point, arcs: &[Edge]) -> Option<(usize, bool)> {
             return None;
         }
         let v = middle - centre;
-        if !arc.passes(libm::atan2(v.y, v.x)) {
+        if !arc.passes(v) {
             return None;
         }
         Some((k, (a - centre).cross(b - centre) > 0.0))

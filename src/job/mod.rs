@@ -409,6 +409,10 @@ pub struct Rates {
     pub filing: Option<f64>,
     /// Minutes of handling for each piece.
     pub handling: Option<f64>,
+    /// mm2 of cut (line x thickness) a minute in sterling; learnt from minutes really taken, used when `saw` is not typed.
+    pub cut: Option<f64>,
+    /// Minutes for each sharp corner; learnt.
+    pub corner: Option<f64>,
 }
 
 #[derive(Debug, Clone, Copy, PartialEq)]

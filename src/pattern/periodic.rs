@@ -45,7 +45,7 @@ pub fn suited_pitch(pattern: &Pattern, job: &Job) -> (Mm, String) {
         .map(|s| widest_circle(&s.ring.scaled(ENLARGED)).radius / ENLARGED)
         .fold(f64::INFINITY, f64::min);
     let wide = job.limits.opening.get().max(job.saw.drill.get() + DRILL_ROOM);
-    let taken = if pattern.motif { 0.0 } else { job.pattern.bridge.get() };
+    let taken = if pattern.is_motif() { 0.0 } else { job.pattern.bridge.get() };
     let exact = (wide + taken) / (2.0 * narrowest);
     let pitch = ((exact / PITCH_STEP) - 1e-9).ceil() * PITCH_STEP;
     let sum = format!(
@@ -87,7 +87,7 @@ pub(super) fn lay(pattern: &Pattern, job: &Job, outline: &Outline, start: &Start
     Ok(Laid {
         kinds,
         cells,
-        motif: pattern.motif,
+        motif: pattern.is_motif(),
         pitch,
         centre: start.name.into(),
         order: start.order,

@@ -1,0 +1,188 @@
+//! What the saw meets in one opening: corners, necks and tongues of metal that stand into it.
+
+use crate::geom::{Edge, Point, Ring};
+use crate::openings::{corners_of, Opening};
+use crate::trade::models::tightest_curve;
+use crate::trade::Blade;
+
+/// Corners of the waste sharper than this are finished with a file, degrees: sawn in from both sides the waste stays
+/// more than a blade's width deep below it. Larger would send every triangle to the file.
+pub const FILE_BELOW: f64 = 35.0;
+/// A bit split off by drawing in counts from this area, mm2; smaller ones are the ends of sharp corners.
+const LOBE: f64 = 0.005;
+/// Points along a line on which tongues are looked for; more finds the root of a tongue more exactly, at the square of
+/// the cost.
+const POINTS: usize = 96;
+
+/// What sawing meets in a shape.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) struct ShapeSawing {
+    /// Drawn in by half the blade, nothing is left.
+    pub closed: bool,
+    /// Drawn in by half the blade, it falls apart: a bit that the blade cannot reach from the drill point.
+    pub cut_off: Option<Point>,
+    /// Drawn in by half the blade's diagonal, it falls apart: the blade passes the neck only straight.
+    pub tight_neck: Option<Point>,
+    /// Sharpest corner of the waste, degrees, and where.
+    pub sharpest: Option<(f64, Point)>,
+    /// Sharpest tip of metal pointing into the opening, degrees, and where.
+    pub sharp_tip: Option<(f64, Point)>,
+    /// Curves tighter than the blade saws in one go.
+    pub tight_curves: usize,
+    /// The worst tongue of metal standing into the opening.
+    pub bay: Option<Bay>,
+}
+
+pub(super) fn sawing_of(opening: &Opening, blade: &Blade) -> ShapeSawing {
+    let ring = &opening.ring;
+    let corners = corners_of(ring);
+    let sharpest_of = |side: f64| {
+        let own = corners.iter().filter(|(_, turn)| turn * side > 0.0);
+        own.map(|(i, turn)| (180.0 - turn.abs().to_degrees(), ring.corners[*i].at))
+            .min_by(|a, b| a.0.total_cmp(&b.0))
+    };
+    let (sharpest, sharp_tip) = (sharpest_of(1.0), sharpest_of(-1.0));
+    let least = tightest_curve(blade);
+    let tight_curves = ring
+        .edges()
+        .filter(|e| matches!(e, Edge::Arc { radius, sweep, .. } if *sweep > 0.5 && *radius < least - 1e-3))
+        .count();
+    let (half, turning) = (blade.thickness / 2.0, blade.diagonal() / 2.0);
+    let simple = bulges_only_out(ring);
+    let closed = opening.widest.get() <= blade.thickness;
+    let (cut_off, tight_neck) = if closed || simple {
+        (None, None)
+    } else {
+        (beyond_neck(opening, half), beyond_neck(opening, turning))
+    };
+    let bay = if simple { None } else { worst_bay(ring, 1.0) };
+    let tight_neck = if cut_off.is_some() { None } else { tight_neck };
+    ShapeSawing { closed, cut_off, tight_neck, sharpest, sharp_tip, tight_curves, bay }
+}
+
+/// No corner and no curve of the opening points inwards, so that it has neither necks nor tongues.
+fn bulges_only_out(ring: &Ring) -> bool {
+    let edges: Vec<Edge> = ring.edges().collect();
+    let n = edges.len();
+    (0..n).all(|i| {
+        let (before, after) = (edges[(i + n - 1) % n].direction(1.0), edges[i].direction(0.0));
+        ring.corners[i].bulge >= 0.0 && before.cross(after) >= -1e-6
+    })
+}
+
+/// A bit of the opening, drawn in by `by`, that has lost touch with the drill point.
+fn beyond_neck(opening: &Opening, by: f64) -> Option<Point> {
+    let bits = opening.ring.shrink(by);
+    let home = bits.iter().position(|b| b.contains(opening.drill_at));
+    bits.iter()
+        .enumerate()
+        .filter(|(i, b)| home != Some(*i) && b.area() > LOBE)
+        .max_by(|a, b| a.1.area().total_cmp(&b.1.area()))
+        .map(|(_, b)| b.middle())
+}
+
+/// Metal that stands into an opening, held at one end.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Bay {
+    /// From the root to the tip, mm as drawn.
+    pub length: f64,
+    /// Across the root, mm as drawn.
+    pub width: f64,
+    pub root: [Point; 2],
+    pub tip: Point,
+}
+
+/// The tongue of metal standing into an anticlockwise ring that is longest for its width, among those at least `least`
+/// mm long. Looked for between points along the line: its width is within their spacing of the true least one.
+pub fn worst_bay(ring: &Ring, least: f64) -> Option<Bay> {
+    let points = spread(ring);
+    let n = points.len();
+    // Twice around, so that a stretch may pass the start: distance along, and twice the area swept from the origin.
+    let mut along = Vec::with_capacity(2 * n + 1);
+    let mut swept = Vec::with_capacity(2 * n + 1);
+    along.push(0.0);
+    swept.push(0.0);
+    let origin = points.first()?.to_vec2();
+    for i in 0..2 * n {
+        let (a, b) = (points[i % n], points[(i + 1) % n]);
+        along.push(along[i] + (b - a).hypot());
+        swept.push(swept[i] + (a.to_vec2() - origin).cross(b.to_vec2() - origin));
+    }
+    let mut found: Vec<(f64, usize, usize)> = Vec::new();
+    for i in 0..n {
+        for j in i + 2..i + n - 1 {
+            let (p, q) = (points[i], points[j % n]);
+            let half = (along[j] - along[i]) / 2.0;
+            let width = (q - p).hypot();
+            // As long as two straight flanks from the root to a tip would be.
+            let length2 = half * half - width * width / 4.0;
+            if length2 < least * least || width < 1e-6 {
+                continue;
+            }
+            let area = swept[j] - swept[i] + (q.to_vec2() - origin).cross(p.to_vec2() - origin);
+            let slender = length2 / (width * width);
+            if area < 0.0 && slender > 0.25 {
+                found.push((slender, i, j));
+            }
+        }
+    }
+    found.sort_by(|a, b| b.0.total_cmp(&a.0).then(a.1.cmp(&b.1)).then(a.2.cmp(&b.2)));
+    found.into_iter().find_map(|(_, i, j)| {
+        let (p, q) = (points[i], points[j % n]);
+        // The root must lie in metal all the way.
+        let clear = [0.1, 0.5, 0.9].iter().all(|t| !ring.contains(p.lerp(q, *t)));
+        let middle = p.midpoint(q);
+        let tip = (i..=j)
+            .map(|k| points[k % n])
+            .max_by(|a, b| (*a - middle).hypot2().total_cmp(&(*b - middle).hypot2()))?;
+        let bay = Bay { length: (tip - middle).hypot(), width: (q - p).hypot(), root: [p, q], tip };
+        (clear && bay.length >= least).then_some(bay)
+    })
+}
+
+/// Corners and points between them, about [`POINTS`] in all.
+fn spread(ring: &Ring) -> Vec<Point> {
+    let step = ring.length() / POINTS as f64;
+    let mut points = Vec::with_capacity(2 * POINTS);
+    let mut since = f64::INFINITY;
+    for edge in ring.edges() {
+        let length = edge.length();
+        let pieces = (length / step).ceil().max(1.0) as usize;
+        // Corners are kept; of curves made of many short arcs only as many as are wanted.
+        if since >= step / 2.0 || pieces > 1 {
+            points.push(edge.from());
+            since = 0.0;
+        }
+        points.extend((1..pieces).map(|k| edge.point(k as f64 / pieces as f64)));
+        since += length / pieces as f64;
+    }
+    points
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_tongue_is_found_with_its_root() {
+        // A 10 x 6 opening with a tongue 1 wide and 4 long standing in from the foot.
+        let ring = Ring::polygon(
+            [
+                (0.0, 0.0),
+                (4.5, 0.0),
+                (4.5, 4.0),
+                (5.5, 4.0),
+                (5.5, 0.0),
+                (10.0, 0.0),
+                (10.0, 6.0),
+                (0.0, 6.0),
+            ]
+            .map(Point::from),
+        );
+        let bay = worst_bay(&ring, 1.0).expect("a tongue");
+        assert!((bay.width - 1.0).abs() < 0.1 && (bay.length - 4.0).abs() < 0.2, "{bay:?}");
+        assert!((bay.tip.y - 4.0).abs() < 1e-9);
+        let square = Ring::polygon([(0.0, 0.0), (6.0, 0.0), (6.0, 6.0), (0.0, 6.0)].map(Point::from));
+        assert_eq!(worst_bay(&square, 1.0), None);
+    }
+}

@@ -1,0 +1,165 @@
+//! The engine from a job's text: what must hold of every piece, and what turning and mirroring must not change.
+
+use sawpierce::checks::Side;
+use sawpierce::job::{parse, NamedFiles, Settings};
+use sawpierce::units::Mm;
+use sawpierce::work::{work, Work};
+
+fn made(text: &str) -> Work {
+    let job =
+        parse(text, "test.toml", &NamedFiles::new(), &Settings::default()).unwrap_or_else(|e| panic!("{e}"));
+    work(&job).unwrap_or_else(|e| panic!("{e}"))
+}
+
+fn disc(pattern: &str, extra: &str) -> String {
+    format!(
+        "[sheet]\nmetal = \"copper\"\nthickness = 0.8\n[outline]\nshape = \"circle\"\ndiameter = 40\nborder = 2.2\n\
+         [pattern]\nname = \"{pattern}\"\npitch = 5.1\nbridge = 1.1\n{extra}"
+    )
+}
+
+/// Openings numbered in turn, drill points clear, each opening with a bridge, nothing narrower than asked.
+fn holds(w: &Work) {
+    let bridge = w.piece.resolved.bridge.get();
+    assert!(!w.piece.openings.is_empty());
+    for (i, o) in w.piece.openings.iter().enumerate() {
+        assert_eq!(o.n, i + 1);
+        let clear = o.ring.depth(o.drill_at);
+        assert!((2.0 * clear - o.widest.get()).abs() < 1e-9, "opening {}", o.n);
+        assert!(o.area > 0.0 && o.round.get() > 0.0);
+    }
+    for o in &w.piece.openings {
+        assert!(
+            w.graph.bridges.iter().any(|b| b.between.contains(&Side::Opening(o.n))),
+            "opening {} has no bridge",
+            o.n
+        );
+    }
+    for b in &w.graph.bridges {
+        if let [Side::Opening(_), Side::Opening(_)] = b.between {
+            assert!(b.width.get() >= bridge - 2e-6, "{b:?}");
+        }
+        assert!(((b.at[1] - b.at[0]).hypot() - b.width.get()).abs() < 1e-9);
+    }
+}
+
+#[test]
+fn the_three_first_patterns_hold() {
+    for pattern in ["hexagon", "triangle", "square"] {
+        for extra in
+            ["", "at_border = \"whole\"", "at_border = \"join\"", "corner_radius = 0.4", "centre = \"best\""]
+        {
+            let w = made(&disc(pattern, extra));
+            holds(&w);
+        }
+    }
+}
+
+#[test]
+fn whole_neighbours_stand_exactly_a_bridge_apart() {
+    for pattern in ["hexagon", "triangle", "square"] {
+        for turn in [0.0, 17.3, 90.0] {
+            let w = made(&disc(pattern, &format!("turn = {turn}")));
+            let mut seen = 0;
+            for b in &w.graph.bridges {
+                if let [Side::Opening(a), Side::Opening(c)] = b.between {
+                    let whole = [a, c].iter().all(|&n| !w.piece.openings[n - 1].trimmed);
+                    if whole {
+                        assert!((b.width.get() - 1.1).abs() < 1e-9, "{b:?}");
+                        seen += 1;
+                    }
+                }
+            }
+            assert!(seen > 5, "{pattern}: {seen}");
+        }
+    }
+}
+
+/// A circle does not care how the pattern is turned: counts and measures agree.
+#[test]
+fn turning_a_disc_changes_nothing_measured() {
+    for pattern in ["hexagon", "triangle", "square"] {
+        let plain = made(&disc(pattern, ""));
+        for turn in [30.0, 47.0, 180.0] {
+            let turned = made(&disc(pattern, &format!("turn = {turn}")));
+            assert_eq!(plain.piece.openings.len(), turned.piece.openings.len(), "{pattern} {turn}");
+            assert_eq!(plain.piece.left_solid.len(), turned.piece.left_solid.len());
+            assert!((plain.piece.open_area() - turned.piece.open_area()).abs() < 1e-2);
+            let narrowest = |w: &Work| w.graph.bridges[0].finished.get();
+            assert!((narrowest(&plain) - narrowest(&turned)).abs() < 1e-3);
+        }
+    }
+}
+
+/// Open area of a plate with square holes straight in line, and of hexagons in staggered rows: the perforated plate
+/// formulas A% = 100 w2/p2 (common practice; ISO 7806 names the arrangements), here for one whole repeat.
+#[test]
+fn open_area_follows_the_perforated_plate_formulas() {
+    for (pattern, pitch, bridge) in [("square", 5.1, 1.1), ("hexagon", 6.7, 0.7), ("hexagon", 5.1, 1.1)] {
+        let w =
+            made(&disc(pattern, "").replace("5.1", &pitch.to_string()).replace("1.1", &bridge.to_string()));
+        let first = &w.piece.openings[0];
+        assert!(!first.trimmed);
+        let clear: f64 = pitch - bridge;
+        let per_repeat = match pattern {
+            "square" => pitch * pitch,
+            _ => pitch * pitch * 3f64.sqrt() / 2.0,
+        };
+        let share = clear * clear / (pitch * pitch);
+        assert!((first.area / per_repeat - share).abs() < 1e-9, "{pattern} {}", first.area / per_repeat);
+    }
+}
+
+/// Whole hexagons in a disc (TILINGS 9, brute force; complete rings are OEIS A003215: 1, 7, 19, 37).
+#[test]
+fn complete_rings_of_hexagons() {
+    for (rings, count) in [(1, 7), (2, 19), (3, 37)] {
+        let k = f64::from(rings);
+        let pitch = 5.0;
+        // Radius that just holds k rings of whole cells, less the half bridge the openings keep from the cell's edge.
+        let reach = pitch * (k * k + k + 1.0 / 3.0).sqrt();
+        let text = format!(
+            "[sheet]\nmetal = \"copper\"\n[outline]\nshape = \"circle\"\ndiameter = {}\nborder = 2\n[pattern]\n\
+             name = \"hexagon\"\npitch = {pitch}\nbridge = 1.2\nat_border = \"whole\"\n",
+            2.0 * (reach + 2.0)
+        );
+        assert_eq!(made(&text).piece.openings.len(), count, "{rings} rings");
+    }
+}
+
+#[test]
+fn nothing_is_left_solid_in_silence() {
+    let w = made(&disc("hexagon", "").replace(
+        "[pattern]",
+        "[[keep_solid]]\nname = \"tab\"\nshape = \"circle\"\ndiameter = 6\nat = [0, 14]\n[pattern]",
+    ));
+    holds(&w);
+    // Every lattice place whose opening would reach inside the border is an opening or is listed.
+    let pitch = 5.1;
+    let mut missing = Vec::new();
+    for i in -8..=8 {
+        for j in -8..=8 {
+            let (i, j) = (f64::from(i), f64::from(j));
+            let at = kurbo::Point::new(pitch * (i + j / 2.0), pitch * j * 3f64.sqrt() / 2.0);
+            let inside = at.to_vec2().hypot() < 40.0 / 2.0 - 2.2;
+            let known = w.piece.openings.iter().any(|o| (o.middle - at).hypot() < pitch / 2.0)
+                || w.piece.left_solid.iter().any(|s| (s.at - at).hypot() < 1e-6);
+            if inside && !known {
+                missing.push(at);
+            }
+        }
+    }
+    assert!(missing.is_empty(), "{missing:?}");
+}
+
+#[test]
+fn a_change_is_made_to_the_opening_that_holds_its_point() {
+    let plain = made(&disc("square", ""));
+    let drawn_in = made(&format!("{}\n[[change]]\nat = [0, 0]\ndraw_in = 0.15\n", disc("square", "")));
+    let closed = made(&format!("{}\n[[change]]\nat = [0, 0]\nclose = true\n", disc("square", "")));
+    assert!(
+        (plain.piece.openings[0].widest - Mm(0.3) - drawn_in.piece.openings[0].widest).get().abs() < 1e-9
+    );
+    assert_eq!(closed.piece.openings.len() + 1, plain.piece.openings.len());
+    assert!(closed.piece.left_solid.iter().any(|s| s.reason.contains("your change")));
+}
