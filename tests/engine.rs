@@ -6,7 +6,8 @@ use sawpierce::units::Mm;
 use sawpierce::work::{work, Work};
 
 fn made(text: &str) -> Work {
-    let job = parse(text, "test.toml", &NamedFiles::new(), &Settings::default()).unwrap_or_else(|e| panic!("{e}"));
+    let job =
+        parse(text, "test.toml", &NamedFiles::new(), &Settings::default()).unwrap_or_else(|e| panic!("{e}"));
     work(&job).unwrap_or_else(|e| panic!("{e}"))
 }
 
@@ -45,7 +46,9 @@ fn holds(w: &Work) {
 #[test]
 fn the_three_first_patterns_hold() {
     for pattern in ["hexagon", "triangle", "square"] {
-        for extra in ["", "at_border = \"whole\"", "at_border = \"join\"", "corner_radius = 0.4", "centre = \"best\""] {
+        for extra in
+            ["", "at_border = \"whole\"", "at_border = \"join\"", "corner_radius = 0.4", "centre = \"best\""]
+        {
             let w = made(&disc(pattern, extra));
             holds(&w);
         }
@@ -93,7 +96,8 @@ fn turning_a_disc_changes_nothing_measured() {
 #[test]
 fn open_area_follows_the_perforated_plate_formulas() {
     for (pattern, pitch, bridge) in [("square", 5.1, 1.1), ("hexagon", 6.7, 0.7), ("hexagon", 5.1, 1.1)] {
-        let w = made(&disc(pattern, "").replace("5.1", &pitch.to_string()).replace("1.1", &bridge.to_string()));
+        let w =
+            made(&disc(pattern, "").replace("5.1", &pitch.to_string()).replace("1.1", &bridge.to_string()));
         let first = &w.piece.openings[0];
         assert!(!first.trimmed);
         let clear: f64 = pitch - bridge;
@@ -125,8 +129,10 @@ fn complete_rings_of_hexagons() {
 
 #[test]
 fn nothing_is_left_solid_in_silence() {
-    let w = made(&disc("hexagon", "")
-        .replace("[pattern]", "[[keep_solid]]\nname = \"tab\"\nshape = \"circle\"\ndiameter = 6\nat = [0, 14]\n[pattern]"));
+    let w = made(&disc("hexagon", "").replace(
+        "[pattern]",
+        "[[keep_solid]]\nname = \"tab\"\nshape = \"circle\"\ndiameter = 6\nat = [0, 14]\n[pattern]",
+    ));
     holds(&w);
     // Every lattice place whose opening would reach inside the border is an opening or is listed.
     let pitch = 5.1;
@@ -151,7 +157,9 @@ fn a_change_is_made_to_the_opening_that_holds_its_point() {
     let plain = made(&disc("square", ""));
     let drawn_in = made(&format!("{}\n[[change]]\nat = [0, 0]\ndraw_in = 0.15\n", disc("square", "")));
     let closed = made(&format!("{}\n[[change]]\nat = [0, 0]\nclose = true\n", disc("square", "")));
-    assert!((plain.piece.openings[0].widest - Mm(0.3) - drawn_in.piece.openings[0].widest).get().abs() < 1e-9);
+    assert!(
+        (plain.piece.openings[0].widest - Mm(0.3) - drawn_in.piece.openings[0].widest).get().abs() < 1e-9
+    );
     assert_eq!(closed.piece.openings.len() + 1, plain.piece.openings.len());
     assert!(closed.piece.left_solid.iter().any(|s| s.reason.contains("your change")));
 }
