@@ -22,7 +22,7 @@ pub mod letters;
 
 pub use page::{Anchor, CopyAt, Group, Ink, Kind, Mark, Page, Pen, Words, SAW_LINE};
 pub use place::Place;
-pub use send_out::send_out;
+pub use send_out::{send_out, send_out_for};
 pub use true_size::true_size;
 pub use words::job_number;
 
