@@ -2,8 +2,8 @@
 
 use super::page::{CopyAt, Group, Ink, Kind, Mark, Page, Pen};
 use super::place::Place;
-use crate::job::Job;
 use crate::geom::{Point, Ring};
+use crate::job::Job;
 use crate::work::Work;
 
 /// Free paper round the piece, mm.
