@@ -1,7 +1,7 @@
 //! Smooth curves as chains of true arcs, so that everything after is lines and arcs.
 
 use super::{Corner, Edge, Ring};
-use kurbo::{BezPath, ParamCurve, ParamCurveDeriv, PathEl, Point, Vec2};
+use kurbo::{BezPath, CubicBez, ParamCurve, ParamCurveDeriv, PathEl, Point, Vec2};
 use std::f64::consts::{PI, TAU};
 
 /// How far an arc may stay from the curve it stands for, mm (a twentieth of a micrometre). Larger would eat into the
@@ -191,6 +191,28 @@ pub fn ellipse(width: f64, height: f64) -> Ring {
     Ring::new(half)
 }
 
+/// Arcs along a curve with one handle, its end point left out.
+pub(super) fn quad_corners(from: Point, handle: Point, to: Point) -> Vec<Corner> {
+    let third = |p: Point| p + (handle - p) * (2.0 / 3.0);
+    cubic_corners(from, third(from), third(to), to)
+}
+
+/// Arcs along a curve with two handles, its end point left out.
+pub(super) fn cubic_corners(from: Point, out: Point, into: Point, to: Point) -> Vec<Corner> {
+    let curve = CubicBez::new(from, out, into, to);
+    let slope = curve.deriv();
+    let direction = |t: f64| {
+        let v = slope.eval(t).to_vec2();
+        // A handle of no length: the direction a hair further on.
+        if v.hypot2() > 1e-18 {
+            v
+        } else {
+            slope.eval(if t < 0.5 { t + 1e-4 } else { t - 1e-4 }).to_vec2()
+        }
+    };
+    arcs_along(&|t| (curve.eval(t), direction(t)), 0.0, 1.0)
+}
+
 /// The closed lines of a path as rings of lines and arcs, each in the direction it was drawn. A line left open is
 /// closed straight, as a fill would be; lines of fewer than two edges are left out.
 pub fn rings_of_path(path: &BezPath) -> Vec<Ring> {
@@ -221,24 +243,11 @@ pub fn rings_of_path(path: &BezPath) -> Vec<Ring> {
                 p
             }
             PathEl::QuadTo(c, p) => {
-                let q = kurbo::QuadBez::new(at, c, p);
-                let d = q.deriv();
-                corners.extend(arcs_along(&|t| (q.eval(t), d.eval(t).to_vec2()), 0.0, 1.0));
+                corners.extend(quad_corners(at, c, p));
                 p
             }
             PathEl::CurveTo(c1, c2, p) => {
-                let q = kurbo::CubicBez::new(at, c1, c2, p);
-                let d = q.deriv();
-                let direction = |t: f64| {
-                    let v = d.eval(t).to_vec2();
-                    // A handle of no length: the direction a hair further on.
-                    if v.hypot2() > 1e-18 {
-                        v
-                    } else {
-                        d.eval(if t < 0.5 { t + 1e-4 } else { t - 1e-4 }).to_vec2()
-                    }
-                };
-                corners.extend(arcs_along(&|t| (q.eval(t), direction(t)), 0.0, 1.0));
+                corners.extend(cubic_corners(at, c1, c2, p));
                 p
             }
             PathEl::ClosePath => {
