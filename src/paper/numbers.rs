@@ -19,7 +19,11 @@ pub fn number_marks(label: &str, at: Point, size: f64) -> Vec<Mark> {
     if turns && label.bytes().any(|b| matches!(b, b'6' | b'9')) {
         let y = at.y + 0.35;
         let pen = Pen::new(0.12, 100);
-        marks.push(Mark::line(Group::Words, vec![Point::new(at.x, y), Point::new(at.x + words.width(), y)], pen));
+        marks.push(Mark::line(
+            Group::Words,
+            vec![Point::new(at.x, y), Point::new(at.x + words.width(), y)],
+            pen,
+        ));
     }
     marks.push(Mark::words(words));
     marks
@@ -40,9 +44,19 @@ pub fn inside(ring: &Ring, drill_at: Point, arms: f64, hole: f64, label: &str) -
             let away = hole + CLEAR + 0.4 * f64::from(step);
             // Right above, right below, left above, left below, then straight up and down for a dot.
             let diagonal = away * std::f64::consts::FRAC_1_SQRT_2;
-            let mut places = vec![(diagonal, -diagonal - h), (diagonal, diagonal), (-diagonal - w, -diagonal - h), (-diagonal - w, diagonal)];
+            let mut places = vec![
+                (diagonal, -diagonal - h),
+                (diagonal, diagonal),
+                (-diagonal - w, -diagonal - h),
+                (-diagonal - w, diagonal),
+            ];
             if arms == 0.0 {
-                places.extend([(away, -h / 2.0), (-away - w, -h / 2.0), (-w / 2.0, -away - h), (-w / 2.0, away)]);
+                places.extend([
+                    (away, -h / 2.0),
+                    (-away - w, -h / 2.0),
+                    (-w / 2.0, -away - h),
+                    (-w / 2.0, away),
+                ]);
             } else {
                 let beyond = arms + CLEAR;
                 places.extend([(-w / 2.0, -beyond - h), (-w / 2.0, beyond)]);

@@ -83,7 +83,8 @@ pub fn art(job: &Job, work: &Work, look: Look) -> Art {
     let few = work.piece.openings.len();
     let mut unnumbered = Vec::new();
     for o in &work.piece.openings {
-        let spot = Spot { ring: &o.ring, at: o.drill_at, widest: o.widest.get(), label: o.n.to_string(), n: o.n };
+        let spot =
+            Spot { ring: &o.ring, at: o.drill_at, widest: o.widest.get(), label: o.n.to_string(), n: o.n };
         let numbered = fill_opening(&mut marks, &place, &spot, drill, few <= MOST_NUMBERS);
         if !numbered && few <= MOST_NUMBERS {
             unnumbered.push(o.n);
@@ -96,7 +97,8 @@ pub fn art(job: &Job, work: &Work, look: Look) -> Art {
         }
     }
     for w in &outline.windows {
-        let spot = Spot { ring: &w.ring, at: w.drill_at, widest: w.widest.get(), label: w.label.clone(), n: 0 };
+        let spot =
+            Spot { ring: &w.ring, at: w.drill_at, widest: w.widest.get(), label: w.label.clone(), n: 0 };
         fill_opening(&mut marks, &place, &spot, drill, true);
     }
     for h in &outline.holes {
@@ -263,11 +265,7 @@ fn trim_ring(edge: &Ring, tab: Rect) -> Ring {
         Shape::Rectangle { width: Mm(body.width()), height: Mm(body.height()), corner_radius: Mm(1.5) };
     let tab = crate::outline::rings(&shape).ok().and_then(|r| r.into_iter().next());
     let Some(tab) = tab.map(|r| r.shifted(body.center().to_vec2())) else { return let_out };
-    let joined = cut(
-        &[Region::new(let_out.clone(), Vec::new())],
-        Cut::Join,
-        &[Region::new(tab, Vec::new())],
-    );
+    let joined = cut(&[Region::new(let_out.clone(), Vec::new())], Cut::Join, &[Region::new(tab, Vec::new())]);
     joined.into_iter().map(|r| r.outer).max_by(|a, b| a.area().total_cmp(&b.area())).unwrap_or(let_out)
 }
 
