@@ -122,3 +122,4 @@ pub fn used<'a>(words: impl Iterator<Item = &'a crate::paper::Words>) -> [Vec<ch
     }
     used.map(|set| set.into_iter().collect())
 }
+
