@@ -53,7 +53,7 @@ pub(super) fn heavy_spot(case: &Case) -> Vec<Verdict> {
 /// Where lumps may be: repeats that stayed solid, and for motifs the metal between them.
 fn starts(case: &Case) -> Vec<Point> {
     let mut starts: Vec<Point> = case.piece.left_solid.iter().map(|l| l.at).collect();
-    if matches!(&case.job.pattern.source, PatternSource::Repeat(p) if p.motif) {
+    if matches!(&case.job.pattern.source, PatternSource::Repeat(p) if p.is_motif()) {
         for opening in case.piece.openings.iter().take(SAMPLE) {
             let b = opening.ring.bounds();
             let (dx, dy) = (b.width(), b.height());
@@ -83,7 +83,7 @@ impl<'a> Solid<'a> {
         let outline = &case.piece.outline;
         let mut boxes: Vec<(Rect, &Ring)> = Vec::new();
         if !case.piece.left_solid.is_empty()
-            || matches!(&case.job.pattern.source, PatternSource::Repeat(p) if p.motif)
+            || matches!(&case.job.pattern.source, PatternSource::Repeat(p) if p.is_motif())
         {
             boxes = case.piece.openings.iter().map(|o| (o.ring.bounds(), &o.ring)).collect();
             boxes.sort_by(|a, b| a.0.x0.total_cmp(&b.0.x0));

@@ -81,7 +81,7 @@ fn on(edge: &Edge, p: Point) -> bool {
             let d = to - from;
             (0.0..=1.0).contains(&((p - from).dot(d) / d.hypot2()))
         }
-        Edge::Arc { centre, .. } => edge.passes(libm::atan2(p.y - centre.y, p.x - centre.x)),
+        Edge::Arc { centre, .. } => edge.passes(p - centre),
     }
 }
 

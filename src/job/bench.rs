@@ -189,6 +189,8 @@ pub(super) fn rates(section: Option<&Section>, learnt: &Rates) -> Rates {
         per_hole: section.number("per_hole", &MINUTES).or(learnt.per_hole),
         filing: section.number("filing", &MINUTES).or(learnt.filing),
         handling: section.number("handling", &MINUTES).or(learnt.handling),
+        cut: learnt.cut,
+        corner: learnt.corner,
     }
 }
 

@@ -100,7 +100,7 @@ pub fn parts(bench: &Bench) -> Vec<Part> {
 fn blanks(bench: &Bench) -> Vec<Part> {
     let mut parts = Vec::new();
     match bench.job.outline.shape {
-        Shape::Band { inside, width, thickness } => {
+        Shape::Band { inside, width, thickness, .. } => {
             parts.push(band(inside.get(), thickness.get(), width.get(), &bench.piece.resolved.repeats));
         }
         Shape::Cone { top, bottom, height } => parts.push(cone(top.get(), bottom.get(), height.get())),
