@@ -4,7 +4,7 @@ use super::files::{self, Output};
 use super::{say, settings, Outcome};
 use crate::error::Error;
 use crate::job::{suggestion, PaperSpec, Printer, Settings};
-use crate::paper::true_size::true_size;
+use crate::paper::true_size;
 use crate::render::pdf;
 use crate::trade;
 use crate::units::limits::CORRECTION;
