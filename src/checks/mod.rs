@@ -20,6 +20,8 @@ pub use graph::graph;
 pub use heat::seam_solder;
 pub use widths::{border_limit, bridge_limit, WidthLimit};
 
+pub use heat::seam_room;
+
 use crate::job::Job;
 use crate::openings::Piece;
 use crate::units::{plain, Mm};
