@@ -2,6 +2,7 @@
 
 use super::case::Case;
 use super::{place, Level, Verdict};
+use crate::catalogue::Fills;
 use crate::geom::{Boundary, Rect, Ring};
 use crate::job::PatternSource;
 use crate::units::plain;
@@ -53,7 +54,7 @@ pub(super) fn heavy_spot(case: &Case) -> Vec<Verdict> {
 /// Where lumps may be: repeats that stayed solid, and for motifs the metal between them.
 fn starts(case: &Case) -> Vec<Point> {
     let mut starts: Vec<Point> = case.piece.left_solid.iter().map(|l| l.at).collect();
-    if matches!(&case.job.pattern.source, PatternSource::Repeat(p) if p.is_motif()) {
+    if leaves_ground(case) {
         for opening in case.piece.openings.iter().take(SAMPLE) {
             let b = opening.ring.bounds();
             let (dx, dy) = (b.width(), b.height());
@@ -64,6 +65,11 @@ fn starts(case: &Case) -> Vec<Point> {
         }
     }
     starts
+}
+
+/// The repeat leaves metal between its shapes that is no bridge.
+fn leaves_ground(case: &Case) -> bool {
+    matches!(&case.job.pattern.source, PatternSource::Repeat(p) if p.fills != Fills::Plane)
 }
 
 /// Openings sorted from left to right, and the fixed lines.
@@ -82,9 +88,7 @@ impl<'a> Solid<'a> {
     fn new(case: &'a Case, limit: f64) -> Self {
         let outline = &case.piece.outline;
         let mut boxes: Vec<(Rect, &Ring)> = Vec::new();
-        if !case.piece.left_solid.is_empty()
-            || matches!(&case.job.pattern.source, PatternSource::Repeat(p) if p.is_motif())
-        {
+        if !case.piece.left_solid.is_empty() || leaves_ground(case) {
             boxes = case.piece.openings.iter().map(|o| (o.ring.bounds(), &o.ring)).collect();
             boxes.sort_by(|a, b| a.0.x0.total_cmp(&b.0.x0));
         }

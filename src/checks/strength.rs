@@ -65,17 +65,11 @@ pub(super) fn bridge_strength(case: &Case) -> Vec<Verdict> {
     vec![verdict.numbers(stress, yield_mpa / SPARE, "MPa").at(bridge.middle())]
 }
 
-/// From the middle of one opening to the middle of the other, mm, the short way round when the blank meets itself.
+/// From the middle of one opening to the middle of the other, mm, the short way across a seam.
 fn across(case: &Case, bridge: &Bridge) -> Option<f64> {
     let [Side::Opening(a), Side::Opening(b)] = bridge.between else { return None };
-    let middle = |n: usize| Some(case.piece.openings.get(n.checked_sub(1)?)?.middle);
-    let (from, to) = (middle(a)?, middle(b)?);
-    let straight = (to - from).hypot();
-    let round = |seam: crate::outline::Seam| {
-        [true, false]
-            .map(|onwards| (seam.carry_point(to, onwards) - from).hypot())
-            .into_iter()
-            .fold(straight, f64::min)
-    };
-    Some(case.piece.outline.seam.map_or(straight, round))
+    let (from, to) =
+        (case.piece.openings.get(a.checked_sub(1)?)?.middle, case.piece.openings.get(b.checked_sub(1)?)?.middle);
+    let over = case.piece.outline.seam.iter().flat_map(|s| [s.carry_point(to, true), s.carry_point(to, false)]);
+    std::iter::once(to).chain(over).map(|p| (p - from).hypot()).reduce(f64::min)
 }

@@ -112,7 +112,7 @@ pub(super) fn bridge_width(case: &Case) -> Vec<Verdict> {
     };
     let thin = thinner(case, limit.mm, |b| b.is_between_openings());
     let says = if thin == 0 {
-        format!("the thinnest bridge is {}; it may be {} mm", widths(worst), plain(limit.mm, 2))
+        format!("the thinnest bridge is {}; at least {} mm is asked", widths(worst), plain(limit.mm, 2))
     } else {
         format!(
             "{} too thin: the thinnest, between openings {} at {}, is {}; it should be at least {} mm",
@@ -166,7 +166,7 @@ pub(super) fn border_width(case: &Case) -> Vec<Verdict> {
         all.push(match case.graph.bridges.iter().find(|b| to_edge(b)) {
             Some(narrowest) => {
                 let says = format!(
-                    "the border is at least {}; it may be {} mm",
+                    "the border is at least {}; at least {} mm is asked",
                     widths(narrowest),
                     plain(edge.mm, 2)
                 );

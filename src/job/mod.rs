@@ -3,6 +3,7 @@
 mod bench;
 mod construct;
 mod defaults;
+mod found;
 mod keys;
 mod page;
 mod places;
@@ -12,7 +13,8 @@ mod resolve;
 mod shape;
 mod syntax;
 
-pub use keys::{nearest, suggestion};
+pub use found::measure;
+pub use keys::{nearest, outlines, suggestion, Outline};
 pub use resolve::{needs, parse};
 
 use crate::catalogue::Pattern;

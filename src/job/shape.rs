@@ -7,39 +7,27 @@ use crate::trade;
 use crate::units::limits::{Limit, CORNER_RADIUS, RING_INSIDE, SIDES, STRIP_HEIGHT};
 use crate::units::Mm;
 
-/// Shapes that belong to work still to come; refused at their key, never passed over.
-const TO_COME: &[&str] = &["drawn", "file"];
-
-/// Shapes that are the whole piece and cannot stand inside one.
-const WHOLE_PIECES: &[&str] = &["band", "cone"];
-
 /// Reads `shape` and its sizes. `also` are the section's other keys; `size` limits the shape over all.
 pub(super) fn shape(section: &Section, also: &[&str], size: &Limit, thickness: Mm) -> Option<Shape> {
     let Some(name) = section.need("shape", section.text("shape"), "add shape = \"circle\" or another") else {
-        let every: Vec<&str> = also
-            .iter()
-            .copied()
-            .chain(keys::SHAPES.iter().flat_map(|(_, sizes)| sizes.iter().copied()))
-            .collect();
+        let sizes = keys::SHAPES.iter().flat_map(|shape| shape.keys.iter().copied());
+        let every: Vec<&str> = also.iter().copied().chain(sizes).collect();
         section.knows(&every);
         return None;
     };
     let inside = also.contains(&"at");
-    let known: Vec<&str> =
-        keys::SHAPES.iter().map(|(n, _)| *n).filter(|n| !(inside && WHOLE_PIECES.contains(n))).collect();
-    let Some((_, sizes)) = keys::SHAPES.iter().find(|(n, _)| *n == name && known.contains(n)) else {
+    let fitting = || keys::SHAPES.iter().filter(|shape| !(inside && shape.alone));
+    let Some(found) = fitting().find(|shape| shape.name == name) else {
+        let known: Vec<&str> = fitting().map(|shape| shape.name).collect();
         section.unknown("shape", name, &known);
         return None;
     };
-    let takes: Vec<&str> = also.iter().chain(sizes.iter()).copied().collect();
+    let takes: Vec<&str> = also.iter().chain(found.keys).copied().collect();
     section.knows(&takes);
-    if TO_COME.contains(&name) {
-        let built: Vec<&str> = known.iter().copied().filter(|n| !TO_COME.contains(n)).collect();
-        section.refuse(
-            "shape",
-            format!("shape \"{name}\" is not built yet"),
-            format!("use one of: {}", built.join(", ")),
-        );
+    if !found.built {
+        let built: Vec<&str> = fitting().filter(|shape| shape.built).map(|shape| shape.name).collect();
+        let todo = format!("use one of: {}", built.join(", "));
+        section.refuse("shape", format!("shape \"{name}\" is not built yet"), todo);
         return None;
     }
     let read = sizes_of(section, name, size, thickness)?;

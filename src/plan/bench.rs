@@ -1,11 +1,8 @@
 //! The piece as the bench has it: as planned, with whatever was measured put in its place.
 
-use crate::geom::{Point, Ring, Vec2};
+use crate::geom::{Point, Ring};
 use crate::job::{Job, MeasuredOutline, Shape};
-use crate::openings::Piece;
-
-/// How near the flattened edge of a piece that came out longer one way than the other follows its curve, mm.
-const FOLLOW: f64 = 1e-3;
+use crate::openings::{corners_of, Piece};
 
 /// What every sum of the plan starts from. Lengths mm, areas mm2.
 #[derive(Debug, Clone)]
@@ -50,24 +47,24 @@ impl<'a> Bench<'a> {
     }
 
     fn new(job: &'a Job, piece: &'a Piece, thickness: f64, stretch: (f64, f64)) -> Self {
-        let edge = &piece.outline.edge;
-        let plain = crate::outline::rings(&job.outline.shape).ok().and_then(|rings| rings.into_iter().next());
-        let drawn = plain.unwrap_or_else(|| edge.clone());
-        let base = stretched(&drawn, stretch);
-        let (drawn_area, base_area) = (drawn.area(), base.area());
-        let edge_area = edge.area() + base_area - drawn_area;
-        let moment = edge.middle().to_vec2() * edge.area() + base.middle().to_vec2() * base_area
-            - drawn.middle().to_vec2() * drawn_area;
+        let drawn = crate::outline::rings(&job.outline.shape).ok().and_then(|rings| rings.into_iter().next());
+        let drawn = drawn.unwrap_or_else(|| piece.outline.edge.clone());
+        let found = stretch != (1.0, 1.0);
+        let stretched = |ring: &Ring| match found {
+            true => ring.stretched(stretch.0, stretch.1),
+            false => ring.clone(),
+        };
+        let edge = stretched(&piece.outline.edge);
         let size = (piece.outline.size.0.get() * stretch.0, piece.outline.size.1.get() * stretch.1);
         Self {
             job,
             piece,
             thickness,
             across: matches!(job.outline.shape, Shape::Circle { .. }).then_some(size.0),
-            base,
+            base: stretched(&drawn),
             size,
-            edge_area,
-            edge_balance: (moment / edge_area).to_point(),
+            edge_area: edge.area(),
+            edge_balance: edge.middle(),
             pieces: job.pieces.max(1) * if job.pair { 2 } else { 1 },
         }
     }
@@ -120,17 +117,6 @@ pub fn disc(across: f64) -> f64 {
     std::f64::consts::PI * across * across / 4.0
 }
 
-/// A ring made longer across and up by two factors about the middle.
-fn stretched(ring: &Ring, (across, up): (f64, f64)) -> Ring {
-    if across == 1.0 && up == 1.0 {
-        ring.clone()
-    } else if across == up {
-        ring.scaled(across)
-    } else {
-        Ring::polygon(ring.flatten(FOLLOW).into_iter().map(|p| Point::new(p.x * across, p.y * up)))
-    }
-}
-
 /// A corner of a line that a blade or a strip must turn at.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct SharpCorner {
@@ -143,20 +129,22 @@ pub struct SharpCorner {
 
 /// Corners where the direction turns by more than 30 degrees: less and the saw follows without stopping.
 pub fn sharp_corners(ring: &Ring) -> Vec<SharpCorner> {
-    const TURN: f64 = 30.0;
-    let n = ring.corners.len();
-    let mut along = 0.0;
-    let mut found = Vec::new();
-    for i in 0..n {
-        let edge = ring.edge(i);
-        let (before, after): (Vec2, Vec2) = (ring.edge((i + n - 1) % n).direction(1.0), edge.direction(0.0));
-        let turn = libm::atan2(before.cross(after), before.dot(after)).to_degrees();
-        if turn.abs() > TURN {
-            found.push(SharpCorner { at: edge.from(), angle: 180.0 - turn, along });
-        }
-        along += edge.length();
-    }
-    found
+    let starts: Vec<f64> = ring
+        .edges()
+        .scan(0.0, |along, edge| {
+            let start = *along;
+            *along += edge.length();
+            Some(start)
+        })
+        .collect();
+    corners_of(ring)
+        .into_iter()
+        .map(|(i, turn)| SharpCorner {
+            at: ring.corners[i].at,
+            angle: 180.0 - turn.to_degrees(),
+            along: starts[i],
+        })
+        .collect()
 }
 
 #[cfg(test)]

@@ -1,7 +1,7 @@
 //! How the piece falls: its balance point, the line straight down from the hole, and how far to move the hole.
 
 use super::bench::{disc, Bench};
-use super::parts::rim_line;
+use super::strips::rim_line;
 use crate::checks::{Level, Verdict};
 use crate::geom::{Point, Vec2};
 use crate::units::plain;

@@ -6,6 +6,7 @@
 mod bench;
 pub mod card;
 mod finish;
+mod formed;
 mod hang;
 mod metal;
 pub mod minutes;
@@ -14,15 +15,17 @@ mod parts;
 mod quote;
 mod saw;
 mod solder;
+mod strips;
 pub mod sums;
 mod time;
 
 pub use bench::{sharp_corners, Bench, SharpCorner};
 pub use finish::{FileUse, Lodging, SHOT};
+pub use formed::{band, cone, dome, sizes_near};
 pub use hang::{Hang, TopHole};
 pub use metal::{ingot, lay_out, Buying, Ingot, Layout, Weights, HOLDING_MARGIN, SAW_GAP, TO_HOLD};
 pub use order::{moves, Cut, Turn};
-pub use parts::{band, cone, dome, sizes_near, Part, Size};
+pub use parts::{Part, Size};
 pub use quote::{hours, Batch, Line};
 pub use saw::{drill_speed, Drill, Sawing};
 pub use solder::{rim_heat, SolderStep};

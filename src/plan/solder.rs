@@ -1,7 +1,8 @@
 //! Which seam when, with which grade, how many pallions, and which part to heat.
 
 use super::bench::Bench;
-use super::parts::{rim_line, Part};
+use super::parts::Part;
+use super::strips::rim_line;
 use crate::checks::{Level, Verdict};
 use crate::job::{RimSits, Shape};
 use crate::trade::fits::{grades, ROOM_ON_OPENWORK, ROOM_ON_STRIP};

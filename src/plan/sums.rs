@@ -1,6 +1,7 @@
 //! The bench's sums without a job: each prints its sum in one line and its source below.
 
-use super::parts::{self, Part};
+use super::formed;
+use super::parts::{Part, CUT_LONG};
 use crate::trade::{self, fits, Blade, Metal};
 use crate::units::{plain, short, MM_PER_INCH};
 use serde::Serialize;
@@ -148,7 +149,7 @@ pub fn strip(across: f64, thickness: f64, round_edge: bool) -> Result<Sum, Strin
         if round_edge { fits::strip_under(across, thickness) } else { fits::strip_round(across, thickness) };
     let how = if round_edge { "under the plate" } else { "round the edge" };
     sum.notes.push(format!("{how} it would be {} mm", plain(other, 2)));
-    sum.notes.push(format!("cut {} mm and file to fit", plain(value + parts::CUT_LONG, 2)));
+    sum.notes.push(format!("cut {} mm and file to fit", plain(value + CUT_LONG, 2)));
     Ok(sum)
 }
 
@@ -158,7 +159,7 @@ pub fn band(size: &str, thickness: f64, width: Option<f64>) -> Result<Sum, Strin
     let thickness = sound("thickness", thickness)?;
     let width = width.map(|w| sound("width", w)).transpose()?;
     let mut sum =
-        of_part(parts::band(ring.inside_mm, thickness, width.unwrap_or(0.0), &[]), "length_mm", "mm")?;
+        of_part(formed::band(ring.inside_mm, thickness, width.unwrap_or(0.0), 0.0, &[]), "length_mm", "mm")?;
     sum.sum = format!("{}: {} mm", ring.name, sum.sum);
     sum.notes.insert(0, ring.sum);
     // What a careless print would do, in sizes.
@@ -176,7 +177,7 @@ pub fn ring_size(size: &str) -> Result<Sum, String> {
     let ring = trade::ring_size(size)?;
     let mut sum = plain_sum(ring.inside_mm, "mm", format!("{}: {}", ring.name, ring.sum), ring.source)?;
     sum.notes.push(format!("{} mm round the inside", plain(ring.round_mm, 2)));
-    sum.notes.push(parts::sizes_near(ring.inside_mm));
+    sum.notes.push(formed::sizes_near(ring.inside_mm));
     Ok(sum)
 }
 
@@ -291,13 +292,13 @@ pub fn dome(across: f64, height: f64) -> Result<Sum, String> {
     if height > across / 2.0 {
         return Err("a dome higher than half its width is more than half a ball".into());
     }
-    of_part(parts::dome(across, height), "high_mm", "mm")
+    of_part(formed::dome(across, height), "high_mm", "mm")
 }
 
 /// Cone blank: radius of the outer curve.
 pub fn cone(top: f64, bottom: f64, height: f64) -> Result<Sum, String> {
     let (top, bottom, height) = (sound("top", top)?, sound("bottom", bottom)?, sound("height", height)?);
-    of_part(parts::cone(top, bottom, height), "outer_radius_mm", "mm")
+    of_part(formed::cone(top, bottom, height), "outer_radius_mm", "mm")
 }
 
 /// Wire for a jump ring.
