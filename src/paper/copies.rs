@@ -7,8 +7,8 @@ use super::template::{art, Art, Hand, Look};
 use super::words;
 use crate::checks::{Level, Side, Verdict};
 use crate::geom::{Point, Rect, Vec2};
-use crate::job::{Job, LabelGrid, PaperSpec, Transfer};
-use crate::units::{plain, short, JUST_PASSED};
+use crate::job::{Job, LabelGrid, MeasuredOutline, PaperSpec, Transfer};
+use crate::units::{plain, short, Mm, JUST_PASSED};
 use crate::work::Work;
 use std::collections::BTreeMap;
 
@@ -156,6 +156,8 @@ fn shelves(wanted: &[Wanted], arts: &[Art], body: Rect) -> Option<Vec<Vec<(usize
     let mut page: Vec<(usize, Vec2)> = Vec::new();
     let (mut x, mut y, mut row) = (0.0, 0.0, 0.0_f64);
     let mut used = (0.0_f64, 0.0_f64);
+    let most = columns(wanted, arts, body);
+    let mut column = 0;
     let mut close = |page: &mut Vec<(usize, Vec2)>, used: (f64, f64)| {
         let spare = Vec2::new(body.x0 + (body.width() - used.0) / 2.0, body.y0 + (body.height() - used.1) / 2.0);
         pages.push(std::mem::take(page).into_iter().map(|(i, v)| (i, v + spare)).collect());
@@ -165,22 +167,42 @@ fn shelves(wanted: &[Wanted], arts: &[Art], body: Rect) -> Option<Vec<Vec<(usize
         if !fit::holds(body, (b.width(), b.height())) {
             return None;
         }
-        if x > 0.0 && x + b.width() > body.width() + 0.001 {
-            x = 0.0;
+        if x > 0.0 && (column >= most || x + b.width() > body.width() + 0.001) {
+            (x, column) = (0.0, 0);
             y += row + SCISSORS;
             row = 0.0;
         }
         if y > 0.0 && y + b.height() > body.height() + 0.001 {
             close(&mut page, used);
-            (x, y, row, used) = (0.0, 0.0, 0.0, (0.0, 0.0));
+            (x, y, row, used, column) = (0.0, 0.0, 0.0, (0.0, 0.0), 0);
         }
         page.push((i, Vec2::new(x - b.x0, y - b.y0)));
         used = (used.0.max(x + b.width()), used.1.max(y + b.height()));
         x += b.width() + SCISSORS;
+        column += 1;
         row = row.max(b.height());
     }
     close(&mut page, used);
     Some(pages)
+}
+
+/// Templates to a row when all share one width: rows of even length, and left with its right where there are pairs.
+fn columns(wanted: &[Wanted], arts: &[Art], body: Rect) -> usize {
+    let width = |w: &Wanted| arts[w.art].all.width();
+    let Some(first) = wanted.first().map(width) else { return usize::MAX };
+    if wanted.iter().any(|w| (width(w) - first).abs() > 0.01) {
+        return usize::MAX;
+    }
+    let most = (((body.width() + SCISSORS + 0.001) / (first + SCISSORS)).floor() as usize).max(1);
+    let paired = wanted.iter().any(|w| w.hand != Hand::One) && most > 1;
+    let most = if paired { most - most % 2 } else { most };
+    let rows = wanted.len().div_ceil(most);
+    let even = wanted.len().div_ceil(rows);
+    if paired {
+        (even + even % 2).min(most)
+    } else {
+        even
+    }
 }
 
 /// One template in the middle of each label, after a trial page for plain paper that shows the labels' edges.
@@ -282,16 +304,33 @@ fn facts(items: &[(&Job, &Work)]) -> Vec<(String, String)> {
         ("blade".to_string(), each(&|j, _| j.saw.blade.name.clone())),
         ("drill".to_string(), each(&|j, _| format!("{} mm", short(j.saw.drill.get(), 2)))),
         ("openings".to_string(), each(&|_, w| w.piece.openings.len().to_string())),
-        ("finished size".to_string(), each(&|j, w| words::size_over_all(j, w.piece.outline.size))),
+        ("size drawn".to_string(), each(&|j, w| words::size_over_all(j, w.piece.outline.size))),
+        ("finished, about".to_string(), each(&|j, w| words::size_over_all(j, finished(j, w)))),
     ];
     facts.push(("printer".to_string(), each(&|j, _| printer(j))));
     facts
 }
 
+/// Size over all after clean-up on both sides, or as measured: a measured edge is finished.
+fn finished(job: &Job, work: &Work) -> (Mm, Mm) {
+    match &job.measured.outline {
+        Some(MeasuredOutline::Across(readings)) if !readings.is_empty() => {
+            let mean = readings.iter().map(|r| r.get()).sum::<f64>() / readings.len() as f64;
+            (Mm(mean), Mm(mean))
+        }
+        Some(MeasuredOutline::Size { width, height }) => (*width, *height),
+        _ => {
+            let (w, h) = work.piece.outline.size;
+            let off = job.saw.clean_up * 2.0;
+            (w - off, h - off)
+        }
+    }
+}
+
 /// The correction in use, in few words.
 fn printer(job: &Job) -> String {
     let (across, up) = fit::correction(&job.paper);
-    let name = job.paper.printer.as_deref().unwrap_or("as it prints");
+    let name = job.paper.printer.as_deref().unwrap_or("not corrected");
     if (across, up) == (100.0, 100.0) {
         return name.to_string();
     }

@@ -98,7 +98,11 @@ pub fn strip(page: &mut Page, room: Rect, strip: &Strip) -> f64 {
         }
     }
     y += 1.8;
-    page.marks.push(Mark::rule(Point::new(x0, y), Point::new(x1, y), RULE));
+    if strip.ticks {
+        page.marks.push(Mark::rule(Point::new(x0, y), Point::new(x1, y), RULE));
+    } else if strip.facts.is_empty() {
+        y -= 8.0;
+    }
     for text in &strip.banner {
         y = banner(page, x0, x1, y + 1.2, text);
     }

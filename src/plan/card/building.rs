@@ -100,7 +100,7 @@ pub(super) fn clean(bench: &Bench) -> Section {
     }
     s.caution("acid into water, never water into acid; goggles, gloves, lid on the pot");
     s.caution("no red-hot work into the pickle; copper or plastic tongs, no steel or binding wire");
-    s.caution("acid hides between layers: neutralise warm and rinse long");
+    s.caution("acid hides where two sheets meet: neutralise warm and rinse long");
     s
 }
 
