@@ -151,10 +151,8 @@ fn reads_every_section_and_key() {
     assert_eq!((job.pattern.centre, job.pattern.at_border), (CentreChoice::Joint, AtBorder::Join));
     assert_eq!((job.pattern.turn, job.pattern.variation), (15.0, 4));
     assert_eq!(job.keep_solid.len(), 1);
-    // The bezel adds the window behind its stone: 10 - 2 x 1.
-    assert_eq!(job.windows.len(), 2);
+    assert_eq!(job.windows.len(), 1);
     assert_eq!(job.windows[0].shape, Shape::Ellipse { width: Mm(9.0), height: Mm(6.0) });
-    assert_eq!(job.windows[1].shape, Shape::Circle { diameter: Mm(8.0) });
     assert_eq!((job.holes.len(), job.lugs.len()), (1, 1));
     assert_eq!(job.changes[0].what, Alteration::DrawIn(Mm(0.15)));
     assert_eq!(job.changes[1].what, Alteration::Close);
@@ -297,7 +295,7 @@ fn pattern_files_come_by_name() {
 #[test]
 fn what_is_still_to_be_built_says_so() {
     for (text, at) in [
-        (SMALL.replace("\"circle\"\ndiameter", "\"heart\"\nheight = 30\nwidth"), "4:9"),
+        (SMALL.replace("\"circle\"\ndiameter = 40", "\"drawn\"\nd = \"M0 0h9v9z\""), "4:9"),
         (with("pattern", "at_border = \"ease\""), "7:13"),
         (format!("{SMALL}[wish]\nhours = 4\n"), "8:1"),
     ] {

@@ -4,7 +4,7 @@
 //! openings that face each other share a bridge; openings that only meet corner to corner across a joint do not.
 
 use super::{Bridge, BridgeGraph, Side};
-use crate::geom::{boxes_apart2, Boundary, Gap, Rect, Ring, Vec2};
+use crate::geom::{boxes_apart2, Boundary, Gap, Rect, Ring};
 use crate::job::Job;
 use crate::openings::Piece;
 use crate::units::Mm;
@@ -88,13 +88,13 @@ pub fn graph(job: &Job, piece: &Piece) -> BridgeGraph {
 fn tree_of(piece: &Piece, reach: f64) -> RTree<Near<'_>> {
     use std::borrow::Cow;
     let mut all = Vec::with_capacity(piece.openings.len());
+    let ends = piece.outline.seam.map(|s| (s, Boundary::of_edges(s.part_edges(&piece.outline.edge).0)));
     for (opening, o) in piece.openings.iter().enumerate() {
         all.push(Near { opening, image: 0, bounds: o.ring.bounds(), ring: Cow::Borrowed(&o.ring) });
-        if let Some(length) = piece.outline.seam.map(Mm::get) {
-            for (image, end) in [(1, -length / 2.0), (-1, length / 2.0)] {
-                let bounds = o.ring.bounds();
-                if (bounds.x0 - end).abs().min((bounds.x1 - end).abs()) <= 2.0 * reach {
-                    let ring = o.ring.shifted(Vec2::new(f64::from(image) * length, 0.0));
+        if let Some((seam, near_seam)) = &ends {
+            if near_seam.gap(&o.ring, 2.0 * reach).is_some() {
+                for image in [1, -1] {
+                    let ring = seam.carry(&o.ring, image == 1);
                     all.push(Near { opening, image, bounds: ring.bounds(), ring: Cow::Owned(ring) });
                 }
             }
@@ -111,6 +111,10 @@ fn fixed_edges(job: &Job, piece: &Piece, reach: f64) -> Vec<Fixed> {
         Fixed { side, ring, line, reach, clean_up, found: None }
     };
     let mut edge = fixed(Side::Edge, outline.edge.clone(), reach.max(1.5 * outline.border.get()), clean_up);
+    if let Some(seam) = outline.seam {
+        // The two ends are no edge: they meet.
+        edge.line = Boundary::of_edges(seam.part_edges(&outline.edge).1);
+    }
     if let Some(found) = &outline.found {
         edge.found = Some(Boundary::of_ring(found));
         edge.clean_up = 0.0;

@@ -42,6 +42,12 @@ impl Boundary {
         Self { tree: RTree::bulk_load(edges), regions }
     }
 
+    /// Some edges by themselves: they enclose nothing.
+    pub fn of_edges(edges: Vec<Edge>) -> Self {
+        let boxed = edges.into_iter().map(|edge| Boxed { edge, bounds: edge.bounds() }).collect();
+        Self { tree: RTree::bulk_load(boxed), regions: Vec::new() }
+    }
+
     pub fn of_ring(ring: &Ring) -> Self {
         Self::new(vec![Region { outer: ring.clone(), holes: Vec::new() }])
     }

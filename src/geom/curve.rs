@@ -1,13 +1,29 @@
 //! Smooth curves as chains of true arcs, so that everything after is lines and arcs.
 
 use super::{Corner, Edge, Ring};
-use kurbo::{BezPath, ParamCurve, ParamCurveDeriv, PathEl, Point, Vec2};
+use kurbo::{BezPath, CubicBez, ParamCurve, ParamCurveDeriv, PathEl, Point, Vec2};
+use std::f64::consts::{PI, TAU};
 
 /// How far an arc may stay from the curve it stands for, mm (a twentieth of a micrometre). Larger would eat into the
 /// micrometre promised for drawn lines; smaller makes more arcs (their count grows with the inverse cube root).
 pub const CURVE: f64 = 5e-5;
 /// Deepest halving of one curve: 2^12 pairs of arcs. A guard against cusps, never reached by a smooth curve.
 const DEEPEST: u32 = 12;
+
+/// The arc about `centre` from one point of it to another, as one corner or two: more than half a turn is written as
+/// two arcs, which keeps every bulge at 1 or less. The end point is left out.
+pub fn arc_about(centre: Point, radius: f64, from: Point, to: Point, anticlockwise: bool) -> Vec<Corner> {
+    let angle = |p: Point| libm::atan2(p.y - centre.y, p.x - centre.x);
+    let (start, end) = (angle(from), angle(to));
+    let sweep = if anticlockwise { (end - start).rem_euclid(TAU) } else { -(start - end).rem_euclid(TAU) };
+    if sweep.abs() <= PI {
+        return vec![Corner { at: from, bulge: libm::tan(sweep / 4.0) }];
+    }
+    let middle = start + sweep / 2.0;
+    let bulge = libm::tan(sweep / 8.0);
+    let half_way = centre + Vec2::new(libm::cos(middle), libm::sin(middle)) * radius;
+    vec![Corner { at: from, bulge }, Corner { at: half_way, bulge }]
+}
 
 /// Arcs along a smooth curve given by point and direction at `t`, from `t0` to `t1`. The end point is left out.
 pub fn arcs_along(curve: &dyn Fn(f64) -> (Point, Vec2), t0: f64, t1: f64) -> Vec<Corner> {
@@ -75,6 +91,77 @@ fn two_arcs(p0: Point, d0: Vec2, p1: Point, d1: Vec2) -> Option<[Corner; 2]> {
     Some([Corner { at: p0, bulge: first }, Corner { at: meet, bulge: second }])
 }
 
+/// Part of an ellipse in any position: `centre + u cos a + v sin a` for angles from `start` through `sweep` (radians).
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct OvalArc {
+    pub centre: Point,
+    pub u: Vec2,
+    pub v: Vec2,
+    pub start: f64,
+    pub sweep: f64,
+}
+
+impl OvalArc {
+    pub fn point(&self, angle: f64) -> Point {
+        self.centre + self.u * libm::cos(angle) + self.v * libm::sin(angle)
+    }
+
+    /// The arc as corners, its end point left out: one true arc for each half turn when it is part of a circle, else
+    /// arcs along it within [`CURVE`].
+    pub fn corners(&self) -> Vec<Corner> {
+        let pieces = (self.sweep.abs() / PI - 1e-9).ceil().max(1.0) as usize;
+        let step = self.sweep / pieces as f64;
+        let (ru, rv) = (self.u.hypot(), self.v.hypot());
+        let round = (ru - rv).abs() <= CURVE / 2.0 && self.u.dot(self.v).abs() <= CURVE / 2.0 * ru;
+        let mut corners = Vec::new();
+        for k in 0..pieces {
+            let from = self.start + step * k as f64;
+            if round {
+                let way = if self.u.cross(self.v) < 0.0 { -1.0 } else { 1.0 };
+                corners.push(Corner { at: self.point(from), bulge: way * libm::tan(step / 4.0) });
+            } else {
+                let direction =
+                    |a: f64| (self.v * libm::cos(a) - self.u * libm::sin(a)) * self.sweep.signum();
+                corners.extend(arcs_along(&|a| (self.point(a), direction(a)), from, from + step));
+            }
+        }
+        corners
+    }
+}
+
+impl Ring {
+    /// The ring stretched about the origin, across and up, by positive factors. Arcs become arcs along the ellipses
+    /// they turn into, within [`CURVE`].
+    pub fn stretched(&self, across: f64, up: f64) -> Ring {
+        if (across - up).abs() < 1e-12 {
+            return self.scaled(across);
+        }
+        let mut corners = Vec::new();
+        for edge in self.edges() {
+            let from = edge.from();
+            let at = Point::new(from.x * across, from.y * up);
+            match edge {
+                Edge::Line { .. } => corners.push(Corner { at, bulge: 0.0 }),
+                Edge::Arc { centre, radius, start, sweep, .. } => {
+                    let oval = OvalArc {
+                        centre: Point::new(centre.x * across, centre.y * up),
+                        u: Vec2::new(radius * across, 0.0),
+                        v: Vec2::new(0.0, radius * up),
+                        start,
+                        sweep,
+                    };
+                    let first = corners.len();
+                    corners.extend(oval.corners());
+                    if let Some(c) = corners.get_mut(first) {
+                        c.at = at;
+                    }
+                }
+            }
+        }
+        Ring::new(corners)
+    }
+}
+
 /// An ellipse round the origin, anticlockwise from its right, each quarter the mirror of the next.
 pub fn ellipse(width: f64, height: f64) -> Ring {
     let (a, b) = (width / 2.0, height / 2.0);
@@ -102,6 +189,28 @@ pub fn ellipse(width: f64, height: f64) -> Ring {
         half.iter().map(|c| Corner { at: Point::new(-c.at.x, -c.at.y), bulge: c.bulge }).collect();
     half.extend(turned);
     Ring::new(half)
+}
+
+/// Arcs along a curve with one handle, its end point left out.
+pub(super) fn quad_corners(from: Point, handle: Point, to: Point) -> Vec<Corner> {
+    let third = |p: Point| p + (handle - p) * (2.0 / 3.0);
+    cubic_corners(from, third(from), third(to), to)
+}
+
+/// Arcs along a curve with two handles, its end point left out.
+pub(super) fn cubic_corners(from: Point, out: Point, into: Point, to: Point) -> Vec<Corner> {
+    let curve = CubicBez::new(from, out, into, to);
+    let slope = curve.deriv();
+    let direction = |t: f64| {
+        let v = slope.eval(t).to_vec2();
+        // A handle of no length: the direction a hair further on.
+        if v.hypot2() > 1e-18 {
+            v
+        } else {
+            slope.eval(if t < 0.5 { t + 1e-4 } else { t - 1e-4 }).to_vec2()
+        }
+    };
+    arcs_along(&|t| (curve.eval(t), direction(t)), 0.0, 1.0)
 }
 
 /// The closed lines of a path as rings of lines and arcs, each in the direction it was drawn. A line left open is
@@ -134,24 +243,11 @@ pub fn rings_of_path(path: &BezPath) -> Vec<Ring> {
                 p
             }
             PathEl::QuadTo(c, p) => {
-                let q = kurbo::QuadBez::new(at, c, p);
-                let d = q.deriv();
-                corners.extend(arcs_along(&|t| (q.eval(t), d.eval(t).to_vec2()), 0.0, 1.0));
+                corners.extend(quad_corners(at, c, p));
                 p
             }
             PathEl::CurveTo(c1, c2, p) => {
-                let q = kurbo::CubicBez::new(at, c1, c2, p);
-                let d = q.deriv();
-                let direction = |t: f64| {
-                    let v = d.eval(t).to_vec2();
-                    // A handle of no length: the direction a hair further on.
-                    if v.hypot2() > 1e-18 {
-                        v
-                    } else {
-                        d.eval(if t < 0.5 { t + 1e-4 } else { t - 1e-4 }).to_vec2()
-                    }
-                };
-                corners.extend(arcs_along(&|t| (q.eval(t), direction(t)), 0.0, 1.0));
+                corners.extend(cubic_corners(at, c1, c2, p));
                 p
             }
             PathEl::ClosePath => {

@@ -5,7 +5,6 @@ use i_overlay::core::fill_rule::FillRule;
 use i_overlay::core::overlay_rule::OverlayRule;
 use i_overlay::float::scale::FixedScaleFloatOverlay;
 use kurbo::{Point, Rect};
-use std::f64::consts::{PI, TAU};
 
 /// How far a chord may stay from its arc while cutting, mm (a tenth of a micrometre). Larger would show in measured
 /// gaps; smaller only costs time: the chord count grows with its inverse square root.
@@ -175,21 +174,7 @@ pub fn recover_arcs(points: &[Point], arcs: &[Edge]) -> Ring {
 
 fn push_arc(corners: &mut Vec<Corner>, from: Point, to: Point, arc: &Edge, anticlockwise: bool) {
     let Edge::Arc { centre, radius, .. } = *arc else { return };
-    let angle = |p: Point| libm::atan2(p.y - centre.y, p.x - centre.x);
-    let (start, end) = (angle(from), angle(to));
-    let sweep = if anticlockwise { (end - start).rem_euclid(TAU) } else { -(start - end).rem_euclid(TAU) };
-    // More than half a turn is written as two arcs, which keeps every bulge at 1 or less.
-    if sweep.abs() > PI {
-        let mid = start + sweep / 2.0;
-        let half = libm::tan(sweep / 8.0);
-        corners.push(Corner { at: from, bulge: half });
-        corners.push(Corner {
-            at: centre + kurbo::Vec2::new(libm::cos(mid), libm::sin(mid)) * radius,
-            bulge: half,
-        });
-    } else {
-        corners.push(Corner { at: from, bulge: libm::tan(sweep / 4.0) });
-    }
+    corners.extend(super::arc_about(centre, radius, from, to, anticlockwise));
 }
 
 /// The arc a chord was cut from, and whether it runs anticlockwise about that arc's centre.
@@ -204,7 +189,7 @@ fn chord_of(a: Point, b: Point, arcs: &[Edge]) -> Option<(usize, bool)> {
             return None;
         }
         let v = middle - centre;
-        if !arc.passes(libm::atan2(v.y, v.x)) {
+        if !arc.passes(v) {
             return None;
         }
         Some((k, (a - centre).cross(b - centre) > 0.0))

@@ -42,7 +42,7 @@ impl Edge {
             Edge::Arc { from, to, centre, radius, .. } => {
                 let v = p - centre;
                 let len = v.hypot();
-                if len > 0.0 && self.passes(libm::atan2(v.y, v.x)) {
+                if len > 0.0 && self.passes(v) {
                     centre + v * (radius / len)
                 } else if (p - from).hypot2() <= (p - to).hypot2() {
                     from
@@ -122,7 +122,7 @@ fn line_arc(line: &Edge, arc: &Edge) -> Gap {
     let away = foot - centre;
     let off = away.hypot();
     if off > radius {
-        if (0.0..=1.0).contains(&t) && arc.passes(libm::atan2(away.y, away.x)) {
+        if (0.0..=1.0).contains(&t) && arc.passes(away) {
             best.keep(Gap::between(foot, centre + away * (radius / off)));
         }
     } else if let Some(&p) = arc_crossings(from, to, arc).first() {
@@ -145,7 +145,7 @@ fn arc_crossings(from: Point, to: Point, arc: &Edge) -> Vec<Point> {
         .into_iter()
         .filter(|s| (0.0..=1.0).contains(s))
         .map(|s| from + d * s)
-        .filter(|p| arc.passes(libm::atan2(p.y - centre.y, p.x - centre.x)))
+        .filter(|p| arc.passes(*p - centre))
         .collect()
 }
 
@@ -156,20 +156,19 @@ fn arc_arc(a: &Edge, b: &Edge, (c1, r1): (Point, f64), (c2, r2): (Point, f64), b
         return; // One centre: the ends decide.
     }
     let u = between / d;
-    let passes = |arc: &Edge, v: Vec2| arc.passes(libm::atan2(v.y, v.x));
     if d < r1 + r2 && d > (r1 - r2).abs() {
         let x = (d * d + r1 * r1 - r2 * r2) / (2.0 * d);
         let y = (r1 * r1 - x * x).max(0.0).sqrt();
         for side in [y, -y] {
             let p = c1 + u * x + Vec2::new(-u.y, u.x) * side;
-            if passes(a, p - c1) && passes(b, p - c2) {
+            if a.passes(p - c1) && b.passes(p - c2) {
                 best.keep(Gap { width: 0.0, at: [p, p] });
             }
         }
         return;
     }
     for (s1, s2) in [(1.0, -1.0), (1.0, 1.0), (-1.0, -1.0), (-1.0, 1.0)] {
-        if passes(a, u * s1) && passes(b, u * s2) {
+        if a.passes(u * s1) && b.passes(u * s2) {
             best.keep(Gap::between(c1 + u * (r1 * s1), c2 + u * (r2 * s2)));
         }
     }
@@ -203,53 +202,66 @@ impl Ring {
 
     /// The point of the ring's line nearest to `p`.
     pub fn nearest(&self, p: Point) -> Point {
-        let mut best = (f64::INFINITY, p);
-        for edge in self.edges() {
-            let q = edge.nearest(p);
-            let d = (q - p).hypot2();
-            if d < best.0 {
-                best = (d, q);
-            }
-        }
-        best.1
+        nearest(self.edges(), p)
     }
 
     /// Whether `p` lies inside, by counting turns; on the line counts either way.
     pub fn contains(&self, p: Point) -> bool {
-        let mut turns = 0;
-        for edge in self.edges() {
-            let (a, b) = (edge.from(), edge.to());
-            let left = (b - a).cross(p - a);
-            if a.y <= p.y && b.y > p.y && left > 0.0 {
-                turns += 1;
-            } else if a.y > p.y && b.y <= p.y && left < 0.0 {
-                turns -= 1;
-            }
-            if let Edge::Arc { centre, radius, sweep, .. } = edge {
-                // Inside the piece between chord and arc: one turn more, the arc's way round.
-                let in_circle = (p - centre).hypot2() < radius * radius;
-                if left == 0.0 && in_circle {
-                    // Exactly on a chord, which is no line of the ring: ask a hair beside it.
-                    return self.contains(p + Vec2::new(1.3e-10, 1.7e-10));
-                }
-                let beyond_chord = if sweep > 0.0 { left < 0.0 } else { left > 0.0 };
-                if in_circle && beyond_chord {
-                    turns += if sweep > 0.0 { 1 } else { -1 };
-                }
-            }
-        }
-        turns != 0
+        contains(self.edges(), p)
     }
 
     /// Distance from `p` to the line, positive inside, negative outside, mm.
     pub fn depth(&self, p: Point) -> f64 {
-        let d = (self.nearest(p) - p).hypot();
-        if self.contains(p) {
-            d
-        } else {
-            -d
+        depth(&self.edges().collect::<Vec<_>>(), p)
+    }
+}
+
+/// [`Ring::depth`] for edges made beforehand, for asking many times.
+pub(super) fn depth(edges: &[Edge], p: Point) -> f64 {
+    let d = (nearest(edges.iter().copied(), p) - p).hypot();
+    if contains(edges.iter().copied(), p) {
+        d
+    } else {
+        -d
+    }
+}
+
+fn nearest(edges: impl Iterator<Item = Edge>, p: Point) -> Point {
+    let mut best = (f64::INFINITY, p);
+    for edge in edges {
+        let q = edge.nearest(p);
+        let d = (q - p).hypot2();
+        if d < best.0 {
+            best = (d, q);
         }
     }
+    best.1
+}
+
+fn contains(edges: impl Iterator<Item = Edge> + Clone, p: Point) -> bool {
+    let mut turns = 0;
+    for edge in edges.clone() {
+        let (a, b) = (edge.from(), edge.to());
+        let left = (b - a).cross(p - a);
+        if a.y <= p.y && b.y > p.y && left > 0.0 {
+            turns += 1;
+        } else if a.y > p.y && b.y <= p.y && left < 0.0 {
+            turns -= 1;
+        }
+        if let Edge::Arc { centre, radius, sweep, .. } = edge {
+            // Inside the piece between chord and arc: one turn more, the arc's way round.
+            let in_circle = (p - centre).hypot2() < radius * radius;
+            if left == 0.0 && in_circle {
+                // Exactly on a chord, which is no line of the ring: ask a hair beside it.
+                return contains(edges, p + Vec2::new(1.3e-10, 1.7e-10));
+            }
+            let beyond_chord = if sweep > 0.0 { left < 0.0 } else { left > 0.0 };
+            if in_circle && beyond_chord {
+                turns += if sweep > 0.0 { 1 } else { -1 };
+            }
+        }
+    }
+    turns != 0
 }
 
 #[cfg(test)]

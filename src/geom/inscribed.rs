@@ -1,6 +1,7 @@
 //! The largest circle that fits in a ring: where the drill goes.
 
-use super::Ring;
+use super::gap::depth;
+use super::{Edge, Ring};
 use kurbo::{Point, Vec2};
 use std::cmp::Ordering;
 use std::collections::BinaryHeap;
@@ -80,8 +81,9 @@ fn search(ring: &Ring) -> Widest {
     let bounds = ring.bounds();
     let side = bounds.width().min(bounds.height()).max(1e-6);
     let middle = ring.middle();
+    let edges: Vec<Edge> = ring.edges().collect();
     let square = |at: Point, half: f64| {
-        let depth = ring.depth(at);
+        let depth = depth(&edges, at);
         Square { at, half, depth, promise: depth + half * std::f64::consts::SQRT_2 }
     };
     let mut heap = BinaryHeap::new();
@@ -96,7 +98,7 @@ fn search(ring: &Ring) -> Widest {
             heap.push(square(start + Vec2::new(i as f64, j as f64) * (2.0 * half), half));
         }
     }
-    let mut best = (ring.depth(middle), middle);
+    let mut best = (depth(&edges, middle), middle);
     let mut as_good: Vec<(f64, Point)> = vec![best];
     while let Some(s) = heap.pop() {
         if s.promise <= best.0 + NEAR {
@@ -123,9 +125,9 @@ fn search(ring: &Ring) -> Widest {
     }
     as_good.retain(|(d, _)| *d >= best.0 - NEAR);
     let mean = as_good.iter().fold(Vec2::ZERO, |s, (_, p)| s + p.to_vec2()) / as_good.len() as f64;
-    let depth = ring.depth(mean.to_point());
-    if depth >= best.0 - NEAR {
-        return Widest { at: mean.to_point(), radius: depth };
+    let radius = depth(&edges, mean.to_point());
+    if radius >= best.0 - NEAR {
+        return Widest { at: mean.to_point(), radius };
     }
     // Rounded to the micrometre, so that the last digit does not choose between two that are as good.
     let micrometres = |v: f64| (v * 1e3).round() as i64;

@@ -9,7 +9,7 @@ use crate::units::limits::{
     Limit, CLEAN_UP, DRILL, FRAME_DEPTH, LEAST, MINUTES, MONEY, OPENINGS, OUTLINE, SAW_RATE, STACK, STOCK,
     THICKNESS, WISH_HOURS, WISH_WEIGHT,
 };
-use crate::units::{short, Mm};
+use crate::units::{short, Mm, Unread};
 
 /// A measured size this far from the planned one is asked about: larger would let inches typed as mm pass, smaller
 /// would argue with a piece that really came out wrong.
@@ -158,25 +158,28 @@ fn measured_outline(section: &Section, planned: &Shape) -> Option<MeasuredOutlin
     } else {
         MeasuredOutline::Across(vec![section.length("outline", &OUTLINE)?])
     };
-    plausible(section, planned, &outline).then_some(outline)
+    match implausible(planned, &outline) {
+        Some(unread) => {
+            section.refuse("outline", unread.wrong, unread.todo);
+            None
+        }
+        None => Some(outline),
+    }
 }
 
-/// Refuses, as a question, a measured size far from the planned one.
-fn plausible(section: &Section, planned: &Shape, outline: &MeasuredOutline) -> bool {
-    let Some((width, height)) = shape::over_all(planned) else { return true };
+/// A question about a measured size far from the planned one.
+pub(super) fn implausible(planned: &Shape, outline: &MeasuredOutline) -> Option<Unread> {
+    let (width, height) = shape::over_all(planned)?;
     let pairs: Vec<(Mm, Mm)> = match outline {
         MeasuredOutline::Across(readings) => readings.iter().map(|r| (*r, width)).collect(),
         MeasuredOutline::Size { width: w, height: h } => vec![(*w, width), (*h, height)],
     };
-    let odd = pairs.iter().find(|(found, planned)| !MEASURED_SHARE.contains(&(*found / *planned)));
-    if let Some((found, planned)) = odd {
-        section.refuse(
-            "outline",
-            format!("measured {found}, planned {planned}: is it the same piece, and in the job's units?"),
-            "measure again, or change the outline of the job",
-        );
-    }
-    odd.is_none()
+    let (found, planned) =
+        pairs.into_iter().find(|(found, plan)| !MEASURED_SHARE.contains(&(*found / *plan)))?;
+    Some(Unread::new(
+        format!("measured {found}, planned {planned}: is it the same piece, and in the job's units?"),
+        "measure again, or change the outline of the job",
+    ))
 }
 
 /// Typed rates first, then those learnt; what neither has goes by skill.
@@ -189,6 +192,8 @@ pub(super) fn rates(section: Option<&Section>, learnt: &Rates) -> Rates {
         per_hole: section.number("per_hole", &MINUTES).or(learnt.per_hole),
         filing: section.number("filing", &MINUTES).or(learnt.filing),
         handling: section.number("handling", &MINUTES).or(learnt.handling),
+        cut: learnt.cut,
+        corner: learnt.corner,
     }
 }
 

@@ -1,12 +1,8 @@
 //! What is built on the pierced plate: rim, back, bezel, jump rings.
 
 use super::read::Section;
-use super::{
-    defaults, keys, Back, Bezel, Construction, JumpRing, KeepSolid, Rim, RimSits, Shape, Skill, WindowSpec,
-};
-use crate::units::limits::{
-    BORDER, COUNT, DOME, LEDGE, OVERHANG, RING_INSIDE, STONE, STRIP_HEIGHT, THICKNESS, WIRE,
-};
+use super::{defaults, keys, Back, Bezel, Construction, JumpRing, Rim, RimSits, Skill};
+use crate::units::limits::{COUNT, DOME, LEDGE, OVERHANG, RING_INSIDE, STONE, STRIP_HEIGHT, THICKNESS, WIRE};
 use crate::units::Mm;
 use kurbo::Point;
 
@@ -111,24 +107,4 @@ fn jump_ring(ring: &Section) -> Option<JumpRing> {
         false => Some(1),
     };
     Some(JumpRing { wire: wire?, inside: inside?, count: count? })
-}
-
-/// The solid place a bezel stands on, and the window behind its stone: one window whose border is the whole pad, or a
-/// kept place if there is no window.
-pub(super) fn seat(bezel: &Bezel, clean_up: Mm) -> (Option<KeepSolid>, Option<WindowSpec>) {
-    let pad = bezel.stone / 2.0 + bezel.thickness + defaults::PAD_BEYOND_BEZEL + clean_up;
-    let circle = |radius: Mm| Shape::Circle { diameter: radius * 2.0 };
-    if !bezel.window {
-        let keep = KeepSolid { name: "bezel pad".into(), shape: circle(pad), turn: 0.0, at: bezel.at };
-        return (Some(keep), None);
-    }
-    let hole = bezel.stone / 2.0 - bezel.ledge;
-    let window = WindowSpec {
-        name: "stone window".into(),
-        shape: circle(hole),
-        turn: 0.0,
-        at: bezel.at,
-        border: (pad - hole).min(Mm(BORDER.most)),
-    };
-    (None, Some(window))
 }

@@ -12,9 +12,6 @@ pub(super) const BEZEL_WALL: Mm = Mm(0.3);
 pub(super) const BEZEL_HEIGHT: Mm = Mm(3.0);
 /// What a stone rests on, mm. More closes the window, less lets the stone drop.
 pub(super) const LEDGE: Mm = Mm(1.0);
-/// Solid metal kept outside a bezel's wall so that solder cannot run into an opening, mm (common practice). Less and
-/// openings flood; more leaves a heavy spot.
-pub(super) const PAD_BEYOND_BEZEL: Mm = Mm(0.5);
 /// Wall of a rim strip, mm.
 pub(super) const RIM_WALL: Mm = Mm(0.5);
 

@@ -50,22 +50,63 @@ pub(super) const OUTLINE: &[&str] = &["shape", "border"];
 pub(super) const KEEP_SOLID: &[&str] = &["name", "shape", "turn", "at"];
 pub(super) const WINDOW: &[&str] = &["name", "shape", "turn", "at", "border"];
 
+/// A shape a job may name.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Outline {
+    pub name: &'static str,
+    /// For people.
+    pub title: &'static str,
+    /// The keys of its sizes.
+    pub keys: &'static [&'static str],
+    /// Shapes that belong to work still to come are refused at their key, never passed over.
+    pub built: bool,
+    /// The shape is the whole piece and cannot stand inside one.
+    pub alone: bool,
+}
+
+const fn outline(
+    name: &'static str,
+    title: &'static str,
+    keys: &'static [&'static str],
+    built: bool,
+    alone: bool,
+) -> Outline {
+    Outline { name, title, keys, built, alone }
+}
+
 /// Each shape with its sizes.
-pub(super) const SHAPES: &[(&str, &[&str])] = &[
-    ("circle", &["diameter"]),
-    ("ellipse", &["width", "height"]),
-    ("rectangle", &["width", "height", "corner_radius"]),
-    ("polygon", &["sides", "across", "corner_radius"]),
-    ("teardrop", &["width", "height"]),
-    ("heart", &["width", "height"]),
-    ("marquise", &["width", "height"]),
-    ("cushion", &["width", "height"]),
-    ("crescent", &["width", "height", "thick"]),
-    ("band", &["ring_size", "inside", "width"]),
-    ("cone", &["top", "bottom", "height"]),
-    ("drawn", &["d"]),
-    ("file", &["file", "id"]),
+pub(super) const SHAPES: &[Outline] = &[
+    outline("circle", "disc", &["diameter"], true, false),
+    outline("ellipse", "oval", &["width", "height"], true, false),
+    outline(
+        "rectangle",
+        "rectangle, corners rounded if asked",
+        &["width", "height", "corner_radius"],
+        true,
+        false,
+    ),
+    outline(
+        "polygon",
+        "equal sides, a corner at the top",
+        &["sides", "across", "corner_radius"],
+        true,
+        false,
+    ),
+    outline("teardrop", "drop, tip up", &["width", "height", "tip_radius"], true, false),
+    outline("heart", "heart, tip down", &["width", "height", "tip_radius"], true, false),
+    outline("marquise", "boat with two tips", &["width", "height", "tip_radius"], true, false),
+    outline("cushion", "square with swelling sides", &["width", "height", "corner_radius"], true, false),
+    outline("crescent", "moon", &["width", "height", "thick", "tip_radius"], true, false),
+    outline("band", "ring or bangle, laid flat", &["ring_size", "inside", "width", "plain"], true, true),
+    outline("cone", "cone, laid flat", &["top", "bottom", "height"], true, true),
+    outline("drawn", "your own line, as SVG writes it", &["d"], false, false),
+    outline("file", "a shape from an SVG file", &["file", "id"], false, false),
 ];
+
+/// Every shape, for lists.
+pub fn outlines() -> impl Iterator<Item = &'static Outline> {
+    SHAPES.iter()
+}
 
 /// Where each key belongs, for one that stands in the wrong section.
 const HOMES: &[(&str, &[&str])] = &[

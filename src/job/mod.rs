@@ -3,6 +3,7 @@
 mod bench;
 mod construct;
 mod defaults;
+mod found;
 mod keys;
 mod page;
 mod places;
@@ -12,7 +13,8 @@ mod resolve;
 mod shape;
 mod syntax;
 
-pub use keys::{nearest, suggestion};
+pub use found::measure;
+pub use keys::{nearest, outlines, suggestion, Outline};
 pub use resolve::{needs, parse};
 
 use crate::catalogue::Pattern;
@@ -109,34 +111,47 @@ pub enum Shape {
         across: Mm,
         corner_radius: Mm,
     },
+    /// A full drop, its tip at the top. `tip_radius` 0 leaves the tip sharp, here and below.
     Teardrop {
         width: Mm,
         height: Mm,
+        tip_radius: Mm,
     },
+    /// Its tip at the foot.
     Heart {
         width: Mm,
         height: Mm,
+        tip_radius: Mm,
     },
+    /// Two arcs that meet in a tip at each end of the longer size.
     Marquise {
         width: Mm,
         height: Mm,
+        tip_radius: Mm,
     },
+    /// Four gently bowed sides with round corners; see [`Shape::cushion_corner`].
     Cushion {
         width: Mm,
         height: Mm,
+        corner_radius: Mm,
     },
+    /// A moon, `thick` at its middle; see [`Shape::crescent_thick`]. It opens to the right when taller than wide, up
+    /// when wider than tall.
     Crescent {
         width: Mm,
         height: Mm,
         thick: Mm,
+        tip_radius: Mm,
     },
-    /// A closed strip for a finger or wrist: x runs along, from -length/2 to length/2.
+    /// A closed strip for a finger or wrist: x runs along, from -length/2 to length/2. `plain` is the length left solid
+    /// at the back, over the seam; 0 for a pattern all round.
     Band {
         inside: Mm,
         width: Mm,
         thickness: Mm,
+        plain: Mm,
     },
-    /// A cone's blank: diameters at mid thickness.
+    /// A cone's blank: diameters and height at mid thickness.
     Cone {
         top: Mm,
         bottom: Mm,
@@ -146,6 +161,18 @@ pub enum Shape {
     Drawn {
         rings: Vec<Ring>,
     },
+}
+
+impl Shape {
+    /// Corner radius of a cushion when the job names none: a quarter of the shorter side.
+    pub fn cushion_corner(width: Mm, height: Mm) -> Mm {
+        width.min(height) * 0.25
+    }
+
+    /// Thickness of a crescent at its middle when the job names none: four tenths of the shorter size.
+    pub fn crescent_thick(width: Mm, height: Mm) -> Mm {
+        width.min(height) * 0.4
+    }
 }
 
 #[derive(Debug, Clone)]
@@ -384,6 +411,10 @@ pub struct Rates {
     pub filing: Option<f64>,
     /// Minutes of handling for each piece.
     pub handling: Option<f64>,
+    /// mm2 of cut (line x thickness) a minute in sterling; learnt from minutes really taken, used when `saw` is not typed.
+    pub cut: Option<f64>,
+    /// Minutes for each sharp corner; learnt.
+    pub corner: Option<f64>,
 }
 
 #[derive(Debug, Clone, Copy, PartialEq)]

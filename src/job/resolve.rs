@@ -116,11 +116,6 @@ fn walk(top: &Section, file: &str, files: &NamedFiles, settings: &Settings) -> O
 
     let measured = bench::measured(top.table("measured").as_ref(), outline.as_ref().map(|o| &o.shape));
     let construction = construct::construction(top.table("construction").as_ref(), skill, thick);
-    if let Some(bezel) = construction.as_ref().and_then(|c| c.bezel.as_ref()) {
-        let (pad, window) = construct::seat(bezel, clean_up);
-        keep_solid.extend(pad);
-        windows.extend(window);
-    }
     let paper = page::paper(top.table("paper").as_ref(), settings);
     let rates = bench::rates(top.table("rates").as_ref(), &settings.rates);
     let wish = top.table("wish").as_ref().and_then(bench::wish);

@@ -7,40 +7,27 @@ use crate::trade;
 use crate::units::limits::{Limit, CORNER_RADIUS, RING_INSIDE, SIDES, STRIP_HEIGHT};
 use crate::units::Mm;
 
-/// Shapes that belong to work still to come; refused at their key, never passed over.
-const TO_COME: &[&str] =
-    &["teardrop", "heart", "marquise", "cushion", "crescent", "band", "cone", "drawn", "file"];
-
-/// Shapes that are the whole piece and cannot stand inside one.
-const WHOLE_PIECES: &[&str] = &["band", "cone"];
-
 /// Reads `shape` and its sizes. `also` are the section's other keys; `size` limits the shape over all.
 pub(super) fn shape(section: &Section, also: &[&str], size: &Limit, thickness: Mm) -> Option<Shape> {
     let Some(name) = section.need("shape", section.text("shape"), "add shape = \"circle\" or another") else {
-        let every: Vec<&str> = also
-            .iter()
-            .copied()
-            .chain(keys::SHAPES.iter().flat_map(|(_, sizes)| sizes.iter().copied()))
-            .collect();
+        let sizes = keys::SHAPES.iter().flat_map(|shape| shape.keys.iter().copied());
+        let every: Vec<&str> = also.iter().copied().chain(sizes).collect();
         section.knows(&every);
         return None;
     };
     let inside = also.contains(&"at");
-    let known: Vec<&str> =
-        keys::SHAPES.iter().map(|(n, _)| *n).filter(|n| !(inside && WHOLE_PIECES.contains(n))).collect();
-    let Some((_, sizes)) = keys::SHAPES.iter().find(|(n, _)| *n == name && known.contains(n)) else {
+    let fitting = || keys::SHAPES.iter().filter(|shape| !(inside && shape.alone));
+    let Some(found) = fitting().find(|shape| shape.name == name) else {
+        let known: Vec<&str> = fitting().map(|shape| shape.name).collect();
         section.unknown("shape", name, &known);
         return None;
     };
-    let takes: Vec<&str> = also.iter().chain(sizes.iter()).copied().collect();
+    let takes: Vec<&str> = also.iter().chain(found.keys).copied().collect();
     section.knows(&takes);
-    if TO_COME.contains(&name) {
-        let built: Vec<&str> = known.iter().copied().filter(|n| !TO_COME.contains(n)).collect();
-        section.refuse(
-            "shape",
-            format!("shape \"{name}\" is not built yet"),
-            format!("use one of: {}", built.join(", ")),
-        );
+    if !found.built {
+        let built: Vec<&str> = fitting().filter(|shape| shape.built).map(|shape| shape.name).collect();
+        let todo = format!("use one of: {}", built.join(", "));
+        section.refuse("shape", format!("shape \"{name}\" is not built yet"), todo);
         return None;
     }
     let read = sizes_of(section, name, size, thickness)?;
@@ -49,10 +36,12 @@ pub(super) fn shape(section: &Section, also: &[&str], size: &Limit, thickness: M
 
 fn sizes_of(section: &Section, name: &str, size: &Limit, thickness: Mm) -> Option<Shape> {
     let length = |key: &'static str| section.need(key, section.length(key, size), &format!("add {key} = 30"));
-    let radius = || match section.has("corner_radius") {
-        true => section.length("corner_radius", &CORNER_RADIUS),
-        false => Some(Mm(0.0)),
+    let or = |key: &'static str, limit: &Limit, usual: Mm| match section.has(key) {
+        true => section.length(key, limit),
+        false => Some(usual),
     };
+    let radius = || or("corner_radius", &CORNER_RADIUS, Mm(0.0));
+    let tip = || or("tip_radius", &CORNER_RADIUS, Mm(0.0));
     Some(match name {
         "circle" => Shape::Circle { diameter: length("diameter")? },
         "polygon" => {
@@ -62,7 +51,8 @@ fn sizes_of(section: &Section, name: &str, size: &Limit, thickness: Mm) -> Optio
         }
         "band" => {
             let width = section.need("width", section.length("width", &STRIP_HEIGHT), "add width = 8");
-            Shape::Band { inside: ring_inside(section)?, width: width?, thickness }
+            let plain = or("plain", size, Mm(0.0));
+            Shape::Band { inside: ring_inside(section)?, width: width?, thickness, plain: plain? }
         }
         "cone" => {
             let (top, bottom, height) = (length("top"), length("bottom"), length("height"));
@@ -74,11 +64,18 @@ fn sizes_of(section: &Section, name: &str, size: &Limit, thickness: Mm) -> Optio
             match name {
                 "ellipse" => Shape::Ellipse { width, height },
                 "rectangle" => Shape::Rectangle { width, height, corner_radius: radius()? },
-                "teardrop" => Shape::Teardrop { width, height },
-                "heart" => Shape::Heart { width, height },
-                "marquise" => Shape::Marquise { width, height },
-                "cushion" => Shape::Cushion { width, height },
-                "crescent" => Shape::Crescent { width, height, thick: length("thick")? },
+                "teardrop" => Shape::Teardrop { width, height, tip_radius: tip()? },
+                "heart" => Shape::Heart { width, height, tip_radius: tip()? },
+                "marquise" => Shape::Marquise { width, height, tip_radius: tip()? },
+                "cushion" => {
+                    let usual = Shape::cushion_corner(width, height);
+                    let corner_radius = or("corner_radius", &CORNER_RADIUS, usual)?;
+                    Shape::Cushion { width, height, corner_radius }
+                }
+                "crescent" => {
+                    let thick = or("thick", size, Shape::crescent_thick(width, height))?;
+                    Shape::Crescent { width, height, thick, tip_radius: tip()? }
+                }
                 _ => return None,
             }
         }
@@ -132,14 +129,14 @@ pub(super) fn over_all(shape: &Shape) -> Option<(Mm, Mm)> {
         Shape::Circle { diameter } => (diameter, diameter),
         Shape::Ellipse { width, height }
         | Shape::Rectangle { width, height, .. }
-        | Shape::Teardrop { width, height }
-        | Shape::Heart { width, height }
-        | Shape::Marquise { width, height }
-        | Shape::Cushion { width, height }
+        | Shape::Teardrop { width, height, .. }
+        | Shape::Heart { width, height, .. }
+        | Shape::Marquise { width, height, .. }
+        | Shape::Cushion { width, height, .. }
         | Shape::Crescent { width, height, .. } => (width, height),
         // Corner to corner: a little more than the true size over all for odd counts.
         Shape::Polygon { across, .. } => (across, across),
-        Shape::Band { inside, width, thickness } => ((inside + thickness) * std::f64::consts::PI, width),
+        Shape::Band { inside, width, thickness, .. } => ((inside + thickness) * std::f64::consts::PI, width),
         Shape::Cone { .. } | Shape::Drawn { .. } => return None,
     })
 }

@@ -1,6 +1,7 @@
 //! From the job's outline to the field the pattern may fill.
 
-use super::{rings, Hole, Kept, Outline, Window};
+use super::strip::{band_length, ConeBlank, FILING};
+use super::{rectangle, rings, Hole, Kept, Outline, Seam, Window};
 use crate::error::Error;
 use crate::geom::{cut, sin_cos_degrees, widest_circle, Corner, Cut, Point, Region, Ring, Vec2};
 use crate::job::{Bezel, Job, LugSpec, MeasuredOutline, Shape};
@@ -56,15 +57,10 @@ pub fn outline(job: &Job) -> Result<Outline, Error> {
             holes.push(Hole { label, name: "lug hole".into(), at, diameter: spec.hole });
         }
     }
-    let edge = if ears.is_empty() {
-        base.clone()
-    } else {
-        let joined = cut(&[Region::new(base.clone(), Vec::new())], Cut::Join, &ears);
-        joined.into_iter().max_by(|a, b| a.area().total_cmp(&b.area())).map(|r| r.outer).unwrap_or_default()
-    };
+    let edge = joined(&base, &ears);
 
-    let inside_border: Vec<Region> =
-        base.shrink(border.get()).into_iter().map(|r| Region::new(r, Vec::new())).collect();
+    let room = Room::of(job, &base)?;
+    let inside_border: Vec<Region> = room.inside.into_iter().map(|r| Region::new(r, Vec::new())).collect();
     if inside_border.is_empty() {
         return Err(Error::job(
             format!("a border of {border} leaves no room inside the outline"),
@@ -90,8 +86,60 @@ pub fn outline(job: &Job) -> Result<Outline, Error> {
         keeps,
         windows,
         holes,
-        seam: None,
+        seam: room.seam,
+        run: room.run,
+        allowance: room.allowance,
     })
+}
+
+/// What the border leaves of the outline, and for blanks that meet themselves, how they meet.
+struct Room {
+    inside: Vec<Ring>,
+    seam: Option<Seam>,
+    run: Option<Mm>,
+    allowance: Option<Ring>,
+}
+
+impl Room {
+    fn of(job: &Job, base: &Ring) -> Result<Room, Error> {
+        let border = job.outline.border.get();
+        let bridge = job.pattern.bridge;
+        let some = |r: Ring| if r.area() > 0.0 { vec![r] } else { Vec::new() };
+        Ok(match job.outline.shape {
+            Shape::Band { inside, width, thickness, plain } => {
+                let length = band_length(inside, thickness);
+                // Between the ends lies solid metal: one bridge, half on each end, or the plain length.
+                let solid = plain.max(bridge);
+                let (along, up) = (length - solid, width.get() - 2.0 * border);
+                let room = along.get() > 0.0 && up > 0.0;
+                Room {
+                    inside: if room { some(rectangle(along.get(), up, 0.0)) } else { Vec::new() },
+                    seam: Some(Seam::Shift(length)),
+                    run: Some(along + bridge),
+                    allowance: Some(rectangle(length.get() + 2.0 * FILING, width.get(), 0.0)),
+                }
+            }
+            Shape::Cone { top, bottom, height } => {
+                let blank = ConeBlank::new(top, bottom, height)?;
+                Room {
+                    inside: some(blank.part(border, bridge.get() / 2.0)),
+                    seam: Some(Seam::Turn { degrees: blank.angle, centre: blank.apex }),
+                    run: None,
+                    allowance: some(blank.part(0.0, -FILING)).pop(),
+                }
+            }
+            _ => Room { inside: base.shrink(border), seam: None, run: None, allowance: None },
+        })
+    }
+}
+
+/// An edge with its ears joined on.
+fn joined(base: &Ring, ears: &[Region]) -> Ring {
+    if ears.is_empty() {
+        return base.clone();
+    }
+    let joined = cut(&[Region::new(base.clone(), Vec::new())], Cut::Join, ears);
+    joined.into_iter().max_by(|a, b| a.area().total_cmp(&b.area())).map(|r| r.outer).unwrap_or_default()
 }
 
 /// The measured outer edge: a circle of the mean reading, or the drawn edge stretched to the measured size over all.

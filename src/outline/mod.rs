@@ -1,10 +1,15 @@
 //! The piece's edge, its border, kept places, windows and holes. The drawn edge is the only geometry.
 
 mod build;
+mod curved;
+mod seam;
 mod shape;
+mod strip;
 
 pub use build::outline;
-pub use shape::rings;
+pub use seam::Seam;
+pub use shape::{rectangle, rings};
+pub use strip::{band_length, ConeBlank, FILING};
 
 use crate::geom::{Region, Ring};
 use crate::units::Mm;
@@ -27,8 +32,13 @@ pub struct Outline {
     pub keeps: Vec<Kept>,
     pub windows: Vec<Window>,
     pub holes: Vec<Hole>,
-    /// A band's length when its two ends meet: neighbours are measured across the seam.
-    pub seam: Option<Mm>,
+    /// How the two ends meet when the blank is bent round: neighbours are measured across the seam.
+    pub seam: Option<Seam>,
+    /// Length that whole repeats must fill along a band, mm: the blank's, less its plain part, a bridge added since
+    /// the first and last repeat share the one at the seam.
+    pub run: Option<Mm>,
+    /// The blank with its filing allowance at both ends, drawn outside the edge.
+    pub allowance: Option<Ring>,
 }
 
 #[derive(Debug, Clone)]

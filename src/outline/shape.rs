@@ -1,8 +1,11 @@
 //! The shapes an outline, a window or a kept place may have, each round the middle of its size over all.
 
+use super::curved::{crescent, cushion, heart, marquise, teardrop};
+use super::strip::{band_length, ConeBlank};
 use crate::error::Error;
 use crate::geom::{ellipse, Corner, Point, Ring, Vec2};
 use crate::job::Shape;
+use crate::units::Mm;
 
 /// The ring of a shape, anticlockwise, with the middle of its size over all at the origin; for drawn shapes the inner
 /// lines follow, which are windows. Errors when the sizes leave no shape.
@@ -21,21 +24,62 @@ pub fn rings(shape: &Shape) -> Result<Vec<Ring>, Error> {
             let sharp = Ring::polygon(corners).scaled(across.get() / 2.0);
             sharp.rounded(corner_radius.get()).into_iter().next().unwrap_or_default()
         }
-        _ => {
-            return Err(Error::job(
-                "this outline is not built yet",
-                "use circle, ellipse, rectangle or polygon",
-            ))
+        Shape::Teardrop { width, height, tip_radius } => tipped(width, height, tip_radius, teardrop)
+            .ok_or_else(|| no_shape("a teardrop is taller than it is wide", "make it taller or narrower"))?,
+        Shape::Heart { width, height, tip_radius } => tipped(width, height, tip_radius, heart)
+            .ok_or_else(|| no_shape("this heart is too flat for its lobes", "make it taller or narrower"))?,
+        Shape::Marquise { width, height, tip_radius } => {
+            tipped(width, height, tip_radius, |w, h| Some(marquise(w, h))).unwrap_or_default()
         }
+        Shape::Cushion { width, height, corner_radius } => {
+            cushion(width.get(), height.get(), corner_radius.get()).ok_or_else(|| {
+                no_shape("the corners are too round for this cushion", "give a smaller corner_radius")
+            })?
+        }
+        Shape::Crescent { width, height, thick, tip_radius } => {
+            let thin = thick.get() - 2.0 * tip_radius.get();
+            tipped(width, height, tip_radius, |w, h| crescent(w, h, thin)).ok_or_else(|| {
+                no_shape(
+                    "these sizes leave no crescent: one size must be smaller than the other, and thick smaller than both",
+                    "make it narrower, or thick smaller",
+                )
+            })?
+        }
+        Shape::Band { inside, width, thickness, .. } => {
+            rectangle(band_length(inside, thickness).get(), width.get(), 0.0)
+        }
+        Shape::Cone { top, bottom, height } => ConeBlank::new(top, bottom, height)?.ring(),
+        Shape::Drawn { ref rings } => return centred(rings),
     };
-    if ring.is_empty() || ring.area() <= 0.0 {
-        return Err(Error::job(
+    centred(&[ring])
+}
+
+/// Anticlockwise rings moved together so that the first one's size over all has its middle at the origin.
+fn centred(rings: &[Ring]) -> Result<Vec<Ring>, Error> {
+    let rings: Vec<Ring> = rings.iter().map(|r| r.clone().anticlockwise()).collect();
+    let Some(first) = rings.first().filter(|r| r.area() > 0.0) else {
+        return Err(no_shape(
             "these sizes leave no shape",
             "make the outline bigger or its corners less round",
         ));
+    };
+    let middle = first.bounds().center().to_vec2();
+    Ok(if middle.hypot() > 1e-12 { rings.iter().map(|r| r.shifted(-middle)).collect() } else { rings })
+}
+
+fn no_shape(wrong: &str, todo: &str) -> Error {
+    Error::job(wrong, todo)
+}
+
+/// A shape with its tips rounded, its size over all kept: the sharp shape drawn smaller by the radius all round, then
+/// let out again.
+fn tipped(width: Mm, height: Mm, radius: Mm, sharp: impl Fn(f64, f64) -> Option<Ring>) -> Option<Ring> {
+    let r = radius.get().max(0.0);
+    let (w, h) = (width.get() - 2.0 * r, height.get() - 2.0 * r);
+    if w <= 0.0 || h <= 0.0 {
+        return None;
     }
-    let middle = ring.bounds().center().to_vec2();
-    Ok(vec![if middle.hypot() > 1e-12 { ring.shifted(-middle) } else { ring }])
+    Some(sharp(w, h)?.grow(r))
 }
 
 /// A rectangle with its corners rounded by quarter circles; a radius past half the shorter side is held there.

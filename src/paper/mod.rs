@@ -1,1 +1,110 @@
-//! (being built)
+//! Pages at true size: the template to stick on the metal, its bars and boxes, the key map, the parts, the job card.
+//!
+//! Takes a job and its work, gives pages of marks in millimetres. Decides everything that is seen; draws nothing.
+
+mod card;
+mod copies;
+mod fit;
+mod header;
+mod keymap;
+mod marks;
+mod numbers;
+mod page;
+mod parts;
+mod place;
+mod send_out;
+mod split;
+mod template;
+mod true_size;
+mod words;
+
+pub mod letters;
+
+pub use page::{Anchor, CopyAt, Group, Ink, Kind, Mark, Page, Pen, Words, SAW_LINE};
+pub use place::Place;
+pub use send_out::send_out;
+pub use true_size::true_size;
+pub use words::job_number;
+
+use crate::checks::Verdict;
+use crate::job::Job;
+use crate::work::Work;
+
+/// All the paper of one run.
+#[derive(Debug, Clone, Default)]
+pub struct Sheets {
+    /// What goes into the PDF, in order: templates, key maps, parts, then the job card.
+    pub pages: Vec<Page>,
+    /// A piece too big for its paper and not split: one template page as large as needed, for the SVG alone.
+    pub oversize: Option<Page>,
+    /// `paper-fit`, and nothing else.
+    pub verdicts: Vec<Verdict>,
+}
+
+/// Lays out all the paper of one or several jobs: template pages, key maps, parts, job cards.
+pub fn lay_out(items: &[(&Job, &Work)]) -> Sheets {
+    let mut sheets = Sheets::default();
+    let Some((first, _)) = items.first() else { return sheets };
+    let paper = &first.paper;
+    let arts = copies::arts(items);
+    let size = arts.iter().fold((0.0_f64, 0.0_f64), |s, a| (s.0.max(a.all.width()), s.1.max(a.all.height())));
+    match copies::set_out(items, &arts, paper) {
+        copies::SetOut::Pages(pages) => {
+            let count = pages.iter().filter(|p| p.kind == Kind::Template).count();
+            sheets.verdicts.push(fit::good(&paper.size.name, count));
+            sheets.pages = pages;
+        }
+        copies::SetOut::TooBig { size: need, room } => {
+            let fits = |p: &crate::job::PaperSpec| {
+                matches!(copies::set_out(items, &arts, p), copies::SetOut::Pages(_))
+            };
+            let stop = fit::too_big(first, need, room, fits);
+            let tiles = if stop.remedy.is_none() && paper.labels.is_none() {
+                split::pages(items, &arts)
+            } else {
+                None
+            };
+            match tiles {
+                Some(pages) => {
+                    sheets.verdicts.push(fit::split(&paper.size.name, pages.len(), size));
+                    sheets.pages = pages;
+                }
+                None => {
+                    sheets.oversize = Some(copies::oversize(items, &arts));
+                    sheets.verdicts.push(stop);
+                }
+            }
+        }
+    }
+    if sheets.oversize.is_none() {
+        for i in copies::in_need_of_map(items, &arts) {
+            sheets.pages.extend(keymap::pages(items[i].0, items[i].1));
+        }
+        for (job, work) in items {
+            sheets.pages.extend(parts::pages(job, work));
+        }
+    }
+    for item in items {
+        let mut strip = copies::strip_for(&[*item], 1);
+        strip.banner.extend(sheets.verdicts.iter().filter(|v| v.level == crate::checks::Level::Stop).map(|v| {
+            format!("STOP: {}{}", v.says, v.remedy.as_ref().map_or(String::new(), |r| format!(" What would do: {r}.")))
+        }));
+        sheets.pages.extend(card::card(paper, &item.1.plan.card, &strip));
+    }
+    let count = sheets.pages.iter().filter(|p| p.kind != Kind::Card).count();
+    for (i, page) in sheets.pages.iter_mut().filter(|p| p.kind != Kind::Card).enumerate() {
+        copies::page_number(page, i + 1, count);
+    }
+    sheets
+}
+
+impl Sheets {
+    /// The pages that also become SVG files: true-size ones only.
+    pub fn true_size_pages(&self) -> Vec<&Page> {
+        self.pages
+            .iter()
+            .filter(|p| matches!(p.kind, Kind::Template | Kind::Parts))
+            .chain(self.oversize.as_ref())
+            .collect()
+    }
+}

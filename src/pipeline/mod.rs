@@ -1,1 +1,78 @@
-//! (being built)
+//! The one call both shells use: jobs in; work, pages and finished files out, all in memory.
+
+pub mod json;
+
+use crate::checks::Level;
+use crate::error::Error;
+use crate::job::Job;
+use crate::paper::{lay_out, send_out, Page, Sheets};
+use crate::render::{pdf, png, svg};
+use crate::work::{work, Work};
+
+/// Everything made from one job, or from several laid out together.
+#[derive(Debug, Clone)]
+pub struct Product {
+    pub jobs: Vec<Job>,
+    /// One for each job; its verdicts include `paper-fit`.
+    pub works: Vec<Work>,
+    pub sheets: Sheets,
+}
+
+/// Works out one job and lays out its paper.
+pub fn run(job: &Job) -> Result<Product, Error> {
+    run_together(std::slice::from_ref(job))
+}
+
+/// Works out several jobs and lays them out on the same pages, on the first one's paper.
+pub fn run_together(jobs: &[Job]) -> Result<Product, Error> {
+    let mut works = jobs.iter().map(work).collect::<Result<Vec<Work>, Error>>()?;
+    let sheets = lay_out(&jobs.iter().zip(&works).collect::<Vec<_>>());
+    for work in &mut works {
+        work.verdicts.extend(sheets.verdicts.iter().cloned());
+    }
+    Ok(Product { jobs: jobs.to_vec(), works, sheets })
+}
+
+impl Product {
+    /// Whether any verdict says stop.
+    pub fn stops(&self) -> bool {
+        self.works.iter().flat_map(|w| &w.verdicts).any(|v| v.level == Level::Stop)
+    }
+
+    fn title(&self) -> String {
+        self.jobs.iter().map(|j| j.title.as_str()).collect::<Vec<_>>().join(", ")
+    }
+
+    fn about(&self) -> pdf::About {
+        pdf::About { title: self.title(), language: "en".into() }
+    }
+
+    /// The true-size pages, each as SVG.
+    pub fn svg(&self) -> Vec<String> {
+        self.sheets.true_size_pages().into_iter().map(|p| svg::svg(p, &self.title())).collect()
+    }
+
+    /// All pages as PDF.
+    pub fn pdf(&self) -> Vec<u8> {
+        pdf::pdf(&self.sheets.pages.iter().collect::<Vec<_>>(), &self.about())
+    }
+
+    /// The first true-size page as a picture of `dpi` dots to the inch; `None` if it would be too large to hold.
+    pub fn png(&self, dpi: f64) -> Option<Vec<u8>> {
+        self.sheets.true_size_pages().first().and_then(|p| png::png(p, dpi))
+    }
+
+    /// The plan of job `i` as JSON text; `None` if there is no such job.
+    pub fn json(&self, i: usize, with_bridges: bool) -> Option<String> {
+        let (job, work) = (self.jobs.get(i)?, self.works.get(i)?);
+        let value = json::plan_json(job, work, self.sheets.pages.len(), with_bridges);
+        Some(format!("{value:#}\n"))
+    }
+
+    /// Bare outlines of job `i` for a cutting service, as SVG and PDF; `None` if there is no such job.
+    pub fn send_out(&self, i: usize) -> Option<(String, Vec<u8>)> {
+        let pages: Vec<Page> = send_out(self.jobs.get(i)?, self.works.get(i)?);
+        let first = pages.first().map(|p| svg::svg(p, &self.title())).unwrap_or_default();
+        Some((first, pdf::pdf(&pages.iter().collect::<Vec<_>>(), &self.about())))
+    }
+}

@@ -2,6 +2,7 @@
 //! or the words "common practice". The tables are TOML files beside this one, read once.
 
 mod drills;
+pub mod fits;
 pub mod models;
 mod rings;
 

@@ -102,6 +102,8 @@ pub const MONEY: Limit = row("price", 0.0, 1_000_000.0, "", "it is money as you 
 pub const SAW_RATE: Limit =
     row("saw", 0.1, 1000.0, "mm a minute", "it is the length of line sawn in a minute");
 pub const MINUTES: Limit = row("time", 0.0, 600.0, "minutes", "it is the time for one");
+pub const MINUTES_TAKEN: Limit =
+    row("minutes", 0.1, 100_000.0, "minutes", "it is the time at drill and saw for one piece");
 pub const WISH_HOURS: Limit = row("hours", 0.05, 10_000.0, "hours", "it is the time for one piece");
 pub const WISH_WEIGHT: Limit = row("weight", 0.01, 100_000.0, "g", "it is the weight of one piece");
 pub const JOB_FILE: Limit = row("size of the file", 0.0, 8.0, "MB", "a job is a page of text");
@@ -148,6 +150,7 @@ pub const TABLE: &[Limit] = &[
     MONEY,
     SAW_RATE,
     MINUTES,
+    MINUTES_TAKEN,
     WISH_HOURS,
     WISH_WEIGHT,
     JOB_FILE,

@@ -5,7 +5,7 @@ use crate::error::Error;
 use crate::job::Job;
 use crate::openings::{piece, Piece};
 use crate::outline::outline;
-use crate::plan::Plan;
+use crate::plan::{plan, Plan};
 
 /// Everything computed from a job, before any paper.
 #[derive(Debug, Clone)]
@@ -21,7 +21,8 @@ pub struct Work {
 pub fn work(job: &Job) -> Result<Work, Error> {
     let piece = piece(job, outline(job)?)?;
     let graph = graph(job, &piece);
-    let verdicts = verdicts(job, &piece, &graph);
-    let plan = Plan::default();
+    let mut verdicts = verdicts(job, &piece, &graph);
+    let (plan, more) = plan(job, &piece, &graph);
+    verdicts.extend(more);
     Ok(Work { piece, graph, verdicts, plan })
 }

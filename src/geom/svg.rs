@@ -1,0 +1,428 @@
+//! Shapes out of an SVG file, at the size the file says they are.
+//!
+//! Read here rather than through a drawing library, so that millimetres stay 64-bit and circular arcs stay arcs.
+//! Understood: nested groups, `use`, `symbol`, inner `svg`, placing, physical units, view boxes, hidden parts, and style
+//! rules for one class. Refused with a reason: text, pictures, masks, and anything that is not one outer line with
+//! cut-outs inside it. Line widths and colours mean nothing here: the middle of a line is the edge.
+
+use super::drawing::{sorted, Line, Pen};
+use super::Ring;
+use kurbo::{Affine, Point, Vec2};
+use roxmltree::{Document, Node, ParsingOptions};
+use std::collections::BTreeMap;
+use std::str::FromStr;
+use svgtypes::{Align, AspectRatio, Length, LengthUnit, PointsParser, ViewBox};
+
+/// Millimetres in a CSS pixel, which is what a bare number in a file with a stated size means: 96 to the inch.
+const MM_PER_PIXEL: f64 = crate::units::MM_PER_INCH / 96.0;
+const SVG: &str = "http://www.w3.org/2000/svg";
+/// Deepest nesting and most parts read, against files that refer to themselves.
+const DEEPEST: usize = 64;
+const MOST_PARTS: usize = 100_000;
+
+type Read<T> = Result<T, String>;
+
+/// The shapes of an SVG file in mm, y up: the largest first, those inside it (its windows) after it; only those of the
+/// part named `id`, if given. A file whose root states a size in any unit keeps it; one that states none is taken as
+/// drawn in mm.
+pub fn rings_of_svg_file(bytes: &[u8], id: Option<&str>) -> Result<Vec<Ring>, String> {
+    if bytes.starts_with(&[0x1f, 0x8b]) {
+        return Err("the file is compressed; save it as plain SVG".into());
+    }
+    let text = std::str::from_utf8(bytes).map_err(|_| "this is not an SVG file".to_string())?;
+    let options = ParsingOptions { allow_dtd: true, ..ParsingOptions::default() };
+    let document = Document::parse_with_options(text.trim_start_matches('\u{feff}'), options)
+        .map_err(|e| format!("the SVG file is damaged: {e}"))?;
+    let root = document.root_element();
+    if root.tag_name().name() != "svg" {
+        return Err("this is not an SVG file".into());
+    }
+    let (place, view) = root_place(root)?;
+    let mut reader = Reader {
+        document: &document,
+        rules: rules(&document),
+        wanted: id,
+        found: false,
+        parts: 0,
+        lines: Vec::new(),
+    };
+    let whole = id.is_none() || root.attribute("id") == id;
+    reader.found = whole;
+    let mut part = Part { place, view, style: Style::default(), taken: whole, deep: 0 };
+    reader.style(root, &mut part.style);
+    reader.children(root, &part)?;
+    if let Some(id) = id.filter(|_| !reader.found) {
+        let mut known: Vec<&str> = document.descendants().filter_map(|n| n.attribute("id")).collect();
+        known.truncate(8);
+        let list = if known.is_empty() { String::new() } else { format!("; it has {}", known.join(", ")) };
+        return Err(format!("the file draws nothing named \"{id}\"{list}"));
+    }
+    if reader.lines.is_empty() {
+        return Err("the file draws no lines to saw along".into());
+    }
+    sorted(reader.lines).map_err(|(_, wrong)| wrong)
+}
+
+/// From the root's user units to mm, y up, and the size of its view in user units.
+fn root_place(root: Node) -> Read<(Affine, Vec2)> {
+    let stated = |key: &str| -> Read<Option<f64>> {
+        let Some(text) = root.attribute(key) else { return Ok(None) };
+        let length = length_of(text)?;
+        Ok((length.unit != LengthUnit::Percent).then(|| pixels(length, 0.0) * MM_PER_PIXEL))
+    };
+    let (width, height) = (stated("width")?, stated("height")?);
+    let Some(view) = view_box(root)? else {
+        let unit = if width.is_some() || height.is_some() { MM_PER_PIXEL } else { 1.0 };
+        let size = Vec2::new(width.unwrap_or(100.0), height.unwrap_or(100.0)) / unit;
+        return Ok((Affine::scale_non_uniform(unit, -unit), size));
+    };
+    let (w, h) = match (width, height) {
+        (Some(w), Some(h)) => (w, h),
+        (Some(w), None) => (w, w * view.h / view.w),
+        (None, Some(h)) => (h * view.w / view.h, h),
+        (None, None) => (view.w, view.h),
+    };
+    Ok((Affine::FLIP_Y * fitted(root, view, w, h), Vec2::new(view.w, view.h)))
+}
+
+fn view_box(node: Node) -> Read<Option<ViewBox>> {
+    let Some(text) = node.attribute("viewBox") else { return Ok(None) };
+    match ViewBox::from_str(text) {
+        Ok(v) if [v.x, v.y, v.w, v.h].iter().all(|n| n.is_finite()) && v.w > 0.0 && v.h > 0.0 => Ok(Some(v)),
+        _ => Err(format!("the view box \"{text}\" has no size")),
+    }
+}
+
+/// From a view box into a frame of `w` by `h`, kept in proportion as the node asks.
+fn fitted(node: Node, view: ViewBox, w: f64, h: f64) -> Affine {
+    let asked = node.attribute("preserveAspectRatio").and_then(|t| AspectRatio::from_str(t).ok());
+    let (align, slice) = asked.map_or((Align::XMidYMid, false), |a| (a.align, a.slice));
+    let (mut x, mut y) = (w / view.w, h / view.h);
+    if align != Align::None {
+        let both = if slice { x.max(y) } else { x.min(y) };
+        (x, y) = (both, both);
+    }
+    let (across, up) = match align {
+        Align::None | Align::XMinYMin => (0.0, 0.0),
+        Align::XMidYMin => (0.5, 0.0),
+        Align::XMaxYMin => (1.0, 0.0),
+        Align::XMinYMid => (0.0, 0.5),
+        Align::XMidYMid => (0.5, 0.5),
+        Align::XMaxYMid => (1.0, 0.5),
+        Align::XMinYMax => (0.0, 1.0),
+        Align::XMidYMax => (0.5, 1.0),
+        Align::XMaxYMax => (1.0, 1.0),
+    };
+    let spare = Vec2::new((w - view.w * x) * across, (h - view.h * y) * up);
+    Affine::translate(spare) * Affine::scale_non_uniform(x, y) * Affine::translate((-view.x, -view.y))
+}
+
+fn length_of(text: &str) -> Read<Length> {
+    match Length::from_str(text.trim()) {
+        Ok(l) if l.number.is_finite() => Ok(l),
+        _ => Err(format!("the length \"{text}\" cannot be read")),
+    }
+}
+
+/// A length in pixels; `whole` is what a percentage is of.
+fn pixels(length: Length, whole: f64) -> f64 {
+    let n = length.number;
+    match length.unit {
+        LengthUnit::None | LengthUnit::Px => n,
+        LengthUnit::Mm => n / MM_PER_PIXEL,
+        LengthUnit::Cm => n * 10.0 / MM_PER_PIXEL,
+        LengthUnit::In => n * 96.0,
+        LengthUnit::Pt => n * 96.0 / 72.0,
+        LengthUnit::Pc => n * 16.0,
+        // Letter sizes: the usual 16 pixels and half of it, since no font is read.
+        LengthUnit::Em => n * 16.0,
+        LengthUnit::Ex => n * 8.0,
+        LengthUnit::Percent => n / 100.0 * whole,
+    }
+}
+
+/// Style rules of the file's style sheets that go by one class, in order.
+fn rules(document: &Document) -> BTreeMap<String, Vec<(String, String)>> {
+    let mut rules: BTreeMap<String, Vec<(String, String)>> = BTreeMap::new();
+    for sheet in document.descendants().filter(|n| n.has_tag_name("style")).filter_map(|n| n.text()) {
+        for rule in sheet.split('}') {
+            let Some((names, body)) = rule.split_once('{') else { continue };
+            for name in names.split(',').filter_map(|n| n.trim().strip_prefix('.')) {
+                rules.entry(name.to_string()).or_default().extend(declarations(body));
+            }
+        }
+    }
+    rules
+}
+
+fn declarations(text: &str) -> Vec<(String, String)> {
+    let pairs = text.split(';').filter_map(|d| d.split_once(':'));
+    pairs.map(|(k, v)| (k.trim().to_string(), v.trim().to_string())).collect()
+}
+
+/// The id a `use` refers to.
+fn link<'a>(node: &Node<'a, '_>) -> Option<&'a str> {
+    let to = node.attribute("href").or_else(|| node.attribute(("http://www.w3.org/1999/xlink", "href")));
+    to.and_then(|t| t.trim().strip_prefix('#'))
+}
+
+/// What decides whether a part is seen.
+#[derive(Clone, Copy)]
+struct Style {
+    filled: bool,
+    stroked: bool,
+    hidden: bool,
+}
+
+impl Default for Style {
+    fn default() -> Self {
+        Style { filled: true, stroked: false, hidden: false }
+    }
+}
+
+impl Style {
+    fn set(&mut self, key: &str, value: &str) {
+        match key {
+            "fill" if value != "inherit" => self.filled = value != "none" && value != "transparent",
+            "stroke" if value != "inherit" => self.stroked = value != "none" && value != "transparent",
+            "visibility" => self.hidden = matches!(value, "hidden" | "collapse"),
+            _ => {}
+        }
+    }
+
+    fn seen(self) -> bool {
+        !self.hidden && (self.filled || self.stroked)
+    }
+}
+
+/// Where in the tree we are.
+#[derive(Clone, Copy)]
+struct Part {
+    place: Affine,
+    /// Size of the nearest view, in its user units: what percentages are of.
+    view: Vec2,
+    style: Style,
+    /// Inside the part that was asked for.
+    taken: bool,
+    deep: usize,
+}
+
+struct Reader<'d, 'input> {
+    document: &'d Document<'input>,
+    rules: BTreeMap<String, Vec<(String, String)>>,
+    wanted: Option<&'d str>,
+    found: bool,
+    parts: usize,
+    lines: Vec<Line>,
+}
+
+impl<'d, 'input> Reader<'d, 'input> {
+    fn children(&mut self, node: Node<'d, 'input>, part: &Part) -> Read<()> {
+        node.children().filter(Node::is_element).try_for_each(|child| self.read(child, part))
+    }
+
+    fn read(&mut self, node: Node<'d, 'input>, outer: &Part) -> Read<()> {
+        self.parts += 1;
+        if outer.deep > DEEPEST || self.parts > MOST_PARTS {
+            return Err("the file nests too deep or refers to itself; make it simpler".into());
+        }
+        let mut part = Part { deep: outer.deep + 1, ..*outer };
+        if self.wanted.is_some() && node.attribute("id") == self.wanted {
+            part.taken = true;
+            self.found = true;
+        }
+        let (properties, shown) = self.style(node, &mut part.style);
+        if !shown {
+            return Ok(());
+        }
+        let name = match node.tag_name().namespace() {
+            None | Some(SVG) => node.tag_name().name(),
+            Some(_) => return Ok(()),
+        };
+        if let Some(text) = node.attribute("transform") {
+            let t = svgtypes::Transform::from_str(text)
+                .map_err(|_| format!("the placing \"{text}\" of a {name} cannot be read"))?;
+            part.place *= Affine::new([t.a, t.b, t.c, t.d, t.e, t.f]);
+        }
+        if part.taken {
+            for (key, value) in &properties {
+                if value != "none" && matches!(key.as_str(), "clip-path" | "mask") {
+                    return Err("part of the drawing is cut off by a mask; draw the line itself".into());
+                }
+                if value != "none" && key == "transform" {
+                    return Err(
+                        "a part is placed by its style, which is not read; save it as plain SVG".into()
+                    );
+                }
+            }
+        }
+        match name {
+            "g" | "a" | "switch" => self.children(node, &part),
+            "svg" => {
+                self.framed(node, &mut part, None)?;
+                self.children(node, &part)
+            }
+            "use" => self.used(node, part),
+            "path" | "rect" | "circle" | "ellipse" | "polygon" | "polyline" | "line" => {
+                if part.taken && part.style.seen() {
+                    self.shape(node, &part)?;
+                }
+                Ok(())
+            }
+            "text" | "image" | "foreignObject" if part.taken && !part.style.hidden => Err(match name {
+                "text" => {
+                    "the file holds text, which cannot be sawn as it is; turn the letters into lines".into()
+                }
+                "image" => "the file holds a picture; draw its edge as a line".to_string(),
+                _ => "the file holds something that is not drawn with lines".into(),
+            }),
+            // Definitions, notes, and what drawing programs keep for themselves.
+            _ => Ok(()),
+        }
+    }
+
+    /// What style says of a node: its properties, and whether it is shown at all.
+    fn style(&self, node: Node, style: &mut Style) -> (Vec<(String, String)>, bool) {
+        let mut properties: Vec<(String, String)> = Vec::new();
+        for key in ["fill", "stroke", "visibility", "display", "opacity", "clip-path", "mask"] {
+            if let Some(value) = node.attribute(key) {
+                properties.push((key.into(), value.trim().into()));
+            }
+        }
+        for class in node.attribute("class").unwrap_or("").split_whitespace() {
+            properties.extend(self.rules.get(class).into_iter().flatten().cloned());
+        }
+        properties.extend(declarations(node.attribute("style").unwrap_or("")));
+        let mut shown = true;
+        for (key, value) in &properties {
+            style.set(key, value);
+            match key.as_str() {
+                "display" => shown = value != "none",
+                "opacity" => shown = shown && value.parse() != Ok(0.0),
+                _ => {}
+            }
+        }
+        (properties, shown)
+    }
+
+    fn used(&mut self, node: Node<'d, 'input>, mut part: Part) -> Read<()> {
+        let Some(link) = link(&node) else {
+            return Err("the file uses a part of another file; bring it in".into());
+        };
+        let target = self.document.descendants().find(|n| n.attribute("id") == Some(link));
+        let Some(target) = target else {
+            return Err(format!("the file uses a part \"{link}\" that it does not hold"));
+        };
+        let (x, y) = (self.length(node, "x", part.view.x)?, self.length(node, "y", part.view.y)?);
+        part.place *= Affine::translate((x, y));
+        if target.has_tag_name("symbol") {
+            self.style(target, &mut part.style);
+            self.framed(target, &mut part, Some(node))?;
+            return self.children(target, &part);
+        }
+        self.read(target, &part)
+    }
+
+    /// Goes into the frame of an inner `svg`, or of a `symbol` sized by the `user` of it.
+    fn framed(&self, node: Node, part: &mut Part, user: Option<Node>) -> Read<()> {
+        if user.is_none() {
+            let (x, y) = (self.length(node, "x", part.view.x)?, self.length(node, "y", part.view.y)?);
+            part.place *= Affine::translate((x, y));
+        }
+        let sized = user.unwrap_or(node);
+        let size = |key: &str, whole: f64| match sized.attribute(key) {
+            Some(text) => length_of(text).map(|l| pixels(l, whole)),
+            None => Ok(whole),
+        };
+        let (w, h) = (size("width", part.view.x)?, size("height", part.view.y)?);
+        part.view = Vec2::new(w, h);
+        if let Some(view) = view_box(node)? {
+            part.place *= fitted(node, view, w, h);
+            part.view = Vec2::new(view.w, view.h);
+        }
+        Ok(())
+    }
+
+    fn length(&self, node: Node, key: &str, whole: f64) -> Read<f64> {
+        node.attribute(key).map_or(Ok(0.0), |text| length_of(text).map(|l| pixels(l, whole)))
+    }
+
+    fn shape(&mut self, node: Node, part: &Part) -> Read<()> {
+        let view = part.view;
+        let diagonal = (view.hypot2() / 2.0).sqrt();
+        let across = |key: &str| self.length(node, key, view.x);
+        let up = |key: &str| self.length(node, key, view.y);
+        let mut pen = Pen::new(part.place);
+        match node.tag_name().name() {
+            "path" => {
+                let d = node.attribute("d").unwrap_or("");
+                pen.draw(d).map_err(|(at, wrong)| format!("{wrong} (character {at} of its data)"))?;
+            }
+            "rect" => {
+                let corner = Point::new(across("x")?, up("y")?);
+                let (w, h) = (across("width")?, up("height")?);
+                let given = |key: &str| node.attribute(key).is_some_and(|t| t.trim() != "auto");
+                let radius = |key: &str, whole: f64| self.length(node, key, whole);
+                let (rx, ry) = match (given("rx"), given("ry")) {
+                    (true, true) => (radius("rx", view.x)?, radius("ry", view.y)?),
+                    (true, false) => (radius("rx", view.x)?, radius("rx", view.x)?),
+                    (false, true) => (radius("ry", view.y)?, radius("ry", view.y)?),
+                    (false, false) => (0.0, 0.0),
+                };
+                if w > 0.0 && h > 0.0 {
+                    rounded_box(&mut pen, corner, w, h, rx.clamp(0.0, w / 2.0), ry.clamp(0.0, h / 2.0));
+                }
+            }
+            "circle" => {
+                let r = self.length(node, "r", diagonal)?;
+                if r > 0.0 {
+                    pen.oval(Point::new(across("cx")?, up("cy")?), r, r);
+                }
+            }
+            "ellipse" => {
+                let (rx, ry) = (across("rx")?, up("ry")?);
+                if rx > 0.0 && ry > 0.0 {
+                    pen.oval(Point::new(across("cx")?, up("cy")?), rx, ry);
+                }
+            }
+            "line" => {
+                pen.move_to(Point::new(across("x1")?, up("y1")?));
+                pen.line_to(Point::new(across("x2")?, up("y2")?));
+            }
+            closed => {
+                for (k, (x, y)) in PointsParser::from(node.attribute("points").unwrap_or("")).enumerate() {
+                    let p = Point::new(x, y);
+                    if k == 0 {
+                        pen.move_to(p);
+                    } else {
+                        pen.line_to(p);
+                    }
+                }
+                if closed == "polygon" {
+                    pen.close();
+                }
+            }
+        }
+        self.lines.extend(pen.lines());
+        Ok(())
+    }
+}
+
+fn rounded_box(pen: &mut Pen, at: Point, w: f64, h: f64, rx: f64, ry: f64) {
+    let p = |x: f64, y: f64| at + Vec2::new(x, y);
+    let round = rx > 0.0 && ry > 0.0;
+    let (rx, ry) = if round { (rx, ry) } else { (0.0, 0.0) };
+    pen.move_to(p(rx, 0.0));
+    for (to, turned) in [
+        (p(w - rx, 0.0), p(w, ry)),
+        (p(w, h - ry), p(w - rx, h)),
+        (p(rx, h), p(0.0, h - ry)),
+        (p(0.0, ry), p(rx, 0.0)),
+    ] {
+        pen.line_to(to);
+        if round {
+            pen.arc_to(Vec2::new(rx, ry), 0.0, false, true, turned);
+        }
+    }
+    pen.close();
+}

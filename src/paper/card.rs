@@ -1,0 +1,268 @@
+//! The job card: the plan's sections set as pages, titles hanging at the left, numbers on one grid.
+
+use super::fit;
+use super::header::{self, Strip, HEADING, SMALL, TEXT, VALUE};
+use super::letters;
+use super::page::{Group, Ink, Kind, Mark, Page, Pen, Words};
+use crate::geom::{Point, Rect, Ring};
+use crate::job::PaperSpec;
+use crate::plan::card::{Row, Section};
+
+/// One line of the grid, mm: 8 points with air.
+const LINE: f64 = 4.4;
+/// Thin lines on the card.
+const HAIR: Pen = Pen::new(0.1, 100);
+/// Below this width, mm, titles stand over their rows instead of beside them.
+const NARROW_CARD: f64 = 150.0;
+
+/// The columns of the card, as x positions and widths in mm.
+#[derive(Debug, Clone, Copy)]
+struct Grid {
+    title: f64,
+    x0: f64,
+    x1: f64,
+    planned: f64,
+    found: f64,
+    beside: bool,
+}
+
+impl Grid {
+    fn new(room: Rect) -> Self {
+        let beside = room.width() >= NARROW_CARD;
+        let x0 = if beside { room.x0 + 40.0 } else { room.x0 };
+        let x1 = room.x1;
+        let width = x1 - x0;
+        Self { title: room.x0, x0, x1, planned: x0 + 0.46 * width, found: x0 + 0.78 * width, beside }
+    }
+}
+
+/// A block that is not torn apart: its marks from y = 0, and its height.
+struct Block {
+    marks: Vec<Mark>,
+    height: f64,
+}
+
+/// Sets the sections on as many pages as they need, upright.
+pub fn card(paper: &PaperSpec, sections: &[Section], strip: &Strip) -> Vec<Page> {
+    let [upright, _] = fit::both_ways(paper);
+    let mut pages: Vec<Page> = Vec::new();
+    let mut y = 0.0;
+    let mut fresh = true;
+    for section in sections {
+        let page = pages.last().cloned();
+        let grid = Grid::new(card_room(&page.unwrap_or_else(|| fit::page(Kind::Card, paper, upright))));
+        let mut blocks = section.rows.iter().flat_map(|r| blocks(r, &grid)).peekable();
+        let mut titled = false;
+        while let Some(block) = blocks.next() {
+            // A title takes its first two blocks along, so that none is left at the foot.
+            let next = blocks.peek().map_or(0.0, |b| b.height);
+            let head = if grid.beside { 4.0 } else { 4.0 + LINE + 1.4 };
+            let need = if titled { block.height } else { head + block.height + next };
+            let foot = pages.last().map_or(0.0, |p| card_room(p).y1 - 6.0);
+            let too_far = y + need > foot && !fresh;
+            if pages.is_empty() || too_far {
+                let mut page = fit::page(Kind::Card, paper, upright);
+                let room = card_room(&page);
+                y = header::strip(&mut page, room, &page_strip(strip, pages.len()));
+                pages.push(page);
+                fresh = true;
+            }
+            let Some(page) = pages.last_mut() else { break };
+            if !titled || too_far {
+                let title = if titled { format!("{} (goes on)", section.title) } else { section.title.clone() };
+                y = heading(page, &grid, y, &title);
+                titled = true;
+            }
+            page.marks.extend(block.marks.iter().map(|m| m.shifted((0.0, y).into(), 0)));
+            y += block.height;
+            fresh = false;
+        }
+        y += 1.6;
+    }
+    let count = pages.len();
+    for (i, page) in pages.iter_mut().enumerate() {
+        let room = card_room(page);
+        header::foot(page, room, &format!("job card {} of {count}", i + 1));
+    }
+    pages
+}
+
+/// The whole printable page, with a margin to punch at the left.
+fn card_room(page: &Page) -> Rect {
+    let room = header::printable(page);
+    Rect::new(room.x0 + 8.0, room.y0 + 2.0, room.x1 - 4.0, room.y1)
+}
+
+fn page_strip(strip: &Strip, page: usize) -> Strip {
+    let part = "job card".to_string();
+    if page == 0 {
+        Strip { part, ticks: false, says: Vec::new(), thin: Vec::new(), mirrored: false, ..strip.clone() }
+    } else {
+        Strip { title: strip.title.clone(), number: strip.number.clone(), part, ..Strip::default() }
+    }
+}
+
+/// A rule and the section's title; gives the y where its rows start.
+fn heading(page: &mut Page, grid: &Grid, y: f64, title: &str) -> f64 {
+    let y = y + 1.0;
+    page.marks.push(Mark::rule(Point::new(grid.title, y), Point::new(grid.x1, y), Pen::new(0.25, 100)));
+    let room = if grid.beside { grid.x0 - grid.title - 4.0 } else { grid.x1 - grid.title };
+    let mut line = y + 4.4;
+    for text in letters::wrap(title, HEADING, true, room) {
+        page.marks.push(Mark::words(Words::new(text, Point::new(grid.title, line), HEADING).bold()));
+        line += LINE;
+    }
+    if grid.beside {
+        y + 0.6
+    } else {
+        line - LINE + 1.4
+    }
+}
+
+/// One row as blocks; a long table is one block a row, so that it can run over a page.
+fn blocks(row: &Row, grid: &Grid) -> Vec<Block> {
+    match row {
+        Row::Fact { label, value, sum } => vec![fact(label, value, sum.as_deref(), grid)],
+        Row::Measure { label, planned, sum } => {
+            let mut block = fact(label, planned, sum.as_deref(), grid);
+            // The empty column: a line to write what was found on.
+            let y = LINE;
+            block.marks.push(Mark::rule(Point::new(grid.found, y), Point::new(grid.x1, y), HAIR));
+            let lead = Words::new("found", Point::new(grid.found - 1.5, LINE - 0.6), SMALL).end();
+            if lead.bounds().x0 > grid.planned + letters::width(planned, VALUE, true) + 1.0 {
+                block.marks.push(Mark::words(lead));
+            }
+            vec![block]
+        }
+        Row::Changed { label, was, now, sum } => {
+            let mut block = fact(label, now, sum.as_deref(), grid);
+            let x = grid.planned + letters::width(now, VALUE, true) + 3.0;
+            let old = Words::new(was, Point::new(x, LINE - 0.6), TEXT);
+            let y = old.at.y - 0.85;
+            block.marks.push(Mark::rule(Point::new(x - 0.5, y), Point::new(x + old.width() + 0.5, y), Pen::new(0.18, 100)));
+            let note = Words::new("changed", Point::new(x + old.width() + 2.0, LINE - 0.6), SMALL);
+            block.marks.push(Mark::words(old));
+            block.marks.push(Mark::words(note));
+            vec![block]
+        }
+        Row::Tick(text) => {
+            let mut block = paragraph(text, grid.x0 + 4.4, grid.x1, VALUE, false);
+            block.marks.push(header::box_to_tick(Point::new(grid.x0, LINE - 0.6)));
+            vec![block]
+        }
+        Row::Caution(text) => vec![caution(text, grid)],
+        Row::Note(text) => vec![paragraph(text, grid.x0, grid.x1, VALUE, false)],
+        Row::Table { head, rows } => table(head, rows, grid),
+    }
+}
+
+fn fact(label: &str, value: &str, sum: Option<&str>, grid: &Grid) -> Block {
+    let mut block = paragraph(label, grid.x0, grid.planned - 3.0, VALUE, false);
+    let right = paragraph(value, grid.planned, grid.x1, VALUE, true);
+    block.height = block.height.max(right.height);
+    block.marks.extend(right.marks);
+    if let Some(sum) = sum {
+        let lines = letters::wrap(sum, TEXT, false, grid.x1 - grid.planned);
+        for (i, line) in lines.into_iter().enumerate() {
+            let y = block.height + 2.7 + 3.4 * i as f64;
+            block.marks.push(Mark::words(Words::new(line, Point::new(grid.planned, y), TEXT)));
+        }
+        block.height = block
+            .marks
+            .iter()
+            .map(|m| m.bounds().y1)
+            .fold(block.height, f64::max)
+            + 0.6;
+    }
+    block
+}
+
+/// Running words between two x positions.
+fn paragraph(text: &str, x0: f64, x1: f64, size: f64, bold: bool) -> Block {
+    let lines = letters::wrap(text, size, bold, x1 - x0);
+    let pitch = LINE * size / VALUE;
+    let mut marks = Vec::new();
+    for (i, line) in lines.iter().enumerate() {
+        let mut words = Words::new(line, Point::new(x0, LINE - 0.6 + pitch * i as f64), size);
+        words.bold = bold;
+        marks.push(Mark::words(words));
+    }
+    Block { marks, height: LINE + pitch * lines.len().saturating_sub(1) as f64 }
+}
+
+/// A caution: a black triangle with its stroke, words in bold.
+fn caution(text: &str, grid: &Grid) -> Block {
+    let mut block = paragraph(text, grid.x0 + 4.4, grid.x1, TEXT.max(7.0), true);
+    let (x, y) = (grid.x0, LINE - 0.5);
+    let ring = Ring::polygon([Point::new(x, y), Point::new(x + 3.0, y), Point::new(x + 1.5, y - 2.6)]);
+    block.marks.push(Mark::new(Group::Guides, Ink::Area { rings: vec![ring], shade: 100 }));
+    let bang = Words::new("!", Point::new(x + 1.5, y - 0.25), SMALL).bold().middle().shade(0);
+    block.marks.push(Mark::words(bang));
+    block.height += 0.4;
+    block
+}
+
+/// A table: columns as wide as their longest entry, spread over the grid.
+fn table(head: &[String], rows: &[Vec<String>], grid: &Grid) -> Vec<Block> {
+    let count = rows.iter().map(Vec::len).chain([head.len()]).max().unwrap_or(0);
+    if count == 0 {
+        return Vec::new();
+    }
+    let mut natural = vec![4.0_f64; count];
+    for (i, h) in head.iter().enumerate() {
+        natural[i] = natural[i].max(letters::width(h, SMALL, false));
+    }
+    for row in rows {
+        for (i, cell) in row.iter().enumerate() {
+            natural[i] = natural[i].max(letters::width(cell, TEXT, false));
+        }
+    }
+    let gap = 4.0;
+    let room = grid.x1 - grid.x0 - gap * (count - 1) as f64;
+    let total: f64 = natural.iter().sum();
+    let widths: Vec<f64> = if total <= room {
+        natural
+    } else {
+        // The columns that can do with less than an even share keep what they need; the long ones share the rest.
+        let even = room / count as f64;
+        let kept: f64 = natural.iter().filter(|w| **w <= even).sum();
+        let long: f64 = natural.iter().filter(|w| **w > even).sum();
+        natural.iter().map(|w| if *w <= even { *w } else { w * (room - kept) / long }).collect()
+    };
+    let xs: Vec<f64> = widths
+        .iter()
+        .scan(grid.x0, |x, w| {
+            let here = *x;
+            *x += w + gap;
+            Some(here)
+        })
+        .collect();
+    let mut all = Vec::new();
+    if !head.is_empty() {
+        let marks = head
+            .iter()
+            .zip(&xs)
+            .zip(&widths)
+            .map(|((h, x), w)| {
+                let text = letters::shorten(h, SMALL, false, *w);
+                Mark::words(Words::new(text, Point::new(*x, LINE - 0.9), SMALL))
+            })
+            .collect();
+        all.push(Block { marks, height: LINE + 0.2 });
+    }
+    for row in rows {
+        let mut block = Block { marks: Vec::new(), height: LINE };
+        for ((cell, x), w) in row.iter().zip(&xs).zip(&widths) {
+            let part = paragraph(cell, *x, x + w, TEXT, false);
+            block.height = block.height.max(part.height);
+            block.marks.extend(part.marks);
+        }
+        let line = Pen::new(0.08, 50);
+        block.marks.push(Mark::rule(Point::new(grid.x0, 0.35), Point::new(grid.x1, 0.35), line));
+        all.push(block);
+    }
+    if let Some(last) = all.last_mut() {
+        last.height += 1.2;
+    }
+    all
+}

@@ -1,0 +1,116 @@
+//! Which way round the page lies, and what to say when a piece is too big for it. Nothing is ever shrunk.
+
+use super::header;
+use super::page::{Kind, Page, STRIP};
+use crate::checks::{Level, Verdict};
+use crate::geom::Rect;
+use crate::job::{Job, PaperSpec};
+use crate::trade;
+use crate::units::short;
+
+/// Free paper between the bars' strips and a template, mm.
+const AIR: f64 = 2.0;
+/// The longest side of paper an ordinary desk printer takes, mm (Tabloid, A3); larger sizes are not offered as a
+/// remedy, a bigger piece is split instead.
+const DESK_PAPER: f64 = 432.0;
+
+/// An empty page of the job's paper, corrected for its printer.
+pub fn page(kind: Kind, paper: &PaperSpec, (width, height): (f64, f64)) -> Page {
+    let mut page = Page::new(kind, (width, height));
+    // `across` is the paper's short edge: on a page laid wide it runs up.
+    let (across, up) = correction(paper);
+    page.correction = if width <= height { (across, up) } else { (up, across) };
+    page
+}
+
+/// The correction that is applied: only one that a printer can have. Others are asked about, not applied.
+pub fn correction(paper: &PaperSpec) -> (f64, f64) {
+    let (across, up) = paper.correction;
+    if (90.0..=110.0).contains(&across) && (90.0..=110.0).contains(&up) {
+        (across, up)
+    } else {
+        (100.0, 100.0)
+    }
+}
+
+/// Upright first, then laid wide.
+pub fn both_ways(paper: &PaperSpec) -> [(f64, f64); 2] {
+    let (a, b) = (paper.size.width, paper.size.height);
+    [(a.min(b), a.max(b)), (a.max(b), a.min(b))]
+}
+
+/// The room left for templates under a header that ends at `top`.
+pub fn body(page: &Page, top: f64) -> Rect {
+    let room = header::printable(page);
+    Rect::new(room.x0 + STRIP + AIR, top + AIR, room.x1, room.y1 - STRIP - AIR)
+}
+
+/// Whether a box of this size fits the room; a thousandth of a millimetre is forgiven.
+pub fn holds(room: Rect, size: (f64, f64)) -> bool {
+    size.0 <= room.width() + 0.001 && size.1 <= room.height() + 0.001
+}
+
+/// Nothing to say.
+pub fn good(paper: &str, pages: usize) -> Verdict {
+    let says = match pages {
+        1 => format!("The template fits one page of {paper} at true size."),
+        n => format!("The templates fill {n} pages of {paper} at true size."),
+    };
+    verdict(Level::Good, None, None, says, None)
+}
+
+/// A piece split over pages because no desk paper would hold it.
+pub fn split(paper: &str, pages: usize, size: (f64, f64)) -> Verdict {
+    let says = format!(
+        "The piece needs {} x {} mm of paper, more than a desk printer takes: it is split over {pages} pages of \
+         {paper}. Join them at the crossed circles and check the diagonal before sticking.",
+        short(size.0, 1),
+        short(size.1, 1),
+    );
+    verdict(Level::Caution, None, None, says, None)
+}
+
+/// A piece that does not fit, with the paper that would do, tried by laying it out.
+pub fn too_big(job: &Job, size: (f64, f64), room: Rect, fits: impl Fn(&PaperSpec) -> bool) -> Verdict {
+    let over_across = size.0 - room.width();
+    let over_up = size.1 - room.height();
+    let (measured, limit) =
+        if over_across >= over_up { (size.0, room.width()) } else { (size.1, room.height()) };
+    let says = format!(
+        "The template needs {} x {} mm and {} leaves {} x {} mm: it does not fit, and it is never shrunk to fit.",
+        short(size.0, 1),
+        short(size.1, 1),
+        job.paper.size.name,
+        short(room.width(), 1),
+        short(room.height(), 1)
+    );
+    let remedy = desk_paper(job, fits).map(|name| format!("print it on {name} paper"));
+    verdict(Level::Stop, Some(measured), Some(limit), says, remedy)
+}
+
+/// The smallest paper of a desk printer that would do.
+pub fn desk_paper(job: &Job, fits: impl Fn(&PaperSpec) -> bool) -> Option<String> {
+    let mut papers: Vec<_> =
+        trade::papers().iter().filter(|p| p.width.max(p.height) <= DESK_PAPER).collect();
+    papers.sort_by(|a, b| (a.width * a.height).total_cmp(&(b.width * b.height)));
+    papers
+        .into_iter()
+        .find(|p| fits(&PaperSpec { size: (*p).clone(), ..job.paper.clone() }))
+        .map(|p| p.name.clone())
+}
+
+fn verdict(
+    level: Level,
+    measured: Option<f64>,
+    limit: Option<f64>,
+    says: String,
+    remedy: Option<String>,
+) -> Verdict {
+    let because = match (&remedy, level) {
+        (_, Level::Good) => String::new(),
+        (Some(_), _) => "tried by laying the template out on it".to_string(),
+        (None, Level::Caution) => "the pages carry join marks, a bar each and a key plan".to_string(),
+        (None, _) => "no paper of a desk printer holds it: make the piece smaller, or give a paper size that does".to_string(),
+    };
+    Verdict { check: "paper-fit", level, measured, limit, unit: "mm", at: None, says, remedy, because }
+}

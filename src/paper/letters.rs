@@ -1,0 +1,119 @@
+//! How wide words come out: the one family the paper is set in, upright and bold.
+//!
+//! DejaVu Sans Condensed: open figures and a tall small alphabet, so that 6 and 7 points stay readable under a lens,
+//! and narrow enough for two figures beside a drill hole. It comes, with its licence, from the crate `dejavu`.
+
+use std::sync::OnceLock;
+use ttf_parser::Face;
+
+/// mm in a point.
+pub const MM_PER_PT: f64 = crate::units::MM_PER_INCH / 72.0;
+
+/// The font file.
+pub fn file(bold: bool) -> &'static [u8] {
+    if bold {
+        dejavu::sans_condensed::bold()
+    } else {
+        dejavu::sans_condensed::regular()
+    }
+}
+
+/// The parsed face; `None` only if the crate's own file were broken.
+pub fn face(bold: bool) -> Option<&'static Face<'static>> {
+    static FACES: [OnceLock<Option<Face<'static>>>; 2] = [OnceLock::new(), OnceLock::new()];
+    FACES[bold as usize].get_or_init(|| Face::parse(file(bold), 0).ok()).as_ref()
+}
+
+/// Width of words in mm at a size in points.
+pub fn width(text: &str, size: f64, bold: bool) -> f64 {
+    let em = size * MM_PER_PT;
+    let Some(face) = face(bold) else { return 0.6 * em * text.chars().count() as f64 };
+    let units: u32 = text
+        .chars()
+        .filter_map(|c| face.glyph_index(c).or_else(|| face.glyph_index('?')))
+        .filter_map(|g| face.glyph_hor_advance(g))
+        .map(u32::from)
+        .sum();
+    em * f64::from(units) / f64::from(face.units_per_em())
+}
+
+/// How far the letters of a text reach above and below the baseline, mm.
+pub fn reach(text: &str, size: f64, bold: bool) -> (f64, f64) {
+    let em = size * MM_PER_PT;
+    let Some(face) = face(bold) else { return (0.8 * em, 0.25 * em) };
+    let (mut up, mut down) = (0, 0);
+    for c in text.chars() {
+        if let Some(b) = face.glyph_index(c).and_then(|g| face.glyph_bounding_box(g)) {
+            up = up.max(b.y_max);
+            down = down.min(b.y_min);
+        }
+    }
+    let unit = em / f64::from(face.units_per_em());
+    (f64::from(up) * unit, -f64::from(down) * unit)
+}
+
+/// Words broken into lines no wider than `room` mm. A single word that is wider is broken where it must be.
+pub fn wrap(text: &str, size: f64, bold: bool, room: f64) -> Vec<String> {
+    let mut lines: Vec<String> = Vec::new();
+    let mut line = String::new();
+    for word in text.split_whitespace() {
+        let joined = if line.is_empty() { word.to_string() } else { format!("{line} {word}") };
+        if width(&joined, size, bold) <= room + 1e-6 {
+            line = joined;
+            continue;
+        }
+        if !line.is_empty() {
+            lines.push(std::mem::take(&mut line));
+        }
+        for c in word.chars() {
+            let longer = format!("{line}{c}");
+            if !line.is_empty() && width(&longer, size, bold) > room {
+                lines.push(std::mem::take(&mut line));
+                line.push(c);
+            } else {
+                line = longer;
+            }
+        }
+    }
+    if !line.is_empty() {
+        lines.push(line);
+    }
+    lines
+}
+
+/// Words cut short to fit, with a full point's worth of dots at the end.
+pub fn shorten(text: &str, size: f64, bold: bool, room: f64) -> String {
+    if width(text, size, bold) <= room {
+        return text.to_string();
+    }
+    let mut kept = String::new();
+    for c in text.chars() {
+        let longer = format!("{kept}{c}...");
+        if width(&longer, size, bold) > room {
+            break;
+        }
+        kept.push(c);
+    }
+    format!("{}...", kept.trim_end())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn figures_share_one_width_and_size_scales() {
+        let one = width("1", 10.0, false);
+        assert!((width("8", 10.0, false) - one).abs() < 1e-9);
+        assert!((width("88", 20.0, false) - 4.0 * one).abs() < 1e-9);
+        assert!(width("MM", 7.0, true) > width("MM", 7.0, false));
+    }
+
+    #[test]
+    fn wrapping_loses_no_word_and_keeps_to_the_room() {
+        let text = "Saw just outside the line, then file until the line is gone: the size is right.";
+        let lines = wrap(text, 7.0, false, 30.0);
+        assert!(lines.len() > 2 && lines.iter().all(|l| width(l, 7.0, false) <= 30.0));
+        assert_eq!(lines.join(" "), text);
+    }
+}

@@ -1,0 +1,148 @@
+//! Where an opening's number goes: inside if it fits, else outside the piece on a thin leader, else on a key map.
+
+use super::letters;
+use super::page::{Group, Mark, Pen, Words};
+use crate::geom::{Point, Rect, Ring, Vec2};
+
+/// Sizes tried for a number beside its hole, points. Nothing smaller is readable under a lens.
+const SIZES: [f64; 2] = [7.0, 6.0];
+/// A number keeps this far from the line, the cross and the drill circle, mm. Less and they run together on a
+/// photocopy; more and two figures find no room in a 7 mm opening.
+const CLEAR: f64 = 0.25;
+/// A line under a number stands this far below it, mm.
+const UNDER: f64 = 0.38;
+/// Leader pen.
+const LEADER: Pen = Pen::new(0.1, 100);
+
+/// The words of a number, with a line under one that would read as another number upside down.
+pub fn number_marks(label: &str, at: Point, size: f64) -> Vec<Mark> {
+    let words = Words::new(label, at, size).bold();
+    let mut marks = Vec::new();
+    if underlined(label) {
+        let y = at.y + UNDER;
+        let pen = Pen::new(0.12, 100);
+        marks.push(Mark::line(Group::Words, vec![Point::new(at.x, y), Point::new(at.x + words.width(), y)], pen));
+    }
+    marks.push(Mark::words(words));
+    marks
+}
+
+/// Whether a number would read as another one upside down.
+fn underlined(label: &str) -> bool {
+    label.bytes().all(|b| matches!(b, b'0' | b'1' | b'6' | b'8' | b'9'))
+        && label.bytes().any(|b| matches!(b, b'6' | b'9'))
+}
+
+/// A place for the number inside the ring, clear of the line and of the punch and drill marks. All in page mm.
+/// `arms` is how far the cross reaches along its axes (0 for a dot), `hole` the drill's radius.
+pub fn inside(ring: &Ring, drill_at: Point, arms: f64, hole: f64, label: &str) -> Option<(Point, f64)> {
+    let bounds = ring.bounds();
+    for size in SIZES {
+        let w = letters::width(label, size, true);
+        let h = letters::reach(label, size, true).0;
+        if w + 2.0 * CLEAR > bounds.width() || h + 2.0 * CLEAR > bounds.height() {
+            continue;
+        }
+        let points = ring.flatten(0.05);
+        let below = if underlined(label) { UNDER + 0.06 } else { 0.0 };
+        for (x, y) in places(arms, hole, w, h + below) {
+            let at = drill_at + Vec2::new(x, y);
+            let room = Rect::new(at.x, at.y, at.x + w, at.y + h + below).inset(CLEAR);
+            if box_inside(&points, room) {
+                return Some((Point::new(at.x, at.y + h), size));
+            }
+        }
+    }
+    None
+}
+
+/// Top left corners to try for a box beside the drill mark, from it: right above first, then round, then further off.
+fn places(arms: f64, hole: f64, w: f64, h: f64) -> Vec<(f64, f64)> {
+    let mut places = Vec::new();
+    // Closest to an arm of the cross on one side, clear of the circle on the other.
+    let by_arm = CLEAR + 0.07;
+    let by_hole = (hole + CLEAR) * std::f64::consts::FRAC_1_SQRT_2;
+    let off = ((hole + CLEAR) * (hole + CLEAR) - by_arm * by_arm).max(0.0).sqrt();
+    for (a, b) in [(by_hole, by_hole), (off, by_arm), (by_arm, off), (by_hole + 0.6, by_hole), (by_hole, by_hole + 0.6)] {
+        let (a, b) = (a.max(by_arm), b.max(by_arm));
+        places.extend([(a, -b - h), (a, b), (-a - w, -b - h), (-a - w, b)]);
+    }
+    let beyond = if arms == 0.0 { hole + CLEAR } else { arms + CLEAR };
+    for more in [0.0, 0.5, 1.0] {
+        let d = beyond + more;
+        places.extend([(-w / 2.0, -d - h), (-w / 2.0, d), (d, -h / 2.0), (-d - w, -h / 2.0)]);
+    }
+    places
+}
+
+/// Whether a box lies wholly inside a closed line of points.
+fn box_inside(points: &[Point], room: Rect) -> bool {
+    let mut within = false;
+    for (i, p) in points.iter().enumerate() {
+        let q = points[(i + 1) % points.len()];
+        if crosses(*p, q, room) {
+            return false;
+        }
+        let c = room.center();
+        if (p.y > c.y) != (q.y > c.y) && c.x < p.x + (c.y - p.y) / (q.y - p.y) * (q.x - p.x) {
+            within = !within;
+        }
+    }
+    within
+}
+
+/// Whether the line from `p` to `q` touches the box.
+fn crosses(p: Point, q: Point, room: Rect) -> bool {
+    let (mut from, mut to) = (0.0_f64, 1.0_f64);
+    let d = q - p;
+    for (p, v, low, high) in [(p.x, d.x, room.x0, room.x1), (p.y, d.y, room.y0, room.y1)] {
+        if v.abs() < 1e-12 {
+            if p < low || p > high {
+                return false;
+            }
+            continue;
+        }
+        let (t0, t1) = ((low - p) / v, (high - p) / v);
+        from = from.max(t0.min(t1));
+        to = to.min(t0.max(t1));
+    }
+    from <= to
+}
+
+/// A number that wants a place outside: the opening's near point to the edge, and the edge's point.
+#[derive(Debug, Clone)]
+pub struct Outward {
+    pub opening: usize,
+    pub from: Point,
+    pub edge: Point,
+}
+
+/// Numbers outside the trim line on straight leaders across the border, or nothing if they would collide.
+pub fn outward(wanted: &[Outward], beyond: f64, taken: &[Rect]) -> Option<Vec<Mark>> {
+    let mut boxes: Vec<Rect> = taken.to_vec();
+    let mut marks = Vec::new();
+    for one in wanted {
+        let run = one.edge - one.from;
+        let length = run.hypot();
+        if length < 1e-6 {
+            return None;
+        }
+        let out = run / length;
+        let label = one.opening.to_string();
+        let (w, h) = (letters::width(&label, 6.0, true), letters::reach(&label, 6.0, true).0);
+        let end = one.edge + out * (beyond + 0.6);
+        let centre = end + Vec2::new(out.x * (w / 2.0 + 0.5), out.y * (h / 2.0 + 0.5));
+        let room = Rect::from_center_size(centre, (w + 0.8, h + 1.0));
+        if boxes.iter().any(|b| b.overlaps(room)) {
+            return None;
+        }
+        boxes.push(room);
+        marks.push(Mark::line(Group::Guides, vec![one.from + out * -0.3, end], LEADER).of(one.opening));
+        marks.extend(
+            number_marks(&label, Point::new(centre.x - w / 2.0, centre.y + h / 2.0), 6.0)
+                .into_iter()
+                .map(|m| m.of(one.opening)),
+        );
+    }
+    Some(marks)
+}

@@ -1,0 +1,326 @@
+//! A page as marks in millimetres: x to the right, y DOWN, origin at the page's top left corner, as one reads it.
+//!
+//! Everything a page says is here; `render` only writes it out. Ink is in percent of black (0 paper, 100 black):
+//! there is no colour anywhere.
+
+use super::letters;
+use super::place::Place;
+use crate::geom::{Point, Rect, Ring, Vec2};
+
+/// What a page is for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Kind {
+    /// True-size template, goes on the metal.
+    Template,
+    /// Plain-paper trial of a label grid.
+    Trial,
+    /// How the pages of a big piece join.
+    KeyPlan,
+    /// Enlarged picture with every number.
+    KeyMap,
+    /// Strips, blanks and plates at true size.
+    Parts,
+    /// The job card.
+    Card,
+    /// Printer test page.
+    Test,
+    /// Bare outlines for a cutting service.
+    Outlines,
+}
+
+/// One page.
+#[derive(Debug, Clone)]
+pub struct Page {
+    pub kind: Kind,
+    /// mm.
+    pub width: f64,
+    pub height: f64,
+    /// The copies that stand on this page, in order of number.
+    pub copies: Vec<CopyAt>,
+    /// The copy here is the only one there is: its groups carry no number.
+    pub alone: bool,
+    pub marks: Vec<Mark>,
+    /// What belongs to a copy shows only inside this, where a big piece is split over pages.
+    pub window: Option<Rect>,
+    /// What 100 mm of this page's x and y come out as on the maker's printer; `render::pdf` makes up for it.
+    pub correction: (f64, f64),
+}
+
+/// Where a copy stands: its number from 1 and how the piece was laid down.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct CopyAt {
+    pub k: usize,
+    pub place: Place,
+}
+
+/// What a mark is for; the names are those of the SVG groups, in the order they are drawn.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Group {
+    Outline,
+    Openings,
+    Shade,
+    Guides,
+    SawLines,
+    DrillPoints,
+    WindowDrillPoints,
+    PunchMarks,
+    ScaleBar,
+    Words,
+}
+
+impl Group {
+    /// All groups, undermost first.
+    pub const ALL: [Group; 10] = [
+        Group::Outline,
+        Group::Openings,
+        Group::Shade,
+        Group::Guides,
+        Group::SawLines,
+        Group::DrillPoints,
+        Group::WindowDrillPoints,
+        Group::PunchMarks,
+        Group::ScaleBar,
+        Group::Words,
+    ];
+
+    /// The group's id in an SVG.
+    pub fn id(self) -> &'static str {
+        match self {
+            Group::Outline => "outline",
+            Group::Openings => "openings",
+            Group::Shade => "shade",
+            Group::Guides => "guides",
+            Group::SawLines => "saw-lines",
+            Group::DrillPoints => "drill-points",
+            Group::WindowDrillPoints => "window-drill-points",
+            Group::PunchMarks => "punch-marks",
+            Group::ScaleBar => "scale-bar",
+            Group::Words => "words",
+        }
+    }
+
+    /// The name a PDF reader shows for the part that can be switched off. Plain ASCII: other letters break.
+    pub fn title(self) -> &'static str {
+        match self {
+            Group::Outline => "Metal",
+            Group::Openings => "Openings",
+            Group::Shade => "Waste shading",
+            Group::Guides => "Trim line and boxes",
+            Group::SawLines => "Saw line",
+            Group::DrillPoints => "Drill circles",
+            Group::WindowDrillPoints => "Window drill circles",
+            Group::PunchMarks => "Punch marks",
+            Group::ScaleBar => "Scale bars",
+            Group::Words => "Words and numbers",
+        }
+    }
+}
+
+/// One mark: its group, the copy it belongs to (0: the page itself), the opening it belongs to (0: none).
+#[derive(Debug, Clone)]
+pub struct Mark {
+    pub group: Group,
+    pub copy: usize,
+    pub opening: usize,
+    pub ink: Ink,
+}
+
+/// What is drawn.
+#[derive(Debug, Clone)]
+pub enum Ink {
+    /// Filled, even-odd.
+    Area { rings: Vec<Ring>, shade: u8 },
+    /// Closed lines.
+    Closed { rings: Vec<Ring>, pen: Pen },
+    /// An open line through points.
+    Line { points: Vec<Point>, pen: Pen },
+    Circle { at: Point, radius: f64, fill: Option<u8>, pen: Option<Pen> },
+    Words(Words),
+}
+
+/// A line's width in mm, its ink, and its dash (on, off) in mm.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Pen {
+    pub width: f64,
+    pub shade: u8,
+    pub dash: Option<(f64, f64)>,
+}
+
+impl Pen {
+    pub const fn new(width: f64, shade: u8) -> Self {
+        Self { width, shade, dash: None }
+    }
+    pub const fn dashed(self, on: f64, off: f64) -> Self {
+        Self { dash: Some((on, off)), ..self }
+    }
+}
+
+/// The printed saw line, mm. Thinner breaks up on label paper; thicker and nobody knows which side to follow.
+pub const SAW_LINE: f64 = 0.18;
+/// Fine black line: ticks, crosses, circles. Thinner is lost on a photocopy.
+pub const FINE: Pen = Pen::new(0.13, 100);
+/// Rules and boxes.
+pub const RULE: Pen = Pen::new(0.2, 100);
+/// Nothing is printed in this outer edge of a page, mm: printers cannot reach it.
+pub const NO_INK: f64 = 6.0;
+/// Width of the strips at left and foot that hold the bars, mm.
+pub const STRIP: f64 = 8.0;
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Anchor {
+    Start,
+    Middle,
+    End,
+}
+
+/// A run of words on one line.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Words {
+    pub text: String,
+    /// Where the anchor stands on the baseline.
+    pub at: Point,
+    /// Points.
+    pub size: f64,
+    pub bold: bool,
+    pub anchor: Anchor,
+    /// Reads upwards, turned a quarter anticlockwise.
+    pub upward: bool,
+    pub shade: u8,
+}
+
+impl Words {
+    pub fn new(text: impl Into<String>, at: Point, size: f64) -> Self {
+        Self { text: text.into(), at, size, bold: false, anchor: Anchor::Start, upward: false, shade: 100 }
+    }
+    pub fn bold(mut self) -> Self {
+        self.bold = true;
+        self
+    }
+    pub fn middle(mut self) -> Self {
+        self.anchor = Anchor::Middle;
+        self
+    }
+    pub fn end(mut self) -> Self {
+        self.anchor = Anchor::End;
+        self
+    }
+    pub fn upward(mut self) -> Self {
+        self.upward = true;
+        self
+    }
+    pub fn shade(mut self, shade: u8) -> Self {
+        self.shade = shade;
+        self
+    }
+
+    /// Advance width, mm.
+    pub fn width(&self) -> f64 {
+        letters::width(&self.text, self.size, self.bold)
+    }
+
+    /// Where the first letter starts on the baseline.
+    pub fn start(&self) -> Point {
+        let back = match self.anchor {
+            Anchor::Start => 0.0,
+            Anchor::Middle => self.width() / 2.0,
+            Anchor::End => self.width(),
+        };
+        if self.upward {
+            Point::new(self.at.x, self.at.y + back)
+        } else {
+            Point::new(self.at.x - back, self.at.y)
+        }
+    }
+
+    /// The room the letters take: from the tallest letter to the lowest tail that occur in it.
+    pub fn bounds(&self) -> Rect {
+        let (up, down) = letters::reach(&self.text, self.size, self.bold);
+        let (w, p) = (self.width(), self.start());
+        if self.upward {
+            Rect::new(p.x - up, p.y - w, p.x + down, p.y)
+        } else {
+            Rect::new(p.x, p.y - up, p.x + w, p.y + down)
+        }
+    }
+}
+
+impl Mark {
+    pub fn new(group: Group, ink: Ink) -> Self {
+        Self { group, copy: 0, opening: 0, ink }
+    }
+    pub fn of(mut self, opening: usize) -> Self {
+        self.opening = opening;
+        self
+    }
+    pub fn words(words: Words) -> Self {
+        Self::new(Group::Words, Ink::Words(words))
+    }
+    pub fn line(group: Group, points: Vec<Point>, pen: Pen) -> Self {
+        Self::new(group, Ink::Line { points, pen })
+    }
+    pub fn rule(from: Point, to: Point, pen: Pen) -> Self {
+        Self::line(Group::Guides, vec![from, to], pen)
+    }
+
+    /// The same mark moved, and given to copy `k`.
+    pub fn shifted(&self, by: Vec2, k: usize) -> Self {
+        let rings = |rings: &[Ring]| rings.iter().map(|r| r.shifted(by)).collect();
+        let ink = match &self.ink {
+            Ink::Area { rings: r, shade } => Ink::Area { rings: rings(r), shade: *shade },
+            Ink::Closed { rings: r, pen } => Ink::Closed { rings: rings(r), pen: *pen },
+            Ink::Line { points, pen } => {
+                Ink::Line { points: points.iter().map(|p| *p + by).collect(), pen: *pen }
+            }
+            Ink::Circle { at, radius, fill, pen } => {
+                Ink::Circle { at: *at + by, radius: *radius, fill: *fill, pen: *pen }
+            }
+            Ink::Words(words) => Ink::Words(Words { at: words.at + by, ..words.clone() }),
+        };
+        Self { group: self.group, copy: k, opening: self.opening, ink }
+    }
+
+    /// Everything the mark inks, pens included.
+    pub fn bounds(&self) -> Rect {
+        let around = |rings: &[Ring]| {
+            rings.iter().map(|r| r.bounds()).reduce(|a, b| a.union(b)).unwrap_or(Rect::ZERO)
+        };
+        match &self.ink {
+            Ink::Area { rings, .. } => around(rings),
+            Ink::Closed { rings, pen } => around(rings).inset(pen.width / 2.0),
+            Ink::Line { points, pen } => {
+                let mut points = points.iter();
+                let Some(first) = points.next() else { return Rect::ZERO };
+                let start = Rect::from_points(*first, *first);
+                points.fold(start, |b, p| b.union_pt(*p)).inset(pen.width / 2.0)
+            }
+            Ink::Circle { at, radius, pen, .. } => {
+                let r = radius + pen.map_or(0.0, |p| p.width / 2.0);
+                Rect::new(at.x - r, at.y - r, at.x + r, at.y + r)
+            }
+            Ink::Words(words) => words.bounds(),
+        }
+    }
+}
+
+impl Page {
+    pub fn new(kind: Kind, (width, height): (f64, f64)) -> Self {
+        Self {
+            kind,
+            width,
+            height,
+            copies: Vec::new(),
+            alone: false,
+            marks: Vec::new(),
+            window: None,
+            correction: (100.0, 100.0),
+        }
+    }
+
+    /// Every run of words on the page.
+    pub fn words(&self) -> impl Iterator<Item = &Words> {
+        self.marks.iter().filter_map(|m| match &m.ink {
+            Ink::Words(words) => Some(words),
+            _ => None,
+        })
+    }
+}

@@ -1,0 +1,341 @@
+//! One template: everything that stands within its trim line, laid round the origin of the page.
+
+use super::marks::{self, SizeClass};
+use super::numbers::{self, Outward};
+use super::page::{Group, Ink, Mark, Pen, Words, FINE, SAW_LINE};
+use super::place::Place;
+use super::words;
+use crate::checks::Side;
+use crate::geom::{cut, Cut, Point, Rect, Region, Ring, Vec2};
+use crate::job::{Job, SawLine, Shape};
+use crate::units::Mm;
+use crate::work::Work;
+use crate::plan::{Cut as Sawn, Turn};
+use std::collections::BTreeMap;
+
+/// The trim line runs this far outside the outline, mm: enough to press down, little enough to keep the paper flat.
+pub const TRIM: f64 = 3.0;
+const TRIM_PEN: Pen = Pen::new(0.13, 60).dashed(1.6, 1.0);
+/// The tab below the outline that holds the short bar: width and height of its content, mm.
+const TAB: (f64, f64) = (32.0, 8.2);
+/// Free paper between the outline and the tab's words, mm.
+const TAB_GAP: f64 = 0.9;
+/// Length of the bar inside a trimmed template, mm.
+pub const SHORT_BAR: f64 = 20.0;
+/// Above this many openings no number is looked for: the job card's list and the pattern's order must do.
+const MOST_NUMBERS: usize = 3000;
+/// Above this many openings no sharp corner is marked: the marks would only blacken the page.
+const MOST_CORNERS: usize = 400;
+/// A sharp corner is marked only in openings at least this wide, mm.
+const CORNER_ROOM: f64 = 5.0;
+/// Most numbers set on leaders outside the trim line; more would look like a hedge.
+const MOST_LEADERS: usize = 24;
+
+/// Which piece of a pair.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Hand {
+    One,
+    Left,
+    Right,
+}
+
+/// How this copy is to look.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Look {
+    pub hand: Hand,
+    /// The print is mirrored because of the way it goes onto the metal.
+    pub mirrored: bool,
+    /// Degrees, multiples of 90.
+    pub turn: f64,
+    /// A line for a name and the copy's number, for classes.
+    pub name_line: bool,
+}
+
+/// A template round the origin.
+#[derive(Debug, Clone)]
+pub struct Art {
+    pub place: Place,
+    pub marks: Vec<Mark>,
+    /// Everything, numbers on leaders too.
+    pub all: Rect,
+    /// Where "3 of 12" and the name line go, if asked for.
+    pub label_at: Point,
+    /// Some openings could not hold their number: a key map is needed.
+    pub needs_map: bool,
+}
+
+/// Lays one template.
+pub fn art(job: &Job, work: &Work, look: Look) -> Art {
+    let place = Place {
+        middle: Point::ORIGIN,
+        turn: look.turn,
+        mirrored: look.mirrored != (look.hand == Hand::Right),
+    };
+    let outline = &work.piece.outline;
+    let drill = job.saw.drill.get();
+    let mut marks = metal(work, &place);
+    for (ring, opening) in saw_lines(work, job.paper.line) {
+        let rings = vec![place.ring(&ring)];
+        let pen = Pen::new(SAW_LINE, 100);
+        marks.push(Mark::new(Group::SawLines, Ink::Closed { rings, pen }).of(opening));
+    }
+    let few = work.piece.openings.len();
+    let mut unnumbered = Vec::new();
+    let turns: BTreeMap<usize, &Turn> = work
+        .plan
+        .order
+        .iter()
+        .filter_map(|t| if let Sawn::Opening(n) = t.cut { Some((n, t)) } else { None })
+        .collect();
+    for o in &work.piece.openings {
+        let spot = Spot {
+            ring: &o.ring,
+            at: o.drill_at,
+            widest: o.widest.get(),
+            label: o.n.to_string(),
+            n: o.n,
+            turn: turns.get(&o.n).copied(),
+        };
+        let numbered = fill_opening(&mut marks, &place, &spot, drill, few <= MOST_NUMBERS);
+        if !numbered && few <= MOST_NUMBERS {
+            unnumbered.push(o.n);
+        }
+        if few <= MOST_CORNERS && spot.widest >= CORNER_ROOM {
+            for t in marks::back_out_corners(&o.ring) {
+                let rings = vec![Ring::polygon(t.map(|p| place.point(p)))];
+                marks.push(Mark::new(Group::PunchMarks, Ink::Area { rings, shade: 100 }).of(o.n));
+            }
+        }
+    }
+    for w in &outline.windows {
+        let spot = Spot {
+            ring: &w.ring,
+            at: w.drill_at,
+            widest: w.widest.get(),
+            label: w.label.clone(),
+            n: 0,
+            turn: None,
+        };
+        fill_opening(&mut marks, &place, &spot, drill, true);
+    }
+    for h in &outline.holes {
+        marks.extend(marks::kept_hole(place.point(h.at), h.diameter.get()));
+    }
+
+    let edge = place.ring(&outline.edge).anticlockwise();
+    let tab = tab_at(&edge);
+    let top = top_mark(&outline.edge, &place);
+    let trim = trim_ring(&edge, tab);
+    let band = [edge.grow(SAW_LINE + marks::HATCH_GAP), edge.grow(TRIM - marks::HATCH_GAP)];
+    let free = Rect::new(tab.x0, tab.y0 - TAB_GAP - 0.5, tab.x1, tab.y1);
+    marks.extend(marks::hatch(&band, &[free, top.bounds().inset(0.5)]));
+    marks.push(Mark::new(Group::Guides, Ink::Closed { rings: vec![trim.clone()], pen: TRIM_PEN }));
+    marks.push(top);
+    let (on_tab, label_at) = tab_marks(job, look, tab);
+    marks.extend(on_tab);
+
+    let trim = trim.bounds();
+    let mut needs_map = false;
+    if !unnumbered.is_empty() {
+        match leaders(work, &place, &unnumbered, tab) {
+            Some(outside) => marks.extend(outside),
+            None => needs_map = true,
+        }
+    }
+    let all = marks.iter().filter(|m| m.group == Group::Words).fold(trim, |b, m| b.union(m.bounds()));
+    Art { place, marks, all, label_at, needs_map }
+}
+
+/// The drawn edge of the metal and of every opening.
+fn metal(work: &Work, place: &Place) -> Vec<Mark> {
+    let outline = &work.piece.outline;
+    let mut rings = vec![place.ring(&outline.edge)];
+    rings.extend(outline.windows.iter().map(|w| place.ring(&w.ring)));
+    rings.extend(outline.holes.iter().map(|h| Ring::circle(place.point(h.at), h.diameter.get() / 2.0)));
+    let mut marks = vec![Mark::new(Group::Outline, Ink::Area { rings, shade: 0 })];
+    for o in &work.piece.openings {
+        let shade = SizeClass::of(o.widest.get()).shade();
+        marks.push(Mark::new(Group::Openings, Ink::Area { rings: vec![place.ring(&o.ring)], shade }).of(o.n));
+    }
+    marks
+}
+
+/// The middle of the printed line, in the piece's own coordinates, with the opening it belongs to (0: none). In the
+/// waste: half a line inside every opening and window, half a line outside the outline.
+fn saw_lines(work: &Work, line: SawLine) -> Vec<(Ring, usize)> {
+    let half = if line == SawLine::Waste { SAW_LINE / 2.0 } else { 0.0 };
+    let outline = &work.piece.outline;
+    // A blank that is bent is sawn with what its ends are filed by.
+    let mut lines = vec![(outline.allowance.as_ref().unwrap_or(&outline.edge).grow(half), 0)];
+    for w in &outline.windows {
+        lines.extend(w.ring.shrink(half).into_iter().map(|r| (r, 0)));
+    }
+    for o in &work.piece.openings {
+        lines.extend(o.ring.shrink(half).into_iter().map(|r| (r, o.n)));
+    }
+    lines
+}
+
+/// What is marked inside one opening or window.
+struct Spot<'a> {
+    ring: &'a Ring,
+    at: Point,
+    widest: f64,
+    label: String,
+    /// The opening's number, 0 for a window.
+    n: usize,
+    /// Where the saw comes to the line and which way it goes.
+    turn: Option<&'a Turn>,
+}
+
+/// Drill and punch marks, number and hatching; tells whether the number found room.
+fn fill_opening(marks: &mut Vec<Mark>, place: &Place, spot: &Spot, drill: f64, number: bool) -> bool {
+    let at = place.point(spot.at);
+    let class = SizeClass::of(spot.widest);
+    let group = if spot.n == 0 { Group::WindowDrillPoints } else { Group::DrillPoints };
+    marks.push(marks::drill_circle(group, at, drill).of(spot.n));
+    marks.extend(marks::punch(at, class).into_iter().map(|m| m.of(spot.n)));
+    let wide = class == SizeClass::Wide;
+    let mut spared = vec![Rect::from_center_size(at, (drill + 0.8, drill + 0.8))];
+    let mut numbered = false;
+    if number && class != SizeClass::Narrow {
+        let arms = if wide { 1.5 } else { 0.0 };
+        let ring = place.ring(spot.ring);
+        if let Some((p, size)) = numbers::inside(&ring, at, arms, drill / 2.0, &spot.label) {
+            let words = numbers::number_marks(&spot.label, p, size);
+            spared.extend(words.iter().map(|m| m.bounds().inset(0.3)));
+            marks.extend(words.into_iter().map(|m| m.of(spot.n)));
+            numbered = true;
+        }
+    }
+    if let (true, Some(turn)) = (wide, spot.turn) {
+        if let Some((arrow, room)) = marks::arrow(spot.ring, turn.enter, turn.clockwise, place, &spared) {
+            spared.push(room.inset(0.2));
+            marks.extend(arrow.into_iter().map(|m| m.of(spot.n)));
+        }
+    }
+    if wide {
+        for ring in spot.ring.shrink(SAW_LINE + marks::HATCH_GAP) {
+            marks.extend(marks::hatch(&[place.ring(&ring)], &spared).into_iter().map(|m| m.of(spot.n)));
+        }
+    } else if spot.n == 0 {
+        let shade = class.shade();
+        marks.push(Mark::new(Group::Shade, Ink::Area { rings: vec![place.ring(spot.ring)], shade }));
+    }
+    numbered
+}
+
+/// Numbers outside the trim line for openings that lie beside the edge.
+fn leaders(work: &Work, place: &Place, wanted: &[usize], tab: Rect) -> Option<Vec<Mark>> {
+    if wanted.len() > MOST_LEADERS {
+        return None;
+    }
+    let mut beside: BTreeMap<usize, [Point; 2]> = BTreeMap::new();
+    for b in &work.graph.bridges {
+        match b.between {
+            [Side::Opening(n), Side::Edge] => beside.entry(n).or_insert([b.at[0], b.at[1]]),
+            [Side::Edge, Side::Opening(n)] => beside.entry(n).or_insert([b.at[1], b.at[0]]),
+            _ => continue,
+        };
+    }
+    let outward: Option<Vec<Outward>> = wanted
+        .iter()
+        .map(|n| {
+            let [from, edge] = *beside.get(n)?;
+            Some(Outward { opening: *n, from: place.point(from), edge: place.point(edge) })
+        })
+        .collect();
+    numbers::outward(&outward?, TRIM, &[tab])
+}
+
+/// The lowest stretch of the edge decides where the tab hangs: as near the middle as it can.
+fn tab_at(edge: &Ring) -> Rect {
+    let (x, y) = furthest(&edge.flatten(0.02), |p| p.y);
+    let b = edge.bounds();
+    let half = TAB.0 / 2.0;
+    let x = if b.width() > TAB.0 { x.clamp(b.x0 + half, b.x1 - half) } else { x };
+    Rect::new(x - half, y + TAB_GAP, x + half, y + TAB_GAP + TAB.1)
+}
+
+/// The furthest stretch of a closed line by `reach`, and the x on it nearest to 0.
+fn furthest(points: &[Point], reach: impl Fn(&Point) -> f64) -> (f64, f64) {
+    let most = points.iter().map(&reach).fold(f64::MIN, f64::max);
+    let mut best = f64::MAX;
+    for (i, p) in points.iter().enumerate() {
+        let q = points[(i + 1) % points.len()];
+        let there = |p: &Point| reach(p) > most - 0.02;
+        let x = match (there(p), there(&q)) {
+            (true, true) => 0.0_f64.clamp(p.x.min(q.x), p.x.max(q.x)),
+            (true, false) => p.x,
+            _ => continue,
+        };
+        if x.abs() < best.abs() {
+            best = x;
+        }
+    }
+    (best, most)
+}
+
+/// Black triangle at the top of the piece, between outline and trim line, pointing away.
+fn top_mark(edge: &Ring, place: &Place) -> Mark {
+    let (x, y) = furthest(&edge.flatten(0.02), |p| p.y);
+    let at = |dx: f64, dy: f64| place.point(Point::new(x + dx, y + dy));
+    let rings = vec![Ring::polygon([at(-1.0, 0.75), at(1.0, 0.75), at(0.0, 2.45)])];
+    Mark::new(Group::Guides, Ink::Area { rings, shade: 100 })
+}
+
+fn trim_ring(edge: &Ring, tab: Rect) -> Ring {
+    let let_out = edge.grow(TRIM);
+    // The tab is joined on from well inside the band so that the two always meet.
+    let body = Rect::new(tab.x0, tab.y0 - TAB_GAP - 0.5, tab.x1, tab.y1);
+    let shape =
+        Shape::Rectangle { width: Mm(body.width()), height: Mm(body.height()), corner_radius: Mm(1.5) };
+    let tab = crate::outline::rings(&shape).ok().and_then(|r| r.into_iter().next());
+    let Some(tab) = tab.map(|r| r.shifted(body.center().to_vec2())) else { return let_out };
+    let joined = cut(
+        &[Region::new(let_out.clone(), Vec::new())],
+        Cut::Join,
+        &[Region::new(tab, Vec::new())],
+    );
+    joined.into_iter().map(|r| r.outer).max_by(|a, b| a.area().total_cmp(&b.area())).unwrap_or(let_out)
+}
+
+/// What stands on the tab, and where a copy's number goes.
+fn tab_marks(job: &Job, look: Look, tab: Rect) -> (Vec<Mark>, Point) {
+    let (left, line) = (tab.x0 + 1.8, tab.y0 + 2.5);
+    let mut marks = vec![Mark::words(Words::new("FRONT", Point::new(left, line), 7.0).bold())];
+    let mut x = left + 11.5;
+    if look.mirrored {
+        let words = Words::new("MIRRORED", Point::new(x - 1.0, line), 7.0).bold();
+        x += words.width();
+        marks.push(Mark::words(words));
+    }
+    let right = Point::new(tab.x1 - 1.8, line + 0.6);
+    match look.hand {
+        Hand::One => {
+            let number = words::job_number(job);
+            if !look.mirrored {
+                marks.push(Mark::words(Words::new(number, Point::new(tab.x1 - 1.8, line), 6.0).end()));
+            }
+        }
+        Hand::Left => marks.push(Mark::words(Words::new("L", right, 11.0).bold().end())),
+        Hand::Right => marks.push(Mark::words(Words::new("R", right, 11.0).bold().end())),
+    }
+    marks.extend(short_bar(Point::new(left, tab.y0 + 6.3)));
+    (marks, Point::new(x, line))
+}
+
+/// The 20 mm bar from its left end, with 5 mm ticks and its length in words.
+fn short_bar(from: Point) -> Vec<Mark> {
+    let mut marks = Vec::new();
+    let tick = |x: f64, up: f64| {
+        Mark::line(Group::ScaleBar, vec![from + Vec2::new(x, 0.0), from + Vec2::new(x, -up)], FINE)
+    };
+    marks.push(Mark::line(Group::ScaleBar, vec![from, from + Vec2::new(SHORT_BAR, 0.0)], FINE));
+    for i in 0..=4 {
+        marks.push(tick(SHORT_BAR * f64::from(i) / 4.0, if i % 4 == 0 { 2.0 } else { 0.9 }));
+    }
+    let at = from + Vec2::new(SHORT_BAR + 1.0, 0.0);
+    marks.push(Mark::words(Words::new("20 mm", at, 6.0).bold()));
+    marks
+}

@@ -1,0 +1,103 @@
+//! The sentences printed on the pages, in the bench's words.
+
+use crate::job::{Job, LengthUnit, SawLine, Transfer};
+use crate::trade;
+use crate::units::{plain, short, Mm, MM_PER_INCH};
+
+pub const MEASURE_ME: &str = "MEASURE ME BEFORE YOU GLUE ME";
+pub const HOLD: &str = "Pattern side up; teeth point down and away from the frame.";
+/// Boxes to tick on every template.
+pub const TICKS: [&str; 5] =
+    ["bar checked", "stuck down", "bar checked again", "all holes drilled", "de-burred"];
+
+/// What the line means.
+pub fn about_line(line: SawLine) -> &'static str {
+    match line {
+        SawLine::Waste => {
+            "The line lies wholly in the waste. Saw on its waste side, then file until the line is gone: the size is right."
+        }
+        SawLine::Split => "The middle of the line is the edge. Saw on the waste side and file to the middle: the size is right.",
+    }
+}
+
+/// How the paper comes onto the metal, with the caution that belongs to it.
+pub fn about_transfer(transfer: Transfer) -> &'static [&'static str] {
+    match transfer {
+        Transfer::Label => &[
+            "Label: clean the metal, press down from the middle outwards. Over inkjet print stick clear tape.",
+            "Peel or soak the label off before any heat: do not burn paper off indoors.",
+        ],
+        Transfer::Glue => &[
+            "Glue: a thin coat, and let it dry before sawing; wet glue makes paper grow, so measure the 20 mm bar again once it is stuck.",
+            "Keep solvent glue away from any flame. Soak the paper off before heat: do not burn it off indoors.",
+        ],
+        Transfer::Carbon => &[
+            "Carbon: tape the page down along one side, trace every line once, then scribe the lines before sawing.",
+            "Lift a corner and look before the page comes off.",
+        ],
+        Transfer::RubDown => &[
+            "Rub-down: this page is mirrored. Lay it print side down on clean metal and rub; it reads the right way on the metal.",
+            "If heat is used to press the print over: hot metal looks like cold metal.",
+        ],
+    }
+}
+
+/// "0.90 mm (19 ga)", the gauge only where one lies within two hundredths of a millimetre.
+pub fn thickness(mm: Mm) -> String {
+    let near = trade::nearest_gauge(mm.get()).filter(|g| (g.mm - mm.get()).abs() <= 0.02);
+    match near {
+        Some(gauge) => format!("{} mm ({} ga)", short(mm.get(), 2), gauge.name),
+        None => format!("{} mm", short(mm.get(), 2)),
+    }
+}
+
+/// A length for people: mm to two decimals, with inches beside it if the job is in inches.
+pub fn length(mm: f64, units: LengthUnit) -> String {
+    match units {
+        LengthUnit::Mm => format!("{} mm", short(mm, 2)),
+        LengthUnit::Inch => format!("{} mm ({} in)", short(mm, 2), plain(mm / MM_PER_INCH, 3)),
+    }
+}
+
+/// "46 mm across" or "60 x 40 mm".
+pub fn size_over_all(job: &Job, size: (Mm, Mm)) -> String {
+    let (w, h) = (size.0.get(), size.1.get());
+    if matches!(job.outline.shape, crate::job::Shape::Circle { .. }) {
+        format!("{} across", length(w, job.units))
+    } else if job.units == LengthUnit::Inch {
+        format!(
+            "{} x {} mm ({} x {} in)",
+            short(w, 2),
+            short(h, 2),
+            plain(w / MM_PER_INCH, 3),
+            plain(h / MM_PER_INCH, 3)
+        )
+    } else {
+        format!("{} x {} mm", short(w, 2), short(h, 2))
+    }
+}
+
+/// A short number that stays the same as long as the job does: six letters and figures that cannot be mistaken for
+/// each other. It leaves out the file's name and how the paper is laid out.
+pub fn job_number(job: &Job) -> String {
+    let mut bare = job.clone();
+    bare.file.clear();
+    bare.paper.copies = 1;
+    bare.paper.correction = (100.0, 100.0);
+    bare.paper.printer = None;
+    // FNV-1a, 64 bits: from memory, believed Fowler, Noll and Vo.
+    let mut hash: u64 = 0xcbf2_9ce4_8422_2325;
+    for byte in format!("{bare:?}").bytes() {
+        hash = (hash ^ u64::from(byte)).wrapping_mul(0x0000_0100_0000_01b3);
+    }
+    const LETTERS: &[u8; 30] = b"23456789ABCDEFGHJKLMNPQRSTVWXZ";
+    let mut number = String::new();
+    for place in 0..6 {
+        if place == 3 {
+            number.push('-');
+        }
+        number.push(char::from(LETTERS[(hash % 30) as usize]));
+        hash /= 30;
+    }
+    number
+}

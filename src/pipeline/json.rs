@@ -1,0 +1,298 @@
+//! The plan as JSON, schema 1: one piece, mm, y up, origin at the middle of the outline. A pair's left, never mirrored for
+//! print. Lengths are rounded to a millionth of a millimetre so that the same job gives the same bytes.
+
+use crate::checks::{Bridge, Side, Verdict};
+use crate::geom::Point;
+use crate::job::Job;
+use crate::openings::Piece;
+use crate::plan::{Cut, Part, Plan, Spread};
+use crate::units::JUST_PASSED;
+use crate::work::Work;
+use serde_json::{json, Map, Value};
+
+/// Version of what the outside may rely on.
+pub const SCHEMA: u32 = 1;
+
+/// Decimals kept.
+const PLACES: f64 = 1e6;
+
+/// A number as it is written; what is not a number (an unbounded gap) becomes null.
+fn n(value: f64) -> Value {
+    // Adding zero turns minus zero into zero.
+    json!((value * PLACES).round() / PLACES + 0.0)
+}
+
+fn at(point: Point) -> Value {
+    json!([n(point.x), n(point.y)])
+}
+
+fn spread(s: Spread) -> Value {
+    json!({ "low": n(s.low), "likely": n(s.likely), "high": n(s.high) })
+}
+
+/// The whole plan. `pages` is the count of pages printed; `with_bridges` lists every bridge.
+pub fn plan_json(job: &Job, work: &Work, pages: usize, with_bridges: bool) -> Value {
+    let (piece, plan) = (&work.piece, &work.plan);
+    json!({
+        "schema": SCHEMA,
+        "title": job.title,
+        "metal": job.sheet.metal.name,
+        "thickness_mm": n(job.measured.thickness.unwrap_or(job.sheet.thickness).get()),
+        "resolved": resolved(job, piece),
+        "openings": openings(piece),
+        "bridges": bridges(job, work, with_bridges),
+        "verdicts": work.verdicts.iter().map(verdict).collect::<Vec<_>>(),
+        "drill": drill(job, plan),
+        "saw": saw(job, plan),
+        "order": order(plan),
+        "parts": plan.parts.iter().map(part).collect::<Vec<_>>(),
+        "weights": {
+            "blank_g": n(plan.weights.blank),
+            "piece_g": n(plan.weights.piece),
+            "scrap_g": n(plan.weights.scrap),
+            "filings_g": n(plan.weights.filings),
+        },
+        "solder": solder(plan),
+        "hang": hang(plan),
+        "time": time(plan),
+        "batch": batch(plan),
+        "pages": pages,
+    })
+}
+
+fn resolved(job: &Job, piece: &Piece) -> Value {
+    let r = &piece.resolved;
+    json!({
+        "pitch_mm": n(r.pitch.get()),
+        "bridge_mm": n(r.bridge.get()),
+        "centre": r.centre,
+        "turn": n(r.turn),
+        "clean_up_mm": n(job.saw.clean_up.get()),
+        "limits": {
+            "bridge_mm": n(job.limits.bridge.get()),
+            "opening_mm": n(job.limits.opening.get()),
+            "border_mm": n(job.limits.border.get()),
+        },
+        "repeats": r.repeats,
+    })
+}
+
+fn openings(piece: &Piece) -> Value {
+    let areas = || piece.openings.iter().map(|o| o.area);
+    let total: f64 = areas().sum();
+    let whole = piece.outline.edge.area();
+    let list: Vec<Value> = piece
+        .openings
+        .iter()
+        .map(|o| {
+            json!({
+                "n": o.n,
+                "x_mm": n(o.drill_at.x),
+                "y_mm": n(o.drill_at.y),
+                "widest_drill_mm": n(o.widest.get()),
+                "area_mm2": n(o.area),
+                "distance_round_mm": n(o.round.get()),
+                "corners": o.corners,
+            })
+        })
+        .collect();
+    json!({
+        "count": piece.openings.len(),
+        "area_mm2": n(total),
+        "distance_round_mm": n(piece.openings.iter().map(|o| o.round.get()).sum()),
+        "largest_mm2": areas().reduce(f64::max).map(n),
+        "smallest_mm2": areas().reduce(f64::min).map(n),
+        "open_fraction": n(if whole > 0.0 { total / whole } else { 0.0 }),
+        "left_solid": piece
+            .left_solid
+            .iter()
+            .map(|s| json!({ "at_mm": at(s.at), "reason": s.reason }))
+            .collect::<Vec<_>>(),
+        "list": list,
+    })
+}
+
+fn side(side: Side) -> Value {
+    match side {
+        Side::Opening(number) => json!(number),
+        Side::Edge => json!(0),
+        Side::Window(w) => json!(format!("W{w}")),
+        Side::Hole(h) => json!(format!("H{h}")),
+    }
+}
+
+fn bridge(b: &Bridge) -> Value {
+    json!({
+        "between": [side(b.between[0]), side(b.between[1])],
+        "width_mm": n(b.width.get()),
+        "finished_mm": n(b.finished.get()),
+        "at_mm": [at(b.at[0]), at(b.at[1])],
+    })
+}
+
+/// The narrowest of all, metal out to the edge included. `below_limit` counts those under their own limit: the border's
+/// at the edge, the bridge's everywhere else.
+fn bridges(job: &Job, work: &Work, with_list: bool) -> Value {
+    let all = &work.graph.bridges;
+    let narrowest = all.iter().min_by(|a, b| a.finished.get().total_cmp(&b.finished.get()));
+    let below = |b: &&Bridge| {
+        let limit = if b.between.contains(&Side::Edge) { job.limits.border } else { job.limits.bridge };
+        b.finished.get() < limit.get() - JUST_PASSED
+    };
+    let mut out = Map::new();
+    out.insert("narrowest_mm".into(), json!(narrowest.map(|b| n(b.width.get()))));
+    out.insert("narrowest_finished_mm".into(), json!(narrowest.map(|b| n(b.finished.get()))));
+    out.insert("between".into(), json!(narrowest.map(|b| b.between.map(side))));
+    out.insert("at_mm".into(), json!(narrowest.map(|b| at(b.at[0].midpoint(b.at[1])))));
+    out.insert("below_limit".into(), json!(all.iter().filter(below).count()));
+    if with_list {
+        out.insert("list".into(), all.iter().map(bridge).collect());
+    }
+    Value::Object(out)
+}
+
+fn verdict(v: &Verdict) -> Value {
+    json!({
+        "check": v.check,
+        "level": v.level,
+        "measured": v.measured.map(n),
+        "limit": v.limit.map(n),
+        "unit": v.unit,
+        "at_mm": v.at.map(|at| at.map(n)),
+        "says": v.says,
+        "remedy": v.remedy,
+        "because": v.because,
+    })
+}
+
+fn drill(job: &Job, plan: &Plan) -> Value {
+    let (start, stay): (Vec<_>, Vec<_>) = plan.drills.iter().partition(|d| d.what == "start holes");
+    json!({
+        "diameter_mm": n(job.saw.drill.get()),
+        "holes": start.iter().map(|d| d.holes).sum::<usize>(),
+        "stay": stay
+            .iter()
+            .map(|d| json!({ "diameter_mm": n(d.diameter), "holes": d.holes, "for": d.what }))
+            .collect::<Vec<_>>(),
+    })
+}
+
+fn saw(job: &Job, plan: &Plan) -> Value {
+    let saw = &plan.saw;
+    json!({
+        "blade": job.saw.blade.name,
+        "length_mm": n(saw.length()),
+        "openings_mm": n(saw.openings),
+        "windows_mm": n(saw.windows),
+        "outline_mm": n(saw.outline),
+        "threadings": saw.threadings,
+        "corners": saw.corners,
+        "minutes": spread(plan.time.saw),
+        "blades": spread(plan.blades),
+    })
+}
+
+fn order(plan: &Plan) -> Vec<Value> {
+    plan.order
+        .iter()
+        .filter_map(|turn| match turn.cut {
+            Cut::Opening(number) => Some(json!(number)),
+            Cut::Window(w) => Some(json!(format!("W{w}"))),
+            Cut::Outline => None,
+        })
+        .collect()
+}
+
+fn part(p: &Part) -> Value {
+    let mut out = Map::new();
+    out.insert("part".into(), json!(p.part));
+    out.insert("count".into(), json!(p.count));
+    let mut was = Map::new();
+    for size in &p.sizes {
+        out.insert(size.key.into(), n(size.value));
+        if let Some(before) = size.was {
+            was.insert(size.key.into(), n(before));
+        }
+    }
+    out.insert("sum".into(), json!(p.sum));
+    out.insert("source".into(), json!(p.source));
+    if !p.bends.is_empty() {
+        out.insert("bends_mm".into(), p.bends.iter().map(|b| n(*b)).collect());
+    }
+    if !p.notes.is_empty() {
+        out.insert("notes".into(), json!(p.notes));
+    }
+    if !was.is_empty() {
+        out.insert("was".into(), Value::Object(was));
+    }
+    Value::Object(out)
+}
+
+fn solder(plan: &Plan) -> Vec<Value> {
+    plan.solder
+        .iter()
+        .map(|s| {
+            json!({
+                "seam": s.seam,
+                "length_mm": n(s.length),
+                "grade": s.grade.map(|g| &g.name),
+                "flow_c": s.grade.map(|g| n(g.flow_c)),
+                "room_c": s.room.map(n),
+                "pallions": s.pallions,
+                "place": s.place,
+                "heat": s.heat,
+                "notes": s.notes,
+            })
+        })
+        .collect()
+}
+
+fn hang(plan: &Plan) -> Value {
+    match &plan.hang {
+        Some(h) => json!({
+            "balance_mm": at(h.balance),
+            "hole": h.hole.as_ref().map(|hole| &hole.name),
+            "aside_mm": n(h.aside),
+            "tilt_degrees": n(h.tilt),
+        }),
+        None => Value::Null,
+    }
+}
+
+fn time(plan: &Plan) -> Value {
+    let t = &plan.time;
+    json!({
+        "drilling_minutes": n(t.drilling),
+        "sawing_minutes": n(t.sawing),
+        "corner_minutes": n(t.corners),
+        "filing_minutes": n(t.filing),
+        "handling_minutes": n(t.handling),
+        "whole_minutes": spread(t.whole),
+        "rates": t
+            .rates
+            .iter()
+            .map(|r| json!({ "what": r.what, "value": n(r.value), "unit": r.unit, "own": r.own }))
+            .collect::<Vec<_>>(),
+    })
+}
+
+fn batch(plan: &Plan) -> Value {
+    let b = &plan.batch;
+    json!({
+        "pieces": b.pieces,
+        "runs": b.runs,
+        "holes": b.holes,
+        "threadings": b.threadings,
+        "length_mm": n(b.length),
+        "minutes": spread(b.minutes),
+        "hours": spread(b.minutes.times(1.0 / 60.0)),
+        "blades": spread(b.blades),
+        "metal_in_g": n(b.metal_in),
+        "metal_out_g": n(b.metal_out),
+        "scrap_g": n(b.scrap),
+        "filings_g": n(b.filings),
+        "pallions": b.pallions,
+        "metal_price": b.metal_price.map(n),
+        "work_price": b.work_price.map(spread),
+    })
+}

@@ -1,0 +1,162 @@
+//! The piece as the bench has it: as planned, with whatever was measured put in its place.
+
+use crate::geom::{Point, Ring};
+use crate::job::{Job, MeasuredOutline, Shape};
+use crate::openings::{corners_of, Piece};
+
+/// What every sum of the plan starts from. Lengths mm, areas mm2.
+#[derive(Debug, Clone)]
+pub struct Bench<'a> {
+    pub job: &'a Job,
+    pub piece: &'a Piece,
+    pub thickness: f64,
+    /// The outline without lugs, as measured where it was.
+    pub base: Ring,
+    /// Across, for circles.
+    pub across: Option<f64>,
+    /// Size over all without lugs.
+    pub size: (f64, f64),
+    /// Area inside the outer edge, lugs included.
+    pub edge_area: f64,
+    /// Balance point of that area.
+    pub edge_balance: Point,
+    /// Single pieces to make: a pair counts two.
+    pub pieces: u32,
+}
+
+impl<'a> Bench<'a> {
+    /// With what was measured.
+    pub fn found(job: &'a Job, piece: &'a Piece) -> Self {
+        let (width, height) = (piece.outline.size.0.get(), piece.outline.size.1.get());
+        let stretch = match &job.measured.outline {
+            Some(MeasuredOutline::Across(readings)) if !readings.is_empty() => {
+                // Four readings or a tape: the mean of a disc a little out of round gives its distance round.
+                let mean = readings.iter().map(|r| r.get()).sum::<f64>() / readings.len() as f64;
+                (mean / width, mean / width)
+            }
+            Some(MeasuredOutline::Size { width: w, height: h }) => (w.get() / width, h.get() / height),
+            _ => (1.0, 1.0),
+        };
+        let thickness = job.measured.thickness.unwrap_or(job.sheet.thickness).get();
+        Self::new(job, piece, thickness, stretch)
+    }
+
+    /// As planned, nothing measured.
+    pub fn planned(job: &'a Job, piece: &'a Piece) -> Self {
+        Self::new(job, piece, job.sheet.thickness.get(), (1.0, 1.0))
+    }
+
+    fn new(job: &'a Job, piece: &'a Piece, thickness: f64, stretch: (f64, f64)) -> Self {
+        let drawn = crate::outline::rings(&job.outline.shape).ok().and_then(|rings| rings.into_iter().next());
+        let drawn = drawn.unwrap_or_else(|| piece.outline.edge.clone());
+        let found = stretch != (1.0, 1.0);
+        let stretched = |ring: &Ring| match found {
+            true => ring.stretched(stretch.0, stretch.1),
+            false => ring.clone(),
+        };
+        let edge = stretched(&piece.outline.edge);
+        let size = (piece.outline.size.0.get() * stretch.0, piece.outline.size.1.get() * stretch.1);
+        Self {
+            job,
+            piece,
+            thickness,
+            across: matches!(job.outline.shape, Shape::Circle { .. }).then_some(size.0),
+            base: stretched(&drawn),
+            size,
+            edge_area: edge.area(),
+            edge_balance: edge.middle(),
+            pieces: job.pieces.max(1) * if job.pair { 2 } else { 1 },
+        }
+    }
+
+    /// Whether the maker measured anything.
+    pub fn was_measured(job: &Job) -> bool {
+        job.measured.outline.is_some() || job.measured.thickness.is_some()
+    }
+
+    /// Grams in a square millimetre of this sheet.
+    pub fn grams_per_mm2(&self) -> f64 {
+        self.thickness * self.job.sheet.metal.density * 1e-3
+    }
+
+    /// Area of all openings.
+    pub fn openings_area(&self) -> f64 {
+        self.piece.openings.iter().map(|o| o.area).sum()
+    }
+
+    /// Area of windows and of holes that stay.
+    pub fn cut_outs_area(&self) -> f64 {
+        let outline = &self.piece.outline;
+        outline.windows.iter().map(|w| w.ring.area().abs()).sum::<f64>()
+            + outline.holes.iter().map(|h| disc(h.diameter.get())).sum::<f64>()
+    }
+
+    /// Metal left, mm2.
+    pub fn metal_area(&self) -> f64 {
+        self.edge_area - self.openings_area() - self.cut_outs_area()
+    }
+
+    /// Share of metal left inside the border, 0 to 1.
+    pub fn solid_share(&self) -> f64 {
+        let field: f64 = self.piece.outline.inside_border.iter().map(|r| r.area()).sum();
+        if field > 0.0 {
+            (1.0 - self.openings_area() / field).clamp(0.0, 1.0)
+        } else {
+            1.0
+        }
+    }
+
+    /// Sheets sawn together, never more than there are pieces.
+    pub fn stack(&self) -> u32 {
+        self.job.saw.stack.clamp(1, self.pieces)
+    }
+}
+
+/// Area of a disc, mm2.
+pub fn disc(across: f64) -> f64 {
+    std::f64::consts::PI * across * across / 4.0
+}
+
+/// A corner of a line that a blade or a strip must turn at.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct SharpCorner {
+    pub at: Point,
+    /// Degrees between the two lines, inside the ring.
+    pub angle: f64,
+    /// How far along the line from its first point, mm.
+    pub along: f64,
+}
+
+/// Corners where the direction turns by more than 30 degrees: less and the saw follows without stopping.
+pub fn sharp_corners(ring: &Ring) -> Vec<SharpCorner> {
+    let starts: Vec<f64> = ring
+        .edges()
+        .scan(0.0, |along, edge| {
+            let start = *along;
+            *along += edge.length();
+            Some(start)
+        })
+        .collect();
+    corners_of(ring)
+        .into_iter()
+        .map(|(i, turn)| SharpCorner {
+            at: ring.corners[i].at,
+            angle: 180.0 - turn.to_degrees(),
+            along: starts[i],
+        })
+        .collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn corners_of_a_square_and_none_of_a_circle() {
+        let square = Ring::polygon([(0.0, 0.0), (4.0, 0.0), (4.0, 4.0), (0.0, 4.0)].map(Point::from));
+        let corners = sharp_corners(&square);
+        assert_eq!(corners.len(), 4);
+        assert!((corners[1].angle - 90.0).abs() < 1e-9 && (corners[1].along - 4.0).abs() < 1e-9);
+        assert!(sharp_corners(&Ring::circle(Point::ORIGIN, 3.0)).is_empty());
+    }
+}

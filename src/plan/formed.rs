@@ -1,0 +1,154 @@
+//! Blanks that are bent or domed: bands, cones, domes.
+
+use super::bench::Bench;
+use super::parts::{Part, STRIP};
+use crate::job::Shape;
+use crate::trade::{fits, ring_sizes};
+use crate::units::{plain, short};
+
+const DOME: &str = "cap of a ball: the hypotenuse rule of sheet-metal handbooks, and the curve over the top";
+const CONE: &str = "truncated-cone layout as published in sheet-metal handbooks";
+const WIDE: &str = "B. G. Knuth, Jeweler's Resource, ring blank lengths: add 0.5 mm over 4 mm wide";
+
+/// Band wider than this gets the wide-band allowance, mm.
+pub const WIDE_BAND: f64 = 4.0;
+/// The allowance, mm of length.
+pub const WIDE_BAND_ADDS: f64 = 0.5;
+/// Filed from each end of a strip before the seam is closed, mm (common practice).
+pub const END_FILING: f64 = 0.1;
+
+/// Flat shapes that are bent: band, cone, dome.
+pub(super) fn blanks(bench: &Bench) -> Vec<Part> {
+    let mut parts = Vec::new();
+    match bench.job.outline.shape {
+        Shape::Band { inside, width, thickness, plain } => {
+            let repeats = &bench.piece.resolved.repeats;
+            parts.push(band(inside.get(), thickness.get(), width.get(), plain.get(), repeats));
+        }
+        Shape::Cone { top, bottom, height } => parts.push(cone(top.get(), bottom.get(), height.get())),
+        _ => {}
+    }
+    let height = bench.job.construction.dome.get();
+    if height > 0.0 && height <= bench.size.0.min(bench.size.1) / 2.0 {
+        parts.push(dome(bench.size.0.min(bench.size.1), height));
+    }
+    parts
+}
+
+/// A band's blank with both faces and the other systems beside it. `solid` is the plain length at the back.
+pub fn band(inside: f64, thickness: f64, width: f64, solid: f64, repeats: &[u32]) -> Part {
+    let length = fits::band_blank(inside, thickness);
+    let (outer, inner) = ((inside + 2.0 * thickness) / (inside + thickness), inside / (inside + thickness));
+    let mut part = Part::new(
+        "band blank",
+        1,
+        format!("π × ({} + {}) = {}", plain(inside, 2), plain(thickness, 2), plain(length, 2)),
+        STRIP,
+    )
+    .size("length_mm", "length", length)
+    .size("width_mm", "width", width)
+    .size("outside_face_mm", "round the outside face", length * outer)
+    .size("inside_face_mm", "round the inside face", length * inner);
+    if width > WIDE_BAND {
+        part = part.size("wide_band_adds_mm", "wide-band allowance, if wanted", WIDE_BAND_ADDS).note(format!(
+            "over {WIDE_BAND:.0} mm wide: many makers add {WIDE_BAND_ADDS} mm of length, as plain metal at the seam; it is not in the length above ({WIDE})"
+        ));
+    }
+    if let Some(&count) = repeats.first().filter(|n| **n > 0) {
+        let pitch = (length - solid) / f64::from(count);
+        part = part.note(format!(
+            "{count} repeats of {} mm flat; {} mm on the outside face, {} mm on the inside",
+            plain(pitch, 2),
+            plain(pitch * outer, 2),
+            plain(pitch * inner, 2)
+        ));
+    }
+    part.note(format!("seam in a solid bridge: file {END_FILING} mm from each end to close it"))
+        .note(sizes_near(inside))
+}
+
+/// What each system calls this inside, with how far off its nearest size is.
+pub fn sizes_near(inside: f64) -> String {
+    let all = ring_sizes();
+    let near = |system: &str| {
+        all.iter()
+            .filter(|s| s.system == system)
+            .min_by(|a, b| (a.inside_mm - inside).abs().total_cmp(&(b.inside_mm - inside).abs()))
+            .map(|s| {
+                let off = s.inside_mm - inside;
+                match off.abs() < 0.005 {
+                    true => s.name.clone(),
+                    false => format!("{} ({}{} mm)", s.name, if off > 0.0 { "+" } else { "" }, plain(off, 2)),
+                }
+            })
+    };
+    let names: Vec<String> = ["US", "UK", "EU", "JP"].iter().filter_map(|s| near(s)).collect();
+    format!("{} mm inside; nearest sizes: {}. They are not the same ring", plain(inside, 2), names.join(", "))
+}
+
+/// A cone's blank, or the plain strip when its ends are alike.
+pub fn cone(top: f64, bottom: f64, height: f64) -> Part {
+    match fits::cone(top, bottom, height) {
+        Some(cone) => {
+            let (small, large) = (top.min(bottom), top.max(bottom));
+            Part::new(
+                "cone blank",
+                1,
+                format!(
+                    "side √({}² + {}²) = {}; outer {} × {} / {} = {}; inner {}; turn 180 × {} / {} = {}°",
+                    short(height, 2),
+                    short((large - small) / 2.0, 2),
+                    plain(cone.side, 2),
+                    plain(cone.side, 2),
+                    short(large, 2),
+                    short(large - small, 2),
+                    plain(cone.outer, 2),
+                    plain(cone.inner, 2),
+                    short(large - small, 2),
+                    plain(cone.side, 2),
+                    plain(cone.angle, 1)
+                ),
+                CONE,
+            )
+            .size("side_mm", "length up the side", cone.side)
+            .size("inner_radius_mm", "radius of the inner curve", cone.inner)
+            .size("outer_radius_mm", "radius of the outer curve", cone.outer)
+            .size("angle_degrees", "turn of the blank, degrees", cone.angle)
+        }
+        None => {
+            let length = std::f64::consts::PI * top;
+            Part::new("cone blank", 1, format!("π × {} = {}", short(top, 2), plain(length, 2)), CONE)
+                .size("length_mm", "length", length)
+                .size("width_mm", "width", height)
+        }
+    }
+}
+
+/// The flat a dome is made from, as a range.
+pub fn dome(across: f64, height: f64) -> Part {
+    let d = fits::dome(across, height);
+    let a = across / 2.0;
+    Part::new(
+        "flat for the dome",
+        1,
+        format!(
+            "2 × √({a}² + {h}²) = {} if the metal keeps its area; {} along the curve over the top",
+            plain(d.flat_low, 1),
+            plain(d.flat_high, 1),
+            a = short(a, 2),
+            h = short(height, 2)
+        ),
+        DOME,
+    )
+    .size("low_mm", "at least across", d.flat_low)
+    .size("high_mm", "at most across", d.flat_high)
+    .size("curve_radius_mm", "radius of block and punch", d.radius)
+    .note(format!("about: cut {} mm across and trim; it hangs on how hard the metal is driven", plain(d.flat_high, 1)))
+    .note(format!(
+        "pierced first: openings near the edge close up by as much as {} %, and come out up to {} times as long as wide; bridges there crowd and the thinnest stretch",
+        plain(100.0 * d.closes, 0),
+        plain(d.stretch, 2)
+    ))
+    .note("domed first: truer openings, harder sawing; lay the pattern in petals so that it lies on the dome")
+    .note("try a strip of the same sheet first and write down what it came out at")
+}

@@ -1,0 +1,162 @@
+//! How the piece falls: its balance point, the line straight down from the hole, and how far to move the hole.
+
+use super::bench::{disc, Bench};
+use super::strips::rim_line;
+use crate::checks::{Level, Verdict};
+use crate::geom::{Point, Vec2};
+use crate::units::plain;
+
+/// A tilt that shows when worn, degrees. Larger lets a crooked piece pass; smaller argues with the file.
+const TILT: f64 = 2.0;
+/// Holes this near to one height count as a pair of holes, mm.
+const LEVEL: f64 = 0.5;
+
+/// A hole something may hang from.
+#[derive(Debug, Clone, PartialEq)]
+pub struct TopHole {
+    pub name: String,
+    pub at: Point,
+    pub diameter: f64,
+}
+
+/// How the piece hangs.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Hang {
+    pub balance: Point,
+    /// Hole it hangs from, if it has one.
+    pub hole: Option<TopHole>,
+    /// Sideways from the balance point to the hole, mm; the hole moves by minus this.
+    pub aside: f64,
+    /// Height of the hole over the balance point, mm.
+    pub above: f64,
+    /// Degrees it turns before it is at rest, anticlockwise positive.
+    pub tilt: f64,
+    /// Two holes at one height: it hangs from both, and lies straight while the balance point is between them.
+    pub two: bool,
+}
+
+/// The highest hole; `None` without holes.
+pub fn top_hole(bench: &Bench) -> Option<TopHole> {
+    let holes = &bench.piece.outline.holes;
+    let hole = holes.iter().reduce(|best, h| if h.at.y > best.at.y { h } else { best })?;
+    let name = if hole.name.is_empty() { hole.label.clone() } else { hole.name.clone() };
+    Some(TopHole { name, at: hole.at, diameter: hole.diameter.get() })
+}
+
+/// Balance point of everything soldered together: plate, rim and back. A stone and its bezel are left out: the stone's
+/// weight is not known.
+pub fn balance(bench: &Bench) -> Point {
+    let mut mass = bench.edge_area;
+    let mut moment: Vec2 = bench.edge_balance.to_vec2() * bench.edge_area;
+    let mut add = |area: f64, at: Point| {
+        mass += area;
+        moment += at.to_vec2() * area;
+    };
+    for opening in &bench.piece.openings {
+        add(-opening.area, opening.middle);
+    }
+    for window in &bench.piece.outline.windows {
+        add(-window.ring.area().abs(), window.ring.middle());
+    }
+    for hole in &bench.piece.outline.holes {
+        add(-disc(hole.diameter.get()), hole.at);
+    }
+    // Rim and back as so much sheet of the plate's thickness.
+    if let (Some(rim), Some(line)) = (bench.job.construction.rim, rim_line(bench)) {
+        let across = rim.thickness.get() * rim.height.get() / bench.thickness;
+        for edge in line.edges() {
+            // Arcs in short chords: their weight lies along the curve.
+            let pieces = match edge {
+                crate::geom::Edge::Line { .. } => 1,
+                crate::geom::Edge::Arc { .. } => 32,
+            };
+            for k in 0..pieces {
+                let middle = edge.point((f64::from(k) + 0.5) / f64::from(pieces));
+                add(edge.length() / f64::from(pieces) * across, middle);
+            }
+        }
+    }
+    if let Some(back) = bench.job.construction.back {
+        add(bench.base.area() * back.thickness.get() / bench.thickness, bench.base.middle());
+    }
+    if mass > 0.0 {
+        (moment / mass).to_point()
+    } else {
+        bench.edge_balance
+    }
+}
+
+/// How the piece hangs, and what to say about it.
+pub fn hang(bench: &Bench) -> (Hang, Verdict) {
+    let balance = balance(bench);
+    let hole = top_hole(bench);
+    let twin = hole.as_ref().and_then(|top| {
+        bench.piece.outline.holes.iter().find(|h| {
+            h.at != top.at && (h.at.y - top.at.y).abs() <= LEVEL && h.diameter.get() == top.diameter
+        })
+    });
+    let (at, two) = match (&hole, twin) {
+        (Some(top), Some(twin)) => (top.at.midpoint(twin.at), true),
+        (Some(top), None) => (top.at, false),
+        (None, _) => (balance, false),
+    };
+    let (aside, above) = (at.x - balance.x, at.y - balance.y);
+    let tilt = if hole.is_some() { libm::atan2(aside, above).to_degrees() } else { 0.0 };
+    let hang = Hang { balance, hole, aside, above, tilt, two };
+    let verdict = say(&hang, twin.map(|h| h.at));
+    (hang, verdict)
+}
+
+fn say(hang: &Hang, twin: Option<Point>) -> Verdict {
+    let mut verdict = Verdict {
+        check: "hang",
+        level: Level::Good,
+        measured: None,
+        limit: None,
+        unit: "mm",
+        at: None,
+        says: String::new(),
+        remedy: None,
+        because: "common practice: a tilt of more than about 2 degrees shows when worn".into(),
+    };
+    let place = format!("({}, {})", plain(hang.balance.x, 1), plain(hang.balance.y, 1));
+    let Some(hole) = &hang.hole else {
+        verdict.says = format!("no hole to hang from; the balance point is at {place} mm from the middle");
+        return verdict;
+    };
+    verdict.at = Some([hole.at.x, hole.at.y]);
+    if let Some(twin) = twin {
+        let between = (hole.at.x.min(twin.x)..=hole.at.x.max(twin.x)).contains(&hang.balance.x);
+        verdict.level = if between { Level::Good } else { Level::Caution };
+        verdict.says = match between {
+            true => "it hangs from two holes with its balance point between them".into(),
+            false => format!(
+                "its balance point {place} lies outside the two holes it hangs from: it will hang crooked"
+            ),
+        };
+        return verdict;
+    }
+    if hang.above <= 0.0 {
+        verdict.level = Level::Caution;
+        verdict.says = format!("{} is below the balance point {place}: the piece will turn over", hole.name);
+        verdict.because = "put the hole above the balance point".into();
+        return verdict;
+    }
+    let limit = hang.above * libm::tan(TILT.to_radians());
+    verdict.measured = Some(hang.aside.abs());
+    verdict.limit = Some(limit);
+    if hang.aside.abs() > limit + crate::units::JUST_PASSED {
+        verdict.level = Level::Caution;
+        verdict.says = format!(
+            "it hangs {} degrees crooked from {}: move the hole {} mm to the {}",
+            plain(hang.tilt.abs(), 1),
+            hole.name,
+            plain(hang.aside.abs(), 2),
+            if hang.aside > 0.0 { "left" } else { "right" }
+        );
+        verdict.because = "not tried: moving the hole changes the pattern round it".into();
+    } else {
+        verdict.says = format!("it hangs straight from {}", hole.name);
+    }
+    verdict
+}

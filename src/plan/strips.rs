@@ -1,0 +1,173 @@
+//! The strip that walls a plate and the plate behind it, round circles and round any outline.
+
+use super::bench::{sharp_corners, Bench};
+use super::parts::{Part, CUT_LONG, PRACTICE, STRIP};
+use crate::geom::Ring;
+use crate::job::RimSits;
+use crate::trade::fits;
+use crate::units::plain;
+
+/// A line drawn in (`by` < 0) or out, longest ring.
+fn drawn(ring: &Ring, by: f64) -> Ring {
+    if by < 0.0 {
+        ring.shrink(-by).into_iter().max_by(|a, b| a.area().total_cmp(&b.area())).unwrap_or_default()
+    } else {
+        ring.grow(by)
+    }
+}
+
+/// The strip round or under the plate: through the middle of its thickness.
+pub fn rim_line(bench: &Bench) -> Option<Ring> {
+    let rim = bench.job.construction.rim?;
+    let half = rim.thickness.get() / 2.0;
+    Some(match rim.sits {
+        RimSits::UnderPlate => drawn(&bench.base, -half),
+        RimSits::RoundEdge => drawn(&bench.base, half),
+    })
+}
+
+pub(super) fn rim(bench: &Bench) -> Option<Part> {
+    let rim = bench.job.construction.rim?;
+    let t = rim.thickness.get();
+    let (where_, sign) = match rim.sits {
+        RimSits::UnderPlate => ("under the plate, outside flush with the edge", "−"),
+        RimSits::RoundEdge => ("round the edge", "+"),
+    };
+    let line = rim_line(bench)?;
+    let (length, sum) = match bench.across {
+        Some(across) => {
+            let length = match rim.sits {
+                RimSits::UnderPlate => fits::strip_under(across, t),
+                RimSits::RoundEdge => fits::strip_round(across, t),
+            };
+            (length, format!("π × ({} {sign} {}) = {}", plain(across, 2), plain(t, 2), plain(length, 2)))
+        }
+        None => {
+            let round = bench.base.length();
+            let length = line.length();
+            let way = if rim.sits == RimSits::UnderPlate { "in" } else { "out" };
+            (
+                length,
+                format!(
+                    "distance round the edge {}, drawn {way} by half the strip ({}): {}",
+                    plain(round, 2),
+                    plain(t / 2.0, 2),
+                    plain(length, 2)
+                ),
+            )
+        }
+    };
+    let mut part = Part::new("rim strip", 1, sum, STRIP)
+        .size("length_mm", "length", length)
+        .size("height_mm", "height", rim.height.get())
+        .size("thickness_mm", "thickness", t)
+        .note(format!("stands {where_}"))
+        .note(format!(
+            "cut {} mm ({CUT_LONG} more) and file both ends square until it closes",
+            plain(length + CUT_LONG, 2)
+        ));
+    let corners = sharp_corners(&bench.base);
+    if !corners.is_empty() {
+        part.bends = bends(&bench.base, &line);
+        if !part.bends.is_empty() {
+            let at: Vec<String> = part.bends.iter().map(|b| plain(*b, 1)).collect();
+            part = part.note(format!(
+                "score and bend at {} mm from the seam, which falls in the middle of a side",
+                at.join(", ")
+            ));
+        }
+    }
+    if !bench.job.lugs.is_empty() {
+        part = part.note("the lugs stand outside the strip and are not in its length");
+    }
+    Some(part)
+}
+
+/// Where along the strip each sharp corner falls, from a seam in the middle of the longest side.
+fn bends(base: &Ring, strip: &Ring) -> Vec<f64> {
+    let corners = sharp_corners(base);
+    let total = strip.length();
+    // Along the strip: the point of its line nearest to each corner.
+    let mut along: Vec<f64> = corners.iter().map(|corner| along_nearest(strip, corner.at)).collect();
+    along.sort_by(f64::total_cmp);
+    along.dedup_by(|a, b| (*a - *b).abs() < 1e-6);
+    let n = along.len();
+    if n < 2 {
+        return along.iter().map(|_| total / 2.0).collect();
+    }
+    let gap = |i: usize| if i + 1 < n { along[i + 1] - along[i] } else { along[0] + total - along[n - 1] };
+    let longest = (0..n).fold(0, |best, i| if gap(i) > gap(best) + 1e-6 { i } else { best });
+    let seam = along[longest] + gap(longest) / 2.0;
+    let mut bends: Vec<f64> = along.iter().map(|a| (a - seam).rem_euclid(total)).collect();
+    bends.sort_by(f64::total_cmp);
+    bends
+}
+
+/// How far along a ring its point nearest to `p` lies.
+fn along_nearest(ring: &Ring, p: crate::geom::Point) -> f64 {
+    let mut best = (f64::INFINITY, 0.0);
+    let mut start = 0.0;
+    for edge in ring.edges() {
+        let q = edge.nearest(p);
+        let apart = (q - p).hypot();
+        if apart < best.0 {
+            let from = (q - edge.from()).hypot();
+            let chord = (edge.to() - edge.from()).hypot();
+            let share = if chord > 0.0 { (from / chord).min(1.0) } else { 0.0 };
+            best = (apart, start + share * edge.length());
+        }
+        start += edge.length();
+    }
+    best.1
+}
+
+pub(super) fn back(bench: &Bench) -> Option<Part> {
+    let back = bench.job.construction.back?;
+    let overhang = back.overhang.get();
+    let (rim_adds, outside) = match bench.job.construction.rim {
+        Some(rim) if rim.sits == RimSits::RoundEdge => (rim.thickness.get(), "outside of the rim"),
+        Some(_) => (0.0, "outside of the rim"),
+        None => (0.0, "edge"),
+    };
+    let grown = drawn(&bench.base, rim_adds + overhang);
+    let grams = grown.area() * back.thickness.get() * bench.job.sheet.metal.density * 1e-3;
+    let part = match bench.across {
+        Some(across) => {
+            let rim_outside = across + 2.0 * rim_adds;
+            let whole = rim_outside + 2.0 * overhang;
+            Part::new(
+                "back plate",
+                1,
+                format!(
+                    "{outside} {} + 2 × {} = {}",
+                    plain(rim_outside, 2),
+                    plain(overhang, 2),
+                    plain(whole, 2)
+                ),
+                PRACTICE,
+            )
+            .size("diameter_mm", "across", whole)
+        }
+        None => {
+            let adds = 2.0 * (rim_adds + overhang);
+            Part::new(
+                "back plate",
+                1,
+                format!(
+                    "size over all {} × {}, and {} more each way",
+                    plain(bench.size.0, 2),
+                    plain(bench.size.1, 2),
+                    plain(adds, 2)
+                ),
+                PRACTICE,
+            )
+            .size("width_mm", "width", bench.size.0 + adds)
+            .size("height_mm", "height", bench.size.1 + adds)
+        }
+    };
+    Some(
+        part.size("thickness_mm", "thickness", back.thickness.get())
+            .size("weight_g", "weight, g", grams)
+            .note(format!("trim the overhang of {} mm after soldering", plain(overhang, 2))),
+    )
+}

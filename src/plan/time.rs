@@ -1,0 +1,211 @@
+//! Minutes and blades. Nobody has published measured rates for piercing by hand: these are estimates with wide ranges,
+//! to be replaced by the maker's own.
+
+use super::bench::Bench;
+use super::saw::Sawing;
+use crate::job::Skill;
+use std::ops::Add;
+
+/// A figure with its range: low and high bound about two jobs in three.
+#[derive(Debug, Clone, Copy, PartialEq, Default, serde::Serialize)]
+pub struct Spread {
+    pub low: f64,
+    pub likely: f64,
+    pub high: f64,
+}
+
+impl Spread {
+    /// One figure without a range.
+    pub fn exact(value: f64) -> Self {
+        Self { low: value, likely: value, high: value }
+    }
+
+    /// A figure that may be `factor` times too high or too low.
+    pub fn within(likely: f64, factor: f64) -> Self {
+        Self { low: likely / factor, likely, high: likely * factor }
+    }
+
+    pub fn times(self, by: f64) -> Self {
+        Self { low: self.low * by, likely: self.likely * by, high: self.high * by }
+    }
+}
+
+impl Add for Spread {
+    type Output = Self;
+    fn add(self, other: Self) -> Self {
+        Self { low: self.low + other.low, likely: self.likely + other.likely, high: self.high + other.high }
+    }
+}
+
+/// A rate the minutes were worked out with.
+#[derive(Debug, Clone, PartialEq)]
+pub struct RateUsed {
+    pub what: &'static str,
+    pub value: f64,
+    pub unit: &'static str,
+    /// The maker's own (typed or learnt), not the skill's.
+    pub own: bool,
+}
+
+/// Minutes for one piece, its share of a stack counted.
+#[derive(Debug, Clone, Default, PartialEq)]
+pub struct Time {
+    /// Punch, drill, thread and unthread.
+    pub drilling: f64,
+    pub sawing: f64,
+    pub corners: f64,
+    pub filing: f64,
+    pub handling: f64,
+    /// Drill and saw; filing and handling too where the maker gave rates for them.
+    pub saw: Spread,
+    /// Everything above. Soldering, setting and polishing are not in it.
+    pub whole: Spread,
+    pub rates: Vec<RateUsed>,
+}
+
+/// Rates by skill. Minutes for each hole and threading, mm2 of cut a minute in sterling, minutes for each sharp corner,
+/// minutes of filing for each opening, minutes of handling for each piece.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct SkillRates {
+    pub per_hole: f64,
+    pub cut: f64,
+    pub corner: f64,
+    pub filing: f64,
+    pub handling: f64,
+}
+
+/// Common practice and estimates: a practised hand at 45 s an opening (punch 5, drill 12, thread 20, unthread 8), 12 mm2 a
+/// minute and 4 s a corner; a first piece at about half the pace.
+pub fn skill_rates(skill: Skill) -> SkillRates {
+    match skill {
+        Skill::First => {
+            SkillRates { per_hole: 1.5, cut: 6.0, corner: 8.0 / 60.0, filing: 1.2, handling: 10.0 }
+        }
+        Skill::Practised => {
+            SkillRates { per_hole: 0.75, cut: 12.0, corner: 4.0 / 60.0, filing: 0.8, handling: 6.0 }
+        }
+        Skill::FineWork => {
+            SkillRates { per_hole: 0.75, cut: 14.0, corner: 4.0 / 60.0, filing: 0.6, handling: 6.0 }
+        }
+    }
+}
+
+/// How far each estimated rate may be out, as a factor either way (two in three): larger widens the range printed.
+pub const HOLE_FACTOR: f64 = 1.6;
+pub const CUT_FACTOR: f64 = 1.8;
+pub const CORNER_FACTOR: f64 = 2.0;
+/// The same job on another day, as a share (two in three).
+pub const DAY: f64 = 0.18;
+/// A typed sawing pace from fast to slow, against the pace typed (20 and 8 mm a minute round 12).
+const FAST: f64 = 12.0 / 20.0;
+const SLOW: f64 = 12.0 / 8.0;
+
+/// The minutes of one piece.
+pub fn time(bench: &Bench, saw: &Sawing) -> Time {
+    let (job, own) = (bench.job, &bench.job.rates);
+    let by_skill = skill_rates(job.skill);
+    let stack = f64::from(bench.stack());
+    let factor = job.sheet.metal.saw_factor;
+    let holes = saw.threadings as f64 / stack;
+    let openings = bench.piece.openings.len() as f64;
+
+    let mut rates = Vec::new();
+    let mut rate = |what, typed: Option<f64>, usual: f64, unit| {
+        let value = typed.unwrap_or(usual);
+        rates.push(RateUsed { what, value, unit, own: typed.is_some() });
+        value
+    };
+    let per_hole = rate("each hole and threading", own.per_hole, by_skill.per_hole, "min");
+    // Estimated parts: minutes and the factor each may be out by. Typed parts stand as they are.
+    let mut guessed: Vec<(f64, f64)> = Vec::new();
+    let mut typed = Spread::default();
+    let drilling = holes * per_hole;
+    match own.per_hole {
+        Some(_) => typed = typed + Spread::exact(drilling),
+        None => guessed.push((drilling, HOLE_FACTOR)),
+    }
+    let (sawing, corners) = match own.saw {
+        Some(pace) => {
+            // The pace is for one sheet: a stack takes as much longer as it is thicker, and is shared as widely.
+            let minutes = saw.length() / rate("sawing", Some(pace), pace, "mm of line a minute");
+            typed = typed + Spread { low: minutes * FAST, likely: minutes, high: minutes * SLOW };
+            (minutes, 0.0)
+        }
+        None => {
+            let cut = rate("sawing, in sterling", own.cut, by_skill.cut, "mm² of cut a minute");
+            let corner = rate("each sharp corner", own.corner, by_skill.corner, "min");
+            let minutes = saw.length() * bench.thickness / (cut * factor);
+            let turning = saw.corners as f64 * corner / stack;
+            guessed.push((minutes, CUT_FACTOR));
+            guessed.push((turning, CORNER_FACTOR));
+            (minutes, turning)
+        }
+    };
+    let filing = openings * rate("filing each opening", own.filing, by_skill.filing, "min");
+    let handling = rate("handling each piece", own.handling, by_skill.handling, "min");
+
+    let counted = Spread::exact(own.filing.map_or(0.0, |_| filing) + own.handling.map_or(0.0, |_| handling));
+    let not_counted = own.filing.map_or(filing, |_| 0.0) + own.handling.map_or(handling, |_| 0.0);
+    let saw_minutes = typed + combined(&guessed) + counted;
+    let whole = saw_minutes + Spread::within(not_counted, HOLE_FACTOR);
+    Time { drilling, sawing, corners, filing, handling, saw: saw_minutes, whole, rates }
+}
+
+/// The sum of parts that are each out by a factor of their own, independently, and of a day's mood.
+fn combined(parts: &[(f64, f64)]) -> Spread {
+    let sum: f64 = parts.iter().map(|(minutes, _)| minutes).sum();
+    if sum <= 0.0 {
+        return Spread::default();
+    }
+    let spread: f64 = parts
+        .iter()
+        .map(|(minutes, factor)| {
+            let share = minutes / sum * libm::log(*factor);
+            share * share
+        })
+        .sum();
+    Spread::within(sum, libm::exp(libm::sqrt(spread + DAY * DAY)))
+}
+
+/// Blades spoil (break or go dull) once in so many mm2 of cut, in sterling, by a practised hand (estimate). Larger and
+/// the maker runs out.
+const CUT_PER_BLADE: f64 = 90.0;
+/// A threading wears a blade like this many mm2 of cut: twisting and clamping break more than sawing (estimate).
+const THREADING: f64 = 8.0;
+/// How sure the figure is: as if two blades had been counted.
+const COUNTED: f64 = 2.0;
+
+/// Blades to have ready for `pieces` single pieces: mean, and the counts that one job in ten stays under and over
+/// (spoilt blades as chance events whose rate is itself uncertain: negative binomial).
+pub fn blades(bench: &Bench, saw: &Sawing, pieces: u32) -> Spread {
+    let runs = f64::from(pieces.max(1).div_ceil(bench.stack().min(pieces.max(1))));
+    let cut = saw.length() * bench.thickness * f64::from(pieces.max(1)) / bench.job.sheet.metal.saw_factor;
+    let wear = cut + THREADING * saw.threadings as f64 * runs;
+    let hand = match bench.job.skill {
+        Skill::First => 0.6,
+        Skill::Practised => 1.0,
+        Skill::FineWork => 1.2,
+    };
+    blades_for(wear, CUT_PER_BLADE * hand)
+}
+
+/// Blades for `wear` mm2 when one lasts `per_blade` mm2 on average.
+pub fn blades_for(wear: f64, per_blade: f64) -> Spread {
+    let scale = COUNTED * per_blade;
+    let stay = scale / (scale + wear);
+    let mut chance = libm::pow(stay, COUNTED);
+    let mut sum = chance;
+    let mut count = 0.0;
+    let mut low = None;
+    while sum < 0.9 && count < 1e7 {
+        if low.is_none() && sum >= 0.1 {
+            low = Some(count);
+        }
+        chance *= (count + COUNTED) / (count + 1.0) * (1.0 - stay);
+        count += 1.0;
+        sum += chance;
+    }
+    // One blade is in the frame, however short the line.
+    let likely = (wear / per_blade).max(1.0);
+    Spread { low: low.unwrap_or(count).clamp(1.0, likely), likely, high: count.max(likely.ceil()) }
+}

@@ -1,0 +1,349 @@
+//! Pages as PDF: the document, its pages and its parts come from `printpdf`; the page streams are written here, from
+//! double precision to a thousandth of a point (0.35 micrometres), and put in place with the library beneath it.
+//!
+//! The printer's correction is applied here and nowhere else. Same pages, same bytes: nothing random, no clock.
+
+use super::font::{self, Embedded};
+use super::numbers::{push, walk};
+use crate::geom::{Point, Ring};
+use crate::paper::{Group, Ink, Mark, Page, Pen};
+use crate::units::PT_PER_MM;
+use flate2::{write::ZlibEncoder, Compression};
+use lopdf::{dictionary, Dictionary, Document, Object, ObjectId, Stream};
+use printpdf::{Layer, LayerInternalId, LayerSubtype, Op, PdfDocument, PdfPage, PdfSaveOptions, Pt, Rect};
+use std::io::Write;
+
+/// Decimals of a point.
+const PLACES: u32 = 3;
+/// Streams longer than this are packed fast rather than small: a page of a hundred thousand openings in a blink.
+const LONG_STREAM: usize = 4 << 20;
+
+/// What a reader shows about the file.
+#[derive(Debug, Clone, PartialEq)]
+pub struct About {
+    pub title: String,
+    /// "en".
+    pub language: String,
+}
+
+/// The whole file.
+pub fn pdf(pages: &[&Page], about: &About) -> Vec<u8> {
+    let mut document = skeleton(pages, about);
+    let used = font::used(pages.iter().flat_map(|p| p.words()));
+    let mut fonts = Dictionary::new();
+    let mut faces: [Option<Embedded>; 2] = [None, None];
+    for (i, letters) in used.iter().enumerate() {
+        if letters.is_empty() {
+            continue;
+        }
+        if let Some((face, id)) = Embedded::add(&mut document, i == 1, letters) {
+            fonts.set(format!("F{i}"), id);
+            faces[i] = Some(face);
+        }
+    }
+    let ids: Vec<ObjectId> = document.get_pages().into_values().collect();
+    let mut stamp = Stamp::default();
+    for (page, id) in pages.iter().zip(ids) {
+        let content = content(page, &faces);
+        stamp.take(content.as_bytes());
+        let content = document.add_object(packed(Dictionary::new(), content.into_bytes()));
+        let resources = resource_id(&document, id);
+        if let Ok(dictionary) = document.get_dictionary_mut(id) {
+            dictionary.set("Contents", content);
+            dictionary.remove(b"Annots");
+        }
+        if let Some(Ok(dictionary)) = resources.map(|r| document.get_dictionary_mut(r)) {
+            for empty in ["XObject", "ExtGState", "Shading"] {
+                dictionary.remove(empty.as_bytes());
+            }
+            dictionary.set("Font", fonts.clone());
+        }
+    }
+    stamp.take(about.title.as_bytes());
+    finish(&mut document, about, stamp);
+    let mut bytes = Vec::new();
+    match document.save_to(&mut bytes) {
+        Ok(()) => bytes,
+        // Writing into memory does not fail; an empty file is caught by whoever writes it out.
+        Err(_) => Vec::new(),
+    }
+}
+
+/// Pages of the right size and the parts that can be switched off, still empty.
+fn skeleton(pages: &[&Page], about: &About) -> Document {
+    let mut document = PdfDocument::new(&about.title);
+    for (i, group) in Group::ALL.iter().enumerate() {
+        let layer = Layer {
+            name: group.title().to_string(),
+            creator: "Sawpierce".to_string(),
+            intent: printpdf::LayerIntent::View,
+            usage: LayerSubtype::Artwork,
+        };
+        document.resources.layers.map.insert(LayerInternalId(layer_name(i)), layer);
+    }
+    let empty = pages
+        .iter()
+        .map(|page| {
+            let pt = |mm: f64| Pt((mm * PT_PER_MM) as f32);
+            let mut ops = Vec::new();
+            for (i, group) in Group::ALL.iter().enumerate() {
+                if page.marks.iter().any(|m| m.group == *group) {
+                    ops.push(Op::BeginLayer { layer_id: LayerInternalId(layer_name(i)) });
+                    ops.push(Op::EndLayer);
+                }
+            }
+            let whole = || Rect::from_wh(pt(page.width), pt(page.height));
+            PdfPage { media_box: whole(), trim_box: whole(), crop_box: whole(), ops }
+        })
+        .collect();
+    document.with_pages(empty);
+    let options = PdfSaveOptions { optimize: false, subset_fonts: false, secure: true, image_optimization: None };
+    printpdf::to_lopdf_doc(&document, &options, &mut Vec::new())
+}
+
+fn layer_name(i: usize) -> String {
+    format!("P{i}")
+}
+
+fn resource_id(document: &Document, page: ObjectId) -> Option<ObjectId> {
+    document.get_dictionary(page).ok()?.get(b"Resources").ok()?.as_reference().ok()
+}
+
+/// Language, title, printing at true size, fixed ids.
+fn finish(document: &mut Document, about: &About, stamp: Stamp) {
+    document.version = "1.6".to_string();
+    if let Ok(catalog) = document.catalog_mut() {
+        catalog.set("Lang", Object::string_literal(about.language.as_str()));
+        catalog.set(
+            "ViewerPreferences",
+            dictionary! { "DisplayDocTitle" => true, "PrintScaling" => "None" },
+        );
+        catalog.set("PageLayout", "SinglePage");
+        catalog.remove(b"Metadata");
+        catalog.remove(b"OutputIntents");
+        if let Ok(Object::Dictionary(parts)) = catalog.get_mut(b"OCProperties") {
+            if let Ok(Object::Dictionary(shown)) = parts.get_mut(b"D") {
+                shown.set("Name", Object::string_literal("Parts of the page"));
+            }
+        }
+    }
+    let info = document.add_object(dictionary! {
+        "Title" => text_string(&about.title),
+        "Creator" => Object::string_literal("Sawpierce"),
+        "Producer" => Object::string_literal("Sawpierce"),
+    });
+    document.trailer.set("Info", info);
+    let id = Object::String(stamp.bytes(), lopdf::StringFormat::Hexadecimal);
+    document.trailer.set("ID", vec![id.clone(), id]);
+    document.prune_objects();
+    document.renumber_objects();
+}
+
+/// Text for a reader's title bar: plain if it is ASCII, else with the mark of 16-bit letters.
+fn text_string(text: &str) -> Object {
+    if text.is_ascii() {
+        return Object::string_literal(text);
+    }
+    let mut bytes = vec![0xfe, 0xff];
+    bytes.extend(text.encode_utf16().flat_map(u16::to_be_bytes));
+    Object::String(bytes, lopdf::StringFormat::Hexadecimal)
+}
+
+/// A stream packed with deflate.
+pub fn packed(mut dictionary: Dictionary, bytes: Vec<u8>) -> Stream {
+    let level = if bytes.len() > LONG_STREAM { Compression::new(2) } else { Compression::new(6) };
+    let mut encoder = ZlibEncoder::new(Vec::with_capacity(bytes.len() / 3 + 64), level);
+    match encoder.write_all(&bytes).and_then(|()| encoder.finish()) {
+        Ok(small) => {
+            dictionary.set("Filter", "FlateDecode");
+            Stream::new(dictionary, small).with_compression(false)
+        }
+        Err(_) => Stream::new(dictionary, bytes).with_compression(false),
+    }
+}
+
+/// A sixteen-byte stamp of what the file holds, for its id: two FNV-1a runs with different starts.
+#[derive(Clone, Copy)]
+struct Stamp(u64, u64);
+
+impl Default for Stamp {
+    fn default() -> Self {
+        Stamp(0xcbf2_9ce4_8422_2325, 0x6c62_272e_07bb_0142)
+    }
+}
+
+impl Stamp {
+    fn take(&mut self, bytes: &[u8]) {
+        for chunk in bytes.chunks(8) {
+            let mut eight = [0u8; 8];
+            eight[..chunk.len()].copy_from_slice(chunk);
+            let v = u64::from_le_bytes(eight);
+            self.0 = (self.0 ^ v).wrapping_mul(0x0000_0100_0000_01b3).rotate_left(23);
+            self.1 = (self.1 ^ v).wrapping_mul(0x9e37_79b9_7f4a_7c15).rotate_left(31);
+        }
+    }
+    fn bytes(self) -> Vec<u8> {
+        [self.0.to_be_bytes(), self.1.to_be_bytes()].concat()
+    }
+}
+
+/// From page mm (y down) to points (y up), stretched about the page's middle to make up for the printer.
+struct Sheet {
+    middle: Point,
+    stretch: (f64, f64),
+    half: (f64, f64),
+}
+
+impl Sheet {
+    fn new(page: &Page) -> Self {
+        let half = (page.width / 2.0, page.height / 2.0);
+        let stretch = (100.0 / page.correction.0, 100.0 / page.correction.1);
+        Self { middle: Point::new(half.0, half.1), stretch, half }
+    }
+    fn x(&self, x: f64) -> f64 {
+        (self.half.0 + (x - self.middle.x) * self.stretch.0) * PT_PER_MM
+    }
+    fn y(&self, y: f64) -> f64 {
+        (self.half.1 - (y - self.middle.y) * self.stretch.1) * PT_PER_MM
+    }
+    fn point(&self, out: &mut String, p: Point) {
+        push(out, self.x(p.x), PLACES);
+        out.push(' ');
+        push(out, self.y(p.y), PLACES);
+        out.push(' ');
+    }
+    fn ring(&self, out: &mut String, ring: &Ring) {
+        walk(ring, |letter, points| {
+            points.iter().for_each(|p| self.point(out, *p));
+            out.push_str(match letter {
+                'M' => "m\n",
+                'L' => "l\n",
+                'C' => "c\n",
+                _ => "h\n",
+            });
+        });
+    }
+}
+
+/// The pen and shades in use, so that each is said once.
+#[derive(Default)]
+struct State {
+    pen: Option<Pen>,
+    fill: Option<u8>,
+}
+
+fn content(page: &Page, faces: &[Option<Embedded>; 2]) -> String {
+    let sheet = Sheet::new(page);
+    let mut out = String::with_capacity(page.marks.len() * 80 + 256);
+    for (i, group) in Group::ALL.iter().enumerate() {
+        let mut marks: Vec<&Mark> = page.marks.iter().filter(|m| m.group == *group).collect();
+        if marks.is_empty() {
+            continue;
+        }
+        out.push_str(&format!("/OC /{} BDC\n", layer_name(i)));
+        // Copies first: inside the window, where there is one.
+        marks.sort_by_key(|m| m.copy == 0);
+        let split = marks.partition_point(|m| m.copy != 0);
+        let (theirs, own) = marks.split_at(split);
+        out.push_str("q\n");
+        if let (Some(w), false) = (page.window, theirs.is_empty()) {
+            let (x0, y0, x1, y1) = (sheet.x(w.x0), sheet.y(w.y1), sheet.x(w.x1), sheet.y(w.y0));
+            for v in [x0, y0, x1 - x0, y1 - y0] {
+                push(&mut out, v, PLACES);
+                out.push(' ');
+            }
+            out.push_str("re W n\n");
+        }
+        draw(&mut out, &sheet, theirs, faces);
+        out.push_str("Q\nq\n");
+        draw(&mut out, &sheet, own, faces);
+        out.push_str("Q\nEMC\n");
+    }
+    out
+}
+
+fn draw(out: &mut String, sheet: &Sheet, marks: &[&Mark], faces: &[Option<Embedded>; 2]) {
+    let mut state = State::default();
+    for mark in marks {
+        match &mark.ink {
+            Ink::Area { rings, shade } => {
+                set_fill(out, &mut state, *shade);
+                rings.iter().for_each(|r| sheet.ring(out, r));
+                out.push_str("f*\n");
+            }
+            Ink::Closed { rings, pen } => {
+                set_pen(out, &mut state, pen);
+                rings.iter().for_each(|r| sheet.ring(out, r));
+                out.push_str("S\n");
+            }
+            Ink::Line { points, pen } => {
+                set_pen(out, &mut state, pen);
+                for (i, p) in points.iter().enumerate() {
+                    sheet.point(out, *p);
+                    out.push_str(if i == 0 { "m\n" } else { "l\n" });
+                }
+                out.push_str("S\n");
+            }
+            Ink::Circle { at, radius, fill, pen } => {
+                fill.iter().for_each(|f| set_fill(out, &mut state, *f));
+                pen.iter().for_each(|p| set_pen(out, &mut state, p));
+                sheet.ring(out, &Ring::circle(*at, *radius));
+                out.push_str(match (fill, pen) {
+                    (Some(_), Some(_)) => "B\n",
+                    (Some(_), None) => "f\n",
+                    (None, Some(_)) => "S\n",
+                    (None, None) => "n\n",
+                });
+            }
+            Ink::Words(words) => {
+                let Some(face) = &faces[words.bold as usize] else { continue };
+                set_fill(out, &mut state, words.shade);
+                let at = words.start();
+                let (sx, sy) = sheet.stretch;
+                let matrix = if words.upward { [0.0, sy, -sx, 0.0] } else { [sx, 0.0, 0.0, sy] };
+                out.push_str(&format!("BT /F{} ", words.bold as usize));
+                push(out, words.size, PLACES);
+                out.push_str(" Tf ");
+                for v in matrix {
+                    push(out, v, 6);
+                    out.push(' ');
+                }
+                sheet.point(out, at);
+                out.push_str("Tm ");
+                face.push(out, &words.text);
+                out.push_str(" Tj ET\n");
+            }
+        }
+    }
+}
+
+fn set_fill(out: &mut String, state: &mut State, shade: u8) {
+    if state.fill != Some(shade) {
+        push(out, 1.0 - f64::from(shade) / 100.0, PLACES);
+        out.push_str(" g\n");
+        state.fill = Some(shade);
+    }
+}
+
+fn set_pen(out: &mut String, state: &mut State, pen: &Pen) {
+    if state.pen == Some(*pen) {
+        return;
+    }
+    push(out, 1.0 - f64::from(pen.shade) / 100.0, PLACES);
+    out.push_str(" G ");
+    push(out, pen.width * PT_PER_MM, PLACES);
+    out.push_str(" w ");
+    let dash = pen.dash.or(state.pen.and_then(|p| p.dash).map(|_| (0.0, 0.0)));
+    match dash {
+        Some((on, off)) if on > 0.0 => {
+            out.push('[');
+            push(out, on * PT_PER_MM, PLACES);
+            out.push(' ');
+            push(out, off * PT_PER_MM, PLACES);
+            out.push_str("] 0 d\n");
+        }
+        Some(_) => out.push_str("[] 0 d\n"),
+        None => out.push('\n'),
+    }
+    state.pen = Some(*pen);
+}

@@ -1,0 +1,229 @@
+//! `sawpierce begin`: a job file to start from, with a remark at every line.
+
+use super::{files, say, Outcome};
+use crate::error::Error;
+use crate::job::{self, LengthUnit, NamedFiles, Settings};
+use crate::units::length;
+use clap::Args;
+use std::io::{BufRead, IsTerminal};
+use std::path::PathBuf;
+
+/// What may be said beforehand; what is left open is asked at a terminal, and taken for granted elsewhere.
+#[derive(Args, Default)]
+pub(super) struct Wishes {
+    /// The job file to write
+    #[arg(value_name = "JOB", default_value = "piece.toml")]
+    file: PathBuf,
+    /// Shape of the piece: circle, ellipse, rectangle, polygon
+    #[arg(long)]
+    shape: Option<String>,
+    /// Across a circle
+    #[arg(long)]
+    diameter: Option<String>,
+    /// Width over all
+    #[arg(long)]
+    width: Option<String>,
+    /// Height over all
+    #[arg(long)]
+    height: Option<String>,
+    /// Sides of a polygon
+    #[arg(long)]
+    sides: Option<String>,
+    /// A polygon from corner to corner
+    #[arg(long)]
+    across: Option<String>,
+    /// Metal: see `sawpierce list metals`
+    #[arg(long)]
+    metal: Option<String>,
+    /// Thickness of the sheet: 0.8, "20 ga"
+    #[arg(long)]
+    thickness: Option<String>,
+    /// Have you pierced before? first, practised or fine-work
+    #[arg(long)]
+    skill: Option<String>,
+    /// Pattern: see `sawpierce list patterns`
+    #[arg(long)]
+    pattern: Option<String>,
+    /// Units of plain numbers: mm or in
+    #[arg(long)]
+    units: Option<String>,
+}
+
+impl Wishes {
+    fn says_nothing(&self) -> bool {
+        [
+            &self.shape,
+            &self.diameter,
+            &self.width,
+            &self.height,
+            &self.sides,
+            &self.across,
+            &self.metal,
+            &self.thickness,
+            &self.skill,
+            &self.pattern,
+            &self.units,
+        ]
+        .iter()
+        .all(|said| said.is_none())
+    }
+}
+
+pub(super) fn begin(wishes: &Wishes) -> Result<Outcome, Error> {
+    let asking = wishes.says_nothing() && std::io::stdin().is_terminal();
+    let text = match asking {
+        true => job_text(&Wishes { file: wishes.file.clone(), ..ask()? })?,
+        false => job_text(wishes)?,
+    };
+    let name = wishes.file.display().to_string();
+    // The file has to be a job that works: what was asked for is refused here, before anything is written.
+    job::parse(&text, &name, &NamedFiles::new(), &Settings::default()).map_err(wish_refused)?;
+    files::write_new(&wishes.file, &text)?;
+    say::answer(&format!("{name} is written; next: sawpierce check {name}\n"))?;
+    Ok(Outcome::Good)
+}
+
+/// The problems without their lines, since no file with those lines was written.
+fn wish_refused(mut error: Error) -> Error {
+    for problem in &mut error.problems {
+        problem.place = Default::default();
+    }
+    error
+}
+
+/// Five questions at most; an empty answer takes what stands in brackets.
+fn ask() -> Result<Wishes, Error> {
+    let shape = question("Which shape? circle, ellipse, rectangle, polygon", "circle")?;
+    let mut wishes = Wishes::default();
+    match shape.as_str() {
+        "circle" => wishes.diameter = Some(question("How far across, in mm?", "30")?),
+        "polygon" => wishes.across = Some(question("How far from corner to corner, in mm?", "30")?),
+        _ => {
+            let size = question("How wide and how high, in mm?", "40 x 30")?;
+            let (width, height) = size.split_once('x').unwrap_or((&size, &size));
+            wishes.width = Some(width.trim().to_string());
+            wishes.height = Some(height.trim().to_string());
+        }
+    }
+    wishes.shape = Some(shape);
+    wishes.metal = Some(question("Which metal?", "copper")?);
+    wishes.thickness = Some(question("How thick is the sheet?", "0.8")?);
+    wishes.skill = Some(question("Have you pierced before? first, practised, fine-work", "first")?);
+    Ok(wishes)
+}
+
+fn question(what: &str, usual: &str) -> Result<String, Error> {
+    say::answer(&format!("{what} [{usual}] "))?;
+    let mut line = String::new();
+    match std::io::stdin().lock().read_line(&mut line) {
+        Ok(_) if !line.trim().is_empty() => Ok(line.trim().to_string()),
+        _ => Ok(usual.to_string()),
+    }
+}
+
+/// A value as a job file writes it: a plain number as it is, anything else as a text.
+fn value(said: &str) -> String {
+    let number = said.parse::<f64>().is_ok_and(f64::is_finite)
+        && said.bytes().all(|b| b.is_ascii_digit() || b == b'.');
+    match number && said.starts_with(|c: char| c.is_ascii_digit()) && !said.ends_with('.') {
+        true => said.to_string(),
+        false => toml::Value::String(said.to_string()).to_string(),
+    }
+}
+
+fn job_text(wishes: &Wishes) -> Result<String, Error> {
+    let or = |said: &Option<String>, usual: &str| value(said.as_deref().unwrap_or(usual));
+    let title = value(&title(&wishes.file));
+    let units = or(&wishes.units, "mm");
+    let inches = wishes.units.as_deref() == Some("in");
+    let (across, wide, high) = if inches { ("1.25", "1.5", "1.25") } else { ("30", "40", "30") };
+    let thickness = match (&wishes.thickness, inches) {
+        (None, true) => value("20 ga"),
+        (said, _) => or(said, "0.8"),
+    };
+    let shape = wishes.shape.as_deref().unwrap_or("circle");
+    let size = match shape {
+        "circle" => format!("diameter = {}", or(&wishes.diameter, across)),
+        "polygon" => format!("sides = {}\nacross = {}", or(&wishes.sides, "6"), or(&wishes.across, across)),
+        _ => format!("width = {}\nheight = {}", or(&wishes.width, wide), or(&wishes.height, high)),
+    };
+    let top = half_height(wishes, inches);
+    Ok(TEMPLATE
+        .replace("{title}", &title)
+        .replace("{units}", &units)
+        .replace("{skill}", &or(&wishes.skill, "first"))
+        .replace("{metal}", &or(&wishes.metal, "copper"))
+        .replace("{thickness}", &thickness)
+        .replace("{shape}", &value(shape))
+        .replace("{size}", &size)
+        .replace("{pattern}", &or(&wishes.pattern, "hexagon"))
+        .replace("{tab}", &top))
+}
+
+/// Where a bail tab would stand in the remarks: a little below the top, in the job's units.
+fn half_height(wishes: &Wishes, inches: bool) -> String {
+    let plain = if inches { LengthUnit::Inch } else { LengthUnit::Mm };
+    let said = wishes.diameter.as_ref().or(wishes.height.as_ref()).or(wishes.across.as_ref());
+    let high = said.and_then(|text| length(text, plain).ok()).map_or(30.0, |mm| mm.0);
+    let at = (high / 2.0 - 3.5).max(0.0);
+    match inches {
+        true => crate::units::short(at / crate::units::MM_PER_INCH, 2),
+        false => crate::units::short(at, 1),
+    }
+}
+
+/// "reed-lantern.toml" is called "Reed lantern".
+fn title(file: &std::path::Path) -> String {
+    let stem = file.file_stem().map_or(String::new(), |s| s.to_string_lossy().replace(['-', '_'], " "));
+    let mut letters = stem.chars();
+    letters.next().map_or("Piece".to_string(), |first| first.to_uppercase().chain(letters).collect())
+}
+
+const TEMPLATE: &str = r##"# A job for Sawpierce. Lines that begin with # are remarks; take the # away to use one.
+# A plain number is in the units below; a text may bring its own: "0.8 mm", "20 ga", "1/32 in", "0,8".
+
+title = {title}
+units = {units}                      # mm or in
+skill = {skill}                   # first, practised or fine-work: sets limits, clean-up and hours
+# pieces = 1                      # how many to make
+
+[sheet]
+metal = {metal}                  # sawpierce list metals
+thickness = {thickness}
+# temper = "soft"                 # soft or half-hard
+
+[outline]
+shape = {shape}                  # sawpierce list outlines
+{size}
+# border = 3                      # solid metal inside the edge; left out: what your skill asks for
+
+[pattern]
+name = {pattern}                 # sawpierce list patterns
+# pitch = 7                       # one repeat; left out: chosen to suit the bridge and the drill
+# bridge = 1.9                    # metal between openings, as drawn; left out: what your skill asks for
+# turn = 0                        # degrees, anticlockwise
+# centre = "opening"              # opening, joint, bridge or best: what stands in the middle
+# at_border = "trim"              # trim, whole or join
+
+# [[keep_solid]]                  # a place the pattern flows round: a bail tab, a signature
+# name = "bail tab"
+# shape = "circle"
+# diameter = "5 mm"
+# at = [0, {tab}]                     # from the middle of the piece: to the right, up
+
+# [[hole]]                        # drilled to size, never sawn
+# name = "bail hole"
+# diameter = "1.8 mm"
+# at = [0, {tab}]
+
+# [saw]
+# blade = "2/0"                   # sawpierce list blades
+# drill = "1.0 mm"                # or "#60"
+
+# [measured]                      # once the disc is cut: what it really came out as
+# outline = 29.6
+
+# [paper]
+# size = "A4"                     # sawpierce list papers
+# copies = 1
+"##;

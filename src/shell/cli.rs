@@ -1,0 +1,221 @@
+//! The command line: what can be asked for, and who answers.
+
+use super::{begin, list, minutes, report, say, settings, sums, Outcome};
+use crate::error::Error;
+use clap::builder::Styles;
+use clap::error::{ContextKind, ContextValue, ErrorKind};
+use clap::{ArgAction, Args, Parser, Subcommand};
+use std::ffi::OsString;
+use std::path::PathBuf;
+
+/// From a job file to paper that can be sawn.
+#[derive(Parser)]
+#[command(
+    name = "sawpierce",
+    version,
+    styles = Styles::plain(),
+    disable_help_subcommand = true,
+    disable_help_flag = true,
+    disable_version_flag = true,
+    about = "Openwork for the bench: true-size paper to stick on the metal, every bridge checked at its finished \
+             width, and a job card with the numbers.",
+    after_help = "A first piece:\n  sawpierce begin moth.toml --shape circle --diameter 30 --metal copper\n  \
+                  sawpierce check moth.toml\n  sawpierce draw moth.toml\n\n\
+                  Print at true size, measure the bars on the paper, then stick it down.\n\
+                  Ends with 0: no stop. 1: a verdict says stop. 2: the job cannot be used. 3: a file cannot be read \
+                  or written."
+)]
+struct Line {
+    #[command(subcommand)]
+    verb: Option<Verb>,
+    /// This note; after a verb, the note on that verb
+    #[arg(short, long, action = ArgAction::Help, global = true)]
+    help: Option<bool>,
+    /// Which Sawpierce this is
+    #[arg(long, action = ArgAction::Version)]
+    version: Option<bool>,
+}
+
+#[derive(Subcommand)]
+enum Verb {
+    /// Write a job file to start from, with a remark at every line
+    #[command(
+        allow_negative_numbers = true,
+        after_help = "Example:\n  sawpierce begin moth.toml --shape circle --diameter 30 --metal copper --skill first"
+    )]
+    Begin(Box<begin::Wishes>),
+    /// Draw the template and the job card: STEM.svg, STEM.pdf and STEM.json beside each job
+    #[command(after_help = "Example:\n  sawpierce draw moth.toml --out paper --png\n\n\
+                            Paper is made even when a verdict says stop; it then carries a banner.")]
+    Draw(Draw),
+    /// Say what the metal will think of it: each verdict, and the thinnest bridges first
+    #[command(after_help = "Example:\n  sawpierce check moth.toml")]
+    Check(Check),
+    /// Work out the bench's numbers: holes, saw line, hours, metal, parts, each with its sum
+    #[command(
+        after_help = "Example, when the disc came out small:\n  sawpierce plan moth.toml --measured outline=29.6"
+    )]
+    Plan(Plan),
+    /// Find the least change to the drawing that clears every stop
+    #[command(after_help = "Example:\n  sawpierce mend moth.toml")]
+    Mend(Mend),
+    /// Draw a card of all patterns for a sheet and a blade
+    #[command(after_help = "Example:\n  sawpierce sampler")]
+    Sampler(Anything),
+    /// Print a test page, or store what its bars measured
+    #[command(
+        name = "true-size",
+        after_help = "Example:\n  sawpierce true-size --across 97.8 --up 98.1 --printer \"hall inkjet\""
+    )]
+    TrueSize(Anything),
+    /// Do one sum of the bench, without a job
+    #[command(
+        after_help = "Example:\n  sawpierce sums strip --across 28 --thickness 0.8 --sits under-plate"
+    )]
+    Sums(sums::Sums),
+    /// Write down the minutes a job really took, so that the next hours are yours
+    #[command(after_help = "Example:\n  sawpierce minutes moth.toml 95")]
+    Minutes(minutes::Minutes),
+    /// List what can be named in a job: patterns, outlines, metals, blades, drills, gauges, solders, papers, ring-sizes
+    #[command(after_help = "Example:\n  sawpierce list blades")]
+    List(List),
+    /// Open the bench page
+    #[command(after_help = "Example:\n  sawpierce open")]
+    Open(Anything),
+}
+
+#[derive(Args)]
+pub(super) struct Draw {
+    /// Job files
+    #[arg(required = true, value_name = "JOB")]
+    pub(super) jobs: Vec<PathBuf>,
+    /// Folder for the files; else beside each job
+    #[arg(long, value_name = "DIR")]
+    pub(super) out: Option<PathBuf>,
+    /// A picture as well: STEM.png
+    #[arg(long)]
+    pub(super) png: bool,
+    /// Bare outlines for a cutting service as well: STEM-outlines.svg and .pdf
+    #[arg(long)]
+    pub(super) send_out: bool,
+    /// All jobs on the same pages, named after the first
+    #[arg(long)]
+    pub(super) together: bool,
+}
+
+#[derive(Args)]
+pub(super) struct Check {
+    /// Job files
+    #[arg(required = true, value_name = "JOB")]
+    pub(super) jobs: Vec<PathBuf>,
+    /// As JSON
+    #[arg(long)]
+    pub(super) json: bool,
+}
+
+#[derive(Args)]
+pub(super) struct Plan {
+    /// Job files
+    #[arg(required = true, value_name = "JOB")]
+    pub(super) jobs: Vec<PathBuf>,
+    /// As JSON
+    #[arg(long)]
+    pub(super) json: bool,
+    /// Every bridge as well
+    #[arg(long)]
+    pub(super) bridges: bool,
+    /// What the bench found: outline=29.6, outline=40.1x29.8 or thickness=0.88; may be given several times
+    #[arg(long, value_name = "WHAT=SIZE")]
+    pub(super) measured: Vec<String>,
+}
+
+#[derive(Args)]
+pub(super) struct List {
+    /// What to list
+    #[arg(value_name = "KIND")]
+    pub(super) kind: list::Kind,
+    /// As JSON
+    #[arg(long)]
+    pub(super) json: bool,
+}
+
+#[derive(Args)]
+struct Mend {
+    /// Job file
+    #[arg(value_name = "JOB")]
+    _job: PathBuf,
+    /// Clear the cautions too
+    #[arg(long)]
+    _cautions_too: bool,
+}
+
+/// Taken whole by verbs that are still to be built.
+#[derive(Args)]
+struct Anything {
+    #[arg(trailing_var_arg = true, allow_hyphen_values = true, hide = true)]
+    _words: Vec<OsString>,
+}
+
+/// Reads the words of the command line and does what they say.
+pub(super) fn run(words: impl IntoIterator<Item = OsString>) -> Result<Outcome, Error> {
+    let line = match Line::try_parse_from(words) {
+        Ok(line) => line,
+        Err(told) if matches!(told.kind(), ErrorKind::DisplayHelp | ErrorKind::DisplayVersion) => {
+            say::answer(&told.render().to_string())?;
+            return Ok(Outcome::Good);
+        }
+        Err(refused) => return Err(explain(&refused)),
+    };
+    match line.verb {
+        Some(Verb::Begin(wishes)) => begin::begin(&wishes),
+        Some(Verb::Draw(asked)) => report::draw(&asked, &settings::load()?),
+        Some(Verb::Check(asked)) => report::check(&asked, &settings::load()?),
+        Some(Verb::Plan(asked)) => report::plan(&asked, &settings::load()?),
+        Some(Verb::List(asked)) => list::list(asked.kind, asked.json),
+        Some(Verb::Mend(_)) => Err(to_come("mend")),
+        Some(Verb::Sampler(_)) => Err(to_come("sampler")),
+        Some(Verb::TrueSize(_)) => Err(to_come("true-size")),
+        Some(Verb::Sums(asked)) => sums::sums(&asked),
+        Some(Verb::Minutes(asked)) => minutes::minutes(&asked, &settings::load()?),
+        Some(Verb::Open(_)) => Err(to_come("open")),
+        None => {
+            Err(Error::job("the bench page is not built yet", "`sawpierce --help` lists what can be done"))
+        }
+    }
+}
+
+fn to_come(verb: &str) -> Error {
+    Error::job(format!("`sawpierce {verb}` is not built yet"), "`sawpierce --help` lists what can be done")
+}
+
+/// What the argument reader complains of, in the bench's words.
+fn explain(refused: &clap::Error) -> Error {
+    let told = |kind: ContextKind| match refused.get(kind) {
+        Some(ContextValue::String(text)) => Some(text.clone()),
+        Some(ContextValue::Strings(texts)) => Some(texts.join(", ")),
+        _ => None,
+    };
+    let word =
+        told(ContextKind::InvalidArg).or_else(|| told(ContextKind::InvalidSubcommand)).unwrap_or_default();
+    let near = told(ContextKind::SuggestedArg).or_else(|| told(ContextKind::SuggestedSubcommand));
+    let meant = near.map_or("see `sawpierce --help`".to_string(), |near| format!("did you mean \"{near}\"?"));
+    match refused.kind() {
+        ErrorKind::InvalidSubcommand => Error::job(format!("there is no verb \"{word}\""), meant),
+        ErrorKind::UnknownArgument => Error::job(format!("\"{word}\" is not known here"), meant),
+        ErrorKind::MissingRequiredArgument => {
+            Error::job(format!("{word} is missing"), "see the example of this verb with --help")
+        }
+        ErrorKind::InvalidValue => {
+            let value = told(ContextKind::InvalidValue).unwrap_or_default();
+            let known = told(ContextKind::ValidValue).map(|known| format!("use one of: {known}"));
+            if value.is_empty() {
+                return Error::job(format!("{word} has no value"), known.unwrap_or(meant));
+            }
+            Error::job(format!("{word} does not take \"{value}\""), known.unwrap_or(meant))
+        }
+        ErrorKind::ArgumentConflict => {
+            Error::job(format!("{word} stands here a second time"), "keep one of them")
+        }
+        _ => Error::job("this line is not understood", "see `sawpierce --help`"),
+    }
+}

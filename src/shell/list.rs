@@ -1,0 +1,118 @@
+//! `sawpierce list`: what can be named in a job.
+
+use super::table::Table;
+use super::{say, Outcome};
+use crate::error::Error;
+use crate::units::{plain, short};
+use crate::{catalogue, job, trade};
+use clap::ValueEnum;
+use serde::Serialize;
+use serde_json::{json, Value};
+
+/// What can be listed.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub(super) enum Kind {
+    Patterns,
+    Outlines,
+    Metals,
+    Blades,
+    Drills,
+    Gauges,
+    Solders,
+    Papers,
+    RingSizes,
+}
+
+pub(super) fn list(kind: Kind, as_json: bool) -> Result<Outcome, Error> {
+    let text = match as_json {
+        true => format!("{:#}\n", Value::Array(rows(kind))),
+        false => text(kind).text(0),
+    };
+    say::answer(&text)?;
+    Ok(Outcome::Good)
+}
+
+/// The rows as they are kept, each with its `name` and `title`.
+fn rows(kind: Kind) -> Vec<Value> {
+    match kind {
+        Kind::Patterns => catalogue::all()
+            .iter()
+            .map(|p| {
+                json!({ "name": p.name, "title": p.title, "about": p.about, "pitch": p.pitch, "source": p.source })
+            })
+            .collect(),
+        Kind::Outlines => job::outlines()
+            .map(|o| json!({ "name": o.name, "title": o.title, "keys": o.keys, "built": o.built }))
+            .collect(),
+        Kind::Metals => values(trade::metals()),
+        Kind::Blades => trade::blades()
+            .iter()
+            .filter_map(|blade| {
+                let mut row = serde_json::to_value(blade).ok()?;
+                row.as_object_mut()?.insert("title".into(), json!(format!("piercing blade {}", blade.name)));
+                Some(row)
+            })
+            .collect(),
+        Kind::Drills => values(trade::drills()),
+        Kind::Gauges => values(trade::gauges()),
+        Kind::Solders => values(trade::solders()),
+        Kind::Papers => values(trade::papers()),
+        Kind::RingSizes => values(&trade::ring_sizes()),
+    }
+}
+
+fn values<T: Serialize>(rows: &[T]) -> Vec<Value> {
+    rows.iter().filter_map(|row| serde_json::to_value(row).ok()).collect()
+}
+
+/// The few columns worth reading in a terminal.
+fn text(kind: Kind) -> Table {
+    match kind {
+        Kind::Patterns => table(&["name", "title", ""], catalogue::all(), |p| {
+            vec![p.name.clone(), p.title.clone(), p.about.clone()]
+        }),
+        Kind::Outlines => table(&["name", "title", "sizes"], job::outlines(), |o| {
+            let sizes = if o.built { o.keys.join(", ") } else { "not built yet".to_string() };
+            vec![o.name.to_string(), o.title.to_string(), sizes]
+        }),
+        Kind::Metals => table(&["name", "title", "g/cm3", "melts from C"], trade::metals(), |m| {
+            let solidus = m.solidus_c.map_or("-".to_string(), |c| plain(c, 0));
+            vec![m.name.clone(), m.title.clone(), short(m.density, 2), solidus]
+        }),
+        Kind::Blades => {
+            let head = ["name", "thickness mm", "depth mm", "teeth a cm", "cut mm", "least drill mm"];
+            table(&head, trade::blades(), |b| {
+                let numbers = [b.thickness, b.depth, b.teeth_per_cm, b.kerf, b.hole];
+                let places = [2, 2, 1, 2, 2];
+                let cells = numbers.iter().zip(places).map(|(n, p)| plain(*n, p));
+                std::iter::once(b.name.clone()).chain(cells).collect()
+            })
+        }
+        Kind::Drills => table(&["name", "mm", "inch"], trade::drills(), |d| {
+            vec![d.name.clone(), plain(d.mm, 3), plain(d.mm / crate::units::MM_PER_INCH, 4)]
+        }),
+        Kind::Gauges => table(&["B&S gauge", "mm", "inch"], trade::gauges(), |g| {
+            vec![g.name.clone(), plain(g.mm, 2), plain(g.inch, 4)]
+        }),
+        Kind::Solders => table(&["name", "for", "title", "flows at C"], trade::solders(), |s| {
+            vec![s.name.clone(), s.family.clone(), s.title.clone(), plain(s.flow_c, 0)]
+        }),
+        Kind::Papers => table(&["name", "title", "width mm", "height mm"], trade::papers(), |p| {
+            vec![p.name.clone(), p.title.clone(), plain(p.width, 1), plain(p.height, 1)]
+        }),
+        Kind::RingSizes => {
+            let rows = trade::ring_sizes();
+            table(&["name", "inside mm", "round mm"], &rows, |r| {
+                vec![r.name.clone(), plain(r.inside_mm, 2), plain(r.round_mm, 2)]
+            })
+        }
+    }
+}
+
+fn table<T>(head: &[&str], rows: impl IntoIterator<Item = T>, cells: impl Fn(&T) -> Vec<String>) -> Table {
+    let mut table = Table::new(head);
+    for row in rows {
+        table.row(cells(&row));
+    }
+    table
+}

@@ -1,0 +1,142 @@
+//! Plain sums of the bench that several rooms lean on: strips, seats, rings, domes, cones. All lengths mm.
+
+use super::{solders_for, Metal, Solder};
+use std::f64::consts::PI;
+
+/// Room left between a stone and its bezel, across, mm (common practice). Larger and the stone rattles, smaller and a
+/// stone that is not quite round will not go in.
+pub const BEZEL_PLAY: f64 = 0.1;
+/// Solid metal kept outside a bezel's wall, mm each side (common practice). Less and solder floods the openings; more
+/// leaves a heavy spot.
+pub const PAD_BEYOND_BEZEL: f64 = 0.8;
+/// Play a jump ring needs round the metal it hangs from, mm (common practice).
+pub const RING_PLAY: f64 = 0.3;
+
+/// Strip that stands under a round plate, its outside flush with the edge: pi (D - t), round the middle of its thickness.
+pub fn strip_under(across: f64, thickness: f64) -> f64 {
+    PI * (across - thickness)
+}
+
+/// Strip that goes round the edge of a plate: pi (D + t).
+pub fn strip_round(across: f64, thickness: f64) -> f64 {
+    PI * (across + thickness)
+}
+
+/// Blank of a band: pi (inside + thickness).
+pub fn band_blank(inside: f64, thickness: f64) -> f64 {
+    PI * (inside + thickness)
+}
+
+/// Strip of a bezel: pi (stone + play + t).
+pub fn bezel_strip(stone: f64, thickness: f64, play: f64) -> f64 {
+    PI * (stone + play + thickness)
+}
+
+/// Outside of a bezel, across.
+pub fn bezel_outside(stone: f64, thickness: f64, play: f64) -> f64 {
+    stone + play + 2.0 * thickness
+}
+
+/// Solid pad a bezel stands on, across.
+pub fn bezel_pad(stone: f64, thickness: f64, play: f64) -> f64 {
+    bezel_outside(stone, thickness, play) + 2.0 * PAD_BEYOND_BEZEL
+}
+
+/// Window behind a stone that rests on a ledge, across; 0 when the ledges meet.
+pub fn bezel_window(stone: f64, ledge: f64) -> f64 {
+    (stone - 2.0 * ledge).max(0.0)
+}
+
+/// Wire for one jump ring: pi (inside + wire).
+pub fn ring_cut(wire: f64, inside: f64) -> f64 {
+    PI * (inside + wire)
+}
+
+/// A dome of a given width over its base and height, and the flat it is made from.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Dome {
+    /// Flat across if the metal keeps its area: 2 sqrt(a2 + h2).
+    pub flat_low: f64,
+    /// Flat across if the curve over the top keeps its length: 2 R theta.
+    pub flat_high: f64,
+    /// Radius of the curve, for block and punch.
+    pub radius: f64,
+    /// Share by which the edge closes up when pierced flat, 0 to 1: width over the base against the longer flat.
+    pub closes: f64,
+    /// An opening at the edge, long way over short way, from an even raising: 1 + (h / a)2.
+    pub stretch: f64,
+}
+
+/// Dome sums (cap of a ball; the equal-area flat is the hypotenuse rule of sheet-metal handbooks). `across` over the
+/// base and `height` to the middle of the thickness; height at most half of across.
+pub fn dome(across: f64, height: f64) -> Dome {
+    let a = across / 2.0;
+    let radius = (a * a + height * height) / (2.0 * height);
+    let angle = 2.0 * libm::atan(height / a);
+    let flat_high = 2.0 * radius * angle;
+    Dome {
+        flat_low: 2.0 * a.hypot(height),
+        flat_high,
+        radius,
+        closes: 1.0 - across / flat_high,
+        stretch: 1.0 + (height / a) * (height / a),
+    }
+}
+
+/// A cone's blank: a piece of a flat ring.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Cone {
+    /// Length up the side.
+    pub side: f64,
+    /// Radius of the shorter arc, from the point the cone would run to.
+    pub inner: f64,
+    pub outer: f64,
+    /// Degrees the blank runs through.
+    pub angle: f64,
+}
+
+/// Cone sums from its two diameters (at the middle of the thickness) and height: s, R2 = s d2 / (d2 - d1), 180 (d2 - d1) / s
+/// (published as the truncated-cone layout). `None` when the two ends are alike: that is a plain strip.
+pub fn cone(one: f64, other: f64, height: f64) -> Option<Cone> {
+    let (small, large) = (one.min(other), one.max(other));
+    let side = height.hypot((large - small) / 2.0);
+    if large - small < 1e-6 {
+        return None;
+    }
+    let outer = side * large / (large - small);
+    Some(Cone { side, inner: outer - side, outer, angle: 180.0 * (large - small) / side })
+}
+
+/// Room between a solder's flow and the start of melting, C, below which a seam beside openwork is asking for trouble
+/// (common practice). Larger rules out good solders; smaller melts edges.
+pub const ROOM_ON_OPENWORK: f64 = 60.0;
+/// The same for a strip's own seam, closed before it meets the openwork.
+pub const ROOM_ON_STRIP: f64 = 20.0;
+/// A seam stays shut while the next one flows if that flows this much lower, C.
+pub const STEP_DOWN: f64 = 15.0;
+
+/// One grade for each heat, highest flow first, each low enough that the seam before it stays shut. `rooms` is the room
+/// each heat needs below the metal's solidus; `first` names the grade of the first heat if the maker chose it. The flag
+/// is false where no grade was left that keeps both rules and the lowest is used again. Empty for metals without solder.
+pub fn grades(metal: &Metal, rooms: &[f64], first: Option<&str>) -> Vec<(&'static Solder, bool)> {
+    // Enamelling solder melts nearly where sterling does: only when asked for.
+    let mut known = solders_for(metal);
+    known.retain(|s| s.name != "it" || first == Some("it"));
+    known.sort_by(|a, b| b.flow_c.total_cmp(&a.flow_c));
+    let Some(&lowest) = known.last() else { return Vec::new() };
+    let room = |s: &Solder| metal.solidus_c.map_or(f64::INFINITY, |solidus| solidus - s.flow_c);
+    let mut chosen: Vec<(&'static Solder, bool)> = Vec::new();
+    for (i, &need) in rooms.iter().enumerate() {
+        let under = chosen.last().map_or(f64::INFINITY, |(last, _)| last.flow_c - STEP_DOWN);
+        let asked = first.filter(|_| i == 0).and_then(|name| known.iter().find(|s| s.name == name));
+        let pick = match asked {
+            Some(&solder) => (solder, room(solder) >= need),
+            None => known
+                .iter()
+                .find(|s| s.flow_c <= under && room(s) >= need)
+                .map_or((lowest, false), |&solder| (solder, true)),
+        };
+        chosen.push(pick);
+    }
+    chosen
+}
