@@ -34,7 +34,7 @@ pub(super) fn options(verdict: &Verdict, job: &Job, work: &Work) -> Vec<Vec<Chan
         "loose-metal" => loose_metal(job, work),
         "tongue" => vec![vec![Change::Temper(Temper::HalfHard)]],
         "bridge-strength" => bridge_strength(job, work, verdict),
-        "bridge-heat" => bridge_heat(job, work),
+        "bridge-heat" => bridge_heat(job),
         "heavy-spot" => heavy_spot(job),
         _ => Vec::new(),
     }
@@ -333,9 +333,14 @@ fn bridge_strength(job: &Job, work: &Work, verdict: &Verdict) -> Vec<Vec<Change>
     all
 }
 
-fn bridge_heat(job: &Job, work: &Work) -> Vec<Vec<Change>> {
-    let Some(now) = seam_solder(job, &work.piece) else { return Vec::new() };
-    let lower = solders_for(&job.sheet.metal).into_iter().rev().filter(|s| s.flow_c < now.flow_c);
+/// Lower grades for the first heat: the later ones follow down.
+fn bridge_heat(job: &Job) -> Vec<Vec<Change>> {
+    let Some(now) = seam_solder(job) else { return Vec::new() };
+    let asked = job.construction.solder.as_deref();
+    let lower = solders_for(&job.sheet.metal)
+        .into_iter()
+        .rev()
+        .filter(|s| s.flow_c < now.flow_c + 80.0 && Some(s.name.as_str()) != asked && s.name != "it");
     lower.map(|s| vec![Change::Solder(s.name.clone())]).collect()
 }
 

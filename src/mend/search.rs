@@ -41,7 +41,7 @@ pub struct Figures {
     /// Thinnest finished bridge between openings, mm.
     pub thinnest: Option<f64>,
     /// Likely bench minutes for one piece.
-    pub minutes: Option<f64>,
+    pub minutes: f64,
 }
 
 /// What the search found.
@@ -211,11 +211,13 @@ fn line(changes: &[Change], look: &Look, before: &Figures, after: &Figures) -> S
     if before.openings != after.openings {
         parts.push(format!("{} -> {} openings", before.openings, after.openings));
     }
-    if let (Some(was), Some(is)) = (before.minutes, after.minutes) {
-        if (was - is).abs() >= 1.0 {
-            let more = if is > was { "more" } else { "less" };
-            parts.push(format!("about {} minutes {more}", plain((is - was).abs(), 0)));
-        }
+    let more = after.minutes - before.minutes;
+    if more.abs() >= 1.0 {
+        parts.push(format!(
+            "about {} minutes {}",
+            plain(more.abs(), 0),
+            if more > 0.0 { "more" } else { "less" }
+        ));
     }
     parts.join("; ")
 }

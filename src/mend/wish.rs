@@ -171,17 +171,17 @@ impl Solver<'_> {
         work
     }
 
-    fn value(&self, work: &Work) -> Option<f64> {
+    fn value(&self, work: &Work) -> f64 {
         match self.wanted {
-            Wish::Openings(_) => Some(work.piece.openings.len() as f64),
-            Wish::Hours(_) => super::minutes(work).map(|m| m / 60.0),
-            Wish::Weight(_) => super::grams(self.job, work),
+            Wish::Openings(_) => work.piece.openings.len() as f64,
+            Wish::Hours(_) => super::minutes(work) / 60.0,
+            Wish::Weight(_) => work.plan.weights.piece,
         }
     }
 
     fn value_at(&mut self, k: u32) -> Option<f64> {
         let work = self.tried(&self.changes(k, self.job.pattern.bridge))?;
-        self.value(&work)
+        Some(self.value(&work))
     }
 
     /// Keeps `k` repeats if they pass, with the bridge solved when it decides the weight.
@@ -195,7 +195,10 @@ impl Solver<'_> {
             let changes = self.changes(k, bridge);
             let Some(work) = self.tried(&changes) else { continue };
             let passes = work.verdicts.iter().all(|v| v.level < Level::Stop);
-            let Some(value) = self.value(&work).filter(|_| passes) else { continue };
+            if !passes {
+                continue;
+            }
+            let value = self.value(&work);
             let pitch = work.piece.resolved.pitch;
             let says = format!(
                 "{k} repeats across, pitch {} mm, bridge {} mm: {} openings{}",
@@ -227,7 +230,7 @@ impl Solver<'_> {
         for _ in 0..14 {
             let middle = (low + high) / 2.0;
             let heavy = match self.tried(&self.changes(k, Mm(middle))) {
-                Some(work) => self.value(&work).is_none_or(|v| v > self.target),
+                Some(work) => self.value(&work) > self.target,
                 None => true,
             };
             if heavy {
