@@ -8,9 +8,9 @@ use super::words;
 use crate::checks::Side;
 use crate::geom::{cut, Cut, Point, Rect, Region, Ring, Vec2};
 use crate::job::{Job, SawLine, Shape};
+use crate::plan::{Cut as Sawn, Turn};
 use crate::units::Mm;
 use crate::work::Work;
-use crate::plan::{Cut as Sawn, Turn};
 use std::collections::BTreeMap;
 
 /// The trim line runs this far outside the outline, mm: enough to press down, little enough to keep the paper flat.
@@ -60,6 +60,8 @@ pub struct Art {
     pub all: Rect,
     /// Where "3 of 12" and the name line go, if asked for.
     pub label_at: Point,
+    /// How far to the right a name line may run.
+    pub name_to: f64,
     /// Some openings could not hold their number: a key map is needed.
     pub needs_map: bool,
 }
@@ -143,7 +145,7 @@ pub fn art(job: &Job, work: &Work, look: Look) -> Art {
         }
     }
     let all = marks.iter().filter(|m| m.group == Group::Words).fold(trim, |b, m| b.union(m.bounds()));
-    Art { place, marks, all, label_at, needs_map }
+    Art { place, marks, all, label_at, name_to: tab.x1 - 1.8, needs_map }
 }
 
 /// The drawn edge of the metal and of every opening.
@@ -292,11 +294,7 @@ fn trim_ring(edge: &Ring, tab: Rect) -> Ring {
         Shape::Rectangle { width: Mm(body.width()), height: Mm(body.height()), corner_radius: Mm(1.5) };
     let tab = crate::outline::rings(&shape).ok().and_then(|r| r.into_iter().next());
     let Some(tab) = tab.map(|r| r.shifted(body.center().to_vec2())) else { return let_out };
-    let joined = cut(
-        &[Region::new(let_out.clone(), Vec::new())],
-        Cut::Join,
-        &[Region::new(tab, Vec::new())],
-    );
+    let joined = cut(&[Region::new(let_out.clone(), Vec::new())], Cut::Join, &[Region::new(tab, Vec::new())]);
     joined.into_iter().map(|r| r.outer).max_by(|a, b| a.area().total_cmp(&b.area())).unwrap_or(let_out)
 }
 
@@ -314,7 +312,7 @@ fn tab_marks(job: &Job, look: Look, tab: Rect) -> (Vec<Mark>, Point) {
     match look.hand {
         Hand::One => {
             let number = words::job_number(job);
-            if !look.mirrored {
+            if !look.mirrored && !look.name_line {
                 marks.push(Mark::words(Words::new(number, Point::new(tab.x1 - 1.8, line), 6.0).end()));
             }
         }
