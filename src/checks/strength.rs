@@ -68,8 +68,11 @@ pub(super) fn bridge_strength(case: &Case) -> Vec<Verdict> {
 /// From the middle of one opening to the middle of the other, mm, the short way across a seam.
 fn across(case: &Case, bridge: &Bridge) -> Option<f64> {
     let [Side::Opening(a), Side::Opening(b)] = bridge.between else { return None };
-    let (from, to) =
-        (case.piece.openings.get(a.checked_sub(1)?)?.middle, case.piece.openings.get(b.checked_sub(1)?)?.middle);
-    let over = case.piece.outline.seam.iter().flat_map(|s| [s.carry_point(to, true), s.carry_point(to, false)]);
+    let (from, to) = (
+        case.piece.openings.get(a.checked_sub(1)?)?.middle,
+        case.piece.openings.get(b.checked_sub(1)?)?.middle,
+    );
+    let over =
+        case.piece.outline.seam.iter().flat_map(|s| [s.carry_point(to, true), s.carry_point(to, false)]);
     std::iter::once(to).chain(over).map(|p| (p - from).hypot()).reduce(f64::min)
 }

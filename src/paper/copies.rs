@@ -30,7 +30,10 @@ struct Wanted<'a> {
 pub enum SetOut {
     Pages(Vec<Page>),
     /// Size needed and room given.
-    TooBig { size: (f64, f64), room: Rect },
+    TooBig {
+        size: (f64, f64),
+        room: Rect,
+    },
 }
 
 /// Whether the print is mirrored because of how it goes onto the metal.
@@ -159,7 +162,8 @@ fn shelves(wanted: &[Wanted], arts: &[Art], body: Rect) -> Option<Vec<Vec<(usize
     let most = columns(wanted, arts, body);
     let mut column = 0;
     let mut close = |page: &mut Vec<(usize, Vec2)>, used: (f64, f64)| {
-        let spare = Vec2::new(body.x0 + (body.width() - used.0) / 2.0, body.y0 + (body.height() - used.1) / 2.0);
+        let spare =
+            Vec2::new(body.x0 + (body.width() - used.0) / 2.0, body.y0 + (body.height() - used.1) / 2.0);
         pages.push(std::mem::take(page).into_iter().map(|(i, v)| (i, v + spare)).collect());
     };
     for (i, w) in wanted.iter().enumerate() {
@@ -250,7 +254,8 @@ fn trial(page: &Page, count: usize, label: impl Fn(usize) -> Rect) -> Page {
     }
     let last = (0..count).map(|i| label(i).y1).fold(0.0, f64::max);
     let room = header::printable(page);
-    let text = "TRIAL ON PLAIN PAPER: hold it against a label page; every dashed edge must lie on a label's edge.";
+    let text =
+        "TRIAL ON PLAIN PAPER: hold it against a label page; every dashed edge must lie on a label's edge.";
     for (i, line) in super::letters::wrap(text, 7.0, true, room.width()).into_iter().enumerate() {
         let y = if room.y1 - last > 6.0 { last + 3.5 } else { room.y0 + 2.4 } + 3.4 * i as f64;
         trial.marks.push(Mark::words(Words::new(line, Point::new(room.x0, y), 7.0).bold()));
@@ -300,7 +305,10 @@ fn facts(items: &[(&Job, &Work)]) -> Vec<(String, String)> {
     };
     let mut facts = vec![
         ("metal".to_string(), each(&|j, _| j.sheet.metal.title.clone())),
-        ("thickness".to_string(), each(&|j, _| words::thickness(j.measured.thickness.unwrap_or(j.sheet.thickness)))),
+        (
+            "thickness".to_string(),
+            each(&|j, _| words::thickness(j.measured.thickness.unwrap_or(j.sheet.thickness))),
+        ),
         ("blade".to_string(), each(&|j, _| j.saw.blade.name.clone())),
         ("drill".to_string(), each(&|j, _| format!("{} mm", short(j.saw.drill.get(), 2)))),
         ("openings".to_string(), each(&|_, w| w.piece.openings.len().to_string())),
@@ -378,7 +386,14 @@ fn thin(job: &Job, work: &Work) -> Vec<String> {
             let limit = if edge { job.limits.border } else { job.limits.bridge };
             b.finished.get() < limit.get() - JUST_PASSED
         })
-        .map(|b| format!("{} between {} and {}", plain(b.finished.get(), 2), side(b.between[0]), side(b.between[1])))
+        .map(|b| {
+            format!(
+                "{} between {} and {}",
+                plain(b.finished.get(), 2),
+                side(b.between[0]),
+                side(b.between[1])
+            )
+        })
         .collect();
     let more = below.len().saturating_sub(MOST_THIN);
     let mut shown: Vec<String> = below.into_iter().take(MOST_THIN).collect();
@@ -429,10 +444,8 @@ pub fn oversize(items: &[(&Job, &Work)], arts: &[Art]) -> Page {
     let body = frame(&mut page, &strip);
     for (i, w) in wanted.iter().enumerate() {
         let art = &arts[w.art];
-        let by = Vec2::new(
-            body.center().x - art.all.center().x,
-            body.y0 + (h + SCISSORS) * i as f64 - art.all.y0,
-        );
+        let by =
+            Vec2::new(body.center().x - art.all.center().x, body.y0 + (h + SCISSORS) * i as f64 - art.all.y0);
         put(&mut page, art, by, i + 1, wanted.len(), w);
     }
     page

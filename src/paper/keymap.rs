@@ -76,7 +76,8 @@ pub fn pages(job: &Job, work: &Work) -> Vec<Page> {
             page.window = Some(window);
             for mark in &marks {
                 let b = mark.bounds() + by;
-                let seen = if mark.group == Group::Words { window.contains_rect(b) } else { b.overlaps(window) };
+                let seen =
+                    if mark.group == Group::Words { window.contains_rect(b) } else { b.overlaps(window) };
                 if seen {
                     page.marks.push(mark.shifted(by, 1));
                 }
@@ -113,7 +114,12 @@ fn picture(job: &Job, work: &Work, times: f64) -> Vec<Mark> {
     let mut marks = vec![closed(&outline.edge)];
     marks.extend(outline.windows.iter().map(|w| closed(&w.ring)));
     for h in &outline.holes {
-        let circle = Ink::Circle { at: big(h.at), radius: h.diameter.get() / 2.0 * times, fill: None, pen: Some(LINE) };
+        let circle = Ink::Circle {
+            at: big(h.at),
+            radius: h.diameter.get() / 2.0 * times,
+            fill: None,
+            pen: Some(LINE),
+        };
         marks.push(Mark::new(Group::Guides, circle));
     }
     marks.extend(work.piece.openings.iter().map(|o| closed(&o.ring)));

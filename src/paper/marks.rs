@@ -188,8 +188,16 @@ pub fn arrow(
     };
     let nearest = (0..n).min_by(|a, b| away(*a).total_cmp(&away(*b)))?;
     // Of the two edges at a corner, the one the saw sets out on.
-    let leaves = |i: usize| if clockwise { (ring.edge(i).to() - enter).hypot() } else { (ring.edge(i).from() - enter).hypot() };
-    let i = (0..n).filter(|i| away(*i) < away(nearest) + 1e-6).min_by(|a, b| leaves(*a).total_cmp(&leaves(*b)))?;
+    let leaves = |i: usize| {
+        if clockwise {
+            (ring.edge(i).to() - enter).hypot()
+        } else {
+            (ring.edge(i).from() - enter).hypot()
+        }
+    };
+    let i = (0..n)
+        .filter(|i| away(*i) < away(nearest) + 1e-6)
+        .min_by(|a, b| leaves(*a).total_cmp(&leaves(*b)))?;
     let edge = ring.edge(i);
     let (t, sign) = if clockwise { (1.0, -1.0) } else { (0.0, 1.0) };
     let at_corner = leaves(i) < 1e-6;

@@ -86,9 +86,15 @@ pub fn lay_out(items: &[(&Job, &Work)]) -> Sheets {
     }
     for item in items {
         let mut strip = copies::strip_for(&[*item], 1);
-        strip.banner.extend(sheets.verdicts.iter().filter(|v| v.level == crate::checks::Level::Stop).map(|v| {
-            format!("STOP: {}{}", v.says, v.remedy.as_ref().map_or(String::new(), |r| format!(" What would do: {r}.")))
-        }));
+        strip.banner.extend(sheets.verdicts.iter().filter(|v| v.level == crate::checks::Level::Stop).map(
+            |v| {
+                format!(
+                    "STOP: {}{}",
+                    v.says,
+                    v.remedy.as_ref().map_or(String::new(), |r| format!(" What would do: {r}."))
+                )
+            },
+        ));
         sheets.pages.extend(card::card(paper, &item.1.plan.card, &strip));
     }
     let count = sheets.pages.iter().filter(|p| p.kind != Kind::Card).count();

@@ -21,7 +21,11 @@ pub fn number_marks(label: &str, at: Point, size: f64) -> Vec<Mark> {
     if underlined(label) {
         let y = at.y + UNDER;
         let pen = Pen::new(0.12, 100);
-        marks.push(Mark::line(Group::Words, vec![Point::new(at.x, y), Point::new(at.x + words.width(), y)], pen));
+        marks.push(Mark::line(
+            Group::Words,
+            vec![Point::new(at.x, y), Point::new(at.x + words.width(), y)],
+            pen,
+        ));
     }
     marks.push(Mark::words(words));
     marks
@@ -63,7 +67,9 @@ fn places(arms: f64, hole: f64, w: f64, h: f64) -> Vec<(f64, f64)> {
     let by_arm = CLEAR + 0.07;
     let by_hole = (hole + CLEAR) * std::f64::consts::FRAC_1_SQRT_2;
     let off = ((hole + CLEAR) * (hole + CLEAR) - by_arm * by_arm).max(0.0).sqrt();
-    for (a, b) in [(by_hole, by_hole), (off, by_arm), (by_arm, off), (by_hole + 0.6, by_hole), (by_hole, by_hole + 0.6)] {
+    for (a, b) in
+        [(by_hole, by_hole), (off, by_arm), (by_arm, off), (by_hole + 0.6, by_hole), (by_hole, by_hole + 0.6)]
+    {
         let (a, b) = (a.max(by_arm), b.max(by_arm));
         places.extend([(a, -b - h), (a, b), (-a - w, -b - h), (-a - w, b)]);
     }

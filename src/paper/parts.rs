@@ -76,12 +76,18 @@ pub fn pages(job: &Job, work: &Work) -> Vec<Page> {
 }
 
 fn drawn(part: &Part, work: &Work, room: f64) -> Option<Drawn> {
-    let sizes: Vec<String> = part.sizes.iter().filter(|s| s.key != "weight_g").map(|s| format!("{} {}", s.label, short(s.value, 2))).collect();
+    let sizes: Vec<String> = part
+        .sizes
+        .iter()
+        .filter(|s| s.key != "weight_g")
+        .map(|s| format!("{} {}", s.label, short(s.value, 2)))
+        .collect();
     let name = if part.count > 1 { format!("{} x {}", part.count, part.part) } else { part.part.clone() };
     let title = Words::new(name, Point::new(0.0, 3.0), LABEL).bold();
     let text = format!("{}; {}", sizes.join(", "), part.sum);
     let text = letters::shorten(&text, 7.0, false, room - title.width() - 4.0);
-    let mut marks = vec![Mark::words(Words::new(text, Point::new(title.width() + 3.0, 3.0), 7.0)), Mark::words(title)];
+    let mut marks =
+        vec![Mark::words(Words::new(text, Point::new(title.width() + 3.0, 3.0), 7.0)), Mark::words(title)];
     let top = 6.5;
     if let Some(length) = part.get("length_mm") {
         let height = part.get("height_mm").or(part.get("width_mm"))?;
@@ -124,9 +130,15 @@ fn strip(marks: &mut Vec<Mark>, part: &Part, length: f64, height: f64, top: f64,
         let end = if row + 1 == rows { to - from + SPARE } else { to - from };
         let (x1, bottom) = ((to - from).max(0.0), y + height);
         for (line, out) in [(y, -half), (bottom, half)] {
-            marks.push(Mark::line(Group::SawLines, vec![Point::new(0.0, line + out), Point::new(x1, line + out)], pen));
+            marks.push(Mark::line(
+                Group::SawLines,
+                vec![Point::new(0.0, line + out), Point::new(x1, line + out)],
+                pen,
+            ));
         }
-        let upright = |x: f64, pen: Pen| Mark::line(Group::SawLines, vec![Point::new(x, y), Point::new(x, bottom)], pen);
+        let upright = |x: f64, pen: Pen| {
+            Mark::line(Group::SawLines, vec![Point::new(x, y), Point::new(x, bottom)], pen)
+        };
         if row == 0 {
             marks.push(upright(-half, pen));
         }
@@ -147,9 +159,11 @@ fn strip(marks: &mut Vec<Mark>, part: &Part, length: f64, height: f64, top: f64,
         let mid = y + height / 2.0 + 0.9;
         let roomy = height >= 3.0;
         if roomy {
-            let start = if row == 0 { "seam".to_string() } else { format!("goes on from {}", letter(row - 1)) };
+            let start =
+                if row == 0 { "seam".to_string() } else { format!("goes on from {}", letter(row - 1)) };
             marks.push(Mark::words(Words::new(start, Point::new(1.2, mid), 6.0)));
-            let stop = if row + 1 == rows { "seam".to_string() } else { format!("{} goes on below", letter(row)) };
+            let stop =
+                if row + 1 == rows { "seam".to_string() } else { format!("{} goes on below", letter(row)) };
             marks.push(Mark::words(Words::new(stop, Point::new(x1 - 1.2, mid), 6.0).end()));
         }
         y = bottom + 4.0;

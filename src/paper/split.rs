@@ -63,7 +63,14 @@ pub fn pages(items: &[(&Job, &Work)], arts: &[Art]) -> Option<Vec<Page>> {
             pages.push(key_plan(job, work, art, &tiling, &joins));
             for row in 0..tiling.rows {
                 for column in 0..tiling.columns {
-                    pages.push(tile(job, art, &tiling, &joins, (column, row), (k, arts.len() == 1 && job.paper.copies <= 1)));
+                    pages.push(tile(
+                        job,
+                        art,
+                        &tiling,
+                        &joins,
+                        (column, row),
+                        (k, arts.len() == 1 && job.paper.copies <= 1),
+                    ));
                 }
             }
             if pages.len() > MOST_PAGES {
@@ -213,11 +220,17 @@ fn tile(
         page.marks.extend(join_mark(join.at + by, join.number));
     }
     header::bars(&mut page, room, room.y0);
-    let name = Words::new(Tiling::name(column, row), Point::new(room.x1, room.y1 - 4.2), header::TITLE).bold().end();
+    let name =
+        Words::new(Tiling::name(column, row), Point::new(room.x1, room.y1 - 4.2), header::TITLE).bold().end();
     let left = name.bounds().x0;
     page.marks.push(Mark::words(name));
     let title = super::letters::shorten(&job.title, 7.0, false, 40.0);
-    let words = Words::new(format!("{title}, job {}", words::job_number(job)), Point::new(left - 3.0, room.y1 - 0.6 - 3.4), 7.0).end();
+    let words = Words::new(
+        format!("{title}, job {}", words::job_number(job)),
+        Point::new(left - 3.0, room.y1 - 0.6 - 3.4),
+        7.0,
+    )
+    .end();
     let clear = page.words().all(|w| !w.bounds().inset(0.5).overlaps(words.bounds()));
     if clear {
         page.marks.push(Mark::words(words));
@@ -268,7 +281,8 @@ fn key_plan(job: &Job, work: &Work, art: &Art, tiling: &Tiling, joins: &[Join]) 
     }
     for j in joins {
         let at = small(j.at);
-        page.marks.push(Mark::new(Group::Guides, Ink::Circle { at, radius: 0.5, fill: Some(100), pen: None }));
+        page.marks
+            .push(Mark::new(Group::Guides, Ink::Circle { at, radius: 0.5, fill: Some(100), pen: None }));
     }
     page
 }

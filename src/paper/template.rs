@@ -8,9 +8,9 @@ use super::words;
 use crate::checks::Side;
 use crate::geom::{cut, Cut, Point, Rect, Region, Ring, Vec2};
 use crate::job::{Job, SawLine, Shape};
+use crate::plan::{Cut as Sawn, Turn};
 use crate::units::Mm;
 use crate::work::Work;
-use crate::plan::{Cut as Sawn, Turn};
 use std::collections::BTreeMap;
 
 /// The trim line runs this far outside the outline, mm: enough to press down, little enough to keep the paper flat.
@@ -292,11 +292,7 @@ fn trim_ring(edge: &Ring, tab: Rect) -> Ring {
         Shape::Rectangle { width: Mm(body.width()), height: Mm(body.height()), corner_radius: Mm(1.5) };
     let tab = crate::outline::rings(&shape).ok().and_then(|r| r.into_iter().next());
     let Some(tab) = tab.map(|r| r.shifted(body.center().to_vec2())) else { return let_out };
-    let joined = cut(
-        &[Region::new(let_out.clone(), Vec::new())],
-        Cut::Join,
-        &[Region::new(tab, Vec::new())],
-    );
+    let joined = cut(&[Region::new(let_out.clone(), Vec::new())], Cut::Join, &[Region::new(tab, Vec::new())]);
     joined.into_iter().map(|r| r.outer).max_by(|a, b| a.area().total_cmp(&b.area())).unwrap_or(let_out)
 }
 
