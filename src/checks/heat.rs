@@ -36,7 +36,7 @@ fn rim_heat(job: &Job, piece: &Piece, flow_c: f64) -> Option<RimHeat> {
 }
 
 /// Room between a solder's flow and the start of melting, and how far the openwork may run ahead, both in C.
-fn room(job: &Job, piece: &Piece, solder: &Solder) -> Option<(f64, f64)> {
+pub fn seam_room(job: &Job, piece: &Piece, solder: &Solder) -> Option<(f64, f64)> {
     let metal = &job.sheet.metal;
     let ahead = overshoot(metal, &rim_heat(job, piece, solder.flow_c)?)?;
     Some((metal.solidus_c? - solder.flow_c, ahead))
@@ -52,7 +52,7 @@ pub fn seam_solder(job: &Job, piece: &Piece) -> Option<&'static Solder> {
     let usual = || known.iter().filter(|s| !NOT_FIRST.contains(&s.name.as_str()));
     usual()
         .rev()
-        .find(|s| room(job, piece, s).is_none_or(|(h, x)| heat_window(h, x) != HeatWindow::Closed))
+        .find(|s| seam_room(job, piece, s).is_none_or(|(h, x)| heat_window(h, x) != HeatWindow::Closed))
         .or_else(|| usual().next())
         .copied()
 }
@@ -72,7 +72,7 @@ pub(super) fn bridge_heat(case: &Case) -> Vec<Verdict> {
     };
     let mut all = Vec::new();
     let headroom = job.sheet.metal.solidus_c.map(|s| s - solder.flow_c);
-    match (made.rim.is_some(), room(job, piece, solder)) {
+    match (made.rim.is_some(), seam_room(job, piece, solder)) {
         (false, _) => {}
         (true, None) => {
             return good(format!(

@@ -1,0 +1,162 @@
+//! Evened-out cells: points thrown over the field, then moved to their cells' balance points until all are alike.
+
+use super::cells::{balance, nearest_cells};
+use super::{plain, Ask, Growth, Shuffle};
+use crate::geom::{Edge, Rect, Region, Ring};
+use kurbo::Point;
+
+/// Area of a cell of pitch 1: that of a honeycomb opening with the same distance from middle to middle.
+pub(super) const CELL: f64 = 0.866_025_403_784_438_6;
+/// How often cells are evened when nothing is said. Fewer leaves slivers, many more makes patches of plain honeycomb.
+const EVENINGS: u32 = 30;
+/// Most evenings taken from a job.
+const MOST_EVENINGS: u32 = 1000;
+/// Points nearer to the border than this many pitches are mirrored in it. Less leaves gaps in the edge row.
+const MIRRORED: f64 = 2.0;
+
+/// What cells are evened over. mm.
+#[derive(Clone)]
+pub struct Evened<'a> {
+    /// Cells follow these edges; empty: only `bounds`.
+    pub field: &'a [Region],
+    pub bounds: Rect,
+    pub pitch: f64,
+    /// The outermost cells reach this far beyond the field's edge.
+    pub beyond: f64,
+    pub evenings: u32,
+    /// How heavy the ground is at a point, for graded cells: pitch to the power -4. 1 everywhere for even ones.
+    pub weight: &'a dyn Fn(Point) -> f64,
+}
+
+/// The cells of `points` after evening them out, with where the points came to rest. Only points of the first `still`
+/// in the list stay where they are.
+pub fn evened(ask: &Evened, mut points: Vec<Point>, still: usize) -> (Vec<Ring>, Vec<Point>) {
+    let count = points.len();
+    let edges: Vec<(Edge, Rect)> = ask
+        .field
+        .iter()
+        .flat_map(|r| std::iter::once(&r.outer).chain(&r.holes))
+        .flat_map(|ring| ring.edges().map(|e| (e, e.bounds())).collect::<Vec<_>>())
+        .collect();
+    let reach = MIRRORED * ask.pitch;
+    let mut near = Nearby { edges, reach, beyond: ask.beyond, checked: vec![None; count] };
+    let mut cells = Vec::new();
+    for round in 0..=ask.evenings {
+        near.mirror(&mut points, count);
+        let last = round == ask.evenings;
+        let mut moved = Vec::with_capacity(if last { 0 } else { count });
+        nearest_cells(&points, count, ask.bounds, |k, cell| {
+            let p = points[k];
+            if last {
+                cells.push(Ring::polygon(cell.iter().map(|&v| p + v)));
+            } else if k < still {
+                moved.push(p);
+            } else {
+                moved.push(balance(cell, |v| (ask.weight)(p + v)).map_or(p, |v| p + v));
+            }
+        });
+        points.truncate(count);
+        if !last {
+            points = moved;
+        }
+    }
+    (cells, points)
+}
+
+/// Finds the edges near points without asking again for those that lie deep inside.
+struct Nearby {
+    edges: Vec<(Edge, Rect)>,
+    reach: f64,
+    beyond: f64,
+    /// Where each point was when it was last asked about, and how far it could move before asking again.
+    checked: Vec<Option<(Point, f64)>>,
+}
+
+impl Nearby {
+    /// Adds for every point near an edge its mirror image in it, so that the side between them runs along the edge.
+    fn mirror(&mut self, points: &mut Vec<Point>, count: usize) {
+        for k in 0..count {
+            let p = points[k];
+            if let Some((at, room)) = self.checked[k] {
+                if (p - at).hypot() < room {
+                    continue;
+                }
+            }
+            let mut nearest = f64::INFINITY;
+            for (edge, bounds) in &self.edges {
+                let dx = (bounds.x0 - p.x).max(p.x - bounds.x1).max(0.0);
+                let dy = (bounds.y0 - p.y).max(p.y - bounds.y1).max(0.0);
+                let box_far = dx.max(dy);
+                if box_far >= nearest.max(self.reach) {
+                    continue;
+                }
+                let v = edge.nearest(p) - p;
+                let far = v.hypot();
+                nearest = nearest.min(far);
+                if far < self.reach && far > 1e-9 {
+                    points.push(p + v * (2.0 * (far + self.beyond) / far));
+                }
+            }
+            self.checked[k] = (nearest > self.reach).then_some((p, nearest - self.reach));
+        }
+    }
+}
+
+/// How much larger the pitch is at a point than `ask.pitch`, for a graded pattern: 1 in the middle, 1 + grade at
+/// `radius`.
+pub(super) fn grade_at(ask: &Ask, radius: f64) -> impl Fn(Point) -> f64 {
+    let grade = ask.settings.grade.clamp(-0.7, 2.0);
+    move |p| (1.0 + grade * p.to_vec2().hypot() / radius).max(0.1)
+}
+
+pub(super) fn grow(ask: &Ask) -> Result<Growth, String> {
+    let room = if ask.field.is_empty() { 0.0 } else { 2.0 * ask.pitch };
+    let bounds = ask
+        .field
+        .iter()
+        .map(|r| r.outer.bounds())
+        .reduce(|a, b| a.union(b))
+        .unwrap_or(ask.bounds)
+        .inflate(room, room);
+    let radius = ask.radius();
+    let size = grade_at(ask, radius);
+    let finest = (1.0 + ask.settings.grade.clamp(-0.7, 2.0)).min(1.0);
+    ask.not_too_many(bounds.area() / (CELL * ask.pitch * ask.pitch * finest * finest))?;
+
+    let inside = |p: Point| {
+        ask.field.is_empty()
+            || ask.field.iter().any(|r| r.outer.contains(p) && !r.holes.iter().any(|h| h.contains(p)))
+    };
+    // Thrown evenly, kept with the part that the local pitch asks for.
+    let mut shuffle = Shuffle::new(ask.variation);
+    let throws = (bounds.area() / (CELL * ask.pitch * ask.pitch * finest * finest)).round().max(1.0) as usize;
+    let mut points = Vec::new();
+    for _ in 0..throws {
+        let p = Point::new(
+            bounds.x0 + bounds.width() * shuffle.part(),
+            bounds.y0 + bounds.height() * shuffle.part(),
+        );
+        let keep = finest / size(p);
+        if shuffle.part() < keep * keep && inside(p) {
+            points.push(p);
+        }
+    }
+    if points.is_empty() {
+        points.push(ask.field.first().map_or(ask.bounds.center(), |r| r.outer.middle()));
+    }
+    let weight = |p: Point| {
+        let s = size(p) * size(p);
+        1.0 / (s * s)
+    };
+    let even = |_: Point| 1.0;
+    let evened_over = Evened {
+        field: ask.field,
+        bounds,
+        pitch: ask.pitch * (1.0 + ask.settings.grade.clamp(0.0, 2.0)),
+        beyond: ask.bridge / 2.0,
+        evenings: ask.settings.evenings.unwrap_or(EVENINGS).min(MOST_EVENINGS),
+        weight: if ask.settings.grade == 0.0 { &even } else { &weight },
+    };
+    let (cells, _) = evened(&evened_over, points, 0);
+    Ok(Growth { cells: plain(cells, 0.0), order: 1, ..Growth::default() })
+}

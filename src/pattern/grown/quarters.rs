@@ -1,0 +1,75 @@
+//! Squares whose corners are rounded off two at a time, this way or that.
+
+use super::{plain, Ask, Growth, Shuffle};
+use crate::geom::{Corner, Ring};
+use kurbo::Vec2;
+
+/// Bulge of a quarter of a circle: tan 22.5 degrees.
+const QUARTER: f64 = std::f64::consts::SQRT_2 - 1.0;
+
+/// The three cells of the square from (0, 0) to (1, 1) with bridges round two opposite corners.
+fn square(other_way: bool) -> [Ring; 3] {
+    let corner = Ring::new(vec![
+        Corner::new(0.0, 0.0, 0.0),
+        Corner::new(0.5, 0.0, QUARTER),
+        Corner::new(0.0, 0.5, 0.0),
+    ]);
+    let far = Ring::new(vec![
+        Corner::new(1.0, 1.0, 0.0),
+        Corner::new(0.5, 1.0, QUARTER),
+        Corner::new(1.0, 0.5, 0.0),
+    ]);
+    let waist = Ring::new(vec![
+        Corner::new(0.5, 0.0, 0.0),
+        Corner::new(1.0, 0.0, 0.0),
+        Corner::new(1.0, 0.5, -QUARTER),
+        Corner::new(0.5, 1.0, 0.0),
+        Corner::new(0.0, 1.0, 0.0),
+        Corner::new(0.0, 0.5, -QUARTER),
+    ]);
+    let cells = [corner, far, waist];
+    if other_way {
+        cells.map(|r| r.mirrored().shifted(Vec2::new(1.0, 0.0)))
+    } else {
+        cells
+    }
+}
+
+pub(super) fn grow(ask: &Ask) -> Result<Growth, String> {
+    let reach = ask.reach() / ask.pitch + 1.0;
+    ask.not_too_many(12.0 * reach * reach)?;
+    let squares = reach.ceil() as i64;
+    let ways = [square(false), square(true)];
+    let mut shuffle = Shuffle::new(ask.variation);
+    let mut rings = Vec::new();
+    // From the middle outwards in a fixed order, so that a larger piece keeps what a smaller one showed.
+    for round in 0..=squares {
+        for j in -round - 1..=round {
+            for i in -round - 1..=round {
+                let edge = i == -round - 1 || i == round || j == -round - 1 || j == round;
+                if !edge {
+                    continue;
+                }
+                let way = &ways[(shuffle.draw() >> 63) as usize];
+                rings.extend(way.iter().map(|r| r.shifted(Vec2::new(i as f64, j as f64)).scaled(ask.pitch)));
+            }
+        }
+    }
+    Ok(Growth { cells: plain(rings, ask.turn), order: 1, ..Growth::default() })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn three_cells_make_a_square() {
+        for way in [square(false), square(true)] {
+            let areas: Vec<f64> = way.iter().map(Ring::area).collect();
+            // Quarter disc pi/16, waist 1 - pi/8.
+            assert!((areas[0] - std::f64::consts::PI / 16.0).abs() < 1e-12);
+            assert!((areas[2] - (1.0 - std::f64::consts::PI / 8.0)).abs() < 1e-12);
+            assert!((areas.iter().sum::<f64>() - 1.0).abs() < 1e-12);
+        }
+    }
+}

@@ -1,0 +1,157 @@
+//! A repeat pattern bent into rounds: rows become rings, every angle is kept, openings grow outwards in step.
+
+use super::{plain, Ask, Growth};
+use crate::catalogue::{find, Pattern};
+use crate::geom::{arcs_along, Ring};
+use kurbo::{Point, Vec2};
+use std::f64::consts::{PI, TAU};
+
+/// Most repeats in one round.
+const MOST_ROUND: u32 = 2000;
+/// Rounds stop at this part of the radius at the latest; farther in nothing can be sawn.
+const HUB: f64 = 0.02;
+
+/// What is bent and how far round. mm, radians.
+#[derive(Debug, Clone)]
+pub struct Rounds<'a> {
+    pub pattern: &'a Pattern,
+    /// The repeat that runs round, in whole first and second repeats; it is laid level before bending.
+    pub along: (i64, i64),
+    /// Rings reach from `inner` to `outer` from the middle.
+    pub inner: f64,
+    pub outer: f64,
+    /// The whole round, or the angle of a cone's blank; it begins at the top and runs clockwise as the pattern runs right.
+    pub sweep: f64,
+    /// How many repeats make the round.
+    pub count: u32,
+    /// Cells are kept whole down to this area, mm2.
+    pub smallest: f64,
+}
+
+/// Bends a pattern: (x, y) in repeats goes to the angle sweep x / count and the radius outer exp(sweep y / count), so
+/// that the local size grows as the radius. Sides become arcs within the twentieth of a micrometre.
+pub fn growing_rounds(ask: &Rounds) -> Vec<Ring> {
+    let pattern = ask.pattern;
+    let along = pattern.repeat_of(ask.along.0, ask.along.1);
+    let length = along.hypot();
+    let level = Vec2::new(along.x / length, -along.y / length);
+    let laid = |v: Vec2| Vec2::new(v.x * level.x - v.y * level.y, v.x * level.y + v.y * level.x) / length;
+    let [a, b] = pattern.repeat.map(laid);
+    // The repeat from row to row: with `along` it makes all the others.
+    let (m, n) = ask.along;
+    // m s + n t = 1 makes (-t, s) the partner of (m, n).
+    let (s, t) = partner(m, n);
+    let up = a * -t as f64 + b * s as f64;
+    let up = if up.y < 0.0 { -up } else { up };
+    let step = ask.sweep / f64::from(ask.count);
+    let depth = libm::log(ask.inner / ask.outer) / step;
+    let shapes: Vec<Ring> = pattern
+        .shapes
+        .iter()
+        .map(|s| {
+            let mut ring = s.ring.clone();
+            for corner in &mut ring.corners {
+                corner.at = laid(corner.at.to_vec2()).to_point();
+            }
+            ring
+        })
+        .collect();
+    // The top of the first shape comes to lie on the rim.
+    let top = shapes.first().map_or(0.0, |r| r.bounds().y1);
+    let middle = shapes.first().map_or(0.0, |r| r.middle().x);
+    let bend = |p: Point, d: Vec2| {
+        let radius = ask.outer * libm::exp(step * p.y);
+        let (s, c) = (libm::sin(PI / 2.0 - step * p.x), libm::cos(PI / 2.0 - step * p.x));
+        (
+            Point::new(radius * c, radius * s),
+            (Vec2::new(c, s) * d.y + Vec2::new(s, -c) * d.x) * (radius * step),
+        )
+    };
+    let mut rings = Vec::new();
+    for shape in &shapes {
+        let own = shape.bounds();
+        // Rows from just above the rim down to the hub.
+        let low = ((depth - (own.y1 - top)) / up.y).floor() as i64;
+        let high = ((0.0 - (own.y0 - top)) / up.y).ceil() as i64;
+        for row in low..=high {
+            let lift = up * row as f64;
+            // Start each row so that the first cell begins within the first repeat.
+            let start = -(own.center().x + lift.x - middle).floor();
+            for k in 0..ask.count {
+                let shift = Vec2::new(lift.x + start + f64::from(k) - middle, lift.y - top);
+                let cell = shape.shifted(shift);
+                let bounds = cell.bounds();
+                if bounds.y0 >= 0.0 || bounds.y1 <= depth {
+                    continue;
+                }
+                let size = ask.outer * step * libm::exp(step * bounds.center().y);
+                if shape.area() * size * size < ask.smallest {
+                    continue;
+                }
+                let corners =
+                    cell.edges().flat_map(|e| arcs_along(&|t| bend(e.point(t), e.direction(t)), 0.0, 1.0));
+                rings.push(Ring::new(corners.collect()));
+            }
+        }
+    }
+    rings
+}
+
+/// Whole numbers s, t with m s + n t the greatest common part of m and n (Euclid).
+fn partner(m: i64, n: i64) -> (i64, i64) {
+    if n == 0 {
+        return (m.signum(), 0);
+    }
+    let (s, t) = partner(n, m.rem_euclid(n));
+    (t, s - m.div_euclid(n) * t)
+}
+
+fn rounds_of(ask: &Ask, pattern: &Pattern, along: (i64, i64)) -> Result<Growth, String> {
+    let radius = ask.radius() + ask.bridge / 2.0;
+    let count = ask.settings.fold.unwrap_or_else(|| (TAU * radius / ask.pitch).round().min(1e6) as u32);
+    if !(6..=MOST_ROUND).contains(&count) {
+        return Err(format!(
+            "a pitch of {:.2} mm puts {count} repeats round the border; 6 to {MOST_ROUND} can be drawn",
+            ask.pitch
+        ));
+    }
+    let across = ask.least + ask.bridge;
+    let rings = growing_rounds(&Rounds {
+        pattern,
+        along,
+        inner: radius * HUB,
+        outer: radius,
+        sweep: TAU,
+        count,
+        smallest: PI / 4.0 * across * across,
+    });
+    Ok(Growth { cells: plain(rings, ask.turn), order: count, ..Growth::default() })
+}
+
+pub(super) fn grow(ask: &Ask, pattern: &str) -> Result<Growth, String> {
+    let pattern = find(pattern).ok_or_else(|| format!("the pattern file \"{pattern}\" is missing"))?;
+    // Stand it as its file draws it, on the repeat that is level there.
+    let along = level(&pattern);
+    rounds_of(ask, &pattern, along)
+}
+
+/// Diamonds are squares on their corners: the repeat that runs round is the square's diagonal.
+pub(super) fn grow_diamonds(ask: &Ask) -> Result<Growth, String> {
+    let pattern = find("square").ok_or("the pattern file \"square\" is missing")?;
+    rounds_of(ask, &pattern, (1, -1))
+}
+
+/// The shortest repeat that is level as the file draws the pattern; the first repeat if none is.
+fn level(pattern: &Pattern) -> (i64, i64) {
+    let mut best: Option<((i64, i64), f64)> = None;
+    for m in -4..=4 {
+        for n in -4..=4 {
+            let v = pattern.repeat_of(m, n);
+            let off = (v.atan2().to_degrees() + pattern.upright).abs();
+            if (m, n) != (0, 0) && off < 1e-6 && best.is_none_or(|(_, length)| v.hypot() < length) {
+                best = Some(((m, n), v.hypot()));
+            }
+        }
+    }
+    best.map_or((1, 0), |(mn, _)| mn)
+}
