@@ -69,9 +69,10 @@ impl Product {
         Some(format!("{value:#}\n"))
     }
 
-    /// Bare outlines of job `i` for a cutting service, as SVG and PDF; `None` if there is no such job.
-    pub fn send_out(&self, i: usize) -> Option<(String, Vec<u8>)> {
-        let page = send_out(self.works.get(i)?, 0.0);
+    /// Bare outlines of job `i` for a cutting service, as SVG and PDF; `None` if there is no such job. `beam` is the
+    /// width of its cut to allow for, mm; 0 leaves that to the service.
+    pub fn send_out(&self, i: usize, beam: f64) -> Option<(String, Vec<u8>)> {
+        let page = send_out(self.works.get(i)?, beam);
         Some((svg::svg(&page, &self.title()), pdf::pdf(&[&page], &self.about())))
     }
 }
