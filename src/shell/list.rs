@@ -42,7 +42,7 @@ fn rows(kind: Kind) -> Vec<Value> {
             })
             .collect(),
         Kind::Outlines => job::outlines()
-            .map(|o| json!({ "name": o.name, "title": o.title, "keys": o.keys, "built": o.built }))
+            .map(|o| json!({ "name": o.name, "title": o.title, "keys": o.keys }))
             .collect(),
         Kind::Metals => values(trade::metals()),
         Kind::Blades => trade::blades()
@@ -72,8 +72,7 @@ fn text(kind: Kind) -> Table {
             vec![p.name.clone(), p.title.clone(), p.about.clone()]
         }),
         Kind::Outlines => table(&["name", "title", "sizes"], job::outlines(), |o| {
-            let sizes = if o.built { o.keys.join(", ") } else { "not built yet".to_string() };
-            vec![o.name.to_string(), o.title.to_string(), sizes]
+            vec![o.name.to_string(), o.title.to_string(), o.keys.join(", ")]
         }),
         Kind::Metals => table(&["name", "title", "g/cm3", "melts from C"], trade::metals(), |m| {
             let solidus = m.solidus_c.map_or("-".to_string(), |c| plain(c, 0));
