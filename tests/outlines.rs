@@ -3,6 +3,7 @@
 use sawpierce::geom::{rings_of_svg, rings_of_svg_file, Edge, Point, Ring};
 use sawpierce::job::{parse, Job, NamedFiles, Settings, Shape};
 use sawpierce::outline::{band_length, outline, rings, ConeBlank, Seam};
+use sawpierce::pattern::{lay, starts};
 use sawpierce::units::Mm;
 use std::f64::consts::PI;
 
@@ -388,6 +389,106 @@ fn a_cones_room_and_seam() {
         let (s1, s2) = (built.edge.area(), allowance.area());
         let end = ends[0].0.length();
         assert!((s2 - s1 - 2.0 * 0.1 * end).abs() < 0.01 * end, "{s1} {s2}");
+    }
+}
+
+#[test]
+fn every_repeat_closes_round_every_band() {
+    let names: Vec<String> = sawpierce::catalogue::all().iter().map(|p| p.name.clone()).collect();
+    let mut dice = Dice(500);
+    for k in 0..500 {
+        let name = &names[k % names.len()];
+        let turn = [0.0, 90.0, 30.0, 45.0, dice.between(-90.0, 90.0)][(dice.roll() * 5.0) as usize];
+        let (inside, width, pitch, bridge) = (
+            dice.between(15.0, 60.0),
+            dice.between(6.0, 18.0),
+            dice.between(2.0, 6.0),
+            dice.between(0.6, 1.2),
+        );
+        let plain = if k % 4 == 0 { dice.between(2.0, 12.0) } else { 0.0 };
+        let text = format!(
+            "[sheet]\nmetal = \"copper\"\nthickness = 1.2\n[outline]\nshape = \"band\"\ninside = {inside}\nwidth = {width}\nborder = 1\n\
+             {}[pattern]\nname = \"{name}\"\npitch = {pitch}\nbridge = {bridge}\nturn = {turn}\n",
+            if plain > 0.0 { format!("plain = {plain}\n") } else { String::new() },
+        );
+        let made = parse(&text, "t.toml", &NamedFiles::new(), &Settings::default())
+            .unwrap_or_else(|e| panic!("{text}{e}"));
+        let built = outline(&made).unwrap_or_else(|e| panic!("{text}{e}"));
+        let run = built.run.expect("a run").get();
+        let length = (inside + 1.2) * PI;
+        let solid = if plain > bridge { plain - bridge } else { 0.0 };
+        assert!((run - (length - solid)).abs() < 1e-9, "{text}");
+        let laid = lay(&made, &built, &starts(&made)[0]).unwrap_or_else(|e| panic!("{text}{e}"));
+        let count = laid.repeats[0];
+        assert!(count >= 1, "{text}");
+        // The pitch moves by no more than one part in twice the count, and never far.
+        assert!((laid.pitch.get() / pitch - 1.0).abs() < 0.2, "{text}{} for {pitch}", laid.pitch);
+        // Every cell on the seam stands at both ends: the same kind, one run apart, to 0.01 mm (here far nearer).
+        let room = built.inside_border[0].outer.bounds();
+        let seam = -run / 2.0;
+        for cell in &laid.cells {
+            let bounds = laid.kinds[cell.kind].bounds() + cell.at;
+            let on_seam = bounds.x0 < seam - 0.01 && bounds.x1 > seam + bridge / 2.0 + 0.01;
+            if on_seam && bounds.y1 > room.y0 && bounds.y0 < room.y1 {
+                let there = cell.at + sawpierce::geom::Vec2::new(run, 0.0);
+                let off = laid.cells.iter().filter(|c| c.kind == cell.kind).map(|c| (c.at - there).hypot());
+                let off = off.fold(f64::INFINITY, f64::min);
+                assert!(off < 1e-6, "{text}{off} mm open");
+            }
+        }
+    }
+}
+
+#[test]
+fn no_opening_crosses_the_seam_and_bridges_hold_over_it() {
+    let mut dice = Dice(41);
+    let mut over = 0;
+    for name in ["hexagon", "square", "triangle"] {
+        for turn in [0.0, 90.0, 45.0, 11.0] {
+            let (inside, bridge) = (dice.between(16.0, 24.0), 0.8);
+            let text = format!(
+                "skill = \"fine-work\"\n[sheet]\nmetal = \"copper\"\nthickness = 1\n[outline]\nshape = \"band\"\ninside = {inside}\nwidth = 14\nborder = 1.2\n\
+                 [pattern]\nname = \"{name}\"\npitch = 3.6\nbridge = {bridge}\nturn = {turn}\n[saw]\nblade = \"6/0\"\ndrill = 0.5\n"
+            );
+            let made = parse(&text, "t.toml", &NamedFiles::new(), &Settings::default())
+                .unwrap_or_else(|e| panic!("{text}{e}"));
+            let work = sawpierce::work::work(&made).unwrap_or_else(|e| panic!("{text}{e}"));
+            let length = (inside + 1.0) * PI;
+            let end = length / 2.0 - bridge / 2.0;
+            for opening in &work.piece.openings {
+                let b = opening.ring.bounds();
+                assert!(b.x0 > -end - 1e-5 && b.x1 < end + 1e-5, "{text}{b:?}");
+            }
+            for b in &work.graph.bridges {
+                assert!(b.width.get() > bridge - 1e-3, "{text}{b:?}");
+                let [p, q] = b.at;
+                if p.x.max(q.x) > length / 2.0 {
+                    over += 1;
+                }
+            }
+        }
+    }
+    assert!(over >= 24, "only {over} bridges were measured over the seam");
+}
+
+#[test]
+fn the_two_nearest_counts_are_told() {
+    // 60 mm round, flats along, pitch 4.3: 14 repeats of 4.285714 mm; across (sqrt 3 pitch): 8 of 4.330127 mm.
+    // Both worked by hand, L = k |t| s.
+    for (turn, count, pitch, says) in
+        [(0, 14, 4.285714, "13 would make it 4.62 mm"), (90, 8, 4.330127, "9 would make it 3.85 mm")]
+    {
+        let inside = 60.0 / PI - 1.0;
+        let text = format!(
+            "[sheet]\nmetal = \"copper\"\nthickness = 1\n[outline]\nshape = \"band\"\ninside = {inside}\nwidth = 12\nborder = 1\n\
+             [pattern]\nname = \"hexagon\"\npitch = 4.3\nbridge = 0.8\nturn = {turn}\n"
+        );
+        let made = parse(&text, "t.toml", &NamedFiles::new(), &Settings::default())
+            .unwrap_or_else(|e| panic!("{text}{e}"));
+        let laid = lay(&made, &outline(&made).expect("a band"), &starts(&made)[0]).expect("laid");
+        assert_eq!(laid.repeats, [count]);
+        assert!((laid.pitch.get() - pitch).abs() < 1e-6, "{}", laid.pitch);
+        assert!(laid.notes.iter().any(|n| n.contains(says)), "{:?}", laid.notes);
     }
 }
 

@@ -1,5 +1,6 @@
 //! Repeats laid over the outline: periodic, grown and radial. Cells are whole and touch; the bridge is taken off later.
 
+mod band;
 pub mod grown;
 mod periodic;
 

@@ -1,11 +1,11 @@
 //! A repeat laid row by row over the piece.
 
-use super::{Cell, Laid, Start, MOST_CELLS};
+use super::{band, Cell, Laid, Start, MOST_CELLS};
 use crate::catalogue::{Centre, CentreKind, Pattern};
 use crate::error::Error;
 use crate::geom::{sin_cos_degrees, widest_circle, Rect, Ring};
 use crate::job::{CentreChoice, Job};
-use crate::outline::Outline;
+use crate::outline::{Outline, Seam};
 use crate::units::Mm;
 use kurbo::{Point, Vec2};
 
@@ -73,12 +73,14 @@ pub(super) fn lay(pattern: &Pattern, job: &Job, outline: &Outline, start: &Start
         notes.push(format!("pitch {pitch} eased to {eased}, so that the edge row comes out even"));
         eased
     };
-    let size = pitch.get();
-    let turn = job.pattern.turn;
+    let closed = outline.run.map(|run| {
+        band::close(pattern, pitch.get(), job.pattern.turn, run.get(), job.pattern.pitch.is_none())
+    });
+    let (size, turn) = closed.as_ref().map_or((pitch.get(), job.pattern.turn), |c| (c.pitch, c.turn));
     let (s, c) = sin_cos_degrees(turn);
     let turned = |v: Vec2| Vec2::new(v.x * c - v.y * s, v.x * s + v.y * c) * size;
     let repeat = [turned(pattern.repeat[0]), turned(pattern.repeat[1])];
-    let origin = turned(start.at.to_vec2());
+    let mut origin = turned(start.at.to_vec2());
     let kinds: Vec<Ring> = pattern.shapes.iter().map(|p| p.ring.scaled(size).turned(turn)).collect();
 
     let bounds =
@@ -90,18 +92,48 @@ pub(super) fn lay(pattern: &Pattern, job: &Job, outline: &Outline, start: &Start
             "make the pitch larger or the piece smaller",
         ));
     }
-    let mut cells = Vec::new();
-    for (kind, ring) in kinds.iter().enumerate() {
-        lay_kind(kind, ring.bounds(), repeat, origin, bounds, &mut cells);
+    let lay_over = |bounds: Rect, origin: Vec2| {
+        let mut cells = Vec::new();
+        for (kind, ring) in kinds.iter().enumerate() {
+            lay_kind(kind, ring.bounds(), repeat, origin, bounds, &mut cells);
+        }
+        cells
+    };
+    let mut repeats = Vec::new();
+    if let (Some(closed), Some(run)) = (&closed, outline.run) {
+        let (seam, each) = (run.get() / 2.0, closed.repeat);
+        let beside = Rect::new(seam - each, bounds.y0, seam + each, bounds.y1);
+        let boxes: Vec<Rect> = lay_over(beside, origin)
+            .iter()
+            .map(|cell| kinds[cell.kind].bounds() + cell.at)
+            .filter(|b| b.y1 > bounds.y0 && b.y0 < bounds.y1)
+            .collect();
+        let clear = if pattern.is_motif() { job.pattern.bridge.get() / 2.0 } else { 0.0 };
+        let shift = band::seam_shift(&boxes, seam, each, clear);
+        origin.x -= shift;
+        repeats.push(closed.count);
+        notes.extend(closed.notes.iter().cloned());
+        if shift.abs() > 1e-6 {
+            notes.push(format!("moved along by {} so that the seam runs in a bridge", Mm(shift)));
+        }
     }
+    if let Some(Seam::Turn { .. }) = outline.seam {
+        notes.push(
+            "laid flat on the blank: its rows do not meet across the seam; growing rounds do".to_string(),
+        );
+    }
+    if job.pair && pattern.chiral {
+        notes.push("this pattern turns one way: on the other of the pair it turns the other way".to_string());
+    }
+    let cells = lay_over(bounds, origin);
     Ok(Laid {
         kinds,
         cells,
         motif: pattern.is_motif(),
-        pitch,
+        pitch: Mm(size),
         centre: start.name.into(),
         order: start.order,
-        repeats: Vec::new(),
+        repeats,
         notes,
     })
 }
