@@ -3,10 +3,10 @@
 use super::bench::Bench;
 use super::parts::Part;
 use super::strips::rim_line;
-use crate::checks::{rim_heat, Level, Verdict};
+use crate::checks::{seam_room, seam_solder, Level, Verdict};
 use crate::job::{RimSits, Shape};
-use crate::trade::fits::{grades, ROOM_ON_OPENWORK, ROOM_ON_STRIP};
-use crate::trade::models::{heat_window, overshoot, HeatWindow};
+use crate::trade::fits::{bench_grades, grades, room, ROOM_ON_OPENWORK, ROOM_ON_STRIP, STEP_DOWN};
+use crate::trade::models::{heat_window, HeatWindow};
 use crate::trade::Solder;
 use crate::units::plain;
 
@@ -80,15 +80,6 @@ fn seams(bench: &Bench, parts: &[Part]) -> Vec<Seam> {
         seams.push(Seam { name: name.into(), length, heat_no, on_openwork: true, place, heat });
         heat_no += 1;
     };
-    if build.bezel.is_some() {
-        let length = parts.iter().find(|p| p.part == "bezel strip").and_then(|p| p.get("length_mm"));
-        next(
-            "bezel to the plate",
-            length.unwrap_or(0.0),
-            "inside the bezel, against its foot",
-            "the plate from beneath, pad first: the thin bezel takes heat faster than the plate".into(),
-        );
-    }
     if let (Some(rim), Some(line)) = (build.rim, rim_line(bench)) {
         let ratio = rim_ratio(bench, line.length() * rim.thickness.get() * rim.height.get());
         let heat = if ratio.is_finite() {
@@ -104,6 +95,15 @@ fn seams(bench: &Bench, parts: &[Part]) -> Vec<Seam> {
             RimSits::RoundEdge => "on the outside of the strip, where it meets the edge",
         };
         next(RIM_SEAM, line.length(), place, heat);
+    }
+    if build.bezel.is_some() {
+        let length = parts.iter().find(|p| p.part == "bezel strip").and_then(|p| p.get("length_mm"));
+        next(
+            "bezel to the plate",
+            length.unwrap_or(0.0),
+            "inside the bezel, against its foot",
+            "the plate from beneath, pad first: the thin bezel takes heat faster than the plate".into(),
+        );
     }
     if build.back.is_some() {
         let length = rim_line(bench).map_or(bench.base.length(), |line| line.length());
@@ -138,6 +138,11 @@ fn rim_ratio(bench: &Bench, strip: f64) -> f64 {
     }
 }
 
+/// The heat of the seam between rim and plate.
+fn rim_heat_no(seams: &[Seam]) -> Option<usize> {
+    seams.iter().find(|s| s.name == RIM_SEAM).map(|s| s.heat_no)
+}
+
 /// The grade of each heat, and whether it keeps the rules of room and of flowing lower each time.
 fn choose(bench: &Bench, seams: &[Seam], heats: usize) -> Vec<(&'static Solder, bool)> {
     let metal = &bench.job.sheet.metal;
@@ -151,7 +156,19 @@ fn choose(bench: &Bench, seams: &[Seam], heats: usize) -> Vec<(&'static Solder, 
             }
         })
         .collect();
-    grades(metal, &rooms, bench.job.construction.solder.as_deref())
+    let first = bench.job.construction.solder.as_deref();
+    let (Some(rim), Some(edge)) = (rim_heat_no(seams), seam_solder(bench.job, bench.piece)) else {
+        return grades(metal, &rooms, first, None);
+    };
+    // The seam at the edge leads: it is the one the openwork has to bear. Strips are closed with a higher grade where
+    // one leaves room, else with the same; all that follows flows lower.
+    let higher = |s: &&&Solder| s.flow_c >= edge.flow_c + STEP_DOWN && room(metal, s) >= ROOM_ON_STRIP;
+    let known = bench_grades(metal, None);
+    let strips = known.iter().find(higher).copied().unwrap_or(edge);
+    let mut chosen = vec![(strips, true); rim];
+    chosen.push((edge, room(metal, edge) >= ROOM_ON_STRIP));
+    chosen.extend(grades(metal, &rooms[rim + 1..], None, Some(edge)));
+    chosen
 }
 
 /// The steps and their verdict.
@@ -173,7 +190,7 @@ pub fn solder(bench: &Bench, parts: &[Part]) -> (Vec<SolderStep>, Verdict) {
                 pallions: (seam.length / PALLION_EVERY - 1e-9).ceil().max(1.0) as u32,
                 place: seam.place.to_string(),
                 heat: seam.heat.clone(),
-                notes: notes(bench, seam, grade, room),
+                notes: notes(bench, seam, grade),
             }
         })
         .collect();
@@ -181,13 +198,16 @@ pub fn solder(bench: &Bench, parts: &[Part]) -> (Vec<SolderStep>, Verdict) {
     (steps, verdict)
 }
 
-fn notes(bench: &Bench, seam: &Seam, grade: Option<&'static Solder>, room: Option<f64>) -> Vec<String> {
+fn notes(bench: &Bench, seam: &Seam, grade: Option<&'static Solder>) -> Vec<String> {
     let mut notes = Vec::new();
+    let closing = seam.heat_no == 0 && !seam.on_openwork;
+    if closing && grade.is_some() && grade == seam_solder(bench.job, bench.piece) {
+        notes.push(
+            "the next seam takes the same grade: bind the strip with wire so that this one stays shut".into(),
+        );
+    }
     if seam.name == RIM_SEAM {
-        let ahead = |grade: &Solder| {
-            overshoot(&bench.job.sheet.metal, &rim_heat(bench.job, bench.piece, grade.flow_c)?)
-        };
-        if let (Some(room), Some(ahead)) = (room, grade.and_then(ahead)) {
+        if let Some((room, ahead)) = grade.and_then(|grade| seam_room(bench.job, bench.piece, grade)) {
             notes.push(match heat_window(room, ahead) {
                 HeatWindow::Wide => {
                     "enough room for even heat from beneath; keep the flame moving".to_string()
