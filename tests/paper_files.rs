@@ -30,13 +30,18 @@ fn write_for_outside() {
         }
         for (i, page) in sheets.true_size_pages().iter().enumerate() {
             let tail = if i == 0 { String::new() } else { format!("-{}", i + 1) };
-            std::fs::write(out.join(format!("{stem}{tail}.svg")), render::svg::svg(page, &job.title)).unwrap();
+            std::fs::write(out.join(format!("{stem}{tail}.svg")), render::svg::svg(page, &job.title))
+                .unwrap();
         }
         let t2 = t.elapsed();
         let pages: Vec<_> = sheets.pages.iter().collect();
         let about = render::pdf::About { title: job.title.clone(), language: "en".into() };
         std::fs::write(out.join(format!("{stem}.pdf")), render::pdf::pdf(&pages, &about)).unwrap();
-        println!("{stem}: {} openings, laid {t1:?}, svg {t2:?}, all {:?}", work.piece.openings.len(), t.elapsed());
+        println!(
+            "{stem}: {} openings, laid {t1:?}, svg {t2:?}, all {:?}",
+            work.piece.openings.len(),
+            t.elapsed()
+        );
         if let Some(page) = sheets.pages.first() {
             std::fs::write(out.join(format!("{stem}.png")), render::png::png(page, 150.0).unwrap()).unwrap();
         }

@@ -69,7 +69,8 @@ pub fn card(paper: &PaperSpec, sections: &[Section], strip: &Strip) -> Vec<Page>
             }
             let Some(page) = pages.last_mut() else { break };
             if !titled || too_far {
-                let title = if titled { format!("{} (goes on)", section.title) } else { section.title.clone() };
+                let title =
+                    if titled { format!("{} (goes on)", section.title) } else { section.title.clone() };
                 y = heading(page, &grid, y, &title);
                 titled = true;
             }
@@ -139,7 +140,11 @@ fn blocks(row: &Row, grid: &Grid) -> Vec<Block> {
             let x = grid.planned + letters::width(now, VALUE, true) + 3.0;
             let old = Words::new(was, Point::new(x, LINE - 0.6), TEXT);
             let y = old.at.y - 0.85;
-            block.marks.push(Mark::rule(Point::new(x - 0.5, y), Point::new(x + old.width() + 0.5, y), Pen::new(0.18, 100)));
+            block.marks.push(Mark::rule(
+                Point::new(x - 0.5, y),
+                Point::new(x + old.width() + 0.5, y),
+                Pen::new(0.18, 100),
+            ));
             let note = Words::new("changed", Point::new(x + old.width() + 2.0, LINE - 0.6), SMALL);
             block.marks.push(Mark::words(old));
             block.marks.push(Mark::words(note));
@@ -167,12 +172,7 @@ fn fact(label: &str, value: &str, sum: Option<&str>, grid: &Grid) -> Block {
             let y = block.height + 2.7 + 3.4 * i as f64;
             block.marks.push(Mark::words(Words::new(line, Point::new(grid.planned, y), TEXT)));
         }
-        block.height = block
-            .marks
-            .iter()
-            .map(|m| m.bounds().y1)
-            .fold(block.height, f64::max)
-            + 0.6;
+        block.height = block.marks.iter().map(|m| m.bounds().y1).fold(block.height, f64::max) + 0.6;
     }
     block
 }

@@ -47,7 +47,8 @@ pub struct Strip {
 pub fn strip(page: &mut Page, room: Rect, strip: &Strip) -> f64 {
     let (x0, x1) = (room.x0, room.x1);
     let mut y = room.y0 + 4.6;
-    let part = Words::new(format!("{}   {}", strip.part, strip.number), Point::new(x1, y), VALUE).bold().end();
+    let part =
+        Words::new(format!("{}   {}", strip.part, strip.number), Point::new(x1, y), VALUE).bold().end();
     let mut title_room = x1 - x0 - part.width() - 6.0;
     if strip.mirrored {
         let big = Words::new("MIRRORED", Point::new(x1 - part.width() - 6.0, y), TITLE).bold().end();
@@ -64,8 +65,7 @@ pub fn strip(page: &mut Page, room: Rect, strip: &Strip) -> f64 {
     y += 3.4;
     for (label, value) in &strip.facts {
         let value = letters::shorten(value, VALUE, true, x1 - x0);
-        let width =
-            letters::width(label, SMALL, false).max(letters::width(&value, VALUE, true)) + 6.0;
+        let width = letters::width(label, SMALL, false).max(letters::width(&value, VALUE, true)) + 6.0;
         if x > x0 && x + width - 6.0 > x1 {
             x = x0;
             y += 8.2;
@@ -98,7 +98,11 @@ pub fn strip(page: &mut Page, room: Rect, strip: &Strip) -> f64 {
         }
     }
     y += 1.8;
-    page.marks.push(Mark::rule(Point::new(x0, y), Point::new(x1, y), RULE));
+    if strip.ticks {
+        page.marks.push(Mark::rule(Point::new(x0, y), Point::new(x1, y), RULE));
+    } else if strip.facts.is_empty() {
+        y -= 8.0;
+    }
     for text in &strip.banner {
         y = banner(page, x0, x1, y + 1.2, text);
     }
@@ -184,7 +188,8 @@ pub fn bars(page: &mut Page, room: Rect, top: f64) {
     let after = Point::new(origin.x + words.width() + 2.5, words.at.y);
     page.marks.push(Mark::words(words));
     let short = format!("must read {across:.1} mm");
-    let text = [must(across), short].into_iter().find(|t| letters::width(t, TEXT, false) <= room.x1 - after.x);
+    let text =
+        [must(across), short].into_iter().find(|t| letters::width(t, TEXT, false) <= room.x1 - after.x);
     if let Some(text) = text {
         page.marks.push(Mark::words(Words::new(text, after, TEXT)));
     }
@@ -220,7 +225,11 @@ fn long_bar(page: &mut Page, from: Point, along: Vec2, side: Vec2, length: f64) 
     }
     let end = from + along * (length + 1.2);
     let label = Words::new(format!("{length:.0} mm"), end, TEXT).bold();
-    page.marks.push(Mark::words(if along.x == 0.0 { Words { at: end + Vec2::new(2.2, 0.0), ..label.upward() } } else { label }));
+    page.marks.push(Mark::words(if along.x == 0.0 {
+        Words { at: end + Vec2::new(2.2, 0.0), ..label.upward() }
+    } else {
+        label
+    }));
 }
 
 /// Page number and job number at the right of the foot.

@@ -58,7 +58,7 @@ pub fn wrap(text: &str, size: f64, bold: bool, room: f64) -> Vec<String> {
     let mut line = String::new();
     for word in text.split_whitespace() {
         let joined = if line.is_empty() { word.to_string() } else { format!("{line} {word}") };
-        if width(&joined, size, bold) <= room {
+        if width(&joined, size, bold) <= room + 1e-6 {
             line = joined;
             continue;
         }

@@ -1,6 +1,7 @@
 //! Marks inside one opening: waste shading, punch and drill marks, back-out corners, all by the opening's size.
 
 use super::page::{Group, Ink, Mark, Pen, FINE};
+use super::place::Place;
 use crate::geom::{Point, Rect, Ring, Vec2};
 
 /// Hatch lines stand this far apart, mm, at 45 degrees. Closer turns grey on label paper; wider reads as pattern.
@@ -167,6 +168,63 @@ pub fn back_out_corners(ring: &Ring) -> Vec<[Point; 3]> {
         triangles.push([tip, base + side * 0.35, base - side * 0.35]);
     }
     triangles
+}
+
+/// A 2 mm arrow in the waste beside the line, from where the saw comes to it, the way the saw goes; with the room it
+/// takes on the page. `None` where it would touch the line or another mark.
+pub fn arrow(
+    ring: &Ring,
+    enter: Point,
+    clockwise: bool,
+    place: &Place,
+    taken: &[Rect],
+) -> Option<(Vec<Mark>, Rect)> {
+    /// From the line to the arrow's shaft, mm.
+    const OFF: f64 = 0.75;
+    let n = ring.corners.len();
+    let away = |i: usize| {
+        let e = ring.edge(i);
+        (e.nearest(enter) - enter).hypot()
+    };
+    let nearest = (0..n).min_by(|a, b| away(*a).total_cmp(&away(*b)))?;
+    // Of the two edges at a corner, the one the saw sets out on.
+    let leaves = |i: usize| {
+        if clockwise {
+            (ring.edge(i).to() - enter).hypot()
+        } else {
+            (ring.edge(i).from() - enter).hypot()
+        }
+    };
+    let i = (0..n)
+        .filter(|i| away(*i) < away(nearest) + 1e-6)
+        .min_by(|a, b| leaves(*a).total_cmp(&leaves(*b)))?;
+    let edge = ring.edge(i);
+    let (t, sign) = if clockwise { (1.0, -1.0) } else { (0.0, 1.0) };
+    let at_corner = leaves(i) < 1e-6;
+    let travel = if at_corner { edge.direction(t) * sign } else { edge.direction(0.5) * sign };
+    let inward = Vec2::new(-travel.y, travel.x) * sign;
+    for start in [0.7, 1.2, 1.7] {
+        let from = enter + travel * start + inward * OFF;
+        let to = from + travel * 2.0;
+        let side = Vec2::new(-travel.y, travel.x) * 0.32;
+        let head = [to, to - travel * 0.8 + side, to - travel * 0.8 - side];
+        let free = head.iter().chain([&from]).all(|p| ring.depth(*p) > 0.35);
+        let [a, b, c] = head.map(|p| place.point(p));
+        let from = place.point(from);
+        let room = Rect::from_points(from, a).union_pt(b).union_pt(c);
+        if !free || taken.iter().any(|r| r.overlaps(room)) {
+            continue;
+        }
+        let tail = place.point(to - travel * 0.6);
+        return Some((
+            vec![
+                Mark::line(Group::PunchMarks, vec![from, tail], FINE),
+                Mark::new(Group::PunchMarks, Ink::Area { rings: vec![Ring::polygon([a, b, c])], shade: 100 }),
+            ],
+            room,
+        ));
+    }
+    None
 }
 
 #[cfg(test)]

@@ -6,8 +6,11 @@ use crate::geom::{Point, Rect, Ring, Vec2};
 
 /// Sizes tried for a number beside its hole, points. Nothing smaller is readable under a lens.
 const SIZES: [f64; 2] = [7.0, 6.0];
-/// Free metal-side edge and marks by this much, mm.
-const CLEAR: f64 = 0.35;
+/// A number keeps this far from the line, the cross and the drill circle, mm. Less and they run together on a
+/// photocopy; more and two figures find no room in a 7 mm opening.
+const CLEAR: f64 = 0.25;
+/// A line under a number stands this far below it, mm.
+const UNDER: f64 = 0.38;
 /// Leader pen.
 const LEADER: Pen = Pen::new(0.1, 100);
 
@@ -15,14 +18,23 @@ const LEADER: Pen = Pen::new(0.1, 100);
 pub fn number_marks(label: &str, at: Point, size: f64) -> Vec<Mark> {
     let words = Words::new(label, at, size).bold();
     let mut marks = Vec::new();
-    let turns = label.bytes().all(|b| matches!(b, b'0' | b'1' | b'6' | b'8' | b'9'));
-    if turns && label.bytes().any(|b| matches!(b, b'6' | b'9')) {
-        let y = at.y + 0.35;
+    if underlined(label) {
+        let y = at.y + UNDER;
         let pen = Pen::new(0.12, 100);
-        marks.push(Mark::line(Group::Words, vec![Point::new(at.x, y), Point::new(at.x + words.width(), y)], pen));
+        marks.push(Mark::line(
+            Group::Words,
+            vec![Point::new(at.x, y), Point::new(at.x + words.width(), y)],
+            pen,
+        ));
     }
     marks.push(Mark::words(words));
     marks
+}
+
+/// Whether a number would read as another one upside down.
+fn underlined(label: &str) -> bool {
+    label.bytes().all(|b| matches!(b, b'0' | b'1' | b'6' | b'8' | b'9'))
+        && label.bytes().any(|b| matches!(b, b'6' | b'9'))
 }
 
 /// A place for the number inside the ring, clear of the line and of the punch and drill marks. All in page mm.
@@ -36,27 +48,37 @@ pub fn inside(ring: &Ring, drill_at: Point, arms: f64, hole: f64, label: &str) -
             continue;
         }
         let points = ring.flatten(0.05);
-        for step in 0..6 {
-            let away = hole + CLEAR + 0.4 * f64::from(step);
-            // Right above, right below, left above, left below, then straight up and down for a dot.
-            let diagonal = away * std::f64::consts::FRAC_1_SQRT_2;
-            let mut places = vec![(diagonal, -diagonal - h), (diagonal, diagonal), (-diagonal - w, -diagonal - h), (-diagonal - w, diagonal)];
-            if arms == 0.0 {
-                places.extend([(away, -h / 2.0), (-away - w, -h / 2.0), (-w / 2.0, -away - h), (-w / 2.0, away)]);
-            } else {
-                let beyond = arms + CLEAR;
-                places.extend([(-w / 2.0, -beyond - h), (-w / 2.0, beyond)]);
-            }
-            for (x, y) in places {
-                let at = drill_at + Vec2::new(x, y);
-                let room = Rect::new(at.x, at.y, at.x + w, at.y + h).inset(CLEAR);
-                if box_inside(&points, room) {
-                    return Some((Point::new(at.x, at.y + h), size));
-                }
+        let below = if underlined(label) { UNDER + 0.06 } else { 0.0 };
+        for (x, y) in places(arms, hole, w, h + below) {
+            let at = drill_at + Vec2::new(x, y);
+            let room = Rect::new(at.x, at.y, at.x + w, at.y + h + below).inset(CLEAR);
+            if box_inside(&points, room) {
+                return Some((Point::new(at.x, at.y + h), size));
             }
         }
     }
     None
+}
+
+/// Top left corners to try for a box beside the drill mark, from it: right above first, then round, then further off.
+fn places(arms: f64, hole: f64, w: f64, h: f64) -> Vec<(f64, f64)> {
+    let mut places = Vec::new();
+    // Closest to an arm of the cross on one side, clear of the circle on the other.
+    let by_arm = CLEAR + 0.07;
+    let by_hole = (hole + CLEAR) * std::f64::consts::FRAC_1_SQRT_2;
+    let off = ((hole + CLEAR) * (hole + CLEAR) - by_arm * by_arm).max(0.0).sqrt();
+    for (a, b) in
+        [(by_hole, by_hole), (off, by_arm), (by_arm, off), (by_hole + 0.6, by_hole), (by_hole, by_hole + 0.6)]
+    {
+        let (a, b) = (a.max(by_arm), b.max(by_arm));
+        places.extend([(a, -b - h), (a, b), (-a - w, -b - h), (-a - w, b)]);
+    }
+    let beyond = if arms == 0.0 { hole + CLEAR } else { arms + CLEAR };
+    for more in [0.0, 0.5, 1.0] {
+        let d = beyond + more;
+        places.extend([(-w / 2.0, -d - h), (-w / 2.0, d), (d, -h / 2.0), (-d - w, -h / 2.0)]);
+    }
+    places
 }
 
 /// Whether a box lies wholly inside a closed line of points.

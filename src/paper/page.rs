@@ -129,12 +129,26 @@ pub struct Mark {
 #[derive(Debug, Clone)]
 pub enum Ink {
     /// Filled, even-odd.
-    Area { rings: Vec<Ring>, shade: u8 },
+    Area {
+        rings: Vec<Ring>,
+        shade: u8,
+    },
     /// Closed lines.
-    Closed { rings: Vec<Ring>, pen: Pen },
+    Closed {
+        rings: Vec<Ring>,
+        pen: Pen,
+    },
     /// An open line through points.
-    Line { points: Vec<Point>, pen: Pen },
-    Circle { at: Point, radius: f64, fill: Option<u8>, pen: Option<Pen> },
+    Line {
+        points: Vec<Point>,
+        pen: Pen,
+    },
+    Circle {
+        at: Point,
+        radius: f64,
+        fill: Option<u8>,
+        pen: Option<Pen>,
+    },
     Words(Words),
 }
 
@@ -281,9 +295,8 @@ impl Mark {
 
     /// Everything the mark inks, pens included.
     pub fn bounds(&self) -> Rect {
-        let around = |rings: &[Ring]| {
-            rings.iter().map(|r| r.bounds()).reduce(|a, b| a.union(b)).unwrap_or(Rect::ZERO)
-        };
+        let around =
+            |rings: &[Ring]| rings.iter().map(|r| r.bounds()).reduce(|a, b| a.union(b)).unwrap_or(Rect::ZERO);
         match &self.ink {
             Ink::Area { rings, .. } => around(rings),
             Ink::Closed { rings, pen } => around(rings).inset(pen.width / 2.0),

@@ -8,6 +8,7 @@ use super::words;
 use crate::checks::Side;
 use crate::geom::{cut, Cut, Point, Rect, Region, Ring, Vec2};
 use crate::job::{Job, SawLine, Shape};
+use crate::plan::{Cut as Sawn, Turn};
 use crate::units::Mm;
 use crate::work::Work;
 use std::collections::BTreeMap;
@@ -55,12 +56,12 @@ pub struct Look {
 pub struct Art {
     pub place: Place,
     pub marks: Vec<Mark>,
-    /// The trim line with its tab.
-    pub trim: Rect,
     /// Everything, numbers on leaders too.
     pub all: Rect,
     /// Where "3 of 12" and the name line go, if asked for.
     pub label_at: Point,
+    /// How far to the right a name line may run.
+    pub name_to: f64,
     /// Some openings could not hold their number: a key map is needed.
     pub needs_map: bool,
 }
@@ -82,8 +83,21 @@ pub fn art(job: &Job, work: &Work, look: Look) -> Art {
     }
     let few = work.piece.openings.len();
     let mut unnumbered = Vec::new();
+    let turns: BTreeMap<usize, &Turn> = work
+        .plan
+        .order
+        .iter()
+        .filter_map(|t| if let Sawn::Opening(n) = t.cut { Some((n, t)) } else { None })
+        .collect();
     for o in &work.piece.openings {
-        let spot = Spot { ring: &o.ring, at: o.drill_at, widest: o.widest.get(), label: o.n.to_string(), n: o.n };
+        let spot = Spot {
+            ring: &o.ring,
+            at: o.drill_at,
+            widest: o.widest.get(),
+            label: o.n.to_string(),
+            n: o.n,
+            turn: turns.get(&o.n).copied(),
+        };
         let numbered = fill_opening(&mut marks, &place, &spot, drill, few <= MOST_NUMBERS);
         if !numbered && few <= MOST_NUMBERS {
             unnumbered.push(o.n);
@@ -96,7 +110,14 @@ pub fn art(job: &Job, work: &Work, look: Look) -> Art {
         }
     }
     for w in &outline.windows {
-        let spot = Spot { ring: &w.ring, at: w.drill_at, widest: w.widest.get(), label: w.label.clone(), n: 0 };
+        let spot = Spot {
+            ring: &w.ring,
+            at: w.drill_at,
+            widest: w.widest.get(),
+            label: w.label.clone(),
+            n: 0,
+            turn: None,
+        };
         fill_opening(&mut marks, &place, &spot, drill, true);
     }
     for h in &outline.holes {
@@ -108,7 +129,8 @@ pub fn art(job: &Job, work: &Work, look: Look) -> Art {
     let top = top_mark(&outline.edge, &place);
     let trim = trim_ring(&edge, tab);
     let band = [edge.grow(SAW_LINE + marks::HATCH_GAP), edge.grow(TRIM - marks::HATCH_GAP)];
-    marks.extend(marks::hatch(&band, &[tab, top.bounds().inset(0.5)]));
+    let free = Rect::new(tab.x0, tab.y0 - TAB_GAP - 0.5, tab.x1, tab.y1);
+    marks.extend(marks::hatch(&band, &[free, top.bounds().inset(0.5)]));
     marks.push(Mark::new(Group::Guides, Ink::Closed { rings: vec![trim.clone()], pen: TRIM_PEN }));
     marks.push(top);
     let (on_tab, label_at) = tab_marks(job, look, tab);
@@ -123,7 +145,7 @@ pub fn art(job: &Job, work: &Work, look: Look) -> Art {
         }
     }
     let all = marks.iter().filter(|m| m.group == Group::Words).fold(trim, |b, m| b.union(m.bounds()));
-    Art { place, marks, trim, all, label_at, needs_map }
+    Art { place, marks, all, label_at, name_to: tab.x1 - 1.8, needs_map }
 }
 
 /// The drawn edge of the metal and of every opening.
@@ -145,7 +167,8 @@ fn metal(work: &Work, place: &Place) -> Vec<Mark> {
 fn saw_lines(work: &Work, line: SawLine) -> Vec<(Ring, usize)> {
     let half = if line == SawLine::Waste { SAW_LINE / 2.0 } else { 0.0 };
     let outline = &work.piece.outline;
-    let mut lines = vec![(outline.edge.grow(half), 0)];
+    // A blank that is bent is sawn with what its ends are filed by.
+    let mut lines = vec![(outline.allowance.as_ref().unwrap_or(&outline.edge).grow(half), 0)];
     for w in &outline.windows {
         lines.extend(w.ring.shrink(half).into_iter().map(|r| (r, 0)));
     }
@@ -163,6 +186,8 @@ struct Spot<'a> {
     label: String,
     /// The opening's number, 0 for a window.
     n: usize,
+    /// Where the saw comes to the line and which way it goes.
+    turn: Option<&'a Turn>,
 }
 
 /// Drill and punch marks, number and hatching; tells whether the number found room.
@@ -183,6 +208,12 @@ fn fill_opening(marks: &mut Vec<Mark>, place: &Place, spot: &Spot, drill: f64, n
             spared.extend(words.iter().map(|m| m.bounds().inset(0.3)));
             marks.extend(words.into_iter().map(|m| m.of(spot.n)));
             numbered = true;
+        }
+    }
+    if let (true, Some(turn)) = (wide, spot.turn) {
+        if let Some((arrow, room)) = marks::arrow(spot.ring, turn.enter, turn.clockwise, place, &spared) {
+            spared.push(room.inset(0.2));
+            marks.extend(arrow.into_iter().map(|m| m.of(spot.n)));
         }
     }
     if wide {
@@ -263,11 +294,7 @@ fn trim_ring(edge: &Ring, tab: Rect) -> Ring {
         Shape::Rectangle { width: Mm(body.width()), height: Mm(body.height()), corner_radius: Mm(1.5) };
     let tab = crate::outline::rings(&shape).ok().and_then(|r| r.into_iter().next());
     let Some(tab) = tab.map(|r| r.shifted(body.center().to_vec2())) else { return let_out };
-    let joined = cut(
-        &[Region::new(let_out.clone(), Vec::new())],
-        Cut::Join,
-        &[Region::new(tab, Vec::new())],
-    );
+    let joined = cut(&[Region::new(let_out.clone(), Vec::new())], Cut::Join, &[Region::new(tab, Vec::new())]);
     joined.into_iter().map(|r| r.outer).max_by(|a, b| a.area().total_cmp(&b.area())).unwrap_or(let_out)
 }
 
@@ -285,7 +312,7 @@ fn tab_marks(job: &Job, look: Look, tab: Rect) -> (Vec<Mark>, Point) {
     match look.hand {
         Hand::One => {
             let number = words::job_number(job);
-            if !look.mirrored {
+            if !look.mirrored && !look.name_line {
                 marks.push(Mark::words(Words::new(number, Point::new(tab.x1 - 1.8, line), 6.0).end()));
             }
         }

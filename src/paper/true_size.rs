@@ -26,7 +26,9 @@ pub fn true_size(paper: &PaperSpec) -> Page {
     };
     let printer = paper.printer.as_deref().unwrap_or("").to_string();
     if corrected {
-        strip.facts.push(("corrected for".into(), format!("{} across, {} up", short(across, 2), short(up, 2))));
+        strip
+            .facts
+            .push(("corrected for".into(), format!("{} across, {} up", short(across, 2), short(up, 2))));
     }
     if !printer.is_empty() {
         strip.facts.push(("printer".into(), printer));
@@ -47,13 +49,19 @@ pub fn true_size(paper: &PaperSpec) -> Page {
     let (a, b) = (centre - Vec2::new(size * 0.75, 0.0), centre + Vec2::new(size * 0.75, 0.0));
     let square = header::rect_ring(Rect::from_center_size(a, (size, size)));
     page.marks.push(Mark::new(Group::ScaleBar, Ink::Closed { rings: vec![square], pen: FINE }));
-    page.marks.push(Mark::new(Group::ScaleBar, Ink::Circle { at: b, radius: size / 2.0, fill: None, pen: Some(FINE) }));
+    page.marks.push(Mark::new(
+        Group::ScaleBar,
+        Ink::Circle { at: b, radius: size / 2.0, fill: None, pen: Some(FINE) },
+    ));
     for (at, name) in [(a, "square"), (b, "circle")] {
         let text = format!("{name} {} mm", short(size, 1));
-        page.marks.push(Mark::words(Words::new(text, at + Vec2::new(0.0, size / 2.0 + 4.0), 8.0).bold().middle()));
+        page.marks
+            .push(Mark::words(Words::new(text, at + Vec2::new(0.0, size / 2.0 + 4.0), 8.0).bold().middle()));
     }
     let mut y = centre.y + size / 2.0 + 16.0;
-    for ask in ["bar across", "bar up", "square across", "square up", "circle across", "circle up", "paper", "date"] {
+    for ask in
+        ["bar across", "bar up", "square across", "square up", "circle across", "circle up", "paper", "date"]
+    {
         if y > body.y1 - 4.0 {
             break;
         }
@@ -92,7 +100,11 @@ pub fn uncorrected(job: &Job, (across, up): (f64, f64)) -> Option<String> {
                 };
                 let strip = |d: f64| PI * (d + off);
                 let miss = strip(diameter.get()) - strip(printed);
-                format!(", and a rim strip cut by plan would be {} mm too {}", plain(miss.abs(), 2), if miss > 0.0 { "long" } else { "short" })
+                format!(
+                    ", and a rim strip cut by plan would be {} mm too {}",
+                    plain(miss.abs(), 2),
+                    if miss > 0.0 { "long" } else { "short" }
+                )
             });
             Some(format!(
                 "Uncorrected, this piece would be {} mm across instead of {}{}.",

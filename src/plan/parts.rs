@@ -81,7 +81,7 @@ pub fn parts(bench: &Bench) -> Vec<Part> {
     parts.extend(seat(bench));
     parts.extend(jump_rings(bench));
     for part in &mut parts {
-        part.count *= bench.pieces;
+        part.count = part.count.saturating_mul(bench.pieces);
     }
     parts
 }
@@ -171,7 +171,7 @@ fn jump_rings(bench: &Bench) -> Vec<Part> {
             .size("length_mm", "wire for each", length)
             .size("wire_mm", "wire", wire)
             .size("inside_mm", "inside", inside)
-            .size("aspect", "inside / wire", ratio);
+            .size("inside_over_wire", "inside / wire", ratio);
             if ratio < 3.0 {
                 part = part.note("inside / wire under 3: stiff to open and close, and tight on a bail");
             }

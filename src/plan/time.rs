@@ -132,7 +132,7 @@ pub fn time(bench: &Bench, saw: &Sawing) -> Time {
             (minutes, 0.0)
         }
         None => {
-            let cut = rate("sawing, in sterling", own.cut, by_skill.cut, "mm2 of cut a minute");
+            let cut = rate("sawing, in sterling", own.cut, by_skill.cut, "mm² of cut a minute");
             let corner = rate("each sharp corner", own.corner, by_skill.corner, "min");
             let minutes = saw.length() * bench.thickness / (cut * factor);
             let turning = saw.corners as f64 * corner / stack;

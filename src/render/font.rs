@@ -122,4 +122,3 @@ pub fn used<'a>(words: impl Iterator<Item = &'a crate::paper::Words>) -> [Vec<ch
     }
     used.map(|set| set.into_iter().collect())
 }
-

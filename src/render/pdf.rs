@@ -97,7 +97,8 @@ fn skeleton(pages: &[&Page], about: &About) -> Document {
         })
         .collect();
     document.with_pages(empty);
-    let options = PdfSaveOptions { optimize: false, subset_fonts: false, secure: true, image_optimization: None };
+    let options =
+        PdfSaveOptions { optimize: false, subset_fonts: false, secure: true, image_optimization: None };
     printpdf::to_lopdf_doc(&document, &options, &mut Vec::new())
 }
 
@@ -114,10 +115,7 @@ fn finish(document: &mut Document, about: &About, stamp: Stamp) {
     document.version = "1.6".to_string();
     if let Ok(catalog) = document.catalog_mut() {
         catalog.set("Lang", Object::string_literal(about.language.as_str()));
-        catalog.set(
-            "ViewerPreferences",
-            dictionary! { "DisplayDocTitle" => true, "PrintScaling" => "None" },
-        );
+        catalog.set("ViewerPreferences", dictionary! { "DisplayDocTitle" => true, "PrintScaling" => "None" });
         catalog.set("PageLayout", "SinglePage");
         catalog.remove(b"Metadata");
         catalog.remove(b"OutputIntents");

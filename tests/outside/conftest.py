@@ -14,11 +14,12 @@ SVG = "{http://www.w3.org/2000/svg}"
 
 
 def program():
-    path = os.environ.get("SAWPIERCE")
-    for candidate in [path, ROOT / "target/release/sawpierce", ROOT / "target/debug/sawpierce"]:
-        if candidate and pathlib.Path(candidate).exists():
-            return str(candidate)
-    pytest.fail("build the program first: cargo build --release")
+    """The program under test: SAWPIERCE, or whichever build is newest."""
+    named = os.environ.get("SAWPIERCE")
+    built = [p for p in (ROOT / "target/debug/sawpierce", ROOT / "target/release/sawpierce") if p.exists()]
+    if not named and not built:
+        pytest.fail("build the program first: cargo build")
+    return named or str(max(built, key=lambda p: p.stat().st_mtime))
 
 
 @pytest.fixture(scope="session")

@@ -19,6 +19,7 @@ pub use rosettes::{circle_rosette, diamond_rosette, petal, petal_gap, sector};
 pub use rounds::{growing_rounds, Rounds};
 
 use crate::geom::{widest_circle, Rect, Region, Ring};
+use crate::job::GrownSettings;
 use kurbo::Point;
 use std::collections::BTreeMap;
 use std::f64::consts::TAU;
@@ -42,20 +43,8 @@ pub struct Ask<'a> {
     pub variation: u64,
     /// Degrees, anticlockwise.
     pub turn: f64,
-    pub settings: Settings,
-}
-
-/// What else may be chosen. Every pattern has a default for what it uses and leaves the rest alone.
-#[derive(Debug, Clone, Default, PartialEq)]
-pub struct Settings {
-    /// How many times it comes again in one turn: petals, rays, directions of bridges. Default by pitch or pattern.
-    pub fold: Option<u32>,
-    /// Shrinking to the edge: sides of an opening and openings round a joint. Default 7 and 3.
-    pub sides: Option<(u32, u32)>,
-    /// Evened-out: how often the cells are evened. Default 30; beyond 100 patches of honeycomb form.
-    pub evenings: Option<u32>,
-    /// Evened-out and sunflower: pitch at the border over pitch in the middle, less 1; from -0.7 to 2. Default 0.
-    pub grade: f64,
+    /// Every pattern has a default for what it uses and leaves the rest alone.
+    pub settings: GrownSettings,
 }
 
 /// What was grown.
