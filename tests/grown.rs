@@ -23,7 +23,7 @@ fn ask(field: &[Region], pitch: f64) -> Ask<'_> {
         least: 0.0,
         variation: 1,
         turn: 0.0,
-        settings: Settings::default(),
+        settings: sawpierce::job::GrownSettings::default(),
     }
 }
 
