@@ -273,7 +273,7 @@ fn solder_steps_flow_lower_each_time() {
     near("rim seam", rim.length, PI * (40.0 - 0.6), 1e-6);
     assert_eq!(rim.pallions, (rim.length / 6.0).ceil() as u32);
     assert!(rim.heat.contains("times the metal of the openwork"), "{}", rim.heat);
-    // Four heats beside openwork, and silver has no four grades that leave room in sterling.
+    // Rim, bezel, back and rings after the strips: silver has no grade for each that leaves room in sterling.
     assert_eq!(d.verdict("solder-steps").level, Level::Caution);
     let copper = done(&(full(1.0).replace("sterling-silver", "copper") + BUILD));
     assert_eq!(copper.plan().solder[0].grade.map(|g| g.name.as_str()), Some("hard"));

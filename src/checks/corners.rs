@@ -70,6 +70,15 @@ fn bulges_only_out(ring: &Ring) -> bool {
     })
 }
 
+/// Openings this blade cannot saw from their start hole: too narrow for it, or with a neck it does not pass.
+pub fn out_of_reach<'a>(openings: &'a [Opening], blade: &Blade) -> Vec<&'a Opening> {
+    let unsawn = |o: &&Opening| {
+        o.widest.get() <= blade.thickness
+            || (!bulges_only_out(&o.ring) && beyond_neck(o, blade.thickness / 2.0).is_some())
+    };
+    openings.iter().filter(unsawn).collect()
+}
+
 /// A bit of the opening, drawn in by `by`, that has lost touch with the drill point.
 fn beyond_neck(opening: &Opening, by: f64) -> Option<Point> {
     let bits = opening.ring.shrink(by);

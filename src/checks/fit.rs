@@ -49,7 +49,7 @@ fn narrowest(case: &Case) -> Option<Pierced> {
 }
 
 /// The largest listed metric drill that fits an opening `widest` mm across and still takes the blade.
-pub(crate) fn smaller_drill(widest: f64, blade: &Blade) -> Option<&'static Drill> {
+pub fn smaller_drill(widest: f64, blade: &Blade) -> Option<&'static Drill> {
     let room = widest - DRILL_CLEARANCE + JUST_PASSED;
     drills().iter().rev().find(|d| !d.name.starts_with('#') && d.mm <= room && d.mm >= blade.hole - 1e-9)
 }
@@ -236,7 +236,7 @@ fn start_hole(case: &Case) -> Option<Verdict> {
 }
 
 /// The coarsest blade with teeth enough for a thickness.
-pub(crate) fn blade_with_teeth(thickness: f64) -> Option<&'static Blade> {
+pub fn blade_with_teeth(thickness: f64) -> Option<&'static Blade> {
     blades().iter().rev().find(|b| b.teeth_in(thickness) >= GOOD_TEETH)
 }
 

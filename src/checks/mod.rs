@@ -15,9 +15,10 @@ mod strength;
 mod tongue;
 mod widths;
 
-pub use corners::{worst_bay, Bay};
+pub use corners::{out_of_reach, worst_bay, Bay};
+pub use fit::{blade_with_teeth, smaller_drill};
 pub use graph::graph;
-pub use heat::seam_solder;
+pub use heat::{rim_heat, seam_solder};
 pub use widths::{border_limit, bridge_limit, WidthLimit};
 
 use crate::job::Job;

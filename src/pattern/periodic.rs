@@ -24,8 +24,7 @@ pub(super) fn starts(pattern: &Pattern, choice: CentreChoice) -> Vec<Start> {
         CentreChoice::Bridge => CentreKind::Bridge,
         CentreChoice::Best => return pattern.centres.iter().map(start).collect(),
     };
-    let middle = Start { at: Point::ORIGIN, name: "opening", order: 1 };
-    vec![pattern.centre(kind).map_or(middle, start)]
+    vec![pattern.centre(kind).map_or(Start::MIDDLE, start)]
 }
 
 fn start(centre: &Centre) -> Start {
@@ -34,7 +33,7 @@ fn start(centre: &Centre) -> Start {
         CentreKind::Joint => "joint",
         CentreKind::Bridge => "bridge",
     };
-    Start { at: centre.at, name, order: centre.order }
+    Start { at: centre.at, name, order: centre.order, stretch: 1.0 }
 }
 
 /// A pitch at which the smallest opening takes the drill and is as wide as the skill asks, with its sum.
@@ -44,14 +43,18 @@ pub fn suited_pitch(pattern: &Pattern, job: &Job) -> (Mm, String) {
         .iter()
         .map(|s| widest_circle(&s.ring.scaled(ENLARGED)).radius / ENLARGED)
         .fold(f64::INFINITY, f64::min);
+    pitch_for(2.0 * narrowest, pattern.is_motif(), job)
+}
+
+/// The same for any pattern whose smallest usual opening is `across` pitches wide before the bridge.
+pub(super) fn pitch_for(across: f64, motif: bool, job: &Job) -> (Mm, String) {
     let wide = job.limits.opening.get().max(job.saw.drill.get() + DRILL_ROOM);
-    let taken = if pattern.is_motif() { 0.0 } else { job.pattern.bridge.get() };
-    let exact = (wide + taken) / (2.0 * narrowest);
+    let taken = if motif { 0.0 } else { job.pattern.bridge.get() };
+    let exact = (wide + taken) / across;
     let pitch = ((exact / PITCH_STEP) - 1e-9).ceil() * PITCH_STEP;
     let sum = format!(
         "pitch {pitch:.2} mm: chosen so that the smallest opening is at least {wide:.2} mm across as drawn \
-         (({wide:.2} + {taken:.2}) / {:.4} = {exact:.2}, rounded up)",
-        2.0 * narrowest
+         (({wide:.2} + {taken:.2}) / {across:.4} = {exact:.2}, rounded up)"
     );
     (Mm(pitch), sum)
 }
@@ -63,10 +66,15 @@ pub(super) fn lay(pattern: &Pattern, job: &Job, outline: &Outline, start: &Start
         notes.push(sum);
         pitch
     });
+    let eased = pitch * start.stretch;
+    // A band is sized by its whole repeats: easing only tries other counts.
     let closed = outline.run.map(|run| {
-        band::close(pattern, pitch.get(), job.pattern.turn, run.get(), job.pattern.pitch.is_none())
+        band::close(pattern, eased.get(), job.pattern.turn, run.get(), job.pattern.pitch.is_none())
     });
-    let (size, turn) = closed.as_ref().map_or((pitch.get(), job.pattern.turn), |c| (c.pitch, c.turn));
+    if closed.is_none() && start.stretch != 1.0 {
+        notes.push(format!("pitch {pitch} eased to {eased}, so that the edge row comes out even"));
+    }
+    let (size, turn) = closed.as_ref().map_or((eased.get(), job.pattern.turn), |c| (c.pitch, c.turn));
     let (s, c) = sin_cos_degrees(turn);
     let turned = |v: Vec2| Vec2::new(v.x * c - v.y * s, v.x * s + v.y * c) * size;
     let repeat = [turned(pattern.repeat[0]), turned(pattern.repeat[1])];

@@ -28,7 +28,7 @@ pub use order::{moves, Cut, Turn};
 pub use parts::{Part, Size};
 pub use quote::{hours, Batch, Line};
 pub use saw::{drill_speed, Drill, Sawing};
-pub use solder::{rim_heat, SolderStep};
+pub use solder::SolderStep;
 pub use time::{blades_for, skill_rates, RateUsed, SkillRates, Spread, Time};
 
 use crate::checks::{BridgeGraph, Verdict};

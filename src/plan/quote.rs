@@ -181,7 +181,7 @@ fn stacking(bench: &Bench, saw: &Sawing, time_now: &Time, batch: &Batch) -> Opti
     Some(line(
         "stacking two sheets",
         format!(
-            "halves holes and threadings ({} instead of {}), not filing: saves about {}; {} teeth in the stack{turned}",
+            "halves holes and threadings ({} instead of {}), not filing: saves {}; {} teeth in the stack{turned}",
             saw.threadings * bench.pieces.div_ceil(2) as usize,
             batch.threadings,
             hours(Spread::exact(saved)),
@@ -207,7 +207,7 @@ fn sending_out(bench: &Bench, time: &Time, batch: &Batch) -> Option<Line> {
     Some(line(
         "sending the sawing out",
         format!(
-            "saves about {} a piece, {} in all{worth}. Cleaning the edges, fixing, soldering and finish stay at the bench",
+            "saves {} a piece, {} in all{worth}. Cleaning the edges, fixing, soldering and finish stay at the bench",
             hours(Spread::exact(saved)),
             hours(Spread::exact(saved * f64::from(batch.pieces)))
         ),

@@ -10,7 +10,7 @@ use crate::units::plain;
 /// confirm).
 const SILVER_EXEMPT: f64 = 7.78;
 
-pub(super) fn hang(plan: &Plan) -> Section {
+pub(super) fn hang(bench: &Bench, plan: &Plan) -> Section {
     let mut s = Section::new("How it hangs");
     let Some(hang) = &plan.hang else { return s };
     s.fact(
@@ -36,6 +36,9 @@ pub(super) fn hang(plan: &Plan) -> Section {
         None => s.note(
             "no hole: a brooch pin goes above the balance point, a third of the height down from the top",
         ),
+    }
+    if bench.job.pair && hang.hole.is_some() {
+        s.note("ear wires: 0.8 or 0.9 mm wire, about 50 mm for each, bent alike and mirrored");
     }
     s
 }

@@ -1,0 +1,262 @@
+//! One thing a maker could change in a job to mend it.
+
+use crate::geom::Point;
+use crate::job::{Alteration, AtBorder, CentreChoice, Job, Shape, Temper};
+use crate::trade::Blade;
+use crate::units::{plain, short, Mm};
+
+/// A change to a job. Lengths mm, rounded so that the job file says exactly what was tried.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Change {
+    /// Metal between openings, as drawn.
+    Bridge(Mm),
+    Pitch(Mm),
+    /// Degrees.
+    Turn(f64),
+    Centre(CentreChoice),
+    CornerRadius(Mm),
+    AtBorder(AtBorder),
+    Border(Mm),
+    /// A blade with the drill for its start holes.
+    Blade(Blade, Mm),
+    Drill(Mm),
+    FrameDepth(Mm),
+    Temper(Temper),
+    /// First seam's solder, by its grade.
+    Solder(String),
+    /// One opening drawn in: the one that holds the point.
+    DrawIn {
+        at: Point,
+        by: Mm,
+    },
+    /// One opening left solid.
+    Close {
+        at: Point,
+    },
+    /// Window by its place from 0 in the job, in a new size.
+    Window(usize, Shape),
+    /// Border of a window by its place from 0 in the job.
+    WindowBorder(usize, Mm),
+    /// Everything drawn made bigger by a factor: outline, border, pattern, windows and kept places. Drilled holes and
+    /// stones keep their size.
+    Bigger(f64),
+}
+
+impl Change {
+    /// Does it to a job.
+    pub fn apply(&self, job: &mut Job) {
+        match self {
+            Change::Bridge(mm) => job.pattern.bridge = *mm,
+            Change::Pitch(mm) => job.pattern.pitch = Some(*mm),
+            Change::Turn(degrees) => job.pattern.turn = *degrees,
+            Change::Centre(centre) => job.pattern.centre = *centre,
+            Change::CornerRadius(mm) => job.pattern.corner_radius = *mm,
+            Change::AtBorder(how) => job.pattern.at_border = *how,
+            Change::Border(mm) => job.outline.border = *mm,
+            Change::Blade(blade, drill) => {
+                job.saw.blade = blade.clone();
+                job.saw.drill = *drill;
+            }
+            Change::Drill(mm) => job.saw.drill = *mm,
+            Change::FrameDepth(mm) => job.saw.frame_depth = Some(*mm),
+            Change::Temper(temper) => job.sheet.temper = *temper,
+            Change::Solder(grade) => job.construction.solder = Some(grade.clone()),
+            Change::DrawIn { at, by } => {
+                job.changes.push(crate::job::Change { at: *at, what: Alteration::DrawIn(*by) });
+            }
+            Change::Close { at } => job.changes.push(crate::job::Change { at: *at, what: Alteration::Close }),
+            Change::Window(i, shape) => {
+                if let Some(window) = job.windows.get_mut(*i) {
+                    window.shape = shape.clone();
+                }
+            }
+            Change::WindowBorder(i, mm) => {
+                if let Some(window) = job.windows.get_mut(*i) {
+                    window.border = *mm;
+                }
+            }
+            Change::Bigger(by) => bigger(job, *by),
+        }
+    }
+
+    /// Whether the drawing keeps its size and the tools theirs.
+    pub fn is_last_resort(&self) -> bool {
+        matches!(self, Change::Bigger(_))
+    }
+}
+
+/// What a list of changes says on the bench, "bridge 1.10 mm, pitch 6.40 mm"; many single openings are counted.
+pub fn in_words(changes: &[Change]) -> String {
+    let mut words: Vec<String> = Vec::new();
+    let mut drawn_in: Vec<f64> = Vec::new();
+    let mut closed = 0;
+    for change in changes {
+        words.push(match change {
+            Change::DrawIn { by, .. } => {
+                drawn_in.push(by.get());
+                continue;
+            }
+            Change::Close { .. } => {
+                closed += 1;
+                continue;
+            }
+            Change::Bridge(mm) => format!("bridge {mm}"),
+            Change::Pitch(mm) => format!("pitch {mm}"),
+            Change::Turn(degrees) => format!("turn {} degrees", short(*degrees, 2)),
+            Change::Centre(centre) => format!("centre on {}", centre_word(*centre)),
+            Change::CornerRadius(mm) => format!("corners rounded to {mm}"),
+            Change::AtBorder(how) => format!("at the border \"{}\"", border_word(*how)),
+            Change::Border(mm) => format!("border {mm}"),
+            Change::Blade(blade, drill) => format!("a {} blade with a {drill} drill", blade.name),
+            Change::Drill(mm) => format!("a {mm} drill"),
+            Change::FrameDepth(mm) => format!("a frame {} mm deep", plain(mm.get(), 0)),
+            Change::Temper(Temper::HalfHard) => "half-hard sheet".into(),
+            Change::Temper(Temper::Soft) => "soft sheet".into(),
+            Change::Solder(grade) => format!("{grade} solder for the first seam"),
+            Change::Window(i, shape) => {
+                let (w, h) = across(shape);
+                format!("W{} made {} x {} mm", i + 1, short(w, 2), short(h, 2))
+            }
+            Change::WindowBorder(i, mm) => format!("a border of {mm} round W{}", i + 1),
+            Change::Bigger(by) => format!("everything made {} times as big", short(*by, 3)),
+        });
+    }
+    let least = drawn_in.iter().copied().fold(f64::INFINITY, f64::min);
+    let most = drawn_in.iter().copied().fold(0.0, f64::max);
+    if !drawn_in.is_empty() {
+        let by = if most - least < 0.005 {
+            plain(most, 2)
+        } else {
+            format!("{} to {}", plain(least, 2), plain(most, 2))
+        };
+        words.push(format!("{} drawn in by {by} mm all round", openings(drawn_in.len())));
+    }
+    if closed > 0 {
+        words.push(format!("{} left solid", openings(closed)));
+    }
+    words.join(", ")
+}
+
+fn openings(n: usize) -> String {
+    if n == 1 {
+        "1 opening".into()
+    } else {
+        format!("{n} openings")
+    }
+}
+
+pub(super) fn centre_word(centre: CentreChoice) -> &'static str {
+    match centre {
+        CentreChoice::Opening => "opening",
+        CentreChoice::Joint => "joint",
+        CentreChoice::Bridge => "bridge",
+        CentreChoice::Best => "best",
+    }
+}
+
+pub(super) fn border_word(how: AtBorder) -> &'static str {
+    match how {
+        AtBorder::Trim => "trim",
+        AtBorder::Whole => "whole",
+        AtBorder::Join => "join",
+        AtBorder::Ease => "ease",
+    }
+}
+
+/// A length up to the next hundredth, so that it can be read and typed.
+pub(super) fn up(mm: f64) -> Mm {
+    Mm((mm * 100.0 - 1e-6).ceil() / 100.0)
+}
+
+/// A length down to the last hundredth.
+pub(super) fn down(mm: f64) -> Mm {
+    Mm((mm * 100.0 + 1e-6).floor() / 100.0)
+}
+
+/// A point to the last thousandth, as it is written.
+pub(super) fn near(at: Point) -> Point {
+    let round = |v: f64| (v * 1000.0).round() / 1000.0 + 0.0;
+    Point::new(round(at.x), round(at.y))
+}
+
+/// The sizes of a shape by their keys in a job file; none for shapes that are not made of plain sizes.
+pub(super) fn sizes(shape: &Shape) -> Vec<(&'static str, Mm)> {
+    match *shape {
+        Shape::Circle { diameter } => vec![("diameter", diameter)],
+        Shape::Rectangle { width, height, corner_radius } => {
+            vec![("width", width), ("height", height), ("corner_radius", corner_radius)]
+        }
+        Shape::Polygon { across, corner_radius, .. } => {
+            vec![("across", across), ("corner_radius", corner_radius)]
+        }
+        Shape::Ellipse { width, height }
+        | Shape::Teardrop { width, height }
+        | Shape::Heart { width, height }
+        | Shape::Marquise { width, height }
+        | Shape::Cushion { width, height } => vec![("width", width), ("height", height)],
+        Shape::Crescent { width, height, thick } => {
+            vec![("width", width), ("height", height), ("thick", thick)]
+        }
+        Shape::Band { .. } | Shape::Cone { .. } | Shape::Drawn { .. } => Vec::new(),
+    }
+}
+
+/// A shape in another size, to the last hundredth. `None` for shapes whose size is not free: bands, cones, drawn ones.
+pub(super) fn resized(shape: &Shape, by: f64) -> Option<Shape> {
+    let to = |mm: Mm| Mm((mm.get() * by * 100.0).round() / 100.0);
+    Some(match *shape {
+        Shape::Circle { diameter } => Shape::Circle { diameter: to(diameter) },
+        Shape::Ellipse { width, height } => Shape::Ellipse { width: to(width), height: to(height) },
+        Shape::Rectangle { width, height, corner_radius } => {
+            Shape::Rectangle { width: to(width), height: to(height), corner_radius: to(corner_radius) }
+        }
+        Shape::Polygon { sides, across, corner_radius } => {
+            Shape::Polygon { sides, across: to(across), corner_radius: to(corner_radius) }
+        }
+        Shape::Teardrop { width, height } => Shape::Teardrop { width: to(width), height: to(height) },
+        Shape::Heart { width, height } => Shape::Heart { width: to(width), height: to(height) },
+        Shape::Marquise { width, height } => Shape::Marquise { width: to(width), height: to(height) },
+        Shape::Cushion { width, height } => Shape::Cushion { width: to(width), height: to(height) },
+        Shape::Crescent { width, height, thick } => {
+            Shape::Crescent { width: to(width), height: to(height), thick: to(thick) }
+        }
+        Shape::Band { .. } | Shape::Cone { .. } | Shape::Drawn { .. } => return None,
+    })
+}
+
+/// Size over all, for words.
+pub(super) fn across(shape: &Shape) -> (f64, f64) {
+    match sizes(shape)[..] {
+        [("diameter", d), ..] => (d.get(), d.get()),
+        [("across", a), ..] => (a.get(), a.get()),
+        [(_, w), (_, h), ..] => (w.get(), h.get()),
+        _ => (0.0, 0.0),
+    }
+}
+
+fn bigger(job: &mut Job, by: f64) {
+    let to = |mm: Mm| Mm((mm.get() * by * 100.0).round() / 100.0);
+    let place = |at: Point| near(Point::new(at.x * by, at.y * by));
+    if let Some(shape) = resized(&job.outline.shape, by) {
+        job.outline.shape = shape;
+    }
+    job.outline.border = to(job.outline.border);
+    job.pattern.bridge = to(job.pattern.bridge);
+    job.pattern.pitch = job.pattern.pitch.map(to);
+    job.pattern.corner_radius = to(job.pattern.corner_radius);
+    for keep in &mut job.keep_solid {
+        keep.shape = resized(&keep.shape, by).unwrap_or_else(|| keep.shape.clone());
+        keep.at = place(keep.at);
+    }
+    for window in &mut job.windows {
+        window.shape = resized(&window.shape, by).unwrap_or_else(|| window.shape.clone());
+        window.at = place(window.at);
+        window.border = to(window.border);
+    }
+    for hole in &mut job.holes {
+        hole.at = place(hole.at);
+    }
+    for change in &mut job.changes {
+        change.at = place(change.at);
+    }
+}

@@ -1,0 +1,373 @@
+//! What might clear a verdict: lists of changes to be tried, those that change the look least first.
+
+use super::change::{down, near, resized, up, Change};
+use crate::checks::{
+    blade_with_teeth, border_limit, bridge_limit, out_of_reach, seam_solder, smaller_drill, Bridge, Side,
+    Verdict,
+};
+use crate::geom::{Point, Rect};
+use crate::job::{AtBorder, CentreChoice, Job, PatternSource, Temper};
+use crate::openings::{Opening, DRILL_CLEARANCE};
+use crate::trade::models::{width_for_strength, HALF_HARD, SAW_PUSH_N};
+use crate::trade::{blades, drill_at_least, solders_for, Blade};
+use crate::units::{Mm, JUST_PASSED};
+use crate::work::Work;
+use std::collections::BTreeMap;
+
+/// More single openings than this are not drawn in one by one: the bridge of the whole pattern says it in one line.
+const SINGLES: usize = 250;
+/// Deepest frame that is commonly sold, mm (common practice: 57 to 300).
+const DEEPEST_FRAME: f64 = 300.0;
+/// Openings closed to mend a piece, as a share of all, at most. Larger would call a half-solid disc mended.
+const CLOSED_SHARE: f64 = 0.2;
+
+/// Lists of changes worth trying against one verdict, in the order to try them.
+pub(super) fn options(verdict: &Verdict, job: &Job, work: &Work) -> Vec<Vec<Change>> {
+    match verdict.check {
+        "bridge-width" => bridge_width(job, work),
+        "border-width" => border_width(job, work),
+        "drill-fit" => drill_fit(job, work),
+        "blade-fit" => blade_fit(job, work),
+        "blade-teeth" => blade_teeth(job),
+        "opening-size" => wider_openings(job, work, verdict.limit.unwrap_or(0.0)),
+        "frame-reach" => frame_reach(verdict),
+        "loose-metal" => loose_metal(job, work),
+        "tongue" => vec![vec![Change::Temper(Temper::HalfHard)]],
+        "bridge-strength" => bridge_strength(job, work, verdict),
+        "bridge-heat" => bridge_heat(job),
+        "heavy-spot" => heavy_spot(job),
+        _ => Vec::new(),
+    }
+}
+
+/// Everything made bigger until the thinnest bridge is wide enough: offered only when nothing else does.
+pub(super) fn bigger(job: &Job, work: &Work) -> Option<Change> {
+    resized(&job.outline.shape, 1.0)?;
+    let clean_up = 2.0 * job.saw.clean_up.get();
+    let need = bridge_limit(job).mm + clean_up;
+    let thinnest = work.graph.bridges.iter().filter(|b| b.is_between_openings());
+    let drawn = thinnest.map(|b| b.width.get()).fold(f64::INFINITY, f64::min);
+    let of_drill = work.piece.narrowest_opening().map_or(f64::INFINITY, |o| o.widest.get());
+    let by = (need / drawn).max((job.saw.drill.get() + DRILL_CLEARANCE) / of_drill);
+    let by = (by * 1000.0 - 1e-6).ceil() / 1000.0;
+    (by.is_finite() && by > 1.0 && by < 10.0).then_some(Change::Bigger(by))
+}
+
+/// Least finished width of a bridge by what it runs between.
+fn wanted(job: &Job, bridge: &Bridge) -> f64 {
+    match bridge.between {
+        [Side::Edge, Side::Opening(_)] | [Side::Opening(_), Side::Edge] => border_limit(job).mm,
+        _ => bridge_limit(job).mm,
+    }
+}
+
+/// Openings drawn in just where a bridge is too thin, each side by half of what is missing; where one side has no room
+/// for its drill the other takes more. `None` when that cannot be done or there are too many.
+fn draw_in(job: &Job, work: &Work) -> Option<Vec<Change>> {
+    let openings = &work.piece.openings;
+    let room = |n: usize| {
+        let o = &openings[n - 1];
+        down((o.widest.get() - job.saw.drill.get() - DRILL_CLEARANCE) / 2.0).get().max(0.0)
+    };
+    let mut by: BTreeMap<usize, f64> = BTreeMap::new();
+    let mut ask = |n: usize, mm: f64| {
+        let slot = by.entry(n).or_insert(0.0);
+        *slot = slot.max(mm);
+    };
+    for bridge in &work.graph.bridges {
+        let missing = wanted(job, bridge) - bridge.finished.get();
+        if missing <= JUST_PASSED {
+            continue;
+        }
+        match bridge.between {
+            [Side::Opening(a), Side::Opening(b)] => {
+                let half = up(missing / 2.0).get();
+                let (most_a, most_b) = (room(a), room(b));
+                let share_a = half.min(most_a).max(up(missing - most_b).get());
+                let share_b = up(missing - share_a).get().max(0.0);
+                if share_a > most_a + 1e-9 || share_b > most_b + 1e-9 {
+                    return None;
+                }
+                ask(a, share_a);
+                ask(b, share_b);
+            }
+            [Side::Opening(n), _] | [_, Side::Opening(n)] if missing <= room(n) + 1e-9 => {
+                ask(n, up(missing).get())
+            }
+            [Side::Opening(_), _] | [_, Side::Opening(_)] => return None,
+            _ => {}
+        }
+    }
+    let drawn: Vec<Change> = by
+        .into_iter()
+        .filter(|(_, mm)| *mm > 0.0)
+        .map(|(n, mm)| Change::DrawIn { at: near(openings[n - 1].drill_at), by: Mm(mm) })
+        .collect();
+    (!drawn.is_empty() && drawn.len() <= SINGLES).then_some(drawn)
+}
+
+/// A pitch at which the narrowest whole opening is `across` mm wide with a bridge of `bridge` mm.
+fn pitch_for(job: &Job, work: &Work, across: f64, bridge: f64) -> Option<Mm> {
+    let whole = work.piece.openings.iter().filter(|o| !o.trimmed).map(|o| o.widest.get()).reduce(f64::min)?;
+    let taken = |b: f64| if is_motif(job) { 0.0 } else { b };
+    let by = (across + taken(bridge)) / (whole + taken(work.piece.resolved.bridge.get()));
+    Some(up(work.piece.resolved.pitch.get() * by))
+}
+
+fn is_motif(job: &Job) -> bool {
+    matches!(&job.pattern.source, PatternSource::Repeat(p) if p.is_motif())
+}
+
+fn whole_width(work: &Work) -> Option<f64> {
+    work.piece.openings.iter().filter(|o| !o.trimmed).map(|o| o.widest.get()).reduce(f64::min)
+}
+
+fn bridge_width(job: &Job, work: &Work) -> Vec<Vec<Change>> {
+    let mut all = Vec::new();
+    let need = bridge_limit(job);
+    let thinnest = work.graph.bridges.iter().find(|b| b.is_between_openings());
+    if need.because.starts_with("the blade binds") {
+        let finished = thinnest.map_or(0.0, |b| b.finished.get());
+        let finer = blades().iter().rev().find(|b| 2.0 * b.kerf <= finished + JUST_PASSED);
+        all.extend(finer.map(|b| vec![Change::Blade(b.clone(), job.saw.drill.max(Mm(b.hole)))]));
+    }
+    let wide = up(need.mm + 2.0 * job.saw.clean_up.get());
+    all.extend(draw_in(job, work));
+    let drawn = work.piece.resolved.bridge;
+    if is_motif(job) {
+        let gap = thinnest.map_or(wide.get(), |b| b.width.get());
+        all.push(vec![Change::Pitch(up(work.piece.resolved.pitch.get() * wide.get() / gap.max(0.01)))]);
+        return all;
+    }
+    if drawn.get() < wide.get() - 1e-9 {
+        all.push(vec![Change::Bridge(wide)]);
+        let same_size = whole_width(work).and_then(|w| pitch_for(job, work, w, wide.get()));
+        all.extend(same_size.map(|p| vec![Change::Bridge(wide), Change::Pitch(p)]));
+        let room = job.saw.drill.get() + DRILL_CLEARANCE;
+        let just = pitch_for(job, work, room, wide.get()).filter(|p| *p > work.piece.resolved.pitch);
+        all.extend(just.map(|p| vec![Change::Bridge(wide), Change::Pitch(p)]));
+    } else {
+        all.extend(shifts(job));
+    }
+    all
+}
+
+fn border_width(job: &Job, work: &Work) -> Vec<Vec<Change>> {
+    let mut all: Vec<Vec<Change>> = draw_in(job, work).into_iter().collect();
+    let missing = |ask: &dyn Fn(&Bridge) -> bool| {
+        let worst = work.graph.bridges.iter().find(|b| ask(b));
+        worst.map(|b| wanted(job, b) - b.finished.get()).filter(|m| *m > JUST_PASSED)
+    };
+    if let Some(more) = missing(&|b| b.between[0] == Side::Edge && matches!(b.between[1], Side::Opening(_))) {
+        all.push(vec![Change::Border(up(job.outline.border.get() + more))]);
+    }
+    for (i, window) in job.windows.iter().enumerate() {
+        let side = Side::Window(i + 1);
+        if let Some(more) =
+            missing(&|b: &Bridge| b.between.contains(&side) && !b.between.contains(&Side::Edge))
+        {
+            all.push(vec![Change::WindowBorder(i, up(window.border.get() + more))]);
+        }
+        if missing(&|b: &Bridge| b.between.contains(&side)).is_some() {
+            all.extend(smaller_window(job, i));
+        }
+    }
+    let round_hole = |b: &Bridge| b.between.iter().any(|s| matches!(s, Side::Hole(_)));
+    if let Some(more) = missing(&round_hole).filter(|_| !is_motif(job)) {
+        all.push(vec![Change::Bridge(up(work.piece.resolved.bridge.get() + more))]);
+    }
+    all
+}
+
+fn smaller_window(job: &Job, i: usize) -> Vec<Vec<Change>> {
+    let shapes =
+        [0.9, 0.8, 0.7, 0.6, 0.5, 0.4].into_iter().filter_map(|by| resized(&job.windows[i].shape, by));
+    shapes.map(|s| vec![Change::Window(i, s)]).collect()
+}
+
+/// The coarsest blade finer than the job's whose start hole is no larger than a drill.
+fn blade_for(drill: f64, than: &Blade) -> Option<&'static Blade> {
+    blades().iter().rev().find(|b| b.hole <= drill + 1e-9 && b.thickness < than.thickness)
+}
+
+fn drill_fit(job: &Job, work: &Work) -> Vec<Vec<Change>> {
+    let mut all = Vec::new();
+    let blade = &job.saw.blade;
+    let narrowest = work.piece.narrowest_opening().map_or(f64::INFINITY, |o| o.widest.get());
+    let windows = work.piece.outline.windows.iter().map(|w| w.widest.get()).fold(f64::INFINITY, f64::min);
+    let widest = narrowest.min(windows);
+    match smaller_drill(widest, blade) {
+        Some(drill) => all.push(vec![Change::Drill(Mm(drill.mm))]),
+        None => {
+            let finer = blade_for(widest - DRILL_CLEARANCE + JUST_PASSED, blade);
+            let with =
+                finer.and_then(|b| smaller_drill(widest, b).map(|d| Change::Blade(b.clone(), Mm(d.mm))));
+            all.extend(with.map(|c| vec![c]));
+        }
+    }
+    let need = job.saw.drill.get() + DRILL_CLEARANCE;
+    all.extend(wider_openings(job, work, need));
+    all.extend(close(job, work, &|o| o.widest.get() < need - JUST_PASSED));
+    all
+}
+
+/// Openings at least `need` mm across: a thinner bridge if that is allowed, else a larger pitch.
+fn wider_openings(job: &Job, work: &Work, need: f64) -> Vec<Vec<Change>> {
+    let mut all = Vec::new();
+    let bridge = work.piece.resolved.bridge.get();
+    let least = bridge_limit(job).mm + 2.0 * job.saw.clean_up.get();
+    let trimmed = |o: &&Opening| o.trimmed && o.widest.get() < need - JUST_PASSED;
+    if let Some(whole) = whole_width(work).filter(|w| *w < need - JUST_PASSED) {
+        let thinner = down(bridge - (need - whole)).get();
+        if !is_motif(job) && thinner >= least - 1e-9 {
+            all.push(vec![Change::Bridge(Mm(thinner))]);
+        }
+        all.extend(pitch_for(job, work, need, bridge).map(|p| vec![Change::Pitch(p)]));
+    }
+    if work.piece.openings.iter().any(|o| trimmed(&o)) {
+        all.extend(close(job, work, &|o| o.trimmed && o.widest.get() < need - JUST_PASSED));
+        all.push(vec![Change::AtBorder(AtBorder::Whole)]);
+    }
+    all
+}
+
+/// The openings asked for left solid, if they are few.
+fn close(_job: &Job, work: &Work, ask: &dyn Fn(&Opening) -> bool) -> Option<Vec<Change>> {
+    let shut: Vec<Change> = work
+        .piece
+        .openings
+        .iter()
+        .filter(|o| ask(o))
+        .map(|o| Change::Close { at: near(o.drill_at) })
+        .collect();
+    let few = shut.len() as f64 <= CLOSED_SHARE * work.piece.openings.len() as f64 && shut.len() <= SINGLES;
+    (!shut.is_empty() && few).then_some(shut)
+}
+
+fn blade_fit(job: &Job, work: &Work) -> Vec<Vec<Change>> {
+    let mut all = Vec::new();
+    let (blade, drill) = (&job.saw.blade, job.saw.drill);
+    if drill.get() < blade.hole - JUST_PASSED {
+        let narrowest = work.piece.narrowest_opening().map_or(f64::INFINITY, |o| o.widest.get());
+        let larger = drill_at_least(blade.hole).filter(|d| d.mm + DRILL_CLEARANCE <= narrowest + JUST_PASSED);
+        all.extend(larger.map(|d| vec![Change::Drill(Mm(d.mm))]));
+        all.extend(blade_for(drill.get(), blade).map(|b| vec![Change::Blade(b.clone(), drill)]));
+    }
+    let finer = blades().iter().rev().filter(|b| b.thickness < blade.thickness);
+    all.extend(finer.map(|b| vec![Change::Blade(b.clone(), drill.max(Mm(b.hole)))]));
+    let radius = job.pattern.corner_radius.get();
+    for more in [0.2, 0.3, 0.5, 0.8] {
+        if more > radius + 1e-9 {
+            all.push(vec![Change::CornerRadius(Mm(more))]);
+        }
+    }
+    let unsawn = out_of_reach(&work.piece.openings, blade);
+    all.extend(close(job, work, &|o| unsawn.iter().any(|u| u.n == o.n)));
+    all.extend(shifts(job));
+    all
+}
+
+fn blade_teeth(job: &Job) -> Vec<Vec<Change>> {
+    let thickness =
+        job.measured.thickness.unwrap_or(job.sheet.thickness).get() * f64::from(job.saw.stack.max(1));
+    let finer = blade_with_teeth(thickness).or(blades().first());
+    finer.map(|b| vec![Change::Blade(b.clone(), job.saw.drill.max(Mm(b.hole)))]).into_iter().collect()
+}
+
+fn frame_reach(verdict: &Verdict) -> Vec<Vec<Change>> {
+    let deep = verdict.measured.map(|m| ((m - 1e-6) / 10.0).ceil() * 10.0);
+    deep.filter(|d| *d <= DEEPEST_FRAME).map(|d| vec![Change::FrameDepth(Mm(d))]).into_iter().collect()
+}
+
+fn loose_metal(job: &Job, work: &Work) -> Vec<Vec<Change>> {
+    let mut all: Vec<Vec<Change>> = draw_in(job, work).into_iter().collect();
+    if job.windows.is_empty() {
+        all.extend(shifts(job));
+    }
+    // One window so far inside the edge that a border stands round it, the others as they are.
+    let edge = work.piece.outline.edge.bounds();
+    for (i, window) in job.windows.iter().enumerate() {
+        let (w, h) = super::change::across(&window.shape);
+        let border = window.border.get().max(job.outline.border.get());
+        let fits = room_at(edge, window.at, border);
+        let by = (fits.0 / w).min(fits.1 / h);
+        if by > 0.05 && by < 1.0 {
+            all.extend(
+                resized(&window.shape, (by * 100.0).floor() / 100.0).map(|s| vec![Change::Window(i, s)]),
+            );
+        }
+        all.extend(smaller_window(job, i));
+    }
+    all
+}
+
+/// Width and height free round a point inside a box with a margin left.
+fn room_at(edge: Rect, at: Point, margin: f64) -> (f64, f64) {
+    let x = (at.x - edge.x0).min(edge.x1 - at.x) - margin;
+    let y = (at.y - edge.y0).min(edge.y1 - at.y) - margin;
+    (2.0 * x.max(0.0), 2.0 * y.max(0.0))
+}
+
+fn bridge_strength(job: &Job, work: &Work, verdict: &Verdict) -> Vec<Vec<Change>> {
+    let mut all = Vec::new();
+    let mut factor = HALF_HARD;
+    if job.sheet.temper == Temper::Soft {
+        all.push(vec![Change::Temper(Temper::HalfHard)]);
+        factor = 1.0;
+    }
+    let (Some(stress), Some(yield_mpa)) = (verdict.measured, job.sheet.metal.yield_mpa) else { return all };
+    let thickness = job.measured.thickness.unwrap_or(job.sheet.thickness).get();
+    let thinnest =
+        work.graph.bridges.iter().find(|b| b.is_between_openings()).map_or(0.0, |b| b.finished.get());
+    // The pitch that the stress was computed with, from the formula turned round.
+    let pitch =
+        stress * thinnest * thickness * thickness / (6.0 * crate::trade::models::FIELD_SHARE * SAW_PUSH_N);
+    let wide =
+        width_for_strength(SAW_PUSH_N, pitch, thickness, yield_mpa * factor) + 2.0 * job.saw.clean_up.get();
+    if wide > work.piece.resolved.bridge.get() && !is_motif(job) {
+        all.push(vec![Change::Bridge(up(wide))]);
+    }
+    for by in [0.9, 0.8, 0.7, 0.6] {
+        all.push(vec![Change::Pitch(up(work.piece.resolved.pitch.get() * by))]);
+    }
+    all
+}
+
+/// Lower grades for the first heat: the later ones follow down.
+fn bridge_heat(job: &Job) -> Vec<Vec<Change>> {
+    let Some(now) = seam_solder(job) else { return Vec::new() };
+    let asked = job.construction.solder.as_deref();
+    let lower = solders_for(&job.sheet.metal)
+        .into_iter()
+        .rev()
+        .filter(|s| s.flow_c < now.flow_c + 80.0 && Some(s.name.as_str()) != asked && s.name != "it");
+    lower.map(|s| vec![Change::Solder(s.name.clone())]).collect()
+}
+
+fn heavy_spot(job: &Job) -> Vec<Vec<Change>> {
+    let mut all = Vec::new();
+    for how in [AtBorder::Trim, AtBorder::Join] {
+        if job.pattern.at_border != how {
+            all.push(vec![Change::AtBorder(how)]);
+        }
+    }
+    all.extend(shifts(job));
+    all
+}
+
+/// The pattern laid otherwise: on another centre, or turned a little.
+fn shifts(job: &Job) -> Vec<Vec<Change>> {
+    let mut all = Vec::new();
+    for centre in [CentreChoice::Opening, CentreChoice::Joint, CentreChoice::Bridge] {
+        if job.pattern.centre != centre {
+            all.push(vec![Change::Centre(centre)]);
+        }
+    }
+    for by in [5.0, -5.0, 10.0, 15.0, 30.0] {
+        all.push(vec![Change::Turn(job.pattern.turn + by)]);
+    }
+    if job.pattern.at_border != AtBorder::Whole {
+        all.push(vec![Change::AtBorder(AtBorder::Whole)]);
+    }
+    all
+}

@@ -1,0 +1,263 @@
+//! The least change to a job that clears every stop.
+
+use super::change::{in_words, Change};
+use super::look::{look, Look};
+use super::options::{bigger, options};
+use super::remedy::{try_out, MOST_TRIED};
+use crate::checks::{bridge_limit, Level, Verdict};
+use crate::job::Job;
+use crate::units::{plain, JUST_PASSED};
+use crate::work::Work;
+
+/// Further changes added to a first one before it is given up.
+const ROUNDS: usize = 4;
+/// First changes followed up for one verdict.
+const STARTS: usize = 14;
+/// Further changes tried in one round.
+const FOLLOW_UPS: usize = 6;
+/// Work of the whole search, in openings: about five seconds on a slow machine. Larger finds more ways for pieces of
+/// many thousand openings and keeps the person waiting.
+const BUDGET: usize = 250_000;
+
+/// One way to mend a job, worked out in full.
+#[derive(Debug, Clone)]
+pub struct Candidate {
+    pub changes: Vec<Change>,
+    /// No stop is left (with cautions asked for: no caution either).
+    pub clears: bool,
+    /// What is left that should have gone.
+    pub left: Vec<Verdict>,
+    pub look: Look,
+    pub before: Figures,
+    pub after: Figures,
+    /// In one line: what changes, how much of the look, what it costs.
+    pub says: String,
+}
+
+/// The figures people compare.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Figures {
+    pub openings: usize,
+    /// Thinnest finished bridge between openings, mm.
+    pub thinnest: Option<f64>,
+    /// Likely bench minutes for one piece.
+    pub minutes: f64,
+}
+
+/// What the search found.
+#[derive(Debug, Clone)]
+pub struct Mended {
+    /// Those that clear first, each set by how little the look changes.
+    pub candidates: Vec<Candidate>,
+    /// The first candidate, if it clears.
+    pub best: Option<Candidate>,
+    /// Nothing had to be mended.
+    pub sound: bool,
+    /// What came of it, in plain words.
+    pub says: String,
+}
+
+/// Searches the least change that clears every stop, cautions too if asked. Every candidate is worked out in full; the
+/// outline's size is touched only when nothing else does. Same job, same answer.
+pub fn mend(job: &Job, work: &Work, cautions_too: bool) -> Mended {
+    let least = if cautions_too { Level::Caution } else { Level::Stop };
+    let open = wanting(work, least);
+    if open.is_empty() {
+        let says =
+            if cautions_too { "nothing to mend: no stop and no caution" } else { "nothing to mend: no stop" };
+        return Mended { candidates: Vec::new(), best: None, sound: true, says: says.into() };
+    }
+    let n = work.piece.openings.len();
+    if n > MOST_TRIED {
+        let says =
+            format!("{n} openings are too many to try changes on; mend a smaller part of the piece first");
+        return Mended { candidates: Vec::new(), best: None, sound: false, says };
+    }
+    let mut search = Search { job, work, least, left: BUDGET, found: Vec::new() };
+    for verdict in &open {
+        for start in options(verdict, job, work).into_iter().take(STARTS) {
+            search.follow(start);
+        }
+    }
+    let grown = bigger(job, work);
+    if !search.found.iter().any(|c| c.clears) {
+        search.left = search.left.max(20 * (n + 100));
+        if let Some(by) = grown {
+            search.follow(vec![by]);
+        }
+    }
+    let mut candidates = search.found;
+    candidates.sort_by(|a, b| rank(a).partial_cmp(&rank(b)).unwrap_or(std::cmp::Ordering::Equal));
+    let best = candidates.first().filter(|c| c.clears).cloned();
+    let says = summary(job, work, &candidates, &open);
+    Mended { candidates, best, sound: false, says }
+}
+
+/// What should go.
+fn wanting(work: &Work, least: Level) -> Vec<Verdict> {
+    work.verdicts.iter().filter(|v| v.level >= least).cloned().collect()
+}
+
+/// Cleared first, outline kept first, then how little the look changes, then how few things are touched.
+fn rank(c: &Candidate) -> (bool, usize, bool, f64, usize) {
+    let left = if c.clears { 0 } else { c.left.len() };
+    let look = (c.look.change() * 1e6).round() / 1e6;
+    (!c.clears, left, c.changes.iter().any(Change::is_last_resort), look, c.changes.len())
+}
+
+struct Search<'a> {
+    job: &'a Job,
+    work: &'a Work,
+    least: Level,
+    /// Openings that may still be worked out.
+    left: usize,
+    found: Vec<Candidate>,
+}
+
+impl Search<'_> {
+    fn follow(&mut self, start: Vec<Change>) {
+        let Some(candidate) = self.complete(start) else { return };
+        // A way that leads to the same changes, or to the same piece, is one way.
+        let same = |c: &Candidate| {
+            c.changes == candidate.changes || (c.look == candidate.look && c.says == candidate.says)
+        };
+        if !self.found.iter().any(same) {
+            self.found.push(candidate);
+        }
+    }
+
+    fn tried(&mut self, changes: &[Change]) -> Option<Work> {
+        let cost = self.work.piece.openings.len() + 100;
+        self.left = self.left.checked_sub(cost)?;
+        try_out(self.job, changes)
+    }
+
+    /// Follows a first change up with others until nothing is left, or gives the best it came to.
+    fn complete(&mut self, mut changes: Vec<Change>) -> Option<Candidate> {
+        let mut now = self.tried(&changes)?;
+        for _ in 0..ROUNDS {
+            let open = wanting(&now, self.least);
+            let Some((more, next)) = self.next_step(&changes, &now, &open) else { break };
+            changes = more;
+            now = next;
+        }
+        Some(self.candidate(changes, now))
+    }
+
+    /// The follow-up that leaves least of what is open; `None` when none leaves less.
+    fn next_step(&mut self, changes: &[Change], now: &Work, open: &[Verdict]) -> Option<(Vec<Change>, Work)> {
+        let first = open.first()?;
+        let mut job = self.job.clone();
+        changes.iter().for_each(|c| c.apply(&mut job));
+        let mut best: Option<(Vec<Change>, Work, usize)> = None;
+        for more in options(first, &job, now).into_iter().take(FOLLOW_UPS) {
+            let all: Vec<Change> = changes.iter().cloned().chain(more).collect();
+            let all = without_repeats(all);
+            let Some(next) = self.tried(&all) else { continue };
+            let left = wanting(&next, self.least).len();
+            if left < open.len() && best.as_ref().is_none_or(|b| left < b.2) {
+                best = Some((all, next, left));
+                if left == 0 {
+                    break;
+                }
+            }
+        }
+        best.map(|(changes, work, _)| (changes, work))
+    }
+
+    fn candidate(&self, changes: Vec<Change>, now: Work) -> Candidate {
+        let left = wanting(&now, self.least);
+        let look = look(&self.work.piece, &now.piece);
+        let (before, after) = (figures(self.work), figures(&now));
+        let says = line(&changes, &look, &before, &after);
+        Candidate { clears: left.is_empty(), changes, left, look, before, after, says }
+    }
+}
+
+/// Of settings changed twice only the last counts.
+fn without_repeats(changes: Vec<Change>) -> Vec<Change> {
+    let setting = |c: &Change| match c {
+        Change::DrawIn { .. } | Change::Close { .. } | Change::Window(..) | Change::WindowBorder(..) => None,
+        other => Some(std::mem::discriminant(other)),
+    };
+    let overruled = |i: usize| {
+        setting(&changes[i]).is_some_and(|s| changes[i + 1..].iter().any(|c| setting(c) == Some(s)))
+    };
+    (0..changes.len()).filter(|&i| !overruled(i)).map(|i| changes[i].clone()).collect()
+}
+
+fn figures(work: &Work) -> Figures {
+    let thinnest = work.graph.bridges.iter().find(|b| b.is_between_openings()).map(|b| b.finished.get());
+    Figures { openings: work.piece.openings.len(), thinnest, minutes: super::minutes(work) }
+}
+
+fn line(changes: &[Change], look: &Look, before: &Figures, after: &Figures) -> String {
+    let mut parts = vec![if look.changed == 0 {
+        format!("{}: the drawing stays as it is", in_words(changes))
+    } else {
+        format!(
+            "{}: {} of {} openings change, {} % of the open area moves",
+            in_words(changes),
+            look.changed.min(before.openings),
+            before.openings,
+            plain(100.0 * look.area_moved, 0)
+        )
+    }];
+    if let (Some(was), Some(is)) = (before.thinnest, after.thinnest) {
+        if (was - is).abs() > 0.004 {
+            parts.push(format!("thinnest bridge {} -> {} mm finished", plain(was, 2), plain(is, 2)));
+        }
+    }
+    if before.openings != after.openings {
+        parts.push(format!("{} -> {} openings", before.openings, after.openings));
+    }
+    let more = after.minutes - before.minutes;
+    if more.abs() >= 1.0 {
+        parts.push(format!(
+            "about {} minutes {}",
+            plain(more.abs(), 0),
+            if more > 0.0 { "more" } else { "less" }
+        ));
+    }
+    parts.join("; ")
+}
+
+fn summary(job: &Job, work: &Work, candidates: &[Candidate], open: &[Verdict]) -> String {
+    let cleared = candidates.iter().filter(|c| c.clears).count();
+    if let Some(best) = candidates.first().filter(|c| c.clears) {
+        let ways = if cleared == 1 { "1 way clears".to_string() } else { format!("{cleared} ways clear") };
+        return format!("{ways} everything; the least change is {}", best.says);
+    }
+    let mut checks: Vec<&str> = Vec::new();
+    let left = candidates.first().map_or(open, |c| &c.left);
+    for v in left {
+        if !checks.contains(&v.check) {
+            checks.push(v.check);
+        }
+    }
+    let tried = match candidates.len() {
+        0 => "no change to the drawing is known that would help".to_string(),
+        n => format!("nothing tried clears everything ({n} ways); nearest is {}", candidates[0].says),
+    };
+    format!("{tried}; what is left: {}{}", checks.join(", "), would_do(job, work))
+}
+
+/// What would do, when no change to the drawing does.
+fn would_do(job: &Job, work: &Work) -> String {
+    let need = bridge_limit(job);
+    let thinnest = work.graph.bridges.iter().find(|b| b.is_between_openings());
+    let clean_up = job.saw.clean_up.get();
+    match thinnest {
+        Some(b) if b.finished.get() < need.mm - JUST_PASSED => {
+            let hand = b.width.get() - clean_up;
+            let alone = if hand >= need.mm { "would do" } else { "is not enough" };
+            format!(
+                "; a finer hand that takes off {} mm a side instead of {} would leave {} mm, which alone {alone}",
+                plain(clean_up / 2.0, 2),
+                plain(clean_up, 2),
+                plain(hand, 2)
+            )
+        }
+        _ => String::new(),
+    }
+}
