@@ -4,6 +4,7 @@ use super::case::Case;
 use super::{count, Level, Verdict};
 use crate::job::{Job, Shape};
 use crate::openings::Piece;
+use crate::trade::fits::{grades, ROOM_ON_OPENWORK, ROOM_ON_STRIP};
 use crate::trade::models::{
     heat_window, overshoot, rim_window, tongue_rise, wide_window, HeatWindow, RimHeat,
 };

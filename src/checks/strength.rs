@@ -3,6 +3,7 @@
 use super::case::Case;
 use super::{place, Bridge, Level, Side, Verdict};
 use crate::job::Temper;
+use crate::outline::Seam;
 use crate::trade::models::{bridge_stress, strength, width_for_strength, Strength, SAW_PUSH_N, SPARE};
 use crate::units::plain;
 
@@ -65,14 +66,15 @@ pub(super) fn bridge_strength(case: &Case) -> Vec<Verdict> {
     vec![verdict.numbers(stress, yield_mpa / SPARE, "MPa").at(bridge.middle())]
 }
 
-/// From the middle of one opening to the middle of the other, mm, the short way across a seam.
+/// From the middle of one opening to the middle of the other, mm, over the seam if that is shorter.
 fn across(case: &Case, bridge: &Bridge) -> Option<f64> {
     let [Side::Opening(a), Side::Opening(b)] = bridge.between else { return None };
-    let (from, to) = (
-        case.piece.openings.get(a.checked_sub(1)?)?.middle,
-        case.piece.openings.get(b.checked_sub(1)?)?.middle,
-    );
-    let over =
-        case.piece.outline.seam.iter().flat_map(|s| [s.carry_point(to, true), s.carry_point(to, false)]);
-    std::iter::once(to).chain(over).map(|p| (p - from).hypot()).reduce(f64::min)
+    let middle = |n: usize| case.piece.openings.get(n.checked_sub(1)?).map(|o| o.middle);
+    let (a, b) = (middle(a)?, middle(b)?);
+    let over = |seam: &Seam| {
+        let images = [true, false].map(|onwards| (seam.carry_point(b, onwards) - a).hypot());
+        images[0].min(images[1])
+    };
+    let straight = (b - a).hypot();
+    Some(case.piece.outline.seam.as_ref().map_or(straight, |seam| straight.min(over(seam))))
 }

@@ -181,47 +181,45 @@ pub(super) fn near(at: Point) -> Point {
 
 /// The sizes of a shape by their keys in a job file; none for shapes that are not made of plain sizes.
 pub(super) fn sizes(shape: &Shape) -> Vec<(&'static str, Mm)> {
-    match *shape {
+    let mut shape = shape.clone();
+    sizes_of(&mut shape).into_iter().map(|(key, mm)| (key, *mm)).collect()
+}
+
+/// A shape in another size, to the last hundredth. `None` for shapes whose size is not free: bands, cones, drawn ones.
+pub(super) fn resized(shape: &Shape, by: f64) -> Option<Shape> {
+    let mut shape = shape.clone();
+    let sizes = sizes_of(&mut shape);
+    if sizes.is_empty() {
+        return None;
+    }
+    for (_, mm) in sizes {
+        *mm = Mm((mm.get() * by * 100.0).round() / 100.0);
+    }
+    Some(shape)
+}
+
+/// What a shape is made of, the sizes over all first.
+fn sizes_of(shape: &mut Shape) -> Vec<(&'static str, &mut Mm)> {
+    match shape {
         Shape::Circle { diameter } => vec![("diameter", diameter)],
-        Shape::Rectangle { width, height, corner_radius } => {
+        Shape::Ellipse { width, height } => vec![("width", width), ("height", height)],
+        Shape::Rectangle { width, height, corner_radius }
+        | Shape::Cushion { width, height, corner_radius } => {
             vec![("width", width), ("height", height), ("corner_radius", corner_radius)]
         }
         Shape::Polygon { across, corner_radius, .. } => {
             vec![("across", across), ("corner_radius", corner_radius)]
         }
-        Shape::Ellipse { width, height }
-        | Shape::Teardrop { width, height }
-        | Shape::Heart { width, height }
-        | Shape::Marquise { width, height }
-        | Shape::Cushion { width, height } => vec![("width", width), ("height", height)],
-        Shape::Crescent { width, height, thick } => {
-            vec![("width", width), ("height", height), ("thick", thick)]
+        Shape::Teardrop { width, height, tip_radius }
+        | Shape::Heart { width, height, tip_radius }
+        | Shape::Marquise { width, height, tip_radius } => {
+            vec![("width", width), ("height", height), ("tip_radius", tip_radius)]
+        }
+        Shape::Crescent { width, height, thick, tip_radius } => {
+            vec![("width", width), ("height", height), ("thick", thick), ("tip_radius", tip_radius)]
         }
         Shape::Band { .. } | Shape::Cone { .. } | Shape::Drawn { .. } => Vec::new(),
     }
-}
-
-/// A shape in another size, to the last hundredth. `None` for shapes whose size is not free: bands, cones, drawn ones.
-pub(super) fn resized(shape: &Shape, by: f64) -> Option<Shape> {
-    let to = |mm: Mm| Mm((mm.get() * by * 100.0).round() / 100.0);
-    Some(match *shape {
-        Shape::Circle { diameter } => Shape::Circle { diameter: to(diameter) },
-        Shape::Ellipse { width, height } => Shape::Ellipse { width: to(width), height: to(height) },
-        Shape::Rectangle { width, height, corner_radius } => {
-            Shape::Rectangle { width: to(width), height: to(height), corner_radius: to(corner_radius) }
-        }
-        Shape::Polygon { sides, across, corner_radius } => {
-            Shape::Polygon { sides, across: to(across), corner_radius: to(corner_radius) }
-        }
-        Shape::Teardrop { width, height } => Shape::Teardrop { width: to(width), height: to(height) },
-        Shape::Heart { width, height } => Shape::Heart { width: to(width), height: to(height) },
-        Shape::Marquise { width, height } => Shape::Marquise { width: to(width), height: to(height) },
-        Shape::Cushion { width, height } => Shape::Cushion { width: to(width), height: to(height) },
-        Shape::Crescent { width, height, thick } => {
-            Shape::Crescent { width: to(width), height: to(height), thick: to(thick) }
-        }
-        Shape::Band { .. } | Shape::Cone { .. } | Shape::Drawn { .. } => return None,
-    })
 }
 
 /// Size over all, for words.

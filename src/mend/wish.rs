@@ -5,6 +5,7 @@ use super::Change;
 use crate::checks::Level;
 use crate::error::Error;
 use crate::job::{Job, Shape, Wish};
+use crate::outline::Seam;
 use crate::units::{plain, Mm};
 use crate::work::{work as do_work, Work};
 use std::collections::BTreeSet;
@@ -80,8 +81,8 @@ fn digits(unit: &str) -> usize {
 /// Width between the borders along the first repeat, and along a band its length, mm.
 fn span(job: &Job, work: &Work) -> f64 {
     match work.piece.outline.seam {
-        Some(length) => length.get(),
-        None => (work.piece.outline.size.0.get() - 2.0 * job.outline.border.get()).max(1.0),
+        Some(Seam::Shift(length)) => length.get(),
+        _ => (work.piece.outline.size.0.get() - 2.0 * job.outline.border.get()).max(1.0),
     }
 }
 

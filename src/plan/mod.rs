@@ -81,7 +81,7 @@ pub fn plan(job: &Job, piece: &Piece, graph: &BridgeGraph) -> (Plan, Vec<Verdict
     let batch = quote::batch(&bench, &saw, &drills, &time, &weights, &solder);
     let mut plan = Plan {
         blades: time::blades(&bench, &saw, 1),
-        maker_page: quote::maker(&bench, &saw, &time, &batch, &buying),
+        maker_page: quote::maker(&bench, &saw, &drills, &time, &batch, &buying),
         buyer_page: quote::buyer(&bench, &weights, &batch),
         order: order::order(&bench),
         files: finish::files(&bench),

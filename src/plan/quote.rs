@@ -58,7 +58,7 @@ pub fn batch(
         metal_out: weights.piece * n,
         scrap: weights.scrap * n,
         filings: weights.filings * n,
-        pallions: solder.iter().map(|s| s.pallions).sum::<u32>() * pieces,
+        pallions: solder.iter().fold(0u32, |sum, s| sum.saturating_add(s.pallions)).saturating_mul(pieces),
         metal_price: bench.job.sheet.price_per_gram.filter(|p| *p > 0.0).map(|p| p * metal_in),
         work_price: bench.job.rates.per_hour.filter(|p| *p > 0.0).map(|p| minutes.times(p / 60.0)),
     }
@@ -111,7 +111,14 @@ pub fn rate_lines(time: &Time) -> Vec<Line> {
 }
 
 /// The maker's page.
-pub fn maker(bench: &Bench, saw: &Sawing, time: &Time, batch: &Batch, buying: &Buying) -> Vec<Line> {
+pub fn maker(
+    bench: &Bench,
+    saw: &Sawing,
+    drills: &[Drill],
+    time: &Time,
+    batch: &Batch,
+    buying: &Buying,
+) -> Vec<Line> {
     let each = |total: f64| plain(total / f64::from(batch.pieces), 2);
     let mut lines = vec![
         line("pieces", pieces(bench)),
@@ -143,6 +150,11 @@ pub fn maker(bench: &Bench, saw: &Sawing, time: &Time, batch: &Batch, buying: &B
         "blades to have ready",
         format!("about {}, {} to be safe", plain(batch.blades.likely.ceil(), 0), plain(batch.blades.high, 0)),
     ));
+    let spare: Vec<String> =
+        drills.iter().map(|d| format!("{} of {} mm", d.spares, short(d.diameter, 3))).collect();
+    if !spare.is_empty() {
+        lines.push(line("drills to have ready", spare.join(", ")));
+    }
     if batch.pallions > 0 {
         lines.push(line("pallions of solder", batch.pallions.to_string()));
     }

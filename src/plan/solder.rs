@@ -14,6 +14,10 @@ use crate::units::plain;
 /// (derived; practice is one every 5 to 8 mm). Closer and solder floods the openings; wider and the seam gaps.
 pub const PALLION_EVERY: f64 = 6.0;
 
+/// Silvers that may be hallmarked; the least fineness of their solder is 650 (UK Hallmarking table, as quoted on a
+/// jewellers' forum).
+pub(super) const SILVERS: [&str; 4] = ["fine-silver", "sterling-silver", "silver-935", "silver-960"];
+
 /// One seam.
 #[derive(Debug, Clone, PartialEq)]
 pub struct SolderStep {
@@ -223,6 +227,10 @@ fn notes(bench: &Bench, seam: &Seam, grade: Option<&'static Solder>) -> Vec<Stri
                 plain(least, 1)
             ));
         }
+    }
+    if grade.is_some_and(|g| g.name == "extra-easy") && SILVERS.contains(&bench.job.sheet.metal.name.as_str())
+    {
+        notes.push("56 % silver: under the 650 that UK hallmarked silver asks of its solder".into());
     }
     if seam.name == "back plate" {
         let outline = &bench.piece.outline;

@@ -2,6 +2,7 @@
 
 use super::super::bench::Bench;
 use super::super::quote::hours;
+use super::super::solder::SILVERS;
 use super::super::Plan;
 use super::Section;
 use crate::units::plain;
@@ -51,8 +52,7 @@ pub(super) fn record(bench: &Bench, plan: &Plan) -> Section {
     if bench.job.pair {
         s.measure("left and right differ by", "0.00 g, at most 0.05");
     }
-    let silver = ["fine-silver", "sterling-silver", "silver-935", "silver-960"];
-    if silver.contains(&bench.job.sheet.metal.name.as_str()) {
+    if SILVERS.contains(&bench.job.sheet.metal.name.as_str()) {
         s.note(format!(
             "hallmark: in the UK silver under {SILVER_EXEMPT} g an article is exempt, and a pair counts as two; confirm your own law"
         ));
