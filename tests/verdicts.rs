@@ -2,7 +2,6 @@
 
 mod made;
 
-use kurbo::Point;
 use made::*;
 
 #[test]

@@ -34,7 +34,7 @@ pub(super) fn options(verdict: &Verdict, job: &Job, work: &Work) -> Vec<Vec<Chan
         "loose-metal" => loose_metal(job, work),
         "tongue" => vec![vec![Change::Temper(Temper::HalfHard)]],
         "bridge-strength" => bridge_strength(job, work, verdict),
-        "bridge-heat" => bridge_heat(job),
+        "bridge-heat" => bridge_heat(job, work),
         "heavy-spot" => heavy_spot(job),
         _ => Vec::new(),
     }
@@ -334,8 +334,8 @@ fn bridge_strength(job: &Job, work: &Work, verdict: &Verdict) -> Vec<Vec<Change>
 }
 
 /// Lower grades for the first heat: the later ones follow down.
-fn bridge_heat(job: &Job) -> Vec<Vec<Change>> {
-    let Some(now) = seam_solder(job) else { return Vec::new() };
+fn bridge_heat(job: &Job, work: &Work) -> Vec<Vec<Change>> {
+    let Some(now) = seam_solder(job, &work.piece) else { return Vec::new() };
     let asked = job.construction.solder.as_deref();
     let lower = solders_for(&job.sheet.metal)
         .into_iter()

@@ -5,7 +5,7 @@ pub mod json;
 use crate::checks::Level;
 use crate::error::Error;
 use crate::job::Job;
-use crate::paper::{lay_out, send_out, Sheets};
+use crate::paper::{lay_out, send_out_for, Sheets};
 use crate::render::{pdf, png, svg};
 use crate::work::{work, Work};
 
@@ -69,10 +69,11 @@ impl Product {
         Some(format!("{value:#}\n"))
     }
 
-    /// Bare outlines of job `i` for a cutting service, as SVG and PDF; `None` if there is no such job. `beam` is the
-    /// width of its cut to allow for, mm; 0 leaves that to the service.
-    pub fn send_out(&self, i: usize, beam: f64) -> Option<(String, Vec<u8>)> {
-        let page = send_out(self.works.get(i)?, beam);
-        Some((svg::svg(&page, &self.title()), pdf::pdf(&[&page], &self.about())))
+    /// Bare outlines of job `i` for a cutting service, as SVG pages and one PDF; `None` if there is no such job. `beam`
+    /// is the width of its cut to allow for, mm; 0 leaves that to the service.
+    pub fn send_out(&self, i: usize, beam: f64) -> Option<(Vec<String>, Vec<u8>)> {
+        let pages = send_out_for(self.jobs.get(i)?, self.works.get(i)?, beam);
+        let drawn = pages.iter().map(|p| svg::svg(p, &self.title())).collect();
+        Some((drawn, pdf::pdf(&pages.iter().collect::<Vec<_>>(), &self.about())))
     }
 }

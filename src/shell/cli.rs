@@ -98,6 +98,9 @@ pub(super) struct Draw {
     /// Bare outlines for a cutting service as well: STEM-outlines.svg and .pdf
     #[arg(long)]
     pub(super) send_out: bool,
+    /// With --send-out: width of the service's cut to allow for, if it asks for that
+    #[arg(long, value_name = "SIZE", requires = "send_out")]
+    pub(super) beam: Option<String>,
     /// All jobs on the same pages, named after the first
     #[arg(long)]
     pub(super) together: bool,

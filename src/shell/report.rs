@@ -7,6 +7,7 @@ use super::{card, say, verdicts, Outcome};
 use crate::error::Error;
 use crate::job::{self, Job, Settings};
 use crate::pipeline::{self, Product};
+use crate::units::{length, LengthUnit};
 use serde_json::{json, Value};
 use std::path::{Path, PathBuf};
 
@@ -148,6 +149,12 @@ fn outputs(asked: &Draw, paths: &[PathBuf], product: &Product) -> Result<Vec<Out
         name.push(ending);
         folder.join(name)
     };
+    let beam = match &asked.beam {
+        Some(text) => length(text, LengthUnit::Mm)
+            .map_err(|u| Error::job(format!("--beam: {}", u.wrong), u.todo))?
+            .get(),
+        None => 0.0,
+    };
     let mut outputs = Vec::new();
     let mut add =
         |job: &Path, ending: &str, bytes: Vec<u8>| outputs.push(Output { path: named(job, ending), bytes });
@@ -162,11 +169,12 @@ fn outputs(asked: &Draw, paths: &[PathBuf], product: &Product) -> Result<Vec<Out
     }
     for (i, path) in paths.iter().enumerate() {
         add(path, ".json", product.json(i, false).unwrap_or_default().into_bytes());
-        if asked.send_out {
-            let (svg, pdf) = product.send_out(i).filter(|(svg, _)| !svg.is_empty()).ok_or_else(|| {
-                Error::job("outlines for a cutting service are not built yet", "leave --send-out away")
-            })?;
-            add(path, "-outlines.svg", svg.into_bytes());
+        if let Some((drawn, pdf)) = product.send_out(i, beam).filter(|_| asked.send_out) {
+            for (k, svg) in drawn.into_iter().enumerate() {
+                let ending =
+                    if k == 0 { "-outlines.svg".to_string() } else { format!("-outlines-{}.svg", k + 1) };
+                add(path, &ending, svg.into_bytes());
+            }
             add(path, "-outlines.pdf", pdf);
         }
     }

@@ -46,6 +46,7 @@ pub fn disc() -> Job {
             at_border: AtBorder::Trim,
             corner_radius: Mm(0.0),
             variation: 1,
+            grown: Default::default(),
         },
         keep_solid: Vec::new(),
         windows: Vec::new(),

@@ -1,8 +1,9 @@
 //! Openings that shrink to the edge: even shapes of the hyperbolic plane, all of one size there, drawn in Poincare's
 //! disc, where sides are arcs that stand square on the disc's edge.
 
-use super::{plain, Ask, Growth, Settings};
+use super::{plain, Ask, Growth};
 use crate::geom::{Corner, Ring};
+use crate::job::GrownSettings;
 use kurbo::{Point, Vec2};
 use std::collections::BTreeSet;
 use std::f64::consts::PI;
@@ -102,13 +103,13 @@ pub fn shrinking(sides: u32, meeting: u32, rounds: usize, go_on: impl Fn(&Ring) 
     all
 }
 
-fn sides_of(settings: &Settings) -> (u32, u32) {
+fn sides_of(settings: &GrownSettings) -> (u32, u32) {
     settings.sides.unwrap_or((7, 3))
 }
 
 /// Width of the opening in the middle, from side to side, over the radius of the disc: 2 tanh(r / 2) with
 /// cosh r = cos(180 / meeting) / sin(180 / sides) (published geometry of the hyperbolic plane).
-pub(super) fn usual(settings: &Settings) -> f64 {
+pub(super) fn usual(settings: &GrownSettings) -> f64 {
     let (sides, meeting) = sides_of(settings);
     let r = libm::acosh(
         (libm::cos(PI / f64::from(meeting.max(3))) / libm::sin(PI / f64::from(sides.max(3)))).max(1.0),

@@ -72,7 +72,7 @@ pub struct Grown {
     /// Width of a smallest usual opening before the bridge, in pitches, from which a suited pitch follows.
     pub across: f64,
     /// A pitch that looks well, over the radius of the piece: enough rounds to see them grow. 0: any pitch does.
-    usual: fn(&Settings) -> f64,
+    usual: fn(&GrownSettings) -> f64,
     /// Cells dwindle towards the middle or the edge, so that the smallest are left out by `least`.
     pub dwindles: bool,
     grow: fn(&Ask) -> Result<Growth, String>,
