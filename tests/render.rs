@@ -11,6 +11,10 @@ use sawpierce::render::{pdf, png, svg};
 use sawpierce::units::Mm;
 use sawpierce::work::{work, Work};
 
+fn disc() -> Job {
+    made::job(made::DISC)
+}
+
 fn laid(job: &Job) -> (Work, Sheets) {
     let work = work(job).expect("the job can be made");
     let sheets = lay_out(&[(job, &work)]);
@@ -43,7 +47,7 @@ fn group<'a>(svg: &'a str, id: &str) -> &'a str {
 
 #[test]
 fn svg_is_true_size_and_its_groups_are_named() {
-    let (work, sheets) = laid(&made::disc());
+    let (work, sheets) = laid(&disc());
     let text = svg::svg(&sheets.pages[0], "Disc");
     assert_eq!(attribute(&text, "<svg", "width"), "210mm");
     assert_eq!(attribute(&text, "<svg", "viewBox"), "0 0 210 297");
@@ -63,7 +67,7 @@ fn svg_is_true_size_and_its_groups_are_named() {
 
 #[test]
 fn several_copies_are_numbered_groups() {
-    let mut job = made::disc();
+    let mut job = disc();
     job.pair = true;
     let (_, sheets) = laid(&job);
     let text = svg::svg(&sheets.pages[0], "Disc");
@@ -83,7 +87,7 @@ fn several_copies_are_numbered_groups() {
 
 #[test]
 fn words_are_escaped() {
-    let mut job = made::disc();
+    let mut job = disc();
     job.title = "Reeds & <rushes> \"at dusk\"".into();
     let (_, sheets) = laid(&job);
     let text = svg::svg(&sheets.pages[0], &job.title);
@@ -128,7 +132,7 @@ const PT: f64 = 72.0 / 25.4;
 
 #[test]
 fn pdf_paths_lie_within_a_micrometre_of_the_plan() {
-    let (work, sheets) = laid(&made::disc());
+    let (work, sheets) = laid(&disc());
     let document = Document::load_mem(&file(&sheets)).expect("readable");
     let filled: Vec<_> = paths(&document, 0).into_iter().filter(|p| p.2 == "f*").collect();
     assert!(filled.iter().all(|p| p.1), "filled paths are closed");
@@ -142,7 +146,8 @@ fn pdf_paths_lie_within_a_micrometre_of_the_plan() {
             .map(|p| (p.x * PT, (297.0 - p.y) * PT))
             .collect();
         let near = |a: &(f64, f64), b: &(f64, f64)| (a.0 - b.0).hypot(a.1 - b.1) < 0.001 * PT;
-        let found = filled.iter().filter(|(p, _, _)| want.iter().all(|w| p.iter().any(|q| near(w, q)))).count();
+        let found =
+            filled.iter().filter(|(p, _, _)| want.iter().all(|w| p.iter().any(|q| near(w, q)))).count();
         assert_eq!(found, 1, "opening {} is one closed filled path", o.n);
     }
     let bar = paths(&document, 0).into_iter().any(|(p, _, op)| {
@@ -152,8 +157,45 @@ fn pdf_paths_lie_within_a_micrometre_of_the_plan() {
 }
 
 #[test]
+fn drill_circles_in_the_pdf_are_round() {
+    let (work, sheets) = laid(&disc());
+    let document = Document::load_mem(&file(&sheets)).expect("readable");
+    let id = document.get_pages()[&1];
+    let content = Content::decode(&document.get_page_content(id)).expect("decoded");
+    let at = sheets.pages[0].copies[0].place.point(work.piece.openings[0].drill_at);
+    let (cx, cy) = (at.x * PT, (297.0 - at.y) * PT);
+    let mut from = (0.0, 0.0);
+    let mut seen = 0;
+    for op in content.operations {
+        let v: Vec<f64> = op
+            .operands
+            .iter()
+            .filter(|o| matches!(o, Object::Real(_) | Object::Integer(_)))
+            .map(number)
+            .collect();
+        if op.operator == "c" && ((from.0 - cx) as f64).hypot(from.1 - cy) < 0.6 * PT {
+            for i in 0..=20 {
+                let t = i as f64 / 20.0;
+                let mix = |a: f64, b: f64, c: f64, d: f64| {
+                    let u = 1.0 - t;
+                    u * u * u * a + 3.0 * u * u * t * b + 3.0 * u * t * t * c + t * t * t * d
+                };
+                let (x, y) = (mix(from.0, v[0], v[2], v[4]), mix(from.1, v[1], v[3], v[5]));
+                let r = (x - cx).hypot(y - cy) / PT;
+                assert!((r - 0.5).abs() < 0.001, "{r}");
+            }
+            seen += 1;
+        }
+        if matches!(op.operator.as_str(), "m" | "l" | "c") {
+            from = (v[v.len() - 2], v[v.len() - 1]);
+        }
+    }
+    assert_eq!(seen, 4);
+}
+
+#[test]
 fn only_the_pdf_is_corrected_and_by_what_the_printer_takes_away() {
-    let mut job = made::disc();
+    let mut job = disc();
     job.paper.correction = (97.8, 98.1);
     let (_, sheets) = laid(&job);
     let document = Document::load_mem(&file(&sheets)).expect("readable");
@@ -172,14 +214,15 @@ fn only_the_pdf_is_corrected_and_by_what_the_printer_takes_away() {
 
 #[test]
 fn pages_parts_language_and_title_are_set() {
-    let (_, sheets) = laid(&made::disc());
+    let (_, sheets) = laid(&disc());
     let bytes = file(&sheets);
     assert!(bytes.starts_with(b"%PDF-1.6"));
     let document = Document::load_mem(&bytes).expect("readable");
     let pages = document.get_pages();
     assert_eq!(pages.len(), sheets.pages.len());
     let page = document.get_dictionary(pages[&1]).expect("page");
-    let media: Vec<f64> = page.get(b"MediaBox").and_then(Object::as_array).expect("box").iter().map(number).collect();
+    let media: Vec<f64> =
+        page.get(b"MediaBox").and_then(Object::as_array).expect("box").iter().map(number).collect();
     // ISO 216 A4 in points.
     assert!((media[2] - 595.276).abs() < 5e-4 && (media[3] - 841.890).abs() < 5e-4, "{media:?}");
     let catalog = document.catalog().expect("catalog");
@@ -199,7 +242,7 @@ fn pages_parts_language_and_title_are_set() {
 
 #[test]
 fn words_in_the_pdf_are_the_words_of_the_pages() {
-    let (_, sheets) = laid(&made::disc());
+    let (_, sheets) = laid(&disc());
     let document = Document::load_mem(&file(&sheets)).expect("readable");
     let sorted = |words: Vec<String>| {
         let mut words: Vec<String> =
@@ -216,8 +259,8 @@ fn words_in_the_pdf_are_the_words_of_the_pages() {
 
 #[test]
 fn same_pages_same_bytes() {
-    let (_, a) = laid(&made::disc());
-    let (_, b) = laid(&made::disc());
+    let (_, a) = laid(&disc());
+    let (_, b) = laid(&disc());
     assert_eq!(file(&a), file(&b));
     assert_eq!(svg::svg(&a.pages[0], "x"), svg::svg(&b.pages[0], "x"));
     assert_eq!(png::png(&a.pages[0], 60.0), png::png(&b.pages[0], 60.0));
@@ -230,7 +273,7 @@ fn blackest(page: &Page, dpi: f64) -> tiny_skia::Pixmap {
 
 #[test]
 fn png_shows_the_bar_at_its_length() {
-    let (_, sheets) = laid(&made::disc());
+    let (_, sheets) = laid(&disc());
     let page = &sheets.pages[0];
     let dpi = 254.0; // ten dots to the millimetre
     let picture = blackest(page, dpi);
@@ -242,7 +285,9 @@ fn png_shows_the_bar_at_its_length() {
     let bar = bar.expect("the bar");
     let row = (bar[0].y * 10.0) as u32;
     let dark: Vec<u32> = (0..picture.width())
-        .filter(|x| picture.pixel(*x, row).is_some_and(|p| p.red() < 128) && (*x as f64) < bar[1].x * 10.0 + 5.0)
+        .filter(|x| {
+            picture.pixel(*x, row).is_some_and(|p| p.red() < 128) && (*x as f64) < bar[1].x * 10.0 + 5.0
+        })
         .collect();
     let length = f64::from(dark[dark.len() - 1] - dark[0]) / 10.0;
     assert!((length - 100.0).abs() < 0.3, "{length}");
@@ -250,7 +295,7 @@ fn png_shows_the_bar_at_its_length() {
 
 #[test]
 fn a_split_page_shows_only_its_window() {
-    let mut job = made::disc();
+    let mut job = disc();
     job.outline.shape = Shape::Rectangle { width: Mm(540.0), height: Mm(500.0), corner_radius: Mm(0.0) };
     job.pattern.pitch = Some(Mm(26.0));
     job.pattern.bridge = Mm(4.0);
