@@ -174,7 +174,7 @@ fn words_cover_no_cut_edge_and_no_punch_mark() {
             match (&mark.ink, mark.group) {
                 (Ink::Closed { rings, pen }, Group::SawLines) => {
                     for (text, room) in &words {
-                        let room = room.inset(pen.width / 2.0 + 0.15);
+                        let room = room.inset(pen.width / 2.0 + 0.1);
                         if page.window.is_some_and(|w| !w.overlaps(room)) {
                             continue;
                         }
@@ -509,4 +509,24 @@ fn the_same_job_gives_the_same_marks() {
     let (_, a) = laid(&job);
     let (_, b) = laid(&job);
     assert_eq!(format!("{:?}", a.pages), format!("{:?}", b.pages));
+}
+
+#[test]
+fn odd_papers_and_pieces_still_give_an_answer() {
+    let mut job = disc();
+    for (width, height) in [(60.0, 60.0), (30.0, 200.0), (105.0, 148.0), (2000.0, 100.0)] {
+        job.paper.size = trade::Paper { width, height, ..job.paper.size };
+        let (_, sheets) = laid(&job);
+        assert_eq!(sheets.verdicts.len(), 1, "{width} x {height}");
+        assert!(sheets.oversize.is_some() == (sheets.verdicts[0].level == Level::Stop));
+    }
+    // Five metres: too many pages to tape, so one page as large as needed, and a stop.
+    let mut job = disc();
+    job.outline.shape = Shape::Rectangle { width: Mm(5000.0), height: Mm(3000.0), corner_radius: Mm(0.0) };
+    job.pattern.pitch = Some(Mm(300.0));
+    job.pattern.bridge = Mm(40.0);
+    job.outline.border = Mm(100.0);
+    let (_, sheets) = laid(&job);
+    assert_eq!(sheets.verdicts[0].level, Level::Stop);
+    assert!(sheets.oversize.as_ref().is_some_and(|p| p.width > 5000.0));
 }

@@ -102,8 +102,11 @@ fn number(object: &Object) -> f64 {
     }
 }
 
-/// Closed paths of a page in points, with the operator that painted them.
-fn paths(document: &Document, page: usize) -> Vec<(Vec<(f64, f64)>, bool, String)> {
+/// The points of a path, whether it is closed, and the operator that painted it.
+type Painted = (Vec<(f64, f64)>, bool, String);
+
+/// Paths of a page in points.
+fn paths(document: &Document, page: usize) -> Vec<Painted> {
     let id = document.get_pages()[&(page as u32 + 1)];
     let content = Content::decode(&document.get_page_content(id)).expect("decoded");
     let (mut all, mut points, mut closed) = (Vec::new(), Vec::new(), false);
@@ -164,7 +167,7 @@ fn drill_circles_in_the_pdf_are_round() {
     let content = Content::decode(&document.get_page_content(id)).expect("decoded");
     let at = sheets.pages[0].copies[0].place.point(work.piece.openings[0].drill_at);
     let (cx, cy) = (at.x * PT, (297.0 - at.y) * PT);
-    let mut from = (0.0, 0.0);
+    let mut from = (0.0_f64, 0.0_f64);
     let mut seen = 0;
     for op in content.operations {
         let v: Vec<f64> = op
@@ -173,7 +176,7 @@ fn drill_circles_in_the_pdf_are_round() {
             .filter(|o| matches!(o, Object::Real(_) | Object::Integer(_)))
             .map(number)
             .collect();
-        if op.operator == "c" && ((from.0 - cx) as f64).hypot(from.1 - cy) < 0.6 * PT {
+        if op.operator == "c" && f64::hypot(from.0 - cx, from.1 - cy) < 0.6 * PT {
             for i in 0..=20 {
                 let t = i as f64 / 20.0;
                 let mix = |a: f64, b: f64, c: f64, d: f64| {

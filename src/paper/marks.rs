@@ -157,7 +157,7 @@ pub fn back_out_corners(ring: &Ring) -> Vec<[Point; 3]> {
         let on = ring.edge(i).direction(0.0);
         let inside = on.cross(back) > 0.0;
         let angle = libm::acos(on.dot(back).clamp(-1.0, 1.0)).to_degrees();
-        if !inside || angle > SHARP || angle < 1.0 {
+        if !inside || !(1.0..=SHARP).contains(&angle) {
             continue;
         }
         let along = (on + back) / (on + back).hypot();
@@ -244,7 +244,7 @@ mod tests {
                 .sum()
         };
         // Length of line over an area: area / distance apart.
-        let all = length(&hatch(&[square.clone()], &[]));
+        let all = length(&hatch(std::slice::from_ref(&square), &[]));
         assert!((all - 144.0 / 1.2).abs() < 6.0, "{all}");
         let spared = length(&hatch(&[square], &[Rect::new(3.0, 3.0, 9.0, 9.0)]));
         assert!((all - spared - 36.0 / 1.2).abs() < 4.0, "{spared}");

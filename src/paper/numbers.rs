@@ -9,9 +9,9 @@ use crate::geom::{Point, Rect, Ring, Vec2};
 const TYPES: [(f64, f64, bool); 3] = [(12.0, 8.0, true), (9.0, 7.0, true), (0.0, 6.0, false)];
 /// A number keeps this far from the line, the cross and the drill circle, mm. Less and they run together on a
 /// photocopy; more and two figures find no room in a 7 mm opening.
-const CLEAR: f64 = 0.25;
+const CLEAR: f64 = 0.2;
 /// And this far from the drawn edge, mm: the printed line lies between.
-const FROM_EDGE: f64 = SAW_LINE + 0.2;
+const FROM_EDGE: f64 = SAW_LINE + 0.15;
 /// A line under a number stands this far below it, mm.
 const UNDER: f64 = 0.38;
 /// Leader pen.

@@ -16,7 +16,7 @@ use crate::work::Work;
 /// Neighbouring pages share this much, mm: room for two join marks and a strip of glue.
 pub const OVERLAP: f64 = 10.0;
 /// Most pages for one piece; beyond that nobody tapes paper.
-const MOST_PAGES: usize = 400;
+const MOST_PAGES: usize = 200;
 /// Radius of a join mark's circle, mm.
 const JOIN: f64 = 2.0;
 const JOIN_PEN: Pen = Pen::new(0.13, 100);
@@ -206,11 +206,16 @@ fn joins(tiling: &Tiling, art: &Art) -> Vec<Join> {
     marks
 }
 
-/// A circle with a cross through it, and its number beside it.
+/// A join mark's name; the letter keeps it apart from the numbers of openings.
+fn join_name(number: usize) -> String {
+    format!("J{number}")
+}
+
+/// A circle with a cross through it, and its name beside it.
 fn join_mark(at: Point, number: usize) -> Vec<Mark> {
     let arm = |v: Vec2| Mark::line(Group::Guides, vec![at - v, at + v], JOIN_PEN);
     let circle = Ink::Circle { at, radius: JOIN, fill: None, pen: Some(JOIN_PEN) };
-    let words = Words::new(number.to_string(), at + Vec2::new(1.7, -1.7), 6.0).bold();
+    let words = Words::new(join_name(number), at + Vec2::new(1.7, -1.7), 6.0).bold();
     vec![
         Mark::new(Group::Guides, circle),
         arm(Vec2::new(JOIN + 1.0, 0.0)),
@@ -274,14 +279,14 @@ fn key_plan(job: &Job, work: &Work, art: &Art, tiling: &Tiling, joins: &[Join]) 
     let count = tiling.columns * tiling.rows;
     head.says.push(format!(
         "{count} pages, {} across and {} down. Measure the bar on every page first. Cut along the edge of the picture on one of two \
-         neighbours, lay the crossed circles with the same number over each other, tape from the middle outwards.",
+         neighbours, lay the crossed circles of the same name (J1 on J1) over each other, tape from the middle outwards.",
         tiling.columns, tiling.rows
     ));
     if let Some((a, b)) = diagonal(joins) {
         head.says.push(format!(
             "CHECK THE DIAGONAL: from the middle of circle {} to the middle of circle {} the joined paper must measure {} mm.",
-            a.number,
-            b.number,
+            join_name(a.number),
+            join_name(b.number),
             plain((b.at - a.at).hypot(), 1)
         ));
     }

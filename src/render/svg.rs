@@ -77,10 +77,10 @@ fn placed(id: String, copy: &CopyAt) -> Element {
 
 /// A group of the copy's marks (inside the window, if the piece is split) and the page's own.
 fn one_group(id: String, group: Group, theirs: &[&Mark], own: &[&Mark], window: bool) -> Option<Element> {
-    let of = |marks: &[&Mark]| -> Vec<Mark> {
-        marks.iter().filter(|m| m.group == group).map(|m| (*m).clone()).collect()
-    };
-    let (theirs, own) = (of(theirs), of(own));
+    fn of<'a>(group: Group, marks: &[&'a Mark]) -> Vec<&'a Mark> {
+        marks.iter().copied().filter(|m| m.group == group).collect()
+    }
+    let (theirs, own) = (of(group, theirs), of(group, own));
     if theirs.is_empty() && own.is_empty() {
         return None;
     }
@@ -103,7 +103,7 @@ fn element(name: &str) -> Element {
 }
 
 /// Shapes go in as ready text, words as elements so that they are escaped.
-fn fill_group(g: &mut Element, marks: &[Mark]) {
+fn fill_group(g: &mut Element, marks: &[&Mark]) {
     let mut shapes = String::new();
     for mark in marks {
         if let Ink::Words(words) = &mark.ink {
