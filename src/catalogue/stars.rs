@@ -76,7 +76,7 @@ impl Pattern {
 
     /// One opening round every joint of the repeat: side middles and meeting points by turns.
     fn joints(&self, tips: &[Vec<Tip>]) -> Option<Vec<PatternShape>> {
-        let mut rounds: Vec<(Point, Vec<(f64, Point, Point)>)> = Vec::new();
+        let mut rounds: Vec<(Point, Vec<Tip>)> = Vec::new();
         for tip in tips.iter().flatten() {
             let known = rounds.iter().position(|(joint, _)| self.off_repeat(tip.corner - *joint) < SAME);
             let at = known.unwrap_or_else(|| {
@@ -85,15 +85,14 @@ impl Pattern {
             });
             let (joint, round) = &mut rounds[at];
             let step = *joint - tip.corner;
-            let (leaving, inner) = (tip.leaving + step, tip.inner + step);
-            // Each opening at the joint begins with the side that leaves it.
-            round.push(((leaving - *joint).atan2(), leaving, inner));
+            round.push(Tip { corner: *joint, leaving: tip.leaving + step, inner: tip.inner + step });
         }
         rounds
             .into_iter()
-            .map(|(_, mut round)| {
-                round.sort_by(|a, b| a.0.total_cmp(&b.0));
-                let ring = loop_of(round.iter().flat_map(|&(_, leaving, inner)| [leaving, inner]));
+            .map(|(joint, mut round)| {
+                // Each opening at the joint begins with the side that leaves it.
+                round.sort_by(|a, b| (a.leaving - joint).atan2().total_cmp(&(b.leaving - joint).atan2()));
+                let ring = loop_of(round.iter().flat_map(|t| [t.leaving, t.inner]));
                 (round.len() >= 3).then(|| PatternShape { name: "joint".into(), ring })
             })
             .collect()
