@@ -5,6 +5,7 @@ pub mod json;
 use crate::checks::Level;
 use crate::error::Error;
 use crate::job::Job;
+use crate::mend::with_remedies;
 use crate::paper::{lay_out, send_out_for, Sheets};
 use crate::render::{pdf, png, svg};
 use crate::work::{work, Work};
@@ -27,7 +28,8 @@ pub fn run(job: &Job) -> Result<Product, Error> {
 pub fn run_together(jobs: &[Job]) -> Result<Product, Error> {
     let mut works = jobs.iter().map(work).collect::<Result<Vec<Work>, Error>>()?;
     let sheets = lay_out(&jobs.iter().zip(&works).collect::<Vec<_>>());
-    for work in &mut works {
+    for (job, work) in jobs.iter().zip(&mut works) {
+        work.verdicts = with_remedies(job, work);
         work.verdicts.extend(sheets.verdicts.iter().cloned());
     }
     Ok(Product { jobs: jobs.to_vec(), works, sheets })

@@ -1,97 +1,63 @@
-//! Jobs for tests, built by hand: a plain 46 mm copper disc of hexagons that every check is content with.
+//! Jobs for tests: one that every check is content with, and its parts replaced one by one.
 #![allow(dead_code)]
 
-use kurbo::Point;
 use sawpierce::checks::{Level, Verdict};
-use sawpierce::job::*;
-use sawpierce::trade;
-use sawpierce::units::Mm;
+use sawpierce::job::{parse, Job, NamedFiles, Settings};
 use sawpierce::work::{work, Work};
+use toml_edit::{DocumentMut, Item, Table, Value};
 
-pub fn pattern(name: &str) -> PatternSource {
-    PatternSource::Repeat(sawpierce::catalogue::find(name).expect("a shipped pattern"))
+/// 46 mm of 0.9 mm half-hard copper, hexagons at 6.2 mm with 1.2 mm bridges, sawn with 2/0 and drilled 1.0.
+pub const DISC: &str = r#"
+title = "Disc"
+skill = "practised"
+[sheet]
+metal = "copper"
+thickness = 0.9
+temper = "half-hard"
+[outline]
+shape = "circle"
+diameter = 46
+border = 2.5
+[pattern]
+name = "hexagon"
+pitch = 6.2
+bridge = 1.2 # as drawn
+[limits]
+opening = 1.2
+[saw]
+blade = "2/0"
+drill = 1.0
+"#;
+
+/// The disc with values set ("pattern.bridge", "0.8") and more text at the end.
+pub fn disc(set: &[(&str, &str)], more: &str) -> String {
+    with(DISC, set) + more
 }
 
-pub fn metal(name: &str) -> trade::Metal {
-    trade::metal(name).expect("a listed metal").clone()
-}
-
-pub fn blade(name: &str) -> trade::Blade {
-    trade::blade(name).expect("a listed blade").clone()
-}
-
-/// A practised hand, 46 mm of 0.9 mm copper, hexagons at 6.2 mm, bridges 1.2 mm, border 2.5 mm, blade 2/0, drill 1.0.
-pub fn disc() -> Job {
-    Job {
-        file: "disc.toml".into(),
-        title: "Disc".into(),
-        units: LengthUnit::Mm,
-        skill: Skill::Practised,
-        pieces: 1,
-        pair: false,
-        sheet: Sheet {
-            metal: metal("copper"),
-            thickness: Mm(0.9),
-            temper: Temper::HalfHard,
-            stock: None,
-            price_per_gram: None,
-        },
-        outline: OutlineSpec { shape: Shape::Circle { diameter: Mm(46.0) }, border: Mm(2.5) },
-        pattern: PatternSpec {
-            source: pattern("hexagon"),
-            pitch: Some(Mm(6.2)),
-            bridge: Mm(1.2),
-            turn: 0.0,
-            centre: CentreChoice::Opening,
-            at_border: AtBorder::Trim,
-            corner_radius: Mm(0.0),
-            variation: 1,
-            grown: Default::default(),
-        },
-        keep_solid: Vec::new(),
-        windows: Vec::new(),
-        holes: Vec::new(),
-        lugs: Vec::new(),
-        changes: Vec::new(),
-        limits: Limits { bridge: Mm(1.0), opening: Mm(1.0), border: Mm(2.0) },
-        saw: Saw {
-            blade: blade("2/0"),
-            drill: Mm(1.0),
-            clean_up: Mm(0.10),
-            frame_depth: None,
-            left_handed: false,
-            stack: 1,
-        },
-        measured: Measured::default(),
-        construction: Construction::default(),
-        paper: PaperSpec {
-            size: trade::paper("A4").expect("A4").clone(),
-            copies: 1,
-            mirror: false,
-            line: SawLine::Waste,
-            transfer: Transfer::Label,
-            labels: None,
-            correction: (100.0, 100.0),
-            printer: None,
-        },
-        rates: Rates::default(),
-        wish: None,
+pub fn with(text: &str, set: &[(&str, &str)]) -> String {
+    let mut doc: DocumentMut = text.parse().expect("toml");
+    for (key, value) in set {
+        let value: Value = value.parse().unwrap_or_else(|_| panic!("{value}"));
+        let mut at: &mut Item = doc.as_item_mut();
+        let (path, last) = key.rsplit_once('.').unwrap_or(("", key));
+        for name in path.split('.').filter(|n| !n.is_empty()) {
+            at = at.as_table_mut().expect("a table").entry(name).or_insert(Item::Table(Table::new()));
+        }
+        at.as_table_mut().expect("a table").insert(last, Item::Value(value));
     }
+    doc.to_string()
 }
 
-pub fn rim(height: f64, thickness: f64, sits: RimSits) -> Option<Rim> {
-    Some(Rim { height: Mm(height), thickness: Mm(thickness), sits })
-}
-
-pub fn window(shape: Shape, at: (f64, f64), border: f64) -> WindowSpec {
-    WindowSpec { name: "window".into(), shape, turn: 0.0, at: Point::from(at), border: Mm(border) }
+pub fn job(text: &str) -> Job {
+    let settings = Settings::default();
+    parse(text, "test.toml", &NamedFiles::new(), &settings).unwrap_or_else(|e| panic!("{e}\n{text}"))
 }
 
 pub fn done(job: &Job) -> Work {
-    work(job).expect("the job works out")
+    work(job).unwrap_or_else(|e| panic!("{e}"))
 }
 
 /// The verdicts of one check that are not good.
-pub fn said<'a>(work: &'a Work, check: &str) -> Vec<&'a Verdict> {
-    work.verdicts.iter().filter(|v| v.check == check && v.level > Level::Good).collect()
+pub fn said<'a>(verdicts: &'a [Verdict], check: &str) -> Vec<&'a Verdict> {
+    verdicts.iter().filter(|v| v.check == check && v.level > Level::Good).collect()
 }
