@@ -428,7 +428,9 @@ fn every_repeat_closes_round_every_band() {
         let seam = -run / 2.0;
         for cell in &laid.cells {
             let bounds = laid.kinds[cell.kind].bounds() + cell.at;
-            let on_seam = bounds.x0 < seam - 0.01 && bounds.x1 > seam + bridge / 2.0 + 0.01;
+            // It reaches into the room on both sides of the half bridges.
+            let half = bridge / 2.0 + 0.01;
+            let on_seam = bounds.x0 < seam - half && bounds.x1 > seam + half;
             if on_seam && bounds.y1 > room.y0 && bounds.y0 < room.y1 {
                 let there = cell.at + sawpierce::geom::Vec2::new(run, 0.0);
                 let off = laid.cells.iter().filter(|c| c.kind == cell.kind).map(|c| (c.at - there).hypot());
