@@ -1,11 +1,12 @@
 //! The bench plan through the whole engine: what must hold whatever the piece.
 
-use sawpierce::checks::{Level, Verdict};
+use sawpierce::checks::{Level, Side, Verdict};
 use sawpierce::geom::Point;
 use sawpierce::job::{parse, Job, NamedFiles, Settings};
 use sawpierce::openings::Piece;
 use sawpierce::pipeline::json::plan_json;
 use sawpierce::plan::card::Row;
+use sawpierce::plan::sums::{sum, Ask};
 use sawpierce::plan::{moves, plan, Bench, Cut, Part, Plan};
 use sawpierce::work::{work, Work};
 use std::f64::consts::PI;
@@ -273,7 +274,7 @@ fn solder_steps_flow_lower_each_time() {
     near("rim seam", rim.length, PI * (40.0 - 0.6), 1e-6);
     assert_eq!(rim.pallions, (rim.length / 6.0).ceil() as u32);
     assert!(rim.heat.contains("times the metal of the openwork"), "{}", rim.heat);
-    // Four heats beside openwork, and silver has no four grades that leave room in sterling.
+    // Rim, bezel, back and rings after the strips: silver has no grade for each that leaves room in sterling.
     assert_eq!(d.verdict("solder-steps").level, Level::Caution);
     let copper = done(&(full(1.0).replace("sterling-silver", "copper") + BUILD));
     assert_eq!(copper.plan().solder[0].grade.map(|g| g.name.as_str()), Some("hard"));
@@ -439,6 +440,31 @@ fn the_card_keeps_its_cautions_beside_their_steps() {
     }
 }
 
+#[test]
+fn every_opening_is_sawn_while_a_neighbour_is_still_solid() {
+    let d = done(&full(1.0));
+    let n = d.piece().openings.len();
+    let mut place = vec![0; n + 1];
+    for (i, turn) in d.plan().order.iter().enumerate() {
+        if let Cut::Opening(k) = turn.cut {
+            place[k] = i;
+        }
+    }
+    // Openings well inside: six neighbours across bridges of one width.
+    let mut around: Vec<Vec<usize>> = vec![Vec::new(); n + 1];
+    for bridge in &d.work.graph.bridges {
+        if let [Side::Opening(a), Side::Opening(b)] = bridge.between {
+            around[a].push(b);
+            around[b].push(a);
+        }
+    }
+    let inner: Vec<usize> = (1..=n).filter(|k| around[*k].len() >= 6).collect();
+    assert!(inner.len() > 10);
+    let last: Vec<&usize> =
+        inner.iter().filter(|k| around[**k].iter().all(|a| place[*a] < place[**k])).collect();
+    assert!(last.is_empty(), "openings {last:?} are sawn with all their neighbours gone");
+}
+
 /// Words the bench does not use, looked for as whole words in everything the plan says.
 #[test]
 fn the_plan_speaks_the_words_of_the_bench() {
@@ -490,10 +516,33 @@ fn the_plan_speaks_the_words_of_the_bench() {
         "invalid",
         "failed",
     ];
-    let texts = [full(1.0) + BUILD, full(1.0) + BUILD + "[measured]\noutline = 39.5\n", full(2.0)];
-    for text in texts {
+    let mut said = Vec::new();
+    for text in [full(1.0) + BUILD, full(1.0) + BUILD + "[measured]\noutline = 39.5\n", full(2.0)] {
         let d = done(&text);
-        let said = format!("{:?} {:?} {:?} {:?}", d.plan().card, d.plan().parts, d.plan().solder, d.verdicts);
+        said.push(format!("{:?} {:?} {:?} {:?}", d.plan().card, d.plan().parts, d.plan().solder, d.verdicts));
+    }
+    let copper = sawpierce::trade::metal("copper").cloned().unwrap_or_else(|| panic!("no copper"));
+    let blade = sawpierce::trade::blade("2/0").cloned().unwrap_or_else(|| panic!("no blade"));
+    for ask in [
+        Ask::Strip { across: 28.0, thickness: 0.8, round_edge: true },
+        Ask::Band { size: "US 7".into(), thickness: 1.0, width: Some(8.0) },
+        Ask::RingSize { size: "N½".into() },
+        Ask::Gauge { number: 20 },
+        Ask::Disc { metal: copper.clone(), across: 28.0, thickness: 0.8 },
+        Ask::Area { metal: copper.clone(), area: 600.0, thickness: 0.8 },
+        Ask::Ingot { metal: copper, length: 60.0, width: 40.0, thickness: 0.8 },
+        Ask::Dome { across: 25.0, height: 4.0 },
+        Ask::Cone { top: 10.0, bottom: 20.0, height: 15.0 },
+        Ask::JumpRing { wire: 1.0, inside: 4.0 },
+        Ask::Bezel { stone: 10.0, thickness: 0.3, play: None },
+        Ask::Drill { blade },
+    ] {
+        let sum = sum(&ask).unwrap_or_else(|e| panic!("{e}"));
+        assert!(sum.value > 0.0 && sum.source.len() > 5 && !sum.sum.contains('\n'), "{sum:?}");
+        said.push(format!("{sum:?}"));
+    }
+    said.push(format!("{:?} {:?}", sawpierce::trade::metals(), sawpierce::trade::solders()));
+    for said in said {
         // Debug text carries the names of our types in capitals; what people read is in quotes.
         let quoted: String = said.split('"').skip(1).step_by(2).collect::<Vec<_>>().join(" ").to_lowercase();
         for word in quoted.split(|c: char| !c.is_alphabetic()) {
@@ -503,5 +552,22 @@ fn the_plan_speaks_the_words_of_the_bench() {
                 "\"{word}\" is not a word of the bench"
             );
         }
+    }
+}
+
+#[test]
+fn sums_refuse_what_cannot_be() {
+    for ask in [
+        Ask::Strip { across: 0.0, thickness: 0.8, round_edge: true },
+        Ask::Strip { across: 1.0, thickness: 2.0, round_edge: false },
+        Ask::Strip { across: f64::NAN, thickness: 0.8, round_edge: true },
+        Ask::Band { size: "7".into(), thickness: 1.0, width: None },
+        Ask::Gauge { number: 99 },
+        Ask::Dome { across: 10.0, height: 8.0 },
+        Ask::Cone { top: -1.0, bottom: 2.0, height: 3.0 },
+        Ask::JumpRing { wire: f64::INFINITY, inside: 4.0 },
+        Ask::Bezel { stone: 10.0, thickness: 0.3, play: Some(-1.0) },
+    ] {
+        assert!(sum(&ask).is_err(), "{ask:?}");
     }
 }

@@ -10,6 +10,28 @@ mod shipped;
 pub use read::read;
 pub use shipped::{all, find};
 
+/// Patterns that are grown or set out round a point and have no file: names a job may use beside the files'. What they
+/// are is told in the pattern room, whose own list a test holds to this one.
+pub const GROWN: &[&str] = &[
+    "evened-out",
+    "sunflower",
+    "five-fold-diamonds",
+    "eight-fold-diamonds",
+    "many-fold-diamonds",
+    "pentagon-round",
+    "petal-ring",
+    "circle-rosette",
+    "sun-rays",
+    "brick-rounds",
+    "diamond-rosette",
+    "quarter-circles",
+    "shrinking-edge",
+    "growing-hexagon",
+    "growing-scale",
+    "growing-kites",
+    "growing-diamond",
+];
+
 use crate::geom::Ring;
 use kurbo::{Affine, Point, Vec2};
 

@@ -88,15 +88,16 @@ pub fn graph(job: &Job, piece: &Piece) -> BridgeGraph {
 fn tree_of(piece: &Piece, reach: f64) -> RTree<Near<'_>> {
     use std::borrow::Cow;
     let mut all = Vec::with_capacity(piece.openings.len());
-    let ends = piece.outline.seam.map(|s| (s, Boundary::of_edges(s.part_edges(&piece.outline.edge).0)));
+    let seam = piece.outline.seam.map(|seam| (seam, seam.part_edges(&piece.outline.edge).0));
     for (opening, o) in piece.openings.iter().enumerate() {
         all.push(Near { opening, image: 0, bounds: o.ring.bounds(), ring: Cow::Borrowed(&o.ring) });
-        if let Some((seam, near_seam)) = &ends {
-            if near_seam.gap(&o.ring, 2.0 * reach).is_some() {
-                for image in [1, -1] {
-                    let ring = seam.carry(&o.ring, image == 1);
-                    all.push(Near { opening, image, bounds: ring.bounds(), ring: Cow::Owned(ring) });
-                }
+        for (seam, (end, onwards)) in seam.iter().flat_map(|(s, ends)| ends.iter().map(move |e| (s, e))) {
+            let bounds = o.ring.bounds();
+            let near = boxes_apart2(bounds, end.bounds()) <= 4.0 * reach * reach;
+            if near && o.ring.edges().any(|e| e.gap(end).width <= 2.0 * reach) {
+                let ring = seam.carry(&o.ring, *onwards);
+                let image = if *onwards { 1 } else { -1 };
+                all.push(Near { opening, image, bounds: ring.bounds(), ring: Cow::Owned(ring) });
             }
         }
     }

@@ -2,9 +2,8 @@
 
 use super::case::Case;
 use super::{count, Level, Verdict};
-use crate::job::{Job, Shape};
+use crate::job::Job;
 use crate::openings::Piece;
-use crate::trade::fits::{grades, ROOM_ON_OPENWORK, ROOM_ON_STRIP};
 use crate::trade::models::{
     heat_window, overshoot, rim_window, tongue_rise, wide_window, HeatWindow, RimHeat,
 };
@@ -14,48 +13,48 @@ use crate::units::plain;
 const CHECK: &str = "bridge-heat";
 /// A tongue may run ahead of its root by this share of the room before the sheet starts to melt.
 const TONGUE_SHARE: f64 = 1.0 / 3.0;
+/// Nothing is soldered at the edge with these grades unless they are asked for: made for enamel or for repairs.
+const NOT_FIRST: [&str; 2] = ["it", "extra-easy"];
+
 /// What a seam round the edge asks of this piece with a solder that flows at `flow_c`; `None` without a rim strip.
-pub fn rim_heat(job: &Job, piece: &Piece, flow_c: f64) -> Option<RimHeat> {
+fn rim_heat(job: &Job, piece: &Piece, flow_c: f64) -> Option<RimHeat> {
     let rim = job.construction.rim.as_ref()?;
     let thickness = job.measured.thickness.unwrap_or(job.sheet.thickness).get();
-    let outline = &piece.outline;
-    let edge = outline.found.as_ref().unwrap_or(&outline.edge);
-    let inside: f64 = outline.inside_border.iter().map(|r| r.area()).sum();
-    let windows: f64 = outline.windows.iter().map(|w| w.ring.area()).sum();
+    let edge = piece.outline.found.as_ref().unwrap_or(&piece.outline.edge);
+    let inside: f64 = piece.outline.inside_border.iter().map(|r| r.area()).sum();
     let round = edge.length();
-    let border = (edge.area() - inside).max(0.0);
     Some(RimHeat {
         flow_c,
         round,
-        border: outline.border.get(),
+        border: job.outline.border.get(),
         wall_height: rim.height.get(),
-        rim_volume: border * thickness + round * rim.height.get() * rim.thickness.get(),
+        rim_volume: (edge.area() - inside).max(0.0) * thickness
+            + round * rim.height.get() * rim.thickness.get(),
         thickness,
-        solid: 1.0 - (piece.open_area() + windows) / inside.max(1e-9),
+        solid: 1.0 - piece.open_area() / inside.max(1e-9),
     })
 }
 
 /// Room between a solder's flow and the start of melting, and how far the openwork may run ahead, both in C.
-fn room(job: &Job, piece: &Piece, solder: &Solder) -> Option<(f64, f64)> {
+pub fn seam_room(job: &Job, piece: &Piece, solder: &Solder) -> Option<(f64, f64)> {
     let metal = &job.sheet.metal;
     let ahead = overshoot(metal, &rim_heat(job, piece, solder.flow_c)?)?;
     Some((metal.solidus_c? - solder.flow_c, ahead))
 }
 
-/// The solder of the first seam that heats the openwork, the rim's if there is one: each heat flows lower than the one
-/// before, and the strip's own seams come first. `None` for metals that are not joined with a torch here.
-pub fn seam_solder(job: &Job) -> Option<&'static Solder> {
-    let made = &job.construction;
-    let shaped = matches!(job.outline.shape, Shape::Band { .. } | Shape::Cone { .. });
-    let mut rooms = Vec::new();
-    if shaped || made.rim.is_some() || made.bezel.is_some() {
-        rooms.push(ROOM_ON_STRIP);
+/// The solder of the seam at the edge: the one asked for, else the highest that leaves room to heat the rim alone, else
+/// the lowest there is. `None` for metals that are not joined with a torch here.
+pub fn seam_solder(job: &Job, piece: &Piece) -> Option<&'static Solder> {
+    let known = solders_for(&job.sheet.metal);
+    if let Some(name) = &job.construction.solder {
+        return known.into_iter().find(|s| s.name == *name);
     }
-    if made.rim.is_some() && made.bezel.is_some() {
-        rooms.push(ROOM_ON_OPENWORK);
-    }
-    rooms.push(ROOM_ON_OPENWORK);
-    grades(&job.sheet.metal, &rooms, made.solder.as_deref()).last().map(|(solder, _)| *solder)
+    let usual = || known.iter().filter(|s| !NOT_FIRST.contains(&s.name.as_str()));
+    usual()
+        .rev()
+        .find(|s| seam_room(job, piece, s).is_none_or(|(h, x)| heat_window(h, x) != HeatWindow::Closed))
+        .or_else(|| usual().next())
+        .copied()
 }
 
 pub(super) fn bridge_heat(case: &Case) -> Vec<Verdict> {
@@ -68,12 +67,12 @@ pub(super) fn bridge_heat(case: &Case) -> Vec<Verdict> {
         return good("nothing is soldered to the openwork".into());
     }
     let metal = job.sheet.metal.title.to_lowercase();
-    let Some(solder) = seam_solder(job) else {
+    let Some(solder) = seam_solder(job, piece) else {
         return good(format!("not judged: {metal} is not soldered with these grades"));
     };
     let mut all = Vec::new();
     let headroom = job.sheet.metal.solidus_c.map(|s| s - solder.flow_c);
-    match (made.rim.is_some(), room(job, piece, solder)) {
+    match (made.rim.is_some(), seam_room(job, piece, solder)) {
         (false, _) => {}
         (true, None) => {
             return good(format!(

@@ -16,7 +16,7 @@ mod inscribed;
 mod offset;
 mod ring;
 mod simple;
-mod svg;
+mod svg_file;
 
 pub use boundary::Boundary;
 pub use curve::{arc_about, arcs_along, ellipse, rings_of_path, OvalArc, CURVE};
@@ -25,4 +25,4 @@ pub use drawing::rings_of_svg;
 pub use gap::{boxes_apart2, Gap};
 pub use inscribed::{widest_circle, Widest};
 pub use ring::{sin_cos_degrees, Corner, Edge, Region, Ring};
-pub use svg::rings_of_svg_file;
+pub use svg_file::rings_of_svg_file;

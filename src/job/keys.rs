@@ -24,8 +24,21 @@ pub(super) const TOP: &[&str] = &[
     "wish",
 ];
 pub(super) const SHEET: &[&str] = &["metal", "thickness", "temper", "stock", "price_per_gram"];
-pub(super) const PATTERN: &[&str] =
-    &["name", "file", "pitch", "bridge", "turn", "centre", "at_border", "corner_radius", "variation"];
+pub(super) const PATTERN: &[&str] = &[
+    "name",
+    "file",
+    "pitch",
+    "bridge",
+    "turn",
+    "centre",
+    "at_border",
+    "corner_radius",
+    "variation",
+    "fold",
+    "sides",
+    "evenings",
+    "grade",
+];
 pub(super) const HOLE: &[&str] = &["name", "diameter", "at"];
 pub(super) const LUG: &[&str] = &["at_angle", "width", "height", "hole"];
 pub(super) const CHANGE: &[&str] = &["at", "draw_in", "close"];

@@ -189,6 +189,20 @@ pub struct PatternSpec {
     pub corner_radius: Mm,
     /// Seed of grown patterns.
     pub variation: u64,
+    pub grown: GrownSettings,
+}
+
+/// What a grown pattern may be told besides its pitch; each uses what has a meaning for it.
+#[derive(Debug, Clone, Default, PartialEq)]
+pub struct GrownSettings {
+    /// How many times it comes again in one turn: petals, rays, directions of bridges.
+    pub fold: Option<u32>,
+    /// Shrinking to the edge: sides of an opening and openings round a joint.
+    pub sides: Option<(u32, u32)>,
+    /// How often the cells are evened.
+    pub evenings: Option<u32>,
+    /// Pitch at the border over pitch in the middle, less 1; from -0.7 to 2.
+    pub grade: f64,
 }
 
 #[derive(Debug, Clone)]

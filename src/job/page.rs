@@ -11,11 +11,11 @@ const USUAL: &str = "A4";
 /// What a true 100 mm bar measures.
 const TRUE: (f64, f64) = (100.0, 100.0);
 
-pub(super) fn paper(section: Option<&Section>, settings: &Settings) -> Option<PaperSpec> {
-    let usual = trade::paper(USUAL)?.clone();
-    let Some(section) = section else {
-        return Some(PaperSpec {
-            size: usual,
+impl PaperSpec {
+    /// One copy on this paper, with everything else as it usually is.
+    pub fn plain(size: Paper) -> Self {
+        Self {
+            size,
             copies: 1,
             mirror: false,
             line: SawLine::Waste,
@@ -23,7 +23,14 @@ pub(super) fn paper(section: Option<&Section>, settings: &Settings) -> Option<Pa
             labels: None,
             correction: TRUE,
             printer: None,
-        });
+        }
+    }
+}
+
+pub(super) fn paper(section: Option<&Section>, settings: &Settings) -> Option<PaperSpec> {
+    let usual = trade::paper(USUAL)?.clone();
+    let Some(section) = section else {
+        return Some(PaperSpec::plain(usual));
     };
     section.knows(keys::PAPER);
     let size = match section.has("size") {

@@ -227,6 +227,25 @@ impl<'a> Section<'a> {
         Some(value as u32)
     }
 
+    /// Two whole numbers in brackets.
+    pub(super) fn wholes(&self, key: &'static str, limit: &Limit) -> Option<(u32, u32)> {
+        let list = self.get(key)?.get_ref().as_array();
+        let read: Vec<f64> = list.into_iter().flatten().filter_map(|v| number(v.get_ref())).collect();
+        match (list.map(|l| l.len()), &read[..]) {
+            (Some(2), &[a, b]) if a.fract() == 0.0 && b.fract() == 0.0 => {
+                Some((self.within(key, limit, a)? as u32, self.within(key, limit, b)? as u32))
+            }
+            _ => {
+                self.refuse(
+                    key,
+                    format!("{key} wants two whole numbers in brackets"),
+                    "write it like [7, 3]",
+                );
+                None
+            }
+        }
+    }
+
     pub(super) fn text(&self, key: &str) -> Option<&'a str> {
         match self.get(key)?.get_ref() {
             DeValue::String(text) => Some(text.as_ref()),

@@ -1,9 +1,11 @@
 //! The pattern of a job: which one, how large, how laid.
 
 use super::read::Section;
-use super::{bench, keys, AtBorder, CentreChoice, NamedFiles, PatternSource, PatternSpec};
+use super::{bench, keys, AtBorder, CentreChoice, GrownSettings, NamedFiles, PatternSource, PatternSpec};
 use crate::catalogue::{self, Pattern};
-use crate::units::limits::{BRIDGE, CORNER_RADIUS, PITCH, TURN, VARIATION};
+use crate::units::limits::{
+    Limit, BRIDGE, CORNER_RADIUS, EVENINGS, FOLD, GRADE, MEETING, PITCH, TURN, VARIATION,
+};
 use crate::units::Mm;
 use std::sync::Arc;
 
@@ -43,14 +45,12 @@ pub(super) fn pattern(
             ("ease", AtBorder::Ease),
         ],
     );
-    if at_border == Some(AtBorder::Ease) {
-        section.refuse("at_border", "at_border \"ease\" is not built yet", "use one of: trim, whole, join");
-    }
     let corner_radius = match section.has("corner_radius") {
         true => section.length("corner_radius", &CORNER_RADIUS),
         false => Some(Mm(0.0)),
     };
     let variation = section.whole("variation", &VARIATION);
+    let grown = grown(section, source.as_ref());
     if let (Some(pitch), Some(bridge)) = (pitch, bridge) {
         room_for_openings(section, pitch, bridge);
     }
@@ -70,6 +70,30 @@ pub(super) fn pattern(
         at_border: at_border.unwrap_or(AtBorder::Trim),
         corner_radius: corner_radius?,
         variation: variation.map_or(1, u64::from),
+        grown: grown?,
+    })
+}
+
+/// What a grown pattern may be told; refused for one that repeats.
+fn grown(section: &Section, source: Option<&PatternSource>) -> Option<GrownSettings> {
+    if let Some(PatternSource::Repeat(_)) = source {
+        for key in ["fold", "sides", "evenings", "grade"].into_iter().filter(|k| section.has(k)) {
+            section.refuse(key, format!("{key} means nothing to a pattern that repeats"), "leave it out");
+        }
+    }
+    let sides = match section.has("sides") {
+        true => Some(section.wholes("sides", &MEETING)?),
+        false => None,
+    };
+    let asked = |key: &'static str, limit: &Limit| match section.has(key) {
+        true => section.whole(key, limit).map(Some),
+        false => Some(None),
+    };
+    Some(GrownSettings {
+        fold: asked("fold", &FOLD)?,
+        sides,
+        evenings: asked("evenings", &EVENINGS)?,
+        grade: if section.has("grade") { section.number("grade", &GRADE)? } else { 0.0 },
     })
 }
 
@@ -97,9 +121,14 @@ fn source(section: &Section, files: &NamedFiles) -> Option<PatternSource> {
     }
     let todo = "add name = \"hexagon\", see `sawpierce list patterns`";
     let name = section.need("name", section.text("name"), todo)?;
+    if catalogue::GROWN.contains(&name) {
+        return Some(PatternSource::Grown(name.to_string()));
+    }
     let found = catalogue::find(name);
     if found.is_none() {
-        let known: Vec<&str> = catalogue::all().iter().map(|p| p.name.as_str()).collect();
+        let shipped = catalogue::all();
+        let known: Vec<&str> =
+            shipped.iter().map(|p| p.name.as_str()).chain(catalogue::GROWN.iter().copied()).collect();
         section.unknown("name", name, &known);
     }
     found.map(PatternSource::Repeat)

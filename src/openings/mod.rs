@@ -4,6 +4,7 @@ mod join;
 mod measure;
 mod open;
 
+pub use crate::pattern::DRILL_CLEARANCE;
 pub use measure::corners_of;
 pub use open::piece;
 
@@ -11,10 +12,6 @@ use crate::geom::Ring;
 use crate::outline::Outline;
 use crate::units::Mm;
 use kurbo::Point;
-
-/// Clearance an opening must leave round the start hole, mm over the diameter: a tenth of a millimetre a side.
-/// Less and the drill nicks the line; more and fine openings are refused that a steady hand can pierce.
-pub const DRILL_CLEARANCE: f64 = 0.20;
 
 /// The piece as drawn.
 #[derive(Debug, Clone)]

@@ -13,15 +13,16 @@ use crate::units::{plain, Mm};
 const TOUCHED: f64 = 1e-6;
 
 /// The piece of a job: its outline filled with openings. With `centre = "best"` every listed centre is tried; the one
-/// with most whole openings wins, then the fewest left solid, then the widest narrowest opening.
+/// with most whole openings wins, then the fewest left solid, then the widest narrowest opening. With
+/// `at_border = "ease"` the pattern is tried a little smaller and larger, and the evenest edge row wins.
 /// Errors when the pattern asks for too many cells or a change names a point outside every opening.
 pub fn piece(job: &Job, outline: Outline) -> Result<Piece, Error> {
     let field = Boundary::new(outline.field.clone());
     let mut best: Option<(Score, Laid, Opened)> = None;
-    for start in starts(job) {
+    for start in starts(job, &outline) {
         let laid = lay(job, &outline, &start)?;
         let opened = open(job, &outline, &field, &laid);
-        let score = Score::of(&opened);
+        let score = Score::of(&opened, job.pattern.at_border == AtBorder::Ease);
         if best.as_ref().is_none_or(|(s, ..)| score.beats(s)) {
             best = Some((score, laid, opened));
         }
@@ -50,23 +51,40 @@ pub(super) struct Opened {
     pub left_solid: Vec<LeftSolid>,
 }
 
-struct Score {
-    whole: usize,
-    solid: usize,
-    narrowest: f64,
+/// How good a laying is.
+enum Score {
+    /// Most whole openings, then fewest left solid, then the widest narrowest opening.
+    Whole { whole: usize, solid: usize, narrowest: f64 },
+    /// How even the edge row is: the narrowest opening of it beside the narrowest whole one (1: as wide), less a part
+    /// for each repeat left solid among the trimmed ones.
+    Even(f64),
 }
 
 impl Score {
-    fn of(opened: &Opened) -> Score {
-        Score {
-            whole: opened.openings.iter().filter(|o| !o.trimmed).count(),
-            solid: opened.left_solid.len(),
-            narrowest: opened.openings.iter().map(|o| o.widest.get()).fold(f64::INFINITY, f64::min),
+    fn of(opened: &Opened, ease: bool) -> Score {
+        let narrowest = |trimmed: bool| {
+            let some = opened.openings.iter().filter(|o| o.trimmed == trimmed).map(|o| o.widest.get());
+            some.fold(f64::INFINITY, f64::min)
+        };
+        let (whole, trimmed) = (narrowest(false), narrowest(true));
+        let solid = opened.left_solid.len();
+        if ease {
+            let cut = opened.openings.iter().filter(|o| o.trimmed).count();
+            let even = if whole.is_finite() { (trimmed / whole).min(1.0) } else { 0.0 };
+            return Score::Even(even - solid as f64 / (cut + solid).max(1) as f64);
         }
+        let count = opened.openings.iter().filter(|o| !o.trimmed).count();
+        Score::Whole { whole: count, solid, narrowest: whole.min(trimmed) }
     }
 
     fn beats(&self, other: &Score) -> bool {
-        (self.whole, other.solid, self.narrowest) > (other.whole, self.solid, other.narrowest + 1e-6)
+        match (self, other) {
+            (Score::Even(a), Score::Even(b)) => *a > b + 1e-3,
+            (Score::Whole { whole, solid, narrowest }, Score::Whole { whole: w, solid: s, narrowest: n }) => {
+                (whole, s, *narrowest) > (w, solid, n + 1e-6)
+            }
+            _ => false,
+        }
     }
 }
 

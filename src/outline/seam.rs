@@ -39,17 +39,23 @@ impl Seam {
         moved
     }
 
-    /// The edges of a blank that are joined at the seam, and all its others. Bridges are measured to the others only.
-    pub fn part_edges(&self, blank: &Ring) -> (Vec<Edge>, Vec<Edge>) {
+    /// The edges of a blank that are joined at the seam, each with whether it is carried onwards to meet the other, and
+    /// all its further edges. Bridges are measured to the further ones only.
+    pub fn part_edges(&self, blank: &Ring) -> (Vec<(Edge, bool)>, Vec<Edge>) {
         let edges: Vec<Edge> = blank.edges().collect();
         let meets = |e: &Edge, onwards: bool| {
             let (from, to) = (self.carry_point(e.from(), onwards), self.carry_point(e.to(), onwards));
-            edges.iter().any(|f| {
-                matches!(f, Edge::Line { .. })
-                    && (f.from() - to).hypot() < MEET
-                    && (f.to() - from).hypot() < MEET
-            })
+            let other = |f: &Edge| (f.from() - to).hypot() < MEET && (f.to() - from).hypot() < MEET;
+            edges.iter().any(|f| matches!(f, Edge::Line { .. }) && other(f))
         };
-        edges.iter().partition(|e| matches!(e, Edge::Line { .. }) && (meets(e, true) || meets(e, false)))
+        let (mut ends, mut others) = (Vec::new(), Vec::new());
+        for edge in &edges {
+            let straight = matches!(edge, Edge::Line { .. });
+            match [true, false].into_iter().find(|&onwards| straight && meets(edge, onwards)) {
+                Some(onwards) => ends.push((*edge, onwards)),
+                None => others.push(*edge),
+            }
+        }
+        (ends, others)
     }
 }

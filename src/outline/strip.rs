@@ -9,6 +9,10 @@ use std::f64::consts::PI;
 /// costs filing).
 pub const FILING: f64 = 0.1;
 
+/// Farthest round a cone's blank may go, degrees. Beyond it the two ends lie so near each other on the flat that they
+/// cannot be told from neighbours, nor sawn apart with ease.
+const FLATTEST: f64 = 330.0;
+
 /// Length of a band's blank along the middle of its thickness: pi (inside + thickness) (the trade's usual rule).
 pub fn band_length(inside: Mm, thickness: Mm) -> Mm {
     (inside + thickness) * PI
@@ -47,6 +51,13 @@ impl ConeBlank {
             ));
         }
         let s = height.get().hypot((d2 - d1) / 2.0);
+        let angle = 180.0 * (d2 - d1) / s;
+        if angle > FLATTEST {
+            return Err(Error::job(
+                format!("this cone is almost flat: its blank goes {angle:.0} degrees round"),
+                "make it taller, or use shape = \"circle\" with a window",
+            ));
+        }
         let outer = s * d2 / (d2 - d1);
         let middle = if top <= bottom { 270.0 } else { 90.0 };
         let blank =

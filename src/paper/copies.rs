@@ -2,13 +2,13 @@
 
 use super::fit;
 use super::header::{self, Strip};
-use super::page::{CopyAt, Kind, Mark, Page, Words};
+use super::letters;
+use super::page::{CopyAt, Group, Ink, Kind, Mark, Page, Pen, Words, FINE};
+use super::strip::strip_for;
 use super::template::{art, Art, Hand, Look};
 use super::words;
-use crate::checks::{Level, Side, Verdict};
 use crate::geom::{Point, Rect, Vec2};
-use crate::job::{Job, LabelGrid, MeasuredOutline, PaperSpec, Transfer};
-use crate::units::{plain, short, Mm, JUST_PASSED};
+use crate::job::{Job, LabelGrid, PaperSpec, Transfer};
 use crate::work::Work;
 use std::collections::BTreeMap;
 
@@ -16,8 +16,9 @@ use std::collections::BTreeMap;
 const SCISSORS: f64 = 2.0;
 /// A label's template stays this far inside its edge, mm: label printers wander by about as much.
 const LABEL_AIR: f64 = 1.0;
-/// Thin bridges named on a template; the job card has them all.
-const MOST_THIN: usize = 6;
+
+/// Share of the spare height that stays above a block of templates: a block in the true middle looks as if it sank.
+const UPPER: f64 = 0.42;
 
 /// One template to be set out: which job, and how it looks.
 struct Wanted<'a> {
@@ -141,14 +142,20 @@ fn put(page: &mut Page, art: &Art, by: Vec2, k: usize, total: usize, wanted: &Wa
     page.marks.extend(art.marks.iter().map(|m| m.shifted(by, k)));
     if total > 1 {
         let text = match wanted.hand {
-            Hand::One if wanted.job.paper.labels.is_some() => format!("{k} name ________"),
+            Hand::One if wanted.job.paper.labels.is_some() => format!("{k}  name"),
             Hand::One => format!("{k} of {total}"),
             _ => format!("pair {} of {}", k.div_ceil(2), total / 2),
         };
         let at = art.label_at + by;
-        let mut mark = Mark::words(Words::new(text, at, 6.0));
-        mark.copy = k;
-        page.marks.push(mark);
+        let words = Words::new(text, at, 6.0);
+        let mut marks = Vec::new();
+        if wanted.job.paper.labels.is_some() && wanted.hand == Hand::One {
+            let from = Point::new(at.x + words.width() + 0.8, at.y + 0.3);
+            let to = Point::new(art.name_to + by.x, from.y);
+            marks.push(Mark::rule(from, to, FINE));
+        }
+        marks.push(Mark::words(words));
+        page.marks.extend(marks.into_iter().map(|m| m.shifted(Vec2::ZERO, k)));
     }
 }
 
@@ -163,7 +170,7 @@ fn shelves(wanted: &[Wanted], arts: &[Art], body: Rect) -> Option<Vec<Vec<(usize
     let mut column = 0;
     let mut close = |page: &mut Vec<(usize, Vec2)>, used: (f64, f64)| {
         let spare =
-            Vec2::new(body.x0 + (body.width() - used.0) / 2.0, body.y0 + (body.height() - used.1) / 2.0);
+            Vec2::new(body.x0 + (body.width() - used.0) / 2.0, body.y0 + (body.height() - used.1) * UPPER);
         pages.push(std::mem::take(page).into_iter().map(|(i, v)| (i, v + spare)).collect());
     };
     for (i, w) in wanted.iter().enumerate() {
@@ -249,168 +256,26 @@ fn trial(page: &Page, count: usize, label: impl Fn(usize) -> Rect) -> Page {
     let mut trial = Page { kind: Kind::Trial, ..page.clone() };
     for i in 0..count {
         let rings = vec![header::rect_ring(label(i))];
-        let pen = super::page::Pen::new(0.13, 60).dashed(2.0, 2.0);
-        trial.marks.push(Mark::new(super::page::Group::Guides, super::page::Ink::Closed { rings, pen }));
+        let pen = Pen::new(0.13, 60).dashed(2.0, 2.0);
+        trial.marks.push(Mark::new(Group::Guides, Ink::Closed { rings, pen }));
     }
-    let last = (0..count).map(|i| label(i).y1).fold(0.0, f64::max);
+    // The words stand inside the first label, above or below its template, where there is room.
+    let first = label(0);
+    let lines = letters::wrap(words::TRIAL, 7.0, true, first.width() - 8.0);
+    let height = 3.4 * lines.len() as f64;
+    let art = page.marks.iter().filter(|m| m.copy == 1).map(Mark::bounds).reduce(|a, b| a.union(b));
+    let art = art.unwrap_or(Rect::ZERO);
     let room = header::printable(page);
-    let text =
-        "TRIAL ON PLAIN PAPER: hold it against a label page; every dashed edge must lie on a label's edge.";
-    for (i, line) in super::letters::wrap(text, 7.0, true, room.width()).into_iter().enumerate() {
-        let y = if room.y1 - last > 6.0 { last + 3.5 } else { room.y0 + 2.4 } + 3.4 * i as f64;
-        trial.marks.push(Mark::words(Words::new(line, Point::new(room.x0, y), 7.0).bold()));
+    let top = [art.y1 + 1.0, first.y0.max(room.y0) + 1.0]
+        .into_iter()
+        .find(|y| (*y + height < first.y1.min(room.y1) && *y > art.y1) || y + height < art.y0);
+    if let Some(top) = top {
+        for (i, line) in lines.into_iter().enumerate() {
+            let at = Point::new(first.x0.max(room.x0) + 3.0, top + 2.6 + 3.4 * i as f64);
+            trial.marks.push(Mark::words(Words::new(line, at, 7.0).bold()));
+        }
     }
     trial
-}
-
-/// The header of the template pages.
-pub fn strip_for(items: &[(&Job, &Work)], copies: usize) -> Strip {
-    let titles: Vec<&str> = items.iter().map(|(job, _)| job.title.as_str()).collect();
-    let numbers: Vec<String> = items.iter().map(|(job, _)| words::job_number(job)).collect();
-    let part = match copies {
-        1 => "part 1 of 1".to_string(),
-        n => format!("parts 1 to {n}"),
-    };
-    let mut strip = Strip {
-        title: titles.join(" + "),
-        number: format!("job {}", numbers.join(" + ")),
-        part,
-        ticks: true,
-        ..Strip::default()
-    };
-    let Some((job, _)) = items.first() else { return strip };
-    strip.facts = facts(items);
-    strip.mirrored = print_mirrored(&job.paper);
-    for (job, work) in items {
-        strip.banner.extend(banner(job, &work.verdicts, items.len() > 1));
-        strip.thin.extend(thin(job, work));
-    }
-    strip.says.push(format!("{} {}", words::about_line(job.paper.line), words::HOLD));
-    strip.says.extend(words::about_transfer(job.paper.transfer).iter().map(|s| s.to_string()));
-    strip.says.extend(about_printer(job));
-    strip
-}
-
-/// Label and value pairs; several jobs show what they share, joined where they differ.
-fn facts(items: &[(&Job, &Work)]) -> Vec<(String, String)> {
-    let each = |f: &dyn Fn(&Job, &Work) -> String| {
-        let mut seen: Vec<String> = Vec::new();
-        for (job, work) in items {
-            let value = f(job, work);
-            if !seen.contains(&value) {
-                seen.push(value);
-            }
-        }
-        seen.join(" / ")
-    };
-    let mut facts = vec![
-        ("metal".to_string(), each(&|j, _| j.sheet.metal.title.clone())),
-        (
-            "thickness".to_string(),
-            each(&|j, _| words::thickness(j.measured.thickness.unwrap_or(j.sheet.thickness))),
-        ),
-        ("blade".to_string(), each(&|j, _| j.saw.blade.name.clone())),
-        ("drill".to_string(), each(&|j, _| format!("{} mm", short(j.saw.drill.get(), 2)))),
-        ("openings".to_string(), each(&|_, w| w.piece.openings.len().to_string())),
-        ("size drawn".to_string(), each(&|j, w| words::size_over_all(j, w.piece.outline.size))),
-        ("finished, about".to_string(), each(&|j, w| words::size_over_all(j, finished(j, w)))),
-    ];
-    facts.push(("printer".to_string(), each(&|j, _| printer(j))));
-    facts
-}
-
-/// Size over all after clean-up on both sides, or as measured: a measured edge is finished.
-fn finished(job: &Job, work: &Work) -> (Mm, Mm) {
-    match &job.measured.outline {
-        Some(MeasuredOutline::Across(readings)) if !readings.is_empty() => {
-            let mean = readings.iter().map(|r| r.get()).sum::<f64>() / readings.len() as f64;
-            (Mm(mean), Mm(mean))
-        }
-        Some(MeasuredOutline::Size { width, height }) => (*width, *height),
-        _ => {
-            let (w, h) = work.piece.outline.size;
-            let off = job.saw.clean_up * 2.0;
-            (w - off, h - off)
-        }
-    }
-}
-
-/// The correction in use, in few words.
-fn printer(job: &Job) -> String {
-    let (across, up) = fit::correction(&job.paper);
-    let name = job.paper.printer.as_deref().unwrap_or("not corrected");
-    if (across, up) == (100.0, 100.0) {
-        return name.to_string();
-    }
-    format!("{name}: {} across, {} up", short(across, 2), short(up, 2))
-}
-
-/// What the correction does, and what the printer would have done to this very piece without it.
-fn about_printer(job: &Job) -> Vec<String> {
-    let (across, up) = fit::correction(&job.paper);
-    if (across, up) == (100.0, 100.0) {
-        return Vec::new();
-    }
-    let mut says = format!(
-        "CORRECTED for a printer whose 100 mm comes out as {} across and {} up: both bars must still read 100.0.",
-        short(across, 2),
-        short(up, 2)
-    );
-    if let Some(harm) = super::true_size::uncorrected(job, (across, up)) {
-        says.push(' ');
-        says.push_str(&harm);
-    }
-    vec![says]
-}
-
-/// Verdicts that say stop, worst first as they come.
-fn banner(job: &Job, verdicts: &[Verdict], named: bool) -> Vec<String> {
-    let stops: Vec<&Verdict> = verdicts.iter().filter(|v| v.level == Level::Stop).collect();
-    let Some(first) = stops.first() else { return Vec::new() };
-    let lead = if named { format!("STOP, {}: ", job.title) } else { "STOP: ".to_string() };
-    let more = match stops.len() {
-        1 => String::new(),
-        n => format!(" And {} more on the job card.", n - 1),
-    };
-    vec![format!("{lead}{}{more}", first.says)]
-}
-
-/// The thinnest bridges under their limit, thinnest first.
-fn thin(job: &Job, work: &Work) -> Vec<String> {
-    let below: Vec<String> = work
-        .graph
-        .bridges
-        .iter()
-        .filter(|b| {
-            let edge = b.between.iter().any(|s| !matches!(s, Side::Opening(_)));
-            let limit = if edge { job.limits.border } else { job.limits.bridge };
-            b.finished.get() < limit.get() - JUST_PASSED
-        })
-        .map(|b| {
-            format!(
-                "{} between {} and {}",
-                plain(b.finished.get(), 2),
-                side(b.between[0]),
-                side(b.between[1])
-            )
-        })
-        .collect();
-    let more = below.len().saturating_sub(MOST_THIN);
-    let mut shown: Vec<String> = below.into_iter().take(MOST_THIN).collect();
-    if more > 0 {
-        shown.push(format!("and {more} more on the job card"));
-    }
-    shown
-}
-
-/// A bridge's end in words.
-pub fn side(side: Side) -> String {
-    match side {
-        Side::Opening(n) => n.to_string(),
-        Side::Edge => "the edge".to_string(),
-        Side::Window(n) => format!("W{n}"),
-        Side::Hole(n) => format!("H{n}"),
-    }
 }
 
 /// Jobs whose arts lack numbers, by position among the items.

@@ -91,7 +91,13 @@ pub fn too_big(job: &Job, size: (f64, f64), room: Rect, fits: impl Fn(&PaperSpec
 /// The smallest paper of a desk printer that would do.
 pub fn desk_paper(job: &Job, fits: impl Fn(&PaperSpec) -> bool) -> Option<String> {
     let mut papers: Vec<_> = trade::papers().iter().filter(|p| p.width.max(p.height) <= DESK_PAPER).collect();
-    papers.sort_by(|a, b| (a.width * a.height).total_cmp(&(b.width * b.height)));
+    // The maker's own family of sizes first: someone who prints on A4 has A3 nearer at hand than Tabloid.
+    let metric = |name: &str| name.starts_with('A');
+    let own = metric(&job.paper.size.name);
+    papers.sort_by(|a, b| {
+        let far = |name: &str| metric(name) != own;
+        far(&a.name).cmp(&far(&b.name)).then((a.width * a.height).total_cmp(&(b.width * b.height)))
+    });
     papers
         .into_iter()
         .find(|p| fits(&PaperSpec { size: (*p).clone(), ..job.paper.clone() }))

@@ -1,17 +1,16 @@
 //! The key map: the piece enlarged, with every number, where the saw comes to the line, and the thin bridges.
 
-use super::copies;
 use super::fit;
 use super::header;
 use super::letters;
 use super::numbers::number_marks;
 use super::page::{Group, Ink, Kind, Mark, Page, Pen};
 use super::place::Place;
-use crate::checks::Side;
+use super::strip::{strip_for, thin_bridges};
 use crate::geom::{Point, Rect, Ring, Vec2};
-use crate::job::Job;
+use crate::job::{Job, Transfer};
 use crate::plan::Cut;
-use crate::units::{short, JUST_PASSED};
+use crate::units::short;
 use crate::work::Work;
 
 /// Enlargements tried, smallest first; the first in which every number finds room is taken.
@@ -28,11 +27,14 @@ const MOST_THIN: usize = 40;
 
 /// The map's pages; none if it would take too many.
 pub fn pages(job: &Job, work: &Work) -> Vec<Page> {
-    let times = enlargement(work);
+    let least = enlargement(work);
+    // Larger costs nothing while the map stays on one page.
+    let times = TIMES.into_iter().rev().find(|t| *t >= least && one_page(job, work, *t)).unwrap_or(least);
     let marks = picture(job, work, times);
     let all = marks.iter().map(Mark::bounds).reduce(|a, b| a.union(b)).unwrap_or(Rect::ZERO);
-    let mut strip = copies::strip_for(&[(job, work)], 1);
+    let mut strip = strip_for(&[(job, work)], 1);
     strip.part = "key map".to_string();
+    strip.mirrored = mirrored(job);
     strip.ticks = false;
     strip.banner.clear();
     strip.thin.clear();
@@ -88,6 +90,19 @@ pub fn pages(job: &Job, work: &Work) -> Vec<Page> {
     pages
 }
 
+/// Whether the map at this enlargement surely stays on one page, upright or wide: the header and foot take 40 mm at most.
+fn one_page(job: &Job, work: &Work, times: f64) -> bool {
+    let b = work.piece.outline.edge.bounds();
+    let (w, h) = (b.width() * times + 4.0, b.height() * times + 4.0);
+    let holds = |(a, b): (f64, f64)| w <= a - 16.0 && h <= b - 44.0;
+    times <= 3.0 && fit::both_ways(&job.paper).into_iter().any(holds)
+}
+
+/// The map shows the pattern as it lies on the metal: a print that is rubbed down comes out the right way round there.
+fn mirrored(job: &Job) -> bool {
+    job.paper.mirror && job.paper.transfer != Transfer::RubDown
+}
+
 /// The smallest enlargement that gives every number its room.
 fn enlargement(work: &Work) -> f64 {
     let need = work
@@ -106,7 +121,7 @@ fn enlargement(work: &Work) -> f64 {
 
 /// The whole map round the origin.
 fn picture(job: &Job, work: &Work, times: f64) -> Vec<Mark> {
-    let place = Place::upright(copies::print_mirrored(&job.paper));
+    let place = Place::upright(mirrored(job));
     let big = |p: Point| (place.point(p).to_vec2() * times).to_point();
     let ring = |r: &Ring| place.ring(r).scaled(times);
     let outline = &work.piece.outline;
@@ -140,12 +155,7 @@ fn picture(job: &Job, work: &Work, times: f64) -> Vec<Mark> {
             marks.push(Mark::new(Group::PunchMarks, dot));
         }
     }
-    let thin = work.graph.bridges.iter().filter(|b| {
-        let edge = b.between.iter().any(|s| !matches!(s, Side::Opening(_)));
-        let limit = if edge { job.limits.border } else { job.limits.bridge };
-        b.finished.get() < limit.get() - JUST_PASSED
-    });
-    for b in thin.take(MOST_THIN) {
+    for b in thin_bridges(job, work).take(MOST_THIN) {
         let at = big(b.at[0].midpoint(b.at[1]));
         let corner = |x: f64, y: f64| at + Vec2::new(x, y);
         let rings = vec![Ring::polygon([corner(-0.6, 0.45), corner(0.6, 0.45), corner(0.0, -0.6)])];

@@ -14,6 +14,7 @@ mod parts;
 mod place;
 mod send_out;
 mod split;
+mod strip;
 mod template;
 mod true_size;
 mod words;
@@ -22,7 +23,7 @@ pub mod letters;
 
 pub use page::{Anchor, CopyAt, Group, Ink, Kind, Mark, Page, Pen, Words, SAW_LINE};
 pub use place::Place;
-pub use send_out::send_out;
+pub use send_out::{send_out, send_out_for};
 pub use true_size::true_size;
 pub use words::job_number;
 
@@ -66,7 +67,11 @@ pub fn lay_out(items: &[(&Job, &Work)]) -> Sheets {
             };
             match tiles {
                 Some(pages) => {
-                    sheets.verdicts.push(fit::split(&paper.size.name, pages.len(), size));
+                    sheets.verdicts.push(fit::split(
+                        &paper.size.name,
+                        pages.iter().filter(|p| p.kind == Kind::Template).count(),
+                        size,
+                    ));
                     sheets.pages = pages;
                 }
                 None => {
@@ -85,8 +90,8 @@ pub fn lay_out(items: &[(&Job, &Work)]) -> Sheets {
         }
     }
     for item in items {
-        let mut strip = copies::strip_for(&[*item], 1);
-        strip.banner.extend(sheets.verdicts.iter().filter(|v| v.level == crate::checks::Level::Stop).map(
+        let mut head = strip::strip_for(&[*item], 1);
+        head.banner.extend(sheets.verdicts.iter().filter(|v| v.level == crate::checks::Level::Stop).map(
             |v| {
                 format!(
                     "STOP: {}{}",
@@ -95,7 +100,7 @@ pub fn lay_out(items: &[(&Job, &Work)]) -> Sheets {
                 )
             },
         ));
-        sheets.pages.extend(card::card(paper, &item.1.plan.card, &strip));
+        sheets.pages.extend(card::card(paper, &item.1.plan.card, &head));
     }
     let count = sheets.pages.iter().filter(|p| p.kind != Kind::Card).count();
     for (i, page) in sheets.pages.iter_mut().filter(|p| p.kind != Kind::Card).enumerate() {

@@ -6,6 +6,7 @@ use super::header;
 use super::letters;
 use super::page::{Group, Ink, Kind, Mark, Page, Pen, Words, FINE, SAW_LINE};
 use super::place::Place;
+use super::strip;
 use crate::geom::{Point, Rect, Ring, Vec2};
 use crate::job::Job;
 use crate::plan::Part;
@@ -28,14 +29,15 @@ struct Drawn {
 
 /// Pages of parts, as many as needed; what no page holds is left to its numbers on the job card.
 pub fn pages(job: &Job, work: &Work) -> Vec<Page> {
-    let mut strip = copies::strip_for(&[(job, work)], 1);
-    strip.part = "parts at true size".to_string();
-    strip.says = vec![format!(
+    let mut head = strip::strip_for(&[(job, work)], 1);
+    head.part = "parts at true size".to_string();
+    head.ticks = false;
+    head.says = vec![format!(
         "Saw outside the line. Strips: cut to the dashed end, fit, then trim to the seam mark. {}",
         super::words::MEASURE_ME
     )];
-    strip.thin.clear();
-    strip.banner.clear();
+    head.thin.clear();
+    head.banner.clear();
     let drawable = |p: &Part| matches!(p.part.as_str(), "rim strip" | "bezel strip" | "back plate");
     let parts: Vec<&Part> = work.plan.parts.iter().filter(|p| drawable(p)).collect();
     if parts.is_empty() {
@@ -43,7 +45,7 @@ pub fn pages(job: &Job, work: &Work) -> Vec<Page> {
     }
     let frame = |size: (f64, f64)| {
         let mut page = fit::page(Kind::Parts, &job.paper, size);
-        let body = copies::frame(&mut page, &strip);
+        let body = copies::frame(&mut page, &head);
         (page, body)
     };
     // Upright unless only a wide page holds the longest.

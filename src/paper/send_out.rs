@@ -3,6 +3,7 @@
 use super::page::{CopyAt, Group, Ink, Kind, Mark, Page, Pen};
 use super::place::Place;
 use crate::geom::{Point, Ring};
+use crate::job::Job;
 use crate::work::Work;
 
 /// Free paper round the piece, mm.
@@ -10,16 +11,26 @@ const MARGIN: f64 = 5.0;
 /// A hairline, mm: services read the middle of the line, its width says nothing.
 const HAIRLINE: Pen = Pen::new(0.01, 100);
 
-/// One page with the outline, windows, holes and openings as closed hairlines. `beam` is the width of the cut the
-/// service takes off (0: they allow for it themselves): every line moves half of it into the waste.
-pub fn send_out(work: &Work, beam: f64) -> Page {
+/// A page of bare outlines, as [`send_out_for`] with no allowance; a pair gives two pages, left and right.
+pub fn send_out(job: &Job, work: &Work) -> Vec<Page> {
+    send_out_for(job, work, 0.0)
+}
+
+/// Outline, windows, holes and openings as closed hairlines. `beam` is the width of the cut in mm that the service
+/// takes off (0: they allow for it themselves): every line moves half of it into the waste.
+pub fn send_out_for(job: &Job, work: &Work, beam: f64) -> Vec<Page> {
+    let sides: &[bool] = if job.pair { &[false, true] } else { &[false] };
+    sides.iter().map(|mirrored| bare(work, beam, *mirrored)).collect()
+}
+
+fn bare(work: &Work, beam: f64, mirrored: bool) -> Page {
     let outline = &work.piece.outline;
     let half = beam.max(0.0) / 2.0;
     let edge = outline.edge.grow(half);
     let b = edge.bounds();
     let mut page = Page::new(Kind::Outlines, (b.width() + 2.0 * MARGIN, b.height() + 2.0 * MARGIN));
-    let middle = Point::new(MARGIN - b.x0, MARGIN + b.y1);
-    let place = Place { middle, turn: 0.0, mirrored: false };
+    let left = if mirrored { b.x1 } else { -b.x0 };
+    let place = Place { middle: Point::new(MARGIN + left, MARGIN + b.y1), turn: 0.0, mirrored };
     page.alone = true;
     page.copies.push(CopyAt { k: 1, place });
     let mut put = |group: Group, rings: Vec<Ring>, opening: usize| {

@@ -4,6 +4,7 @@ use super::copies;
 use super::fit;
 use super::header;
 use super::page::{CopyAt, Group, Ink, Kind, Mark, Page, Pen, Words, FINE, STRIP};
+use super::strip;
 use super::template::Art;
 use super::words;
 use crate::geom::{Point, Rect, Ring, Vec2};
@@ -151,14 +152,16 @@ struct Join {
 
 /// Two marks on every edge two pages share, slid along the join to where they cover no drill mark.
 fn joins(tiling: &Tiling, work: &Work, art: &Art) -> Vec<Join> {
-    let drills: Vec<Point> = work.piece.openings.iter().map(|o| art.place.point(o.drill_at)).collect();
+    // Drill marks and numbers, which a join mark must not cover.
+    let mut drills: Vec<Point> = work.piece.openings.iter().map(|o| art.place.point(o.drill_at)).collect();
+    drills.extend(art.marks.iter().filter(|m| m.group == Group::Words).map(|m| m.bounds().center()));
     let free = |p: Point| drills.iter().map(|d| (*d - p).hypot()).fold(f64::MAX, f64::min);
     let mut marks: Vec<Join> = Vec::new();
     let mut put = |at: &dyn Fn(f64) -> Point| {
-        let spot = (-12..=12)
+        let spot = (-24..=24)
             .map(|i| at(f64::from(i) * 0.5))
             .map(|p| (free(p), p))
-            .filter(|(f, _)| *f > JOIN + 1.5)
+            .filter(|(f, _)| *f > JOIN + 3.0)
             .min_by(|a, b| (a.1 - at(0.0)).hypot().total_cmp(&(b.1 - at(0.0)).hypot()))
             .map_or(at(0.0), |(_, p)| p);
         marks.push(Join { number: marks.len() + 1, at: spot });
@@ -183,7 +186,7 @@ fn joins(tiling: &Tiling, work: &Work, art: &Art) -> Vec<Join> {
 fn join_mark(at: Point, number: usize) -> Vec<Mark> {
     let arm = |v: Vec2| Mark::line(Group::Guides, vec![at - v, at + v], JOIN_PEN);
     let circle = Ink::Circle { at, radius: JOIN, fill: None, pen: Some(JOIN_PEN) };
-    let words = Words::new(number.to_string(), at + Vec2::new(0.5, -0.5), 6.0).bold();
+    let words = Words::new(number.to_string(), at + Vec2::new(1.7, -1.7), 6.0).bold();
     vec![
         Mark::new(Group::Guides, circle),
         arm(Vec2::new(JOIN + 1.0, 0.0)),
@@ -242,23 +245,23 @@ fn tile(
 fn key_plan(job: &Job, work: &Work, art: &Art, tiling: &Tiling, joins: &[Join]) -> Page {
     let [upright, _] = fit::both_ways(&job.paper);
     let mut page = fit::page(Kind::KeyPlan, &job.paper, upright);
-    let mut strip = copies::strip_for(&[(job, work)], 1);
-    strip.part = "key plan".to_string();
+    let mut head = strip::strip_for(&[(job, work)], 1);
+    head.part = "key plan".to_string();
     let count = tiling.columns * tiling.rows;
-    strip.says.push(format!(
+    head.says.push(format!(
         "{count} pages, {} across and {} down. Measure the bar on every page first. Cut along the edge of the picture on one of two \
          neighbours, lay the crossed circles with the same number over each other, tape from the middle outwards.",
         tiling.columns, tiling.rows
     ));
     if let Some((a, b)) = diagonal(joins) {
-        strip.says.push(format!(
+        head.says.push(format!(
             "CHECK THE DIAGONAL: from the middle of circle {} to the middle of circle {} the joined paper must measure {} mm.",
             a.number,
             b.number,
             plain((b.at - a.at).hypot(), 1)
         ));
     }
-    let body = copies::frame(&mut page, &strip);
+    let body = copies::frame(&mut page, &head);
     let last = tiling.window(tiling.columns - 1, tiling.rows - 1);
     let all = tiling.window(0, 0).union(last);
     let scale = ((body.width() - 4.0) / all.width()).min((body.height() - 8.0) / all.height()).min(0.5);

@@ -60,6 +60,8 @@ pub struct Art {
     pub all: Rect,
     /// Where "3 of 12" and the name line go, if asked for.
     pub label_at: Point,
+    /// How far to the right a name line may run.
+    pub name_to: f64,
     /// Some openings could not hold their number: a key map is needed.
     pub needs_map: bool,
 }
@@ -143,7 +145,7 @@ pub fn art(job: &Job, work: &Work, look: Look) -> Art {
         }
     }
     let all = marks.iter().filter(|m| m.group == Group::Words).fold(trim, |b, m| b.union(m.bounds()));
-    Art { place, marks, all, label_at, needs_map }
+    Art { place, marks, all, label_at, name_to: tab.x1 - 1.8, needs_map }
 }
 
 /// The drawn edge of the metal and of every opening.
@@ -310,7 +312,7 @@ fn tab_marks(job: &Job, look: Look, tab: Rect) -> (Vec<Mark>, Point) {
     match look.hand {
         Hand::One => {
             let number = words::job_number(job);
-            if !look.mirrored {
+            if !look.mirrored && !look.name_line {
                 marks.push(Mark::words(Words::new(number, Point::new(tab.x1 - 1.8, line), 6.0).end()));
             }
         }

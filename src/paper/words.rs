@@ -6,6 +6,8 @@ use crate::units::{plain, short, Mm, MM_PER_INCH};
 
 pub const MEASURE_ME: &str = "MEASURE ME BEFORE YOU GLUE ME";
 pub const HOLD: &str = "Pattern side up; teeth point down and away from the frame.";
+pub const TRIAL: &str =
+    "TRIAL ON PLAIN PAPER: hold it against a label page; every dashed edge must lie on a label's edge.";
 /// Boxes to tick on every template.
 pub const TICKS: [&str; 5] =
     ["bar checked", "stuck down", "bar checked again", "all holes drilled", "de-burred"];

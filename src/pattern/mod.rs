@@ -1,16 +1,23 @@
 //! Repeats laid over the outline: periodic, grown and radial. Cells are whole and touch; the bridge is taken off later.
 
+mod band;
 pub mod grown;
 mod periodic;
 
 use crate::error::Error;
 use crate::geom::Ring;
-use crate::job::{Job, PatternSource};
+use crate::job::{AtBorder, Job, PatternSource};
 use crate::outline::Outline;
 use crate::units::Mm;
 use kurbo::{Point, Vec2};
 
+use grown::{grow, grown, Ask};
+
 pub use periodic::suited_pitch;
+
+/// Clearance an opening must leave round the start hole, mm over the diameter: a tenth of a millimetre a side.
+/// Less and the drill nicks the line; more and fine openings are refused that a steady hand can pierce.
+pub const DRILL_CLEARANCE: f64 = 0.20;
 
 /// Most cells a job may ask for. More would fill memory and no bench; the message says which size to change.
 pub const MOST_CELLS: usize = 2_000_000;
@@ -49,24 +56,96 @@ pub struct Start {
     pub at: Point,
     pub name: &'static str,
     pub order: u32,
+    /// The pitch is made bigger by this.
+    pub stretch: f64,
 }
 
-/// The centres a job's choice allows: one, or every listed one for `centre = "best"`.
-pub fn starts(job: &Job) -> Vec<Start> {
-    match &job.pattern.source {
+impl Start {
+    const MIDDLE: Start = Start { at: Point::ORIGIN, name: "opening", order: 1, stretch: 1.0 };
+}
+
+/// Steps by which `at_border = "ease"` tries the pattern a little smaller and larger.
+const EASE_STEPS: i32 = 8;
+/// Farthest the pattern may be stretched to even its edge row. More shows beside the pitch that was asked for; less
+/// leaves rows ragged.
+const EASE_MOST: f64 = 0.08;
+
+/// The ways of laying a job's pattern that are worth trying: one, or every listed centre for `centre = "best"`, each a
+/// little stretched either way for `at_border = "ease"`.
+pub fn starts(job: &Job, outline: &Outline) -> Vec<Start> {
+    let starts = match &job.pattern.source {
         PatternSource::Repeat(pattern) => periodic::starts(pattern, job.pattern.centre),
-        PatternSource::Grown(_) => vec![Start { at: Point::ORIGIN, name: "opening", order: 1 }],
+        PatternSource::Grown(_) => return vec![Start::MIDDLE],
+    };
+    if job.pattern.at_border != AtBorder::Ease || outline.seam.is_some() {
+        return starts;
     }
+    // The plain one first: it wins when nothing is better.
+    let steps = (0..=EASE_STEPS).flat_map(|k| if k == 0 { vec![0] } else { vec![k, -k] });
+    steps
+        .flat_map(|k| {
+            let stretch = 1.0 + EASE_MOST * f64::from(k) / f64::from(EASE_STEPS);
+            starts.iter().map(move |s| Start { stretch, ..s.clone() })
+        })
+        .collect()
 }
 
 /// Lays the job's pattern over an outline from one of its [`starts`]. Errors when there would be more cells than
-/// [`MOST_CELLS`] or the pattern is not known.
+/// [`MOST_CELLS`] or the settings leave nothing to lay.
 pub fn lay(job: &Job, outline: &Outline, start: &Start) -> Result<Laid, Error> {
     match &job.pattern.source {
         PatternSource::Repeat(pattern) => periodic::lay(pattern, job, outline, start),
-        PatternSource::Grown(name) => Err(Error::job(
-            format!("the pattern \"{name}\" is not built yet"),
-            "choose one from `sawpierce list patterns`",
-        )),
+        PatternSource::Grown(name) => lay_grown(name, job, outline),
+    }
+}
+
+fn lay_grown(name: &str, job: &Job, outline: &Outline) -> Result<Laid, Error> {
+    let unknown =
+        || Error::job(format!("there is no pattern called \"{name}\""), "see `sawpierce list patterns`");
+    let pattern = grown(name).ok_or_else(unknown)?;
+    let mut notes = Vec::new();
+    let pitch = job.pattern.pitch.unwrap_or_else(|| {
+        let (pitch, sum) = periodic::pitch_for(pattern.across, false, job);
+        notes.push(sum);
+        pitch
+    });
+    let bounds = outline.inside_border.iter().map(|r| r.outer.bounds()).reduce(|a, b| a.union(b));
+    let growth = grow(
+        name,
+        &Ask {
+            bounds: bounds.unwrap_or_default(),
+            field: &outline.inside_border,
+            ease: job.pattern.at_border == AtBorder::Ease,
+            pitch: pitch.get(),
+            bridge: job.pattern.bridge.get(),
+            least: job.saw.drill.get() + DRILL_CLEARANCE,
+            variation: job.pattern.variation,
+            turn: job.pattern.turn,
+            settings: job.pattern.grown.clone(),
+        },
+    )
+    .map_err(|wrong| Error::job(wrong, "change the sizes under [pattern]"))?;
+    notes.extend(growth.notes);
+    let (kinds, bridges): (Vec<Ring>, Vec<Option<f64>>) = growth.cells.into_iter().unzip();
+    let cells =
+        bridges.into_iter().enumerate().map(|(kind, bridge)| Cell { kind, at: Vec2::ZERO, bridge }).collect();
+    Ok(Laid {
+        kinds,
+        cells,
+        motif: growth.motif,
+        pitch,
+        centre: Start::MIDDLE.name.into(),
+        order: growth.order,
+        repeats: Vec::new(),
+        notes,
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    #[test]
+    fn the_job_room_knows_every_grown_pattern() {
+        let ours: Vec<&str> = super::grown::GROWN.iter().map(|g| g.name).collect();
+        assert_eq!(ours, crate::catalogue::GROWN);
     }
 }

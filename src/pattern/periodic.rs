@@ -1,11 +1,11 @@
 //! A repeat laid row by row over the piece.
 
-use super::{Cell, Laid, Start, MOST_CELLS};
+use super::{band, Cell, Laid, Start, MOST_CELLS};
 use crate::catalogue::{Centre, CentreKind, Pattern};
 use crate::error::Error;
 use crate::geom::{sin_cos_degrees, widest_circle, Rect, Ring};
 use crate::job::{CentreChoice, Job};
-use crate::outline::Outline;
+use crate::outline::{Outline, Seam};
 use crate::units::Mm;
 use kurbo::{Point, Vec2};
 
@@ -24,8 +24,7 @@ pub(super) fn starts(pattern: &Pattern, choice: CentreChoice) -> Vec<Start> {
         CentreChoice::Bridge => CentreKind::Bridge,
         CentreChoice::Best => return pattern.centres.iter().map(start).collect(),
     };
-    let middle = Start { at: Point::ORIGIN, name: "opening", order: 1 };
-    vec![pattern.centre(kind).map_or(middle, start)]
+    vec![pattern.centre(kind).map_or(Start::MIDDLE, start)]
 }
 
 fn start(centre: &Centre) -> Start {
@@ -34,7 +33,7 @@ fn start(centre: &Centre) -> Start {
         CentreKind::Joint => "joint",
         CentreKind::Bridge => "bridge",
     };
-    Start { at: centre.at, name, order: centre.order }
+    Start { at: centre.at, name, order: centre.order, stretch: 1.0 }
 }
 
 /// A pitch at which the smallest opening takes the drill and is as wide as the skill asks, with its sum.
@@ -44,14 +43,18 @@ pub fn suited_pitch(pattern: &Pattern, job: &Job) -> (Mm, String) {
         .iter()
         .map(|s| widest_circle(&s.ring.scaled(ENLARGED)).radius / ENLARGED)
         .fold(f64::INFINITY, f64::min);
+    pitch_for(2.0 * narrowest, pattern.is_motif(), job)
+}
+
+/// The same for any pattern whose smallest usual opening is `across` pitches wide before the bridge.
+pub(super) fn pitch_for(across: f64, motif: bool, job: &Job) -> (Mm, String) {
     let wide = job.limits.opening.get().max(job.saw.drill.get() + DRILL_ROOM);
-    let taken = if pattern.is_motif() { 0.0 } else { job.pattern.bridge.get() };
-    let exact = (wide + taken) / (2.0 * narrowest);
+    let taken = if motif { 0.0 } else { job.pattern.bridge.get() };
+    let exact = (wide + taken) / across;
     let pitch = ((exact / PITCH_STEP) - 1e-9).ceil() * PITCH_STEP;
     let sum = format!(
         "pitch {pitch:.2} mm: chosen so that the smallest opening is at least {wide:.2} mm across as drawn \
-         (({wide:.2} + {taken:.2}) / {:.4} = {exact:.2}, rounded up)",
-        2.0 * narrowest
+         (({wide:.2} + {taken:.2}) / {across:.4} = {exact:.2}, rounded up)"
     );
     (Mm(pitch), sum)
 }
@@ -63,12 +66,21 @@ pub(super) fn lay(pattern: &Pattern, job: &Job, outline: &Outline, start: &Start
         notes.push(sum);
         pitch
     });
-    let size = pitch.get();
-    let turn = job.pattern.turn;
+    let pitch = if start.stretch == 1.0 {
+        pitch
+    } else {
+        let eased = pitch * start.stretch;
+        notes.push(format!("pitch {pitch} eased to {eased}, so that the edge row comes out even"));
+        eased
+    };
+    let closed = outline.run.map(|run| {
+        band::close(pattern, pitch.get(), job.pattern.turn, run.get(), job.pattern.pitch.is_none())
+    });
+    let (size, turn) = closed.as_ref().map_or((pitch.get(), job.pattern.turn), |c| (c.pitch, c.turn));
     let (s, c) = sin_cos_degrees(turn);
     let turned = |v: Vec2| Vec2::new(v.x * c - v.y * s, v.x * s + v.y * c) * size;
     let repeat = [turned(pattern.repeat[0]), turned(pattern.repeat[1])];
-    let origin = turned(start.at.to_vec2());
+    let mut origin = turned(start.at.to_vec2());
     let kinds: Vec<Ring> = pattern.shapes.iter().map(|p| p.ring.scaled(size).turned(turn)).collect();
 
     let bounds =
@@ -80,18 +92,48 @@ pub(super) fn lay(pattern: &Pattern, job: &Job, outline: &Outline, start: &Start
             "make the pitch larger or the piece smaller",
         ));
     }
-    let mut cells = Vec::new();
-    for (kind, ring) in kinds.iter().enumerate() {
-        lay_kind(kind, ring.bounds(), repeat, origin, bounds, &mut cells);
+    let lay_over = |bounds: Rect, origin: Vec2| {
+        let mut cells = Vec::new();
+        for (kind, ring) in kinds.iter().enumerate() {
+            lay_kind(kind, ring.bounds(), repeat, origin, bounds, &mut cells);
+        }
+        cells
+    };
+    let mut repeats = Vec::new();
+    if let (Some(closed), Some(run)) = (&closed, outline.run) {
+        let (seam, each) = (run.get() / 2.0, closed.repeat);
+        let beside = Rect::new(seam - each, bounds.y0, seam + each, bounds.y1);
+        let boxes: Vec<Rect> = lay_over(beside, origin)
+            .iter()
+            .map(|cell| kinds[cell.kind].bounds() + cell.at)
+            .filter(|b| b.y1 > bounds.y0 && b.y0 < bounds.y1)
+            .collect();
+        let clear = if pattern.is_motif() { job.pattern.bridge.get() / 2.0 } else { 0.0 };
+        let shift = band::seam_shift(&boxes, seam, each, clear);
+        origin.x -= shift;
+        repeats.push(closed.count);
+        notes.extend(closed.notes.iter().cloned());
+        if shift.abs() > 1e-6 {
+            notes.push(format!("moved along by {} so that the seam runs in a bridge", Mm(shift)));
+        }
     }
+    if let Some(Seam::Turn { .. }) = outline.seam {
+        notes.push(
+            "laid flat on the blank: its rows do not meet across the seam; growing rounds do".to_string(),
+        );
+    }
+    if job.pair && pattern.chiral {
+        notes.push("this pattern turns one way: on the other of the pair it turns the other way".to_string());
+    }
+    let cells = lay_over(bounds, origin);
     Ok(Laid {
         kinds,
         cells,
         motif: pattern.is_motif(),
-        pitch,
+        pitch: Mm(size),
         centre: start.name.into(),
         order: start.order,
-        repeats: Vec::new(),
+        repeats,
         notes,
     })
 }

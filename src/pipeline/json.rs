@@ -151,7 +151,8 @@ fn bridges(job: &Job, work: &Work, with_list: bool) -> Value {
     Value::Object(out)
 }
 
-fn verdict(v: &Verdict) -> Value {
+/// One verdict, as it stands in the plan.
+pub fn verdict(v: &Verdict) -> Value {
     json!({
         "check": v.check,
         "level": v.level,

@@ -5,7 +5,8 @@ pub mod json;
 use crate::checks::Level;
 use crate::error::Error;
 use crate::job::Job;
-use crate::paper::{lay_out, send_out, Page, Sheets};
+use crate::mend::with_remedies;
+use crate::paper::{lay_out, send_out_for, Sheets};
 use crate::render::{pdf, png, svg};
 use crate::work::{work, Work};
 
@@ -27,7 +28,8 @@ pub fn run(job: &Job) -> Result<Product, Error> {
 pub fn run_together(jobs: &[Job]) -> Result<Product, Error> {
     let mut works = jobs.iter().map(work).collect::<Result<Vec<Work>, Error>>()?;
     let sheets = lay_out(&jobs.iter().zip(&works).collect::<Vec<_>>());
-    for work in &mut works {
+    for (job, work) in jobs.iter().zip(&mut works) {
+        work.verdicts = with_remedies(job, work);
         work.verdicts.extend(sheets.verdicts.iter().cloned());
     }
     Ok(Product { jobs: jobs.to_vec(), works, sheets })
@@ -69,10 +71,11 @@ impl Product {
         Some(format!("{value:#}\n"))
     }
 
-    /// Bare outlines of job `i` for a cutting service, as SVG and PDF; `None` if there is no such job.
-    pub fn send_out(&self, i: usize) -> Option<(String, Vec<u8>)> {
-        let pages: Vec<Page> = send_out(self.jobs.get(i)?, self.works.get(i)?);
-        let first = pages.first().map(|p| svg::svg(p, &self.title())).unwrap_or_default();
-        Some((first, pdf::pdf(&pages.iter().collect::<Vec<_>>(), &self.about())))
+    /// Bare outlines of job `i` for a cutting service, as SVG pages and one PDF; `None` if there is no such job. `beam`
+    /// is the width of its cut to allow for, mm; 0 leaves that to the service.
+    pub fn send_out(&self, i: usize, beam: f64) -> Option<(Vec<String>, Vec<u8>)> {
+        let pages = send_out_for(self.jobs.get(i)?, self.works.get(i)?, beam);
+        let drawn = pages.iter().map(|p| svg::svg(p, &self.title())).collect();
+        Some((drawn, pdf::pdf(&pages.iter().collect::<Vec<_>>(), &self.about())))
     }
 }

@@ -21,9 +21,10 @@ pub const END_FILING: f64 = 0.1;
 pub(super) fn blanks(bench: &Bench) -> Vec<Part> {
     let mut parts = Vec::new();
     match bench.job.outline.shape {
-        Shape::Band { inside, width, thickness, plain } => {
+        Shape::Band { inside, width, thickness, .. } => {
+            let run = bench.piece.outline.run.map_or(0.0, |r| r.get());
             let repeats = &bench.piece.resolved.repeats;
-            parts.push(band(inside.get(), thickness.get(), width.get(), plain.get(), repeats));
+            parts.push(band(inside.get(), thickness.get(), width.get(), run, repeats));
         }
         Shape::Cone { top, bottom, height } => parts.push(cone(top.get(), bottom.get(), height.get())),
         _ => {}
@@ -35,8 +36,9 @@ pub(super) fn blanks(bench: &Bench) -> Vec<Part> {
     parts
 }
 
-/// A band's blank with both faces and the other systems beside it. `solid` is the plain length at the back.
-pub fn band(inside: f64, thickness: f64, width: f64, solid: f64, repeats: &[u32]) -> Part {
+/// A band's blank with both faces and the other systems beside it. `run` is the length its
+/// whole repeats fill.
+pub fn band(inside: f64, thickness: f64, width: f64, run: f64, repeats: &[u32]) -> Part {
     let length = fits::band_blank(inside, thickness);
     let (outer, inner) = ((inside + 2.0 * thickness) / (inside + thickness), inside / (inside + thickness));
     let mut part = Part::new(
@@ -55,7 +57,7 @@ pub fn band(inside: f64, thickness: f64, width: f64, solid: f64, repeats: &[u32]
         ));
     }
     if let Some(&count) = repeats.first().filter(|n| **n > 0) {
-        let pitch = (length - solid) / f64::from(count);
+        let pitch = run / f64::from(count);
         part = part.note(format!(
             "{count} repeats of {} mm flat; {} mm on the outside face, {} mm on the inside",
             plain(pitch, 2),

@@ -109,7 +109,7 @@ pub fn buying(bench: &Bench, weights: &Weights) -> Buying {
     let sheet = (taken(across, blank.0) + TO_HOLD, taken(up, blank.1));
     let sheet_grams = sheet.0 * sheet.1 * bench.grams_per_mm2();
     let mut notes = vec![format!(
-        "{count} x blank {} x {} mm = {} g; with {SAW_GAP:.0} mm saw gaps and {TO_HOLD:.0} mm to hold by: {} x {} mm",
+        "{count} x blank {} × {} mm = {} g; with {SAW_GAP:.0} mm saw gaps and {TO_HOLD:.0} mm to hold by: {} × {} mm",
         plain(blank.0, 1),
         plain(blank.1, 1),
         plain(weights.blank * f64::from(count), 1),
@@ -121,7 +121,7 @@ pub fn buying(bench: &Bench, weights: &Weights) -> Buying {
         let (holds, layout) = lay_out(blank, stock, count);
         notes.push(match holds {
             0 => format!(
-                "the sheet in stock, {} x {} mm, does not hold one blank",
+                "the sheet in stock, {} × {} mm, does not hold one blank",
                 short(stock.0, 1),
                 short(stock.1, 1)
             ),
@@ -129,7 +129,7 @@ pub fn buying(bench: &Bench, weights: &Weights) -> Buying {
                 format!("the sheet in stock holds {n} of {count}: {} more sheets", (count - 1) / n)
             }
             _ => format!(
-                "{} across x {} up take {} x {} mm of the sheet in stock ({} %)",
+                "{} across × {} up take {} × {} mm of the sheet in stock ({} %)",
                 layout.across,
                 layout.up,
                 plain(layout.used.0, 0),
@@ -137,6 +137,18 @@ pub fn buying(bench: &Bench, weights: &Weights) -> Buying {
                 plain(100.0 * layout.used_share, 0)
             ),
         });
+        if count == 1 {
+            let (w, h) = (bench.size.0 + 2.0 * HOLDING_MARGIN, bench.size.1 + 2.0 * HOLDING_MARGIN);
+            let room = |length: f64, up: f64| ((length - TO_HOLD) / w).min(up / h);
+            let share = room(stock.0, stock.1).max(room(stock.1, stock.0));
+            if share > 0.0 {
+                notes.push(format!(
+                    "largest of this shape it holds, with {TO_HOLD:.0} mm to hold by: {} × {} mm",
+                    plain(w * share - 2.0 * HOLDING_MARGIN, 1),
+                    plain(h * share - 2.0 * HOLDING_MARGIN, 1)
+                ));
+            }
+        }
         let spare = (stock.0 - layout.used.0).max(stock.1 - layout.used.1);
         if holds > 0 && spare < TO_HOLD {
             notes.push(format!(

@@ -28,7 +28,7 @@ pub use order::{moves, Cut, Turn};
 pub use parts::{Part, Size};
 pub use quote::{hours, Batch, Line};
 pub use saw::{drill_speed, Drill, Sawing};
-pub use solder::{rim_heat, SolderStep};
+pub use solder::SolderStep;
 pub use time::{blades_for, skill_rates, RateUsed, SkillRates, Spread, Time};
 
 use crate::checks::{BridgeGraph, Verdict};
@@ -81,7 +81,7 @@ pub fn plan(job: &Job, piece: &Piece, graph: &BridgeGraph) -> (Plan, Vec<Verdict
     let batch = quote::batch(&bench, &saw, &drills, &time, &weights, &solder);
     let mut plan = Plan {
         blades: time::blades(&bench, &saw, 1),
-        maker_page: quote::maker(&bench, &saw, &time, &batch, &buying),
+        maker_page: quote::maker(&bench, &saw, &drills, &time, &batch, &buying),
         buyer_page: quote::buyer(&bench, &weights, &batch),
         order: order::order(&bench),
         files: finish::files(&bench),

@@ -81,7 +81,7 @@ pub fn parts(bench: &Bench) -> Vec<Part> {
     parts.extend(seat(bench));
     parts.extend(jump_rings(bench));
     for part in &mut parts {
-        part.count *= bench.pieces;
+        part.count = part.count.saturating_mul(bench.pieces);
     }
     parts
 }

@@ -58,7 +58,7 @@ pub fn batch(
         metal_out: weights.piece * n,
         scrap: weights.scrap * n,
         filings: weights.filings * n,
-        pallions: solder.iter().map(|s| s.pallions).sum::<u32>() * pieces,
+        pallions: solder.iter().fold(0u32, |sum, s| sum.saturating_add(s.pallions)).saturating_mul(pieces),
         metal_price: bench.job.sheet.price_per_gram.filter(|p| *p > 0.0).map(|p| p * metal_in),
         work_price: bench.job.rates.per_hour.filter(|p| *p > 0.0).map(|p| minutes.times(p / 60.0)),
     }
@@ -111,7 +111,14 @@ pub fn rate_lines(time: &Time) -> Vec<Line> {
 }
 
 /// The maker's page.
-pub fn maker(bench: &Bench, saw: &Sawing, time: &Time, batch: &Batch, buying: &Buying) -> Vec<Line> {
+pub fn maker(
+    bench: &Bench,
+    saw: &Sawing,
+    drills: &[Drill],
+    time: &Time,
+    batch: &Batch,
+    buying: &Buying,
+) -> Vec<Line> {
     let each = |total: f64| plain(total / f64::from(batch.pieces), 2);
     let mut lines = vec![
         line("pieces", pieces(bench)),
@@ -143,6 +150,11 @@ pub fn maker(bench: &Bench, saw: &Sawing, time: &Time, batch: &Batch, buying: &B
         "blades to have ready",
         format!("about {}, {} to be safe", plain(batch.blades.likely.ceil(), 0), plain(batch.blades.high, 0)),
     ));
+    let spare: Vec<String> =
+        drills.iter().map(|d| format!("{} of {} mm", d.spares, short(d.diameter, 3))).collect();
+    if !spare.is_empty() {
+        lines.push(line("drills to have ready", spare.join(", ")));
+    }
     if batch.pallions > 0 {
         lines.push(line("pallions of solder", batch.pallions.to_string()));
     }
@@ -181,7 +193,7 @@ fn stacking(bench: &Bench, saw: &Sawing, time_now: &Time, batch: &Batch) -> Opti
     Some(line(
         "stacking two sheets",
         format!(
-            "halves holes and threadings ({} instead of {}), not filing: saves about {}; {} teeth in the stack{turned}",
+            "halves holes and threadings ({} instead of {}), not filing: saves {}; {} teeth in the stack{turned}",
             saw.threadings * bench.pieces.div_ceil(2) as usize,
             batch.threadings,
             hours(Spread::exact(saved)),
@@ -207,7 +219,7 @@ fn sending_out(bench: &Bench, time: &Time, batch: &Batch) -> Option<Line> {
     Some(line(
         "sending the sawing out",
         format!(
-            "saves about {} a piece, {} in all{worth}. Cleaning the edges, fixing, soldering and finish stay at the bench",
+            "saves {} a piece, {} in all{worth}. Cleaning the edges, fixing, soldering and finish stay at the bench",
             hours(Spread::exact(saved)),
             hours(Spread::exact(saved * f64::from(batch.pieces)))
         ),

@@ -3,16 +3,20 @@
 use super::bench::Bench;
 use super::parts::Part;
 use super::strips::rim_line;
-use crate::checks::{Level, Verdict};
+use crate::checks::{seam_room, seam_solder, Level, Verdict};
 use crate::job::{RimSits, Shape};
-use crate::trade::fits::{grades, ROOM_ON_OPENWORK, ROOM_ON_STRIP};
-use crate::trade::models::{heat_window, overshoot, HeatWindow, RimHeat};
+use crate::trade::fits::{bench_grades, grades, room, ROOM_ON_OPENWORK, ROOM_ON_STRIP, STEP_DOWN};
+use crate::trade::models::{heat_window, HeatWindow};
 use crate::trade::Solder;
 use crate::units::plain;
 
 /// One pallion for so many mm of seam: 1 x 1 x 0.3 mm fills 6 mm of a 0.05 mm gap with its two small fillets
 /// (derived; practice is one every 5 to 8 mm). Closer and solder floods the openings; wider and the seam gaps.
 pub const PALLION_EVERY: f64 = 6.0;
+
+/// Silvers that may be hallmarked; the least fineness of their solder is 650 (UK Hallmarking table, as quoted on a
+/// jewellers' forum).
+pub(super) const SILVERS: [&str; 4] = ["fine-silver", "sterling-silver", "silver-935", "silver-960"];
 
 /// One seam.
 #[derive(Debug, Clone, PartialEq)]
@@ -31,6 +35,8 @@ pub struct SolderStep {
     pub heat: String,
     pub notes: Vec<String>,
 }
+
+const RIM_SEAM: &str = "rim to the pierced plate";
 
 struct Seam {
     name: String,
@@ -74,15 +80,6 @@ fn seams(bench: &Bench, parts: &[Part]) -> Vec<Seam> {
         seams.push(Seam { name: name.into(), length, heat_no, on_openwork: true, place, heat });
         heat_no += 1;
     };
-    if build.bezel.is_some() {
-        let length = parts.iter().find(|p| p.part == "bezel strip").and_then(|p| p.get("length_mm"));
-        next(
-            "bezel to the plate",
-            length.unwrap_or(0.0),
-            "inside the bezel, against its foot",
-            "the plate from beneath, pad first: the thin bezel takes heat faster than the plate".into(),
-        );
-    }
     if let (Some(rim), Some(line)) = (build.rim, rim_line(bench)) {
         let ratio = rim_ratio(bench, line.length() * rim.thickness.get() * rim.height.get());
         let heat = if ratio.is_finite() {
@@ -97,7 +94,16 @@ fn seams(bench: &Bench, parts: &[Part]) -> Vec<Seam> {
             RimSits::UnderPlate => "inside the strip, against the border, on the heavy side",
             RimSits::RoundEdge => "on the outside of the strip, where it meets the edge",
         };
-        next("rim to the pierced plate", line.length(), place, heat);
+        next(RIM_SEAM, line.length(), place, heat);
+    }
+    if build.bezel.is_some() {
+        let length = parts.iter().find(|p| p.part == "bezel strip").and_then(|p| p.get("length_mm"));
+        next(
+            "bezel to the plate",
+            length.unwrap_or(0.0),
+            "inside the bezel, against its foot",
+            "the plate from beneath, pad first: the thin bezel takes heat faster than the plate".into(),
+        );
     }
     if build.back.is_some() {
         let length = rim_line(bench).map_or(bench.base.length(), |line| line.length());
@@ -132,28 +138,14 @@ fn rim_ratio(bench: &Bench, strip: f64) -> f64 {
     }
 }
 
-/// What the seam round the edge asks for at a solder's flow.
-pub fn rim_heat(bench: &Bench, flow_c: f64) -> Option<RimHeat> {
-    let rim = bench.job.construction.rim?;
-    let line = rim_line(bench)?;
-    let inside: f64 = bench.piece.outline.inside_border.iter().map(|r| r.area()).sum();
-    Some(RimHeat {
-        flow_c,
-        round: bench.base.length(),
-        border: bench.piece.outline.border.get(),
-        wall_height: rim.height.get(),
-        rim_volume: (bench.edge_area - inside) * bench.thickness
-            + line.length() * rim.thickness.get() * rim.height.get(),
-        thickness: bench.thickness,
-        solid: bench.solid_share(),
-    })
+/// The heat of the seam between rim and plate.
+fn rim_heat_no(seams: &[Seam]) -> Option<usize> {
+    seams.iter().find(|s| s.name == RIM_SEAM).map(|s| s.heat_no)
 }
 
-/// The steps and their verdict.
-pub fn solder(bench: &Bench, parts: &[Part]) -> (Vec<SolderStep>, Verdict) {
-    let seams = seams(bench, parts);
+/// The grade of each heat, and whether it keeps the rules of room and of flowing lower each time.
+fn choose(bench: &Bench, seams: &[Seam], heats: usize) -> Vec<(&'static Solder, bool)> {
     let metal = &bench.job.sheet.metal;
-    let heats = seams.iter().map(|s| s.heat_no + 1).max().unwrap_or(0);
     let rooms: Vec<f64> = (0..heats)
         .map(|heat| {
             let openwork = seams.iter().any(|s| s.heat_no == heat && s.on_openwork);
@@ -164,7 +156,27 @@ pub fn solder(bench: &Bench, parts: &[Part]) -> (Vec<SolderStep>, Verdict) {
             }
         })
         .collect();
-    let chosen = grades(metal, &rooms, bench.job.construction.solder.as_deref());
+    let first = bench.job.construction.solder.as_deref();
+    let (Some(rim), Some(edge)) = (rim_heat_no(seams), seam_solder(bench.job, bench.piece)) else {
+        return grades(metal, &rooms, first, None);
+    };
+    // The seam at the edge leads: it is the one the openwork has to bear. Strips are closed with a higher grade where
+    // one leaves room, else with the same; all that follows flows lower.
+    let higher = |s: &&&Solder| s.flow_c >= edge.flow_c + STEP_DOWN && room(metal, s) >= ROOM_ON_STRIP;
+    let known = bench_grades(metal, None);
+    let strips = known.iter().find(higher).copied().unwrap_or(edge);
+    let mut chosen = vec![(strips, true); rim];
+    chosen.push((edge, room(metal, edge) >= ROOM_ON_STRIP));
+    chosen.extend(grades(metal, &rooms[rim + 1..], None, Some(edge)));
+    chosen
+}
+
+/// The steps and their verdict.
+pub fn solder(bench: &Bench, parts: &[Part]) -> (Vec<SolderStep>, Verdict) {
+    let seams = seams(bench, parts);
+    let metal = &bench.job.sheet.metal;
+    let heats = seams.iter().map(|s| s.heat_no + 1).max().unwrap_or(0);
+    let chosen = choose(bench, &seams, heats);
     let steps = seams
         .iter()
         .map(|seam| {
@@ -178,7 +190,7 @@ pub fn solder(bench: &Bench, parts: &[Part]) -> (Vec<SolderStep>, Verdict) {
                 pallions: (seam.length / PALLION_EVERY - 1e-9).ceil().max(1.0) as u32,
                 place: seam.place.to_string(),
                 heat: seam.heat.clone(),
-                notes: notes(bench, seam, grade, room),
+                notes: notes(bench, seam, grade),
             }
         })
         .collect();
@@ -186,25 +198,27 @@ pub fn solder(bench: &Bench, parts: &[Part]) -> (Vec<SolderStep>, Verdict) {
     (steps, verdict)
 }
 
-fn notes(bench: &Bench, seam: &Seam, grade: Option<&'static Solder>, room: Option<f64>) -> Vec<String> {
+fn notes(bench: &Bench, seam: &Seam, grade: Option<&'static Solder>) -> Vec<String> {
     let mut notes = Vec::new();
-    let metal = &bench.job.sheet.metal;
-    if seam.name.starts_with("rim to") {
-        if let (Some(grade), Some(room)) = (grade, room) {
-            let case = rim_heat(bench, grade.flow_c);
-            if let Some(ahead) = case.and_then(|case| overshoot(metal, &case)) {
-                notes.push(match heat_window(room, ahead) {
-                    HeatWindow::Wide => {
-                        "enough room for even heat from beneath; keep the flame moving".to_string()
-                    }
-                    HeatWindow::RimOnly => {
-                        "heat the strip and the border only; never rest the flame on the openwork".to_string()
-                    }
-                    HeatWindow::Closed => {
-                        "no real room: take a solder that flows lower, or a lighter strip".to_string()
-                    }
-                });
-            }
+    let closing = seam.heat_no == 0 && !seam.on_openwork;
+    if closing && grade.is_some() && grade == seam_solder(bench.job, bench.piece) {
+        notes.push(
+            "the next seam takes the same grade: bind the strip with wire so that this one stays shut".into(),
+        );
+    }
+    if seam.name == RIM_SEAM {
+        if let Some((room, ahead)) = grade.and_then(|grade| seam_room(bench.job, bench.piece, grade)) {
+            notes.push(match heat_window(room, ahead) {
+                HeatWindow::Wide => {
+                    "enough room for even heat from beneath; keep the flame moving".to_string()
+                }
+                HeatWindow::RimOnly => {
+                    "heat the strip and the border only; never rest the flame on the openwork".to_string()
+                }
+                HeatWindow::Closed => {
+                    "no real room: take a solder that flows lower, or a lighter strip".to_string()
+                }
+            });
         }
         let least = (1.5 * bench.thickness).max(1.2);
         if bench.piece.outline.border.get() < least {
@@ -213,6 +227,10 @@ fn notes(bench: &Bench, seam: &Seam, grade: Option<&'static Solder>, room: Optio
                 plain(least, 1)
             ));
         }
+    }
+    if grade.is_some_and(|g| g.name == "extra-easy") && SILVERS.contains(&bench.job.sheet.metal.name.as_str())
+    {
+        notes.push("56 % silver: under the 650 that UK hallmarked silver asks of its solder".into());
     }
     if seam.name == "back plate" {
         let outline = &bench.piece.outline;

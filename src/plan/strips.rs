@@ -167,7 +167,7 @@ pub(super) fn back(bench: &Bench) -> Option<Part> {
     };
     Some(
         part.size("thickness_mm", "thickness", back.thickness.get())
-            .size("weight_g", "weight, g", grams)
+            .size("weight_g", "weight", grams)
             .note(format!("trim the overhang of {} mm after soldering", plain(overhang, 2))),
     )
 }

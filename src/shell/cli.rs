@@ -1,6 +1,6 @@
 //! The command line: what can be asked for, and who answers.
 
-use super::{begin, list, minutes, report, say, settings, sums, Outcome};
+use super::{begin, list, minutes, report, say, settings, sums, true_size, Outcome};
 use crate::error::Error;
 use clap::builder::Styles;
 use clap::error::{ContextKind, ContextValue, ErrorKind};
@@ -67,7 +67,7 @@ enum Verb {
         name = "true-size",
         after_help = "Example:\n  sawpierce true-size --across 97.8 --up 98.1 --printer \"hall inkjet\""
     )]
-    TrueSize(Anything),
+    TrueSize(true_size::TrueSize),
     /// Do one sum of the bench, without a job
     #[command(
         after_help = "Example:\n  sawpierce sums strip --across 28 --thickness 0.8 --sits under-plate"
@@ -98,6 +98,9 @@ pub(super) struct Draw {
     /// Bare outlines for a cutting service as well: STEM-outlines.svg and .pdf
     #[arg(long)]
     pub(super) send_out: bool,
+    /// With --send-out: width of the service's cut to allow for, if it asks for that
+    #[arg(long, value_name = "SIZE", requires = "send_out")]
+    pub(super) beam: Option<String>,
     /// All jobs on the same pages, named after the first
     #[arg(long)]
     pub(super) together: bool,
@@ -174,7 +177,7 @@ pub(super) fn run(words: impl IntoIterator<Item = OsString>) -> Result<Outcome, 
         Some(Verb::List(asked)) => list::list(asked.kind, asked.json),
         Some(Verb::Mend(_)) => Err(to_come("mend")),
         Some(Verb::Sampler(_)) => Err(to_come("sampler")),
-        Some(Verb::TrueSize(_)) => Err(to_come("true-size")),
+        Some(Verb::TrueSize(asked)) => true_size::run(&asked, &settings::load()?),
         Some(Verb::Sums(asked)) => sums::sums(&asked),
         Some(Verb::Minutes(asked)) => minutes::minutes(&asked, &settings::load()?),
         Some(Verb::Open(_)) => Err(to_come("open")),

@@ -29,9 +29,7 @@ pub(super) struct Minutes {
 
 /// The log, if the system has a place for it.
 fn log() -> Result<PathBuf, Error> {
-    let todo = "set SAWPIERCE_SETTINGS to a folder";
-    let none = || Error::at(Kind::File, Place::default(), "there is no folder to keep minutes in", todo);
-    Ok(settings::folder().ok_or_else(none)?.join("minutes.txt"))
+    Ok(settings::folder().ok_or_else(settings::homeless)?.join("minutes.txt"))
 }
 
 fn trouble(path: &Path, why: &std::io::Error) -> Error {

@@ -12,6 +12,7 @@ mod say;
 mod settings;
 mod sums;
 mod table;
+mod true_size;
 mod verdicts;
 
 use crate::error::{Error, Kind};

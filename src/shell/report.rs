@@ -1,51 +1,182 @@
 //! `draw`, `check` and `plan`: jobs read, worked out, and answered for.
 
 use super::cli::{Check, Draw, Plan};
+use super::files::{self, Output};
 use super::progress::Progress;
-use super::{card, files, say, verdicts, Outcome};
+use super::{card, say, verdicts, Outcome};
 use crate::error::Error;
 use crate::job::{self, Job, Settings};
-use crate::work::{work, Work};
+use crate::pipeline::{self, Product};
+use crate::units::{length, LengthUnit};
+use serde_json::{json, Value};
 use std::path::{Path, PathBuf};
 
-/// Does one thing to every job; a job that cannot be used does not keep the others from being answered.
-fn each(jobs: &[PathBuf], what: impl Fn(&Path) -> Result<Outcome, Error>) -> Result<Outcome, Error> {
-    let mut worst = Outcome::Good;
-    for path in jobs {
+/// Dots to the inch of `draw --png`: enough to read the smallest number on a screen; more makes slow, large files.
+const DOTS: f64 = 300.0;
+
+/// Does one thing to every job; a job that cannot be used does not keep the others from being answered. The worst
+/// outcome counts.
+fn each(jobs: &[PathBuf], mut what: impl FnMut(&Path) -> Result<Outcome, Error>) -> Outcome {
+    jobs.iter().fold(Outcome::Good, |worst, path| {
         let outcome = what(path).unwrap_or_else(|error| {
             say::problem(&error);
             Outcome::from(&error)
         });
-        worst = worst.max(outcome);
-    }
-    Ok(worst)
+        worst.max(outcome)
+    })
 }
 
-fn worked(job: &Job) -> Result<Work, Error> {
+fn run(job: &Job) -> Result<Product, Error> {
     let _progress = Progress::start(format!("working out {}", job.file));
-    work(job)
+    pipeline::run(job)
+}
+
+/// Several JSON answers as one: a single job's as it is, otherwise a list.
+fn answer_json(mut all: Vec<Value>, jobs: usize) -> Result<(), Error> {
+    let value = match (jobs, all.pop()) {
+        (1, Some(one)) => one,
+        (1, None) => return Ok(()),
+        (_, last) => {
+            all.extend(last);
+            Value::Array(all)
+        }
+    };
+    say::answer(&format!("{value:#}\n"))
 }
 
 pub(super) fn check(asked: &Check, settings: &Settings) -> Result<Outcome, Error> {
-    each(&asked.jobs, |path| {
-        let job = files::job(path, settings)?;
-        let work = worked(&job)?;
-        say::answer(&verdicts::text(&job, work.piece.openings.len(), &work.verdicts, &work.graph))?;
-        Ok(verdicts::outcome(&work.verdicts))
-    })
+    let mut found = Vec::new();
+    let outcome = each(&asked.jobs, |path| {
+        let product = run(&files::job(path, settings)?)?;
+        for (job, work) in product.jobs.iter().zip(&product.works) {
+            match asked.json {
+                true => found.push(json!({
+                    "schema": pipeline::json::SCHEMA,
+                    "title": job.title,
+                    "verdicts": work.verdicts.iter().map(pipeline::json::verdict).collect::<Vec<_>>(),
+                })),
+                false => say::answer(&verdicts::text(job, work))?,
+            }
+        }
+        Ok(outcome_of(&product))
+    });
+    if asked.json {
+        answer_json(found, asked.jobs.len())?;
+    }
+    Ok(outcome)
 }
 
 pub(super) fn plan(asked: &Plan, settings: &Settings) -> Result<Outcome, Error> {
-    each(&asked.jobs, |path| {
+    let mut found = Vec::new();
+    let outcome = each(&asked.jobs, |path| {
         let mut job = files::job(path, settings)?;
         job::measure(&mut job, &asked.measured)?;
-        let work = worked(&job)?;
-        say::answer(&card::text(&work.plan.card))?;
-        Ok(verdicts::outcome(&work.verdicts))
-    })
+        let product = run(&job)?;
+        for (job, work) in product.jobs.iter().zip(&product.works) {
+            if asked.json {
+                found.push(pipeline::json::plan_json(job, work, product.sheets.pages.len(), asked.bridges));
+                continue;
+            }
+            let mut text = format!("{}{}", verdicts::head(job, work), card::text(&work.plan.card));
+            if asked.bridges {
+                text += &format!("\nAll bridges\n{}", verdicts::bridges(&work.graph, usize::MAX).text(2));
+            }
+            say::answer(&text)?;
+        }
+        Ok(outcome_of(&product))
+    });
+    if asked.json {
+        answer_json(found, asked.jobs.len())?;
+    }
+    Ok(outcome)
 }
 
-pub(super) fn draw(asked: &Draw, _settings: &Settings) -> Result<Outcome, Error> {
-    let _ = asked;
-    Err(Error::job("draw is not built yet", "wait"))
+fn outcome_of(product: &Product) -> Outcome {
+    match product.stops() {
+        true => Outcome::Stop,
+        false => Outcome::Good,
+    }
+}
+
+pub(super) fn draw(asked: &Draw, settings: &Settings) -> Result<Outcome, Error> {
+    if let Some(folder) = &asked.out {
+        files::folder(folder)?;
+    }
+    if !asked.together {
+        return Ok(each(&asked.jobs, |path| {
+            let job = files::job(path, settings)?;
+            drawn(asked, &[path.to_path_buf()], &[job])
+        }));
+    }
+    // On the same pages: all jobs have to be usable, and every one's problems are told.
+    let mut jobs = Vec::new();
+    let outcome = each(&asked.jobs, |path| {
+        jobs.push(files::job(path, settings)?);
+        Ok(Outcome::Good)
+    });
+    match outcome {
+        Outcome::Good => drawn(asked, &asked.jobs, &jobs),
+        bad => Ok(bad),
+    }
+}
+
+/// Draws jobs that share their pages, and says what was written.
+fn drawn(asked: &Draw, paths: &[PathBuf], jobs: &[Job]) -> Result<Outcome, Error> {
+    let (outputs, product) = {
+        let _progress = Progress::start(format!("drawing {}", jobs.first().map_or("", |job| &job.file)));
+        let product = pipeline::run_together(jobs)?;
+        (outputs(asked, paths, &product)?, product)
+    };
+    files::write(&outputs, &asked.jobs)?;
+    let names: Vec<String> = outputs.iter().map(|output| output.path.display().to_string()).collect();
+    let mut text = format!("written: {}\n", names.join(", "));
+    for (job, work) in product.jobs.iter().zip(&product.works) {
+        text += &format!("{}: {}\n", job.title, verdicts::summary(&work.verdicts));
+        text += &verdicts::stops(&work.verdicts);
+    }
+    text += "print at 100 %, measure the bars before you glue\n";
+    say::answer(&text)?;
+    Ok(outcome_of(&product))
+}
+
+/// Every file of these jobs, ready to be written.
+fn outputs(asked: &Draw, paths: &[PathBuf], product: &Product) -> Result<Vec<Output>, Error> {
+    let Some(first) = paths.first() else { return Ok(Vec::new()) };
+    let named = |job: &Path, ending: &str| {
+        let folder = asked.out.as_deref().or(job.parent()).unwrap_or(Path::new(""));
+        let stem = job.file_stem().unwrap_or(job.as_os_str());
+        let mut name = stem.to_os_string();
+        name.push(ending);
+        folder.join(name)
+    };
+    let beam = match &asked.beam {
+        Some(text) => length(text, LengthUnit::Mm)
+            .map_err(|u| Error::job(format!("--beam: {}", u.wrong), u.todo))?
+            .get(),
+        None => 0.0,
+    };
+    let mut outputs = Vec::new();
+    let mut add =
+        |job: &Path, ending: &str, bytes: Vec<u8>| outputs.push(Output { path: named(job, ending), bytes });
+    for (i, svg) in product.svg().into_iter().enumerate() {
+        let ending = if i == 0 { ".svg".to_string() } else { format!("-{}.svg", i + 1) };
+        add(first, &ending, svg.into_bytes());
+    }
+    add(first, ".pdf", product.pdf());
+    if asked.png {
+        let too_large = || Error::job("this page is too large for a picture", "leave --png away");
+        add(first, ".png", product.png(DOTS).ok_or_else(too_large)?);
+    }
+    for (i, path) in paths.iter().enumerate() {
+        add(path, ".json", product.json(i, false).unwrap_or_default().into_bytes());
+        if let Some((drawn, pdf)) = product.send_out(i, beam).filter(|_| asked.send_out) {
+            for (k, svg) in drawn.into_iter().enumerate() {
+                let ending =
+                    if k == 0 { "-outlines.svg".to_string() } else { format!("-outlines-{}.svg", k + 1) };
+                add(path, &ending, svg.into_bytes());
+            }
+            add(path, "-outlines.pdf", pdf);
+        }
+    }
+    Ok(outputs)
 }

@@ -1,41 +1,38 @@
 //! The verdicts and the thinnest bridges, set for the terminal.
 
 use super::table::Table;
-use super::Outcome;
 use crate::checks::{BridgeGraph, Level, Side, Verdict};
 use crate::job::Job;
 use crate::units::plain;
+use crate::work::Work;
 
 /// Bridges shown, thinnest first. More would hide the ones that matter; all are in the JSON.
 const WORST: usize = 10;
 
-/// Stop if any verdict says so.
-pub(super) fn outcome(verdicts: &[Verdict]) -> Outcome {
-    match verdicts.iter().any(|v| v.level == Level::Stop) {
-        true => Outcome::Stop,
-        false => Outcome::Good,
-    }
+/// What the piece is, in one line.
+pub(super) fn head(job: &Job, work: &Work) -> String {
+    let openings = counted(work.piece.openings.len(), "opening");
+    format!("{}: {}, {openings}, {} {}\n", job.file, job.title, job.sheet.metal.title, job.sheet.thickness)
 }
 
 /// What the piece is, every verdict with stops first, then the thinnest bridges.
-pub(super) fn text(job: &Job, openings: usize, verdicts: &[Verdict], graph: &BridgeGraph) -> String {
-    let mut text = format!(
-        "{}: {}, {}, {} {}\n\n",
-        job.file,
-        job.title,
-        counted(openings, "opening"),
-        job.sheet.metal.title,
-        job.sheet.thickness
-    );
-    let mut sorted: Vec<&Verdict> = verdicts.iter().collect();
+pub(super) fn text(job: &Job, work: &Work) -> String {
+    let mut text = format!("{}\n", head(job, work));
+    let mut sorted: Vec<&Verdict> = work.verdicts.iter().collect();
     sorted.sort_by_key(|v| std::cmp::Reverse(v.level));
     for verdict in &sorted {
         text += &one(verdict);
     }
-    if !graph.bridges.is_empty() {
-        text += &format!("\nthinnest bridges, of {}\n{}", graph.bridges.len(), bridges(graph).text(2));
+    let all = work.graph.bridges.len();
+    if all > 0 {
+        text += &format!("\nthinnest bridges, of {all}\n{}", bridges(&work.graph, WORST).text(2));
     }
-    text + &format!("\n{}\n", summary(verdicts))
+    text + &format!("\n{}\n", summary(&work.verdicts))
+}
+
+/// The stops alone, as `draw` repeats them.
+pub(super) fn stops(verdicts: &[Verdict]) -> String {
+    verdicts.iter().filter(|v| v.level == Level::Stop).map(one).collect()
 }
 
 fn one(verdict: &Verdict) -> String {
@@ -57,9 +54,10 @@ fn one(verdict: &Verdict) -> String {
     text
 }
 
-fn bridges(graph: &BridgeGraph) -> Table {
+/// The thinnest bridges, at most `most`.
+pub(super) fn bridges(graph: &BridgeGraph, most: usize) -> Table {
     let mut table = Table::new(&["", "finished mm", "drawn mm", "between", "at mm"]);
-    for (i, bridge) in graph.bridges.iter().take(WORST).enumerate() {
+    for (i, bridge) in graph.bridges.iter().take(most).enumerate() {
         let [a, b] = bridge.between;
         let middle = bridge.at[0].midpoint(bridge.at[1]);
         table.row(vec![
@@ -83,7 +81,8 @@ fn side(side: Side) -> String {
     }
 }
 
-fn summary(verdicts: &[Verdict]) -> String {
+/// How many stops and cautions there are.
+pub(super) fn summary(verdicts: &[Verdict]) -> String {
     let count = |level: Level| verdicts.iter().filter(|v| v.level == level).count();
     match (count(Level::Stop), count(Level::Caution)) {
         (0, 0) => "nothing speaks against it".to_string(),

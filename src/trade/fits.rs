@@ -115,28 +115,45 @@ pub const ROOM_ON_STRIP: f64 = 20.0;
 /// A seam stays shut while the next one flows if that flows this much lower, C.
 pub const STEP_DOWN: f64 = 15.0;
 
-/// One grade for each heat, highest flow first, each low enough that the seam before it stays shut. `rooms` is the room
-/// each heat needs below the metal's solidus; `first` names the grade of the first heat if the maker chose it. The flag
-/// is false where no grade was left that keeps both rules and the lowest is used again. Empty for metals without solder.
-pub fn grades(metal: &Metal, rooms: &[f64], first: Option<&str>) -> Vec<(&'static Solder, bool)> {
-    // Enamelling solder melts nearly where sterling does: only when asked for.
+/// The grades a bench uses on a metal, highest flow first. Enamelling solder melts nearly where sterling does: only when
+/// `asked` for.
+pub fn bench_grades(metal: &Metal, asked: Option<&str>) -> Vec<&'static Solder> {
     let mut known = solders_for(metal);
-    known.retain(|s| s.name != "it" || first == Some("it"));
+    known.retain(|s| s.name != "it" || asked == Some("it"));
     known.sort_by(|a, b| b.flow_c.total_cmp(&a.flow_c));
+    known
+}
+
+/// One grade for each heat, each flowing low enough under `before` and under one another that earlier seams stay shut.
+/// `rooms` is the room each heat needs below the metal's solidus; `first` names the first grade if the maker chose it. The
+/// flag is false where no grade was left that keeps both rules and the lowest is used again. Empty for metals without
+/// solder.
+pub fn grades(
+    metal: &Metal,
+    rooms: &[f64],
+    first: Option<&str>,
+    before: Option<&Solder>,
+) -> Vec<(&'static Solder, bool)> {
+    let known = bench_grades(metal, first);
     let Some(&lowest) = known.last() else { return Vec::new() };
-    let room = |s: &Solder| metal.solidus_c.map_or(f64::INFINITY, |solidus| solidus - s.flow_c);
-    let mut chosen: Vec<(&'static Solder, bool)> = Vec::new();
+    let mut under = before.map_or(f64::INFINITY, |s| s.flow_c - STEP_DOWN);
+    let mut chosen = Vec::new();
     for (i, &need) in rooms.iter().enumerate() {
-        let under = chosen.last().map_or(f64::INFINITY, |(last, _)| last.flow_c - STEP_DOWN);
         let asked = first.filter(|_| i == 0).and_then(|name| known.iter().find(|s| s.name == name));
         let pick = match asked {
-            Some(&solder) => (solder, room(solder) >= need),
+            Some(&solder) => (solder, room(metal, solder) >= need),
             None => known
                 .iter()
-                .find(|s| s.flow_c <= under && room(s) >= need)
+                .find(|s| s.flow_c <= under && room(metal, s) >= need)
                 .map_or((lowest, false), |&solder| (solder, true)),
         };
+        under = pick.0.flow_c - STEP_DOWN;
         chosen.push(pick);
     }
     chosen
+}
+
+/// Room between a solder's flow and the start of melting, C; without end where the start of melting is not known.
+pub fn room(metal: &Metal, solder: &Solder) -> f64 {
+    metal.solidus_c.map_or(f64::INFINITY, |solidus| solidus - solder.flow_c)
 }

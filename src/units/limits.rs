@@ -54,6 +54,11 @@ pub const PITCH: Limit = row("pitch", 0.3, 1000.0, "mm", "one repeat has to hold
 pub const BRIDGE: Limit = row("bridge", 0.05, 200.0, "mm", "metal has to be left between openings");
 pub const TURN: Limit = row("turn", -360.0, 360.0, "degrees", "once round is enough");
 pub const VARIATION: Limit = row("variation", 0.0, 4_294_967_295.0, "", "a whole number names one growth");
+pub const FOLD: Limit = row("fold", 3.0, 360.0, "", "a pattern comes again at least three times in a turn");
+pub const MEETING: Limit =
+    row("sides", 3.0, 24.0, "", "an opening needs three sides, a joint three openings");
+pub const EVENINGS: Limit = row("evenings", 0.0, 200.0, "", "cells are even after a hundred");
+pub const GRADE: Limit = row("grade", -0.7, 2.0, "", "beyond this the openings differ too much to saw well");
 pub const PLACE: Limit = row("place", -5000.0, 5000.0, "mm", "it has to lie on the piece");
 pub const PLACES: Limit = row("places", 1.0, 1000.0, "", "each is looked at beside every opening");
 pub const HOLE: Limit = row("hole diameter", 0.2, 200.0, "mm", "there is no drill for it");
@@ -120,6 +125,10 @@ pub const TABLE: &[Limit] = &[
     BRIDGE,
     TURN,
     VARIATION,
+    FOLD,
+    MEETING,
+    EVENINGS,
+    GRADE,
     PLACE,
     PLACES,
     HOLE,

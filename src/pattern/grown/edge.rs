@@ -3,6 +3,7 @@
 
 use super::{plain, Ask, Growth};
 use crate::geom::{Corner, Ring};
+use crate::job::GrownSettings;
 use kurbo::{Point, Vec2};
 use std::collections::BTreeSet;
 use std::f64::consts::PI;
@@ -102,9 +103,23 @@ pub fn shrinking(sides: u32, meeting: u32, rounds: usize, go_on: impl Fn(&Ring) 
     all
 }
 
+fn sides_of(settings: &GrownSettings) -> (u32, u32) {
+    settings.sides.unwrap_or((7, 3))
+}
+
+/// Width of the opening in the middle, from side to side, over the radius of the disc: 2 tanh(r / 2) with
+/// cosh r = cos(180 / meeting) / sin(180 / sides) (published geometry of the hyperbolic plane).
+pub(super) fn usual(settings: &GrownSettings) -> f64 {
+    let (sides, meeting) = sides_of(settings);
+    let r = libm::acosh(
+        (libm::cos(PI / f64::from(meeting.max(3))) / libm::sin(PI / f64::from(sides.max(3)))).max(1.0),
+    );
+    2.0 * libm::tanh(r / 2.0)
+}
+
 pub(super) fn grow(ask: &Ask) -> Result<Growth, String> {
-    let (sides, meeting) = ask.settings.sides.unwrap_or((7, 3));
-    let radius = ask.radius() + ask.bridge / 2.0;
+    let (sides, meeting) = sides_of(&ask.settings);
+    let radius = ask.pitch / usual(&ask.settings).max(0.01);
     let large_enough = |r: &Ring| {
         // Nothing beyond is wider than this one, and an opening is never wider than its area allows.
         2.0 * radius * libm::sqrt(r.area() / PI) - ask.bridge >= ask.least.max(0.01 * radius)

@@ -19,7 +19,9 @@ pub use rosettes::{circle_rosette, diamond_rosette, petal, petal_gap, sector};
 pub use rounds::{growing_rounds, Rounds};
 
 use crate::geom::{widest_circle, Rect, Region, Ring};
+use crate::job::GrownSettings;
 use kurbo::Point;
+use std::collections::BTreeMap;
 use std::f64::consts::TAU;
 
 /// What a pattern is to be grown for. mm; the pattern's middle is the origin.
@@ -41,20 +43,8 @@ pub struct Ask<'a> {
     pub variation: u64,
     /// Degrees, anticlockwise.
     pub turn: f64,
-    pub settings: Settings,
-}
-
-/// What else may be chosen. Every pattern has a default for what it uses and leaves the rest alone.
-#[derive(Debug, Clone, Default, PartialEq)]
-pub struct Settings {
-    /// How many times it comes again in one turn: petals, rays, directions of bridges. Default by pitch or pattern.
-    pub fold: Option<u32>,
-    /// Shrinking to the edge: sides of an opening and openings round a joint. Default 7 and 3.
-    pub sides: Option<(u32, u32)>,
-    /// Evened-out: how often the cells are evened. Default 30; beyond 100 patches of honeycomb form.
-    pub evenings: Option<u32>,
-    /// Evened-out and sunflower: pitch at the border over pitch in the middle, less 1; from -0.7 to 2. Default 0.
-    pub grade: f64,
+    /// Every pattern has a default for what it uses and leaves the rest alone.
+    pub settings: GrownSettings,
 }
 
 /// What was grown.
@@ -81,6 +71,8 @@ pub struct Grown {
     pub pitch: &'static str,
     /// Width of a smallest usual opening before the bridge, in pitches, from which a suited pitch follows.
     pub across: f64,
+    /// A pitch that looks well, over the radius of the piece: enough rounds to see them grow. 0: any pitch does.
+    usual: fn(&GrownSettings) -> f64,
     /// Cells dwindle towards the middle or the edge, so that the smallest are left out by `least`.
     pub dwindles: bool,
     grow: fn(&Ask) -> Result<Growth, String>,
@@ -95,6 +87,7 @@ pub const GROWN: &[Grown] = &[
         source: "own construction: nearest-point cells, each point moved to its cell's balance point (Lloyd 1982, from memory)",
         pitch: "usual distance between neighbouring openings, middle to middle",
         across: 0.78,
+        usual: |_| 0.0,
         dwindles: false,
         grow: evened::grow,
     },
@@ -105,6 +98,7 @@ pub const GROWN: &[Grown] = &[
         source: "spiral of Vogel 1979 (r = c sqrt n, 137.5 degrees, as quoted); cells are own construction",
         pitch: "usual distance between neighbouring openings, middle to middle",
         across: 0.88,
+        usual: |_| 0.0,
         dwindles: false,
         grow: sunflower::grow,
     },
@@ -115,6 +109,7 @@ pub const GROWN: &[Grown] = &[
         source: "crossed sets of parallel lines (de Bruijn 1981, from memory)",
         pitch: "side of a diamond before the bridge",
         across: 0.587,
+        usual: |_| 0.0,
         dwindles: false,
         grow: |ask| rhombs::grow(ask, Some(5), 0.2),
     },
@@ -125,6 +120,7 @@ pub const GROWN: &[Grown] = &[
         source: "crossed sets of parallel lines (de Bruijn 1981, from memory)",
         pitch: "side of a diamond before the bridge",
         across: 0.707,
+        usual: |_| 0.0,
         dwindles: false,
         grow: |ask| rhombs::grow(ask, Some(4), 0.5),
     },
@@ -135,6 +131,7 @@ pub const GROWN: &[Grown] = &[
         source: "crossed sets of parallel lines (de Bruijn 1981, from memory)",
         pitch: "side of a diamond before the bridge",
         across: 0.434,
+        usual: |_| 0.0,
         dwindles: true,
         grow: |ask| rhombs::grow(ask, None, 0.5),
     },
@@ -145,6 +142,7 @@ pub const GROWN: &[Grown] = &[
         source: "equal-sided pentagon of 140, 60, 160, 80 and 100 degrees (Hirschhorn and Hunt 1985, from memory); arrangement found by own search",
         pitch: "side of a pentagon before the bridge",
         across: 0.98,
+        usual: |_| 1.0 / pentagons::FILLED,
         dwindles: false,
         grow: pentagons::grow,
     },
@@ -155,6 +153,7 @@ pub const GROWN: &[Grown] = &[
         source: "own construction: petals of two arcs",
         pitch: "petal to petal at the outer ring, middle to middle",
         across: 1.0,
+        usual: |_| 0.75 * TAU / 16.0,
         dwindles: true,
         grow: rosettes::petals,
     },
@@ -165,6 +164,7 @@ pub const GROWN: &[Grown] = &[
         source: "own construction: equal circles through one point",
         pitch: "opening to opening half way out, middle to middle",
         across: 0.8,
+        usual: |_| 0.5 * TAU / 12.0,
         dwindles: true,
         grow: rosettes::circles,
     },
@@ -175,6 +175,7 @@ pub const GROWN: &[Grown] = &[
         source: "own construction: rings cut by rays",
         pitch: "opening to opening in the outermost ring, middle to middle",
         across: 0.9,
+        usual: |_| TAU / 24.0,
         dwindles: true,
         grow: rosettes::rays,
     },
@@ -185,6 +186,7 @@ pub const GROWN: &[Grown] = &[
         source: "own construction: rings cut by rays, each ring by itself",
         pitch: "width of a ring, and nearly the length of an opening",
         across: 0.9,
+        usual: |_| 0.0,
         dwindles: true,
         grow: rosettes::bricks,
     },
@@ -195,6 +197,7 @@ pub const GROWN: &[Grown] = &[
         source: "own construction: equal-sided diamonds in rings",
         pitch: "side of a diamond before the bridge",
         across: 0.7,
+        usual: |_| 0.25,
         dwindles: true,
         grow: rosettes::diamonds,
     },
@@ -205,6 +208,7 @@ pub const GROWN: &[Grown] = &[
         source: "own construction after Truchet's two-way tile (1704, from memory), with the squares' own lines kept so that nothing falls out",
         pitch: "side of a square before the bridge",
         across: 0.414,
+        usual: |_| 0.0,
         dwindles: false,
         grow: quarters::grow,
     },
@@ -213,8 +217,9 @@ pub const GROWN: &[Grown] = &[
         title: "Shrinking to the edge",
         about: "A large opening in the middle, ever smaller ones round it towards the border.",
         source: "own construction: even shapes of the hyperbolic plane in Poincare's disc (published geometry)",
-        pitch: "width of the opening in the middle; left out it follows from the size of the piece",
+        pitch: "width of the opening in the middle before the bridge",
         across: 1.0,
+        usual: edge::usual,
         dwindles: true,
         grow: edge::grow,
     },
@@ -225,6 +230,7 @@ pub const GROWN: &[Grown] = &[
         source: "own construction: hexagon pattern bent into rounds that keep every angle",
         pitch: "opening to opening along the border, middle to middle",
         across: 1.0,
+        usual: |_| TAU / 24.0,
         dwindles: true,
         grow: |ask| rounds::grow(ask, "hexagon"),
     },
@@ -235,6 +241,7 @@ pub const GROWN: &[Grown] = &[
         source: "own construction: fish-scale pattern bent into rounds that keep every angle",
         pitch: "scale to scale along the border, middle to middle",
         across: 0.667,
+        usual: |_| TAU / 20.0,
         dwindles: true,
         grow: |ask| rounds::grow(ask, "fish-scale"),
     },
@@ -245,6 +252,7 @@ pub const GROWN: &[Grown] = &[
         source: "own construction: kites pattern bent into rounds that keep every angle",
         pitch: "flower to flower along the border, middle to middle",
         across: 0.366,
+        usual: |_| TAU / 12.0,
         dwindles: true,
         grow: |ask| rounds::grow(ask, "kites"),
     },
@@ -255,6 +263,7 @@ pub const GROWN: &[Grown] = &[
         source: "own construction: square pattern set on its corner and bent into rounds that keep every angle",
         pitch: "diamond to diamond along the border, middle to middle",
         across: 0.7,
+        usual: |_| TAU / 20.0,
         dwindles: true,
         grow: rounds::grow_diamonds,
     },
@@ -273,14 +282,22 @@ pub fn grow(name: &str, ask: &Ask) -> Result<Growth, String> {
     }
     let mut growth = (grown.grow)(ask)?;
     let mut small = 0;
+    // Cells that differ only in place are as wide as each other.
+    let mut known: BTreeMap<(u64, u64), f64> = BTreeMap::new();
+    let key = |v: f64| (v * 1e9).round() as u64;
     growth.cells.retain(|(ring, bridge)| {
         if !meet(ring.bounds(), ask.bounds) {
             return false;
         }
+        if !grown.dwindles || ask.least <= 0.0 {
+            return true;
+        }
         let taken = if growth.motif { 0.0 } else { bridge.unwrap_or(ask.bridge) };
-        let narrow = grown.dwindles && 2.0 * widest_circle(ring).radius - taken < ask.least;
-        small += usize::from(narrow);
-        !narrow
+        let alike = (key(ring.area()), key(ring.length()));
+        let wide = *known.entry(alike).or_insert_with(|| 2.0 * widest_circle(ring).radius);
+        let enough = wide - taken >= ask.least;
+        small += usize::from(!enough);
+        enough
     });
     if small > 0 {
         growth
@@ -288,6 +305,14 @@ pub fn grow(name: &str, ask: &Ask) -> Result<Growth, String> {
             .push(format!("{small} repeats too small to pierce were left solid, as the pattern has it"));
     }
     Ok(growth)
+}
+
+impl Grown {
+    /// A pitch for a piece when none is given: the usual openings at least `wide` mm across after the bridge, and rounds
+    /// enough to fill the piece. `ask.pitch` is not looked at.
+    pub fn suited_pitch(&self, ask: &Ask, wide: f64) -> f64 {
+        ((wide + ask.bridge) / self.across).max((self.usual)(&ask.settings) * ask.radius())
+    }
 }
 
 impl Ask<'_> {

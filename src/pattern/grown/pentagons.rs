@@ -40,7 +40,7 @@ const SIXTH: [(&str, &str); 30] = [
     ("dbcefdcgb", "acglm"),
 ];
 /// The pentagons fill a round of this radius, in sides.
-const FILLED: f64 = 8.33;
+pub(super) const FILLED: f64 = 8.33;
 
 /// A step of one side in the direction of a letter.
 fn step(letter: u8) -> Vec2 {

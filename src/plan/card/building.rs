@@ -67,7 +67,7 @@ pub(super) fn solder(bench: &Bench, plan: &Plan) -> Section {
         rows,
     });
     for (i, step) in plan.solder.iter().enumerate() {
-        s.note(format!("{}. {}: pallions {}; heat {}", i + 1, step.seam, step.place, step.heat));
+        s.note(format!("{}. {}: pallions {}. Heat: {}", i + 1, step.seam, step.place, step.heat));
         for note in &step.notes {
             s.note(format!("{}. {note}", i + 1));
         }
@@ -118,11 +118,11 @@ pub(super) fn stone(bench: &Bench, plan: &Plan) -> Section {
 pub(super) fn finish(bench: &Bench, plan: &Plan) -> Section {
     let mut s = Section::new("Finish");
     for lodging in &plan.lodging {
+        let (from, to) = (plain(lodging.from, 1), plain(lodging.to, 1));
+        let wide = if from == to { from } else { format!("{from} to {to}") };
         s.note(format!(
-            "{} openings are {} to {} mm wide: do not tumble with {} mm shot, it would lodge",
+            "{} openings are {wide} mm wide: do not tumble with {} mm shot, it would lodge",
             lodging.openings,
-            plain(lodging.from, 1),
-            plain(lodging.to, 1),
             plain(lodging.shot, 1)
         ));
     }

@@ -179,6 +179,7 @@ pub(super) fn drill(bench: &Bench, plan: &Plan) -> Section {
         head: ["drill", "holes each", "for", "turns a minute", "have ready"].map(String::from).into(),
         rows,
     });
+    s.note("one start drill for every opening; the holes that stay have their own");
     s.note("too fast is the commonest fault: wax or oil, and lift out to clear the chips");
     s.tick("all holes drilled");
     s.tick("de-burred on both faces: a drill about four times the hole, turned in the fingers");

@@ -139,7 +139,7 @@ pub(super) fn card(bench: &Bench, graph: &BridgeGraph, plan: &Plan) -> Vec<Secti
         building::clean(bench),
         building::stone(bench, plan),
         building::finish(bench, plan),
-        record::hang(plan),
+        record::hang(bench, plan),
         record::record(bench, plan),
         record::maker(plan),
         record::buyer(plan),

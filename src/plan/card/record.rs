@@ -2,6 +2,7 @@
 
 use super::super::bench::Bench;
 use super::super::quote::hours;
+use super::super::solder::SILVERS;
 use super::super::Plan;
 use super::Section;
 use crate::units::plain;
@@ -10,7 +11,7 @@ use crate::units::plain;
 /// confirm).
 const SILVER_EXEMPT: f64 = 7.78;
 
-pub(super) fn hang(plan: &Plan) -> Section {
+pub(super) fn hang(bench: &Bench, plan: &Plan) -> Section {
     let mut s = Section::new("How it hangs");
     let Some(hang) = &plan.hang else { return s };
     s.fact(
@@ -37,6 +38,9 @@ pub(super) fn hang(plan: &Plan) -> Section {
             "no hole: a brooch pin goes above the balance point, a third of the height down from the top",
         ),
     }
+    if bench.job.pair && hang.hole.is_some() {
+        s.note("ear wires: 0.8 or 0.9 mm wire, about 50 mm for each, bent alike and mirrored");
+    }
     s
 }
 
@@ -48,8 +52,7 @@ pub(super) fn record(bench: &Bench, plan: &Plan) -> Section {
     if bench.job.pair {
         s.measure("left and right differ by", "0.00 g, at most 0.05");
     }
-    let silver = ["fine-silver", "sterling-silver", "silver-935", "silver-960"];
-    if silver.contains(&bench.job.sheet.metal.name.as_str()) {
+    if SILVERS.contains(&bench.job.sheet.metal.name.as_str()) {
         s.note(format!(
             "hallmark: in the UK silver under {SILVER_EXEMPT} g an article is exempt, and a pair counts as two; confirm your own law"
         ));

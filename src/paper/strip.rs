@@ -1,0 +1,172 @@
+//! What the header strip says of one or several jobs.
+
+use super::copies::print_mirrored;
+use super::fit;
+use super::header::Strip;
+use super::words;
+use crate::checks::{border_limit, bridge_limit, Bridge, Level, Side, Verdict};
+use crate::job::{Job, MeasuredOutline};
+use crate::units::{plain, short, Mm, JUST_PASSED};
+use crate::work::Work;
+
+/// Thin bridges named on a template; the job card has them all.
+const MOST_THIN: usize = 6;
+
+/// The header of the template pages.
+pub fn strip_for(items: &[(&Job, &Work)], copies: usize) -> Strip {
+    let titles: Vec<&str> = items.iter().map(|(job, _)| job.title.as_str()).collect();
+    let numbers: Vec<String> = items.iter().map(|(job, _)| words::job_number(job)).collect();
+    let part = match copies {
+        1 => "part 1 of 1".to_string(),
+        n => format!("parts 1 to {n}"),
+    };
+    let mut strip = Strip {
+        title: titles.join(" + "),
+        number: format!("job {}", numbers.join(" + ")),
+        part,
+        ticks: true,
+        ..Strip::default()
+    };
+    let Some((job, _)) = items.first() else { return strip };
+    strip.facts = facts(items);
+    strip.mirrored = print_mirrored(&job.paper);
+    for (job, work) in items {
+        strip.banner.extend(banner(job, &work.verdicts, items.len() > 1));
+        strip.thin.extend(thin(job, work));
+    }
+    strip.says.push(format!("{} {}", words::about_line(job.paper.line), words::HOLD));
+    strip.says.extend(words::about_transfer(job.paper.transfer).iter().map(|s| s.to_string()));
+    strip.says.extend(about_printer(job));
+    strip
+}
+
+/// Label and value pairs; several jobs show what they share, joined where they differ.
+fn facts(items: &[(&Job, &Work)]) -> Vec<(String, String)> {
+    let each = |f: &dyn Fn(&Job, &Work) -> String| {
+        let mut seen: Vec<String> = Vec::new();
+        for (job, work) in items {
+            let value = f(job, work);
+            if !seen.contains(&value) {
+                seen.push(value);
+            }
+        }
+        seen.join(" / ")
+    };
+    let mut facts = vec![
+        ("metal".to_string(), each(&|j, _| j.sheet.metal.title.clone())),
+        (
+            "thickness".to_string(),
+            each(&|j, _| words::thickness(j.measured.thickness.unwrap_or(j.sheet.thickness))),
+        ),
+        ("blade".to_string(), each(&|j, _| j.saw.blade.name.clone())),
+        ("drill".to_string(), each(&|j, _| format!("{} mm", short(j.saw.drill.get(), 2)))),
+        ("openings".to_string(), each(&|_, w| w.piece.openings.len().to_string())),
+        ("size drawn".to_string(), each(&|j, w| words::size_over_all(j, w.piece.outline.size))),
+        ("finished, about".to_string(), each(&|j, w| words::size_over_all(j, finished(j, w)))),
+    ];
+    facts.push(("printer".to_string(), each(&|j, _| printer(j))));
+    facts
+}
+
+/// Size over all after clean-up on both sides, or as measured: a measured edge is finished.
+fn finished(job: &Job, work: &Work) -> (Mm, Mm) {
+    match &job.measured.outline {
+        Some(MeasuredOutline::Across(readings)) if !readings.is_empty() => {
+            let mean = readings.iter().map(|r| r.get()).sum::<f64>() / readings.len() as f64;
+            (Mm(mean), Mm(mean))
+        }
+        Some(MeasuredOutline::Size { width, height }) => (*width, *height),
+        _ => {
+            let (w, h) = work.piece.outline.size;
+            let off = job.saw.clean_up * 2.0;
+            (w - off, h - off)
+        }
+    }
+}
+
+/// The correction in use, in few words.
+fn printer(job: &Job) -> String {
+    let (across, up) = fit::correction(&job.paper);
+    let name = job.paper.printer.as_deref();
+    if (across, up) == (100.0, 100.0) {
+        return name.unwrap_or("not corrected").to_string();
+    }
+    let name = name.unwrap_or("corrected");
+    format!("{name}: {} across, {} up", short(across, 2), short(up, 2))
+}
+
+/// What the correction does, and what the printer would have done to this very piece without it.
+fn about_printer(job: &Job) -> Vec<String> {
+    let (across, up) = fit::correction(&job.paper);
+    if (across, up) == (100.0, 100.0) {
+        return Vec::new();
+    }
+    let mut says = format!(
+        "CORRECTED for a printer whose 100 mm comes out as {} across and {} up: both bars must still read 100.0.",
+        short(across, 2),
+        short(up, 2)
+    );
+    if let Some(harm) = super::true_size::uncorrected(job, (across, up)) {
+        says.push(' ');
+        says.push_str(&harm);
+    }
+    vec![says]
+}
+
+/// Verdicts that say stop, worst first as they come.
+fn banner(job: &Job, verdicts: &[Verdict], named: bool) -> Vec<String> {
+    let stops: Vec<&Verdict> = verdicts.iter().filter(|v| v.level == Level::Stop).collect();
+    let Some(first) = stops.first() else { return Vec::new() };
+    let lead = if named { format!("STOP, {}: ", job.title) } else { "STOP: ".to_string() };
+    let more = match stops.len() {
+        1 => String::new(),
+        n => format!(" And {} more on the job card.", n - 1),
+    };
+    vec![format!("{lead}{}{more}", first.says)]
+}
+
+/// Bridges thinner when finished than the hand or the maker asks, thinnest first: what `bridge-width` and `border-width`
+/// call too thin, the metal outside holes left out.
+pub fn thin_bridges<'a>(job: &Job, work: &'a Work) -> impl Iterator<Item = &'a Bridge> {
+    let (bridge, border) = (bridge_limit(job).mm, border_limit(job).mm);
+    work.graph.bridges.iter().filter(move |b| {
+        let limit = match b.between {
+            [Side::Edge, Side::Opening(_)] | [Side::Opening(_), Side::Edge] => border,
+            [Side::Edge | Side::Hole(_), Side::Hole(_)] | [Side::Hole(_), Side::Edge] => return false,
+            _ => bridge,
+        };
+        b.finished.get() < limit - JUST_PASSED
+    })
+}
+
+/// The first few of them in words.
+fn thin(job: &Job, work: &Work) -> Vec<String> {
+    let mut all = thin_bridges(job, work);
+    let mut shown: Vec<String> = all
+        .by_ref()
+        .take(MOST_THIN)
+        .map(|b| {
+            format!(
+                "{} between {} and {}",
+                plain(b.finished.get(), 2),
+                side(b.between[0]),
+                side(b.between[1])
+            )
+        })
+        .collect();
+    let more = all.count();
+    if more > 0 {
+        shown.push(format!("and {more} more on the job card"));
+    }
+    shown
+}
+
+/// A bridge's end in words.
+fn side(side: Side) -> String {
+    match side {
+        Side::Opening(n) => n.to_string(),
+        Side::Edge => "the edge".to_string(),
+        Side::Window(n) => format!("W{n}"),
+        Side::Hole(n) => format!("H{n}"),
+    }
+}

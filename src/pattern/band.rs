@@ -1,0 +1,159 @@
+//! A repeat made to meet itself round a band: whole repeats along, and the seam where it cuts fewest openings.
+
+use crate::catalogue::Pattern;
+use crate::geom::{Rect, Vec2};
+use crate::units::plain;
+
+/// A repeat this short (in shortest repeats) and this near to the asked direction (degrees) runs straight along the
+/// band. Longer ones leave too few whole counts to choose from; a wider angle would turn rows visibly.
+const SHORT: f64 = 3.0;
+const STRAIGHT: f64 = 0.5;
+/// What weighs as much as one part in a hundred of pitch when no short repeat lies along the band, degrees.
+const LEAN: f64 = 1.0;
+/// Whole repeats looked at each way round the one nearest to the band's end.
+const AROUND: i64 = 3;
+/// A cell that reaches over the seam by less than this does not cross it, mm.
+const REACHES: f64 = 1e-6;
+
+/// How a pattern is sized and turned so that it closes.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) struct Closed {
+    /// Length of the shortest repeat, mm.
+    pub pitch: f64,
+    /// Degrees, anticlockwise.
+    pub turn: f64,
+    /// Whole repeats along the band, and the length of each, mm.
+    pub count: u32,
+    pub repeat: f64,
+    pub notes: Vec<String>,
+}
+
+/// Closes a pattern over `run` mm. `at_least`: the pitch must not become smaller than asked.
+///
+/// A band closes on a whole repeat only: run = k |t| pitch for a repeat t along it (a glide does not close it). So the
+/// pitch moves by at most one part in 2 k.
+pub(super) fn close(pattern: &Pattern, pitch: f64, turn: f64, run: f64, at_least: bool) -> Closed {
+    let wanted = Vec2::from_angle(-turn.to_radians());
+    let lean = |t: Vec2| libm::atan2(wanted.cross(t), wanted.dot(t)).to_degrees();
+    let mut notes = Vec::new();
+    let (m, n, count) = match straight(pattern, &lean) {
+        Some((m, n)) => {
+            let each = pattern.repeat_of(m, n).hypot();
+            let exact = run / (each * pitch);
+            let count = if at_least { (exact + 1e-9).floor() } else { exact.round() }.max(1.0);
+            let other = if exact >= count { count + 1.0 } else { count - 1.0 };
+            let sized = |k: f64| plain(run / (k * each), 2);
+            if (exact - count).abs() > 1e-9 {
+                let or = if other >= 1.0 {
+                    format!("; {other} would make it {} mm", sized(other))
+                } else {
+                    String::new()
+                };
+                notes.push(format!(
+                    "pitch {} mm: {count} whole repeats round the band ({} / ({count} × {}){or})",
+                    sized(count),
+                    plain(run, 2),
+                    plain(each, 4)
+                ));
+            }
+            (m, n, count)
+        }
+        None => {
+            let (m, n) = nearest(pattern, wanted * (run / pitch), &lean);
+            notes.push(format!(
+                "pitch {} mm, turned {} degrees: the nearest to {} mm and {} degrees at which its rows meet round the band",
+                plain(run / pattern.repeat_of(m, n).hypot(), 2),
+                plain(turn - lean(pattern.repeat_of(m, n)), 2),
+                plain(pitch, 2),
+                plain(turn, 2),
+            ));
+            (m, n, 1.0)
+        }
+    };
+    let along = pattern.repeat_of(m, n);
+    let (each, shared) = (along.hypot(), common(m, n) as f64);
+    let sized = run / (count * each);
+    let turned = turn - lean(along);
+    let count = count * shared;
+    Closed { pitch: sized, turn: turned, count: count as u32, repeat: run / count, notes }
+}
+
+/// The shortest repeat that runs along the band, if a short one does: as whole counts of the pattern's two.
+fn straight(pattern: &Pattern, lean: &dyn Fn(Vec2) -> f64) -> Option<(i64, i64)> {
+    let mut best: Option<(f64, (i64, i64))> = None;
+    let most = SHORT.ceil() as i64 * 2;
+    for m in -most..=most {
+        for n in -most..=most {
+            let t = pattern.repeat_of(m, n);
+            let long = t.hypot();
+            if long < 1e-9 || long > SHORT || lean(t).abs() > STRAIGHT {
+                continue;
+            }
+            if best.is_none_or(|(l, _)| long < l - 1e-9) {
+                best = Some((long, (m, n)));
+            }
+        }
+    }
+    best.map(|(_, t)| t)
+}
+
+/// The repeat that ends nearest to `end` (in shortest repeats), weighing length against direction.
+fn nearest(pattern: &Pattern, end: Vec2, lean: &dyn Fn(Vec2) -> f64) -> (i64, i64) {
+    let [a, b] = pattern.repeat;
+    let (m0, n0) = (end.cross(b) / a.cross(b), a.cross(end) / a.cross(b));
+    let mut best = (f64::INFINITY, (1, 0));
+    for m in m0.round() as i64 - AROUND..=m0.round() as i64 + AROUND {
+        for n in n0.round() as i64 - AROUND..=n0.round() as i64 + AROUND {
+            let t = pattern.repeat_of(m, n);
+            if t.hypot() < 1e-9 {
+                continue;
+            }
+            let cost = (lean(t) / LEAN).hypot((end.hypot() / t.hypot() - 1.0) * 100.0);
+            if cost < best.0 - 1e-9 {
+                best = (cost, (m, n));
+            }
+        }
+    }
+    best.1
+}
+
+fn common(m: i64, n: i64) -> i64 {
+    let (mut a, mut b) = (m.abs(), n.abs());
+    while b != 0 {
+        (a, b) = (b, a % b);
+    }
+    a.max(1)
+}
+
+/// How far along to move the cells so that the line at `seam` cuts fewest of them, and those least, mm. `boxes` are the
+/// cells' within one repeat each side of the seam; openings keep `clear` mm from the line, less where the bridge is
+/// taken off the cell itself.
+pub(super) fn seam_shift(boxes: &[Rect], seam: f64, repeat: f64, clear: f64) -> f64 {
+    let mut places: Vec<i64> = boxes
+        .iter()
+        .flat_map(|b| [b.x0 - clear, b.x1 + clear, (b.x0 + b.x1) / 2.0])
+        .chain([seam])
+        // To the nanometre, so that places that are the same count as one.
+        .map(|x| ((x - seam) * 1e6).round() as i64)
+        .filter(|d| d.abs() as f64 <= repeat / 2.0 * 1e6 + 1.0)
+        .collect();
+    places.sort_by_key(|d| (d.abs(), *d));
+    places.dedup();
+    let mut best = (usize::MAX, f64::INFINITY, 0.0);
+    for place in places {
+        let off = place as f64 / 1e6;
+        let x = seam + off;
+        let (mut cut, mut deep) = (0, 0.0);
+        for b in boxes {
+            let depth = (b.x1 + clear - x).min(x - (b.x0 - clear));
+            if depth > REACHES {
+                cut += 1;
+                deep += depth;
+            }
+        }
+        if cut < best.0 || (cut == best.0 && deep < best.1 - 1e-6) {
+            best = (cut, deep, off);
+        }
+    }
+    -best.2
+}

@@ -1,0 +1,203 @@
+//! The geometry under everything: what is measured stays the same however a shape is turned, mirrored, moved, run
+//! backwards or started elsewhere, and agrees with closed forms and with brute force.
+
+use proptest::prelude::*;
+use sawpierce::geom::{cut, ellipse, widest_circle, Boundary, Corner, Cut, Edge, Point, Region, Ring, Vec2};
+use std::f64::consts::PI;
+
+/// A wobbly ring round the origin: corners at even angles and uneven distances, edges bent a little either way.
+fn wobbly() -> impl Strategy<Value = Ring> {
+    prop::collection::vec((4.0..12.0f64, -0.25..0.25f64), 3..14).prop_filter_map("meets itself", |spokes| {
+        let n = spokes.len() as f64;
+        let corners = spokes.iter().enumerate().map(|(i, (reach, bulge))| {
+            let angle = 2.0 * PI * i as f64 / n;
+            Corner::new(reach * angle.cos(), reach * angle.sin(), *bulge)
+        });
+        let ring = Ring::new(corners.collect());
+        (ring.meets_itself().is_none() && ring.area() > 1.0).then_some(ring)
+    })
+}
+
+/// The ring as it was, turned, mirrored, moved, run backwards (twice, so that it still runs anticlockwise where that
+/// matters) and started elsewhere.
+fn moved(ring: &Ring, turn: f64, by: Vec2, start: usize) -> Vec<Ring> {
+    vec![
+        ring.turned(turn),
+        ring.mirrored(),
+        ring.shifted(by),
+        ring.started_at(start),
+        ring.started_at(start).turned(turn).mirrored().shifted(by),
+    ]
+}
+
+fn area(regions: &[Region]) -> f64 {
+    regions.iter().map(Region::area).sum()
+}
+
+fn one(ring: &Ring) -> [Region; 1] {
+    [Region::new(ring.clone(), Vec::new())]
+}
+
+/// Least distance between a point and finely cut chords, by trying them all.
+fn brute(p: Point, chords: &[Point]) -> f64 {
+    (0..chords.len())
+        .map(|i| {
+            let (a, b) = (chords[i], chords[(i + 1) % chords.len()]);
+            let t = ((p - a).dot(b - a) / (b - a).hypot2()).clamp(0.0, 1.0);
+            (a + (b - a) * t - p).hypot()
+        })
+        .fold(f64::INFINITY, f64::min)
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig { cases: 200, failure_persistence: None, ..ProptestConfig::default() })]
+
+    #[test]
+    fn area_and_length_do_not_mind(ring in wobbly(), turn in -400.0..400.0f64, x in -90.0..90.0f64, start in 0usize..20) {
+        for other in moved(&ring, turn, Vec2::new(x, 7.0), start) {
+            prop_assert!((other.area() - ring.area()).abs() < 1e-9);
+            prop_assert!((other.length() - ring.length()).abs() < 1e-9);
+            prop_assert!(other.meets_itself().is_none());
+        }
+        prop_assert!((ring.reversed().area() + ring.area()).abs() < 1e-9);
+        prop_assert!((ring.reversed().length() - ring.length()).abs() < 1e-9);
+        prop_assert!((ring.reversed().middle() - ring.middle()).hypot() < 1e-9);
+        // Against chords: the area lost is at most the length times the chord's height.
+        let flat = Ring::polygon(ring.flatten(1e-5));
+        prop_assert!((flat.area() - ring.area()).abs() < 1e-5 * ring.length());
+    }
+
+    #[test]
+    fn gaps_do_not_mind_and_are_the_least(a in wobbly(), b in wobbly(), turn in -200.0..200.0f64, apart in 26.0..30.0f64, start in 0usize..9) {
+        let b = b.shifted(Vec2::new(apart, 3.0));
+        let gap = a.gap(&b);
+        prop_assert!(((gap.at[1] - gap.at[0]).hypot() - gap.width).abs() < 1e-9);
+        prop_assert!((b.gap(&a).width - gap.width).abs() < 1e-9);
+        prop_assert!((a.reversed().gap(&b.started_at(start)).width - gap.width).abs() < 1e-9);
+        prop_assert!((a.turned(turn).gap(&b.turned(turn)).width - gap.width).abs() < 1e-9);
+        prop_assert!((a.mirrored().gap(&b.mirrored()).width - gap.width).abs() < 1e-9);
+        prop_assert!((Boundary::of_ring(&a).gap(&b, 1e3).map_or(f64::NAN, |g| g.width) - gap.width).abs() < 1e-9);
+        // By brute force: no nearer, and as near within the chords' height.
+        let (ca, cb) = (a.flatten(1e-3), b.flatten(1e-3));
+        let least = cb.iter().map(|p| brute(*p, &ca)).chain(ca.iter().map(|p| brute(*p, &cb))).fold(f64::INFINITY, f64::min);
+        prop_assert!((least - gap.width).abs() < 2.1e-3, "{} {}", least, gap.width);
+    }
+
+    #[test]
+    fn drawing_in_does_not_mind_and_keeps_its_distance(ring in wobbly(), by in 0.3..1.5f64, turn in -200.0..200.0f64, start in 0usize..9) {
+        let inner = ring.shrink(by);
+        let whole: f64 = inner.iter().map(Ring::area).sum();
+        for other in moved(&ring, turn, Vec2::new(5.0, -40.0), start) {
+            let again: f64 = other.shrink(by).iter().map(Ring::area).sum();
+            prop_assert!((again - whole).abs() < 1e-6, "{} {}", again, whole);
+        }
+        let chords = ring.flatten(1e-5);
+        for p in inner.iter().flat_map(|r| r.edges().flat_map(|e| [0.0, 0.4, 0.8].map(|t| e.point(t))).collect::<Vec<_>>()) {
+            prop_assert!(ring.contains(p));
+            prop_assert!((brute(p, &chords) - by).abs() < 1e-4, "{:?}", p);
+        }
+        // Let out again, it lies inside the ring it came from.
+        for r in &inner {
+            prop_assert!(r.grow(by).area() <= ring.area() + 1e-6);
+        }
+    }
+
+    #[test]
+    fn the_widest_circle_does_not_mind_and_fits(ring in wobbly(), turn in -200.0..200.0f64, start in 0usize..9) {
+        let widest = widest_circle(&ring);
+        let chords = ring.flatten(1e-5);
+        prop_assert!(ring.contains(widest.at));
+        prop_assert!((brute(widest.at, &chords) - widest.radius).abs() < 1e-4);
+        for other in moved(&ring, turn, Vec2::new(11.0, 2.0), start) {
+            prop_assert!((widest_circle(&other).radius - widest.radius).abs() < 1.2e-3);
+        }
+        // No point of a grid does better than the promised micrometre.
+        let b = ring.bounds();
+        for i in 0..20 {
+            for j in 0..20 {
+                let p = Point::new(b.x0 + b.width() * f64::from(i) / 20.0, b.y0 + b.height() * f64::from(j) / 20.0);
+                prop_assert!(ring.depth(p) <= widest.radius + 1e-3);
+            }
+        }
+    }
+
+    #[test]
+    fn joined_and_common_areas_add_up(a in wobbly(), b in wobbly(), x in -20.0..20.0f64) {
+        let b = b.shifted(Vec2::new(x, 1.0));
+        let (a_, b_) = (one(&a), one(&b));
+        let [join, within, without] = [Cut::Join, Cut::Within, Cut::Without].map(|how| area(&cut(&a_, how, &b_)));
+        // Chords of 0.1 micrometres along both lines, and crumbs.
+        let near = 1e-4 * (a.length() + b.length()) + 1e-3;
+        prop_assert!((join + within - a.area() - b.area()).abs() < near);
+        prop_assert!((without + within - a.area()).abs() < near);
+    }
+
+    #[test]
+    fn lenses_of_two_circles(r in 2.0..9.0f64, s in 2.0..9.0f64, d in 0.5..17.0f64) {
+        // Area common to two circles (elementary: two sectors less a kite).
+        let lens = if d >= r + s {
+            0.0
+        } else if d <= (r - s).abs() {
+            PI * r.min(s) * r.min(s)
+        } else {
+            let a = ((d * d + r * r - s * s) / (2.0 * d * r)).acos();
+            let b = ((d * d + s * s - r * r) / (2.0 * d * s)).acos();
+            r * r * (a - a.sin() * a.cos()) + s * s * (b - b.sin() * b.cos())
+        };
+        let (first, second) = (Ring::circle(Point::ORIGIN, r), Ring::circle(Point::new(d, 0.0), s));
+        let common = cut(&one(&first), Cut::Within, &one(&second));
+        prop_assert!((area(&common) - lens).abs() < 5e-3, "{} {}", area(&common), lens);
+        // What comes back is arcs again, not chords.
+        prop_assert!(common.iter().all(|c| c.outer.corners.len() <= 6));
+    }
+
+    #[test]
+    fn circles_of_chords_by_closed_form(r in 1.0..40.0f64, by in 0.05..0.9f64) {
+        let ring = Ring::circle(Point::new(3.0, 4.0), r);
+        let inner = ring.shrink(by * r);
+        prop_assert!((inner[0].area() - PI * r * r * (1.0 - by) * (1.0 - by)).abs() < 1e-9 * r * r);
+        prop_assert!((widest_circle(&ring).radius - r).abs() < 1e-9);
+    }
+
+    #[test]
+    fn stretching_multiplies_the_area(ring in wobbly(), across in 0.4..2.5f64, up in 0.4..2.5f64) {
+        let other = ring.stretched(across, up);
+        prop_assert!((other.area() - ring.area() * across * up).abs() < 1e-4 * other.length());
+        let (a, b) = (ring.bounds(), other.bounds());
+        prop_assert!((a.x0 * across - b.x0).abs() < 1e-4 && (a.y1 * up - b.y1).abs() < 1e-4);
+    }
+
+    #[test]
+    fn curves_on_paper_follow_their_arcs(radius in 0.2..500.0f64, bulge in -1.0..1.0f64, start in 0.0..6.0f64) {
+        prop_assume!(bulge.abs() > 1e-3);
+        let sweep = 4.0 * bulge.atan();
+        let at = |a: f64| Point::new(radius * a.cos(), radius * a.sin());
+        let ring = Ring::new(vec![
+            Corner { at: at(start), bulge },
+            Corner { at: at(start + sweep), bulge: 0.0 },
+        ]);
+        let Edge::Arc { centre, radius: r, .. } = ring.edge(0) else { return Err(TestCaseError::fail("no arc")) };
+        prop_assert!((r - radius).abs() < 1e-6 * radius && centre.to_vec2().hypot() < 1e-6 * radius);
+        // Cubic pieces of at most 30 degrees stay within 4e-7 of the radius (`Ring::to_path` promises it).
+        for segment in ring.to_path().segments() {
+            if let kurbo::PathSeg::Cubic(c) = segment {
+                for k in 0..=40 {
+                    let p = kurbo::ParamCurve::eval(&c, f64::from(k) / 40.0);
+                    prop_assert!(((p - centre).hypot() / r - 1.0).abs() < 4e-7, "{}", (p - centre).hypot() / r - 1.0);
+                }
+            }
+        }
+    }
+}
+
+#[test]
+fn an_ellipse_drawn_in_stays_its_distance() {
+    let ring = ellipse(40.0, 22.0);
+    let chords = ring.flatten(1e-5);
+    for inner in ring.shrink(3.0) {
+        assert!(inner.meets_itself().is_none());
+        for e in inner.edges() {
+            assert!((brute(e.point(0.5), &chords) - 3.0).abs() < 1e-4);
+        }
+    }
+}
