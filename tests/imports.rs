@@ -30,7 +30,7 @@ const ONLY_IN: [(&str, &[&str]); 16] = [
     ("svgtypes", &["geom"]),
     ("printpdf", &["render"]),
     ("lopdf", &["render"]),
-    ("svg::", &["render"]),
+    ("svg::node", &["render"]),
     ("subsetter", &["render"]),
     ("clap", &["shell", "main"]),
     ("tempfile", &["shell"]),

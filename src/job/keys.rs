@@ -71,8 +71,6 @@ pub struct Outline {
     pub title: &'static str,
     /// The keys of its sizes.
     pub keys: &'static [&'static str],
-    /// Shapes that belong to work still to come are refused at their key, never passed over.
-    pub built: bool,
     /// The shape is the whole piece and cannot stand inside one.
     pub alone: bool,
 }
@@ -81,39 +79,26 @@ const fn outline(
     name: &'static str,
     title: &'static str,
     keys: &'static [&'static str],
-    built: bool,
     alone: bool,
 ) -> Outline {
-    Outline { name, title, keys, built, alone }
+    Outline { name, title, keys, alone }
 }
 
 /// Each shape with its sizes.
 pub(super) const SHAPES: &[Outline] = &[
-    outline("circle", "disc", &["diameter"], true, false),
-    outline("ellipse", "oval", &["width", "height"], true, false),
-    outline(
-        "rectangle",
-        "rectangle, corners rounded if asked",
-        &["width", "height", "corner_radius"],
-        true,
-        false,
-    ),
-    outline(
-        "polygon",
-        "equal sides, a corner at the top",
-        &["sides", "across", "corner_radius"],
-        true,
-        false,
-    ),
-    outline("teardrop", "drop, tip up", &["width", "height", "tip_radius"], true, false),
-    outline("heart", "heart, tip down", &["width", "height", "tip_radius"], true, false),
-    outline("marquise", "boat with two tips", &["width", "height", "tip_radius"], true, false),
-    outline("cushion", "square with swelling sides", &["width", "height", "corner_radius"], true, false),
-    outline("crescent", "moon", &["width", "height", "thick", "tip_radius"], true, false),
-    outline("band", "ring or bangle, laid flat", &["ring_size", "inside", "width", "plain"], true, true),
-    outline("cone", "cone, laid flat", &["top", "bottom", "height"], true, true),
-    outline("drawn", "your own line, as SVG writes it", &["d"], false, false),
-    outline("file", "a shape from an SVG file", &["file", "id"], false, false),
+    outline("circle", "disc", &["diameter"], false),
+    outline("ellipse", "oval", &["width", "height"], false),
+    outline("rectangle", "rectangle, corners rounded if asked", &["width", "height", "corner_radius"], false),
+    outline("polygon", "equal sides, a corner at the top", &["sides", "across", "corner_radius"], false),
+    outline("teardrop", "drop, tip up", &["width", "height", "tip_radius"], false),
+    outline("heart", "heart, tip down", &["width", "height", "tip_radius"], false),
+    outline("marquise", "boat with two tips", &["width", "height", "tip_radius"], false),
+    outline("cushion", "square with swelling sides", &["width", "height", "corner_radius"], false),
+    outline("crescent", "moon", &["width", "height", "thick", "tip_radius"], false),
+    outline("band", "ring or bangle, laid flat", &["ring_size", "inside", "width", "plain"], true),
+    outline("cone", "cone, laid flat", &["top", "bottom", "height"], true),
+    outline("drawn", "your own line, as SVG writes it", &["d"], false),
+    outline("file", "a shape from an SVG file", &["file", "id"], false),
 ];
 
 /// Every shape, for lists.

@@ -2,7 +2,7 @@
 
 use super::read::Section;
 use super::shape::shape;
-use super::{keys, Alteration, Change, HoleSpec, KeepSolid, LugSpec, WindowSpec};
+use super::{keys, Alteration, Change, HoleSpec, KeepSolid, LugSpec, NamedFiles, WindowSpec};
 use crate::units::limits::{BORDER, DRAW_IN, HOLE, LUG, PLACE_SIZE, TURN};
 use crate::units::Mm;
 use kurbo::Point;
@@ -26,15 +26,15 @@ fn name(section: &Section, usual: &str) -> String {
     section.text("name").map_or_else(|| usual.to_string(), str::to_string)
 }
 
-pub(super) fn keep_solid(section: &Section) -> Option<KeepSolid> {
-    let shape = shape(section, keys::KEEP_SOLID, &PLACE_SIZE, Mm(0.0));
+pub(super) fn keep_solid(section: &Section, files: &NamedFiles) -> Option<KeepSolid> {
+    let shape = shape(section, keys::KEEP_SOLID, &PLACE_SIZE, Mm(0.0), files);
     let (turn, at, name) = (turn(section), at(section), name(section, "kept solid"));
     Some(KeepSolid { name, shape: shape?, turn: turn?, at: at? })
 }
 
 /// `border` is what a window gets that names none.
-pub(super) fn window(section: &Section, border: Mm) -> Option<WindowSpec> {
-    let shape = shape(section, keys::WINDOW, &PLACE_SIZE, Mm(0.0));
+pub(super) fn window(section: &Section, border: Mm, files: &NamedFiles) -> Option<WindowSpec> {
+    let shape = shape(section, keys::WINDOW, &PLACE_SIZE, Mm(0.0), files);
     let (turn, at, name) = (turn(section), at(section), name(section, "window"));
     let border = match section.has("border") {
         true => section.length("border", &BORDER),

@@ -69,7 +69,7 @@ fn walk(top: &Section, file: &str, files: &NamedFiles, settings: &Settings) -> O
     let (least_bridge, least_border) = (limits.bridge + clean_up * 2.0, limits.border + clean_up * 2.0);
 
     let outline_section = top.need("outline", top.table("outline"), "add [outline] with shape and size");
-    let outline = outline_section.as_ref().and_then(|s| outline(s, least_border, thick));
+    let outline = outline_section.as_ref().and_then(|s| outline(s, least_border, thick, files));
     let area = outline.as_ref().and_then(|o| area(&o.shape));
     let pattern_section = top.need("pattern", top.table("pattern"), "add [pattern] with name = \"hexagon\"");
     let pattern = pattern_section.as_ref().and_then(|s| repeat::pattern(s, files, least_bridge, area));
@@ -83,14 +83,14 @@ fn walk(top: &Section, file: &str, files: &NamedFiles, settings: &Settings) -> O
     let mut lugs = Vec::new();
     let mut changes = Vec::new();
     for section in top.tables("keep_solid") {
-        let read =
-            places::keep_solid(&section).filter(|k| on_piece(&section, k.at, &k.shape, outline.as_ref()));
+        let read = places::keep_solid(&section, files)
+            .filter(|k| on_piece(&section, k.at, &k.shape, outline.as_ref()));
         kept(read.is_some());
         keep_solid.extend(read);
     }
     for section in top.tables("window") {
-        let read =
-            places::window(&section, bridge).filter(|w| on_piece(&section, w.at, &w.shape, outline.as_ref()));
+        let read = places::window(&section, bridge, files)
+            .filter(|w| on_piece(&section, w.at, &w.shape, outline.as_ref()));
         kept(read.is_some());
         windows.extend(read);
     }
@@ -149,8 +149,8 @@ fn walk(top: &Section, file: &str, files: &NamedFiles, settings: &Settings) -> O
 }
 
 /// `least` is the border of a job that names none.
-fn outline(section: &Section, least: Mm, thickness: Mm) -> Option<OutlineSpec> {
-    let shape = shape::shape(section, keys::OUTLINE, &OUTLINE, thickness);
+fn outline(section: &Section, least: Mm, thickness: Mm, files: &NamedFiles) -> Option<OutlineSpec> {
+    let shape = shape::shape(section, keys::OUTLINE, &OUTLINE, thickness, files);
     let border = match section.has("border") {
         true => section.length("border", &BORDER),
         false => Some(least),

@@ -2,13 +2,20 @@
 
 use super::keys;
 use super::read::Section;
-use super::Shape;
+use super::{NamedFiles, Shape};
+use crate::geom::{self, Ring};
 use crate::trade;
 use crate::units::limits::{Limit, CORNER_RADIUS, RING_INSIDE, SIDES, STRIP_HEIGHT};
 use crate::units::Mm;
 
 /// Reads `shape` and its sizes. `also` are the section's other keys; `size` limits the shape over all.
-pub(super) fn shape(section: &Section, also: &[&str], size: &Limit, thickness: Mm) -> Option<Shape> {
+pub(super) fn shape(
+    section: &Section,
+    also: &[&str],
+    size: &Limit,
+    thickness: Mm,
+    files: &NamedFiles,
+) -> Option<Shape> {
     let Some(name) = section.need("shape", section.text("shape"), "add shape = \"circle\" or another") else {
         let sizes = keys::SHAPES.iter().flat_map(|shape| shape.keys.iter().copied());
         let every: Vec<&str> = also.iter().copied().chain(sizes).collect();
@@ -24,13 +31,11 @@ pub(super) fn shape(section: &Section, also: &[&str], size: &Limit, thickness: M
     };
     let takes: Vec<&str> = also.iter().chain(found.keys).copied().collect();
     section.knows(&takes);
-    if !found.built {
-        let built: Vec<&str> = fitting().filter(|shape| shape.built).map(|shape| shape.name).collect();
-        let todo = format!("use one of: {}", built.join(", "));
-        section.refuse("shape", format!("shape \"{name}\" is not built yet"), todo);
-        return None;
-    }
-    let read = sizes_of(section, name, size, thickness)?;
+    let read = match name {
+        "drawn" => drawn(section, size),
+        "file" => from_file(section, size, files),
+        _ => sizes_of(section, name, size, thickness),
+    }?;
     corners_fit(section, &read).then_some(read)
 }
 
@@ -80,6 +85,53 @@ fn sizes_of(section: &Section, name: &str, size: &Limit, thickness: Mm) -> Optio
             }
         }
     })
+}
+
+/// A line typed into the job, as SVG writes it.
+fn drawn(section: &Section, size: &Limit) -> Option<Shape> {
+    let d = section.need("d", section.text("d"), "add d = \"M 0 0 L 30 0 L 15 26 Z\", in mm")?;
+    match geom::rings_of_svg(d) {
+        Ok(rings) => of_sensible_size(section, "d", size, rings),
+        Err((at, wrong)) => {
+            section.refuse(
+                "d",
+                format!("at character {at}: {wrong}"),
+                "draw closed lines that do not cross, in mm",
+            );
+            None
+        }
+    }
+}
+
+/// A shape out of an SVG file, at the size the file says it is.
+fn from_file(section: &Section, size: &Limit, files: &NamedFiles) -> Option<Shape> {
+    let name = section.need("file", section.text("file"), "add file = \"leaf.svg\"")?;
+    let id = section.text("id");
+    let Some(bytes) = files.get(name) else {
+        section.reader.missing_file(section.span("file"), name);
+        return None;
+    };
+    match geom::rings_of_svg_file(bytes, id) {
+        Ok(rings) => of_sensible_size(section, "file", size, rings),
+        Err(wrong) => {
+            let todo = "save the shape as closed lines in a plain SVG file, at its true size";
+            section.refuse("file", format!("\"{name}\": {wrong}"), todo);
+            None
+        }
+    }
+}
+
+/// Refuses a drawing that is far too small or large: its units are likely to be others than were meant.
+fn of_sensible_size(section: &Section, key: &'static str, size: &Limit, rings: Vec<Ring>) -> Option<Shape> {
+    let shape = Shape::Drawn { rings };
+    let (width, height) = over_all(&shape)?;
+    for side in [width, height] {
+        if let Err(unread) = (Limit { name: "size over all", ..*size }).check(side.0) {
+            section.refuse(key, unread.wrong, unread.todo);
+            return None;
+        }
+    }
+    Some(shape)
 }
 
 /// Inside of a band: a ring size in any system, or mm.
@@ -137,7 +189,11 @@ pub(super) fn over_all(shape: &Shape) -> Option<(Mm, Mm)> {
         // Corner to corner: a little more than the true size over all for odd counts.
         Shape::Polygon { across, .. } => (across, across),
         Shape::Band { inside, width, thickness, .. } => ((inside + thickness) * std::f64::consts::PI, width),
-        Shape::Cone { .. } | Shape::Drawn { .. } => return None,
+        Shape::Drawn { ref rings } => {
+            let bounds = rings.first()?.bounds();
+            (Mm(bounds.width()), Mm(bounds.height()))
+        }
+        Shape::Cone { .. } => return None,
     })
 }
 

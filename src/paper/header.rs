@@ -19,7 +19,9 @@ const TICK: Pen = Pen::new(0.15, 100);
 /// The part of a page that may carry ink, after the printer's correction.
 pub fn printable(page: &Page) -> Rect {
     // The page is stretched about its middle by 100/correction in the file, so the reachable part shrinks with it.
-    let edge = |size: f64, c: f64| (size / 2.0 - (size / 2.0 - NO_INK) * c / 100.0).max(NO_INK);
+    // Half of the thickest pen more, so that a rule along the edge stays inside too.
+    const PEN: f64 = 0.3;
+    let edge = |size: f64, c: f64| (size / 2.0 - (size / 2.0 - NO_INK) * c / 100.0).max(NO_INK) + PEN;
     let (x, y) = (edge(page.width, page.correction.0), edge(page.height, page.correction.1));
     Rect::new(x, y, page.width - x, page.height - y)
 }

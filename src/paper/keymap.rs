@@ -90,6 +90,19 @@ pub fn pages(job: &Job, work: &Work) -> Vec<Page> {
     pages
 }
 
+/// Whether a map would stay within its pages, by the size of the piece alone.
+pub fn can_be_made(job: &Job, work: &Work) -> bool {
+    let b = work.piece.outline.edge.bounds();
+    let times = enlargement(work);
+    fit::both_ways(&job.paper).into_iter().any(|(w, h)| {
+        let along = |need: f64, room: f64| ((need - SHARED) / (room - SHARED)).ceil().max(1.0);
+        let (w, h) = (w - 14.0, h - 44.0);
+        w > 40.0
+            && h > 40.0
+            && along(b.width() * times, w) * along(b.height() * times, h) <= MOST_PAGES as f64
+    })
+}
+
 /// Whether the map at this enlargement surely stays on one page, upright or wide: the header and foot take 40 mm at most.
 fn one_page(job: &Job, work: &Work, times: f64) -> bool {
     let b = work.piece.outline.edge.bounds();

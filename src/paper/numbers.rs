@@ -37,9 +37,17 @@ fn underlined(label: &str) -> bool {
         && label.bytes().any(|b| matches!(b, b'6' | b'9'))
 }
 
-/// A place for the number inside the ring, clear of the line and of the punch and drill marks. All in page mm.
+/// A place for the number inside the ring, clear of the line, of the punch and drill marks and of what is `taken`.
+/// All in page mm.
 /// `arms` is how far the cross reaches along its axes (0 for a dot), `hole` the drill's radius.
-pub fn inside(ring: &Ring, drill_at: Point, arms: f64, hole: f64, label: &str) -> Option<(Point, f64)> {
+pub fn inside(
+    ring: &Ring,
+    drill_at: Point,
+    arms: f64,
+    hole: f64,
+    label: &str,
+    taken: &[Rect],
+) -> Option<(Point, f64)> {
     let bounds = ring.bounds();
     for size in SIZES {
         let w = letters::width(label, size, true);
@@ -52,7 +60,7 @@ pub fn inside(ring: &Ring, drill_at: Point, arms: f64, hole: f64, label: &str) -
         for (x, y) in places(arms, hole, w, h + below) {
             let at = drill_at + Vec2::new(x, y);
             let room = Rect::new(at.x, at.y, at.x + w, at.y + h + below).inset(CLEAR);
-            if box_inside(&points, room) {
+            if box_inside(&points, room) && !taken.iter().any(|t| t.overlaps(room)) {
                 return Some((Point::new(at.x, at.y + h), size));
             }
         }
@@ -97,6 +105,11 @@ fn box_inside(points: &[Point], room: Rect) -> bool {
     within
 }
 
+/// Whether a closed line of points passes through a box.
+pub fn passes(points: &[Point], room: Rect) -> bool {
+    points.iter().enumerate().any(|(i, p)| crosses(*p, points[(i + 1) % points.len()], room))
+}
+
 /// Whether the line from `p` to `q` touches the box.
 fn crosses(p: Point, q: Point, room: Rect) -> bool {
     let (mut from, mut to) = (0.0_f64, 1.0_f64);
@@ -115,40 +128,49 @@ fn crosses(p: Point, q: Point, room: Rect) -> bool {
     from <= to
 }
 
-/// A number that wants a place outside: the opening's near point to the edge, and the edge's point.
+/// A number that wants a place outside: the opening's drill point, its own edge, and the outline beyond.
 #[derive(Debug, Clone)]
 pub struct Outward {
     pub opening: usize,
     pub from: Point,
+    /// The opening's point nearest to the outline.
+    pub beside: Point,
     pub edge: Point,
 }
 
-/// Numbers outside the trim line on straight leaders across the border, or nothing if they would collide.
-pub fn outward(wanted: &[Outward], beyond: f64, taken: &[Rect]) -> Option<Vec<Mark>> {
+/// Numbers outside the trim line on straight leaders across the border, and the openings whose number would collide.
+pub fn outward(wanted: &[Outward], beyond: f64, taken: &[Rect]) -> (Vec<Mark>, Vec<usize>) {
     let mut boxes: Vec<Rect> = taken.to_vec();
-    let mut marks = Vec::new();
+    let (mut marks, mut left) = (Vec::new(), Vec::new());
     for one in wanted {
         let run = one.edge - one.from;
         let length = run.hypot();
-        if length < 1e-6 {
-            return None;
-        }
-        let out = run / length;
+        let out = run / length.max(1e-9);
         let label = one.opening.to_string();
         let (w, h) = (letters::width(&label, 6.0, true), letters::reach(&label, 6.0, true).0);
         let end = one.edge + out * (beyond + 0.6);
         let centre = end + Vec2::new(out.x * (w / 2.0 + 0.5), out.y * (h / 2.0 + 0.5));
-        let room = Rect::from_center_size(centre, (w + 0.8, h + 1.0));
-        if boxes.iter().any(|b| b.overlaps(room)) {
-            return None;
+        let room = Rect::from_center_size(centre, (w + 0.8, h + 1.2));
+        if length < 1e-6 || boxes.iter().any(|b| b.overlaps(room)) {
+            // A border that stays wide may carry it instead.
+            let middle = one.beside.midpoint(one.edge);
+            let room = Rect::from_center_size(middle, (w + 0.8, h + 1.2));
+            let wide = (one.edge - one.beside).hypot() > w + h;
+            if wide && !boxes.iter().any(|b| b.overlaps(room)) {
+                boxes.push(room);
+                let at = Point::new(middle.x - w / 2.0, middle.y + h / 2.0);
+                marks.extend(number_marks(&label, at, 6.0).into_iter().map(|m| m.of(one.opening)));
+            } else {
+                left.push(one.opening);
+            }
+            continue;
         }
         boxes.push(room);
-        marks.push(Mark::line(Group::Guides, vec![one.from + out * -0.3, end], LEADER).of(one.opening));
-        marks.extend(
-            number_marks(&label, Point::new(centre.x - w / 2.0, centre.y + h / 2.0), 6.0)
-                .into_iter()
-                .map(|m| m.of(one.opening)),
-        );
+        // From just outside the edge: a leader never crosses a cut edge.
+        let start = one.edge + out * 0.5;
+        marks.push(Mark::line(Group::Guides, vec![start, end], LEADER).of(one.opening));
+        let at = Point::new(centre.x - w / 2.0, centre.y + h / 2.0);
+        marks.extend(number_marks(&label, at, 6.0).into_iter().map(|m| m.of(one.opening)));
     }
-    Some(marks)
+    (marks, left)
 }

@@ -3,6 +3,7 @@
 use super::copies;
 use super::fit;
 use super::header;
+use super::numbers::passes;
 use super::page::{CopyAt, Group, Ink, Kind, Mark, Page, Pen, Words, FINE, STRIP};
 use super::strip;
 use super::template::Art;
@@ -19,6 +20,8 @@ const MOST_PAGES: usize = 400;
 /// Radius of a join mark's circle, mm.
 const JOIN: f64 = 2.0;
 const JOIN_PEN: Pen = Pen::new(0.13, 100);
+/// A join mark slides along its edge by this much at most, mm, to find a free spot.
+const SLIDE: f64 = 25.0;
 /// Join lines are tried at this many places within the slack, so that they keep off bridges.
 const TRIES: usize = 24;
 
@@ -60,7 +63,7 @@ pub fn pages(items: &[(&Job, &Work)], arts: &[Art]) -> Option<Vec<Page>> {
         for (i, art) in arts.iter().enumerate() {
             let k = copy * arts.len() + i + 1;
             let tiling = tiling(job, work, art)?;
-            let joins = joins(&tiling, work, art);
+            let joins = joins(&tiling, art);
             pages.push(key_plan(job, work, art, &tiling, &joins));
             for row in 0..tiling.rows {
                 for column in 0..tiling.columns {
@@ -151,20 +154,41 @@ struct Join {
 }
 
 /// Two marks on every edge two pages share, slid along the join to where they cover no drill mark.
-fn joins(tiling: &Tiling, work: &Work, art: &Art) -> Vec<Join> {
+fn joins(tiling: &Tiling, art: &Art) -> Vec<Join> {
     // Drill marks and numbers, which a join mark must not cover.
-    let mut drills: Vec<Point> = work.piece.openings.iter().map(|o| art.place.point(o.drill_at)).collect();
-    drills.extend(art.marks.iter().filter(|m| m.group == Group::Words).map(|m| m.bounds().center()));
-    let free = |p: Point| drills.iter().map(|d| (*d - p).hypot()).fold(f64::MAX, f64::min);
+    let kept = |m: &&Mark| {
+        matches!(m.group, Group::Words | Group::PunchMarks | Group::DrillPoints | Group::WindowDrillPoints)
+    };
+    let covered: Vec<Rect> = art.marks.iter().filter(kept).map(|m| m.bounds()).collect();
+    let lines: Vec<(Rect, Vec<Point>)> = art
+        .marks
+        .iter()
+        .filter(|m| m.group == Group::SawLines)
+        .filter_map(|m| if let Ink::Closed { rings, .. } = &m.ink { rings.first() } else { None })
+        .map(|r| (r.bounds(), r.flatten(0.05)))
+        .collect();
     let mut marks: Vec<Join> = Vec::new();
     let mut put = |at: &dyn Fn(f64) -> Point| {
-        let spot = (-24..=24)
-            .map(|i| at(f64::from(i) * 0.5))
-            .map(|p| (free(p), p))
-            .filter(|(f, _)| *f > JOIN + 3.0)
-            .min_by(|a, b| (a.1 - at(0.0)).hypot().total_cmp(&(b.1 - at(0.0)).hypot()))
-            .map_or(at(0.0), |(_, p)| p);
-        marks.push(Join { number: marks.len() + 1, at: spot });
+        let number = marks.len() + 1;
+        let reach = Rect::from_points(at(-SLIDE), at(SLIDE)).inset(10.0);
+        let near: Vec<Rect> = covered.iter().copied().filter(|r| r.overlaps(reach)).collect();
+        let edges: Vec<&Vec<Point>> =
+            lines.iter().filter(|(b, _)| b.overlaps(reach)).map(|(_, l)| l).collect();
+        let clear = |room: Rect| {
+            let room = room.inset(0.3);
+            !near.iter().any(|r| r.overlaps(room)) && !edges.iter().any(|l| passes(l, room))
+        };
+        let whole = |p: Point| {
+            join_mark(p, number).iter().map(Mark::bounds).fold(Rect::from_points(p, p), |a, b| a.union(b))
+        };
+        let words = |p: Point| join_mark(p, number).last().map_or(Rect::from_points(p, p), Mark::bounds);
+        // From the middle outwards, half a millimetre at a time: clear of everything, else its number at least.
+        let steps = (SLIDE * 2.0) as i32;
+        let spots = || (0..=steps).flat_map(|i| [f64::from(i) * 0.5, f64::from(-i) * 0.5]).map(at);
+        let free = spots()
+            .find(|p| clear(whole(*p)))
+            .or_else(|| spots().find(|p| clear(words(*p)) && !near.iter().any(|r| r.overlaps(whole(*p)))));
+        marks.push(Join { number, at: free.unwrap_or_else(|| at(0.0)) });
     };
     for row in 0..tiling.rows {
         for column in 0..tiling.columns {

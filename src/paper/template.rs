@@ -5,7 +5,6 @@ use super::numbers::{self, Outward};
 use super::page::{Group, Ink, Mark, Pen, Words, FINE, SAW_LINE};
 use super::place::Place;
 use super::words;
-use crate::checks::Side;
 use crate::geom::{cut, Cut, Point, Rect, Region, Ring, Vec2};
 use crate::job::{Job, SawLine, Shape};
 use crate::plan::{Cut as Sawn, Turn};
@@ -28,8 +27,8 @@ const MOST_NUMBERS: usize = 3000;
 const MOST_CORNERS: usize = 400;
 /// A sharp corner is marked only in openings at least this wide, mm.
 const CORNER_ROOM: f64 = 5.0;
-/// Most numbers set on leaders outside the trim line; more would look like a hedge.
-const MOST_LEADERS: usize = 24;
+/// Numbers on leaders outside the trim line: at most one for so many mm of edge; more would look like a hedge.
+const LEADER_EVERY: f64 = 12.0;
 
 /// Which piece of a pair.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -97,16 +96,11 @@ pub fn art(job: &Job, work: &Work, look: Look) -> Art {
             label: o.n.to_string(),
             n: o.n,
             turn: turns.get(&o.n).copied(),
+            corners: few <= MOST_CORNERS && o.widest.get() >= CORNER_ROOM,
         };
         let numbered = fill_opening(&mut marks, &place, &spot, drill, few <= MOST_NUMBERS);
         if !numbered && few <= MOST_NUMBERS {
             unnumbered.push(o.n);
-        }
-        if few <= MOST_CORNERS && spot.widest >= CORNER_ROOM {
-            for t in marks::back_out_corners(&o.ring) {
-                let rings = vec![Ring::polygon(t.map(|p| place.point(p)))];
-                marks.push(Mark::new(Group::PunchMarks, Ink::Area { rings, shade: 100 }).of(o.n));
-            }
         }
     }
     for w in &outline.windows {
@@ -117,6 +111,7 @@ pub fn art(job: &Job, work: &Work, look: Look) -> Art {
             label: w.label.clone(),
             n: 0,
             turn: None,
+            corners: false,
         };
         fill_opening(&mut marks, &place, &spot, drill, true);
     }
@@ -139,9 +134,11 @@ pub fn art(job: &Job, work: &Work, look: Look) -> Art {
     let trim = trim.bounds();
     let mut needs_map = false;
     if !unnumbered.is_empty() {
-        match leaders(work, &place, &unnumbered, tab) {
-            Some(outside) => marks.extend(outside),
-            None => needs_map = true,
+        let (outside, left) = leaders(work, &place, &unnumbered, tab);
+        needs_map = !left.is_empty();
+        // A map shows every number: leaders beside it only where the map would take too many pages.
+        if !needs_map || !super::keymap::can_be_made(job, work) {
+            marks.extend(outside);
         }
     }
     let all = marks.iter().filter(|m| m.group == Group::Words).fold(trim, |b, m| b.union(m.bounds()));
@@ -188,6 +185,8 @@ struct Spot<'a> {
     n: usize,
     /// Where the saw comes to the line and which way it goes.
     turn: Option<&'a Turn>,
+    /// Whether corners to back out of are marked.
+    corners: bool,
 }
 
 /// Drill and punch marks, number and hatching; tells whether the number found room.
@@ -199,17 +198,27 @@ fn fill_opening(marks: &mut Vec<Mark>, place: &Place, spot: &Spot, drill: f64, n
     marks.extend(marks::punch(at, class).into_iter().map(|m| m.of(spot.n)));
     let wide = class == SizeClass::Wide;
     let mut spared = vec![Rect::from_center_size(at, (drill + 0.8, drill + 0.8))];
+    let mut corners = Vec::new();
+    if spot.corners {
+        for t in marks::back_out_corners(spot.ring) {
+            let ring = Ring::polygon(t.map(|p| place.point(p)));
+            corners.push(ring.bounds());
+            let rings = vec![ring];
+            marks.push(Mark::new(Group::PunchMarks, Ink::Area { rings, shade: 100 }).of(spot.n));
+        }
+    }
     let mut numbered = false;
     if number && class != SizeClass::Narrow {
         let arms = if wide { 1.5 } else { 0.0 };
         let ring = place.ring(spot.ring);
-        if let Some((p, size)) = numbers::inside(&ring, at, arms, drill / 2.0, &spot.label) {
+        if let Some((p, size)) = numbers::inside(&ring, at, arms, drill / 2.0, &spot.label, &corners) {
             let words = numbers::number_marks(&spot.label, p, size);
             spared.extend(words.iter().map(|m| m.bounds().inset(0.3)));
             marks.extend(words.into_iter().map(|m| m.of(spot.n)));
             numbered = true;
         }
     }
+    spared.extend(corners.iter().map(|c| c.inset(0.2)));
     if let (true, Some(turn)) = (wide, spot.turn) {
         if let Some((arrow, room)) = marks::arrow(spot.ring, turn.enter, turn.clockwise, place, &spared) {
             spared.push(room.inset(0.2));
@@ -227,27 +236,30 @@ fn fill_opening(marks: &mut Vec<Mark>, place: &Place, spot: &Spot, drill: f64, n
     numbered
 }
 
-/// Numbers outside the trim line for openings that lie beside the edge.
-fn leaders(work: &Work, place: &Place, wanted: &[usize], tab: Rect) -> Option<Vec<Mark>> {
-    if wanted.len() > MOST_LEADERS {
-        return None;
+/// Numbers outside the trim line for openings that lie beside the edge, and the openings that get none.
+fn leaders(work: &Work, place: &Place, wanted: &[usize], tab: Rect) -> (Vec<Mark>, Vec<usize>) {
+    let outline = &work.piece.outline;
+    let most = (outline.edge.length() / LEADER_EVERY) as usize;
+    let (mut outward, mut left) = (Vec::new(), Vec::new());
+    for n in wanted {
+        let Some(o) = work.piece.openings.get(n - 1) else { continue };
+        let edge = outline.edge.nearest(o.drill_at);
+        // Beside the edge: nothing but the border between.
+        let beside = (edge - o.drill_at).hypot() <= outline.border.get() + o.widest.get();
+        if beside && outward.len() < most {
+            outward.push(Outward {
+                opening: *n,
+                from: place.point(o.drill_at),
+                beside: place.point(o.ring.nearest(edge)),
+                edge: place.point(edge),
+            });
+        } else {
+            left.push(*n);
+        }
     }
-    let mut beside: BTreeMap<usize, [Point; 2]> = BTreeMap::new();
-    for b in &work.graph.bridges {
-        match b.between {
-            [Side::Opening(n), Side::Edge] => beside.entry(n).or_insert([b.at[0], b.at[1]]),
-            [Side::Edge, Side::Opening(n)] => beside.entry(n).or_insert([b.at[1], b.at[0]]),
-            _ => continue,
-        };
-    }
-    let outward: Option<Vec<Outward>> = wanted
-        .iter()
-        .map(|n| {
-            let [from, edge] = *beside.get(n)?;
-            Some(Outward { opening: *n, from: place.point(from), edge: place.point(edge) })
-        })
-        .collect();
-    numbers::outward(&outward?, TRIM, &[tab])
+    let (marks, collided) = numbers::outward(&outward, TRIM, &[tab]);
+    left.extend(collided);
+    (marks, left)
 }
 
 /// The lowest stretch of the edge decides where the tab hangs: as near the middle as it can.

@@ -66,17 +66,15 @@ pub(super) fn lay(pattern: &Pattern, job: &Job, outline: &Outline, start: &Start
         notes.push(sum);
         pitch
     });
-    let pitch = if start.stretch == 1.0 {
-        pitch
-    } else {
-        let eased = pitch * start.stretch;
-        notes.push(format!("pitch {pitch} eased to {eased}, so that the edge row comes out even"));
-        eased
-    };
+    let eased = pitch * start.stretch;
+    // A band is sized by its whole repeats: easing only tries other counts.
     let closed = outline.run.map(|run| {
-        band::close(pattern, pitch.get(), job.pattern.turn, run.get(), job.pattern.pitch.is_none())
+        band::close(pattern, eased.get(), job.pattern.turn, run.get(), job.pattern.pitch.is_none())
     });
-    let (size, turn) = closed.as_ref().map_or((pitch.get(), job.pattern.turn), |c| (c.pitch, c.turn));
+    if closed.is_none() && start.stretch != 1.0 {
+        notes.push(format!("pitch {pitch} eased to {eased}, so that the edge row comes out even"));
+    }
+    let (size, turn) = closed.as_ref().map_or((eased.get(), job.pattern.turn), |c| (c.pitch, c.turn));
     let (s, c) = sin_cos_degrees(turn);
     let turned = |v: Vec2| Vec2::new(v.x * c - v.y * s, v.x * s + v.y * c) * size;
     let repeat = [turned(pattern.repeat[0]), turned(pattern.repeat[1])];

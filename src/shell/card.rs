@@ -1,47 +1,49 @@
 //! The job card set for the terminal.
 
-use super::table::Table;
+use super::table::{wrapped, Table};
 use crate::plan::card::{Row, Section};
+
+/// Widest value that gets a column of its own; a longer one runs on with its sum behind it.
+const VALUE: usize = 34;
 
 /// All sections, in working order.
 pub(super) fn text(sections: &[Section]) -> String {
-    let mut text = String::new();
-    for section in sections {
-        text += &format!("\n{}\n", section.title);
-        let mut facts = Table::new(&[]);
-        for row in &section.rows {
-            match cells(row) {
-                Some(cells) => facts.row(cells),
-                None => {
-                    // What is no line of facts ends the column, so that it stays in its place.
-                    text += &std::mem::replace(&mut facts, Table::new(&[])).text(2);
-                    text += &block(row);
-                }
+    sections.iter().map(section).collect()
+}
+
+fn section(section: &Section) -> String {
+    let facts = || section.rows.iter().filter_map(fact);
+    let label = facts().map(|[label, ..]| label.chars().count()).max().unwrap_or(0);
+    let short = |value: &String| Some(value.chars().count()).filter(|n| *n <= VALUE);
+    let value = facts().filter_map(|[_, value, _]| short(&value)).max().unwrap_or(0);
+    let mut text = format!("\n{}\n", section.title);
+    for row in &section.rows {
+        text += &match fact(row) {
+            Some([name, said, sum]) => {
+                wrapped(&format!("  {name:<label$}  {said:<value$}  {sum}"), label + 4)
             }
-        }
-        text += &facts.text(2);
+            None => block(row),
+        };
     }
     text
 }
 
 /// A named number: label, value, sum.
-fn cells(row: &Row) -> Option<Vec<String>> {
+fn fact(row: &Row) -> Option<[String; 3]> {
     let with = |sum: &Option<String>| sum.as_ref().map_or(String::new(), |sum| format!("= {sum}"));
     Some(match row {
-        Row::Fact { label, value, sum } => vec![label.clone(), value.clone(), with(sum)],
-        Row::Measure { label, planned, sum } => vec![label.clone(), planned.clone(), with(sum)],
-        Row::Changed { label, was, now, sum } => {
-            vec![label.clone(), format!("{now} (was {was})"), with(sum)]
-        }
+        Row::Fact { label, value, sum } => [label.clone(), value.clone(), with(sum)],
+        Row::Measure { label, planned, sum } => [label.clone(), planned.clone(), with(sum)],
+        Row::Changed { label, was, now, sum } => [label.clone(), format!("{now} (was {was})"), with(sum)],
         _ => return None,
     })
 }
 
 fn block(row: &Row) -> String {
     match row {
-        Row::Tick(what) => format!("  [ ] {what}\n"),
-        Row::Caution(what) => format!("  ! {what}\n"),
-        Row::Note(what) => format!("  {what}\n"),
+        Row::Tick(what) => wrapped(&format!("  [ ] {what}"), 6),
+        Row::Caution(what) => wrapped(&format!("  ! {what}"), 4),
+        Row::Note(what) => wrapped(&format!("  {what}"), 2),
         Row::Table { head, rows } => {
             let head: Vec<&str> = head.iter().map(String::as_str).collect();
             let mut table = Table::new(&head);

@@ -3,6 +3,7 @@
 use super::table::Table;
 use super::{say, Outcome};
 use crate::error::Error;
+use crate::pattern::grown::GROWN;
 use crate::units::{plain, short};
 use crate::{catalogue, job, trade};
 use clap::ValueEnum;
@@ -35,14 +36,13 @@ pub(super) fn list(kind: Kind, as_json: bool) -> Result<Outcome, Error> {
 /// The rows as they are kept, each with its `name` and `title`.
 fn rows(kind: Kind) -> Vec<Value> {
     match kind {
-        Kind::Patterns => catalogue::all()
-            .iter()
-            .map(|p| {
-                json!({ "name": p.name, "title": p.title, "about": p.about, "pitch": p.pitch, "source": p.source })
+        Kind::Patterns => patterns()
+            .map(|[name, title, about, pitch, source]| {
+                json!({ "name": name, "title": title, "about": about, "pitch": pitch, "source": source })
             })
             .collect(),
         Kind::Outlines => job::outlines()
-            .map(|o| json!({ "name": o.name, "title": o.title, "keys": o.keys, "built": o.built }))
+            .map(|o| json!({ "name": o.name, "title": o.title, "keys": o.keys }))
             .collect(),
         Kind::Metals => values(trade::metals()),
         Kind::Blades => trade::blades()
@@ -61,6 +61,13 @@ fn rows(kind: Kind) -> Vec<Value> {
     }
 }
 
+/// Name, title, description, what the pitch measures, source: first what repeats, then what is grown.
+fn patterns() -> impl Iterator<Item = [&'static str; 5]> {
+    let repeating =
+        catalogue::all().iter().map(|p| [p.name.as_str(), &p.title, &p.about, &p.pitch, &p.source]);
+    repeating.chain(GROWN.iter().map(|g| [g.name, g.title, g.about, g.pitch, g.source]))
+}
+
 fn values<T: Serialize>(rows: &[T]) -> Vec<Value> {
     rows.iter().filter_map(|row| serde_json::to_value(row).ok()).collect()
 }
@@ -68,12 +75,11 @@ fn values<T: Serialize>(rows: &[T]) -> Vec<Value> {
 /// The few columns worth reading in a terminal.
 fn text(kind: Kind) -> Table {
     match kind {
-        Kind::Patterns => table(&["name", "title", ""], catalogue::all(), |p| {
-            vec![p.name.clone(), p.title.clone(), p.about.clone()]
+        Kind::Patterns => table(&["name", "title"], patterns(), |[name, title, ..]| {
+            vec![name.to_string(), title.to_string()]
         }),
         Kind::Outlines => table(&["name", "title", "sizes"], job::outlines(), |o| {
-            let sizes = if o.built { o.keys.join(", ") } else { "not built yet".to_string() };
-            vec![o.name.to_string(), o.title.to_string(), sizes]
+            vec![o.name.to_string(), o.title.to_string(), o.keys.join(", ")]
         }),
         Kind::Metals => table(&["name", "title", "g/cm3", "melts from C"], trade::metals(), |m| {
             let solidus = m.solidus_c.map_or("-".to_string(), |c| plain(c, 0));

@@ -1,6 +1,6 @@
 //! The verdicts and the thinnest bridges, set for the terminal.
 
-use super::table::Table;
+use super::table::{wrapped, Table};
 use crate::checks::{BridgeGraph, Level, Side, Verdict};
 use crate::job::Job;
 use crate::units::plain;
@@ -41,14 +41,14 @@ fn one(verdict: &Verdict) -> String {
         Level::Caution => "caution",
         Level::Stop => "STOP",
     };
-    let mut text = format!("{level:<8}{:<17}{}\n", verdict.check, verdict.says);
+    let mut text = wrapped(&format!("{level:<8}{:<17}{}", verdict.check, verdict.says), 25);
     if verdict.level != Level::Good {
         let further = match &verdict.remedy {
             Some(remedy) => format!("remedy: {remedy}"),
             None => verdict.because.clone(),
         };
         if !further.is_empty() {
-            text += &format!("{:25}{further}\n", "");
+            text += &wrapped(&format!("{:25}{further}", ""), 25);
         }
     }
     text

@@ -3,7 +3,7 @@
 use super::cells::{balance, nearest_cells};
 use super::{plain, Ask, Growth, Shuffle};
 use crate::geom::{Edge, Rect, Region, Ring};
-use kurbo::Point;
+use kurbo::{Point, Vec2};
 
 /// Area of a cell of pitch 1: that of a honeycomb opening with the same distance from middle to middle.
 pub(super) const CELL: f64 = 0.866_025_403_784_438_6;
@@ -21,7 +21,8 @@ pub struct Evened<'a> {
     pub field: &'a [Region],
     pub bounds: Rect,
     pub pitch: f64,
-    /// The outermost cells reach this far beyond the field's edge.
+    /// The outermost cells weigh as if they reached this far beyond the field's edge: half a bridge, so that their
+    /// openings, which keep no bridge there, come out as large as the others.
     pub beyond: f64,
     pub evenings: u32,
     /// How heavy the ground is at a point, for graded cells: pitch to the power -4. 1 everywhere for even ones.
@@ -42,8 +43,11 @@ pub fn evened(ask: &Evened, mut points: Vec<Point>, still: usize) -> (Vec<Ring>,
     let mut near = Nearby { edges, reach, beyond: ask.beyond, checked: vec![None; count] };
     let mut cells = Vec::new();
     for round in 0..=ask.evenings {
-        near.mirror(&mut points, count);
         let last = round == ask.evenings;
+        // The last time nothing is mirrored: cells reach over the edge and are cut there like any others.
+        if !last {
+            near.mirror(&mut points, count);
+        }
         let mut moved = Vec::with_capacity(if last { 0 } else { count });
         nearest_cells(&points, count, ask.bounds, |k, cell| {
             let p = points[k];
@@ -83,20 +87,25 @@ impl Nearby {
                 }
             }
             let mut nearest = f64::INFINITY;
+            let mut feet: Vec<(f64, Vec2, bool)> = Vec::new();
             for (edge, bounds) in &self.edges {
                 let dx = (bounds.x0 - p.x).max(p.x - bounds.x1).max(0.0);
                 let dy = (bounds.y0 - p.y).max(p.y - bounds.y1).max(0.0);
-                let box_far = dx.max(dy);
-                if box_far >= nearest.max(self.reach) {
+                if dx.max(dy) >= nearest.max(self.reach) {
                     continue;
                 }
-                let v = edge.nearest(p) - p;
+                let foot = edge.nearest(p);
+                let v = foot - p;
                 let far = v.hypot();
                 nearest = nearest.min(far);
                 if far < self.reach && far > 1e-9 {
-                    points.push(p + v * (2.0 * (far + self.beyond) / far));
+                    let at_end = (foot - edge.from()).hypot().min((foot - edge.to()).hypot()) < 1e-9;
+                    feet.push((far, v, at_end));
                 }
             }
+            // An edge's end is no edge to mirror in, unless nothing is nearer.
+            let mirrors = feet.into_iter().filter(|&(far, _, at_end)| !at_end || far <= nearest);
+            points.extend(mirrors.map(|(far, v, _)| p + v * (2.0 * (far + self.beyond) / far)));
             self.checked[k] = (nearest > self.reach).then_some((p, nearest - self.reach));
         }
     }

@@ -14,6 +14,8 @@ const BRICK: f64 = 1.6;
 const CORE: f64 = 0.6;
 /// Length of a petal over the room from petal to petal half way along it. Larger makes needles, smaller buttons.
 const PETAL: f64 = 2.2;
+/// Longest petal over its distance from the middle to its outer tip; more would run the petals together at the hub.
+const LONGEST: f64 = 0.75;
 /// Most rings of petals.
 const PETAL_RINGS: u32 = 8;
 
@@ -159,7 +161,7 @@ pub(super) fn petals(ask: &Ask) -> Result<Growth, String> {
     let fold = ask.fold(0.75 * radius, false, 5, MOST_FOLD);
     let half = PI / f64::from(fold);
     // Length l = PETAL times the room at the middle of the petal, 2 half (outer - l / 2).
-    let part = 2.0 * PETAL * half / (1.0 + PETAL * half);
+    let part = (2.0 * PETAL * half / (1.0 + PETAL * half)).min(LONGEST);
     let mut rings: Vec<Ring> = Vec::new();
     let mut outer = radius;
     for row in 0..PETAL_RINGS {
