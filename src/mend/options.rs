@@ -1,6 +1,6 @@
 //! What might clear a verdict: lists of changes to be tried, those that change the look least first.
 
-use super::change::{down, near, resized, up, Change};
+use super::change::{blunted, down, near, resized, up, Change};
 use crate::checks::{
     blade_with_teeth, border_limit, bridge_limit, out_of_reach, seam_solder, smaller_drill, Bridge, Side,
     Verdict,
@@ -32,7 +32,7 @@ pub(super) fn options(verdict: &Verdict, job: &Job, work: &Work) -> Vec<Vec<Chan
         "opening-size" => wider_openings(job, work, verdict.limit.unwrap_or(0.0)),
         "frame-reach" => frame_reach(verdict),
         "loose-metal" => loose_metal(job, work),
-        "tongue" => vec![vec![Change::Temper(Temper::HalfHard)]],
+        "tongue" => tongue(job),
         "bridge-strength" => bridge_strength(job, work, verdict),
         "bridge-heat" => bridge_heat(job, work),
         "heavy-spot" => heavy_spot(job),
@@ -49,7 +49,7 @@ pub(super) fn bigger(job: &Job, work: &Work) -> Option<Change> {
     let drawn = thinnest.map(|b| b.width.get()).fold(f64::INFINITY, f64::min);
     let of_drill = work.piece.narrowest_opening().map_or(f64::INFINITY, |o| o.widest.get());
     let by = (need / drawn).max((job.saw.drill.get() + DRILL_CLEARANCE) / of_drill);
-    let by = (by * 1000.0 - 1e-6).ceil() / 1000.0;
+    let by = (by * 1000.0 - 0.1).ceil() / 1000.0;
     (by.is_finite() && by > 1.0 && by < 10.0).then_some(Change::Bigger(by))
 }
 
@@ -327,6 +327,21 @@ fn bridge_strength(job: &Job, work: &Work, verdict: &Verdict) -> Vec<Vec<Change>
     }
     all.push(vec![Change::Pitch(fine(limit))]);
     all.extend(harder().map(|c| vec![c, Change::Pitch(fine(by_temper))]));
+    all
+}
+
+/// A stiffer sheet, or blunter tips of the outline.
+fn tongue(job: &Job) -> Vec<Vec<Change>> {
+    let mut all = Vec::new();
+    if job.sheet.temper == Temper::Soft {
+        all.push(vec![Change::Temper(Temper::HalfHard)]);
+    }
+    all.extend(
+        [0.5, 1.0, 1.5]
+            .into_iter()
+            .filter_map(|r| blunted(&job.outline.shape, r))
+            .map(|s| vec![Change::Outline(s)]),
+    );
     all
 }
 
