@@ -532,6 +532,17 @@ fn every_letter_of_path_data_is_read() {
 }
 
 #[test]
+fn ends_a_drawing_program_rounded_still_meet() {
+    // The last arc comes back a hundredth short or long of where the line began: no sliver, no crossing.
+    for slip in [-0.004, -0.0005, 0.0005, 0.004] {
+        let d = format!("M0 0 H20 V20 H0 A14.142136 14.142136 0 0 0 {slip} {slip} Z");
+        let rings = drawn(&d);
+        assert_eq!(rings[0].corners.len(), 4, "{d}");
+        assert!((rings[0].area() - (400.0 - (PI * 50.0 - 100.0))).abs() < 0.2, "{}", rings[0].area());
+    }
+}
+
+#[test]
 fn smooth_quadratics_carry_their_handle_on() {
     let wave = drawn("M0,0 Q5,-10 10,0 T20,0 V20 H0 Z");
     // One hump up and one down leave the box as it was: 20 by 20.
