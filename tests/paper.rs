@@ -174,7 +174,7 @@ fn words_cover_no_cut_edge_and_no_punch_mark() {
             match (&mark.ink, mark.group) {
                 (Ink::Closed { rings, pen }, Group::SawLines) => {
                     for (text, room) in &words {
-                        let room = room.inset(pen.width / 2.0);
+                        let room = room.inset(pen.width / 2.0 + 0.15);
                         if page.window.is_some_and(|w| !w.overlaps(room)) {
                             continue;
                         }

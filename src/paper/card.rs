@@ -47,10 +47,11 @@ pub fn card(paper: &PaperSpec, sections: &[Section], strip: &Strip) -> Vec<Page>
     let [upright, _] = fit::both_ways(paper);
     let mut pages: Vec<Page> = Vec::new();
     let mut y = 0.0;
-    let mut fresh = true;
+    let (mut fresh, mut quoted) = (true, false);
     let grid = Grid::new(card_room(&fit::page(Kind::Card, paper, upright)));
     for section in sections {
         let mut title_foot = 0.0;
+        let after_quote = std::mem::replace(&mut quoted, is_quote(section));
         let mut blocks = section.rows.iter().flat_map(|r| blocks(r, &grid)).peekable();
         let mut titled = false;
         while let Some(block) = blocks.next() {
@@ -59,7 +60,8 @@ pub fn card(paper: &PaperSpec, sections: &[Section], strip: &Strip) -> Vec<Page>
             let head = if grid.beside { 4.0 } else { 4.0 + LINE + 1.4 };
             let need = if titled { block.height } else { head + block.height + next };
             let foot = pages.last().map_or(0.0, |p| card_room(p).y1 - 6.0);
-            let too_far = y + need > foot && !fresh;
+            let apart = !titled && (is_quote(section) || after_quote);
+            let too_far = (y + need > foot || apart) && !fresh;
             if pages.is_empty() || too_far {
                 let mut page = fit::page(Kind::Card, paper, upright);
                 let room = card_room(&page);
@@ -86,6 +88,11 @@ pub fn card(paper: &PaperSpec, sections: &[Section], strip: &Strip) -> Vec<Page>
         header::foot(page, room, &format!("job card {} of {count}", i + 1));
     }
     pages
+}
+
+/// What is handed to the buyer stands on a page of its own: no bench minutes on it.
+fn is_quote(section: &Section) -> bool {
+    section.title.starts_with("Quote")
 }
 
 /// The whole printable page, with a margin to punch at the left.

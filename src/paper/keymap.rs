@@ -154,7 +154,7 @@ fn picture(job: &Job, work: &Work, times: f64) -> Vec<Mark> {
     let centred = |label: &str, at: Point| {
         let w = letters::width(label, NUMBER, true);
         let h = letters::reach(label, NUMBER, true).0;
-        number_marks(label, at + Vec2::new(-w / 2.0, h / 2.0), NUMBER)
+        number_marks(label, at + Vec2::new(-w / 2.0, h / 2.0), NUMBER, true)
     };
     for o in &work.piece.openings {
         marks.extend(centred(&o.n.to_string(), big(o.drill_at)));

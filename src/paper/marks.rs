@@ -17,7 +17,7 @@ pub const WIDE: f64 = 4.0;
 /// Openings narrower than this stay white, with the drill mark only.
 pub const NARROW: f64 = 2.0;
 /// Arm of a punch cross, mm from its middle: a punch mark hides a dot, the arms still show.
-const ARM: f64 = 1.5;
+pub const ARM: f64 = 1.5;
 /// Radius of a punch dot, mm (0.3 across).
 const DOT: f64 = 0.15;
 

@@ -1,22 +1,26 @@
 //! Where an opening's number goes: inside if it fits, else outside the piece on a thin leader, else on a key map.
 
 use super::letters;
-use super::page::{Group, Mark, Pen, Words};
+use super::page::{Group, Mark, Pen, Words, SAW_LINE};
 use crate::geom::{Point, Rect, Ring, Vec2};
 
-/// Sizes tried for a number beside its hole, points. Nothing smaller is readable under a lens.
-const SIZES: [f64; 2] = [7.0, 6.0];
+/// Type of a number, points and weight, by the width of its opening (largest circle, mm): the first row that fits. One
+/// width keeps to one type, so that a page of like openings looks even. Nothing under 6 points is readable at all.
+const TYPES: [(f64, f64, bool); 3] = [(12.0, 8.0, true), (9.0, 7.0, true), (0.0, 6.0, false)];
 /// A number keeps this far from the line, the cross and the drill circle, mm. Less and they run together on a
 /// photocopy; more and two figures find no room in a 7 mm opening.
 const CLEAR: f64 = 0.25;
+/// And this far from the drawn edge, mm: the printed line lies between.
+const FROM_EDGE: f64 = SAW_LINE + 0.2;
 /// A line under a number stands this far below it, mm.
 const UNDER: f64 = 0.38;
 /// Leader pen.
 const LEADER: Pen = Pen::new(0.1, 100);
 
 /// The words of a number, with a line under one that would read as another number upside down.
-pub fn number_marks(label: &str, at: Point, size: f64) -> Vec<Mark> {
-    let words = Words::new(label, at, size).bold();
+pub fn number_marks(label: &str, at: Point, size: f64, bold: bool) -> Vec<Mark> {
+    let mut words = Words::new(label, at, size);
+    words.bold = bold;
     let mut marks = Vec::new();
     if underlined(label) {
         let y = at.y + UNDER;
@@ -37,31 +41,35 @@ fn underlined(label: &str) -> bool {
         && label.bytes().any(|b| matches!(b, b'6' | b'9'))
 }
 
-/// A place for the number inside the ring, clear of the line, of the punch and drill marks and of what is `taken`.
-/// All in page mm.
-/// `arms` is how far the cross reaches along its axes (0 for a dot), `hole` the drill's radius.
-pub fn inside(
-    ring: &Ring,
-    drill_at: Point,
-    arms: f64,
-    hole: f64,
-    label: &str,
-    taken: &[Rect],
-) -> Option<(Point, f64)> {
-    let bounds = ring.bounds();
-    for size in SIZES {
-        let w = letters::width(label, size, true);
-        let h = letters::reach(label, size, true).0;
-        if w + 2.0 * CLEAR > bounds.width() || h + 2.0 * CLEAR > bounds.height() {
+/// An opening and its drill mark as they lie on the page, mm.
+pub struct Hole<'a> {
+    pub ring: &'a Ring,
+    pub drill_at: Point,
+    /// Radius of the drill.
+    pub radius: f64,
+    /// How far the cross reaches along its axes, 0 for a dot.
+    pub arms: f64,
+    /// Diameter of the largest circle that fits.
+    pub widest: f64,
+}
+
+/// The number inside its opening, clear of the line, of the punch and drill marks and of what is `taken`.
+pub fn inside(hole: &Hole, label: &str, taken: &[Rect]) -> Option<Vec<Mark>> {
+    let bounds = hole.ring.bounds();
+    for (_, size, bold) in TYPES.into_iter().filter(|(from, _, _)| hole.widest >= *from) {
+        let w = letters::width(label, size, bold);
+        let h = letters::reach(label, size, bold).0;
+        if w + 2.0 * FROM_EDGE > bounds.width() || h + 2.0 * FROM_EDGE > bounds.height() {
             continue;
         }
-        let points = ring.flatten(0.05);
+        let points = hole.ring.flatten(0.05);
         let below = if underlined(label) { UNDER + 0.06 } else { 0.0 };
-        for (x, y) in places(arms, hole, w, h + below) {
-            let at = drill_at + Vec2::new(x, y);
-            let room = Rect::new(at.x, at.y, at.x + w, at.y + h + below).inset(CLEAR);
-            if box_inside(&points, room) && !taken.iter().any(|t| t.overlaps(room)) {
-                return Some((Point::new(at.x, at.y + h), size));
+        for (x, y) in places(hole.arms, hole.radius, w, h + below) {
+            let at = hole.drill_at + Vec2::new(x, y);
+            let room = Rect::new(at.x, at.y, at.x + w, at.y + h + below);
+            let free = !taken.iter().any(|t| t.overlaps(room.inset(CLEAR)));
+            if free && box_inside(&points, room.inset(FROM_EDGE)) {
+                return Some(number_marks(label, Point::new(at.x, at.y + h), size, bold));
             }
         }
     }
@@ -159,7 +167,7 @@ pub fn outward(wanted: &[Outward], beyond: f64, taken: &[Rect]) -> (Vec<Mark>, V
             if wide && !boxes.iter().any(|b| b.overlaps(room)) {
                 boxes.push(room);
                 let at = Point::new(middle.x - w / 2.0, middle.y + h / 2.0);
-                marks.extend(number_marks(&label, at, 6.0).into_iter().map(|m| m.of(one.opening)));
+                marks.extend(number_marks(&label, at, 6.0, true).into_iter().map(|m| m.of(one.opening)));
             } else {
                 left.push(one.opening);
             }
@@ -170,7 +178,7 @@ pub fn outward(wanted: &[Outward], beyond: f64, taken: &[Rect]) -> (Vec<Mark>, V
         let start = one.edge + out * 0.5;
         marks.push(Mark::line(Group::Guides, vec![start, end], LEADER).of(one.opening));
         let at = Point::new(centre.x - w / 2.0, centre.y + h / 2.0);
-        marks.extend(number_marks(&label, at, 6.0).into_iter().map(|m| m.of(one.opening)));
+        marks.extend(number_marks(&label, at, 6.0, true).into_iter().map(|m| m.of(one.opening)));
     }
     (marks, left)
 }

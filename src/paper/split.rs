@@ -248,7 +248,7 @@ fn tile(
     }
     header::bars(&mut page, room, room.y0);
     let name =
-        Words::new(Tiling::name(column, row), Point::new(room.x1, room.y1 - 4.2), header::TITLE).bold().end();
+        Words::new(Tiling::name(column, row), Point::new(room.x1, room.y1 - 3.7), header::TITLE).bold().end();
     let left = name.bounds().x0;
     page.marks.push(Mark::words(name));
     let title = super::letters::shorten(&job.title, 7.0, false, 40.0);

@@ -27,6 +27,8 @@ const MOST_NUMBERS: usize = 3000;
 const MOST_CORNERS: usize = 400;
 /// A sharp corner is marked only in openings at least this wide, mm.
 const CORNER_ROOM: f64 = 5.0;
+/// The way of the saw is shown in openings at least this wide, mm; in smaller ones the arrow runs into the cross.
+const ARROW_ROOM: f64 = 6.0;
 /// Numbers on leaders outside the trim line: at most one for so many mm of edge; more would look like a hedge.
 const LEADER_EVERY: f64 = 12.0;
 
@@ -209,18 +211,23 @@ fn fill_opening(marks: &mut Vec<Mark>, place: &Place, spot: &Spot, drill: f64, n
     }
     let mut numbered = false;
     if number && class != SizeClass::Narrow {
-        let arms = if wide { 1.5 } else { 0.0 };
         let ring = place.ring(spot.ring);
-        if let Some((p, size)) = numbers::inside(&ring, at, arms, drill / 2.0, &spot.label, &corners) {
-            let words = numbers::number_marks(&spot.label, p, size);
+        let arms = if wide { marks::ARM } else { 0.0 };
+        let hole =
+            numbers::Hole { ring: &ring, drill_at: at, radius: drill / 2.0, arms, widest: spot.widest };
+        if let Some(words) = numbers::inside(&hole, &spot.label, &corners) {
             spared.extend(words.iter().map(|m| m.bounds().inset(0.3)));
             marks.extend(words.into_iter().map(|m| m.of(spot.n)));
             numbered = true;
         }
     }
     spared.extend(corners.iter().map(|c| c.inset(0.2)));
-    if let (true, Some(turn)) = (wide, spot.turn) {
-        if let Some((arrow, room)) = marks::arrow(spot.ring, turn.enter, turn.clockwise, place, &spared) {
+    if let (true, Some(turn)) = (spot.widest >= ARROW_ROOM, spot.turn) {
+        let mut taken = spared.clone();
+        taken.extend(
+            [(2.0 * marks::ARM, 0.3), (0.3, 2.0 * marks::ARM)].map(|s| Rect::from_center_size(at, s)),
+        );
+        if let Some((arrow, room)) = marks::arrow(spot.ring, turn.enter, turn.clockwise, place, &taken) {
             spared.push(room.inset(0.2));
             marks.extend(arrow.into_iter().map(|m| m.of(spot.n)));
         }
