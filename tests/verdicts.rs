@@ -278,8 +278,9 @@ fn bridge_heat() {
     };
     let v = only(&made("sterling-silver", "medium"), "bridge-heat");
     assert_eq!(v.level, Level::Caution);
+    assert!(v.says.contains("about") && v.remedy.is_some(), "{v:?}");
+    // Hard for the strip's own seam leaves medium for the rim: copper has room to spare.
     content(&made("copper", "hard"), "bridge-heat");
-    println!("{:?}", v);
 }
 
 #[test]
