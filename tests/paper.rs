@@ -12,9 +12,13 @@ use sawpierce::trade;
 use sawpierce::units::Mm;
 use sawpierce::work::{work, Work};
 
+fn disc() -> Job {
+    made::job(made::DISC)
+}
+
 /// Jobs that between them use every kind of page.
 fn jobs() -> Vec<(&'static str, Job)> {
-    let disc = made::disc();
+    let disc = disc();
     let mut all = vec![("disc", disc.clone())];
     let with = |name: &'static str, change: &dyn Fn(&mut Job)| {
         let mut job = disc.clone();
@@ -30,7 +34,7 @@ fn jobs() -> Vec<(&'static str, Job)> {
         j.saw.drill = Mm(0.6);
     }));
     all.push(with("triangles", &|j| {
-        j.pattern.source = made::pattern("triangle");
+        j.pattern.source = PatternSource::Repeat(sawpierce::catalogue::find("triangle").expect("shipped"));
         j.pattern.pitch = Some(Mm(14.0));
         j.outline.shape = Shape::Ellipse { width: Mm(70.0), height: Mm(50.0) };
     }));
@@ -242,7 +246,7 @@ fn every_template_page_carries_both_bars_and_every_template_the_short_one() {
 #[test]
 fn the_saw_line_lies_wholly_in_the_waste_with_its_metal_side_on_the_drawn_edge() {
     for (line, inward) in [(SawLine::Waste, SAW_LINE / 2.0), (SawLine::Split, 0.0)] {
-        let mut job = made::disc();
+        let mut job = disc();
         job.paper.line = line;
         let (work, sheets) = laid(&job);
         let page = &sheets.pages[0];
@@ -272,7 +276,7 @@ fn the_saw_line_lies_wholly_in_the_waste_with_its_metal_side_on_the_drawn_edge()
 
 #[test]
 fn drill_circles_are_true_size_one_to_an_opening_and_marks_go_by_size() {
-    let mut job = made::disc();
+    let mut job = disc();
     job.pattern.pitch = Some(Mm(7.0));
     let (work, sheets) = laid(&job);
     let page = &sheets.pages[0];
@@ -309,7 +313,7 @@ fn every_opening_has_its_number_on_the_template_or_on_a_key_map() {
 
 #[test]
 fn a_pair_is_a_true_mirror_and_says_which_is_which() {
-    let mut job = made::disc();
+    let mut job = disc();
     job.pair = true;
     let (work, sheets) = laid(&job);
     let page = &sheets.pages[0];
@@ -324,7 +328,7 @@ fn a_pair_is_a_true_mirror_and_says_which_is_which() {
 
 #[test]
 fn rubbing_down_mirrors_and_says_so_in_large_letters() {
-    let mut job = made::disc();
+    let mut job = disc();
     job.paper.transfer = Transfer::RubDown;
     let (_, sheets) = laid(&job);
     assert!(sheets.pages[0].copies[0].place.mirrored);
@@ -333,7 +337,7 @@ fn rubbing_down_mirrors_and_says_so_in_large_letters() {
 
 #[test]
 fn a_piece_too_big_is_refused_with_the_paper_that_would_do() {
-    let mut job = made::disc();
+    let mut job = disc();
     job.outline.shape = Shape::Circle { diameter: Mm(240.0) };
     job.pattern.pitch = Some(Mm(14.0));
     let (_, sheets) = laid(&job);
@@ -394,7 +398,7 @@ fn pages_of_a_split_panel_join_to_the_micrometre() {
 
 #[test]
 fn a_hundred_copies_each_keep_to_themselves() {
-    let mut job = made::disc();
+    let mut job = disc();
     job.paper.copies = 100;
     let (_, sheets) = laid(&job);
     let mut k = 0;
@@ -417,7 +421,7 @@ fn a_hundred_copies_each_keep_to_themselves() {
 
 #[test]
 fn several_jobs_share_a_page() {
-    let (a, mut b) = (made::disc(), made::disc());
+    let (a, mut b) = (disc(), disc());
     b.title = "Second".into();
     b.outline.shape = Shape::Circle { diameter: Mm(30.0) };
     let (wa, wb) = (work(&a).expect("a"), work(&b).expect("b"));
@@ -430,7 +434,7 @@ fn several_jobs_share_a_page() {
 
 #[test]
 fn the_job_number_stays_while_the_job_does() {
-    let job = made::disc();
+    let job = disc();
     let number = sawpierce::paper::job_number(&job);
     assert_eq!(number.len(), 7);
     let mut other = job.clone();
@@ -444,13 +448,13 @@ fn the_job_number_stays_while_the_job_does() {
 #[test]
 fn a_corrected_page_says_so_and_what_the_printer_would_have_done() {
     // A 46 mm disc printed at 97.8 and 98.1 %: 46 x 0.9795 = 45.06 mm.
-    let mut job = made::disc();
+    let mut job = disc();
     job.paper.correction = (97.8, 98.1);
     let (_, sheets) = laid(&job);
     let text: String = sheets.pages[0].words().map(|w| w.text.as_str()).collect::<Vec<_>>().join(" ");
     assert!(text.contains("CORRECTED") && text.contains("97.8") && text.contains("45.06"), "{text}");
     // A US 7 band, 1 mm thick, at 97.8 %: half a US size small, as the trade's story has it.
-    let mut ring = made::disc();
+    let mut ring = disc();
     ring.outline.shape =
         Shape::Band { inside: Mm(17.32), width: Mm(8.0), thickness: Mm(1.0), plain: Mm(0.0) };
     ring.paper.correction = (97.8, 97.8);
@@ -468,7 +472,7 @@ fn a_corrected_page_says_so_and_what_the_printer_would_have_done() {
 
 #[test]
 fn the_test_page_holds_bars_square_and_circle() {
-    let mut paper = made::disc().paper;
+    let mut paper = disc().paper;
     let page = true_size(&paper);
     let circle = page
         .marks
@@ -488,7 +492,7 @@ fn the_test_page_holds_bars_square_and_circle() {
 
 #[test]
 fn outlines_for_a_cutting_service_are_bare_and_closed() {
-    let job = made::disc();
+    let job = disc();
     let work = work(&job).expect("made");
     let page = &send_out_for(&job, &work, 0.2)[0];
     assert!(page.words().next().is_none());
@@ -501,7 +505,7 @@ fn outlines_for_a_cutting_service_are_bare_and_closed() {
 
 #[test]
 fn the_same_job_gives_the_same_marks() {
-    let job = made::disc();
+    let job = disc();
     let (_, a) = laid(&job);
     let (_, b) = laid(&job);
     assert_eq!(format!("{:?}", a.pages), format!("{:?}", b.pages));

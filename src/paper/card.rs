@@ -48,9 +48,9 @@ pub fn card(paper: &PaperSpec, sections: &[Section], strip: &Strip) -> Vec<Page>
     let mut pages: Vec<Page> = Vec::new();
     let mut y = 0.0;
     let mut fresh = true;
+    let grid = Grid::new(card_room(&fit::page(Kind::Card, paper, upright)));
     for section in sections {
-        let page = pages.last().cloned();
-        let grid = Grid::new(card_room(&page.unwrap_or_else(|| fit::page(Kind::Card, paper, upright))));
+        let mut title_foot = 0.0;
         let mut blocks = section.rows.iter().flat_map(|r| blocks(r, &grid)).peekable();
         let mut titled = false;
         while let Some(block) = blocks.next() {
@@ -71,14 +71,14 @@ pub fn card(paper: &PaperSpec, sections: &[Section], strip: &Strip) -> Vec<Page>
             if !titled || too_far {
                 let title =
                     if titled { format!("{} (goes on)", section.title) } else { section.title.clone() };
-                y = heading(page, &grid, y, &title);
+                (y, title_foot) = heading(page, &grid, y, &title);
                 titled = true;
             }
             page.marks.extend(block.marks.iter().map(|m| m.shifted((0.0, y).into(), 0)));
             y += block.height;
             fresh = false;
         }
-        y += 1.6;
+        y = f64::max(y, title_foot) + 1.6;
     }
     let count = pages.len();
     for (i, page) in pages.iter_mut().enumerate() {
@@ -103,8 +103,8 @@ fn page_strip(strip: &Strip, page: usize) -> Strip {
     }
 }
 
-/// A rule and the section's title; gives the y where its rows start.
-fn heading(page: &mut Page, grid: &Grid, y: f64, title: &str) -> f64 {
+/// A rule and the section's title; gives the y where its rows start and the one where the title ends.
+fn heading(page: &mut Page, grid: &Grid, y: f64, title: &str) -> (f64, f64) {
     let y = y + 1.0;
     page.marks.push(Mark::rule(Point::new(grid.title, y), Point::new(grid.x1, y), Pen::new(0.25, 100)));
     let room = if grid.beside { grid.x0 - grid.title - 4.0 } else { grid.x1 - grid.title };
@@ -113,11 +113,8 @@ fn heading(page: &mut Page, grid: &Grid, y: f64, title: &str) -> f64 {
         page.marks.push(Mark::words(Words::new(text, Point::new(grid.title, line), HEADING).bold()));
         line += LINE;
     }
-    if grid.beside {
-        y + 0.6
-    } else {
-        line - LINE + 1.4
-    }
+    let foot = line - LINE + 1.4;
+    (if grid.beside { y + 0.6 } else { foot }, foot)
 }
 
 /// One row as blocks; a long table is one block a row, so that it can run over a page.
