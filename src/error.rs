@@ -49,6 +49,16 @@ impl Error {
     }
 }
 
+impl Error {
+    /// The same error with the file named where no place was known.
+    pub fn in_file(mut self, file: &str) -> Self {
+        for problem in self.problems.iter_mut().filter(|p| p.place.file.is_empty()) {
+            problem.place.file = file.to_string();
+        }
+        self
+    }
+}
+
 impl fmt::Display for Place {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match (self.file.is_empty(), self.line) {

@@ -560,3 +560,79 @@ fn edges_of_arcs_meet_arcs() {
         assert!((radius - 0.5f64.sqrt()).abs() < 1e-12 && (sweep.abs() - PI / 2.0).abs() < 1e-11);
     }
 }
+
+#[test]
+fn stars_drawn_on_repeats_are_the_shipped_stars() {
+    // The shipped star files were constructed beside this program; open parts of them are in the table above.
+    for (on, angle, name) in [
+        ("hexagon", 60.0, "six-point-star"),
+        ("hexagon", 45.0, "soft-six-point-star"),
+        ("square", 60.0, "four-point-star"),
+        ("octagon-and-dot", 45.0, "eight-point-star"),
+        ("octagon-and-dot", 60.0, "eight-point-star-fine"),
+        ("octagon-and-dot", 67.5, "eight-point-star-sharp"),
+        ("hexagon-and-square", 60.0, "star-and-squares"),
+    ] {
+        let drawn =
+            find(on).unwrap_or_else(|| panic!("{on}")).with_stars(angle).unwrap_or_else(|e| panic!("{e}"));
+        let shipped = find(name).unwrap_or_else(|| panic!("{name}"));
+        assert_eq!(drawn.shapes.len(), shipped.shapes.len(), "{name}");
+        // Their middles may lie elsewhere: the widest shape is laid on its like.
+        let sizes = |p: &Pattern| {
+            let mut sizes: Vec<f64> = p.shapes.iter().map(|s| s.ring.area()).collect();
+            sizes.sort_by(f64::total_cmp);
+            sizes
+        };
+        for (a, b) in sizes(&drawn).iter().zip(sizes(&shipped)) {
+            assert!((a - b).abs() < 1e-9, "{name}: {a} {b}");
+        }
+        let rounds = |p: &Pattern| p.shapes.iter().map(|s| s.ring.length()).sum::<f64>();
+        assert!((rounds(&drawn) - rounds(&shipped)).abs() < 1e-9, "{name}");
+    }
+}
+
+#[test]
+fn stars_can_be_drawn_at_many_angles_and_keep_the_symmetry() {
+    let mut drawn = 0;
+    for p in all() {
+        for angle in [30.0, 40.0, 52.5, 60.0, 72.0] {
+            if let Ok(stars) = p.with_stars(angle) {
+                drawn += 1;
+                for &Centre { kind, at, order, mirror } in &stars.centres {
+                    if order > 1 {
+                        assert_eq!(order_at(&stars, at) % order, 0, "{} {angle} {kind:?}", p.name);
+                    }
+                    assert!(!mirror || mirror_at(&stars, at), "{} {angle} {kind:?}", p.name);
+                }
+                let area: f64 = stars.shapes.iter().map(|s| s.ring.area()).sum();
+                assert!((area / stars.repeat_area() - 1.0).abs() < 1e-9);
+            }
+        }
+    }
+    // All the grids of even-sided shapes take all five.
+    assert!(drawn >= 50, "{drawn}");
+    for (name, angle) in
+        [("hexagon", 85.0), ("hexagon", f64::NAN), ("fish-scale", 45.0), ("running-bond", 45.0)]
+    {
+        assert!(find(name).is_some_and(|p| p.with_stars(angle).is_err()), "{name} {angle}");
+    }
+}
+
+#[test]
+fn a_drawn_motif_is_read_and_kept_apart() {
+    let file = |d: &str, step: f64| {
+        format!("title = \"Leaf\"\nmotif = true\nrepeat = [[{step}, 0], [0, {step}]]\n[[shapes]]\nname = \"leaf\"\nd = \"{d}\"\n")
+    };
+    // A leaf of two quarter arcs of radius 4, a chord of 4 sqrt 2 across: area 2 (4 pi - 8).
+    let leaf = "M 0 0 A 4 4 0 0 1 4 4 A 4 4 0 0 1 0 0 Z";
+    let p = read(&file(leaf, 5.0), "leaf.toml").unwrap_or_else(|e| panic!("{e}"));
+    assert!(p.is_motif() && p.shapes.len() == 1);
+    assert!((p.shapes[0].ring.area() * 25.0 - 2.0 * (4.0 * PI - 8.0)).abs() < 1e-6);
+    // Drawn downwards, shown downwards: its far tip lies at (4, -4).
+    assert!(p.shapes[0].ring.corners.iter().any(|c| (c.at - Point::new(0.8, -0.8)).hypot() < 1e-9));
+    let touching = read(&file(leaf, 3.0), "leaf.toml");
+    assert!(touching
+        .is_err_and(|e| e.to_string().starts_with("leaf.toml:6:5: ") && e.to_string().contains("meets")));
+    let torn = read(&file("M 0 0 L 3 0 Q", 5.0), "leaf.toml");
+    assert!(torn.is_err_and(|e| e.to_string().starts_with("leaf.toml:6:")));
+}

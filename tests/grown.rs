@@ -17,6 +17,7 @@ fn ask(field: &[Region], pitch: f64) -> Ask<'_> {
     Ask {
         bounds: field[0].outer.bounds(),
         field,
+        blank: None,
         ease: false,
         pitch,
         bridge: 0.0,
@@ -407,7 +408,7 @@ fn every_grown_pattern_grows_the_same_twice_and_fits() {
         let mut one = ask(&field, 1.0);
         one.bridge = 0.8;
         one.least = 1.2;
-        one.pitch = grown.suited_pitch(&one, 1.5);
+        one.pitch = grown.usual_pitch(&one).max(2.3 / grown.across);
         let first = grow(grown.name, &one).unwrap_or_else(|e| panic!("{}: {e}", grown.name));
         let again = grow(grown.name, &one).unwrap_or_else(|e| panic!("{}: {e}", grown.name));
         assert!(first.cells.len() > 20, "{}: {}", grown.name, first.cells.len());
@@ -435,4 +436,39 @@ fn far_too_much_is_refused_with_a_reason() {
     assert!(grow("no-such-pattern", &ask(&field, 1.0)).is_err());
     assert!(grow("evened-out", &ask(&field, f64::NAN)).is_err());
     assert!(grow("sunflower", &ask(&field, -1.0)).is_err());
+}
+
+#[test]
+fn growing_rounds_meet_across_a_cones_seam() {
+    // A blank from 20 to 32 mm round (3, -25), 84 degrees, its middle upward; ends drawn in by half a bridge of 0.8.
+    let (centre, sweep) = (Point::new(0.0, -26.0), 84f64.to_radians());
+    let half = sweep / 2.0;
+    let ring = sector(20.0, 32.0, PI / 2.0, half).shifted(centre.to_vec2());
+    let field = vec![Region::new(ring, Vec::new())];
+    for name in ["growing-hexagon", "growing-scale", "growing-diamond", "growing-kites"] {
+        let mut ask = ask(&field, 3.0);
+        ask.blank = Some((centre, sweep));
+        let growth = grow(name, &ask).unwrap_or_else(|e| panic!("{name}: {e}"));
+        assert!(growth.repeats == [(sweep * 32.0 / 3.0).round() as u32], "{name} {:?}", growth.repeats);
+        let rings: Vec<Ring> = growth.cells.into_iter().map(|c| c.0).collect();
+        let whole = PI * (32.0f64.powi(2) - 20.0f64.powi(2)) * sweep / TAU;
+        assert!((inside(&rings, &field) / whole - 1.0).abs() < 2e-5, "{name}");
+        // What one end cuts off is what the other holds: bits over the left end, carried round, fill the right end's.
+        let edge = |at: f64| -> f64 {
+            let strip = vec![Region::new(sector(20.5, 31.5, at, 0.02).shifted(centre.to_vec2()), Vec::new())];
+            inside(&rings, &strip)
+        };
+        let strip = 0.5 * 0.04 * (31.5f64.powi(2) - 20.5f64.powi(2));
+        for at in [PI / 2.0 - half, PI / 2.0 + half] {
+            assert!((0.4..1.0).contains(&(edge(at) / strip)), "{name}");
+        }
+        let mut turned = 0;
+        for r in &rings {
+            // Carried round by the angle of the blank, a cell that reaches over an end is one that is there.
+            let over = r.shifted(-centre.to_vec2()).turned(84.0).shifted(centre.to_vec2());
+            let there = rings.iter().any(|s| (s.middle() - over.middle()).hypot() < 1e-6);
+            turned += usize::from(there);
+        }
+        assert!(name == "growing-kites" || turned > 0, "{name}");
+    }
 }

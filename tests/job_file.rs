@@ -293,15 +293,46 @@ fn pattern_files_come_by_name() {
 }
 
 #[test]
-fn what_is_still_to_be_built_says_so() {
-    for (text, at) in [
-        (SMALL.replace("\"circle\"\ndiameter = 40", "\"drawn\"\nd = \"M0 0h9v9z\""), "4:9"),
-        (with("pattern", "at_border = \"ease\""), "7:13"),
-        (format!("{SMALL}[wish]\nhours = 4\n"), "8:1"),
+fn drawn_lines_become_the_outline() {
+    let drawn = |d: &str| SMALL.replace("\"circle\"\ndiameter = 40", &format!("\"drawn\"\nd = \"{d}\""));
+    let job = good(&drawn("M0 0 h40 v30 h-40 z"));
+    let Shape::Drawn { rings } = &job.outline.shape else { panic!("not drawn") };
+    assert!((rings[0].area() - 1200.0).abs() < 1e-9, "40 by 30 mm");
+    for (d, words) in [
+        ("M0 0 h40 v30 q", "at character"),
+        ("M0 0 h40 v30", "closed"),
+        ("", ""),
+        ("M0 0 h0.4 v0.3 h-0.4 z", "size over all"),
+        ("M0 0 h90000 v30 h-90000 z", "size over all"),
     ] {
-        let said = bad(&text);
-        assert!(said.starts_with(&format!("piece.toml:{at}: ")) && said.contains("not built yet"), "{said}");
+        let said = bad(&drawn(d));
+        assert!(said.starts_with("piece.toml:5:5: ") && said.contains(words), "{d}: {said}");
     }
+}
+
+#[test]
+fn shapes_come_from_svg_files_at_their_size() {
+    let text = format!(
+        "{}[[window]]\nshape = \"file\"\nfile = \"leaf.svg\"\nid = \"eye\"\n",
+        SMALL.replace("\"circle\"\ndiameter = 40", "\"file\"\nfile = \"leaf.svg\"\nid = \"edge\"")
+    );
+    assert_eq!(needs(&text).ok(), Some(vec!["leaf.svg".to_string()]));
+    let svg = "<svg xmlns='http://www.w3.org/2000/svg' width='50mm' height='40mm' viewBox='0 0 100 80'>\
+               <rect id='edge' width='100' height='80'/><circle id='eye' cx='50' cy='40' r='8'/></svg>";
+    let files = NamedFiles::from([("leaf.svg".to_string(), svg.as_bytes().to_vec())]);
+    let job = parse(&text, "piece.toml", &files, &settings()).unwrap_or_else(|e| panic!("{e}"));
+    let area = |shape: &Shape| match shape {
+        Shape::Drawn { rings } => rings[0].area(),
+        _ => 0.0,
+    };
+    assert!((area(&job.outline.shape) - 2000.0).abs() < 1e-6, "50 by 40 mm");
+    assert!(
+        (area(&job.windows[0].shape) - std::f64::consts::PI * 16.0).abs() < 1e-6,
+        "4 mm across the middle"
+    );
+    let lost = parse(&text.replace("eye", "ear"), "piece.toml", &files, &settings());
+    assert!(lost.is_err_and(|e| e.to_string().contains("\"ear\"")));
+    assert!(bad(&text).contains("cannot be read"));
 }
 
 #[test]

@@ -1,5 +1,6 @@
 //! The bench plan through the whole engine: what must hold whatever the piece.
 
+use proptest::prelude::*;
 use sawpierce::checks::{Level, Side, Verdict};
 use sawpierce::geom::Point;
 use sawpierce::job::{parse, Job, NamedFiles, Settings};
@@ -126,6 +127,29 @@ fn twice_the_size_is_twice_the_line_and_four_times_the_weight() {
     assert_eq!((a.threadings, a.corners), (b.threadings, b.corners));
     let (w1, w2) = (one.plan().weights, two.plan().weights);
     near("weight", w2.piece, 4.0 * w1.piece, 1e-4 * w1.piece);
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(24))]
+    /// Any factor, the sheet as it is: lengths by k, weights of metal by k2, counts not at all.
+    #[test]
+    fn any_factor_scales(k in 0.7f64..4.0) {
+        let whole = |k| full(k).replace("name = \"hexagon\"", "name = \"hexagon\"\nat_border = \"whole\"") + BUILD;
+        let (one, other) = (done(&whole(1.0)), done(&whole(k)));
+        let (a, b) = (one.plan(), other.plan());
+        // The stone and its pad keep their size: compare away from them only what must scale.
+        prop_assert!((b.saw.outline - k * a.saw.outline).abs() < 1e-6);
+        prop_assert!((b.saw.windows - k * a.saw.windows).abs() < 1e-6);
+        let strip = |p: &Plan| part(p, "rim strip").get("length_mm").unwrap_or(0.0) + PI * 0.6;
+        prop_assert!((strip(b) - k * strip(a)).abs() < 1e-6);
+        let back = |p: &Plan| part(p, "back plate").get("diameter_mm").unwrap_or(0.0) - 2.0;
+        prop_assert!((back(b) - k * back(a)).abs() < 1e-6);
+        let bare = |d: &Done| {
+            let open: f64 = d.piece().openings.iter().map(|o| o.area).sum();
+            d.plan().weights.piece + open * 0.8 * 10.36e-3
+        };
+        prop_assert!((bare(&other) - k * k * bare(&one)).abs() < 1e-6 * k * k);
+    }
 }
 
 #[test]

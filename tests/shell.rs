@@ -302,6 +302,36 @@ fn plan_tells_its_numbers_with_their_sums_and_every_bridge_if_asked() {
 }
 
 #[test]
+fn mend_writes_a_job_of_its_own_that_has_no_stop() {
+    let bench = Bench::new();
+    let kept = THIN.replace("\"copper\"", "\"copper\" # from the tin");
+    bench.put("thin.toml", &kept);
+    let said = bench.run(&["mend", "thin.toml"]).ends_with(0);
+    assert!(said.out.contains("written: thin-mended.toml"), "{}", said.out);
+    assert_eq!(bench.text("thin.toml"), kept, "the original stays");
+    assert!(bench.text("thin-mended.toml").contains("# from the tin"), "remarks stay");
+    bench.run(&["check", "thin-mended.toml"]).ends_with(0);
+    let before = bench.text("thin-mended.toml");
+    bench.run(&["mend", "thin.toml"]).ends_with(3);
+    assert_eq!(bench.text("thin-mended.toml"), before, "never over a file");
+    assert!(bench.run(&["mend", "thin-mended.toml"]).ends_with(0).out.contains("nothing to mend"));
+    assert!(!bench.path("thin-mended-mended.toml").exists());
+}
+
+#[test]
+fn a_wish_is_met_as_nearly_as_whole_repeats_allow() {
+    let bench = Bench::new();
+    bench.put("wish.toml", &format!("{}[wish]\nopenings = 30\n", THIN.replace("0.6", "1.9")));
+    let plan = bench.run(&["plan", "wish.toml", "--json"]).ends_with(0).json();
+    let count = plan["openings"]["count"].as_f64().expect("a count");
+    assert!((count - 30.0).abs() <= 6.0, "{count} openings");
+    assert!(bench.run(&["check", "wish.toml"]).ends_with(0).out.contains("nearest to 30 openings"));
+    bench.put("far.toml", &format!("{THIN}[wish]\nopenings = 90000\n"));
+    let refused = bench.run(&["draw", "far.toml"]).ends_with(2);
+    assert!(refused.err.contains("90000 openings"), "{}", refused.err);
+}
+
+#[test]
 fn lists_have_a_name_and_title_in_every_row() {
     let bench = Bench::new();
     for kind in

@@ -6,6 +6,7 @@
 mod proof;
 mod read;
 mod shipped;
+mod stars;
 
 pub use read::read;
 pub use shipped::{all, find};
@@ -116,6 +117,23 @@ impl Pattern {
     pub fn repeat_of(&self, m: i64, n: i64) -> Vec2 {
         self.repeat[0] * m as f64 + self.repeat[1] * n as f64
     }
+}
+
+/// The listed centres, and plain ones (no symmetry promised) for the kinds that are not listed.
+fn with_plain_centres(mut centres: Vec<Centre>, shapes: &[PatternShape]) -> Vec<Centre> {
+    if let Some(PatternShape { ring, .. }) = shapes.first().filter(|s| !s.ring.is_empty()) {
+        let plain = [
+            (CentreKind::Opening, ring.middle()),
+            (CentreKind::Joint, ring.corners[0].at),
+            (CentreKind::Bridge, ring.edge(0).point(0.5)),
+        ];
+        for (kind, at) in plain {
+            if !centres.iter().any(|c| c.kind == kind) {
+                centres.push(Centre { kind, at, order: 1, mirror: false });
+            }
+        }
+    }
+    centres
 }
 
 /// Two repeats of the same set that are as short as can be (Gauss's reduction), the shorter first; when several are

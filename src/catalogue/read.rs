@@ -1,8 +1,8 @@
 //! Pattern files read: every problem at once, each with its line and column.
 
-use super::{onto_one_footing, proof, Centre, CentreKind, Fills, Pattern, PatternShape};
+use super::{onto_one_footing, proof, with_plain_centres, Centre, CentreKind, Fills, Pattern, PatternShape};
 use crate::error::{Error, Kind, Place, Problem};
-use crate::geom::{Corner, Ring};
+use crate::geom::{rings_of_svg, Corner, Ring};
 use kurbo::{Point, Vec2};
 use std::ops::Range;
 use toml::de::{DeTable, DeValue};
@@ -238,35 +238,66 @@ impl Reader<'_> {
         let mut whole = true;
         let mut corners = 0;
         for (n, (shape, span)) in tables.into_iter().enumerate() {
-            self.known_keys(shape, &["name", "corners"], "shape");
+            self.known_keys(shape, &["name", "corners", "d"], "shape");
             let name = self.text_of(shape, "name", false).unwrap_or_else(|| format!("shape {}", n + 1));
-            let Some(value) = shape.get("corners") else {
-                self.wrong(span, format!("shape “{name}” has no corners"), "give corners = [[x, y], ...]");
-                whole = false;
-                continue;
+            let (rings, place) = match (shape.get("corners"), shape.get("d")) {
+                (Some(value), None) => (self.ring(value).map(|r| vec![r]), value.span()),
+                (None, Some(value)) => (self.drawn(value), value.span()),
+                (Some(_), Some(value)) => {
+                    self.wrong(value.span(), format!("shape “{name}” has both corners and d"), "keep one");
+                    (None, value.span())
+                }
+                (None, None) => {
+                    let todo = "give corners = [[x, y], ...] or d = \"SVG path\"";
+                    self.wrong(span.clone(), format!("shape “{name}” has no corners"), todo);
+                    (None, span)
+                }
             };
-            let list = value.get_ref().as_array().map(|a| a.as_ref()).unwrap_or_default();
-            corners += list.len();
+            whole &= rings.is_some();
+            for ring in rings.into_iter().flatten() {
+                corners += ring.corners.len();
+                shapes.push(PatternShape { name: name.clone(), ring: ring.anticlockwise() });
+                places.push(place.clone());
+            }
             if corners > MOST_CORNERS {
-                self.wrong(value.span(), format!("more than {MOST_CORNERS} corners"), "draw it with arcs");
+                self.wrong(place, format!("more than {MOST_CORNERS} corners"), "draw it with arcs");
                 return None;
             }
-            let read: Vec<_> = list.iter().map(|c| self.numbers(c, Some(MOST_BULGE), "a corner")).collect();
-            if list.is_empty() {
-                self.wrong(value.span(), "`corners` must be a list", "write [[x, y], [x, y, bulge], ...]");
-            }
-            if list.is_empty() || read.iter().any(Option::is_none) {
-                whole = false;
-                continue;
-            }
-            let corners = read.into_iter().flatten().map(|(at, bulge)| Corner { at, bulge }).collect();
-            shapes.push(PatternShape { name, ring: Ring::new(corners).anticlockwise() });
-            places.push(value.span());
         }
         whole.then_some((shapes, places))
     }
 
-    /// The listed centres, and plain ones (no symmetry promised) for the kinds that are not listed.
+    /// A shape given by its corners.
+    fn ring(&mut self, value: &Value) -> Option<Ring> {
+        let list = value.get_ref().as_array().map(|a| a.as_ref()).unwrap_or_default();
+        if list.is_empty() {
+            self.wrong(value.span(), "`corners` must be a list", "write [[x, y], [x, y, bulge], ...]");
+            return None;
+        }
+        let read: Vec<_> = list.iter().map(|c| self.numbers(c, Some(MOST_BULGE), "a corner")).collect();
+        let corners: Option<Vec<Corner>> =
+            read.into_iter().map(|c| c.map(|(at, bulge)| Corner { at, bulge })).collect();
+        corners.map(Ring::new)
+    }
+
+    /// Shapes drawn as an SVG path, y down as SVG shows it; curves become arcs.
+    fn drawn(&mut self, value: &Value) -> Option<Vec<Ring>> {
+        let Some(path) = value.get_ref().as_str() else {
+            self.wrong(value.span(), "`d` must be an SVG path in quotes", "");
+            return None;
+        };
+        match rings_of_svg(path) {
+            Ok(rings) => Some(rings),
+            Err((at, wrong)) => {
+                // Counted from the opening quote, which is right for a path in plain quotes.
+                let start = value.span().start + at;
+                self.wrong(start..start, wrong, "");
+                None
+            }
+        }
+    }
+
+    /// The listed centres, and plain ones for the kinds that are not listed.
     fn centres(&mut self, table: &DeTable, shapes: &[PatternShape]) -> Vec<Centre> {
         let mut centres = Vec::new();
         for (centre, span) in self.tables(table, "centres") {
@@ -308,19 +339,7 @@ impl Reader<'_> {
                 centres.push(Centre { kind, at, order, mirror });
             }
         }
-        if let Some(PatternShape { ring, .. }) = shapes.first().filter(|s| !s.ring.is_empty()) {
-            let plain = [
-                (CentreKind::Opening, ring.middle()),
-                (CentreKind::Joint, ring.corners[0].at),
-                (CentreKind::Bridge, ring.edge(0).point(0.5)),
-            ];
-            for (kind, at) in plain {
-                if !centres.iter().any(|c| c.kind == kind) {
-                    centres.push(Centre { kind, at, order: 1, mirror: false });
-                }
-            }
-        }
-        centres
+        with_plain_centres(centres, shapes)
     }
 }
 

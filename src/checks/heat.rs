@@ -86,7 +86,7 @@ pub(super) fn bridge_heat(case: &Case) -> Vec<Verdict> {
     }
     if all.is_empty() {
         let says = match made.rim.is_some() {
-            true => format!("{} leaves a wide window; keep the flame moving", solder.title),
+            true => format!("{} solder leaves a wide window; keep the flame moving", solder.name),
             false => "no strip is soldered to the edge; heat the plate or the heavy part, not the openwork"
                 .to_string(),
         };
@@ -101,25 +101,25 @@ fn seam(case: &Case, solder: &Solder, headroom: f64, ahead: f64, because: &str) 
     let says = match heat_window(headroom, ahead) {
         HeatWindow::Wide => return None,
         HeatWindow::RimOnly => format!(
-            "{} flows about {} C below where {} starts to melt, and the openwork may run about {} C ahead: heat the rim and \
+            "{} solder flows about {} C below where {} starts to melt, and the openwork may run about {} C ahead: heat the rim and \
              its strip only, never rest the flame on the openwork",
-            solder.title,
+            solder.name,
             plain(headroom, 0),
             metal.title.to_lowercase(),
             plain(20.0 + 0.15 * ahead, 0)
         ),
         // The alloy alone leaves no room, whatever the pattern.
         HeatWindow::Closed if headroom < rim_window(0.0) => format!(
-            "{} starts to melt at about {} C and {} flows at about {} C: there is no real window, whatever the pattern; {}",
+            "{} starts to melt at about {} C and {} solder flows at about {} C: there is no real window, whatever the pattern; {}",
             metal.title,
             plain(solidus, 0),
-            solder.title.to_lowercase(),
+            solder.name,
             plain(solder.flow_c, 0),
             instead(case, ahead)
         ),
         HeatWindow::Closed => format!(
-            "{} leaves {} C and this rim wants about {} C: the openwork may melt before the seam flows; {}",
-            solder.title,
+            "{} solder leaves {} C and this rim wants about {} C: the openwork may melt before the seam flows; {}",
+            solder.name,
             plain(headroom, 0),
             plain(rim_window(ahead), 0),
             instead(case, ahead)
@@ -139,7 +139,7 @@ fn instead(case: &Case, ahead: f64) -> String {
     let known = solders_for(metal);
     match known.iter().rev().find(|s| s.flow_c <= need) {
         Some(lower) => {
-            format!("use {} (flows at about {} C)", lower.title.to_lowercase(), plain(lower.flow_c, 0))
+            format!("use {} solder (flows at about {} C)", lower.name, plain(lower.flow_c, 0))
         }
         None => {
             format!("it would need a solder that flows at {} C or lower, or a lighter strip", plain(need, 0))

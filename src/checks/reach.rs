@@ -27,8 +27,11 @@ pub(super) fn frame_reach(case: &Case) -> Vec<Verdict> {
     for (ring, drill_at, widest, n, label) in openings.chain(windows) {
         let at_drill = line.distance(drill_at);
         let reach = deepest.as_ref().map_or(0.0, |d| d.0);
-        let (d, at) =
-            if far || at_drill + widest > reach { deepest_of(ring, &line) } else { (at_drill, drill_at) };
+        let (d, at) = if far || at_drill + widest > reach {
+            deepest_of(ring, drill_at, &line)
+        } else {
+            (at_drill, drill_at)
+        };
         beyond += usize::from(d > depth + JUST_PASSED);
         if d > reach + 1e-9 {
             deepest = Some((d, at, label.cloned().unwrap_or_else(|| format!("opening {n}"))));
@@ -46,7 +49,7 @@ pub(super) fn frame_reach(case: &Case) -> Vec<Verdict> {
         Verdict::new(CHECK, Level::Good, says, because)
     } else {
         let says = format!(
-            "a frame {} mm deep does not reach {}: the far side of {who} at {} is {} mm from the nearest outer edge; use a deeper \
+            "a frame {} mm deep does not reach {}: {who} at {} is {} mm from the nearest outer edge; use a deeper \
              frame, or make the piece in parts",
             plain(depth, 0),
             if beyond == 1 { "1 cut-out".into() } else { format!("{beyond} cut-outs") },
@@ -58,8 +61,8 @@ pub(super) fn frame_reach(case: &Case) -> Vec<Verdict> {
     vec![verdict.numbers(deep, depth, "mm").at(at)]
 }
 
-/// The corner of a ring farthest from the outer edge.
-fn deepest_of(ring: &Ring, line: &Boundary) -> (f64, Point) {
-    let ends = ring.edges().flat_map(|e| [e.from(), e.point(0.5)]);
+/// The start hole or the corner of a ring farthest from the outer edge: the blade has to stand at both.
+fn deepest_of(ring: &Ring, drill_at: Point, line: &Boundary) -> (f64, Point) {
+    let ends = ring.edges().flat_map(|e| [e.from(), e.point(0.5)]).chain([drill_at]);
     ends.map(|p| (line.distance(p), p)).max_by(|a, b| a.0.total_cmp(&b.0)).unwrap_or((0.0, Point::ORIGIN))
 }

@@ -53,12 +53,13 @@ pub(super) fn bridge_strength(case: &Case) -> Vec<Verdict> {
             _ => "may bend under a firm stroke",
         };
         let says = format!(
-            "{} about as much as {temper} {} bears: at {}, {} mm finished, it {will}; about {} mm, a thicker sheet or half-hard \
-             metal would hold, or support it on the pin right beside the cut",
-            if weak == 1 { "1 bridge takes".into() } else { format!("{weak} bridges take") },
-            metal.title.to_lowercase(),
+            "{} to bend: at {}, {} mm finished, it takes about {} % of what {temper} {} bears and {will}; about {} mm, thicker \
+             or half-hard sheet would hold, or support it on the pin right beside the cut",
+            if weak == 1 { "1 bridge is weak enough".into() } else { format!("{weak} bridges are weak enough") },
             place(bridge.middle()),
             plain(bridge.finished.get(), 2),
+            plain(100.0 * stress / yield_mpa, 0),
+            metal.title.to_lowercase(),
             plain(wanted, 1)
         );
         Verdict::new(CHECK, Level::Caution, says, because)

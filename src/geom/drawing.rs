@@ -5,8 +5,8 @@ use super::{Boundary, Corner, OvalArc, Ring};
 use kurbo::{Affine, Arc, Point, SvgArc, Vec2};
 use svgtypes::{PathParser, PathSegment};
 
-/// Ends this near to each other are taken as meeting, mm. More would close lines left open on purpose; less would
-/// refuse lines a drawing program rounded when it saved them.
+/// Ends this near to each other are taken as meeting, and the last edge is led to the first point, mm. More would close
+/// lines left open on purpose; less would refuse lines a drawing program rounded when it saved them.
 const ENDS_MEET: f64 = 0.01;
 /// Edges shorter than this are left out, mm.
 const NO_LENGTH: f64 = 1e-6;
@@ -292,7 +292,9 @@ fn closed_ring(line: Line) -> Result<Ring, String> {
             crate::units::Mm(apart)
         ));
     }
-    corners.push(Corner { at: end, bulge: 0.0 });
+    if apart > ENDS_MEET {
+        corners.push(Corner { at: end, bulge: 0.0 });
+    }
     let n = corners.len();
     let long = |i: usize| (corners[(i + 1) % n].at - corners[i].at).hypot() > NO_LENGTH;
     let ring = Ring::new((0..n).filter(|&i| long(i)).map(|i| corners[i]).collect());

@@ -38,6 +38,7 @@ pub(super) const PATTERN: &[&str] = &[
     "sides",
     "evenings",
     "grade",
+    "contact_angle",
 ];
 pub(super) const HOLE: &[&str] = &["name", "diameter", "at"];
 pub(super) const LUG: &[&str] = &["at_angle", "width", "height", "hole"];

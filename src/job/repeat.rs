@@ -4,7 +4,7 @@ use super::read::Section;
 use super::{bench, keys, AtBorder, CentreChoice, GrownSettings, NamedFiles, PatternSource, PatternSpec};
 use crate::catalogue::{self, Pattern};
 use crate::units::limits::{
-    Limit, BRIDGE, CORNER_RADIUS, EVENINGS, FOLD, GRADE, MEETING, PITCH, TURN, VARIATION,
+    Limit, BRIDGE, CONTACT_ANGLE, CORNER_RADIUS, EVENINGS, FOLD, GRADE, MEETING, PITCH, TURN, VARIATION,
 };
 use crate::units::Mm;
 use std::sync::Arc;
@@ -17,7 +17,7 @@ pub(super) fn pattern(
     area: Option<f64>,
 ) -> Option<PatternSpec> {
     section.knows(keys::PATTERN);
-    let source = source(section, files);
+    let source = source(section, files).and_then(|source| stars(section, source));
     let pitch = section.length("pitch", &PITCH);
     let bridge = match section.has("bridge") {
         true => section.length("bridge", &BRIDGE),
@@ -72,6 +72,29 @@ pub(super) fn pattern(
         variation: variation.map_or(1, u64::from),
         grown: grown?,
     })
+}
+
+/// With `contact_angle`: the repeat's shapes become stars whose rays leave the middles of their edges at that angle.
+fn stars(section: &Section, source: PatternSource) -> Option<PatternSource> {
+    if !section.has("contact_angle") {
+        return Some(source);
+    }
+    let angle = section.number("contact_angle", &CONTACT_ANGLE)?;
+    let drawn = match &source {
+        PatternSource::Repeat(pattern) => pattern.with_stars(angle),
+        PatternSource::Grown(_) => Err("stars are drawn on patterns that repeat".to_string()),
+    };
+    match drawn {
+        Ok(pattern) => Some(PatternSource::Repeat(Arc::new(pattern))),
+        Err(wrong) => {
+            section.refuse(
+                "contact_angle",
+                wrong,
+                "leave it out, or name a pattern such as \"hexagon\" or \"square\"",
+            );
+            None
+        }
+    }
 }
 
 /// What a grown pattern may be told; refused for one that repeats.

@@ -119,9 +119,6 @@ fn walk(top: &Section, file: &str, files: &NamedFiles, settings: &Settings) -> O
     let paper = page::paper(top.table("paper").as_ref(), settings);
     let rates = bench::rates(top.table("rates").as_ref(), &settings.rates);
     let wish = top.table("wish").as_ref().and_then(bench::wish);
-    if wish.is_some() {
-        top.refuse("wish", "[wish] is not built yet", "leave it out, and set pitch and bridge yourself");
-    }
     whole.then_some(())?;
     Some(Job {
         file: file.to_string(),

@@ -3,7 +3,7 @@
 use crate::geom::Point;
 use crate::job::{Alteration, AtBorder, CentreChoice, Job, Shape, Temper};
 use crate::trade::Blade;
-use crate::units::{plain, short, Mm};
+use crate::units::{plain, short, Mm, JUST_PASSED};
 
 /// A change to a job. Lengths mm, rounded so that the job file says exactly what was tried.
 #[derive(Debug, Clone, PartialEq)]
@@ -33,6 +33,8 @@ pub enum Change {
     Close {
         at: Point,
     },
+    /// The outline in another form of the same shape: its tips rounded.
+    Outline(Shape),
     /// Window by its place from 0 in the job, in a new size.
     Window(usize, Shape),
     /// Border of a window by its place from 0 in the job.
@@ -65,6 +67,7 @@ impl Change {
                 job.changes.push(crate::job::Change { at: *at, what: Alteration::DrawIn(*by) });
             }
             Change::Close { at } => job.changes.push(crate::job::Change { at: *at, what: Alteration::Close }),
+            Change::Outline(shape) => job.outline.shape = shape.clone(),
             Change::Window(i, shape) => {
                 if let Some(window) = job.windows.get_mut(*i) {
                     window.shape = shape.clone();
@@ -113,6 +116,13 @@ pub fn in_words(changes: &[Change]) -> String {
             Change::Temper(Temper::HalfHard) => "half-hard sheet".into(),
             Change::Temper(Temper::Soft) => "soft sheet".into(),
             Change::Solder(grade) => format!("{grade} solder for the first seam"),
+            Change::Outline(shape) => {
+                let radius = sizes(shape)
+                    .iter()
+                    .find(|(key, _)| key.ends_with("radius"))
+                    .map_or(0.0, |(_, mm)| mm.get());
+                format!("the outline's tips rounded to {} mm", short(radius, 2))
+            }
             Change::Window(i, shape) => {
                 let (w, h) = across(shape);
                 format!("W{} made {} x {} mm", i + 1, short(w, 2), short(h, 2))
@@ -163,9 +173,10 @@ pub(super) fn border_word(how: AtBorder) -> &'static str {
     }
 }
 
-/// A length up to the next hundredth, so that it can be read and typed.
+/// A length up to the next hundredth, so that it can be read and typed; what is over by less than half of what counts
+/// as passing a limit is let go.
 pub(super) fn up(mm: f64) -> Mm {
-    Mm((mm * 100.0 - 1e-6).ceil() / 100.0)
+    Mm((mm * 100.0 - 50.0 * JUST_PASSED).ceil() / 100.0)
 }
 
 /// A length down to the last hundredth.
@@ -194,6 +205,20 @@ pub(super) fn resized(shape: &Shape, by: f64) -> Option<Shape> {
     }
     for (_, mm) in sizes {
         *mm = Mm((mm.get() * by * 100.0).round() / 100.0);
+    }
+    Some(shape)
+}
+
+/// A shape with its tips rounded, if it has any that can be.
+pub(super) fn blunted(shape: &Shape, radius: f64) -> Option<Shape> {
+    let mut shape = shape.clone();
+    match &mut shape {
+        Shape::Teardrop { tip_radius: tip, .. }
+        | Shape::Heart { tip_radius: tip, .. }
+        | Shape::Marquise { tip_radius: tip, .. }
+        | Shape::Crescent { tip_radius: tip, .. }
+        | Shape::Polygon { corner_radius: tip, .. } => *tip = Mm(radius),
+        _ => return None,
     }
     Some(shape)
 }

@@ -1,6 +1,6 @@
 //! What might clear a verdict: lists of changes to be tried, those that change the look least first.
 
-use super::change::{down, near, resized, up, Change};
+use super::change::{blunted, down, near, resized, up, Change};
 use crate::checks::{
     blade_with_teeth, border_limit, bridge_limit, out_of_reach, seam_solder, smaller_drill, Bridge, Side,
     Verdict,
@@ -8,7 +8,7 @@ use crate::checks::{
 use crate::geom::{Point, Rect};
 use crate::job::{AtBorder, CentreChoice, Job, PatternSource, Temper};
 use crate::openings::{Opening, DRILL_CLEARANCE};
-use crate::trade::models::{width_for_strength, HALF_HARD, SAW_PUSH_N};
+use crate::trade::models::HALF_HARD;
 use crate::trade::{blades, drill_at_least, solders_for, Blade};
 use crate::units::{Mm, JUST_PASSED};
 use crate::work::Work;
@@ -32,7 +32,7 @@ pub(super) fn options(verdict: &Verdict, job: &Job, work: &Work) -> Vec<Vec<Chan
         "opening-size" => wider_openings(job, work, verdict.limit.unwrap_or(0.0)),
         "frame-reach" => frame_reach(verdict),
         "loose-metal" => loose_metal(job, work),
-        "tongue" => vec![vec![Change::Temper(Temper::HalfHard)]],
+        "tongue" => tongue(job),
         "bridge-strength" => bridge_strength(job, work, verdict),
         "bridge-heat" => bridge_heat(job, work),
         "heavy-spot" => heavy_spot(job),
@@ -49,7 +49,7 @@ pub(super) fn bigger(job: &Job, work: &Work) -> Option<Change> {
     let drawn = thinnest.map(|b| b.width.get()).fold(f64::INFINITY, f64::min);
     let of_drill = work.piece.narrowest_opening().map_or(f64::INFINITY, |o| o.widest.get());
     let by = (need / drawn).max((job.saw.drill.get() + DRILL_CLEARANCE) / of_drill);
-    let by = (by * 1000.0 - 1e-6).ceil() / 1000.0;
+    let by = (by * 1000.0 - 0.1).ceil() / 1000.0;
     (by.is_finite() && by > 1.0 && by < 10.0).then_some(Change::Bigger(by))
 }
 
@@ -227,6 +227,8 @@ fn wider_openings(job: &Job, work: &Work, need: f64) -> Vec<Vec<Change>> {
     if work.piece.openings.iter().any(|o| trimmed(&o)) {
         all.extend(close(job, work, &|o| o.trimmed && o.widest.get() < need - JUST_PASSED));
         all.push(vec![Change::AtBorder(AtBorder::Whole)]);
+        let wider = pitch_for(job, work, need, bridge).filter(|p| *p > work.piece.resolved.pitch);
+        all.extend(wider.map(|p| vec![Change::Pitch(p), Change::AtBorder(AtBorder::Whole)]));
     }
     all
 }
@@ -309,27 +311,37 @@ fn room_at(edge: Rect, at: Point, margin: f64) -> (f64, f64) {
 }
 
 fn bridge_strength(job: &Job, work: &Work, verdict: &Verdict) -> Vec<Vec<Change>> {
+    let soft = job.sheet.temper == Temper::Soft;
+    let harder = || soft.then_some(Change::Temper(Temper::HalfHard));
+    let mut all: Vec<Vec<Change>> = harder().into_iter().map(|c| vec![c]).collect();
+    let (Some(stress), Some(limit)) = (verdict.measured, verdict.limit) else { return all };
+    let (bridge, pitch) = (work.piece.resolved.bridge.get(), work.piece.resolved.pitch.get());
+    let clean_up = 2.0 * job.saw.clean_up.get();
+    // Stress falls as the finished width grows and as the pitch shrinks.
+    let wide = |limit: f64| up((bridge - clean_up) * stress / limit + clean_up);
+    let fine = |limit: f64| Mm((pitch * limit / stress * 100.0).floor() / 100.0);
+    let by_temper = if soft { limit * HALF_HARD } else { limit };
+    if !is_motif(job) && stress > limit {
+        all.push(vec![Change::Bridge(wide(limit))]);
+        all.extend(harder().filter(|_| stress > by_temper).map(|c| vec![c, Change::Bridge(wide(by_temper))]));
+    }
+    all.push(vec![Change::Pitch(fine(limit))]);
+    all.extend(harder().map(|c| vec![c, Change::Pitch(fine(by_temper))]));
+    all
+}
+
+/// A stiffer sheet, or blunter tips of the outline.
+fn tongue(job: &Job) -> Vec<Vec<Change>> {
     let mut all = Vec::new();
-    let mut factor = HALF_HARD;
     if job.sheet.temper == Temper::Soft {
         all.push(vec![Change::Temper(Temper::HalfHard)]);
-        factor = 1.0;
     }
-    let (Some(stress), Some(yield_mpa)) = (verdict.measured, job.sheet.metal.yield_mpa) else { return all };
-    let thickness = job.measured.thickness.unwrap_or(job.sheet.thickness).get();
-    let thinnest =
-        work.graph.bridges.iter().find(|b| b.is_between_openings()).map_or(0.0, |b| b.finished.get());
-    // The pitch that the stress was computed with, from the formula turned round.
-    let pitch =
-        stress * thinnest * thickness * thickness / (6.0 * crate::trade::models::FIELD_SHARE * SAW_PUSH_N);
-    let wide =
-        width_for_strength(SAW_PUSH_N, pitch, thickness, yield_mpa * factor) + 2.0 * job.saw.clean_up.get();
-    if wide > work.piece.resolved.bridge.get() && !is_motif(job) {
-        all.push(vec![Change::Bridge(up(wide))]);
-    }
-    for by in [0.9, 0.8, 0.7, 0.6] {
-        all.push(vec![Change::Pitch(up(work.piece.resolved.pitch.get() * by))]);
-    }
+    all.extend(
+        [0.5, 1.0, 1.5]
+            .into_iter()
+            .filter_map(|r| blunted(&job.outline.shape, r))
+            .map(|s| vec![Change::Outline(s)]),
+    );
     all
 }
 

@@ -55,6 +55,8 @@ pub struct Mended {
     pub sound: bool,
     /// What came of it, in plain words.
     pub says: String,
+    /// What a finer hand alone would do for bridges that are too thin.
+    pub finer_hand: Option<String>,
 }
 
 /// Searches the least change that clears every stop, cautions too if asked. Every candidate is worked out in full; the
@@ -65,13 +67,19 @@ pub fn mend(job: &Job, work: &Work, cautions_too: bool) -> Mended {
     if open.is_empty() {
         let says =
             if cautions_too { "nothing to mend: no stop and no caution" } else { "nothing to mend: no stop" };
-        return Mended { candidates: Vec::new(), best: None, sound: true, says: says.into() };
+        return Mended {
+            candidates: Vec::new(),
+            best: None,
+            sound: true,
+            says: says.into(),
+            finer_hand: None,
+        };
     }
     let n = work.piece.openings.len();
     if n > MOST_TRIED {
         let says =
             format!("{n} openings are too many to try changes on; mend a smaller part of the piece first");
-        return Mended { candidates: Vec::new(), best: None, sound: false, says };
+        return Mended { candidates: Vec::new(), best: None, sound: false, says, finer_hand: None };
     }
     let mut search = Search { job, work, least, left: BUDGET, found: Vec::new() };
     for verdict in &open {
@@ -79,18 +87,16 @@ pub fn mend(job: &Job, work: &Work, cautions_too: bool) -> Mended {
             search.follow(start);
         }
     }
-    let grown = bigger(job, work);
-    if !search.found.iter().any(|c| c.clears) {
-        search.left = search.left.max(20 * (n + 100));
-        if let Some(by) = grown {
-            search.follow(vec![by]);
-        }
+    // Shown beside the others as what it would take, chosen only when none of them does.
+    if let Some(by) = bigger(job, work) {
+        search.left = search.left.max(10 * (n + 100));
+        search.follow(vec![by]);
     }
     let mut candidates = search.found;
     candidates.sort_by(|a, b| rank(a).partial_cmp(&rank(b)).unwrap_or(std::cmp::Ordering::Equal));
     let best = candidates.first().filter(|c| c.clears).cloned();
-    let says = summary(job, work, &candidates, &open);
-    Mended { candidates, best, sound: false, says }
+    let says = summary(&candidates, &open);
+    Mended { candidates, best, sound: false, says, finer_hand: finer_hand(job, work) }
 }
 
 /// What should go.
@@ -177,7 +183,11 @@ impl Search<'_> {
 /// Of settings changed twice only the last counts.
 fn without_repeats(changes: Vec<Change>) -> Vec<Change> {
     let setting = |c: &Change| match c {
-        Change::DrawIn { .. } | Change::Close { .. } | Change::Window(..) | Change::WindowBorder(..) => None,
+        Change::DrawIn { .. }
+        | Change::Close { .. }
+        | Change::Window(..)
+        | Change::WindowBorder(..)
+        | Change::Bigger(_) => None,
         other => Some(std::mem::discriminant(other)),
     };
     let overruled = |i: usize| {
@@ -222,7 +232,7 @@ fn line(changes: &[Change], look: &Look, before: &Figures, after: &Figures) -> S
     parts.join("; ")
 }
 
-fn summary(job: &Job, work: &Work, candidates: &[Candidate], open: &[Verdict]) -> String {
+fn summary(candidates: &[Candidate], open: &[Verdict]) -> String {
     let cleared = candidates.iter().filter(|c| c.clears).count();
     if let Some(best) = candidates.first().filter(|c| c.clears) {
         let ways = if cleared == 1 { "1 way clears".to_string() } else { format!("{cleared} ways clear") };
@@ -239,25 +249,23 @@ fn summary(job: &Job, work: &Work, candidates: &[Candidate], open: &[Verdict]) -
         0 => "no change to the drawing is known that would help".to_string(),
         n => format!("nothing tried clears everything ({n} ways); nearest is {}", candidates[0].says),
     };
-    format!("{tried}; what is left: {}{}", checks.join(", "), would_do(job, work))
+    format!("{tried}; what is left: {}", checks.join(", "))
 }
 
-/// What would do, when no change to the drawing does.
-fn would_do(job: &Job, work: &Work) -> String {
-    let need = bridge_limit(job);
-    let thinnest = work.graph.bridges.iter().find(|b| b.is_between_openings());
+/// Half the clean-up: what it would leave of the thinnest bridge if that is too thin now.
+fn finer_hand(job: &Job, work: &Work) -> Option<String> {
+    let need = bridge_limit(job).mm;
     let clean_up = job.saw.clean_up.get();
-    match thinnest {
-        Some(b) if b.finished.get() < need.mm - JUST_PASSED => {
-            let hand = b.width.get() - clean_up;
-            let alone = if hand >= need.mm { "would do" } else { "is not enough" };
-            format!(
-                "; a finer hand that takes off {} mm a side instead of {} would leave {} mm, which alone {alone}",
-                plain(clean_up / 2.0, 2),
-                plain(clean_up, 2),
-                plain(hand, 2)
-            )
-        }
-        _ => String::new(),
+    let thinnest = work.graph.bridges.iter().find(|b| b.is_between_openings())?;
+    if thinnest.finished.get() >= need - JUST_PASSED || clean_up <= 0.0 {
+        return None;
     }
+    let left = thinnest.width.get() - clean_up;
+    let enough = if left >= need - JUST_PASSED { "which would do" } else { "which alone is not enough" };
+    Some(format!(
+        "a finer hand and blade that take off {} mm a side instead of {} would leave {} mm, {enough}",
+        plain(clean_up / 2.0, 2),
+        plain(clean_up, 2),
+        plain(left, 2)
+    ))
 }

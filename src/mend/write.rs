@@ -1,7 +1,7 @@
 //! A mended job as text: the maker's own file with only what changed, comments kept.
 
 use super::change::{border_word, centre_word, sizes, Change};
-use crate::job::Temper;
+use crate::job::{Shape, Temper};
 use crate::units::{length, short, LengthUnit, Mm};
 use kurbo::Point;
 use toml_edit::{value, Array, ArrayOfTables, DocumentMut, InlineTable, Item, Table, TableLike, Value};
@@ -71,18 +71,22 @@ impl Ink {
             Change::Close { at } => {
                 push(doc, "change", &[("at", self.point(*at)), ("close", Value::from(true))])?
             }
-            Change::Window(i, shape) => {
-                let window = listed(doc, "window", *i)?;
-                for (key, mm) in sizes(shape) {
-                    if mm.get() > 0.0 || window.contains_key(key) {
-                        set(window, key, self.length(mm.get()));
-                    }
-                }
-            }
+            Change::Outline(shape) => self.shape(section(doc, "outline")?, shape),
+            Change::Window(i, shape) => self.shape(listed(doc, "window", *i)?, shape),
             Change::WindowBorder(i, mm) => set(listed(doc, "window", *i)?, "border", self.length(mm.get())),
             Change::Bigger(by) => self.bigger(doc, *by)?,
         }
         Ok(())
+    }
+
+    /// The sizes that differ; those that were left out stay out while they are nought.
+    fn shape(&self, table: &mut dyn TableLike, shape: &Shape) {
+        for (key, mm) in sizes(shape) {
+            let old = table.get(key).and_then(Item::as_value).and_then(|v| self.read(v));
+            if old.is_none_or(|old| (old - mm.get()).abs() > 1e-9) && (mm.get() > 0.0 || old.is_some()) {
+                set(table, key, self.length(mm.get()));
+            }
+        }
     }
 
     /// Every drawn size of the file times a factor; keys that are left out stay left out.

@@ -62,19 +62,14 @@ enum Score {
 
 impl Score {
     fn of(opened: &Opened, ease: bool) -> Score {
-        let narrowest = |trimmed: bool| {
-            let some = opened.openings.iter().filter(|o| o.trimmed == trimmed).map(|o| o.widest.get());
-            some.fold(f64::INFINITY, f64::min)
-        };
-        let (whole, trimmed) = (narrowest(false), narrowest(true));
-        let solid = opened.left_solid.len();
         if ease {
-            let cut = opened.openings.iter().filter(|o| o.trimmed).count();
-            let even = if whole.is_finite() { (trimmed / whole).min(1.0) } else { 0.0 };
-            return Score::Even(even - solid as f64 / (cut + solid).max(1) as f64);
+            return Score::Even(even(&opened.openings, opened.left_solid.len()));
         }
-        let count = opened.openings.iter().filter(|o| !o.trimmed).count();
-        Score::Whole { whole: count, solid, narrowest: whole.min(trimmed) }
+        Score::Whole {
+            whole: opened.openings.iter().filter(|o| !o.trimmed).count(),
+            solid: opened.left_solid.len(),
+            narrowest: narrowest(opened.openings.iter()),
+        }
     }
 
     fn beats(&self, other: &Score) -> bool {
@@ -86,6 +81,19 @@ impl Score {
             _ => false,
         }
     }
+}
+
+fn narrowest<'a>(openings: impl Iterator<Item = &'a Opening>) -> f64 {
+    openings.map(|o| o.widest.get()).fold(f64::INFINITY, f64::min)
+}
+
+/// How even an edge row is, 1 at best: the narrowest trimmed opening beside the narrowest whole one, less the share of
+/// repeats left solid among those that are not whole.
+fn even(openings: &[Opening], solid: usize) -> f64 {
+    let (trimmed, whole): (Vec<&Opening>, Vec<&Opening>) = openings.iter().partition(|o| o.trimmed);
+    let wide = narrowest(whole.into_iter());
+    let share = if wide.is_finite() { (narrowest(trimmed.iter().copied()) / wide).min(1.0) } else { 0.0 };
+    share - solid as f64 / (trimmed.len() + solid).max(1) as f64
 }
 
 /// Openings of a kind of cell, at the kind's own place.
@@ -313,8 +321,13 @@ fn number(openings: &mut [Opening]) {
     }
 }
 
-/// Area of all openings, mm2.
 impl Piece {
+    /// How even the edge row looks, 1 at best; a piece with nothing trimmed or left solid is even.
+    pub fn evenness(&self) -> f64 {
+        even(&self.openings, self.left_solid.len())
+    }
+
+    /// Area of all openings, mm2.
     pub fn open_area(&self) -> f64 {
         self.openings.iter().map(|o| o.area).sum()
     }

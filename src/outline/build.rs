@@ -4,14 +4,9 @@ use super::strip::{band_length, ConeBlank, FILING};
 use super::{rectangle, rings, Hole, Kept, Outline, Seam, Window};
 use crate::error::Error;
 use crate::geom::{cut, sin_cos_degrees, widest_circle, Corner, Cut, Point, Region, Ring, Vec2};
-use crate::job::{Bezel, Job, LugSpec, MeasuredOutline, Shape};
+use crate::job::{Job, LugSpec, MeasuredOutline, Shape};
+use crate::trade::fits;
 use crate::units::Mm;
-
-/// Solid metal outside a bezel's wall on its pad, mm a side (common practice: enough to file and to hold solder).
-/// Less and the seam runs into the openings; more and the stone sits in a wide plain disc.
-const PAD_MARGIN: f64 = 0.8;
-/// Play between stone and bezel, mm over the diameter (common practice).
-pub const BEZEL_PLAY: f64 = 0.1;
 
 /// The outline of a job: drawn edge with its lugs, kept places, windows, holes, and the field inside the border.
 /// Errors when the border leaves no room or a lug misses the edge.
@@ -36,9 +31,9 @@ pub fn outline(job: &Job) -> Result<Outline, Error> {
         keeps.push(Kept { name: spec.name.clone(), ring: placed(&spec.shape, spec.turn, spec.at)? });
     }
     if let Some(bezel) = &job.construction.bezel {
-        let pad = pad_diameter(bezel);
+        let pad = fits::bezel_pad(bezel.stone.get(), bezel.thickness.get(), fits::BEZEL_PLAY);
         keeps.push(Kept { name: "stone pad".into(), ring: Ring::circle(bezel.at, pad / 2.0) });
-        let open = bezel.stone.get() - 2.0 * bezel.ledge.get();
+        let open = fits::bezel_window(bezel.stone.get(), bezel.ledge.get());
         if bezel.window && open > 0.0 {
             let ring = Ring::circle(bezel.at, open / 2.0);
             windows.push(window(windows.len(), "stone window".into(), ring, Mm((pad - open) / 2.0)));
@@ -154,11 +149,6 @@ fn found(job: &Job, edge: &Ring, (width, height): (f64, f64)) -> Option<Ring> {
             Some(edge.stretched(w.get() / width, h.get() / height))
         }
     }
-}
-
-/// Diameter of the solid pad under a bezel: stone, play, two walls and a margin each side, mm.
-pub fn pad_diameter(bezel: &Bezel) -> f64 {
-    bezel.stone.get() + BEZEL_PLAY + 2.0 * bezel.thickness.get() + 2.0 * PAD_MARGIN
 }
 
 fn placed(shape: &Shape, turn: f64, at: Point) -> Result<Ring, Error> {

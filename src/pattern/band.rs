@@ -86,7 +86,7 @@ fn straight(pattern: &Pattern, lean: &dyn Fn(Vec2) -> f64) -> Option<(i64, i64)>
         for n in -most..=most {
             let t = pattern.repeat_of(m, n);
             let long = t.hypot();
-            if long < 1e-9 || long > SHORT || lean(t).abs() > STRAIGHT {
+            if !(1e-9..=SHORT).contains(&long) || lean(t).abs() > STRAIGHT {
                 continue;
             }
             if best.is_none_or(|(l, _)| long < l - 1e-9) {

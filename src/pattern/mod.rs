@@ -7,7 +7,7 @@ mod periodic;
 use crate::error::Error;
 use crate::geom::Ring;
 use crate::job::{AtBorder, Job, PatternSource};
-use crate::outline::Outline;
+use crate::outline::{Outline, Seam};
 use crate::units::Mm;
 use kurbo::{Point, Vec2};
 
@@ -104,27 +104,33 @@ fn lay_grown(name: &str, job: &Job, outline: &Outline) -> Result<Laid, Error> {
         || Error::job(format!("there is no pattern called \"{name}\""), "see `sawpierce list patterns`");
     let pattern = grown(name).ok_or_else(unknown)?;
     let mut notes = Vec::new();
-    let pitch = job.pattern.pitch.unwrap_or_else(|| {
-        let (pitch, sum) = periodic::pitch_for(pattern.across, false, job);
-        notes.push(sum);
-        pitch
-    });
     let bounds = outline.inside_border.iter().map(|r| r.outer.bounds()).reduce(|a, b| a.union(b));
-    let growth = grow(
-        name,
-        &Ask {
-            bounds: bounds.unwrap_or_default(),
-            field: &outline.inside_border,
-            ease: job.pattern.at_border == AtBorder::Ease,
-            pitch: pitch.get(),
-            bridge: job.pattern.bridge.get(),
-            least: job.saw.drill.get() + DRILL_CLEARANCE,
-            variation: job.pattern.variation,
-            turn: job.pattern.turn,
-            settings: job.pattern.grown.clone(),
-        },
-    )
-    .map_err(|wrong| Error::job(wrong, "change the sizes under [pattern]"))?;
+    let blank = match outline.seam {
+        Some(Seam::Turn { degrees, centre }) => Some((centre, degrees.to_radians())),
+        _ => None,
+    };
+    let mut ask = Ask {
+        bounds: bounds.unwrap_or_default(),
+        field: &outline.inside_border,
+        blank,
+        ease: job.pattern.at_border == AtBorder::Ease,
+        pitch: 0.0,
+        bridge: job.pattern.bridge.get(),
+        least: job.saw.drill.get() + DRILL_CLEARANCE,
+        variation: job.pattern.variation,
+        turn: job.pattern.turn,
+        settings: job.pattern.grown.clone(),
+    };
+    let pitch = job.pattern.pitch.unwrap_or_else(|| {
+        let (least, sum) = periodic::pitch_for(pattern.across, false, job);
+        // Patterns of few rounds are sized by the piece, if that is larger.
+        let usual = Mm(pattern.usual_pitch(&ask));
+        let by_piece = format!("pitch {usual}: chosen to fill the piece with rounds enough to see them grow");
+        notes.push(if usual > least { by_piece } else { sum });
+        least.max(usual)
+    });
+    ask.pitch = pitch.get();
+    let growth = grow(name, &ask).map_err(|wrong| Error::job(wrong, "change the sizes under [pattern]"))?;
     notes.extend(growth.notes);
     let (kinds, bridges): (Vec<Ring>, Vec<Option<f64>>) = growth.cells.into_iter().unzip();
     let cells =
@@ -136,7 +142,7 @@ fn lay_grown(name: &str, job: &Job, outline: &Outline) -> Result<Laid, Error> {
         pitch,
         centre: Start::MIDDLE.name.into(),
         order: growth.order,
-        repeats: Vec::new(),
+        repeats: growth.repeats,
         notes,
     })
 }

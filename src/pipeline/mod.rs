@@ -3,9 +3,9 @@
 pub mod json;
 
 use crate::checks::Level;
-use crate::error::Error;
+use crate::error::{Error, Kind, Place};
 use crate::job::Job;
-use crate::mend::with_remedies;
+use crate::mend::{wish, with_remedies, Wished};
 use crate::paper::{lay_out, send_out_for, Sheets};
 use crate::render::{pdf, png, svg};
 use crate::work::{work, Work};
@@ -13,7 +13,10 @@ use crate::work::{work, Work};
 /// Everything made from one job, or from several laid out together.
 #[derive(Debug, Clone)]
 pub struct Product {
+    /// With their wishes met.
     pub jobs: Vec<Job>,
+    /// What came of each job's wish, where it has one.
+    pub wishes: Vec<Option<Wished>>,
     /// One for each job; its verdicts include `paper-fit`.
     pub works: Vec<Work>,
     pub sheets: Sheets,
@@ -26,13 +29,30 @@ pub fn run(job: &Job) -> Result<Product, Error> {
 
 /// Works out several jobs and lays them out on the same pages, on the first one's paper.
 pub fn run_together(jobs: &[Job]) -> Result<Product, Error> {
+    let met = jobs.iter().map(meet).collect::<Result<Vec<_>, Error>>()?;
+    let (jobs, wishes): (Vec<Job>, Vec<Option<Wished>>) = met.into_iter().unzip();
     let mut works = jobs.iter().map(work).collect::<Result<Vec<Work>, Error>>()?;
     let sheets = lay_out(&jobs.iter().zip(&works).collect::<Vec<_>>());
     for (job, work) in jobs.iter().zip(&mut works) {
         work.verdicts = with_remedies(job, work);
         work.verdicts.extend(sheets.verdicts.iter().cloned());
     }
-    Ok(Product { jobs: jobs.to_vec(), works, sheets })
+    Ok(Product { jobs, wishes, works, sheets })
+}
+
+/// The job with the pattern that comes nearest to its wish.
+fn meet(job: &Job) -> Result<(Job, Option<Wished>), Error> {
+    let wished = wish(job)?;
+    let mut job = job.clone();
+    if let Some(wished) = &wished {
+        let Some(nearest) = wished.solutions.first() else {
+            let place = Place { file: job.file.clone(), ..Place::default() };
+            let todo = "wish for something else, or take [wish] out and set pitch and bridge yourself";
+            return Err(Error::at(Kind::Job, place, wished.says.clone(), todo));
+        };
+        nearest.changes.iter().for_each(|change| change.apply(&mut job));
+    }
+    Ok((job, wished))
 }
 
 impl Product {

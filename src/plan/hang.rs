@@ -95,6 +95,7 @@ pub fn hang(bench: &Bench) -> (Hang, Verdict) {
             h.at != top.at && (h.at.y - top.at.y).abs() <= LEVEL && h.diameter.get() == top.diameter
         })
     });
+    let bent = bench.piece.outline.seam.is_some();
     let (at, two) = match (&hole, twin) {
         (Some(top), Some(twin)) => (top.at.midpoint(twin.at), true),
         (Some(top), None) => (top.at, false),
@@ -103,22 +104,26 @@ pub fn hang(bench: &Bench) -> (Hang, Verdict) {
     let (aside, above) = (at.x - balance.x, at.y - balance.y);
     let tilt = if hole.is_some() { libm::atan2(aside, above).to_degrees() } else { 0.0 };
     let hang = Hang { balance, hole, aside, above, tilt, two };
-    let verdict = say(&hang, twin.map(|h| h.at));
+    let verdict = if bent { bent_round() } else { say(&hang, twin.map(|h| h.at)) };
     (hang, verdict)
 }
 
+fn verdict(says: &str) -> Verdict {
+    Verdict::new(
+        "hang",
+        Level::Good,
+        says,
+        "common practice: a tilt of more than about 2 degrees shows when worn",
+    )
+}
+
+/// A blank that is bent round balances elsewhere once it is closed.
+fn bent_round() -> Verdict {
+    verdict("not judged: the blank is bent round")
+}
+
 fn say(hang: &Hang, twin: Option<Point>) -> Verdict {
-    let mut verdict = Verdict {
-        check: "hang",
-        level: Level::Good,
-        measured: None,
-        limit: None,
-        unit: "mm",
-        at: None,
-        says: String::new(),
-        remedy: None,
-        because: "common practice: a tilt of more than about 2 degrees shows when worn".into(),
-    };
+    let mut verdict = verdict("");
     let place = format!("({}, {})", plain(hang.balance.x, 1), plain(hang.balance.y, 1));
     let Some(hole) = &hang.hole else {
         verdict.says = format!("no hole to hang from; the balance point is at {place} mm from the middle");

@@ -109,7 +109,7 @@ pub fn buying(bench: &Bench, weights: &Weights) -> Buying {
     let sheet = (taken(across, blank.0) + TO_HOLD, taken(up, blank.1));
     let sheet_grams = sheet.0 * sheet.1 * bench.grams_per_mm2();
     let mut notes = vec![format!(
-        "{count} x blank {} × {} mm = {} g; with {SAW_GAP:.0} mm saw gaps and {TO_HOLD:.0} mm to hold by: {} × {} mm",
+        "{count} × blank {} × {} mm = {} g; with {SAW_GAP:.0} mm saw gaps and {TO_HOLD:.0} mm to hold by: {} × {} mm",
         plain(blank.0, 1),
         plain(blank.1, 1),
         plain(weights.blank * f64::from(count), 1),

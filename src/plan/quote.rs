@@ -165,8 +165,10 @@ pub fn maker(
     match batch.work_price {
         Some(work) => {
             lines.push(line("work, at your hour", money(work)));
-            let all = work + Spread::exact(batch.metal_price.unwrap_or(0.0));
-            lines.push(line("together, before findings, solder and shop's share", money(all)));
+            if let Some(metal) = batch.metal_price {
+                let all = work + Spread::exact(metal);
+                lines.push(line("together, before findings, solder and shop's share", money(all)));
+            }
         }
         None => lines.push(line("work", "type per_hour under [rates] to see it in money")),
     }
@@ -251,15 +253,15 @@ pub fn buyer(bench: &Bench, weights: &Weights, batch: &Batch) -> Vec<Line> {
             format!("about {} g; left and right the same by plan", plain(2.0 * weights.piece, 1)),
         ));
     }
-    match batch.work_price {
-        Some(work) => {
-            let all = work + Spread::exact(batch.metal_price.unwrap_or(0.0));
+    match (batch.work_price, batch.metal_price) {
+        (Some(work), Some(metal)) => {
+            let all = work + Spread::exact(metal);
             lines.push(line("price, before findings and shop's share", money(all)));
             if batch.pieces > 1 {
                 lines.push(line("each", money(all.times(1.0 / f64::from(batch.pieces)))));
             }
         }
-        None => lines.push(line("price", "________")),
+        _ => lines.push(line("price", "________")),
     }
     lines.push(line("good until, at today's metal price", "________"));
     lines

@@ -247,17 +247,10 @@ fn notes(bench: &Bench, seam: &Seam, grade: Option<&'static Solder>) -> Vec<Stri
 
 fn verdict(bench: &Bench, seams: &[Seam], heats: usize, chosen: &[(&'static Solder, bool)]) -> Verdict {
     let metal = &bench.job.sheet.metal;
-    let mut verdict = Verdict {
-        check: "solder-steps",
-        level: Level::Good,
-        measured: None,
-        limit: None,
-        unit: "heats",
-        at: None,
-        says: "nothing to solder".into(),
-        remedy: None,
-        because: "common practice: each heat flows lower than the one before, 60 C of room beside openwork; the packet's own figures come first".into(),
-    };
+    let because = "common practice: each heat flows lower than the one before, 60 C of room beside openwork; the packet's \
+                   own figures come first";
+    let mut verdict = Verdict::new("solder-steps", Level::Good, "nothing to solder", because);
+    verdict.unit = "heats";
     if seams.is_empty() {
         return verdict;
     }

@@ -1,9 +1,11 @@
 //! `sawpierce begin`: a job file to start from, with a remark at every line.
 
 use super::{files, say, Outcome};
+use crate::catalogue;
 use crate::error::Error;
-use crate::job::{self, LengthUnit, NamedFiles, Settings};
-use crate::units::length;
+use crate::job::{self, parse, LengthUnit, NamedFiles, Settings};
+use crate::units::{length, short};
+use crate::work::work;
 use clap::Args;
 use std::io::{BufRead, IsTerminal};
 use std::path::PathBuf;
@@ -148,7 +150,10 @@ fn job_text(wishes: &Wishes) -> Result<String, Error> {
         _ => format!("width = {}\nheight = {}", or(&wishes.width, wide), or(&wishes.height, high)),
     };
     let top = half_height(wishes, inches);
-    Ok(TEMPLATE
+    let pattern = wishes.pattern.as_deref().unwrap_or("hexagon");
+    // Bricks and scales stand level at a turn of their own.
+    let turn = catalogue::find(pattern).map_or(0.0, |p| p.upright);
+    let text = TEMPLATE
         .replace("{title}", &title)
         .replace("{units}", &units)
         .replace("{skill}", &or(&wishes.skill, "first"))
@@ -156,8 +161,26 @@ fn job_text(wishes: &Wishes) -> Result<String, Error> {
         .replace("{thickness}", &thickness)
         .replace("{shape}", &value(shape))
         .replace("{size}", &size)
-        .replace("{pattern}", &or(&wishes.pattern, "hexagon"))
-        .replace("{tab}", &top))
+        .replace("{pattern}", &value(pattern))
+        .replace("{turn}", &short(turn, 6))
+        .replace("{tab}", &top);
+    Ok(text.replace("{at_border}", best_at_border(&text)))
+}
+
+/// The way with the border that leaves the evenest edge row, `trim` when none is better or the job does not read yet.
+fn best_at_border(text: &str) -> &'static str {
+    let even = |how: &str| {
+        let text = text.replace("{at_border}", how);
+        let job = parse(&text, "", &NamedFiles::new(), &Settings::default()).ok()?;
+        work(&job).ok().map(|done| done.piece.evenness())
+    };
+    let mut best = ("trim", even("trim").unwrap_or(f64::INFINITY));
+    for how in ["join", "ease"] {
+        if let Some(better) = even(how).filter(|e| *e > best.1 + 0.02) {
+            best = (how, better);
+        }
+    }
+    best.0
 }
 
 /// Where a bail tab would stand in the remarks: a little below the top, in the job's units.
@@ -201,9 +224,9 @@ shape = {shape}                  # sawpierce list outlines
 name = {pattern}                 # sawpierce list patterns
 # pitch = 7                       # one repeat; left out: chosen to suit the bridge and the drill
 # bridge = 1.9                    # metal between openings, as drawn; left out: what your skill asks for
-# turn = 0                        # degrees, anticlockwise
+turn = {turn}                          # degrees, anticlockwise; this one stands the pattern upright
 # centre = "opening"              # opening, joint, bridge or best: what stands in the middle
-# at_border = "trim"              # trim, whole or join
+at_border = "{at_border}"                # trim, whole, join or ease: this one leaves the evenest edge row here
 
 # [[keep_solid]]                  # a place the pattern flows round: a bail tab, a signature
 # name = "bail tab"

@@ -56,7 +56,7 @@ enum Verb {
         after_help = "Example, when the disc came out small:\n  sawpierce plan moth.toml --measured outline=29.6"
     )]
     Plan(Plan),
-    /// Find the least change to the drawing that clears every stop
+    /// Find the least change to the drawing that clears every stop: STEM-mended.toml
     #[command(after_help = "Example:\n  sawpierce mend moth.toml")]
     Mend(Mend),
     /// Draw a card of all patterns for a sheet and a blade
@@ -143,13 +143,13 @@ pub(super) struct List {
 }
 
 #[derive(Args)]
-struct Mend {
+pub(super) struct Mend {
     /// Job file
     #[arg(value_name = "JOB")]
-    _job: PathBuf,
+    pub(super) job: PathBuf,
     /// Clear the cautions too
     #[arg(long)]
-    _cautions_too: bool,
+    pub(super) cautions_too: bool,
 }
 
 /// Taken whole by verbs that are still to be built.
@@ -175,7 +175,7 @@ pub(super) fn run(words: impl IntoIterator<Item = OsString>) -> Result<Outcome, 
         Some(Verb::Check(asked)) => report::check(&asked, &settings::load()?),
         Some(Verb::Plan(asked)) => report::plan(&asked, &settings::load()?),
         Some(Verb::List(asked)) => list::list(asked.kind, asked.json),
-        Some(Verb::Mend(_)) => Err(to_come("mend")),
+        Some(Verb::Mend(asked)) => report::mend(&asked, &settings::load()?),
         Some(Verb::Sampler(_)) => Err(to_come("sampler")),
         Some(Verb::TrueSize(asked)) => true_size::run(&asked, &settings::load()?),
         Some(Verb::Sums(asked)) => sums::sums(&asked),

@@ -40,7 +40,7 @@ fn bytes(path: &Path) -> Result<Vec<u8>, Error> {
 }
 
 /// The text of a job file.
-fn text(path: &Path) -> Result<String, Error> {
+pub(super) fn text(path: &Path) -> Result<String, Error> {
     match String::from_utf8(bytes(path)?) {
         Ok(text) if !text.contains('\0') => Ok(text),
         _ => Err(about(

@@ -1,18 +1,24 @@
 //! `draw`, `check` and `plan`: jobs read, worked out, and answered for.
 
-use super::cli::{Check, Draw, Plan};
+use super::cli::{Check, Draw, Mend, Plan};
 use super::files::{self, Output};
 use super::progress::Progress;
-use super::{card, say, verdicts, Outcome};
+use super::{card, say, table, verdicts, Outcome};
+use crate::checks::Level;
 use crate::error::Error;
 use crate::job::{self, Job, Settings};
+use crate::mend;
 use crate::pipeline::{self, Product};
 use crate::units::{length, LengthUnit};
+use crate::work::work;
 use serde_json::{json, Value};
 use std::path::{Path, PathBuf};
 
 /// Dots to the inch of `draw --png`: enough to read the smallest number on a screen; more makes slow, large files.
 const DOTS: f64 = 300.0;
+
+/// Ways to mend that are shown; the rest look worse still.
+const WAYS: usize = 5;
 
 /// Does one thing to every job; a job that cannot be used does not keep the others from being answered. The worst
 /// outcome counts.
@@ -58,6 +64,9 @@ pub(super) fn check(asked: &Check, settings: &Settings) -> Result<Outcome, Error
                 false => say::answer(&verdicts::text(job, work))?,
             }
         }
+        if !asked.json {
+            say::answer(&wishes(&product))?;
+        }
         Ok(outcome_of(&product))
     });
     if asked.json {
@@ -81,7 +90,7 @@ pub(super) fn plan(asked: &Plan, settings: &Settings) -> Result<Outcome, Error> 
             if asked.bridges {
                 text += &format!("\nAll bridges\n{}", verdicts::bridges(&work.graph, usize::MAX).text(2));
             }
-            say::answer(&text)?;
+            say::answer(&(text + &wishes(&product)))?;
         }
         Ok(outcome_of(&product))
     });
@@ -89,6 +98,11 @@ pub(super) fn plan(asked: &Plan, settings: &Settings) -> Result<Outcome, Error> 
         answer_json(found, asked.jobs.len())?;
     }
     Ok(outcome)
+}
+
+/// What came of the wishes, one a line.
+fn wishes(product: &Product) -> String {
+    product.wishes.iter().flatten().map(|wished| format!("{}\n", wished.says)).collect()
 }
 
 fn outcome_of(product: &Product) -> Outcome {
@@ -120,6 +134,42 @@ pub(super) fn draw(asked: &Draw, settings: &Settings) -> Result<Outcome, Error> 
     }
 }
 
+/// Looks for the least change that clears every stop, and writes it as a job of its own.
+pub(super) fn mend(asked: &Mend, settings: &Settings) -> Result<Outcome, Error> {
+    let job = files::job(&asked.job, settings)?;
+    if job.wish.is_some() {
+        let todo = "take [wish] out and write the pitch and bridge that `check` names";
+        return Err(Error::job(format!("{}: a wish sets pitch and bridge anew each time", job.file), todo));
+    }
+    let mended = {
+        let _progress = Progress::start(format!("trying changes to {}", job.file));
+        mend::mend(&job, &work(&job)?, asked.cautions_too)
+    };
+    let mut text = format!("{}: {}\n", job.file, mended.says);
+    for (i, candidate) in mended.candidates.iter().take(WAYS).enumerate() {
+        let left = if candidate.clears { "" } else { " (does not clear everything)" };
+        text += &table::wrapped(&format!("  {}  {}{left}", i + 1, candidate.says), 5);
+    }
+    let Some(best) = &mended.best else {
+        say::answer(&text)?;
+        return Ok(match mended.sound || !job_stops(&job)? {
+            true => Outcome::Good,
+            false => Outcome::Stop,
+        });
+    };
+    let path = beside(&asked.job, None, "-mended.toml");
+    let written = mend::write(&files::text(&asked.job)?, &best.changes)
+        .map_err(|why| Error::job(format!("{}: {why}", job.file), "make the change by hand"))?;
+    files::write_new(&path, &written)?;
+    say::answer(&format!("{text}written: {}\n", path.display()))?;
+    Ok(Outcome::Good)
+}
+
+/// Whether a stop remains on a job as it stands.
+fn job_stops(job: &Job) -> Result<bool, Error> {
+    Ok(work(job)?.verdicts.iter().any(|v| v.level == Level::Stop))
+}
+
 /// Draws jobs that share their pages, and says what was written.
 fn drawn(asked: &Draw, paths: &[PathBuf], jobs: &[Job]) -> Result<Outcome, Error> {
     let (outputs, product) = {
@@ -134,21 +184,22 @@ fn drawn(asked: &Draw, paths: &[PathBuf], jobs: &[Job]) -> Result<Outcome, Error
         text += &format!("{}: {}\n", job.title, verdicts::summary(&work.verdicts));
         text += &verdicts::stops(&work.verdicts);
     }
+    text += &wishes(&product);
     text += "print at 100 %, measure the bars before you glue\n";
     say::answer(&text)?;
     Ok(outcome_of(&product))
 }
 
+/// A file named after a job, beside it or in a folder of its own.
+fn beside(job: &Path, folder: Option<&Path>, ending: &str) -> PathBuf {
+    let mut name = job.file_stem().unwrap_or(job.as_os_str()).to_os_string();
+    name.push(ending);
+    folder.or(job.parent()).unwrap_or(Path::new("")).join(name)
+}
+
 /// Every file of these jobs, ready to be written.
 fn outputs(asked: &Draw, paths: &[PathBuf], product: &Product) -> Result<Vec<Output>, Error> {
     let Some(first) = paths.first() else { return Ok(Vec::new()) };
-    let named = |job: &Path, ending: &str| {
-        let folder = asked.out.as_deref().or(job.parent()).unwrap_or(Path::new(""));
-        let stem = job.file_stem().unwrap_or(job.as_os_str());
-        let mut name = stem.to_os_string();
-        name.push(ending);
-        folder.join(name)
-    };
     let beam = match &asked.beam {
         Some(text) => length(text, LengthUnit::Mm)
             .map_err(|u| Error::job(format!("--beam: {}", u.wrong), u.todo))?
@@ -156,8 +207,9 @@ fn outputs(asked: &Draw, paths: &[PathBuf], product: &Product) -> Result<Vec<Out
         None => 0.0,
     };
     let mut outputs = Vec::new();
-    let mut add =
-        |job: &Path, ending: &str, bytes: Vec<u8>| outputs.push(Output { path: named(job, ending), bytes });
+    let mut add = |job: &Path, ending: &str, bytes: Vec<u8>| {
+        outputs.push(Output { path: beside(job, asked.out.as_deref(), ending), bytes });
+    };
     for (i, svg) in product.svg().into_iter().enumerate() {
         let ending = if i == 0 { ".svg".to_string() } else { format!("-{}.svg", i + 1) };
         add(first, &ending, svg.into_bytes());

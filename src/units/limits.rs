@@ -57,6 +57,8 @@ pub const VARIATION: Limit = row("variation", 0.0, 4_294_967_295.0, "", "a whole
 pub const FOLD: Limit = row("fold", 3.0, 360.0, "", "a pattern comes again at least three times in a turn");
 pub const MEETING: Limit =
     row("sides", 3.0, 24.0, "", "an opening needs three sides, a joint three openings");
+pub const CONTACT_ANGLE: Limit =
+    row("contact_angle", 20.0, 80.0, "degrees", "flatter or steeper rays leave no star to saw");
 pub const EVENINGS: Limit = row("evenings", 0.0, 200.0, "", "cells are even after a hundred");
 pub const GRADE: Limit = row("grade", -0.7, 2.0, "", "beyond this the openings differ too much to saw well");
 pub const PLACE: Limit = row("place", -5000.0, 5000.0, "mm", "it has to lie on the piece");
@@ -127,6 +129,7 @@ pub const TABLE: &[Limit] = &[
     VARIATION,
     FOLD,
     MEETING,
+    CONTACT_ANGLE,
     EVENINGS,
     GRADE,
     PLACE,

@@ -19,7 +19,7 @@ pub struct Work {
 /// Does the whole of it. Errors are those of the rooms: sizes that leave no shape, too many openings, a change that
 /// names no opening.
 pub fn work(job: &Job) -> Result<Work, Error> {
-    let piece = piece(job, outline(job)?)?;
+    let piece = outline(job).and_then(|o| piece(job, o)).map_err(|e| e.in_file(&job.file))?;
     let graph = graph(job, &piece);
     let mut verdicts = verdicts(job, &piece, &graph);
     let (plan, more) = plan(job, &piece, &graph);

@@ -65,6 +65,8 @@ class Drawn:
             for g in self.root.iter(SVG + "g"):
                 if g.get("id") == name + suffix:
                     return g
+        if name == "openings" and self.plan["openings"]["count"] == 0:
+            return ET.Element("g")
         raise AssertionError(f"no group {name}")
 
     def middle(self):

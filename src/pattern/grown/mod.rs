@@ -31,6 +31,9 @@ pub struct Ask<'a> {
     pub bounds: Rect,
     /// Where openings may lie. Cells that follow an edge follow this one; empty: `bounds` is all there is.
     pub field: &'a [Region],
+    /// A cone's blank: the point its arcs are struck from and the angle between its ends, radians. Growing rounds are
+    /// laid round that point and meet across the seam.
+    pub blank: Option<(Point, f64)>,
     /// Cells near the border are moved a little so that the edge row is even, where the pattern can.
     pub ease: bool,
     /// What it measures is each pattern's own (see [`Grown::pitch`]).
@@ -56,6 +59,8 @@ pub struct Growth {
     pub motif: bool,
     /// Order of turning symmetry about the middle, 1 for none.
     pub order: u32,
+    /// Whole repeats round, where that has a meaning.
+    pub repeats: Vec<u32>,
     /// For people: what was chosen, what was left solid.
     pub notes: Vec<String>,
 }
@@ -308,10 +313,10 @@ pub fn grow(name: &str, ask: &Ask) -> Result<Growth, String> {
 }
 
 impl Grown {
-    /// A pitch for a piece when none is given: the usual openings at least `wide` mm across after the bridge, and rounds
-    /// enough to fill the piece. `ask.pitch` is not looked at.
-    pub fn suited_pitch(&self, ask: &Ask, wide: f64) -> f64 {
-        ((wide + ask.bridge) / self.across).max((self.usual)(&ask.settings) * ask.radius())
+    /// A pitch that fills a piece with rounds enough to see them grow, mm; 0 where any pitch does. `ask.pitch` is not
+    /// looked at.
+    pub fn usual_pitch(&self, ask: &Ask) -> f64 {
+        (self.usual)(&ask.settings) * ask.radius()
     }
 }
 

@@ -20,7 +20,7 @@ pub struct Rounds<'a> {
     /// Rings reach from `inner` to `outer` from the middle.
     pub inner: f64,
     pub outer: f64,
-    /// The whole round, or the angle of a cone's blank; it begins at the top and runs clockwise as the pattern runs right.
+    /// The whole round, or the angle of a cone's blank: then cells over both its ends are given at either end.
     pub sweep: f64,
     /// How many repeats make the round.
     pub count: u32,
@@ -29,7 +29,8 @@ pub struct Rounds<'a> {
 }
 
 /// Bends a pattern: (x, y) in repeats goes to the angle sweep x / count and the radius outer exp(sweep y / count), so
-/// that the local size grows as the radius. Sides become arcs within the twentieth of a micrometre.
+/// that the local size grows as the radius. The middle of the sweep points up; the pattern's right is clockwise. Sides
+/// become arcs within the twentieth of a micrometre.
 pub fn growing_rounds(ask: &Rounds) -> Vec<Ring> {
     let pattern = ask.pattern;
     let along = pattern.repeat_of(ask.along.0, ask.along.1);
@@ -43,7 +44,9 @@ pub fn growing_rounds(ask: &Rounds) -> Vec<Ring> {
     let (s, t) = partner(m, n);
     let up = a * -t as f64 + b * s as f64;
     let up = if up.y < 0.0 { -up } else { up };
-    let step = ask.sweep / f64::from(ask.count);
+    let count = f64::from(ask.count);
+    let step = ask.sweep / count;
+    let closed = ask.sweep > TAU - 1e-9;
     let depth = libm::log(ask.inner / ask.outer) / step;
     let shapes: Vec<Ring> = pattern
         .shapes
@@ -58,10 +61,13 @@ pub fn growing_rounds(ask: &Rounds) -> Vec<Ring> {
         .collect();
     // The top of the first shape comes to lie on the rim.
     let top = shapes.first().map_or(0.0, |r| r.bounds().y1);
-    let middle = shapes.first().map_or(0.0, |r| r.middle().x);
+    // All round, its middle points up; on a blank it begins at the end, so that at least this row is whole there.
+    let middle =
+        shapes.first().map_or(0.0, |r| if closed { r.middle().x - count / 2.0 } else { r.bounds().x0 });
     let bend = |p: Point, d: Vec2| {
         let radius = ask.outer * libm::exp(step * p.y);
-        let (s, c) = (libm::sin(PI / 2.0 - step * p.x), libm::cos(PI / 2.0 - step * p.x));
+        let angle = PI / 2.0 - step * (p.x - count / 2.0);
+        let (s, c) = (libm::sin(angle), libm::cos(angle));
         (
             Point::new(radius * c, radius * s),
             (Vec2::new(c, s) * d.y + Vec2::new(s, -c) * d.x) * (radius * step),
@@ -77,11 +83,13 @@ pub fn growing_rounds(ask: &Rounds) -> Vec<Ring> {
             let lift = up * row as f64;
             // Start each row so that the first cell begins within the first repeat.
             let start = -(own.center().x + lift.x - middle).floor();
-            for k in 0..ask.count {
-                let shift = Vec2::new(lift.x + start + f64::from(k) - middle, lift.y - top);
+            let over = if closed { 0 } else { 2 };
+            for k in -over..i64::from(ask.count) + over {
+                let shift = Vec2::new(lift.x + start + k as f64 - middle, lift.y - top);
                 let cell = shape.shifted(shift);
                 let bounds = cell.bounds();
-                if bounds.y0 >= 0.0 || bounds.y1 <= depth {
+                let beside = !closed && (bounds.x1 <= 1e-9 || bounds.x0 >= count - 1e-9);
+                if bounds.y0 >= -1e-9 || bounds.y1 <= depth || beside {
                     continue;
                 }
                 let size = ask.outer * step * libm::exp(step * bounds.center().y);
@@ -107,8 +115,14 @@ fn partner(m: i64, n: i64) -> (i64, i64) {
 }
 
 fn rounds_of(ask: &Ask, pattern: &Pattern, along: (i64, i64)) -> Result<Growth, String> {
-    let radius = ask.radius() + ask.bridge / 2.0;
-    let count = ask.settings.fold.unwrap_or_else(|| (TAU * radius / ask.pitch).round().min(1e6) as u32);
+    let (centre, sweep) = ask.blank.unwrap_or((Point::ORIGIN, TAU));
+    let points = ask.field.iter().flat_map(|r| r.outer.flatten(1e-4)).map(|p| (p - centre).hypot());
+    let (near, far) = points.fold((f64::INFINITY, 0.0), |(a, b): (f64, f64), r| (a.min(r), b.max(r)));
+    let far = if far > 0.0 { far } else { ask.reach() };
+    let outer = far + ask.bridge / 2.0;
+    let inner = if ask.blank.is_some() { near - ask.bridge / 2.0 } else { 0.0 };
+    let count =
+        ask.settings.fold.unwrap_or_else(|| (sweep * outer / ask.pitch).round().clamp(0.0, 1e6) as u32);
     if !(6..=MOST_ROUND).contains(&count) {
         return Err(format!(
             "a pitch of {:.2} mm puts {count} repeats round the border; 6 to {MOST_ROUND} can be drawn",
@@ -119,13 +133,23 @@ fn rounds_of(ask: &Ask, pattern: &Pattern, along: (i64, i64)) -> Result<Growth, 
     let rings = growing_rounds(&Rounds {
         pattern,
         along,
-        inner: radius * HUB,
-        outer: radius,
-        sweep: TAU,
+        inner: inner.max(outer * HUB),
+        outer,
+        sweep,
         count,
         smallest: PI / 4.0 * across * across,
     });
-    Ok(Growth { cells: plain(rings, ask.turn), order: count, ..Growth::default() })
+    let order = if ask.blank.is_some() { 1 } else { count };
+    // The middle of a blank lies towards the middle of the piece.
+    let turn = match ask.blank {
+        Some((centre, _)) => (-centre.to_vec2()).atan2().to_degrees() - 90.0,
+        None => ask.turn,
+    };
+    let mut cells = plain(rings, turn);
+    for (ring, _) in &mut cells {
+        *ring = ring.shifted(centre.to_vec2());
+    }
+    Ok(Growth { cells, order, repeats: vec![count], ..Growth::default() })
 }
 
 pub(super) fn grow(ask: &Ask, pattern: &str) -> Result<Growth, String> {

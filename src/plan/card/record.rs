@@ -13,7 +13,7 @@ const SILVER_EXEMPT: f64 = 7.78;
 
 pub(super) fn hang(bench: &Bench, plan: &Plan) -> Section {
     let mut s = Section::new("How it hangs");
-    let Some(hang) = &plan.hang else { return s };
+    let Some(hang) = plan.hang.as_ref().filter(|_| bench.piece.outline.seam.is_none()) else { return s };
     s.fact(
         "balance point, from the middle",
         format!("{} across, {} up (mm)", plain(hang.balance.x, 2), plain(hang.balance.y, 2)),

@@ -1,0 +1,95 @@
+"""Three hundred shapes nobody here drew: each becomes a pierced piece or a refusal that says why.
+
+The shapes come with the package `heroicons` of the Python registry (MIT licence), which the test set-up installs;
+nothing of it is kept here.
+"""
+import importlib.resources
+import io
+import json
+import re
+import subprocess
+import zipfile
+
+import pytest
+from conftest import program
+
+WANTED = 300
+JOB = """
+title = "{stem}"
+skill = "fine-work"
+[sheet]
+metal = "copper"
+thickness = 0.8
+[outline]
+shape = "file"
+file = "{stem}.svg"
+border = 0.8
+[pattern]
+name = "{pattern}"
+pitch = 2.2
+bridge = 0.7
+[saw]
+blade = "6/0"
+drill = 0.5
+"""
+PATTERNS = ["hexagon", "square", "triangle"]
+# FILE:LINE:COLUMN: what is wrong; what to do. The place is left out where the whole job is meant.
+REFUSAL = re.compile(r"^[^:]+(:\d+:\d+)?: .{15,}; .{5,}$", re.S)
+# Never a bare "no": one of the reasons the reader gives.
+REASONS = ["is open", "outside the largest", "runs into", "fall out", "touches itself", "leaves no room", "nothing that could be"]
+
+
+def icons():
+    whole = importlib.resources.files("heroicons").joinpath("heroicons.zip").read_bytes()
+    box = zipfile.ZipFile(io.BytesIO(whole))
+    # Filled drawings mostly, and some of lines, which must be refused as open.
+    names = sorted(n for n in box.namelist() if n.startswith(("solid/", "mini/")))
+    lines = sorted(n for n in box.namelist() if n.startswith("outline/"))
+    step = len(names) / (WANTED - 40)
+    chosen = [names[int(k * step)] for k in range(WANTED - 40)] + lines[:: len(lines) // 40][:40]
+    return {n.replace("/", "-")[:-4]: box.read(n) for n in chosen}
+
+
+@pytest.fixture(scope="module")
+def tried(tmp_path_factory):
+    folder = tmp_path_factory.mktemp("icons")
+    outcome = {}
+    for k, (stem, drawing) in enumerate(icons().items()):
+        (folder / f"{stem}.svg").write_bytes(drawing)
+        job = folder / f"{stem}.toml"
+        job.write_text(JOB.format(stem=stem, pattern=PATTERNS[k % 3]))
+        outcome[stem] = subprocess.run([program(), "plan", job, "--json", "--bridges"], capture_output=True, text=True, timeout=120)
+    return outcome
+
+
+def test_each_is_a_piece_or_a_refusal(tried):
+    assert len(tried) == WANTED
+    pieces = refusals = 0
+    for stem, done in tried.items():
+        assert "panicked" not in done.stderr, f"{stem}: {done.stderr}"
+        if done.returncode in (0, 1):
+            pieces += 1
+        else:
+            refusals += 1
+            assert done.returncode == 2, f"{stem}: exit {done.returncode}\n{done.stderr}"
+            said = done.stderr.strip()
+            assert REFUSAL.match(said), f"{stem}: {said}"
+            assert any(reason in said for reason in REASONS), f"{stem}: {said}"
+    print(f"{pieces} pieces, {refusals} refusals")
+    # Both kinds really occur; fewer pieces than this and the reader has begun to refuse what it should take.
+    assert pieces >= 60 and refusals >= 40, (pieces, refusals)
+
+
+def test_pieces_are_sound(tried):
+    for stem, done in tried.items():
+        if done.returncode not in (0, 1):
+            continue
+        plan = json.loads(done.stdout)
+        for opening in plan["openings"]["list"]:
+            assert opening["area_mm2"] > 0 and opening["widest_drill_mm"] > 0, stem
+        # No two openings nearer than the bridge, to a micrometre.
+        for bridge in plan["bridges"].get("list", []):
+            between = bridge["between"]
+            if all(isinstance(b, int) and b > 0 for b in between):
+                assert bridge["width_mm"] >= 0.7 - 1e-3, f"{stem}: {bridge}"
+        assert 0 <= plan["openings"]["open_fraction"] < 1, stem
