@@ -12,6 +12,7 @@ mod numbers;
 mod page;
 mod parts;
 mod place;
+mod sampler;
 mod send_out;
 mod split;
 mod strip;
@@ -23,6 +24,7 @@ pub mod letters;
 
 pub use page::{Anchor, CopyAt, Group, Ink, Kind, Mark, Page, Pen, Words, SAW_LINE};
 pub use place::Place;
+pub use sampler::{sampler, Figures, MadeFor, Sample};
 pub use send_out::{send_out, send_out_for};
 pub use true_size::true_size;
 pub use words::job_number;

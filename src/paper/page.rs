@@ -26,6 +26,8 @@ pub enum Kind {
     Test,
     /// Bare outlines for a cutting service.
     Outlines,
+    /// A card of patterns to choose from.
+    Sampler,
 }
 
 /// One page.

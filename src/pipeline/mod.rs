@@ -1,6 +1,7 @@
 //! The one call both shells use: jobs in; work, pages and finished files out, all in memory.
 
 pub mod json;
+pub mod sampler;
 
 use crate::checks::Level;
 use crate::error::{Error, Kind, Place};

@@ -86,7 +86,7 @@ pub(super) fn begin(wishes: &Wishes) -> Result<Outcome, Error> {
 }
 
 /// The problems without their lines, since no file with those lines was written.
-fn wish_refused(mut error: Error) -> Error {
+pub(super) fn wish_refused(mut error: Error) -> Error {
     for problem in &mut error.problems {
         problem.place = Default::default();
     }
@@ -124,7 +124,7 @@ fn question(what: &str, usual: &str) -> Result<String, Error> {
 }
 
 /// A value as a job file writes it: a plain number as it is, anything else as a text.
-fn value(said: &str) -> String {
+pub(super) fn value(said: &str) -> String {
     let number = said.parse::<f64>().is_ok_and(f64::is_finite)
         && said.bytes().all(|b| b.is_ascii_digit() || b == b'.');
     match number && said.starts_with(|c: char| c.is_ascii_digit()) && !said.ends_with('.') {

@@ -1,6 +1,6 @@
 //! The command line: what can be asked for, and who answers.
 
-use super::{begin, list, minutes, report, say, settings, sums, true_size, Outcome};
+use super::{begin, list, minutes, report, sampler, say, settings, sums, true_size, Outcome};
 use crate::error::Error;
 use clap::builder::Styles;
 use clap::error::{ContextKind, ContextValue, ErrorKind};
@@ -60,8 +60,10 @@ enum Verb {
     #[command(after_help = "Example:\n  sawpierce mend moth.toml")]
     Mend(Mend),
     /// Draw a card of all patterns for a sheet and a blade
-    #[command(after_help = "Example:\n  sawpierce sampler")]
-    Sampler(Anything),
+    #[command(
+        after_help = "Example:\n  sawpierce sampler --metal sterling-silver --thickness \"20 ga\" --blade 3/0 --out paper"
+    )]
+    Sampler(sampler::Asked),
     /// Print a test page, or store what its bars measured
     #[command(
         name = "true-size",
@@ -176,7 +178,7 @@ pub(super) fn run(words: impl IntoIterator<Item = OsString>) -> Result<Outcome, 
         Some(Verb::Plan(asked)) => report::plan(&asked, &settings::load()?),
         Some(Verb::List(asked)) => list::list(asked.kind, asked.json),
         Some(Verb::Mend(asked)) => report::mend(&asked, &settings::load()?),
-        Some(Verb::Sampler(_)) => Err(to_come("sampler")),
+        Some(Verb::Sampler(asked)) => sampler::run(&asked, &settings::load()?),
         Some(Verb::TrueSize(asked)) => true_size::run(&asked, &settings::load()?),
         Some(Verb::Sums(asked)) => sums::sums(&asked),
         Some(Verb::Minutes(asked)) => minutes::minutes(&asked, &settings::load()?),

@@ -64,7 +64,12 @@ pub(super) fn job(path: &Path, settings: &Settings) -> Result<Job, Error> {
             files.insert(name, found);
         }
     }
-    let read = |settings: &Settings| job::parse(&text, &path.display().to_string(), &files, settings);
+    read(&text, &path.display().to_string(), &files, settings)
+}
+
+/// Reads a job's text, with the rates learnt from minutes really taken.
+pub(super) fn read(text: &str, name: &str, files: &NamedFiles, settings: &Settings) -> Result<Job, Error> {
+    let read = |settings: &Settings| job::parse(text, name, files, settings);
     let job = read(settings)?;
     // What the log teaches depends on the job's skill, so it is known only now.
     let entries = minutes::entries()?;

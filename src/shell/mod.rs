@@ -8,6 +8,7 @@ mod list;
 mod minutes;
 mod progress;
 mod report;
+mod sampler;
 mod say;
 mod settings;
 mod sums;

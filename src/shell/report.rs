@@ -15,7 +15,7 @@ use serde_json::{json, Value};
 use std::path::{Path, PathBuf};
 
 /// Dots to the inch of `draw --png`: enough to read the smallest number on a screen; more makes slow, large files.
-const DOTS: f64 = 300.0;
+pub(super) const DOTS: f64 = 300.0;
 
 /// Ways to mend that are shown; the rest look worse still.
 const WAYS: usize = 5;

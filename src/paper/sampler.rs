@@ -1,0 +1,257 @@
+//! The sampler: every pattern on a small piece at true size, in even rows, each with what it asks of the hand.
+
+use super::fit;
+use super::header::{self, Strip, SMALL, TEXT};
+use super::letters;
+use super::marks::WASTE_SHADE;
+use super::page::{CopyAt, Group, Ink, Kind, Mark, Page, Pen, Words, FINE, SAW_LINE};
+use super::place::Place;
+use super::words;
+use crate::geom::{Point, Rect, Ring, Vec2};
+use crate::job::PaperSpec;
+use crate::openings::Piece;
+use crate::units::{plain, short, Mm};
+
+/// One pattern of the card.
+#[derive(Debug, Clone)]
+pub struct Sample {
+    /// Key in a job file.
+    pub name: String,
+    pub title: String,
+    /// The piece as drawn; `None` if the pattern could not be laid at all.
+    pub piece: Option<Piece>,
+    /// Its figures, or why it cannot be sawn.
+    pub outcome: Result<Figures, String>,
+}
+
+/// What a pattern asks of the hand.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Figures {
+    pub pitch: Mm,
+    /// Thinnest bridge between openings, finished; `None` if no two share one.
+    pub thinnest: Option<Mm>,
+    pub per_cm2: f64,
+    /// Drilling, sawing and filing of the openings, as likely as not.
+    pub hours_per_10_cm2: f64,
+}
+
+/// What the whole card was made for.
+#[derive(Debug, Clone, PartialEq)]
+pub struct MadeFor {
+    pub metal: String,
+    pub thickness: Mm,
+    pub skill: String,
+    pub blade: String,
+    pub drill: Mm,
+    /// As drawn.
+    pub bridge: Mm,
+    /// Least finished bridge.
+    pub least: Mm,
+    pub border: Mm,
+}
+
+/// Least air between two columns and between two rows, mm. Less and captions run together.
+const AIR: (f64, f64) = (4.0, 4.5);
+/// From a piece to its caption's first baseline, mm.
+const TO_CAPTION: f64 = 4.2;
+/// Lines of the caption, mm apart: the title's, the small ones'.
+const TITLE_LINE: f64 = 2.9;
+const SMALL_LINE: f64 = 2.6;
+/// A title has at most this many lines, a caption below it at most this many.
+const TITLE_LINES: usize = 2;
+const SMALL_LINES: usize = 4;
+/// Ink, percent, of what cannot be sawn: line and words. Lighter and a photocopy loses it.
+const GREYED: u8 = 40;
+const GREYED_WORDS: u8 = 65;
+/// Ink of the small lines.
+const QUIET: u8 = 80;
+/// Length of the bar at the foot, mm.
+const BAR: f64 = 50.0;
+
+/// Sets the samples out in rows, on as many pages as they need.
+pub fn sampler(samples: &[Sample], made_for: &MadeFor, paper: &PaperSpec) -> Vec<Page> {
+    let [upright, _] = fit::both_ways(paper);
+    let size = samples.iter().filter_map(|s| s.piece.as_ref()).fold((0.0_f64, 0.0_f64), |size, piece| {
+        let b = piece.outline.edge.bounds();
+        (size.0.max(b.width()), size.1.max(b.height()))
+    });
+    let mut pages = Vec::new();
+    let mut left = samples;
+    let mut k = 0;
+    while !left.is_empty() {
+        let mut page = fit::page(Kind::Sampler, paper, upright);
+        let room = header::printable(&page);
+        let top = header::strip(&mut page, room, &strip(samples.len(), made_for, size, pages.is_empty()));
+        let grid = Grid::new(Rect::new(room.x0, top + 3.0, room.x1, room.y1 - 6.0), size);
+        let (here, rest) = left.split_at(left.len().min(grid.across * grid.down));
+        for (row, samples) in here.chunks(grid.across).enumerate() {
+            grid.set_row(&mut page, row, samples, &mut k);
+        }
+        foot_bar(&mut page, room);
+        pages.push(page);
+        left = rest;
+    }
+    let count = pages.len();
+    for (i, page) in pages.iter_mut().enumerate() {
+        let room = header::printable(page);
+        header::foot(page, room, &format!("page {} of {count}", i + 1));
+    }
+    pages
+}
+
+fn strip(count: usize, made_for: &MadeFor, size: (f64, f64), first: bool) -> Strip {
+    let mm = |v: Mm, places: usize| format!("{} mm", plain(v.get(), places));
+    let piece = if (size.0 - size.1).abs() < 1e-6 {
+        format!("disc {} mm", short(size.0, 1))
+    } else {
+        format!("strip {} x {} mm", short(size.0, 1), short(size.1, 1))
+    };
+    let facts = [
+        ("metal", made_for.metal.clone()),
+        ("sheet", words::thickness(made_for.thickness)),
+        ("skill", made_for.skill.clone()),
+        ("blade", made_for.blade.clone()),
+        ("drill", mm(made_for.drill, 1)),
+        ("bridge, drawn", mm(made_for.bridge, 2)),
+        ("least, finished", mm(made_for.least, 2)),
+        ("true size", piece),
+    ];
+    let says = "Shaded: cut out. Each pattern has the smallest repeat that suits this bridge, drill and skill. Openings and \
+                hours are counted on the sample inside its border: drilling, sawing and filing as likely as not; your \
+                own hours may be half or twice as many. Grey: cannot be sawn so, and why.";
+    Strip {
+        title: "Openwork sampler".into(),
+        part: format!("{count} patterns"),
+        facts: facts.into_iter().map(|(label, value)| (label.to_string(), value)).collect(),
+        says: if first { vec![says.into()] } else { Vec::new() },
+        ..Strip::default()
+    }
+}
+
+/// A bar to see that the page came out at true size.
+fn foot_bar(page: &mut Page, room: Rect) {
+    let y = room.y1 - 0.6;
+    let from = Point::new(room.x0 + 0.1, y);
+    page.marks.push(Mark::line(Group::ScaleBar, vec![from, from + Vec2::new(BAR, 0.0)], FINE));
+    for i in 0..=5 {
+        let at = from + Vec2::new(BAR * f64::from(i) / 5.0, 0.0);
+        let up = if i % 5 == 0 { 2.4 } else { 1.2 };
+        page.marks.push(Mark::line(Group::ScaleBar, vec![at, at + Vec2::new(0.0, -up)], FINE));
+    }
+    let text = format!("must read {BAR:.0} mm from tick to tick: then everything here is at true size");
+    page.marks.push(Mark::words(Words::new(text, Point::new(from.x + BAR + 2.5, y), TEXT)));
+}
+
+/// Where the samples of a page stand.
+struct Grid {
+    room: Rect,
+    size: (f64, f64),
+    across: usize,
+    down: usize,
+    /// From one sample to the next, mm.
+    step: (f64, f64),
+}
+
+impl Grid {
+    fn new(room: Rect, size: (f64, f64)) -> Self {
+        let caption = TO_CAPTION + TITLE_LINE * TITLE_LINES as f64 + SMALL_LINE * SMALL_LINES as f64;
+        let cell = (size.0 + AIR.0, size.1 + caption + AIR.1);
+        // The last of a row and of a column needs no air behind it.
+        let across = (((room.width() + AIR.0) / cell.0).floor() as usize).max(1);
+        let down = (((room.height() + AIR.1) / cell.1).floor() as usize).max(1);
+        let step = (room.width() / across as f64, (room.height() + AIR.1) / down as f64);
+        Self { room, size, across, down, step }
+    }
+
+    fn set_row(&self, page: &mut Page, row: usize, samples: &[Sample], k: &mut usize) {
+        let wide = self.step.0 - 1.5;
+        let titles: Vec<Vec<String>> = samples.iter().map(|s| title_lines(&s.title, wide)).collect();
+        // Captions of a row share their lines.
+        let lines = titles.iter().map(Vec::len).max().unwrap_or(1);
+        for (column, (sample, title)) in samples.iter().zip(&titles).enumerate() {
+            *k += 1;
+            let middle = Point::new(
+                self.room.x0 + self.step.0 * (column as f64 + 0.5),
+                self.room.y0 + self.step.1 * row as f64 + self.size.1 / 2.0,
+            );
+            let place = Place { middle, ..Place::upright(false) };
+            page.copies.push(CopyAt { k: *k, place });
+            let mut marks =
+                sample.piece.as_ref().map_or(Vec::new(), |p| drawn(p, &place, sample.outcome.is_ok()));
+            let foot = Point::new(middle.x, middle.y + self.size.1 / 2.0 + TO_CAPTION);
+            marks.extend(caption(sample, title, lines, foot, wide));
+            page.marks.extend(marks.into_iter().map(|m| Mark { copy: *k, ..m }));
+        }
+    }
+}
+
+/// A title in as few lines as it needs.
+fn title_lines(title: &str, wide: f64) -> Vec<String> {
+    let mut lines = letters::wrap(title, TEXT, true, wide);
+    if lines.len() > TITLE_LINES {
+        let rest = lines.split_off(TITLE_LINES - 1).join(" ");
+        lines.push(letters::shorten(&rest, TEXT, true, wide));
+    }
+    lines
+}
+
+/// The piece with its openings shaded; only pale lines if it cannot be sawn.
+fn drawn(piece: &Piece, place: &Place, sawable: bool) -> Vec<Mark> {
+    let shade = if sawable { WASTE_SHADE } else { 0 };
+    let pen = Pen::new(SAW_LINE, if sawable { 100 } else { GREYED });
+    let line =
+        |ring: &Ring, n| Mark::new(Group::SawLines, Ink::Closed { rings: vec![place.ring(ring)], pen }).of(n);
+    let edge = &piece.outline.edge;
+    let mut marks = vec![
+        Mark::new(Group::Outline, Ink::Area { rings: vec![place.ring(edge)], shade: 0 }),
+        line(&edge.grow(SAW_LINE / 2.0), 0),
+    ];
+    for o in &piece.openings {
+        marks.push(Mark::new(Group::Openings, Ink::Area { rings: vec![place.ring(&o.ring)], shade }).of(o.n));
+        marks.extend(o.ring.shrink(SAW_LINE / 2.0).iter().map(|r| line(r, o.n)));
+    }
+    marks
+}
+
+/// The words below a sample, its first baseline in the middle at `at`.
+fn caption(sample: &Sample, title: &[String], lines: usize, at: Point, wide: f64) -> Vec<Mark> {
+    let (dark, quiet) = if sample.outcome.is_ok() { (100, QUIET) } else { (GREYED_WORDS, GREYED_WORDS) };
+    let mut marks = Vec::new();
+    for (i, text) in title.iter().enumerate() {
+        let at = at + Vec2::new(0.0, TITLE_LINE * i as f64);
+        marks.push(Mark::words(Words::new(text, at, TEXT).bold().middle().shade(dark)));
+    }
+    let mut y = TITLE_LINE * (lines - 1) as f64;
+    for text in small_lines(sample, wide) {
+        y += SMALL_LINE;
+        marks.push(Mark::words(Words::new(text, at + Vec2::new(0.0, y), SMALL).middle().shade(quiet)));
+    }
+    marks
+}
+
+fn small_lines(sample: &Sample, wide: f64) -> Vec<String> {
+    let mut lines = vec![letters::shorten(&sample.name, SMALL, false, wide)];
+    match &sample.outcome {
+        Ok(figures) => {
+            let bridge = match figures.thinnest {
+                Some(width) => format!("bridge {} finished", plain(width.get(), 2)),
+                None => "no bridge".to_string(),
+            };
+            let per_cm2 =
+                if figures.per_cm2 < 9.95 { plain(figures.per_cm2, 1) } else { plain(figures.per_cm2, 0) };
+            lines.push(format!("pitch {}, {bridge}", short(figures.pitch.get(), 1)));
+            lines.push(format!("{per_cm2} openings per cm²"));
+            lines.push(format!("{} h per 10 cm²", plain(figures.hours_per_10_cm2, 1)));
+        }
+        Err(why) => {
+            let mut said = letters::wrap(why, SMALL, false, wide);
+            let most = SMALL_LINES - 1;
+            if said.len() > most {
+                let rest = said.split_off(most - 1).join(" ");
+                said.push(letters::shorten(&rest, SMALL, false, wide));
+            }
+            lines.extend(said);
+        }
+    }
+    lines
+}

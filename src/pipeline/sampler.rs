@@ -1,0 +1,153 @@
+//! A card of every pattern at one sheet, blade and skill: each worked out whole on a small piece of the same outline.
+
+use crate::catalogue;
+use crate::checks::{bridge_limit, Level, Verdict};
+use crate::job::{Job, PatternSource, Skill};
+use crate::paper::{sampler as set, Figures, MadeFor, Page, Sample};
+use crate::pattern::grown::GROWN;
+use crate::render::{pdf, png, svg};
+use crate::units::{plain, short, Mm};
+use crate::work::{work, Work};
+
+/// Fewer openings than this show nothing of how a pattern runs on.
+const FEWEST: usize = 3;
+/// Minutes in an hour, and mm2 in 10 cm2 of openwork.
+const HOUR: f64 = 60.0;
+const TEN_CM2: f64 = 1000.0;
+
+/// The whole card, finished.
+#[derive(Debug, Clone)]
+pub struct Sampler {
+    pub samples: Vec<Sample>,
+    pub pages: Vec<Page>,
+}
+
+/// Every pattern, repeating ones first, on the outline, sheet, blade and skill of `base`. Its own pattern's bridge is
+/// kept; the pitch is suited to each pattern.
+pub fn sampler(base: &Job) -> Sampler {
+    let repeating = catalogue::all().iter().map(|p| {
+        let source = PatternSource::Repeat(p.clone());
+        sample(base, &p.name, &p.title, source, p.upright)
+    });
+    let grown = GROWN.iter().map(|g| sample(base, g.name, g.title, PatternSource::Grown(g.name.into()), 0.0));
+    let samples: Vec<Sample> = repeating.chain(grown).collect();
+    let pages = set(&samples, &made_for(base), &base.paper);
+    Sampler { samples, pages }
+}
+
+impl Sampler {
+    const TITLE: &str = "Sampler";
+
+    /// Each page as SVG.
+    pub fn svg(&self) -> Vec<String> {
+        self.pages.iter().map(|p| svg::svg(p, Self::TITLE)).collect()
+    }
+
+    pub fn pdf(&self) -> Vec<u8> {
+        let about = pdf::About { title: Self::TITLE.into(), language: "en".into() };
+        pdf::pdf(&self.pages.iter().collect::<Vec<_>>(), &about)
+    }
+
+    /// Each page as a picture of `dpi` dots to the inch.
+    pub fn png(&self, dpi: f64) -> Vec<Vec<u8>> {
+        self.pages.iter().filter_map(|p| png::png(p, dpi)).collect()
+    }
+}
+
+/// What the header says the card was made for.
+fn made_for(base: &Job) -> MadeFor {
+    let skill = match base.skill {
+        Skill::First => "first piece",
+        Skill::Practised => "practised",
+        Skill::FineWork => "fine work",
+    };
+    MadeFor {
+        metal: base.sheet.metal.title.clone(),
+        thickness: base.sheet.thickness,
+        skill: skill.into(),
+        blade: base.saw.blade.name.clone(),
+        drill: base.saw.drill,
+        bridge: base.pattern.bridge,
+        least: Mm(bridge_limit(base).mm),
+        border: base.outline.border,
+    }
+}
+
+fn sample(base: &Job, name: &str, title: &str, source: PatternSource, turn: f64) -> Sample {
+    let mut job = base.clone();
+    job.title = title.to_string();
+    job.pattern.source = source;
+    job.pattern.turn = turn;
+    job.pattern.pitch = None;
+    let (piece, outcome) = match work(&job) {
+        Ok(work) => {
+            let outcome = match why_not(&job, &work) {
+                Some(why) => Err(why),
+                None => Ok(figures(&work)),
+            };
+            (Some(work.piece), outcome)
+        }
+        Err(error) => (None, Err(error.problems.first().map_or(error.to_string(), |p| p.wrong.clone()))),
+    };
+    Sample { name: name.to_string(), title: title.to_string(), piece, outcome }
+}
+
+/// Counted on the sample itself, inside its border.
+fn figures(work: &Work) -> Figures {
+    let openwork: f64 = work.piece.outline.inside_border.iter().map(|r| r.area()).sum();
+    let (saw, time) = (&work.plan.saw, &work.plan.time);
+    // The outline and the handling of the piece are not openwork.
+    let share = if saw.length() > 0.0 { saw.openings / saw.length() } else { 0.0 };
+    let minutes = time.drilling + time.sawing * share + time.corners + time.filing;
+    Figures {
+        pitch: work.piece.resolved.pitch,
+        thinnest: work.graph.bridges.iter().find(|b| b.is_between_openings()).map(|b| b.finished),
+        per_cm2: work.piece.openings.len() as f64 / openwork * 100.0,
+        hours_per_10_cm2: minutes / HOUR / openwork * TEN_CM2,
+    }
+}
+
+/// In a few words, why a pattern cannot be sawn here; `None` if it can.
+fn why_not(job: &Job, work: &Work) -> Option<String> {
+    let stop = work.verdicts.iter().find(|v| v.level == Level::Stop);
+    if let Some(stop) = stop {
+        return Some(in_short(job, stop));
+    }
+    let pitch = work.piece.resolved.pitch;
+    match work.piece.openings.len() {
+        0 => {
+            Some(format!("one repeat is {} mm: no opening fits here; try a larger piece", short(pitch.0, 1)))
+        }
+        n if n < FEWEST => {
+            Some(format!("one repeat is {} mm: too coarse for so small a piece", short(pitch.0, 1)))
+        }
+        _ => None,
+    }
+}
+
+/// The verdict in a line or two; its own sentence names places that nobody looks for on a sample.
+fn in_short(job: &Job, stop: &Verdict) -> String {
+    let blade = &job.saw.blade.name;
+    let drill = short(job.saw.drill.0, 2);
+    match (stop.check, stop.measured, stop.limit) {
+        ("bridge-width", Some(found), Some(least)) => {
+            format!(
+                "thinnest bridge {} mm finished; at least {} mm is asked",
+                plain(found, 2),
+                plain(least, 2)
+            )
+        }
+        ("border-width", Some(found), Some(least)) => {
+            format!("border {} mm finished; at least {} mm is asked", plain(found, 2), plain(least, 2))
+        }
+        ("drill-fit", Some(found), Some(least)) => format!(
+            "an opening only {} mm across; the {drill} mm drill wants {} mm",
+            plain(found, 2),
+            plain(least, 2)
+        ),
+        ("blade-fit", Some(_), Some(_)) => format!("the {blade} blade does not go through a {drill} mm hole"),
+        ("blade-fit", ..) => format!("its openings have places too narrow for the {blade} blade"),
+        ("loose-metal", ..) => "bits of metal would fall out".to_string(),
+        _ => stop.says.clone(),
+    }
+}

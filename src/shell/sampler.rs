@@ -1,0 +1,107 @@
+//! `sawpierce sampler`: a card of all patterns at one sheet, blade and skill.
+
+use super::begin::{value, wish_refused};
+use super::files::{self, Output};
+use super::progress::Progress;
+use super::report::DOTS;
+use super::{say, Outcome};
+use crate::error::Error;
+use crate::job::{NamedFiles, Settings};
+use crate::pipeline::sampler::{sampler, Sampler};
+use clap::Args;
+use std::path::{Path, PathBuf};
+
+/// Discs of this many mm across: six stand side by side on A4, and the usual repeats show several times.
+const ACROSS: &str = "28";
+/// Strips, mm: three stand side by side on A4.
+const STRIP: (&str, &str) = ("60", "18");
+
+#[derive(Args)]
+pub(super) struct Asked {
+    /// Metal: see `sawpierce list metals`
+    #[arg(long, default_value = "copper")]
+    metal: String,
+    /// Thickness of the sheet: 0.8, "20 ga"
+    #[arg(long, value_name = "SIZE", default_value = "0.8")]
+    thickness: String,
+    /// Whose hand: first, practised or fine-work
+    #[arg(long, default_value = "practised")]
+    skill: String,
+    /// Blade: see `sawpierce list blades`; else what the skill uses
+    #[arg(long)]
+    blade: Option<String>,
+    /// Start-hole drill; else what the skill uses and the blade needs
+    #[arg(long, value_name = "SIZE")]
+    drill: Option<String>,
+    /// Metal between openings, as drawn; else what the skill asks for
+    #[arg(long, value_name = "SIZE")]
+    bridge: Option<String>,
+    /// Paper: see `sawpierce list papers`
+    #[arg(long, default_value = "A4")]
+    paper: String,
+    /// Short strips instead of discs
+    #[arg(long)]
+    strip: bool,
+    /// Folder for the card; else here
+    #[arg(long, value_name = "DIR")]
+    out: Option<PathBuf>,
+}
+
+pub(super) fn run(asked: &Asked, settings: &Settings) -> Result<Outcome, Error> {
+    let folder = asked.out.clone().unwrap_or_default();
+    if let Some(folder) = &asked.out {
+        files::folder(folder)?;
+    }
+    let base =
+        files::read(&job_text(asked), "sampler", &NamedFiles::new(), settings).map_err(wish_refused)?;
+    let progress = Progress::start("drawing the sampler");
+    let card = sampler(&base);
+    let outputs = outputs(&card, &folder);
+    drop(progress);
+    files::write(&outputs, &[])?;
+    let mut told: String = outputs.iter().map(|o| format!("written: {}\n", o.path.display())).collect();
+    let refused: Vec<&str> =
+        card.samples.iter().filter(|s| s.outcome.is_err()).map(|s| s.name.as_str()).collect();
+    told += &match refused.len() {
+        0 => format!("{} patterns, all can be sawn so\n", card.samples.len()),
+        n => format!("{} patterns; {n} cannot be sawn so: {}\n", card.samples.len(), refused.join(", ")),
+    };
+    say::answer(&told)?;
+    Ok(Outcome::Good)
+}
+
+fn outputs(card: &Sampler, folder: &Path) -> Vec<Output> {
+    let named = |i: usize, ending: &str| match i {
+        0 => folder.join(format!("sampler.{ending}")),
+        i => folder.join(format!("sampler-{}.{ending}", i + 1)),
+    };
+    let drawn = card.svg().into_iter().enumerate().map(|(i, text)| (named(i, "svg"), text.into_bytes()));
+    let pictures = card.png(DOTS).into_iter().enumerate().map(|(i, bytes)| (named(i, "png"), bytes));
+    drawn
+        .chain([(named(0, "pdf"), card.pdf())])
+        .chain(pictures)
+        .map(|(path, bytes)| Output { path, bytes })
+        .collect()
+}
+
+/// The piece every pattern is laid on, as a job would say it.
+fn job_text(asked: &Asked) -> String {
+    let outline = match asked.strip {
+        false => format!("shape = \"circle\"\ndiameter = \"{ACROSS} mm\""),
+        true => format!("shape = \"rectangle\"\nwidth = \"{} mm\"\nheight = \"{} mm\"", STRIP.0, STRIP.1),
+    };
+    let named = |key: &str, said: &Option<String>| {
+        said.as_ref().map_or(String::new(), |said| format!("{key} = {}\n", value(said)))
+    };
+    format!(
+        "title = \"Sampler\"\nskill = {}\n[sheet]\nmetal = {}\nthickness = {}\n[outline]\n{outline}\n[pattern]\nname = \
+         \"hexagon\"\n{}[saw]\n{}{}[paper]\nsize = {}\n",
+        value(&asked.skill),
+        value(&asked.metal),
+        value(&asked.thickness),
+        named("bridge", &asked.bridge),
+        named("blade", &asked.blade),
+        named("drill", &asked.drill),
+        value(&asked.paper),
+    )
+}
