@@ -2,6 +2,7 @@
 
 use super::{files, say, Outcome};
 use crate::catalogue;
+use crate::checks::Level;
 use crate::error::Error;
 use crate::job::{self, parse, LengthUnit, NamedFiles, Settings};
 use crate::units::{length, short};
@@ -167,17 +168,24 @@ fn job_text(wishes: &Wishes) -> Result<String, Error> {
     Ok(text.replace("{at_border}", best_at_border(&text)))
 }
 
-/// The way with the border that leaves the evenest edge row, `trim` when none is better or the job does not read yet.
+/// The way with the border that nothing speaks against and that leaves the evenest edge row; `trim` when none is
+/// better or the job does not read yet.
 fn best_at_border(text: &str) -> &'static str {
-    let even = |how: &str| {
+    let look = |how: &str| {
         let text = text.replace("{at_border}", how);
         let job = parse(&text, "", &NamedFiles::new(), &Settings::default()).ok()?;
-        work(&job).ok().map(|done| done.piece.evenness())
+        let done = work(&job).ok()?;
+        let sound = done.verdicts.iter().all(|v| v.level != Level::Stop);
+        Some((sound, done.piece.evenness()))
     };
-    let mut best = ("trim", even("trim").unwrap_or(f64::INFINITY));
+    let Some(plain) = look("trim") else { return "trim" };
+    let mut best = ("trim", plain);
     for how in ["join", "ease"] {
-        if let Some(better) = even(how).filter(|e| *e > best.1 + 0.02) {
-            best = (how, better);
+        if let Some((sound, even)) = look(how) {
+            let (is_sound, is_even) = best.1;
+            if (sound && !is_sound) || (sound == is_sound && even > is_even + CLEARLY) {
+                best = (how, (sound, even));
+            }
         }
     }
     best.0
@@ -201,6 +209,9 @@ fn title(file: &std::path::Path) -> String {
     let mut letters = stem.chars();
     letters.next().map_or("Piece".to_string(), |first| first.to_uppercase().chain(letters).collect())
 }
+
+/// An edge row is called evener when it is by this much (1 is as even as can be): less is not seen at arm's length.
+const CLEARLY: f64 = 0.02;
 
 const TEMPLATE: &str = r##"# A job for Sawpierce. Lines that begin with # are remarks; take the # away to use one.
 # A plain number is in the units below; a text may bring its own: "0.8 mm", "20 ga", "1/32 in", "0,8".
