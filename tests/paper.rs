@@ -17,7 +17,25 @@ fn disc() -> Job {
 }
 
 /// Jobs that between them use every kind of page.
-fn jobs() -> Vec<(&'static str, Job)> {
+fn jobs() -> Vec<(String, Job)> {
+    made_here().into_iter().map(|(n, j)| (n.to_string(), j)).chain(examples()).collect()
+}
+
+/// The shipped examples that name no other file.
+fn examples() -> Vec<(String, Job)> {
+    let folder = concat!(env!("CARGO_MANIFEST_DIR"), "/examples");
+    let mut files: Vec<_> =
+        std::fs::read_dir(folder).expect("examples").map(|e| e.expect("entry").path()).collect();
+    files.retain(|p| p.extension().is_some_and(|e| e == "toml"));
+    files.sort();
+    let texts = files.iter().map(|p| (p.display().to_string(), std::fs::read_to_string(p).expect("text")));
+    texts
+        .filter(|(_, text)| sawpierce::job::needs(text).is_ok_and(|n| n.is_empty()))
+        .map(|(name, text)| (name, made::job(&text)))
+        .collect()
+}
+
+fn made_here() -> Vec<(&'static str, Job)> {
     let disc = disc();
     let mut all = vec![("disc", disc.clone())];
     let with = |name: &'static str, change: &dyn Fn(&mut Job)| {
@@ -102,7 +120,7 @@ fn each_page(mut look: impl FnMut(&str, &Job, &Work, &Page)) {
         let (work, sheets) = laid(&job);
         assert!(!sheets.pages.is_empty(), "{name}");
         for page in &sheets.pages {
-            look(name, &job, &work, page);
+            look(&name, &job, &work, page);
         }
     }
 }
@@ -361,7 +379,7 @@ fn a_piece_too_big_is_refused_with_the_paper_that_would_do() {
 
 #[test]
 fn pages_of_a_split_panel_join_to_the_micrometre() {
-    let (_, job) = jobs().into_iter().find(|(n, _)| *n == "split panel").expect("in the list");
+    let (_, job) = jobs().into_iter().find(|(n, _)| n == "split panel").expect("in the list");
     let (work, sheets) = laid(&job);
     assert_eq!(sheets.verdicts[0].level, Level::Caution);
     let tiles: Vec<&Page> = sheets.pages.iter().filter(|p| p.kind == Kind::Template).collect();
