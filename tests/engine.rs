@@ -163,3 +163,34 @@ fn a_change_is_made_to_the_opening_that_holds_its_point() {
     assert_eq!(closed.piece.openings.len() + 1, plain.piece.openings.len());
     assert!(closed.piece.left_solid.iter().any(|s| s.reason.contains("your change")));
 }
+
+/// Found by the outside referee: two openings far apart, both near the border, had no bridge to each other.
+#[test]
+fn the_nearest_neighbour_is_named_even_when_the_border_is_nearer_than_the_usual_reach() {
+    let w = made(
+        "[sheet]\nmetal = \"copper\"\nthickness = 0.8\n[outline]\nshape = \"rectangle\"\nwidth = 28.686\nheight = 33.058\n\
+         border = 2.34\n[pattern]\nname = \"cane-work\"\nbridge = 1.2\nturn = 45\nat_border = \"whole\"\n\
+         corner_radius = 0.3\n[[keep_solid]]\nname = \"tab\"\nshape = \"circle\"\ndiameter = 4.299\n\
+         at = [0.482, -4.809]\n[limits]\nopening = 2.13\n[saw]\ndrill = 0.8\nblade = \"2/0\"\n",
+    );
+    for o in &w.piece.openings {
+        let others = w.piece.openings.iter().filter(|p| p.n != o.n).map(|p| p.ring.gap(&o.ring).width);
+        let least = others.fold(o.ring.gap(&w.piece.outline.edge).width, f64::min);
+        let named = w.graph.bridges.iter().filter(|b| b.between.contains(&Side::Opening(o.n)));
+        let named = named.map(|b| b.width.get()).fold(f64::INFINITY, f64::min);
+        assert!((named - least).abs() < 1e-6, "opening {}: {named} named, {least} true", o.n);
+    }
+}
+
+/// Found by the outside referee: a sharp tip reached 7 micrometres into the border, with hardly any area.
+#[test]
+fn no_tip_reaches_into_the_border() {
+    let w = made(
+        "[sheet]\nmetal = \"copper\"\nthickness = 0.8\n[outline]\nshape = \"marquise\"\nwidth = 34.276\nheight = 46.247\n\
+         border = 1.245\n[pattern]\nname = \"quatrefoil\"\nbridge = 0.82\nat_border = \"ease\"\n[limits]\nopening = 3.8\n\
+         [saw]\ndrill = 0.8\nblade = \"2/0\"\n",
+    );
+    for o in &w.piece.openings {
+        assert!(o.ring.gap(&w.piece.outline.edge).width > 1.245 - 1e-3, "opening {}", o.n);
+    }
+}

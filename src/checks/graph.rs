@@ -82,6 +82,8 @@ pub fn graph(job: &Job, piece: &Piece) -> BridgeGraph {
         let key = |b: &Bridge| (b.finished.get() * 1e6).round() as i64;
         key(a).cmp(&key(b)).then(a.between.cmp(&b.between))
     });
+    // Two openings that are each other's nearest would name their bridge twice.
+    bridges.dedup_by(|a, b| a.between == b.between && (a.width - b.width).get().abs() < TOUCH);
     BridgeGraph { bridges }
 }
 
@@ -142,20 +144,20 @@ impl Field<'_> {
     fn bridges_of(&self, i: usize, piece: &Piece, reach: f64, bridges: &mut Vec<Bridge>) {
         let opening = &piece.openings[i];
         let bounds = opening.ring.bounds();
-        let mut alone = true;
+        let mut least = f64::INFINITY;
         for near in self.tree.locate_in_envelope_intersecting(around(bounds, reach)) {
             if near.opening == i || boxes_apart2(bounds, near.bounds) > reach * reach {
                 continue;
             }
             let first = (near.image == 0 && near.opening > i) || near.image == 1;
-            if !first && !alone {
+            if !first && least <= reach {
                 continue;
             }
             let gap = opening.ring.gap(&near.ring);
             if gap.width > reach {
                 continue;
             }
-            alone = false;
+            least = least.min(gap.width);
             if first && self.is_neck(&gap, [End::Opening(i, 0), End::Opening(near.opening, near.image)]) {
                 let between = [Side::Opening(opening.n), Side::Opening(piece.openings[near.opening].n)];
                 bridges.push(bridge(between, gap, gap.width - 2.0 * self.clean_up));
@@ -163,12 +165,13 @@ impl Field<'_> {
         }
         for (f, fixed) in self.fixed.iter().enumerate() {
             let Some(gap) = fixed.line.gap(&opening.ring, fixed.reach) else { continue };
-            alone = false;
+            least = least.min(gap.width);
             if self.is_neck(&gap, [End::Opening(i, 0), End::Fixed(f)]) {
                 bridges.push(self.to_fixed(i, piece, fixed, gap));
             }
         }
-        if alone {
+        // Nothing so near, or only the edge, whose bridges are looked for further out: the nearest of all counts.
+        if least > reach {
             bridges.extend(self.nearest(i, piece));
         }
     }
@@ -205,7 +208,13 @@ impl Field<'_> {
                 others.as_ref().is_some_and(|(g, _)| fixed.as_ref().is_none_or(|(f, _)| g.width < f.width));
             match (others, fixed) {
                 (Some((gap, near)), _) if nearer && gap.width <= reach => {
-                    let between = [Side::Opening(opening.n), Side::Opening(piece.openings[near.opening].n)];
+                    let numbers = (opening.n, piece.openings[near.opening].n);
+                    let (gap, (a, b)) = if numbers.0 < numbers.1 {
+                        (gap, numbers)
+                    } else {
+                        (Gap { width: gap.width, at: [gap.at[1], gap.at[0]] }, (numbers.1, numbers.0))
+                    };
+                    let between = [Side::Opening(a), Side::Opening(b)];
                     return Some(bridge(between, gap, gap.width - 2.0 * self.clean_up));
                 }
                 (_, Some((gap, fixed))) if gap.width <= reach => {

@@ -51,6 +51,10 @@ pub(super) struct Opened {
     pub left_solid: Vec<LeftSolid>,
 }
 
+/// What a touching opening may reach past the field, mm: half the micrometre promised for borders. Smaller would trim
+/// openings for the last digit.
+const STRAY: f64 = 5e-4;
+
 /// How good a laying is.
 enum Score {
     /// Most whole openings, then fewest left solid, then the widest narrowest opening.
@@ -165,7 +169,7 @@ fn open(job: &Job, outline: &Outline, field: &Boundary, laid: &Laid) -> Opened {
     let bits = trim_all(&rings, &outline.field);
     let mut small = Vec::new();
     for ((c, whole), bits) in crossing.into_iter().zip(bits) {
-        match judge(job, outline, &inside, &whole, bits) {
+        match judge(job, outline, field, &inside, &whole, bits) {
             Judged::Open(list) => openings.extend(list.into_iter().map(|o| (c, o))),
             Judged::Small(left) => small.push((c, left)),
             Judged::Solid(left) => solid.push((c, left)),
@@ -202,10 +206,17 @@ enum Judged {
 }
 
 /// What becomes of a cell that crosses the edge of the field, from the bits the field leaves of it.
-fn judge(job: &Job, outline: &Outline, inside: &Boundary, whole: &Opening, bits: Vec<Region>) -> Judged {
+fn judge(
+    job: &Job,
+    outline: &Outline,
+    field: &Boundary,
+    inside: &Boundary,
+    whole: &Opening,
+    bits: Vec<Region>,
+) -> Judged {
     let left = |reason: String| LeftSolid { at: whole.middle, reason };
     let area: f64 = bits.iter().map(Region::area).sum();
-    if area >= whole.area * (1.0 - TOUCHED) {
+    if area >= whole.area * (1.0 - TOUCHED) && !strays(whole, field) {
         return Judged::Open(vec![whole.clone()]);
     }
     if bits.is_empty() {
@@ -240,6 +251,15 @@ fn judge(job: &Job, outline: &Outline, inside: &Boundary, whole: &Opening, bits:
     } else {
         Judged::Open(open)
     }
+}
+
+/// Whether the drawn edge of an opening leaves the field by more than is printed; a tip may, with hardly any area.
+fn strays(opening: &Opening, field: &Boundary) -> bool {
+    opening
+        .ring
+        .edges()
+        .flat_map(|e| [e.from(), e.point(0.5)])
+        .any(|p| !field.contains(p) && field.distance(p) > STRAY)
 }
 
 pub(super) fn too_small(widest: f64, need: f64) -> String {

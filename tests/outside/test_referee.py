@@ -129,12 +129,20 @@ def random_job(rng, names):
 def test_random_jobs(block, drawn, tmp_path, sawpierce):
     names = patterns(sawpierce)
     assert len(names) > 60
+    refused = 0
     for seed in range(20 * block, 20 * block + 20):
         rng = random.Random(seed)
         job = tmp_path / f"random-{seed}.toml"
         job.write_text(random_job(rng, names))
         try:
+            # Sizes that make no such shape, or a pattern that cannot be grown so large, are told and nothing is drawn.
+            told = sawpierce("check", job, ok=(0, 1, 2))
+            if told.returncode == 2:
+                assert told.stderr.startswith(str(job)) and "; " in told.stderr, told.stderr
+                refused += 1
+                continue
             border = float(re.search(r"border = ([0-9.]+)", job.read_text()).group(1))
             referee(drawn(job), every_circle=seed % 4 == 0, border=border)
         except AssertionError as fault:
             raise AssertionError(f"seed {seed}: {fault}\n{job.read_text()}") from fault
+    assert refused <= 6, f"{refused} of 20 jobs refused"
