@@ -51,9 +51,9 @@ pub struct MadeFor {
 }
 
 /// Least air between two columns and between two rows, mm. Less and captions run together.
-const AIR: (f64, f64) = (4.0, 4.5);
+const AIR: (f64, f64) = (4.0, 4.0);
 /// From a piece to its caption's first baseline, mm.
-const TO_CAPTION: f64 = 4.2;
+const TO_CAPTION: f64 = 4.0;
 /// Lines of the caption, mm apart: the title's, the small ones'.
 const TITLE_LINE: f64 = 2.9;
 const SMALL_LINE: f64 = 2.6;
@@ -117,11 +117,11 @@ fn strip(count: usize, made_for: &MadeFor, size: (f64, f64), first: bool) -> Str
         ("true size", piece),
     ];
     let says = "Shaded: cut out. Each pattern has the smallest repeat that suits this bridge, drill and skill. Openings and \
-                hours are counted on the sample inside its border: drilling, sawing and filing as likely as not; your \
-                own hours may be half or twice as many. Grey: cannot be sawn so, and why.";
+                hours are for openwork alone, without border and outline: drilling, sawing and filing as likely as not; \
+                your own hours may be half or twice as many. Grey: cannot be sawn so, and why.";
     Strip {
         title: "Openwork sampler".into(),
-        part: format!("{count} patterns"),
+        number: format!("{count} patterns"),
         facts: facts.into_iter().map(|(label, value)| (label.to_string(), value)).collect(),
         says: if first { vec![says.into()] } else { Vec::new() },
         ..Strip::default()
@@ -154,7 +154,7 @@ struct Grid {
 
 impl Grid {
     fn new(room: Rect, size: (f64, f64)) -> Self {
-        let caption = TO_CAPTION + TITLE_LINE * TITLE_LINES as f64 + SMALL_LINE * SMALL_LINES as f64;
+        let caption = TO_CAPTION + TITLE_LINE * (TITLE_LINES - 1) as f64 + SMALL_LINE * SMALL_LINES as f64;
         let cell = (size.0 + AIR.0, size.1 + caption + AIR.1);
         // The last of a row and of a column needs no air behind it.
         let across = (((room.width() + AIR.0) / cell.0).floor() as usize).max(1);
@@ -218,7 +218,8 @@ fn caption(sample: &Sample, title: &[String], lines: usize, at: Point, wide: f64
     let (dark, quiet) = if sample.outcome.is_ok() { (100, QUIET) } else { (GREYED_WORDS, GREYED_WORDS) };
     let mut marks = Vec::new();
     for (i, text) in title.iter().enumerate() {
-        let at = at + Vec2::new(0.0, TITLE_LINE * i as f64);
+        // A short title stands right above its figures.
+        let at = at + Vec2::new(0.0, TITLE_LINE * (lines - title.len() + i) as f64);
         marks.push(Mark::words(Words::new(text, at, TEXT).bold().middle().shade(dark)));
     }
     let mut y = TITLE_LINE * (lines - 1) as f64;
@@ -239,7 +240,7 @@ fn small_lines(sample: &Sample, wide: f64) -> Vec<String> {
             };
             let per_cm2 =
                 if figures.per_cm2 < 9.95 { plain(figures.per_cm2, 1) } else { plain(figures.per_cm2, 0) };
-            lines.push(format!("pitch {}, {bridge}", short(figures.pitch.get(), 1)));
+            lines.push(format!("pitch {}, {bridge}", plain(figures.pitch.get(), 1)));
             lines.push(format!("{per_cm2} openings per cm²"));
             lines.push(format!("{} h per 10 cm²", plain(figures.hours_per_10_cm2, 1)));
         }

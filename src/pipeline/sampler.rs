@@ -2,7 +2,7 @@
 
 use crate::catalogue;
 use crate::checks::{bridge_limit, Level, Verdict};
-use crate::job::{Job, PatternSource, Skill};
+use crate::job::{AtBorder, Job, PatternSource, Skill};
 use crate::paper::{sampler as set, Figures, MadeFor, Page, Sample};
 use crate::pattern::grown::GROWN;
 use crate::render::{pdf, png, svg};
@@ -11,9 +11,9 @@ use crate::work::{work, Work};
 
 /// Fewer openings than this show nothing of how a pattern runs on.
 const FEWEST: usize = 3;
-/// Minutes in an hour, and mm2 in 10 cm2 of openwork.
+/// Minutes in an hour, and mm2 in a cm2.
 const HOUR: f64 = 60.0;
-const TEN_CM2: f64 = 1000.0;
+const CM2: f64 = 100.0;
 
 /// The whole card, finished.
 #[derive(Debug, Clone)]
@@ -23,7 +23,7 @@ pub struct Sampler {
 }
 
 /// Every pattern, repeating ones first, on the outline, sheet, blade and skill of `base`. Its own pattern's bridge is
-/// kept; the pitch is suited to each pattern.
+/// kept; the pitch is suited to each pattern and eased so that its edge row comes out even.
 pub fn sampler(base: &Job) -> Sampler {
     let repeating = catalogue::all().iter().map(|p| {
         let source = PatternSource::Repeat(p.clone());
@@ -79,11 +79,12 @@ fn sample(base: &Job, name: &str, title: &str, source: PatternSource, turn: f64)
     job.pattern.source = source;
     job.pattern.turn = turn;
     job.pattern.pitch = None;
+    job.pattern.at_border = AtBorder::Ease;
     let (piece, outcome) = match work(&job) {
         Ok(work) => {
             let outcome = match why_not(&job, &work) {
                 Some(why) => Err(why),
-                None => Ok(figures(&work)),
+                None => Ok(figures(&job, &work)),
             };
             (Some(work.piece), outcome)
         }
@@ -92,18 +93,27 @@ fn sample(base: &Job, name: &str, title: &str, source: PatternSource, turn: f64)
     Sample { name: name.to_string(), title: title.to_string(), piece, outcome }
 }
 
-/// Counted on the sample itself, inside its border.
-fn figures(work: &Work) -> Figures {
-    let openwork: f64 = work.piece.outline.inside_border.iter().map(|r| r.area()).sum();
+/// For repeats as on a large piece, so that trimmed openings of so small a sample do not count for too much; what is
+/// grown is counted on the sample itself, inside its border.
+fn figures(job: &Job, work: &Work) -> Figures {
+    let pitch = work.piece.resolved.pitch;
+    let openings = work.piece.openings.len() as f64;
+    let per_cm2 = CM2
+        * match &job.pattern.source {
+            PatternSource::Repeat(p) => p.shapes.len() as f64 / (p.repeat_area() * pitch.0 * pitch.0),
+            PatternSource::Grown(_) => {
+                openings / work.piece.outline.inside_border.iter().map(|r| r.area()).sum::<f64>()
+            }
+        };
     let (saw, time) = (&work.plan.saw, &work.plan.time);
     // The outline and the handling of the piece are not openwork.
     let share = if saw.length() > 0.0 { saw.openings / saw.length() } else { 0.0 };
     let minutes = time.drilling + time.sawing * share + time.corners + time.filing;
     Figures {
-        pitch: work.piece.resolved.pitch,
+        pitch,
         thinnest: work.graph.bridges.iter().find(|b| b.is_between_openings()).map(|b| b.finished),
-        per_cm2: work.piece.openings.len() as f64 / openwork * 100.0,
-        hours_per_10_cm2: minutes / HOUR / openwork * TEN_CM2,
+        per_cm2,
+        hours_per_10_cm2: minutes / HOUR / openings * per_cm2 * 10.0,
     }
 }
 
