@@ -22,21 +22,67 @@ pub struct Sampler {
     pub pages: Vec<Page>,
 }
 
-/// Every pattern, repeating ones first, on the outline, sheet, blade and skill of `base`. Its own pattern's bridge is
-/// kept; the pitch is suited to each pattern and eased so that its edge row comes out even.
-pub fn sampler(base: &Job) -> Sampler {
-    let repeating = catalogue::all().iter().map(|p| {
-        let source = PatternSource::Repeat(p.clone());
-        sample(base, &p.name, &p.title, source, p.upright)
+/// A pattern to be sampled.
+#[derive(Debug, Clone)]
+pub struct Choice {
+    pub name: String,
+    pub title: String,
+    source: PatternSource,
+    /// At which it stands upright, degrees.
+    turn: f64,
+}
+
+/// Every pattern, repeating ones first, as lists show them.
+pub fn choices() -> Vec<Choice> {
+    let repeating = catalogue::all().iter().map(|p| Choice {
+        name: p.name.clone(),
+        title: p.title.clone(),
+        source: PatternSource::Repeat(p.clone()),
+        turn: p.upright,
     });
-    let grown = GROWN.iter().map(|g| sample(base, g.name, g.title, PatternSource::Grown(g.name.into()), 0.0));
-    let samples: Vec<Sample> = repeating.chain(grown).collect();
-    let pages = set(&samples, &made_for(base), &base.paper);
-    Sampler { samples, pages }
+    let grown = GROWN.iter().map(|g| Choice {
+        name: g.name.to_string(),
+        title: g.title.to_string(),
+        source: PatternSource::Grown(g.name.to_string()),
+        turn: 0.0,
+    });
+    repeating.chain(grown).collect()
+}
+
+/// Every pattern on the outline, sheet, blade and skill of `base`. Its own pattern's bridge is kept.
+pub fn sampler(base: &Job) -> Sampler {
+    Sampler::new(base, choices().iter().map(|choice| sample(base, choice)).collect())
+}
+
+/// One pattern on the outline of `base`: the pitch is suited to it and eased so that its edge row comes out even.
+pub fn sample(base: &Job, choice: &Choice) -> Sample {
+    let mut job = base.clone();
+    job.title = choice.title.clone();
+    job.pattern.source = choice.source.clone();
+    job.pattern.turn = choice.turn;
+    job.pattern.pitch = None;
+    job.pattern.at_border = AtBorder::Ease;
+    let (piece, outcome) = match work(&job) {
+        Ok(work) => {
+            let outcome = match why_not(&job, &work) {
+                Some(why) => Err(why),
+                None => Ok(figures(&job, &work)),
+            };
+            (Some(work.piece), outcome)
+        }
+        Err(error) => (None, Err(error.problems.first().map_or(error.to_string(), |p| p.wrong.clone()))),
+    };
+    Sample { name: choice.name.clone(), title: choice.title.clone(), piece, outcome }
 }
 
 impl Sampler {
     const TITLE: &str = "Sampler";
+
+    /// The samples of `base` laid out on its paper.
+    pub fn new(base: &Job, samples: Vec<Sample>) -> Self {
+        let pages = set(&samples, &made_for(base), &base.paper);
+        Self { samples, pages }
+    }
 
     /// Each page as SVG.
     pub fn svg(&self) -> Vec<String> {
@@ -71,26 +117,6 @@ fn made_for(base: &Job) -> MadeFor {
         least: Mm(bridge_limit(base).mm),
         border: base.outline.border,
     }
-}
-
-fn sample(base: &Job, name: &str, title: &str, source: PatternSource, turn: f64) -> Sample {
-    let mut job = base.clone();
-    job.title = title.to_string();
-    job.pattern.source = source;
-    job.pattern.turn = turn;
-    job.pattern.pitch = None;
-    job.pattern.at_border = AtBorder::Ease;
-    let (piece, outcome) = match work(&job) {
-        Ok(work) => {
-            let outcome = match why_not(&job, &work) {
-                Some(why) => Err(why),
-                None => Ok(figures(&job, &work)),
-            };
-            (Some(work.piece), outcome)
-        }
-        Err(error) => (None, Err(error.problems.first().map_or(error.to_string(), |p| p.wrong.clone()))),
-    };
-    Sample { name: name.to_string(), title: title.to_string(), piece, outcome }
 }
 
 /// For repeats as on a large piece, so that trimmed openings of so small a sample do not count for too much; what is
