@@ -2,15 +2,22 @@
 
 use crate::catalogue;
 use crate::checks::{bridge_limit, Level, Verdict};
+use crate::geom::widest_circle;
 use crate::job::{AtBorder, Job, PatternSource, Skill};
 use crate::paper::{sampler as set, Figures, MadeFor, Page, Sample};
 use crate::pattern::grown::GROWN;
 use crate::render::{pdf, png, svg};
 use crate::units::{plain, short, Mm};
 use crate::work::{work, Work};
+use std::f64::consts::PI;
 
 /// Fewer openings than this show nothing of how a pattern runs on.
 const FEWEST: usize = 3;
+/// A cell is compact if its widest circle covers this share of it: a square 0.79, a brick two squares long 0.39. Less
+/// and bricks are eased at great cost and little gain; more and triangles (0.60) are not.
+const COMPACT: f64 = 0.5;
+/// Shapes are enlarged by this much before their widest circle is looked for, so that its error is small.
+const ENLARGED: f64 = 10.0;
 /// Minutes in an hour, and mm2 in a cm2.
 const HOUR: f64 = 60.0;
 const CM2: f64 = 100.0;
@@ -30,6 +37,19 @@ pub struct Choice {
     source: PatternSource,
     /// At which it stands upright, degrees.
     turn: f64,
+}
+
+impl Choice {
+    /// Whether easing the repeat to an even edge row is worth its many tries: long openings such as bricks are cut by
+    /// the border whatever their size.
+    fn eases(&self) -> bool {
+        let PatternSource::Repeat(pattern) = &self.source else { return true };
+        pattern.shapes.iter().all(|shape| {
+            let ring = shape.ring.scaled(ENLARGED);
+            let widest = widest_circle(&ring).radius;
+            PI * widest * widest >= COMPACT * ring.area()
+        })
+    }
 }
 
 /// Every pattern, repeating ones first, as lists show them.
@@ -54,14 +74,15 @@ pub fn sampler(base: &Job) -> Sampler {
     Sampler::new(base, choices().iter().map(|choice| sample(base, choice)).collect())
 }
 
-/// One pattern on the outline of `base`: the pitch is suited to it and eased so that its edge row comes out even.
+/// One pattern on the outline of `base`: the pitch is suited to it and, for compact openings, eased so that the edge row comes
+/// out even.
 pub fn sample(base: &Job, choice: &Choice) -> Sample {
     let mut job = base.clone();
     job.title = choice.title.clone();
     job.pattern.source = choice.source.clone();
     job.pattern.turn = choice.turn;
     job.pattern.pitch = None;
-    job.pattern.at_border = AtBorder::Ease;
+    job.pattern.at_border = if choice.eases() { AtBorder::Ease } else { AtBorder::Trim };
     let (piece, outcome) = match work(&job) {
         Ok(work) => {
             let outcome = match why_not(&job, &work) {

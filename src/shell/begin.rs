@@ -203,7 +203,7 @@ name = {pattern}                 # sawpierce list patterns
 # bridge = 1.9                    # metal between openings, as drawn; left out: what your skill asks for
 # turn = 0                        # degrees, anticlockwise
 # centre = "opening"              # opening, joint, bridge or best: what stands in the middle
-at_border = "ease"                # ease, trim, whole or join: ease sizes the repeat a little so that the edge row is even
+# at_border = "trim"              # trim, whole, join or ease: ease sizes the repeat a little so that the edge row is even
 
 # [[keep_solid]]                  # a place the pattern flows round: a bail tab, a signature
 # name = "bail tab"
