@@ -26,6 +26,9 @@ pub fn piece(job: &Job, outline: Outline) -> Result<Piece, Error> {
         if best.as_ref().is_none_or(|(s, ..)| score.beats(s)) {
             best = Some((score, laid, opened));
         }
+        if best.as_ref().is_some_and(|(s, ..)| s.is_perfect()) {
+            break;
+        }
     }
     let Some((_, laid, opened)) = best else {
         return Err(Error::job("the pattern has no centre to be laid on", "list at least one in its file"));
@@ -74,6 +77,11 @@ impl Score {
             solid: opened.left_solid.len(),
             narrowest: narrowest(opened.openings.iter()),
         }
+    }
+
+    /// Nothing can beat it: every edge opening is as wide as a whole one and none is left solid.
+    fn is_perfect(&self) -> bool {
+        matches!(self, Score::Even(even) if *even >= 1.0 - 1e-3)
     }
 
     fn beats(&self, other: &Score) -> bool {

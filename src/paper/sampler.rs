@@ -51,9 +51,9 @@ pub struct MadeFor {
 }
 
 /// Least air between two columns and between two rows, mm. Less and captions run together.
-const AIR: (f64, f64) = (4.0, 4.5);
+const AIR: (f64, f64) = (4.0, 4.0);
 /// From a piece to its caption's first baseline, mm.
-const TO_CAPTION: f64 = 4.2;
+const TO_CAPTION: f64 = 4.0;
 /// Lines of the caption, mm apart: the title's, the small ones'.
 const TITLE_LINE: f64 = 2.9;
 const SMALL_LINE: f64 = 2.6;
@@ -75,6 +75,12 @@ pub fn sampler(samples: &[Sample], made_for: &MadeFor, paper: &PaperSpec) -> Vec
         let b = piece.outline.edge.bounds();
         (size.0.max(b.width()), size.1.max(b.height()))
     });
+    // What cannot even be laid shows as a blank.
+    let blank = samples.iter().find_map(|s| s.piece.as_ref()).map(|piece| Piece {
+        openings: Vec::new(),
+        left_solid: Vec::new(),
+        ..piece.clone()
+    });
     let mut pages = Vec::new();
     let mut left = samples;
     let mut k = 0;
@@ -85,7 +91,7 @@ pub fn sampler(samples: &[Sample], made_for: &MadeFor, paper: &PaperSpec) -> Vec
         let grid = Grid::new(Rect::new(room.x0, top + 3.0, room.x1, room.y1 - 6.0), size);
         let (here, rest) = left.split_at(left.len().min(grid.across * grid.down));
         for (row, samples) in here.chunks(grid.across).enumerate() {
-            grid.set_row(&mut page, row, samples, &mut k);
+            grid.set_row(&mut page, row, samples, blank.as_ref(), &mut k);
         }
         foot_bar(&mut page, room);
         pages.push(page);
@@ -116,12 +122,12 @@ fn strip(count: usize, made_for: &MadeFor, size: (f64, f64), first: bool) -> Str
         ("least, finished", mm(made_for.least, 2)),
         ("true size", piece),
     ];
-    let says = "Shaded: cut out. Each pattern has the smallest repeat that suits this bridge, drill and skill. Openings and \
-                hours are counted on the sample inside its border: drilling, sawing and filing as likely as not; your \
-                own hours may be half or twice as many. Grey: cannot be sawn so, and why.";
+    let says = "Shaded: cut out. Each pattern has the smallest repeat that suits this bridge, drill and skill; pitch and thinnest bridge are in mm. Openings and \
+                hours are for openwork alone, without border and outline: drilling, sawing and filing as likely as not; \
+                your own hours may be half or twice as many. Grey: cannot be sawn so, and why.";
     Strip {
         title: "Openwork sampler".into(),
-        part: format!("{count} patterns"),
+        number: format!("{count} patterns"),
         facts: facts.into_iter().map(|(label, value)| (label.to_string(), value)).collect(),
         says: if first { vec![says.into()] } else { Vec::new() },
         ..Strip::default()
@@ -138,7 +144,7 @@ fn foot_bar(page: &mut Page, room: Rect) {
         let up = if i % 5 == 0 { 2.4 } else { 1.2 };
         page.marks.push(Mark::line(Group::ScaleBar, vec![at, at + Vec2::new(0.0, -up)], FINE));
     }
-    let text = format!("must read {BAR:.0} mm from tick to tick: then everything here is at true size");
+    let text = format!("must read {BAR:.0} mm: then all here is at true size");
     page.marks.push(Mark::words(Words::new(text, Point::new(from.x + BAR + 2.5, y), TEXT)));
 }
 
@@ -154,7 +160,7 @@ struct Grid {
 
 impl Grid {
     fn new(room: Rect, size: (f64, f64)) -> Self {
-        let caption = TO_CAPTION + TITLE_LINE * TITLE_LINES as f64 + SMALL_LINE * SMALL_LINES as f64;
+        let caption = TO_CAPTION + TITLE_LINE * (TITLE_LINES - 1) as f64 + SMALL_LINE * SMALL_LINES as f64;
         let cell = (size.0 + AIR.0, size.1 + caption + AIR.1);
         // The last of a row and of a column needs no air behind it.
         let across = (((room.width() + AIR.0) / cell.0).floor() as usize).max(1);
@@ -163,7 +169,7 @@ impl Grid {
         Self { room, size, across, down, step }
     }
 
-    fn set_row(&self, page: &mut Page, row: usize, samples: &[Sample], k: &mut usize) {
+    fn set_row(&self, page: &mut Page, row: usize, samples: &[Sample], blank: Option<&Piece>, k: &mut usize) {
         let wide = self.step.0 - 1.5;
         let titles: Vec<Vec<String>> = samples.iter().map(|s| title_lines(&s.title, wide)).collect();
         // Captions of a row share their lines.
@@ -176,8 +182,8 @@ impl Grid {
             );
             let place = Place { middle, ..Place::upright(false) };
             page.copies.push(CopyAt { k: *k, place });
-            let mut marks =
-                sample.piece.as_ref().map_or(Vec::new(), |p| drawn(p, &place, sample.outcome.is_ok()));
+            let piece = sample.piece.as_ref().or(blank);
+            let mut marks = piece.map_or(Vec::new(), |p| drawn(p, &place, sample.outcome.is_ok()));
             let foot = Point::new(middle.x, middle.y + self.size.1 / 2.0 + TO_CAPTION);
             marks.extend(caption(sample, title, lines, foot, wide));
             page.marks.extend(marks.into_iter().map(|m| Mark { copy: *k, ..m }));
@@ -218,7 +224,8 @@ fn caption(sample: &Sample, title: &[String], lines: usize, at: Point, wide: f64
     let (dark, quiet) = if sample.outcome.is_ok() { (100, QUIET) } else { (GREYED_WORDS, GREYED_WORDS) };
     let mut marks = Vec::new();
     for (i, text) in title.iter().enumerate() {
-        let at = at + Vec2::new(0.0, TITLE_LINE * i as f64);
+        // A short title stands right above its figures.
+        let at = at + Vec2::new(0.0, TITLE_LINE * (lines - title.len() + i) as f64);
         marks.push(Mark::words(Words::new(text, at, TEXT).bold().middle().shade(dark)));
     }
     let mut y = TITLE_LINE * (lines - 1) as f64;
@@ -239,7 +246,7 @@ fn small_lines(sample: &Sample, wide: f64) -> Vec<String> {
             };
             let per_cm2 =
                 if figures.per_cm2 < 9.95 { plain(figures.per_cm2, 1) } else { plain(figures.per_cm2, 0) };
-            lines.push(format!("pitch {}, {bridge}", short(figures.pitch.get(), 1)));
+            lines.push(format!("pitch {}, {bridge}", plain(figures.pitch.get(), 1)));
             lines.push(format!("{per_cm2} openings per cm²"));
             lines.push(format!("{} h per 10 cm²", plain(figures.hours_per_10_cm2, 1)));
         }

@@ -2,18 +2,25 @@
 
 use crate::catalogue;
 use crate::checks::{bridge_limit, Level, Verdict};
-use crate::job::{Job, PatternSource, Skill};
+use crate::geom::widest_circle;
+use crate::job::{AtBorder, Job, PatternSource, Skill};
 use crate::paper::{sampler as set, Figures, MadeFor, Page, Sample};
 use crate::pattern::grown::GROWN;
 use crate::render::{pdf, png, svg};
 use crate::units::{plain, short, Mm};
 use crate::work::{work, Work};
+use std::f64::consts::PI;
 
 /// Fewer openings than this show nothing of how a pattern runs on.
 const FEWEST: usize = 3;
-/// Minutes in an hour, and mm2 in 10 cm2 of openwork.
+/// A cell is compact if its widest circle covers this share of it: a square 0.79, a brick two squares long 0.39. Less
+/// and bricks are eased at great cost and little gain; more and triangles (0.60) are not.
+const COMPACT: f64 = 0.5;
+/// Shapes are enlarged by this much before their widest circle is looked for, so that its error is small.
+const ENLARGED: f64 = 10.0;
+/// Minutes in an hour, and mm2 in a cm2.
 const HOUR: f64 = 60.0;
-const TEN_CM2: f64 = 1000.0;
+const CM2: f64 = 100.0;
 
 /// The whole card, finished.
 #[derive(Debug, Clone)]
@@ -22,21 +29,81 @@ pub struct Sampler {
     pub pages: Vec<Page>,
 }
 
-/// Every pattern, repeating ones first, on the outline, sheet, blade and skill of `base`. Its own pattern's bridge is
-/// kept; the pitch is suited to each pattern.
-pub fn sampler(base: &Job) -> Sampler {
-    let repeating = catalogue::all().iter().map(|p| {
-        let source = PatternSource::Repeat(p.clone());
-        sample(base, &p.name, &p.title, source, p.upright)
+/// A pattern to be sampled.
+#[derive(Debug, Clone)]
+pub struct Choice {
+    pub name: String,
+    pub title: String,
+    source: PatternSource,
+    /// At which it stands upright, degrees.
+    turn: f64,
+}
+
+impl Choice {
+    /// Whether easing the repeat to an even edge row is worth its many tries: long openings such as bricks are cut by
+    /// the border whatever their size.
+    fn eases(&self) -> bool {
+        let PatternSource::Repeat(pattern) = &self.source else { return true };
+        pattern.shapes.iter().all(|shape| {
+            let ring = shape.ring.scaled(ENLARGED);
+            let widest = widest_circle(&ring).radius;
+            PI * widest * widest >= COMPACT * ring.area()
+        })
+    }
+}
+
+/// Every pattern, repeating ones first, as lists show them.
+pub fn choices() -> Vec<Choice> {
+    let repeating = catalogue::all().iter().map(|p| Choice {
+        name: p.name.clone(),
+        title: p.title.clone(),
+        source: PatternSource::Repeat(p.clone()),
+        turn: p.upright,
     });
-    let grown = GROWN.iter().map(|g| sample(base, g.name, g.title, PatternSource::Grown(g.name.into()), 0.0));
-    let samples: Vec<Sample> = repeating.chain(grown).collect();
-    let pages = set(&samples, &made_for(base), &base.paper);
-    Sampler { samples, pages }
+    let grown = GROWN.iter().map(|g| Choice {
+        name: g.name.to_string(),
+        title: g.title.to_string(),
+        source: PatternSource::Grown(g.name.to_string()),
+        turn: 0.0,
+    });
+    repeating.chain(grown).collect()
+}
+
+/// Every pattern on the outline, sheet, blade and skill of `base`. Its own pattern's bridge is kept.
+pub fn sampler(base: &Job) -> Sampler {
+    Sampler::new(base, choices().iter().map(|choice| sample(base, choice)).collect())
+}
+
+/// One pattern on the outline of `base`: the pitch is suited to it and, for compact openings, eased so that the edge row comes
+/// out even.
+pub fn sample(base: &Job, choice: &Choice) -> Sample {
+    let mut job = base.clone();
+    job.title = choice.title.clone();
+    job.pattern.source = choice.source.clone();
+    job.pattern.turn = choice.turn;
+    job.pattern.pitch = None;
+    job.pattern.at_border = if choice.eases() { AtBorder::Ease } else { AtBorder::Trim };
+    let (piece, outcome) = match work(&job) {
+        Ok(work) => {
+            let outcome = match why_not(&job, &work) {
+                Some(why) => Err(why),
+                None => Ok(figures(&job, &work)),
+            };
+            (Some(work.piece), outcome)
+        }
+        Err(error) => (None, Err(error.problems.first().map_or(error.to_string(), |p| p.wrong.clone()))),
+    };
+    Sample { name: choice.name.clone(), title: choice.title.clone(), piece, outcome }
 }
 
 impl Sampler {
     const TITLE: &str = "Sampler";
+
+    /// The samples of `base` laid out on its paper.
+    pub fn new(base: &Job, samples: Vec<Sample>) -> Self {
+        let pages = set(&samples, &made_for(base), &base.paper);
+        Self { samples, pages }
+    }
 
     /// Each page as SVG.
     pub fn svg(&self) -> Vec<String> {
@@ -73,37 +140,27 @@ fn made_for(base: &Job) -> MadeFor {
     }
 }
 
-fn sample(base: &Job, name: &str, title: &str, source: PatternSource, turn: f64) -> Sample {
-    let mut job = base.clone();
-    job.title = title.to_string();
-    job.pattern.source = source;
-    job.pattern.turn = turn;
-    job.pattern.pitch = None;
-    let (piece, outcome) = match work(&job) {
-        Ok(work) => {
-            let outcome = match why_not(&job, &work) {
-                Some(why) => Err(why),
-                None => Ok(figures(&work)),
-            };
-            (Some(work.piece), outcome)
-        }
-        Err(error) => (None, Err(error.problems.first().map_or(error.to_string(), |p| p.wrong.clone()))),
-    };
-    Sample { name: name.to_string(), title: title.to_string(), piece, outcome }
-}
-
-/// Counted on the sample itself, inside its border.
-fn figures(work: &Work) -> Figures {
-    let openwork: f64 = work.piece.outline.inside_border.iter().map(|r| r.area()).sum();
+/// For repeats as on a large piece, so that trimmed openings of so small a sample do not count for too much; what is
+/// grown is counted on the sample itself, inside its border.
+fn figures(job: &Job, work: &Work) -> Figures {
+    let pitch = work.piece.resolved.pitch;
+    let openings = work.piece.openings.len() as f64;
+    let per_cm2 = CM2
+        * match &job.pattern.source {
+            PatternSource::Repeat(p) => p.shapes.len() as f64 / (p.repeat_area() * pitch.0 * pitch.0),
+            PatternSource::Grown(_) => {
+                openings / work.piece.outline.inside_border.iter().map(|r| r.area()).sum::<f64>()
+            }
+        };
     let (saw, time) = (&work.plan.saw, &work.plan.time);
     // The outline and the handling of the piece are not openwork.
     let share = if saw.length() > 0.0 { saw.openings / saw.length() } else { 0.0 };
     let minutes = time.drilling + time.sawing * share + time.corners + time.filing;
     Figures {
-        pitch: work.piece.resolved.pitch,
+        pitch,
         thinnest: work.graph.bridges.iter().find(|b| b.is_between_openings()).map(|b| b.finished),
-        per_cm2: work.piece.openings.len() as f64 / openwork * 100.0,
-        hours_per_10_cm2: minutes / HOUR / openwork * TEN_CM2,
+        per_cm2,
+        hours_per_10_cm2: minutes / HOUR / openings * per_cm2 * 10.0,
     }
 }
 

@@ -6,8 +6,8 @@ use super::progress::Progress;
 use super::report::DOTS;
 use super::{say, Outcome};
 use crate::error::Error;
-use crate::job::{NamedFiles, Settings};
-use crate::pipeline::sampler::{sampler, Sampler};
+use crate::job::{Job, NamedFiles, Settings};
+use crate::pipeline::sampler::{choices, sample, Choice, Sampler};
 use clap::Args;
 use std::path::{Path, PathBuf};
 
@@ -55,7 +55,7 @@ pub(super) fn run(asked: &Asked, settings: &Settings) -> Result<Outcome, Error> 
     let base =
         files::read(&job_text(asked), "sampler", &NamedFiles::new(), settings).map_err(wish_refused)?;
     let progress = Progress::start("drawing the sampler");
-    let card = sampler(&base);
+    let card = drawn(&base);
     let outputs = outputs(&card, &folder);
     drop(progress);
     files::write(&outputs, &[])?;
@@ -68,6 +68,26 @@ pub(super) fn run(asked: &Asked, settings: &Settings) -> Result<Outcome, Error> 
     };
     say::answer(&told)?;
     Ok(Outcome::Good)
+}
+
+/// The card, with all the machine's hands at work: every pattern is tried in several sizes.
+fn drawn(base: &Job) -> Sampler {
+    let choices = choices();
+    let hands = std::thread::available_parallelism().map_or(1, |n| n.get());
+    let share = |hand: usize| -> Vec<&Choice> { choices.iter().skip(hand).step_by(hands).collect() };
+    let done: Vec<Vec<_>> = std::thread::scope(|scope| {
+        let at_work: Vec<_> = (0..hands)
+            .map(|hand| {
+                let share = &share;
+                scope.spawn(move || share(hand).into_iter().map(|c| sample(base, c)).collect::<Vec<_>>())
+            })
+            .collect();
+        at_work.into_iter().map(|hand| hand.join().unwrap_or_default()).collect()
+    });
+    let mut hands: Vec<_> = done.into_iter().map(Vec::into_iter).collect();
+    let count = hands.len().max(1);
+    let samples = (0..choices.len()).filter_map(|i| hands.get_mut(i % count)?.next()).collect();
+    Sampler::new(base, samples)
 }
 
 fn outputs(card: &Sampler, folder: &Path) -> Vec<Output> {
@@ -90,18 +110,21 @@ fn job_text(asked: &Asked) -> String {
         false => format!("shape = \"circle\"\ndiameter = \"{ACROSS} mm\""),
         true => format!("shape = \"rectangle\"\nwidth = \"{} mm\"\nheight = \"{} mm\"", STRIP.0, STRIP.1),
     };
-    let named = |key: &str, said: &Option<String>| {
+    let size = |key: &str, said: &Option<String>| {
         said.as_ref().map_or(String::new(), |said| format!("{key} = {}\n", value(said)))
     };
+    // A blade's name may look like a number.
+    let name = |said: &str| toml::Value::String(said.to_string()).to_string();
+    let blade = asked.blade.as_ref().map_or(String::new(), |blade| format!("blade = {}\n", name(blade)));
     format!(
         "title = \"Sampler\"\nskill = {}\n[sheet]\nmetal = {}\nthickness = {}\n[outline]\n{outline}\n[pattern]\nname = \
          \"hexagon\"\n{}[saw]\n{}{}[paper]\nsize = {}\n",
-        value(&asked.skill),
-        value(&asked.metal),
+        name(&asked.skill),
+        name(&asked.metal),
         value(&asked.thickness),
-        named("bridge", &asked.bridge),
-        named("blade", &asked.blade),
-        named("drill", &asked.drill),
-        value(&asked.paper),
+        size("bridge", &asked.bridge),
+        blade,
+        size("drill", &asked.drill),
+        name(&asked.paper),
     )
 }

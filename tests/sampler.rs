@@ -1,0 +1,214 @@
+//! The sampler: every pattern on the card, at true size, legible, and the same bytes however it is made.
+
+#[path = "made/mod.rs"]
+mod made;
+
+use sawpierce::catalogue;
+use sawpierce::paper::{sampler as set, Group, Ink, MadeFor, Page, Sample, Words};
+use sawpierce::pattern::grown::GROWN;
+use sawpierce::pipeline::sampler::{sampler, Sampler};
+use sawpierce::trade;
+use sawpierce::units::Mm;
+use std::collections::BTreeSet;
+use std::process::Command;
+use std::sync::LazyLock;
+
+/// What `sawpierce sampler` takes for granted.
+fn card(skill: &str) -> Sampler {
+    let text = format!(
+        "skill = \"{skill}\"\n[sheet]\nmetal = \"copper\"\nthickness = 0.8\n[outline]\nshape = \"circle\"\ndiameter = 28\n\
+         [pattern]\nname = \"hexagon\"\n"
+    );
+    sampler(&made::job(&text))
+}
+
+static PRACTISED: LazyLock<Sampler> = LazyLock::new(|| card("practised"));
+/// Wide bridges and large openings: some patterns have no room on so small a disc.
+static FIRST: LazyLock<Sampler> = LazyLock::new(|| card("first"));
+
+/// The pages of both cards, and of the first laid out on other papers.
+fn pages() -> Vec<(String, Page)> {
+    let made_for = MadeFor {
+        metal: "Gilding metal (85/15)".into(),
+        thickness: Mm(0.812),
+        skill: "first piece".into(),
+        blade: "2/0".into(),
+        drill: Mm(1.0),
+        bridge: Mm(1.9),
+        least: Mm(1.5),
+        border: Mm(3.4),
+    };
+    let mut all = Vec::new();
+    for (name, card) in [("practised", &PRACTISED), ("first", &FIRST)] {
+        all.extend(card.pages.iter().map(|p| (name.to_string(), p.clone())));
+    }
+    for size in ["A3", "A5", "Letter"] {
+        let mut paper = made::job(made::DISC).paper;
+        paper.size = trade::paper(size).expect("listed").clone();
+        all.extend(set(&FIRST.samples, &made_for, &paper).into_iter().map(|p| (size.to_string(), p)));
+    }
+    all
+}
+
+/// The words below one sample, top to bottom.
+fn words_of(card: &Sampler, name: &str) -> Vec<Words> {
+    let place = card.samples.iter().position(|s| s.name == name).expect("on the card");
+    let marks = card.pages.iter().flat_map(|p| &p.marks).filter(|m| m.copy == place + 1);
+    marks.filter_map(|m| if let Ink::Words(words) = &m.ink { Some(words.clone()) } else { None }).collect()
+}
+
+fn sample<'a>(card: &'a Sampler, name: &str) -> &'a Sample {
+    card.samples.iter().find(|s| s.name == name).expect("on the card")
+}
+
+#[test]
+fn every_pattern_is_on_the_card_once() {
+    let listed = catalogue::all().iter().map(|p| p.name.as_str()).chain(GROWN.iter().map(|g| g.name));
+    // The second line of a title, in bold, may be a pattern's name too.
+    let small = PRACTISED.pages.iter().flat_map(|p| p.words()).filter(|w| !w.bold);
+    let printed: Vec<&str> = small.map(|w| w.text.as_str()).collect();
+    let mut count = 0;
+    for name in listed {
+        let times = printed.iter().filter(|text| **text == name).count();
+        assert_eq!(times, 1, "{name}");
+        count += 1;
+    }
+    assert_eq!(count, PRACTISED.samples.len());
+    let copies: BTreeSet<usize> = PRACTISED.pages.iter().flat_map(|p| &p.copies).map(|c| c.k).collect();
+    assert_eq!(copies, (1..=count).collect());
+}
+
+#[test]
+fn no_two_words_overlap_and_none_is_smaller_than_six_points() {
+    for (name, page) in pages() {
+        let words: Vec<_> = page.words().map(|w| (w.text.as_str(), w.bounds().inset(-0.01))).collect();
+        for (i, (a, ra)) in words.iter().enumerate() {
+            for (b, rb) in &words[i + 1..] {
+                assert!(!ra.overlaps(*rb), "{name}: {a:?} {ra:?} and {b:?} {rb:?}");
+            }
+        }
+        assert!(page.words().all(|w| w.size >= 6.0), "{name}");
+    }
+}
+
+#[test]
+fn words_stand_clear_of_the_samples() {
+    for (name, page) in pages() {
+        let lines: Vec<_> = page
+            .marks
+            .iter()
+            .filter(|m| m.group == Group::SawLines && m.opening == 0)
+            .map(|m| m.bounds())
+            .collect();
+        for word in page.words() {
+            let r = word.bounds();
+            assert!(lines.iter().all(|l| !l.overlaps(r)), "{name}: {:?} covers a sample", word.text);
+        }
+    }
+}
+
+#[test]
+fn nothing_stands_in_the_outer_six_millimetres() {
+    for (name, page) in pages() {
+        for mark in &page.marks {
+            let b = mark.bounds();
+            let inside = b.x0 >= 6.0 && b.y0 >= 6.0 && b.x1 <= page.width - 6.0 && b.y1 <= page.height - 6.0;
+            assert!(inside, "{name}: {:?} {b:?} on {} x {}", mark.ink, page.width, page.height);
+        }
+    }
+}
+
+#[test]
+fn samples_are_at_true_size_in_even_rows() {
+    for page in &PRACTISED.pages {
+        let discs: Vec<_> =
+            page.marks.iter().filter(|m| m.group == Group::Outline).map(|m| m.bounds()).collect();
+        assert_eq!(discs.len(), page.copies.len());
+        for disc in &discs {
+            assert!((disc.width() - 28.0).abs() < 1e-9 && (disc.height() - 28.0).abs() < 1e-9, "{disc:?}");
+        }
+        for row in discs.chunks(6) {
+            assert!(row.iter().all(|d| (d.y0 - row[0].y0).abs() < 1e-9));
+            assert!(row.windows(2).all(|d| d[1].x0 > d[0].x1));
+        }
+    }
+}
+
+#[test]
+fn what_cannot_be_sawn_is_grey_and_says_why() {
+    let refused: Vec<&Sample> = FIRST.samples.iter().filter(|s| s.outcome.is_err()).collect();
+    assert!(!refused.is_empty() && refused.len() < FIRST.samples.len());
+    for sample in refused {
+        let why = sample.outcome.as_ref().expect_err("refused");
+        let words = words_of(&FIRST, &sample.name);
+        assert!(words.iter().all(|w| w.shade < 100), "{}", sample.name);
+        let said = words.iter().map(|w| w.text.as_str()).collect::<Vec<_>>().join(" ");
+        assert!(said.contains(why.as_str()), "{}: {said:?} does not say {why:?}", sample.name);
+        assert!(!said.contains("per cm"), "{said}");
+    }
+    // Its repeat, grown to openings of 4 mm, is wider than the disc.
+    assert!(sample(&FIRST, "star-and-squares").outcome.as_ref().is_err_and(|why| why.contains("too coarse")));
+}
+
+#[test]
+fn figures_are_those_of_the_bench() {
+    // Practised: 1.00 mm finished plus 0.10 on each side as drawn; a honeycomb has one opening for each
+    // sqrt(3)/2 pitch squared.
+    let hexagon = sample(&PRACTISED, "hexagon").outcome.as_ref().expect("can be sawn");
+    let pitch = hexagon.pitch.get();
+    assert!((hexagon.per_cm2 - 100.0 / (pitch * pitch * 3.0_f64.sqrt() / 2.0)).abs() < 1e-6, "{hexagon:?}");
+    assert!((hexagon.thinnest.expect("bridges").get() - 1.0).abs() < 1e-3, "{hexagon:?}");
+    for (sample, words) in PRACTISED.samples.iter().map(|s| (s, words_of(&PRACTISED, &s.name))) {
+        let Ok(figures) = &sample.outcome else { continue };
+        let said = words.iter().map(|w| w.text.as_str()).collect::<Vec<_>>().join(" ");
+        assert!(said.contains(&format!("{:.1} h per 10 cm²", figures.hours_per_10_cm2)), "{said}");
+        // Punching, drilling and threading alone take 45 s an opening.
+        assert!(figures.hours_per_10_cm2 > figures.per_cm2 * 10.0 * 0.75 / 60.0, "{}", sample.name);
+    }
+}
+
+#[test]
+fn bricks_lie_level() {
+    for name in ["running-bond", "stack-bond", "raking-bond"] {
+        let piece = sample(&PRACTISED, name).piece.as_ref().expect("laid");
+        let bricks: Vec<_> = piece.openings.iter().filter(|o| !o.trimmed).collect();
+        assert!(!bricks.is_empty(), "{name}");
+        for brick in bricks {
+            let b = brick.ring.bounds();
+            assert!(b.width() > b.height() && (b.area() - brick.area).abs() < 1e-6, "{name}: {b:?}");
+        }
+    }
+}
+
+#[test]
+fn the_command_writes_the_same_bytes_as_a_second_making() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let run = |words: &[&str]| {
+        Command::new(env!("CARGO_BIN_EXE_sawpierce"))
+            .args(["sampler", "--out"])
+            .arg(folder.path())
+            .args(words)
+            .env("SAWPIERCE_SETTINGS", folder.path().join("settings"))
+            .output()
+            .expect("runs")
+    };
+    let read = |name: String| std::fs::read(folder.path().join(name)).expect("written");
+    for refused in [&["--metal", "cheese"][..], &["--blade", "99"], &["--thickness", "thick"]] {
+        let answer = run(refused);
+        assert_eq!(answer.status.code(), Some(2), "{refused:?}");
+        assert_eq!(std::fs::read_dir(folder.path()).expect("there").count(), 0, "{refused:?}");
+    }
+    assert_eq!(run(&[]).status.code(), Some(0));
+    let numbered = |i: usize, ending: &str| match i {
+        0 => format!("sampler.{ending}"),
+        i => format!("sampler-{}.{ending}", i + 1),
+    };
+    for (i, svg) in PRACTISED.svg().into_iter().enumerate() {
+        assert!(read(numbered(i, "svg")) == svg.into_bytes(), "page {}", i + 1);
+    }
+    for (i, png) in PRACTISED.png(300.0).into_iter().enumerate() {
+        assert!(read(numbered(i, "png")) == png, "page {}", i + 1);
+    }
+    assert!(read("sampler.pdf".into()) == PRACTISED.pdf());
+    assert!(!folder.path().join(numbered(PRACTISED.pages.len(), "svg")).exists());
+}
