@@ -112,7 +112,7 @@ impl Ring {
 
 fn to_polyline(ring: &Ring) -> Polyline<f64> {
     let mut line = Polyline::new_closed();
-    for corner in &ring.corners {
+    for corner in &ring.clone().without_crumbs().corners {
         line.add(corner.at.x, corner.at.y, corner.bulge);
     }
     line
