@@ -1,12 +1,12 @@
 //! The least change that clears every stop: what it may touch, in which order it is offered, what is written.
 
-mod texts;
+mod made;
 
+use made::*;
 use sawpierce::checks::Level;
 use sawpierce::job::Wish;
 use sawpierce::mend::{mend, wish, write, Candidate, Change};
 use sawpierce::units::Mm;
-use texts::*;
 
 fn stops(text: &str) -> usize {
     done(&job(text)).verdicts.iter().filter(|v| v.level == Level::Stop).count()

@@ -1,6 +1,5 @@
 //! The page model: what stands where, at true size, and that nothing covers what must be seen.
 
-#[path = "made/mod.rs"]
 mod made;
 
 use kurbo::{Point, Rect};

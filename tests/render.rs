@@ -1,6 +1,5 @@
 //! What the renderers write, read back: ids and sizes in SVG, paths, words, parts and fixed bytes in PDF, pixels in PNG.
 
-#[path = "made/mod.rs"]
 mod made;
 
 use lopdf::content::Content;

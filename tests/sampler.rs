@@ -1,6 +1,5 @@
 //! The sampler: every pattern on the card, at true size, legible, and the same bytes however it is made.
 
-#[path = "made/mod.rs"]
 mod made;
 
 use sawpierce::catalogue;

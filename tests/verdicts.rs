@@ -1,10 +1,10 @@
 //! Every verdict has a job that triggers it, a twin that does not, and a remedy that clears it.
 
-mod texts;
+mod made;
 
+use made::*;
 use sawpierce::checks::{Level, Verdict};
 use sawpierce::mend::with_remedies;
-use texts::*;
 
 /// The one verdict of a check that is not good, with its remedy tried.
 fn only(text: &str, check: &str) -> Verdict {
