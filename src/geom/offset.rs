@@ -7,8 +7,8 @@ use kurbo::Point;
 /// Straight convex rings up to this many corners are drawn in exactly by half planes (cost grows with its square);
 /// larger would be slower than the general way, smaller would give up exactness for no gain.
 const FEW_CORNERS: usize = 48;
-/// Edges shorter than this are left out of what drawing in and out gives, mm: a fifth of a micrometre, below what is
-/// printed. Larger would show in gaps; smaller would keep folds that cross themselves in the last printed digit.
+/// Edges shorter than this are left out when corners are rounded, mm: a fifth of a micrometre, below what is printed.
+/// Larger would show in gaps; smaller would keep folds that cross themselves in the last printed digit.
 const CRUMB: f64 = 2e-4;
 /// A ring drawn in to less than this area (mm2) has vanished: a speck a thousandth of a millimetre across.
 const SPECK: f64 = 1e-9;
@@ -53,7 +53,9 @@ impl Ring {
         if radius <= 0.0 {
             return vec![self.clone()];
         }
-        self.shrink(radius).iter().map(|r| r.grow(radius)).collect()
+        // Trimmed rings bring edges of a few nanometres, which would come back as folds.
+        let drawn_in = self.clone().without_crumbs().shrink(radius);
+        drawn_in.into_iter().map(|r| r.without_crumbs().grow(radius).without_crumbs()).collect()
     }
 
     /// Centre and radius when the ring is one full circle.
@@ -112,14 +114,14 @@ impl Ring {
 
 fn to_polyline(ring: &Ring) -> Polyline<f64> {
     let mut line = Polyline::new_closed();
-    for corner in &ring.clone().without_crumbs().corners {
+    for corner in &ring.corners {
         line.add(corner.at.x, corner.at.y, corner.bulge);
     }
     line
 }
 
 fn from_polyline(line: &Polyline<f64>) -> Ring {
-    Ring::new(line.iter_vertexes().map(|v| Corner::new(v.x, v.y, v.bulge)).collect()).without_crumbs()
+    Ring::new(line.iter_vertexes().map(|v| Corner::new(v.x, v.y, v.bulge)).collect())
 }
 
 impl Ring {
