@@ -42,6 +42,17 @@ pub enum Side {
     Hole(usize),
 }
 
+impl Side {
+    /// As short as a table wants it: "12", "the edge", "W1", "H1".
+    pub fn short(self) -> String {
+        match self {
+            Side::Opening(n) => n.to_string(),
+            Side::Edge => "the edge".to_string(),
+            other => other.to_string(),
+        }
+    }
+}
+
 impl fmt::Display for Side {
     /// As said on the bench: "opening 12", "the outer edge", "W1", "H1".
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {

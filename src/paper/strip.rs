@@ -149,8 +149,8 @@ fn thin(job: &Job, work: &Work) -> Vec<String> {
             format!(
                 "{} between {} and {}",
                 plain(b.finished.get(), 2),
-                side(b.between[0]),
-                side(b.between[1])
+                b.between[0].short(),
+                b.between[1].short()
             )
         })
         .collect();
@@ -159,14 +159,4 @@ fn thin(job: &Job, work: &Work) -> Vec<String> {
         shown.push(format!("and {more} more on the job card"));
     }
     shown
-}
-
-/// A bridge's end in words.
-fn side(side: Side) -> String {
-    match side {
-        Side::Opening(n) => n.to_string(),
-        Side::Edge => "the edge".to_string(),
-        Side::Window(n) => format!("W{n}"),
-        Side::Hole(n) => format!("H{n}"),
-    }
 }

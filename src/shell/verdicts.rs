@@ -1,7 +1,7 @@
 //! The verdicts and the thinnest bridges, set for the terminal.
 
 use super::table::{wrapped, Table};
-use crate::checks::{BridgeGraph, Level, Side, Verdict};
+use crate::checks::{BridgeGraph, Level, Verdict};
 use crate::job::Job;
 use crate::units::plain;
 use crate::work::Work;
@@ -64,21 +64,11 @@ pub(super) fn bridges(graph: &BridgeGraph, most: usize) -> Table {
             (i + 1).to_string(),
             plain(bridge.finished.0, 2),
             plain(bridge.width.0, 2),
-            format!("{} and {}", side(a), side(b)),
+            format!("{} and {}", a.short(), b.short()),
             format!("{}, {}", plain(middle.x, 1), plain(middle.y, 1)),
         ]);
     }
     table
-}
-
-/// A side of a bridge as people call it.
-fn side(side: Side) -> String {
-    match side {
-        Side::Opening(n) => n.to_string(),
-        Side::Edge => "the edge".to_string(),
-        Side::Window(n) => format!("W{n}"),
-        Side::Hole(n) => format!("H{n}"),
-    }
 }
 
 /// How many stops and cautions there are.
