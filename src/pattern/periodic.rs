@@ -49,7 +49,7 @@ pub fn suited_pitch(pattern: &Pattern, job: &Job) -> (Mm, String) {
 /// The same for any pattern whose smallest usual opening is `across` pitches wide before the bridge.
 pub(super) fn pitch_for(across: f64, motif: bool, job: &Job) -> (Mm, String) {
     let wide = job.limits.opening.get().max(job.saw.drill.get() + DRILL_ROOM);
-    let taken = if motif { 0.0 } else { job.pattern.bridge.get() };
+    let taken = if motif { 0.0 } else { job.pattern.most_bridge().get() };
     let exact = (wide + taken) / across;
     let pitch = ((exact / PITCH_STEP) - 1e-9).ceil() * PITCH_STEP;
     let sum = format!(
@@ -106,7 +106,7 @@ pub(super) fn lay(pattern: &Pattern, job: &Job, outline: &Outline, start: &Start
             .map(|cell| kinds[cell.kind].bounds() + cell.at)
             .filter(|b| b.y1 > bounds.y0 && b.y0 < bounds.y1)
             .collect();
-        let clear = if pattern.is_motif() { job.pattern.bridge.get() / 2.0 } else { 0.0 };
+        let clear = if pattern.is_motif() { job.pattern.least_bridge().get() / 2.0 } else { 0.0 };
         let shift = band::seam_shift(&boxes, seam, each, clear);
         origin.x -= shift;
         repeats.push(closed.count);
