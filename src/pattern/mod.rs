@@ -1,6 +1,7 @@
 //! Repeats laid over the outline: periodic, grown and radial. Cells are whole and touch; the bridge is taken off later.
 
 mod band;
+mod bend;
 mod graded;
 pub mod grown;
 mod periodic;
