@@ -194,6 +194,14 @@ fn open(job: &Job, outline: &Outline, field: &Boundary, laid: &Laid) -> Opened {
         join_small(job, outline, laid, &mut openings, &mut small);
     }
     solid.extend(small);
+    for (k, (at, reason)) in laid.left.iter().enumerate() {
+        // Kept places and windows say it better.
+        let reason = match field.contains(*at) {
+            true => Some(reason.clone()),
+            false => why_solid(outline, &inside, *at),
+        };
+        solid.extend(reason.map(|reason| (laid.cells.len() + k, LeftSolid { at: *at, reason })));
+    }
     solid.sort_by_key(|(c, _)| *c);
     solid.dedup_by_key(|(c, _)| *c);
     Opened {
