@@ -16,8 +16,8 @@ mod syntax;
 
 pub use found::measure;
 pub use keys::{nearest, outlines, suggestion, Outline};
-pub use pattern::{AtBorder, CentreChoice, GrownSettings, PatternSource, PatternSpec};
 pub use page::{LabelGrid, MarksShown, PaperSpec, SawLine, Shade, Transfer};
+pub use pattern::{AtBorder, CentreChoice, GrownSettings, PatternSource, PatternSpec};
 pub use resolve::{needs, parse};
 
 use crate::geom::Ring;
