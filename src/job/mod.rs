@@ -16,11 +16,12 @@ mod syntax;
 
 pub use found::measure;
 pub use keys::{nearest, outlines, suggestion, Outline};
+pub use page::{LabelGrid, MarksShown, PaperSpec, SawLine, Shade, Transfer};
 pub use pattern::{AtBorder, CentreChoice, GrownSettings, PatternSource, PatternSpec};
 pub use resolve::{needs, parse};
 
 use crate::geom::Ring;
-use crate::trade::{Blade, Metal, Paper};
+use crate::trade::{Blade, Metal};
 use crate::units::Mm;
 use kurbo::Point;
 use std::collections::BTreeMap;
@@ -314,49 +315,6 @@ pub struct JumpRing {
     pub count: u32,
 }
 
-#[derive(Debug, Clone)]
-pub struct PaperSpec {
-    /// Portrait size; the paper room may turn it.
-    pub size: Paper,
-    pub copies: u32,
-    pub mirror: bool,
-    pub line: SawLine,
-    pub transfer: Transfer,
-    pub labels: Option<LabelGrid>,
-    /// Correction found on the maker's printer: what a 100 mm bar measured, across and up; (100, 100) for none.
-    pub correction: (f64, f64),
-    pub printer: Option<String>,
-}
-
-#[derive(Debug, Clone, Copy, PartialEq, Eq, serde::Serialize)]
-#[serde(rename_all = "kebab-case")]
-pub enum SawLine {
-    Waste,
-    Split,
-}
-
-#[derive(Debug, Clone, Copy, PartialEq, Eq, serde::Serialize)]
-#[serde(rename_all = "kebab-case")]
-pub enum Transfer {
-    Label,
-    Glue,
-    Carbon,
-    RubDown,
-}
-
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct LabelGrid {
-    pub across: u32,
-    pub down: u32,
-    pub width: Mm,
-    pub height: Mm,
-    pub left: Mm,
-    pub top: Mm,
-    pub gap_across: Mm,
-    pub gap_up: Mm,
-}
-
-/// The maker's own rates; `None` means by skill.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub struct Rates {
     /// Money for an hour, as typed.

@@ -4,7 +4,8 @@ use super::read::Section;
 use super::{bench, keys, AtBorder, CentreChoice, GrownSettings, NamedFiles, PatternSource, PatternSpec};
 use crate::catalogue::{self, Pattern};
 use crate::units::limits::{
-    Limit, ALONG, BRIDGE, CONTACT_ANGLE, CORNER_RADIUS, EVENINGS, FOLD, GRADE, MEETING, PITCH, TURN, VARIATION,
+    Limit, ALONG, BRIDGE, CONTACT_ANGLE, CORNER_RADIUS, EVENINGS, FOLD, GRADE, MEETING, PITCH, TURN,
+    VARIATION,
 };
 use crate::units::Mm;
 use std::sync::Arc;
@@ -136,7 +137,9 @@ fn grown(section: &Section, source: Option<&PatternSource>) -> Option<GrownSetti
     let keys = ["fold", "sides", "evenings", "grade"].into_iter().filter(|k| section.has(k));
     for key in keys {
         let (whom, todo) = match source {
-            Some(PatternSource::Repeat(_)) => ("a pattern that repeats".to_string(), "leave it out".to_string()),
+            Some(PatternSource::Repeat(_)) => {
+                ("a pattern that repeats".to_string(), "leave it out".to_string())
+            }
             Some(PatternSource::Grown(name)) if !catalogue::grown_takes(name).contains(&key) => {
                 let takers: Vec<&str> = catalogue::GROWN
                     .iter()

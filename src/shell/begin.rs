@@ -262,4 +262,9 @@ at_border = "{at_border}"                # trim, whole, join or ease: this one l
 # [paper]
 # size = "A4"                     # sawpierce list papers
 # copies = 1
+# shade = "waste"                 # waste, metal or none: what is shaded
+# marks = "all"                   # few: lines and punch points only, the numbers on a map of their own
+# transfer = "label"              # label, glue, carbon or rub-down: how the paper comes onto the metal
+# split = true                    # a piece larger than this paper goes over several pages to tape together
+# name_line = true                # a line for a name on every copy
 "##;
