@@ -53,7 +53,8 @@ fn every_repeat_closes_round_every_cone() {
     for k in 0..3 * names.len() {
         let name = &names[k % names.len()];
         let turn = [0.0, 90.0, 30.0, 45.0, dice.between(-90.0, 90.0)][(dice.roll() * 5.0) as usize];
-        let (small, more, height) = (dice.between(10.0, 30.0), dice.between(2.0, 25.0), dice.between(12.0, 40.0));
+        let (small, more, height) =
+            (dice.between(10.0, 30.0), dice.between(2.0, 25.0), dice.between(12.0, 40.0));
         let sizes = if k % 2 == 0 { (small, small + more, height) } else { (small + more, small, height) };
         let (pitch, bridge) = (dice.between(2.5, 6.0), dice.between(0.6, 1.0));
         let said = format!("name = \"{name}\"\npitch = {pitch}\nbridge = {bridge}\nturn = {turn}");
@@ -97,7 +98,8 @@ fn every_repeat_closes_round_every_cone() {
 fn bridges_hold_on_a_cone_and_over_its_seam() {
     let mut dice = Dice(7);
     let mut over = 0;
-    for name in ["hexagon", "square", "triangle", "fish-scale", "tumbling-blocks", "kites", "star-and-cross"] {
+    for name in ["hexagon", "square", "triangle", "fish-scale", "tumbling-blocks", "kites", "star-and-cross"]
+    {
         for turn in [0.0, 90.0, 17.0] {
             let small = dice.between(14.0, 22.0);
             let sizes = (small, small + dice.between(4.0, 16.0), dice.between(14.0, 26.0));
@@ -107,7 +109,8 @@ fn bridges_hold_on_a_cone_and_over_its_seam() {
             let built = &work.piece.outline;
             let ends = built.seam.expect("a seam").part_edges(&built.edge).0;
             for o in &work.piece.openings {
-                let near = |p: Point| ends.iter().map(|(e, _)| (e.nearest(p) - p).hypot()).fold(9.0, f64::min);
+                let near =
+                    |p: Point| ends.iter().map(|(e, _)| (e.nearest(p) - p).hypot()).fold(9.0, f64::min);
                 let least = o.ring.flatten(1e-4).into_iter().map(near).fold(9.0, f64::min);
                 assert!(least > 0.45 - 1e-3, "{name} {turn}: {least} from the seam");
             }
@@ -133,7 +136,8 @@ fn bending_keeps_angles_and_sizes_grow_with_the_radius() {
         let edges: Vec<_> = ring.edges().collect();
         let corners: Vec<f64> = (0..edges.len())
             .map(|i| {
-                let (a, b) = (edges[(i + edges.len() - 1) % edges.len()].direction(1.0), edges[i].direction(0.0));
+                let (a, b) =
+                    (edges[(i + edges.len() - 1) % edges.len()].direction(1.0), edges[i].direction(0.0));
                 a.cross(b).atan2(a.dot(b)).to_degrees()
             })
             .filter(|t| t.abs() > 1.0)
@@ -192,7 +196,10 @@ fn band(pattern: &str, more: &str) -> String {
 fn whole_quarter_circles_go_round_bands_and_cones() {
     let mut dice = Dice(3);
     for k in 0..12 {
-        let said = format!("name = \"quarter-circles\"\npitch = {}\nbridge = 0.8\nvariation = {k}", dice.between(5.0, 9.0));
+        let said = format!(
+            "name = \"quarter-circles\"\npitch = {}\nbridge = 0.8\nvariation = {k}",
+            dice.between(5.0, 9.0)
+        );
         let made = if k % 2 == 0 { job(&band(&said, "")) } else { cone((17.0, 24.0, 16.0), &said) };
         let work = done(&made);
         assert!(work.piece.resolved.repeats[0] >= 5);

@@ -478,7 +478,9 @@ fn growing_rounds_meet_across_a_cones_seam() {
 
 #[test]
 fn what_a_dwindling_pattern_leaves_out_is_listed_one_by_one() {
-    for name in ["growing-hexagon", "growing-diamond", "sun-rays", "circle-rosette", "petal-ring", "shrinking-edge"] {
+    for name in
+        ["growing-hexagon", "growing-diamond", "sun-rays", "circle-rosette", "petal-ring", "shrinking-edge"]
+    {
         let text = format!(
             "skill = \"fine-work\"\n[sheet]\nmetal = \"copper\"\nthickness = 0.8\n[outline]\nshape = \"circle\"\ndiameter = 50\n\
              border = 2\n[pattern]\nname = \"{name}\"\nbridge = 0.8\n[saw]\nblade = \"4/0\"\ndrill = 0.8\n"

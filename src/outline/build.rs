@@ -106,7 +106,8 @@ fn alone(ring: &Ring) -> Region {
 
 /// A window across the seam would be sawn as two notches, and the seam would have nothing to hold by there.
 fn whole_on_the_blank(windows: &[Window], seam: &Seam, base: &Ring) -> Result<(), Error> {
-    let across = |w: &&Window| [true, false].iter().any(|&onwards| overlap(&seam.carry(&w.ring, onwards), base));
+    let across =
+        |w: &&Window| [true, false].iter().any(|&onwards| overlap(&seam.carry(&w.ring, onwards), base));
     match windows.iter().find(across) {
         None => Ok(()),
         Some(w) => Err(Error::job(

@@ -33,7 +33,14 @@ pub(super) struct Closed {
 ///
 /// A band closes on a whole repeat only: run = k |t| pitch for a repeat t along it (a glide does not close it). So the
 /// pitch moves by at most one part in 2 k.
-pub(super) fn close(pattern: &Pattern, pitch: f64, turn: f64, run: f64, at_least: bool, round: &str) -> Closed {
+pub(super) fn close(
+    pattern: &Pattern,
+    pitch: f64,
+    turn: f64,
+    run: f64,
+    at_least: bool,
+    round: &str,
+) -> Closed {
     let wanted = Vec2::from_angle(-turn.to_radians());
     let lean = |t: Vec2| libm::atan2(wanted.cross(t), wanted.dot(t)).to_degrees();
     let mut notes = Vec::new();
@@ -74,7 +81,8 @@ pub(super) fn counts(run: f64, each: f64, pitch: f64, count: f64, round: &str) -
     }
     let sized = |k: f64| plain(run / (k * each), 2);
     let other = if exact >= count { count + 1.0 } else { count - 1.0 };
-    let or = if other >= 1.0 { format!("; {other} would make it {} mm", sized(other)) } else { String::new() };
+    let or =
+        if other >= 1.0 { format!("; {other} would make it {} mm", sized(other)) } else { String::new() };
     Some(format!(
         "pitch {} mm: {count} whole repeats round {round} ({} / ({count} × {}){or})",
         sized(count),

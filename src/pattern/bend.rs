@@ -32,8 +32,7 @@ impl Bend {
             .map(|c| (c.at - centre).hypot())
             .fold((f64::INFINITY, 0.0), |(near, far): (f64, f64), r| (near.min(r), far.max(r)));
         let side = if centre.y > 0.0 { -1.0 } else { 1.0 };
-        let bend =
-            Bend { centre, side, middle: (near + far) / 2.0, sweep: degrees.to_radians(), near, far };
+        let bend = Bend { centre, side, middle: (near + far) / 2.0, sweep: degrees.to_radians(), near, far };
         (near > 0.0 && far > near).then_some(bend)
     }
 

@@ -201,12 +201,7 @@ fn lay_grown(name: &str, job: &Job, outline: &Outline, walls: Option<&Walls>) ->
 }
 
 /// Says how a grown pattern goes round a blank that is bent to meet itself; refuses those that cannot.
-fn goes_round(
-    pattern: &Grown,
-    job: &Job,
-    outline: &Outline,
-    notes: &mut Vec<String>,
-) -> Result<(), Error> {
+fn goes_round(pattern: &Grown, job: &Job, outline: &Outline, notes: &mut Vec<String>) -> Result<(), Error> {
     let (what, cone) = match outline.seam {
         None => return Ok(()),
         Some(Seam::Shift(_)) => ("a band", false),

@@ -2,8 +2,8 @@
 
 use super::cells::{balance, nearest_cells};
 use super::{Ask, Growth, Shuffle};
-use crate::pattern::Ramp;
 use crate::geom::{Edge, Rect, Region, Ring};
+use crate::pattern::Ramp;
 use kurbo::{Point, Vec2};
 
 /// Area of a cell of pitch 1: that of a honeycomb opening with the same distance from middle to middle.
@@ -168,5 +168,5 @@ pub(super) fn grow(ask: &Ask) -> Result<Growth, String> {
         weight: if ask.settings.grade == 0.0 { &even } else { &weight },
     };
     let (cells, _) = evened(&evened_over, points, 0);
-    Ok(Growth { cells: cells, order: 1, ..Growth::default() })
+    Ok(Growth { cells, order: 1, ..Growth::default() })
 }

@@ -360,7 +360,10 @@ pub fn grow(name: &str, ask: &Ask) -> Result<Growth, String> {
 
 fn too_small(wide: f64, least: f64) -> String {
     let wide = plain(wide.max(0.0), 2);
-    format!("too small to pierce, as the pattern dwindles: {wide} mm across, the drill wants {} mm", plain(least, 2))
+    format!(
+        "too small to pierce, as the pattern dwindles: {wide} mm across, the drill wants {} mm",
+        plain(least, 2)
+    )
 }
 
 impl Grown {
