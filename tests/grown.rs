@@ -21,6 +21,8 @@ fn ask(field: &[Region], pitch: f64) -> Ask<'_> {
         ease: false,
         pitch,
         bridge: 0.0,
+        walls: None,
+        along: None,
         least: 0.0,
         variation: 1,
         turn: 0.0,
@@ -30,7 +32,7 @@ fn ask(field: &[Region], pitch: f64) -> Ask<'_> {
 
 fn cells(name: &str, ask: &Ask) -> Vec<Ring> {
     let growth = grow(name, ask).unwrap_or_else(|e| panic!("{name}: {e}"));
-    growth.cells.into_iter().map(|c| c.0).collect()
+    growth.cells
 }
 
 fn area(rings: &[Ring]) -> f64 {
@@ -347,9 +349,9 @@ fn petals_leave_the_bridge_between_them() {
         let growth = grow("petal-ring", &ask).unwrap_or_else(|e| panic!("{e}"));
         assert!(growth.motif && growth.cells.len() >= fold as usize);
         let mut least = f64::INFINITY;
-        for (i, (a, _)) in growth.cells.iter().enumerate() {
+        for (i, a) in growth.cells.iter().enumerate() {
             assert!(a.corners.iter().all(|c| c.at.to_vec2().hypot() < 20.0 + 1e-9));
-            for (b, _) in &growth.cells[i + 1..] {
+            for b in &growth.cells[i + 1..] {
                 least = least.min(a.gap(b).width);
             }
         }
@@ -450,7 +452,7 @@ fn growing_rounds_meet_across_a_cones_seam() {
         ask.blank = Some((centre, sweep));
         let growth = grow(name, &ask).unwrap_or_else(|e| panic!("{name}: {e}"));
         assert!(growth.repeats == [(sweep * 32.0 / 3.0).round() as u32], "{name} {:?}", growth.repeats);
-        let rings: Vec<Ring> = growth.cells.into_iter().map(|c| c.0).collect();
+        let rings: Vec<Ring> = growth.cells;
         let whole = PI * (32.0f64.powi(2) - 20.0f64.powi(2)) * sweep / TAU;
         assert!((inside(&rings, &field) / whole - 1.0).abs() < 2e-5, "{name}");
         // What one end cuts off is what the other holds: bits over the left end, carried round, fill the right end's.

@@ -29,6 +29,8 @@ pub(super) const PATTERN: &[&str] = &[
     "file",
     "pitch",
     "bridge",
+    "bridge_to",
+    "along",
     "turn",
     "centre",
     "at_border",

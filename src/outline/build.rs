@@ -66,7 +66,7 @@ pub fn outline(job: &Job) -> Result<Outline, Error> {
     let mut take = |ring: Ring| taken.push(Region::new(ring, Vec::new()));
     windows.iter().for_each(|w| take(w.ring.grow(w.border.get())));
     keeps.iter().for_each(|k| take(k.ring.clone()));
-    let wall = job.pattern.bridge.get();
+    let wall = job.pattern.most_bridge().get();
     holes.iter().for_each(|h| take(Ring::circle(h.at, h.diameter.get() / 2.0 + wall)));
     let field =
         if taken.is_empty() { inside_border.clone() } else { cut(&inside_border, Cut::Without, &taken) };
@@ -98,7 +98,7 @@ struct Room {
 impl Room {
     fn of(job: &Job, base: &Ring) -> Result<Room, Error> {
         let border = job.outline.border.get();
-        let bridge = job.pattern.bridge;
+        let bridge = job.pattern.least_bridge();
         let some = |r: Ring| if r.area() > 0.0 { vec![r] } else { Vec::new() };
         Ok(match job.outline.shape {
             Shape::Band { inside, width, thickness, plain } => {

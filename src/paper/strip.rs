@@ -146,9 +146,9 @@ fn banner(job: &Job, verdicts: &[Verdict], named: bool) -> Vec<String> {
     let lead = if named { format!("STOP, {}: ", job.title) } else { "STOP: ".to_string() };
     let more = match stops.len() {
         1 => String::new(),
-        n => format!(" And {} more on the job card.", n - 1),
+        n => format!("; and {} more on the job card", n - 1),
     };
-    vec![format!("{lead}{}{more}", first.says)]
+    vec![format!("{lead}{}{more}", first.says.trim_end_matches('.'))]
 }
 
 /// Bridges thinner when finished than the hand or the maker asks, thinnest first: what `bridge-width` and `border-width`

@@ -1,6 +1,8 @@
 //! Repeats laid over the outline: periodic, grown and radial. Cells are whole and touch; the bridge is taken off later.
 
 mod band;
+mod bend;
+mod graded;
 pub mod grown;
 mod periodic;
 
@@ -13,6 +15,7 @@ use kurbo::{Point, Vec2};
 
 use grown::{grow, grown, Ask};
 
+pub use graded::{Ramp, Walls};
 pub use periodic::suited_pitch;
 
 /// Clearance an opening must leave round the start hole, mm over the diameter: a tenth of a millimetre a side.
@@ -45,7 +48,7 @@ pub struct Laid {
 pub struct Cell {
     pub kind: usize,
     pub at: Vec2,
-    /// Bridge round this cell when it is not the job's (graded walls), mm.
+    /// What is taken off this cell when it is not the job's bridge (graded walls), mm.
     pub bridge: Option<f64>,
 }
 
@@ -93,13 +96,22 @@ pub fn starts(job: &Job, outline: &Outline) -> Vec<Start> {
 /// Lays the job's pattern over an outline from one of its [`starts`]. Errors when there would be more cells than
 /// [`MOST_CELLS`] or the settings leave nothing to lay.
 pub fn lay(job: &Job, outline: &Outline, start: &Start) -> Result<Laid, Error> {
-    match &job.pattern.source {
+    let walls = Walls::of(job, outline);
+    let mut laid = match &job.pattern.source {
         PatternSource::Repeat(pattern) => periodic::lay(pattern, job, outline, start),
-        PatternSource::Grown(name) => lay_grown(name, job, outline),
+        PatternSource::Grown(name) => lay_grown(name, job, outline, walls.as_ref()),
+    }?;
+    if let Some(walls) = walls {
+        let middles: Vec<Point> = laid.kinds.iter().map(Ring::middle).collect();
+        for cell in &mut laid.cells {
+            cell.bridge = Some(walls.taken(middles[cell.kind] + cell.at, laid.motif));
+        }
+        laid.notes.push(walls.note());
     }
+    Ok(laid)
 }
 
-fn lay_grown(name: &str, job: &Job, outline: &Outline) -> Result<Laid, Error> {
+fn lay_grown(name: &str, job: &Job, outline: &Outline, walls: Option<&Walls>) -> Result<Laid, Error> {
     let unknown =
         || Error::job(format!("there is no pattern called \"{name}\""), "see `sawpierce list patterns`");
     let pattern = grown(name).ok_or_else(unknown)?;
@@ -115,14 +127,18 @@ fn lay_grown(name: &str, job: &Job, outline: &Outline) -> Result<Laid, Error> {
         blank,
         ease: job.pattern.at_border == AtBorder::Ease,
         pitch: 0.0,
-        bridge: job.pattern.bridge.get(),
+        bridge: job.pattern.least_bridge().get(),
+        walls,
+        along: job.pattern.along,
         least: job.saw.drill.get() + DRILL_CLEARANCE,
         variation: job.pattern.variation,
         turn: job.pattern.turn,
         settings: job.pattern.grown.clone(),
     };
     let pitch = job.pattern.pitch.unwrap_or_else(|| {
-        let (least, sum) = periodic::pitch_for(pattern.across, false, job);
+        // The smallest openings of graded cells have to take the drill.
+        let finest = (1.0 + job.pattern.grown.grade).min(1.0);
+        let (least, sum) = periodic::pitch_for(pattern.across * finest, false, job);
         // Patterns of few rounds are sized by the piece, if that is larger.
         let usual = Mm(pattern.usual_pitch(&ask));
         let by_piece = format!("pitch {usual}: chosen to fill the piece with rounds enough to see them grow");
@@ -130,13 +146,19 @@ fn lay_grown(name: &str, job: &Job, outline: &Outline) -> Result<Laid, Error> {
         least.max(usual)
     });
     ask.pitch = pitch.get();
+    if job.pattern.grown.grade != 0.0 {
+        let to = pitch * (1.0 + job.pattern.grown.grade);
+        notes.push(match job.pattern.along {
+            Some(_) => format!("cells graded from pitch {pitch} at the start of the line to {to} at its end"),
+            None => format!("cells graded from pitch {pitch} in the middle to {to} at the border"),
+        });
+    }
     let growth = grow(name, &ask).map_err(|wrong| Error::job(wrong, "change the sizes under [pattern]"))?;
     notes.extend(growth.notes);
-    let (kinds, bridges): (Vec<Ring>, Vec<Option<f64>>) = growth.cells.into_iter().unzip();
     let cells =
-        bridges.into_iter().enumerate().map(|(kind, bridge)| Cell { kind, at: Vec2::ZERO, bridge }).collect();
+        (0..growth.cells.len()).map(|kind| Cell { kind, at: Vec2::ZERO, bridge: None }).collect();
     Ok(Laid {
-        kinds,
+        kinds: growth.cells,
         cells,
         motif: growth.motif,
         pitch,

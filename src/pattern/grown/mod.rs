@@ -18,6 +18,7 @@ pub use rhombs::{crossed_lines, Rhomb};
 pub use rosettes::{circle_rosette, diamond_rosette, petal, petal_gap, sector};
 pub use rounds::{growing_rounds, Rounds};
 
+use super::Walls;
 use crate::geom::{widest_circle, Rect, Region, Ring};
 use crate::job::GrownSettings;
 use kurbo::Point;
@@ -38,8 +39,12 @@ pub struct Ask<'a> {
     pub ease: bool,
     /// What it measures is each pattern's own (see [`Grown::pitch`]).
     pub pitch: f64,
-    /// Metal between openings, as drawn.
+    /// Metal between openings, as drawn; the least, where bridges are graded.
     pub bridge: f64,
+    /// Graded bridges, where they are.
+    pub walls: Option<&'a Walls>,
+    /// Cells are graded along a line in this direction, degrees; `None`: from the middle outwards.
+    pub along: Option<f64>,
     /// Cells of dwindling patterns whose opening would be less than this across are left out; 0 keeps all.
     pub least: f64,
     /// Seed; used by patterns that choose freely.
@@ -53,8 +58,7 @@ pub struct Ask<'a> {
 /// What was grown.
 #[derive(Debug, Clone, Default)]
 pub struct Growth {
-    /// Every cell, and the bridge round it where that is not the job's, mm.
-    pub cells: Vec<(Ring, Option<f64>)>,
+    pub cells: Vec<Ring>,
     /// The cells do not touch: they are openings as they stand.
     pub motif: bool,
     /// Order of turning symmetry about the middle, 1 for none.
@@ -290,14 +294,15 @@ pub fn grow(name: &str, ask: &Ask) -> Result<Growth, String> {
     // Cells that differ only in place are as wide as each other.
     let mut known: BTreeMap<(u64, u64), f64> = BTreeMap::new();
     let key = |v: f64| (v * 1e9).round() as u64;
-    growth.cells.retain(|(ring, bridge)| {
+    growth.cells.retain(|ring| {
         if !meet(ring.bounds(), ask.bounds) {
             return false;
         }
         if !grown.dwindles || ask.least <= 0.0 {
             return true;
         }
-        let taken = if growth.motif { 0.0 } else { bridge.unwrap_or(ask.bridge) };
+        let usual = if growth.motif { 0.0 } else { ask.bridge };
+        let taken = ask.walls.map_or(usual, |w| w.taken(ring.middle(), growth.motif));
         let alike = (key(ring.area()), key(ring.length()));
         let wide = *known.entry(alike).or_insert_with(|| 2.0 * widest_circle(ring).radius);
         let enough = wide - taken >= ask.least;
@@ -369,7 +374,6 @@ fn polar(radius: f64, angle: f64) -> Point {
     Point::new(radius * libm::cos(angle), radius * libm::sin(angle))
 }
 
-/// Cells without a bridge of their own.
-fn plain(rings: impl IntoIterator<Item = Ring>, turn: f64) -> Vec<(Ring, Option<f64>)> {
-    rings.into_iter().map(|r| (if turn == 0.0 { r } else { r.turned(turn) }, None)).collect()
+fn turned(rings: impl IntoIterator<Item = Ring>, turn: f64) -> Vec<Ring> {
+    rings.into_iter().map(|r| if turn == 0.0 { r } else { r.turned(turn) }).collect()
 }

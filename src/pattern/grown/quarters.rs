@@ -1,6 +1,6 @@
 //! Squares whose corners are rounded off two at a time, this way or that.
 
-use super::{plain, Ask, Growth, Shuffle};
+use super::{turned, Ask, Growth, Shuffle};
 use crate::geom::{Corner, Ring};
 use kurbo::Vec2;
 
@@ -55,7 +55,7 @@ pub(super) fn grow(ask: &Ask) -> Result<Growth, String> {
             }
         }
     }
-    Ok(Growth { cells: plain(rings, ask.turn), order: 1, ..Growth::default() })
+    Ok(Growth { cells: turned(rings, ask.turn), order: 1, ..Growth::default() })
 }
 
 #[cfg(test)]
