@@ -31,9 +31,15 @@ struct Wanted<'a> {
 /// What all the templates of a run share.
 struct Run<'a> {
     total: usize,
-    /// Several jobs on the same pages: each template says which it is.
-    together: bool,
+    /// All are pairs: they are counted as such.
+    pairs: bool,
     paper: &'a PaperSpec,
+}
+
+impl<'a> Run<'a> {
+    fn new(wanted: &[Wanted], paper: &'a PaperSpec) -> Self {
+        Self { total: wanted.len(), pairs: wanted.iter().all(|w| w.hand != Hand::One), paper }
+    }
 }
 
 /// Template pages for all the jobs, or what does not fit.
@@ -74,7 +80,8 @@ pub fn arts(items: &[(&Job, &Work)]) -> Vec<Art> {
         // Jobs together look as the first one asks: the page says it once for all.
         let job = Job { paper: first.paper.clone(), ..(*job).clone() };
         for hand in hands(&job) {
-            let look = Look { hand: *hand, mirrored: print_mirrored(&job.paper), turn: 0.0, foot };
+            let titled = items.len() > 1;
+            let look = Look { hand: *hand, mirrored: print_mirrored(&job.paper), turn: 0.0, foot, titled };
             arts.push(art(&job, work, look));
         }
     }
@@ -130,7 +137,7 @@ pub fn set_out(items: &[(&Job, &Work)], arts: &[Art], paper: &PaperSpec) -> SetO
         let size = (most(|a| a.all.width()), most(|a| a.all.height()));
         return SetOut::TooBig { size, room: widest_room };
     };
-    let run = Run { total: wanted.len(), together: items.len() > 1, paper };
+    let run = Run::new(&wanted, paper);
     let mut k = 0;
     let mut laid = Vec::new();
     for places in pages {
@@ -155,7 +162,7 @@ pub fn frame(page: &mut Page, strip: &Strip) -> Rect {
 
 /// Puts a copy down.
 fn put(page: &mut Page, art: &Art, by: Vec2, k: usize, run: &Run, wanted: &Wanted) {
-    let Run { total, together, paper } = *run;
+    let Run { total, paper, .. } = *run;
     page.alone = total == 1;
     page.copies.push(CopyAt { k, place: art.place.shifted(by) });
     page.marks.extend(art.marks.iter().map(|m| m.shifted(by, k)));
@@ -171,11 +178,11 @@ fn put(page: &mut Page, art: &Art, by: Vec2, k: usize, run: &Run, wanted: &Wante
         marks.push(Mark::words(words));
     } else {
         let text = match wanted.hand {
-            _ if together => format!("{k} of {total}  {}", wanted.job.title),
             Hand::One => format!("{k} of {total}"),
-            _ => format!("pair {} of {}", k.div_ceil(2), total / 2),
+            _ if run.pairs => format!("pair {} of {}", k.div_ceil(2), total / 2),
+            _ => format!("{k} of {total}"),
         };
-        marks.push(Mark::words(Words::new(letters::shorten(&text, 6.0, false, to - at.x), at, 6.0)));
+        marks.push(Mark::words(Words::new(text, at, 6.0)));
     }
     if paper.transfer == Transfer::RubDown {
         marks.iter_mut().for_each(Mark::mirror_words);
@@ -258,7 +265,7 @@ fn on_labels(items: &[(&Job, &Work)], arts: &[Art], paper: &PaperSpec, grid: Lab
         let y = grid.top.get() + row * (grid.height.get() + grid.gap_up.get());
         Rect::new(x, y, x + grid.width.get(), y + grid.height.get())
     };
-    let run = Run { total: wanted.len(), together: items.len() > 1, paper };
+    let run = Run::new(&wanted, paper);
     let mut pages = Vec::new();
     for (number, chunk) in wanted.chunks(per_page).enumerate() {
         let mut page = fit::page(Kind::Template, paper, upright);
@@ -327,7 +334,7 @@ pub fn oversize(items: &[(&Job, &Work)], arts: &[Art], paper: &PaperSpec) -> Pag
     let mut page = Page::new(Kind::Template, (width, 1000.0));
     let room = header::printable(&page);
     let top = header::strip(&mut page, room, &strip);
-    let run = Run { total: wanted.len(), together: items.len() > 1, paper };
+    let run = Run::new(&wanted, paper);
     let rows = wanted.len() as f64;
     let height = (top + rows * (h + SCISSORS) + 24.0).max(150.0).ceil();
     let mut page = Page::new(Kind::Template, (width, height));

@@ -19,7 +19,7 @@ pub const WIDE: f64 = 4.0;
 /// Openings narrower than this stay white, with the drill mark only.
 pub const NARROW: f64 = 2.0;
 /// Openings at least this wide say OUT: a large drop-out is easily taken for the piece.
-pub const DROP_OUT: f64 = 14.0;
+pub const DROP_OUT: f64 = 18.0;
 /// Arm of a punch cross, mm from its middle: a punch mark hides a dot, the arms still show.
 pub const ARM: f64 = 1.5;
 /// Radius of a punch dot, mm (0.3 across).

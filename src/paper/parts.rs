@@ -38,6 +38,7 @@ pub fn pages(job: &Job, work: &Work) -> Vec<Page> {
         "Saw outside the line. Strips: cut to the dashed end (5 mm spare), fit, then trim to the seam mark. Ticks are quarters of the way round, or bends, or the pattern's repeats. {}",
         super::words::MEASURE_ME
     )];
+    head.mirrored = false;
     head.thin.clear();
     head.banner.clear();
     let drawable = |p: &Part| matches!(p.part.as_str(), "rim strip" | "bezel strip" | "back plate");

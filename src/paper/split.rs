@@ -161,7 +161,12 @@ fn ends((from, to): (f64, f64), window: f64, count: usize, bridges: &[(f64, f64)
 struct Join {
     number: usize,
     at: Point,
+    /// Whether its name stands to the right, and above.
+    side: (bool, bool),
 }
+
+/// Where a join mark's name may stand, best first.
+const SIDES: [(bool, bool); 4] = [(true, true), (true, false), (false, true), (false, false)];
 
 /// Two marks on every edge two pages share, slid along the join to where they cover no drill mark.
 fn joins(tiling: &Tiling, art: &Art) -> Vec<Join> {
@@ -188,17 +193,26 @@ fn joins(tiling: &Tiling, art: &Art) -> Vec<Join> {
             let room = room.inset(0.3);
             !near.iter().any(|r| r.overlaps(room)) && !edges.iter().any(|l| passes(l, room))
         };
-        let whole = |p: Point| {
-            join_mark(p, number).iter().map(Mark::bounds).fold(Rect::from_points(p, p), |a, b| a.union(b))
+        let whole = |j: &Join| {
+            join_mark(*j).iter().map(Mark::bounds).fold(Rect::from_points(j.at, j.at), |a, b| a.union(b))
         };
-        let words = |p: Point| join_mark(p, number).last().map_or(Rect::from_points(p, p), Mark::bounds);
-        // From the middle outwards, half a millimetre at a time: clear of everything, else its number at least.
+        let words = |j: &Join| join_mark(*j).last().map_or(Rect::from_points(j.at, j.at), Mark::bounds);
+        let uncovered = |j: &Join| {
+            let disc = Rect::from_center_size(j.at, (2.0 * JOIN, 2.0 * JOIN));
+            !near.iter().any(|r| r.overlaps(disc))
+        };
+        // From the middle outwards, half a millimetre at a time, the name on any side: clear of everything; else the name
+        // clear and no drill mark under the circle; else the name at least.
         let steps = (SLIDE * 2.0) as i32;
-        let spots = || (0..=steps).flat_map(|i| [f64::from(i) * 0.5, f64::from(-i) * 0.5]).map(at);
+        let spots = || {
+            let places = (0..=steps).flat_map(|i| [f64::from(i) * 0.5, f64::from(-i) * 0.5]);
+            places.flat_map(|d| SIDES.map(|side| Join { number, at: at(d), side }))
+        };
         let free = spots()
-            .find(|p| clear(whole(*p)))
-            .or_else(|| spots().find(|p| clear(words(*p)) && !near.iter().any(|r| r.overlaps(whole(*p)))));
-        marks.push(Join { number, at: free.unwrap_or_else(|| at(0.0)) });
+            .find(|j| clear(whole(j)))
+            .or_else(|| spots().find(|j| clear(words(j)) && uncovered(j)))
+            .or_else(|| spots().find(|j| clear(words(j))));
+        marks.push(free.unwrap_or(Join { number, at: at(0.0), side: SIDES[0] }));
     };
     for row in 0..tiling.rows() {
         for column in 0..tiling.columns() {
@@ -222,10 +236,13 @@ fn join_name(number: usize) -> String {
 }
 
 /// A circle with a cross through it, and its name beside it.
-fn join_mark(at: Point, number: usize) -> Vec<Mark> {
+fn join_mark(Join { number, at, side: (right, above) }: Join) -> Vec<Mark> {
     let arm = |v: Vec2| Mark::line(Group::Guides, vec![at - v, at + v], JOIN_PEN);
     let circle = Ink::Circle { at, radius: JOIN, fill: None, pen: Some(JOIN_PEN) };
-    let words = Words::new(join_name(number), at + Vec2::new(1.7, -1.7), 6.0).bold();
+    let tall = super::letters::reach("J", 6.0, true).0;
+    let to = Vec2::new(if right { 1.7 } else { -1.7 }, if above { -1.7 } else { 1.7 + tall });
+    let words = Words::new(join_name(number), at + to, 6.0).bold();
+    let words = if right { words } else { words.end() };
     vec![
         Mark::new(Group::Guides, circle),
         arm(Vec2::new(JOIN + 1.0, 0.0)),
@@ -259,7 +276,7 @@ fn tile(
         }
     }
     for join in joins.iter().filter(|j| view.inset(-JOIN - 1.0).contains(j.at)) {
-        page.marks.extend(join_mark(join.at + by, join.number));
+        page.marks.extend(join_mark(Join { at: join.at + by, ..*join }));
     }
     // Where this page is cut, to lie over the next: along its right and lower edge.
     let (far, corner) = (Point::new(window.x1, window.y1), (window.x1, window.y0));

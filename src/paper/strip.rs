@@ -6,7 +6,7 @@ use super::fit;
 use super::header::Strip;
 use super::words;
 use crate::checks::{border_limit, bridge_limit, Bridge, Level, Side, Verdict};
-use crate::job::{Job, MeasuredOutline, Shape};
+use crate::job::{Job, MeasuredOutline};
 use crate::units::{plain, short, Mm, JUST_PASSED};
 use crate::work::Work;
 
@@ -43,14 +43,16 @@ pub fn strip_for(items: &[(&Job, &Work)], copies: usize) -> Strip {
     }
     few(&mut strip.banner, "more jobs must be mended: see their cards");
     few(&mut strip.thin, "more on the job cards");
-    let line = [words::about_line(job.paper.line), words::about_shade(job.paper.shade), words::HOLD];
-    strip.says.push(line.join(" "));
-    if let ([(_, work)], true) = (items, matches!(job.outline.shape, Shape::Band { .. })) {
-        strip.facts.extend(
-            blank::repeats(work)
-                .map(|(n, each)| ("repeats".to_string(), format!("{n} of {} mm", plain(each, 2)))),
-        );
-        strip.says.push(words::ABOUT_SPARE.to_string());
+    strip.says.push(format!("{} {}", words::about_line(job.paper.line), words::about_shade(job.paper.shade)));
+    strip.says.push(words::HOLD.to_string());
+    if let [(_, work)] = items {
+        strip.says.extend(blank::repeats(work).map(|(n, each)| {
+            format!(
+                "{n} repeats of {} mm, a tick beside the edge at each. {}",
+                plain(each, 2),
+                words::ABOUT_SPARE
+            )
+        }));
     }
     strip.says.extend(words::about_transfer(job.paper.transfer).iter().map(|s| s.to_string()));
     strip.says.extend(about_printer(items));

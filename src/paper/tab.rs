@@ -1,6 +1,7 @@
 //! The tab below a template: which way it lies, its number, a name line, and the short bar. It is trimmed with the
 //! template, and folds under or takes tape.
 
+use super::letters;
 use super::page::{Group, Mark, Words, FINE};
 use super::template::{Hand, Look};
 use super::words;
@@ -96,6 +97,11 @@ pub fn tab_marks(job: &Job, look: Look, tab: Rect) -> (Vec<Mark>, Label) {
     let foot = tab.y1 - 1.8;
     let number = |y: f64| Words::new(words::job_number(job), Point::new(right, y), 6.0).end();
     let free_line = !says_mirrored && look.hand == Hand::One;
+    if look.titled && free_line {
+        let room = right - left - 10.5;
+        let title = letters::shorten(&job.title, 6.0, false, room);
+        marks.push(Mark::words(Words::new(title, Point::new(right, line), 6.0).end()));
+    }
     let mut to = right;
     match look.foot {
         Foot::Counted => {
@@ -103,7 +109,7 @@ pub fn tab_marks(job: &Job, look: Look, tab: Rect) -> (Vec<Mark>, Label) {
             to = number.bounds().x0 - 1.5;
             marks.push(Mark::words(number));
         }
-        Foot::Bare | Foot::Named if free_line => marks.push(Mark::words(number(line))),
+        Foot::Bare | Foot::Named if free_line && !look.titled => marks.push(Mark::words(number(line))),
         Foot::Bare | Foot::Named => {}
     }
     (marks, Label { at: Point::new(left, foot), to })

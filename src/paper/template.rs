@@ -45,6 +45,8 @@ pub struct Look {
     pub turn: f64,
     /// What stands below the short bar.
     pub foot: Foot,
+    /// The job's title stands on the tab: several jobs share the page.
+    pub titled: bool,
 }
 
 /// A template round the origin.

@@ -7,7 +7,7 @@ use crate::units::{plain, short, Mm, MM_PER_INCH};
 pub const MEASURE_ME: &str = "MEASURE ME BEFORE YOU GLUE ME";
 pub const HOLD: &str = "Pattern side up; teeth point down and away from the frame.";
 pub const ABOUT_SPARE: &str =
-    "Dashed end: 5 mm of spare to hold and to fit by; saw it off at the seam mark last. Every tick beside the edge is a repeat.";
+    "Dashed end: 5 mm of spare to hold and to fit by; saw it off at the seam mark last.";
 pub const TRIAL: &str =
     "TRIAL ON PLAIN PAPER: hold it against a label page; every dashed edge must lie on a label's edge.";
 /// Boxes to tick on every template.
@@ -28,7 +28,9 @@ pub fn about_line(line: SawLine) -> &'static str {
 pub fn about_shade(shade: Shade) -> &'static str {
     match shade {
         Shade::Waste => "What is shaded is waste.",
-        Shade::Metal => "REVERSED: what is shaded is metal, what is white is waste.",
+        Shade::Metal => {
+            "REVERSED: what is shaded is metal; what is white, with a drill mark in it, is waste."
+        }
         Shade::None => "Nothing is shaded.",
     }
 }
