@@ -167,12 +167,16 @@ pub(super) fn petals(ask: &Ask) -> Result<Growth, String> {
     for row in 0..PETAL_RINGS {
         let inner = outer * (1.0 - part);
         let width = widest_petal(inner, outer, half, ask.bridge);
-        if width < (LISTED * ask.least).max(0.01 * radius) {
+        if width < 0.01 * radius {
             break;
         }
         let shift = if row % 2 == 0 { 0.0 } else { half };
         let one = petal(inner, outer, width);
         rings.extend((0..fold).map(|k| one.turned((ray(k, fold) + shift).to_degrees())));
+        // One ring past the last that can be pierced, to be named as left out.
+        if width < ask.least {
+            break;
+        }
         // The next ring's tips reach up between these petals as far as the bridge allows.
         outer = nested(&one, inner, half, part, ask.bridge);
     }
