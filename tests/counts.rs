@@ -138,7 +138,7 @@ fn cells_without_a_file_are_opened_or_told_too() {
     let grown = GROWN.iter().map(|g| (g.name.to_string(), String::new()));
     let stars = [("hexagon", 50), ("square", 60), ("octagon-and-dot", 55)]
         .map(|(name, angle)| (name.to_string(), format!("contact_angle = {angle}\n")));
-    let mut cells = 0;
+    let (mut cells, mut refused) = (0, 0);
     for (k, (name, extra)) in grown.chain(stars).enumerate() {
         for (i, shape) in [
             "\"circle\"\ndiameter = 31",
@@ -164,7 +164,15 @@ fn cells_without_a_file_are_opened_or_told_too() {
             let job = job(&text);
             let built = outline(&job).unwrap_or_else(|e| panic!("{text}{e}"));
             let start = &starts(&job, &built)[0];
-            let laid = lay(&job, &built, start).unwrap_or_else(|e| panic!("{text}{e}"));
+            let laid = match lay(&job, &built, start) {
+                Ok(laid) => laid,
+                // What is one round by itself is refused on a cone, in so many words.
+                Err(e) if e.to_string().contains("does not go round a cone") => {
+                    refused += 1;
+                    continue;
+                }
+                Err(e) => panic!("{text}{e}"),
+            };
             let inside = Boundary::new(built.inside_border.clone());
             let made = piece(&job, built).unwrap_or_else(|e| panic!("{text}{e}"));
             for cell in &laid.cells {
@@ -192,6 +200,7 @@ fn cells_without_a_file_are_opened_or_told_too() {
         }
     }
     assert!(cells > 2000, "{cells}");
+    assert_eq!(refused, 5);
 }
 
 /// A bridge so wide that necks of a cell close leaves parts nearer together than the bridge: the smaller ones go.
