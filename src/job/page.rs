@@ -72,8 +72,6 @@ pub struct LabelGrid {
     pub gap_up: Mm,
 }
 
-/// The maker's own rates; `None` means by skill.
-
 /// Paper of a job that names none.
 const USUAL: &str = "A4";
 /// What a true 100 mm bar measures.

@@ -168,5 +168,5 @@ pub(super) fn grow(ask: &Ask) -> Result<Growth, String> {
         weight: if ask.settings.grade == 0.0 { &even } else { &weight },
     };
     let (cells, _) = evened(&evened_over, points, 0);
-    Ok(Growth { cells: cells, order: 1, ..Growth::default() })
+    Ok(Growth { cells, order: 1, ..Growth::default() })
 }

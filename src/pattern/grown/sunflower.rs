@@ -77,7 +77,7 @@ pub(super) fn grow(ask: &Ask) -> Result<Growth, String> {
         weight: &even,
     };
     let (cells, _) = evened(&evened_over, points, still);
-    Ok(Growth { cells: cells, order: 1, ..Growth::default() })
+    Ok(Growth { cells, order: 1, ..Growth::default() })
 }
 
 #[cfg(test)]
