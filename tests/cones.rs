@@ -178,3 +178,98 @@ fn the_pitch_at_both_ends_and_the_next_count_are_told() {
     assert!(said.contains("at the narrow end") && said.contains("at the wide one"), "{said}");
     assert!(!said.contains("do not meet"), "{said}");
 }
+
+// ---- grown patterns, kept places and windows on blanks that meet themselves ----
+
+fn band(pattern: &str, more: &str) -> String {
+    format!(
+        "skill = \"fine-work\"\n[sheet]\nmetal = \"copper\"\nthickness = 1\n[outline]\nshape = \"band\"\ninside = 18\nwidth = 14\n\
+         border = 1.4\n[pattern]\n{pattern}\n[saw]\nblade = \"6/0\"\ndrill = 0.5\n{more}"
+    )
+}
+
+#[test]
+fn whole_quarter_circles_go_round_bands_and_cones() {
+    let mut dice = Dice(3);
+    for k in 0..12 {
+        let said = format!("name = \"quarter-circles\"\npitch = {}\nbridge = 0.8\nvariation = {k}", dice.between(5.0, 9.0));
+        let made = if k % 2 == 0 { job(&band(&said, "")) } else { cone((17.0, 24.0, 16.0), &said) };
+        let work = done(&made);
+        assert!(work.piece.resolved.repeats[0] >= 5);
+        let built = &work.piece.outline;
+        let ends = built.seam.expect("a seam").part_edges(&built.edge).0;
+        let mut at_ends = 0;
+        for o in &work.piece.openings {
+            let near = |p: Point| ends.iter().map(|(e, _)| (e.nearest(p) - p).hypot()).fold(9.0, f64::min);
+            let least = o.ring.flatten(1e-4).into_iter().map(near).fold(9.0, f64::min);
+            assert!(least > 0.4 - 1e-3, "{least} from the seam");
+            at_ends += usize::from(least < 0.401);
+        }
+        assert!(at_ends >= 4, "openings stand along both ends: {at_ends}");
+        for b in work.graph.bridges.iter().filter(|b| b.is_between_openings()) {
+            assert!(b.width.get() > 0.8 - 1e-3, "{b:?}");
+        }
+        if k % 2 == 0 {
+            // The squares' own lines stand a whole number of pitches apart.
+            let round = work.piece.resolved.pitch.get() * f64::from(work.piece.resolved.repeats[0]);
+            assert!((round - 19.0 * PI).abs() < 1e-9, "{round}");
+        }
+    }
+}
+
+#[test]
+fn what_has_one_middle_is_refused_round_a_band_and_the_rest_is_laid() {
+    for name in sawpierce::catalogue::GROWN {
+        for text in [
+            band(&format!("name = \"{name}\"\nbridge = 0.8"), ""),
+            band(&format!("name = \"{name}\"\nbridge = 0.8"), "").replace(
+                "shape = \"band\"\ninside = 18\nwidth = 14",
+                "shape = \"cone\"\ntop = 18\nbottom = 30\nheight = 22",
+            ),
+        ] {
+            let on_cone = text.contains("cone");
+            let one_round = ["petal-ring", "circle-rosette", "sun-rays", "diamond-rosette", "shrinking-edge"];
+            let refused = one_round.contains(name) || (name.starts_with("growing") && !on_cone);
+            match sawpierce::work::work(&job(&text)) {
+                Ok(work) => {
+                    assert!(!refused, "{name} {on_cone}");
+                    assert!(work.piece.openings.len() > 5, "{name} {on_cone}");
+                    for b in work.graph.bridges.iter().filter(|b| b.is_between_openings()) {
+                        assert!(b.width.get() > 0.8 - 1e-3, "{name} {on_cone}: {b:?}");
+                    }
+                }
+                Err(e) => {
+                    assert!(refused, "{name} {on_cone}: {e}");
+                    assert!(e.to_string().contains("quarter-circles"), "{e}");
+                }
+            }
+        }
+    }
+}
+
+#[test]
+fn what_reaches_over_the_seam_is_carried_to_the_other_end() {
+    let length = 19.0 * PI;
+    let place = |kind: &str, at: f64, size: f64| {
+        format!("[[{kind}]]\nname = \"place\"\nshape = \"circle\"\ndiameter = {size}\nat = [{at}, 0]\n")
+    };
+    let pattern = "name = \"hexagon\"\npitch = 3\nbridge = 0.8";
+    let clear = |text: &str, at: Point, least: f64| {
+        let work = done(&job(text));
+        let near = |o: &sawpierce::openings::Opening| (o.ring.nearest(at) - at).hypot();
+        let found = work.piece.openings.iter().map(near).fold(f64::INFINITY, f64::min);
+        assert!(found > least - 1e-3 && found < least + 3.0, "{found} {least}\n{text}");
+    };
+    // A kept place half over the right end keeps the left end clear as well.
+    let text = band(pattern, &place("keep_solid", length / 2.0 - 1.0, 6.0));
+    clear(&text, Point::new(length / 2.0 - 1.0, 0.0), 3.0);
+    clear(&text, Point::new(-length / 2.0 - 1.0, 0.0), 3.0);
+    // A window near the end: its border reaches over.
+    let window = place("window", length / 2.0 - 3.0, 5.0) + "border = 2.5\n";
+    let text = band(pattern, &window);
+    clear(&text, Point::new(-length / 2.0 - 3.0, 0.0), 5.0);
+    // One across the seam is refused.
+    let across = band(pattern, &(place("window", length / 2.0 - 1.0, 5.0) + "border = 1.2\n"));
+    let wrong = sawpierce::work::work(&job(&across)).expect_err("across the seam").to_string();
+    assert!(wrong.contains("across the seam") && wrong.contains("move it"), "{wrong}");
+}

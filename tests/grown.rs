@@ -16,6 +16,7 @@ fn disc(radius: f64) -> Vec<Region> {
 fn ask(field: &[Region], pitch: f64) -> Ask<'_> {
     Ask {
         bounds: field[0].outer.bounds(),
+        closed: false,
         field,
         blank: None,
         ease: false,
@@ -472,5 +473,29 @@ fn growing_rounds_meet_across_a_cones_seam() {
             turned += usize::from(there);
         }
         assert!(name == "growing-kites" || turned > 0, "{name}");
+    }
+}
+
+#[test]
+fn what_a_dwindling_pattern_leaves_out_is_listed_one_by_one() {
+    for name in ["growing-hexagon", "growing-diamond", "sun-rays", "circle-rosette", "petal-ring", "shrinking-edge"] {
+        let text = format!(
+            "skill = \"fine-work\"\n[sheet]\nmetal = \"copper\"\nthickness = 0.8\n[outline]\nshape = \"circle\"\ndiameter = 50\n\
+             border = 2\n[pattern]\nname = \"{name}\"\nbridge = 0.8\n[saw]\nblade = \"4/0\"\ndrill = 0.8\n"
+        );
+        let named = sawpierce::job::NamedFiles::new();
+        let job = sawpierce::job::parse(&text, "t.toml", &named, &Default::default()).expect("a job");
+        let work = sawpierce::work::work(&job).expect("work");
+        let left = &work.piece.left_solid;
+        let dwindled = left.iter().filter(|l| l.reason.contains("dwindles")).count();
+        assert!(dwindled >= 3, "{name}: {dwindled}");
+        assert!(!work.piece.resolved.notes.iter().any(|n| n.contains("left solid")), "{name}");
+        for l in left.iter().filter(|l| l.reason.contains("dwindles")) {
+            assert!(l.at.to_vec2().hypot() < 23.0, "{name}: {:?}", l.at);
+            let open = work.piece.openings.iter().any(|o| o.ring.contains(l.at));
+            assert!(!open, "{name}: {:?}", l.at);
+            let clear = work.piece.left_solid.iter().filter(|m| (m.at - l.at).hypot() < 1e-6).count();
+            assert_eq!(clear, 1, "{name}: listed twice");
+        }
     }
 }

@@ -26,6 +26,12 @@ pub enum Change {
     Temper(Temper),
     /// First seam's solder, by its grade.
     Solder(String),
+    /// No grade asked for: each heat takes what suits it.
+    SolderAsSuits,
+    /// Hole by its place from 0 in the job, moved, with a kept place that stands where it stood.
+    Hole(usize, Point),
+    /// Lug by its place from 0 in the job, turned to an angle in degrees.
+    Lug(usize, f64),
     /// One opening drawn in: the one that holds the point.
     DrawIn {
         at: Point,
@@ -66,6 +72,18 @@ impl Change {
             Change::FrameDepth(mm) => job.saw.frame_depth = Some(*mm),
             Change::Temper(temper) => job.sheet.temper = *temper,
             Change::Solder(grade) => job.construction.solder = Some(grade.clone()),
+            Change::SolderAsSuits => job.construction.solder = None,
+            Change::Hole(i, at) => {
+                if let Some(hole) = job.holes.get_mut(*i) {
+                    let was = std::mem::replace(&mut hole.at, *at);
+                    job.keep_solid.iter_mut().filter(|k| k.at == was).for_each(|k| k.at = *at);
+                }
+            }
+            Change::Lug(i, degrees) => {
+                if let Some(lug) = job.lugs.get_mut(*i) {
+                    lug.at_angle = *degrees;
+                }
+            }
             Change::DrawIn { at, by } => {
                 job.changes.push(crate::job::Change { at: *at, what: Alteration::DrawIn(*by) });
             }
@@ -120,6 +138,15 @@ pub fn in_words(changes: &[Change]) -> String {
             Change::Temper(Temper::HalfHard) => "half-hard sheet".into(),
             Change::Temper(Temper::Soft) => "soft sheet".into(),
             Change::Solder(grade) => format!("{grade} solder for the first seam"),
+            Change::SolderAsSuits => {
+                "no solder asked for, so that each heat takes the grade that suits".into()
+            }
+            Change::Hole(i, at) => {
+                format!("H{} moved to ({}, {})", i + 1, short(at.x, 2), short(at.y, 2))
+            }
+            Change::Lug(i, degrees) => {
+                format!("lug {} at {} degrees", i + 1, short(*degrees, 1))
+            }
             Change::Outline(shape) => {
                 let radius = sizes(shape)
                     .iter()

@@ -36,6 +36,8 @@ pub(super) fn options(verdict: &Verdict, job: &Job, work: &Work) -> Vec<Vec<Chan
         "bridge-strength" => bridge_strength(job, work, verdict),
         "bridge-heat" => bridge_heat(job, work),
         "heavy-spot" => heavy_spot(job),
+        "hang" => super::hanging::options(job, work),
+        "solder-steps" => solder_steps(job),
         _ => Vec::new(),
     }
 }
@@ -357,6 +359,18 @@ fn bridge_heat(job: &Job, work: &Work) -> Vec<Vec<Change>> {
         .rev()
         .filter(|s| s.flow_c < now.flow_c + 80.0 && Some(s.name.as_str()) != asked && s.name != "it");
     lower.map(|s| vec![Change::Solder(s.name.clone())]).collect()
+}
+
+/// Another grade for the first seam, highest first, or none asked for: the later heats follow.
+fn solder_steps(job: &Job) -> Vec<Vec<Change>> {
+    let asked = job.construction.solder.as_deref();
+    let free = asked.map(|_| vec![Change::SolderAsSuits]);
+    let others = solders_for(&job.sheet.metal)
+        .into_iter()
+        .rev()
+        .filter(|s| Some(s.name.as_str()) != asked && s.name != "it")
+        .map(|s| vec![Change::Solder(s.name.clone())]);
+    free.into_iter().chain(others).collect()
 }
 
 fn heavy_spot(job: &Job) -> Vec<Vec<Change>> {

@@ -111,11 +111,22 @@ fn even(openings: &[Opening], solid: usize) -> f64 {
 
 /// Openings of a kind of cell, at the kind's own place.
 pub(super) fn stamps(kind: &Ring, bridge: f64, corner_radius: f64) -> Vec<Opening> {
-    kind.shrink(bridge / 2.0)
-        .iter()
-        .flat_map(|r| r.rounded(corner_radius))
-        .map(|ring| Opening::of(ring, false))
-        .collect()
+    let drawn_in = kind.shrink(bridge / 2.0);
+    let rings = drawn_in.iter().flat_map(|r| r.rounded(corner_radius));
+    a_bridge_apart(rings.map(|ring| Opening::of(ring, false)).collect(), bridge)
+}
+
+/// Parts of one cell, where a neck of it has closed: of two that stand nearer than the bridge the smaller goes, and both
+/// if they are alike, so that symmetry is kept.
+fn a_bridge_apart(parts: Vec<Opening>, bridge: f64) -> Vec<Opening> {
+    let stays = |i: usize| {
+        let part = &parts[i];
+        let mut others =
+            parts.iter().enumerate().filter(|(j, o)| *j != i && part.area <= o.area * (1.0 + TOUCHED));
+        others.all(|(_, o)| part.ring.gap(&o.ring).width >= bridge - STRAY)
+    };
+    let staying: Vec<bool> = (0..parts.len()).map(stays).collect();
+    parts.into_iter().zip(staying).filter_map(|(part, stays)| stays.then_some(part)).collect()
 }
 
 /// Bridge taken off a cell, mm.
@@ -159,7 +170,7 @@ fn open(job: &Job, outline: &Outline, field: &Boundary, laid: &Laid) -> Opened {
         if stamps.is_empty() {
             let at = laid.kinds[cell.kind].middle() + cell.at;
             if inside.contains(at) {
-                let reason = "the bridge takes up all of it".to_string();
+                let reason = "the bridge leaves no opening in it".to_string();
                 solid.push((c, LeftSolid { at, reason }));
             }
         }
@@ -183,7 +194,8 @@ fn open(job: &Job, outline: &Outline, field: &Boundary, laid: &Laid) -> Opened {
     let bits = trim_all(&rings, &outline.field);
     let mut small = Vec::new();
     for ((c, whole), bits) in crossing.into_iter().zip(bits) {
-        match judge(job, outline, field, &inside, &whole, bits) {
+        let bridge = bridge_of(job, laid, &laid.cells[c]);
+        match judge(job, outline, field, &inside, &whole, bits, bridge) {
             Judged::Open(list) => openings.extend(list.into_iter().map(|o| (c, o))),
             Judged::Small(left) => small.push((c, left)),
             Judged::Solid(left) => solid.push((c, left)),
@@ -194,6 +206,14 @@ fn open(job: &Job, outline: &Outline, field: &Boundary, laid: &Laid) -> Opened {
         join_small(job, outline, laid, &mut openings, &mut small);
     }
     solid.extend(small);
+    for (k, (at, reason)) in laid.left.iter().enumerate() {
+        // Kept places and windows say it better.
+        let reason = match field.contains(*at) {
+            true => Some(reason.clone()),
+            false => why_solid(outline, &inside, *at),
+        };
+        solid.extend(reason.map(|reason| (laid.cells.len() + k, LeftSolid { at: *at, reason })));
+    }
     solid.sort_by_key(|(c, _)| *c);
     solid.dedup_by_key(|(c, _)| *c);
     Opened {
@@ -227,6 +247,7 @@ fn judge(
     inside: &Boundary,
     whole: &Opening,
     bits: Vec<Region>,
+    bridge: f64,
 ) -> Judged {
     let left = |reason: String| LeftSolid { at: whole.middle, reason };
     let area: f64 = bits.iter().map(Region::area).sum();
@@ -261,10 +282,13 @@ fn judge(
         }
     }
     if open.is_empty() {
-        Judged::Small(left(too_small(widest, need)))
-    } else {
-        Judged::Open(open)
+        return Judged::Small(left(too_small(widest, need)));
     }
+    let open = a_bridge_apart(open, bridge);
+    if open.is_empty() {
+        return Judged::Solid(left("what is left of it would stand nearer together than the bridge".into()));
+    }
+    Judged::Open(open)
 }
 
 /// Whether the drawn edge of an opening leaves the field by more than is printed; a tip may, with hardly any area.

@@ -62,8 +62,16 @@ pub fn outline(job: &Job) -> Result<Outline, Error> {
             "make the border narrower or the piece bigger",
         ));
     }
+    if let Some(seam) = room.seam {
+        whole_on_the_blank(&windows, &seam, &base)?;
+    }
     let mut taken: Vec<Region> = Vec::new();
-    let mut take = |ring: Ring| taken.push(Region::new(ring, Vec::new()));
+    // What reaches over the seam is carried to the other end.
+    let mut take = |ring: Ring| {
+        let over = room.seam.iter().flat_map(|seam| [true, false].map(|onwards| seam.carry(&ring, onwards)));
+        taken.extend(over.filter(|r| overlap(r, &base)).map(|r| Region::new(r, Vec::new())));
+        taken.push(Region::new(ring, Vec::new()));
+    };
     windows.iter().for_each(|w| take(w.ring.grow(w.border.get())));
     keeps.iter().for_each(|k| take(k.ring.clone()));
     let wall = job.pattern.most_bridge().get();
@@ -85,6 +93,27 @@ pub fn outline(job: &Job) -> Result<Outline, Error> {
         run: room.run,
         allowance: room.allowance,
     })
+}
+
+fn overlap(a: &Ring, b: &Ring) -> bool {
+    let (one, other) = (a.bounds(), b.bounds());
+    one.overlaps(other) && !cut(&[alone(a)], Cut::Within, &[alone(b)]).is_empty()
+}
+
+fn alone(ring: &Ring) -> Region {
+    Region::new(ring.clone(), Vec::new())
+}
+
+/// A window across the seam would be sawn as two notches, and the seam would have nothing to hold by there.
+fn whole_on_the_blank(windows: &[Window], seam: &Seam, base: &Ring) -> Result<(), Error> {
+    let across = |w: &&Window| [true, false].iter().any(|&onwards| overlap(&seam.carry(&w.ring, onwards), base));
+    match windows.iter().find(across) {
+        None => Ok(()),
+        Some(w) => Err(Error::job(
+            format!("{} ({}) lies across the seam", w.label, w.name),
+            "move it along until it stands clear of both ends: the seam may lie anywhere round the piece",
+        )),
+    }
 }
 
 /// What the border leaves of the outline, and for blanks that meet themselves, how they meet.

@@ -3,6 +3,7 @@
 //! Takes a job and its work, gives pages of marks in millimetres. Decides everything that is seen; draws nothing.
 
 mod blank;
+mod bridge_map;
 mod card;
 mod copies;
 mod fit;
@@ -24,6 +25,7 @@ mod words;
 
 pub mod letters;
 
+pub use bridge_map::bridge_map;
 pub use page::{Anchor, CopyAt, Group, Ink, Kind, Mark, Page, Pen, Words, SAW_LINE};
 pub use place::Place;
 pub use sampler::{sampler, Figures, MadeFor, Sample};

@@ -3,6 +3,7 @@
 
 use crate::geom::{arcs_along, Rect, Ring};
 use crate::outline::{Outline, Seam};
+use crate::units::plain;
 use kurbo::{Point, Vec2};
 use std::f64::consts::FRAC_PI_2;
 
@@ -46,6 +47,17 @@ impl Bend {
         let at = |r: f64| self.side * self.middle * libm::log(r / self.middle);
         let (a, b) = (at(self.near), at(self.far));
         Rect::new(-self.run() / 2.0, a.min(b), self.run() / 2.0, a.max(b))
+    }
+
+    /// The pitch half way between the borders and at both, for the job card.
+    pub fn note(&self, pitch: f64) -> String {
+        let (small, large) = self.sizes();
+        format!(
+            "bent onto the blank: {} mm is the pitch half way between the borders, {} mm at the narrow end, {} mm at the wide one",
+            plain(pitch, 2),
+            plain(pitch * small, 2),
+            plain(pitch * large, 2)
+        )
     }
 
     /// Size at the narrow and the wide border over the size half way.

@@ -7,13 +7,14 @@ pub mod grown;
 mod periodic;
 
 use crate::error::Error;
-use crate::geom::Ring;
+use crate::geom::{Rect, Ring};
 use crate::job::{AtBorder, Job, PatternSource};
 use crate::outline::{Outline, Seam};
 use crate::units::Mm;
 use kurbo::{Point, Vec2};
 
-use grown::{grow, grown, Ask};
+use bend::Bend;
+use grown::{grow, grown, Ask, Grown, Round};
 
 pub use graded::{Ramp, Walls};
 pub use periodic::suited_pitch;
@@ -24,6 +25,9 @@ pub const DRILL_CLEARANCE: f64 = 0.20;
 
 /// Most cells a job may ask for. More would fill memory and no bench; the message says which size to change.
 pub const MOST_CELLS: usize = 2_000_000;
+
+/// Repeats from end to end of a cone's blank when the pitch is chosen: fewer do not look like rounds.
+const FEWEST_ROUND: f64 = 6.0;
 
 /// Cells laid over the piece, before bridges are taken off. mm, the pattern's centre at the outline's middle.
 #[derive(Debug, Clone, Default)]
@@ -40,6 +44,8 @@ pub struct Laid {
     pub order: u32,
     /// Whole repeats along a band, rounds of a grown pattern; empty where it has no meaning.
     pub repeats: Vec<u32>,
+    /// Repeats that the pattern itself leaves out, each with the reason.
+    pub left: Vec<(Point, String)>,
     pub notes: Vec<String>,
 }
 
@@ -116,13 +122,23 @@ fn lay_grown(name: &str, job: &Job, outline: &Outline, walls: Option<&Walls>) ->
         || Error::job(format!("there is no pattern called \"{name}\""), "see `sawpierce list patterns`");
     let pattern = grown(name).ok_or_else(unknown)?;
     let mut notes = Vec::new();
-    let bounds = outline.inside_border.iter().map(|r| r.outer.bounds()).reduce(|a, b| a.union(b));
+    let bend = Bend::of(outline).filter(|_| pattern.round == Round::Whole);
+    let closed = pattern.round == Round::Whole && outline.seam.is_some();
+    goes_round(pattern, job, outline, &mut notes)?;
+    let flat = outline.inside_border.iter().map(|r| r.outer.bounds()).reduce(|a, b| a.union(b));
+    let flat = flat.unwrap_or_default();
+    let bounds = match (bend, outline.run) {
+        (Some(bend), _) => bend.strip(),
+        (None, Some(run)) if closed => Rect { x0: -run.get() / 2.0, x1: run.get() / 2.0, ..flat },
+        _ => flat,
+    };
     let blank = match outline.seam {
         Some(Seam::Turn { degrees, centre }) => Some((centre, degrees.to_radians())),
         _ => None,
     };
     let mut ask = Ask {
-        bounds: bounds.unwrap_or_default(),
+        bounds,
+        closed,
         field: &outline.inside_border,
         blank,
         ease: job.pattern.at_border == AtBorder::Ease,
@@ -143,7 +159,9 @@ fn lay_grown(name: &str, job: &Job, outline: &Outline, walls: Option<&Walls>) ->
         let usual = Mm(pattern.usual_pitch(&ask));
         let by_piece = format!("pitch {usual}: chosen to fill the piece with rounds enough to see them grow");
         notes.push(if usual > least { by_piece } else { sum });
-        least.max(usual)
+        // Rounds on a cone want a few repeats from end to end.
+        let most = Bend::of(outline).map_or(f64::INFINITY, |b| b.run() / FEWEST_ROUND);
+        (least.max(usual) / bend.map_or(1.0, |b| b.sizes().0)).min(Mm(most))
     });
     ask.pitch = pitch.get();
     if job.pattern.grown.grade != 0.0 {
@@ -155,18 +173,67 @@ fn lay_grown(name: &str, job: &Job, outline: &Outline, walls: Option<&Walls>) ->
     }
     let growth = grow(name, &ask).map_err(|wrong| Error::job(wrong, "change the sizes under [pattern]"))?;
     notes.extend(growth.notes);
-    let cells =
-        (0..growth.cells.len()).map(|kind| Cell { kind, at: Vec2::ZERO, bridge: None }).collect();
+    let mut size = pitch;
+    if let (true, Some(&count)) = (closed, growth.repeats.first()) {
+        let (run, count) = (bounds.width(), f64::from(count));
+        let round = if bend.is_some() { "the cone, half way up" } else { "the band" };
+        notes.extend(band::counts(run, 1.0, pitch.get(), count, round));
+        size = Mm(run / count);
+    }
+    let kinds: Vec<Ring> = match bend {
+        Some(bend) => {
+            notes.push(bend.note(size.get()));
+            growth.cells.iter().map(|r| bend.ring(r)).collect()
+        }
+        None => growth.cells,
+    };
     Ok(Laid {
-        kinds: growth.cells,
-        cells,
+        cells: (0..kinds.len()).map(|kind| Cell { kind, at: Vec2::ZERO, bridge: None }).collect(),
+        kinds,
         motif: growth.motif,
-        pitch,
+        pitch: size,
         centre: Start::MIDDLE.name.into(),
         order: growth.order,
         repeats: growth.repeats,
+        left: growth.left,
         notes,
     })
+}
+
+/// Says how a grown pattern goes round a blank that is bent to meet itself; refuses those that cannot.
+fn goes_round(
+    pattern: &Grown,
+    job: &Job,
+    outline: &Outline,
+    notes: &mut Vec<String>,
+) -> Result<(), Error> {
+    let (what, cone) = match outline.seam {
+        None => return Ok(()),
+        Some(Seam::Shift(_)) => ("a band", false),
+        Some(Seam::Turn { .. }) => ("a cone", true),
+    };
+    match pattern.round {
+        Round::Follows => notes.push("its cells follow both ends: the seam runs in one straight bridge".into()),
+        Round::Whole if job.pattern.turn % 90.0 != 0.0 => {
+            return Err(Error::job(
+                format!("\"{}\" goes round {what} upright only", pattern.name),
+                "leave out turn, or give a quarter turn",
+            ));
+        }
+        Round::Cut => notes.push(format!(
+            "set out round one middle: on {what} its openings are cut straight at both ends and do not go on across the seam"
+        )),
+        Round::ConeOnly if cone => {}
+        Round::Whole => {}
+        Round::ConeOnly | Round::Not => {
+            let rounds = if cone { ", one of the growing rounds" } else { "" };
+            return Err(Error::job(
+                format!("\"{}\" is one round about its own middle and does not go round {what}", pattern.name),
+                format!("take a pattern that repeats{rounds}, or \"evened-out\" or \"quarter-circles\""),
+            ));
+        }
+    }
+    Ok(())
 }
 
 #[cfg(test)]

@@ -7,7 +7,7 @@ use crate::error::Error;
 use crate::geom::{sin_cos_degrees, widest_circle, Rect, Ring};
 use crate::job::{CentreChoice, Job};
 use crate::outline::Outline;
-use crate::units::{plain, Mm};
+use crate::units::Mm;
 use kurbo::{Point, Vec2};
 
 /// Room in an opening beyond the drill when a pitch is chosen, mm over the diameter. The least that can be pierced is
@@ -129,13 +129,7 @@ pub(super) fn lay(pattern: &Pattern, job: &Job, outline: &Outline, start: &Start
     let mut cells = lay_over(bounds, origin);
     let mut kinds = kinds;
     if let Some(bend) = bend {
-        let (small, large) = bend.sizes();
-        notes.push(format!(
-            "bent onto the blank: {} mm is the pitch half way between the borders, {} mm at the narrow end, {} mm at the wide one",
-            plain(size, 2),
-            plain(size * small, 2),
-            plain(size * large, 2)
-        ));
+        notes.push(bend.note(size));
         kinds = cells.iter().map(|c| bend.ring(&kinds[c.kind].shifted(c.at))).collect();
         cells = (0..kinds.len()).map(|kind| Cell { kind, at: Vec2::ZERO, bridge: None }).collect();
     }
@@ -147,6 +141,7 @@ pub(super) fn lay(pattern: &Pattern, job: &Job, outline: &Outline, start: &Start
         centre: start.name.into(),
         order: start.order,
         repeats,
+        left: Vec::new(),
         notes,
     })
 }

@@ -1,6 +1,6 @@
 //! Rosettes: circles through one point, petals, rays, brick rounds and diamonds in rings.
 
-use super::{polar, turned, Ask, Growth};
+use super::{polar, turned, Ask, Growth, LISTED};
 use crate::geom::{Corner, Point, Ring};
 use std::f64::consts::{PI, TAU};
 
@@ -80,7 +80,7 @@ pub(super) fn rays(ask: &Ask) -> Result<Growth, String> {
     let mut outer = radius;
     for row in 0..MOST_RINGS {
         let inner = outer * ratio;
-        if 2.0 * outer * half - ask.bridge < ask.least.max(0.01 * radius) {
+        if 2.0 * outer * half - ask.bridge < (LISTED * ask.least).max(0.01 * radius) {
             break;
         }
         let shift = if row % 2 == 0 { 0.0 } else { half };
@@ -167,7 +167,7 @@ pub(super) fn petals(ask: &Ask) -> Result<Growth, String> {
     for row in 0..PETAL_RINGS {
         let inner = outer * (1.0 - part);
         let width = widest_petal(inner, outer, half, ask.bridge);
-        if width < ask.least.max(0.01 * radius) {
+        if width < (LISTED * ask.least).max(0.01 * radius) {
             break;
         }
         let shift = if row % 2 == 0 { 0.0 } else { half };
