@@ -261,7 +261,12 @@ fn words_cover_no_cut_edge_and_no_punch_mark() {
                 }
                 (_, Group::PunchMarks | Group::DrillPoints | Group::WindowDrillPoints) => {
                     for (text, room) in &words {
-                        let b = mark.bounds();
+                        // What belongs to a copy shows inside the window only.
+                        let shown = page.window.filter(|_| mark.copy != 0);
+                        let b = shown.map_or(mark.bounds(), |w| mark.bounds().intersect(w));
+                        if b.x0 > b.x1 || b.y0 > b.y1 || shown.is_some_and(|w| !w.overlaps(*room)) {
+                            continue;
+                        }
                         // A circle's box is larger than the circle: ask the circle itself.
                         let covers = match &mark.ink {
                             Ink::Circle { at, radius, .. } => {

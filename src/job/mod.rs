@@ -315,6 +315,7 @@ pub struct JumpRing {
     pub count: u32,
 }
 
+/// The maker's own rates; `None` means by skill.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub struct Rates {
     /// Money for an hour, as typed.

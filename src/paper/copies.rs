@@ -22,8 +22,7 @@ const LABEL_AIR: f64 = 1.0;
 const UPPER: f64 = 0.42;
 
 /// One template to be set out: which job, and how it looks.
-struct Wanted<'a> {
-    job: &'a Job,
+struct Wanted {
     art: usize,
     hand: Hand,
 }
@@ -93,13 +92,13 @@ fn copies(job: &Job) -> usize {
     job.paper.copies.max(1) as usize
 }
 
-fn wanted<'a>(items: &[(&'a Job, &'a Work)]) -> Vec<Wanted<'a>> {
+fn wanted(items: &[(&Job, &Work)]) -> Vec<Wanted> {
     let mut all = Vec::new();
     let mut first = 0;
     for (job, _) in items {
         for _ in 0..copies(job) {
             for (i, hand) in hands(job).iter().enumerate() {
-                all.push(Wanted { job, art: first + i, hand: *hand });
+                all.push(Wanted { art: first + i, hand: *hand });
             }
         }
         first += hands(job).len();
