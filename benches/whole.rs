@@ -1,17 +1,71 @@
 //! How the cost grows with the piece: discs of hexagons (pitch 2.6, bridge 0.8, border 2) of about a thousand, ten
 //! thousand and a hundred thousand openings, on paper cut to suit. The plan and the files are timed apart. Read the
-//! `items` column: openings a second, which should stay level as pieces grow.
+//! `items` column: openings a second, which should stay level as pieces grow. First come the checks and the bridge graph
+//! by themselves, with the ratio of their cost per opening at both ends.
 //!
 //! `cargo bench --bench whole`
 
 use divan::counter::ItemsCount;
 use divan::Bencher;
+use sawpierce::checks;
 use sawpierce::job::{parse, Job, NamedFiles, Settings};
 use sawpierce::pipeline;
-use sawpierce::work::work;
+use sawpierce::work::{work, Work};
+use std::time::Instant;
 
 fn main() {
+    growth();
     divan::main();
+}
+
+/// Cost per opening of the checks and of the bridge graph at a hundred thousand openings against a thousand: least of
+/// several runs, so that the machine's other work counts little.
+fn growth() {
+    let made: Vec<_> = DISCS[1..]
+        .iter()
+        .map(|&across| {
+            let job = job(across);
+            let work = work(&job).expect("worked");
+            (job, work)
+        })
+        .collect();
+    let least = |runs: usize, what: &dyn Fn()| {
+        let each = (0..runs).map(|_| {
+            let began = Instant::now();
+            what();
+            began.elapsed().as_secs_f64()
+        });
+        each.fold(f64::INFINITY, f64::min)
+    };
+    let table = |title: &str, what: &dyn Fn(&Job, &Work)| {
+        let each: Vec<(usize, f64)> = made
+            .iter()
+            .map(|(job, work)| {
+                let n = work.piece.openings.len();
+                (n, least(if n > 50_000 { 5 } else { 15 }, &|| what(job, work)))
+            })
+            .collect();
+        for (n, seconds) in &each {
+            println!(
+                "{title:<14} {n:>7} openings {:>9.2} ms {:>7.2} us each",
+                seconds * 1e3,
+                seconds * 1e6 / *n as f64
+            );
+        }
+        if let (Some((few, a)), Some((many, b))) = (each.first(), each.last()) {
+            println!(
+                "{title:<14} cost per opening, {many} against {few}: {:.2}",
+                b / *many as f64 / (a / *few as f64)
+            );
+        }
+    };
+    table("checks", &|job, work| {
+        let graph = checks::graph(job, &work.piece);
+        divan::black_box(checks::verdicts(job, &work.piece, &graph));
+    });
+    table("bridge graph", &|job, work| {
+        divan::black_box(checks::net(job, &work.piece, &work.graph));
+    });
 }
 
 /// Diameters, mm, that give about 300, 1e3, 1e4 and 1e5 openings.
@@ -55,6 +109,24 @@ fn the_files(bencher: Bencher, across: u32) {
 fn text_to_files(bencher: Bencher, across: u32) {
     bencher.counter(count(across)).bench_local(|| {
         let product = pipeline::run(&job(across)).expect("made");
+        (product.svg(), product.pdf(), product.json(0, false))
+    });
+}
+
+/// A hundred copies of a small piece, and a panel over sixty pages and more: pages, SVG, PDF and JSON, in memory.
+#[divan::bench(args = ["a hundred copies", "sixty pages"], sample_count = 5, sample_size = 1)]
+fn much_paper(bencher: Bencher, what: &str) {
+    let (shape, pitch, copies) = match what {
+        "a hundred copies" => ("\"circle\"\ndiameter = 40", 6.0, 100),
+        _ => ("\"rectangle\"\nwidth = 1800\nheight = 1550", 30.0, 1),
+    };
+    let text = format!(
+        "[sheet]\nmetal = \"brass\"\nthickness = 1.0\n[outline]\nshape = {shape}\nborder = 3\n[pattern]\n\
+         name = \"hexagon\"\npitch = {pitch}\nbridge = 1.4\n[paper]\ncopies = {copies}\n"
+    );
+    let job = parse(&text, "bench.toml", &NamedFiles::new(), &Settings::default()).expect("a sound job");
+    bencher.bench_local(|| {
+        let product = pipeline::run(&job).expect("made");
         (product.svg(), product.pdf(), product.json(0, false))
     });
 }

@@ -430,3 +430,67 @@ fn loose_metal_agrees_with_cutting() {
     }
     assert!(loose > 20, "only {loose} jobs had loose metal");
 }
+
+/// A hole aside of the balance point hangs the piece crooked; so does a lug that does not stand on top. Each is moved
+/// until it hangs straight.
+#[test]
+fn hang() {
+    let hole = |x: f64, y: f64| {
+        format!("[[hole]]\nname = \"bail hole\"\ndiameter = 1.8\nat = [{x}, {y}]\n[[keep_solid]]\nname = \"tab\"\nshape = \"circle\"\ndiameter = 5\nat = [{x}, {y}]\n")
+    };
+    let v = only(&disc(&[], &hole(4.0, 18.5)), "hang");
+    assert_eq!(v.level, Level::Caution);
+    near(v.measured, 4.0, 0.2);
+    near(v.limit, 18.6 * 2f64.to_radians().tan(), 0.02);
+    let remedy = v.remedy.expect("a place for the hole");
+    assert!(remedy.contains("H1 moved to (") && remedy.contains("hangs straight"), "{remedy}");
+    content(&disc(&[], &hole(0.0, 18.5)), "hang");
+    // Under the balance point it turns over.
+    let over = only(&disc(&[], &hole(0.0, -18.5)), "hang");
+    assert!(over.says.contains("turn over") && over.remedy.is_some(), "{over:?}");
+    // A lug, and the same one on top.
+    let lug = |angle: f64| format!("[[lug]]\nat_angle = {angle}\nwidth = 6\nheight = 4\nhole = 1.8\n");
+    let v = only(&disc(&[], &lug(75.0)), "hang");
+    assert!(v.remedy.is_some_and(|r| r.contains("lug 1 at 9") || r.contains("lug 1 at 8")));
+    content(&disc(&[], &lug(90.0)), "hang");
+    // Two holes that do not have the balance point between them.
+    let two = only(&disc(&[], &(hole(6.0, 17.0) + &hole(12.0, 17.0))), "hang");
+    assert!(two.says.contains("outside the two holes") && two.remedy.is_some(), "{two:?}");
+    content(&disc(&[], &(hole(-6.0, 17.0) + &hole(6.0, 17.0))), "hang");
+}
+
+/// What is written moves the hole with its tab.
+#[test]
+fn a_hole_takes_its_tab_along() {
+    use sawpierce::mend::{write, Change};
+    let text = disc(
+        &[],
+        "[[hole]]\ndiameter = 1.8\nat = [4, 18.5] # bail\n[[keep_solid]]\nshape = \"circle\"\ndiameter = 5\nat = [4, 18.5]\n",
+    );
+    let written = write(&text, &[Change::Hole(0, kurbo::Point::new(0.5, 18.5))]).expect("written");
+    let again = job(&written);
+    assert_eq!(again.holes[0].at, kurbo::Point::new(0.5, 18.5));
+    assert_eq!(again.keep_solid[0].at, again.holes[0].at);
+    assert!(written.contains("# bail"));
+}
+
+/// Easy solder for the first of four heats leaves no grade for the others; left to be chosen there is one for each. A
+/// metal that is not soldered has no remedy and says why.
+#[test]
+fn solder_steps() {
+    let built = |metal: &str, solder: &str| {
+        disc(
+            &[("sheet.metal", &format!("\"{metal}\""))],
+            &format!("[construction]\nrim = {{ height = 4, thickness = 0.6, sits = \"under-plate\" }}\nback = {{ thickness = 0.7, overhang = 0.5 }}\n{solder}"),
+        )
+    };
+    let v = only(&built("copper", "solder = \"extra-easy\"\n"), "solder-steps");
+    assert_eq!(v.level, Level::Caution);
+    assert!(v.measured.is_some() && v.limit.is_some(), "{v:?}");
+    assert!(v
+        .remedy
+        .is_some_and(|r| r.contains("no solder asked for") || r.contains("solder for the first seam")));
+    content(&built("copper", ""), "solder-steps");
+    let titanium = only(&built("titanium", ""), "solder-steps");
+    assert!(titanium.remedy.is_none() && titanium.because.contains("no change to the job"), "{titanium:?}");
+}

@@ -9,6 +9,7 @@ mod fit;
 mod graph;
 mod heat;
 mod loose;
+mod net;
 mod reach;
 mod solid;
 mod strength;
@@ -18,6 +19,7 @@ mod widths;
 pub use corners::{out_of_reach, worst_bay, Bay};
 pub use fit::{blade_with_teeth, smaller_drill};
 pub use graph::graph;
+pub use net::{net, Alone, Joint, Net, Span, Way};
 pub use heat::{seam_room, seam_solder};
 pub use widths::{border_limit, bridge_limit, WidthLimit};
 

@@ -60,6 +60,11 @@ impl Boundary {
             .map_or(f64::INFINITY, |(_, d2)| d2.sqrt())
     }
 
+    /// The point of the lines nearest to `p`; `None` when there are no lines.
+    pub fn nearest(&self, p: Point) -> Option<Point> {
+        self.tree.nearest_neighbor([p.x, p.y]).map(|boxed| boxed.edge.nearest(p))
+    }
+
     /// Whether `p` lies inside one of the regions.
     pub fn contains(&self, p: Point) -> bool {
         self.regions.iter().any(|r| r.outer.contains(p) && !r.holes.iter().any(|h| h.contains(p)))

@@ -8,8 +8,10 @@ use crate::units::{plain, short, Mm, JUST_PASSED};
 /// A change to a job. Lengths mm, rounded so that the job file says exactly what was tried.
 #[derive(Debug, Clone, PartialEq)]
 pub enum Change {
-    /// Metal between openings, as drawn.
+    /// Metal between openings, as drawn; where bridges are graded, at the start.
     Bridge(Mm),
+    /// The bridge at the end of the grading.
+    BridgeTo(Mm),
     Pitch(Mm),
     /// Degrees.
     Turn(f64),
@@ -24,6 +26,12 @@ pub enum Change {
     Temper(Temper),
     /// First seam's solder, by its grade.
     Solder(String),
+    /// No grade asked for: each heat takes what suits it.
+    SolderAsSuits,
+    /// Hole by its place from 0 in the job, moved, with a kept place that stands where it stood.
+    Hole(usize, Point),
+    /// Lug by its place from 0 in the job, turned to an angle in degrees.
+    Lug(usize, f64),
     /// One opening drawn in: the one that holds the point.
     DrawIn {
         at: Point,
@@ -49,6 +57,7 @@ impl Change {
     pub fn apply(&self, job: &mut Job) {
         match self {
             Change::Bridge(mm) => job.pattern.bridge = *mm,
+            Change::BridgeTo(mm) => job.pattern.bridge_to = Some(*mm),
             Change::Pitch(mm) => job.pattern.pitch = Some(*mm),
             Change::Turn(degrees) => job.pattern.turn = *degrees,
             Change::Centre(centre) => job.pattern.centre = *centre,
@@ -63,6 +72,18 @@ impl Change {
             Change::FrameDepth(mm) => job.saw.frame_depth = Some(*mm),
             Change::Temper(temper) => job.sheet.temper = *temper,
             Change::Solder(grade) => job.construction.solder = Some(grade.clone()),
+            Change::SolderAsSuits => job.construction.solder = None,
+            Change::Hole(i, at) => {
+                if let Some(hole) = job.holes.get_mut(*i) {
+                    let was = std::mem::replace(&mut hole.at, *at);
+                    job.keep_solid.iter_mut().filter(|k| k.at == was).for_each(|k| k.at = *at);
+                }
+            }
+            Change::Lug(i, degrees) => {
+                if let Some(lug) = job.lugs.get_mut(*i) {
+                    lug.at_angle = *degrees;
+                }
+            }
             Change::DrawIn { at, by } => {
                 job.changes.push(crate::job::Change { at: *at, what: Alteration::DrawIn(*by) });
             }
@@ -104,6 +125,7 @@ pub fn in_words(changes: &[Change]) -> String {
                 continue;
             }
             Change::Bridge(mm) => format!("bridge {mm}"),
+            Change::BridgeTo(mm) => format!("graded to {mm}"),
             Change::Pitch(mm) => format!("pitch {mm}"),
             Change::Turn(degrees) => format!("turn {} degrees", short(*degrees, 2)),
             Change::Centre(centre) => format!("centre on {}", centre_word(*centre)),
@@ -116,6 +138,15 @@ pub fn in_words(changes: &[Change]) -> String {
             Change::Temper(Temper::HalfHard) => "half-hard sheet".into(),
             Change::Temper(Temper::Soft) => "soft sheet".into(),
             Change::Solder(grade) => format!("{grade} solder for the first seam"),
+            Change::SolderAsSuits => {
+                "no solder asked for, so that each heat takes the grade that suits".into()
+            }
+            Change::Hole(i, at) => {
+                format!("H{} moved to ({}, {})", i + 1, short(at.x, 2), short(at.y, 2))
+            }
+            Change::Lug(i, degrees) => {
+                format!("lug {} at {} degrees", i + 1, short(*degrees, 1))
+            }
             Change::Outline(shape) => {
                 let radius = sizes(shape)
                     .iter()
@@ -152,6 +183,16 @@ fn openings(n: usize) -> String {
         "1 opening".into()
     } else {
         format!("{n} openings")
+    }
+}
+
+/// The changes that make the narrowest drawn bridge `least`; graded ones all move by as much.
+pub(super) fn bridges(job: &Job, least: Mm) -> Vec<Change> {
+    let by = least - job.pattern.least_bridge();
+    let moved = |mm: Mm| Mm(((mm + by).get() * 1e4).round() / 1e4);
+    match job.pattern.bridge_to {
+        None => vec![Change::Bridge(least)],
+        Some(to) => vec![Change::Bridge(moved(job.pattern.bridge)), Change::BridgeTo(moved(to))],
     }
 }
 
@@ -265,6 +306,7 @@ fn bigger(job: &mut Job, by: f64) {
     }
     job.outline.border = to(job.outline.border);
     job.pattern.bridge = to(job.pattern.bridge);
+    job.pattern.bridge_to = job.pattern.bridge_to.map(to);
     job.pattern.pitch = job.pattern.pitch.map(to);
     job.pattern.corner_radius = to(job.pattern.corner_radius);
     for keep in &mut job.keep_solid {

@@ -1,6 +1,7 @@
 //! Remedies tried, jobs mended with the least change, wishes solved: typed changes put through `work`, never guessed.
 
 mod change;
+mod hanging;
 mod look;
 mod options;
 mod remedy;

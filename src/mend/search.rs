@@ -187,6 +187,8 @@ fn without_repeats(changes: Vec<Change>) -> Vec<Change> {
         | Change::Close { .. }
         | Change::Window(..)
         | Change::WindowBorder(..)
+        | Change::Hole(..)
+        | Change::Lug(..)
         | Change::Bigger(_) => None,
         other => Some(std::mem::discriminant(other)),
     };

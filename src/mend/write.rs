@@ -39,6 +39,7 @@ impl Ink {
     fn change(&self, doc: &mut DocumentMut, change: &Change) -> Result<(), String> {
         match change {
             Change::Bridge(mm) => set(section(doc, "pattern")?, "bridge", self.length(mm.get())),
+            Change::BridgeTo(mm) => set(section(doc, "pattern")?, "bridge_to", self.length(mm.get())),
             Change::Pitch(mm) => set(section(doc, "pattern")?, "pitch", self.length(mm.get())),
             Change::Turn(degrees) => set(section(doc, "pattern")?, "turn", Value::from(*degrees)),
             Change::Centre(centre) => {
@@ -65,6 +66,20 @@ impl Ink {
             Change::Solder(grade) => {
                 set(section(doc, "construction")?, "solder", Value::from(grade.as_str()))
             }
+            Change::SolderAsSuits => {
+                section(doc, "construction")?.remove("solder");
+            }
+            Change::Hole(i, at) => {
+                let was = self.place(listed(doc, "hole", *i)?);
+                set(listed(doc, "hole", *i)?, "at", self.point(*at));
+                for k in 0..count(doc, "keep_solid") {
+                    let kept = listed(doc, "keep_solid", k)?;
+                    if was.is_some() && self.place(kept) == was {
+                        set(kept, "at", self.point(*at));
+                    }
+                }
+            }
+            Change::Lug(i, degrees) => set(listed(doc, "lug", *i)?, "at_angle", Value::from(*degrees)),
             Change::DrawIn { at, by } => {
                 push(doc, "change", &[("at", self.point(*at)), ("draw_in", self.length(by.get()))])?
             }
@@ -98,7 +113,7 @@ impl Ink {
             return Err("an outline drawn elsewhere is made bigger there".into());
         }
         self.scale(outline, &SIZES, by)?;
-        self.scale(section(doc, "pattern")?, &["pitch", "bridge", "corner_radius"], by)?;
+        self.scale(section(doc, "pattern")?, &["pitch", "bridge", "bridge_to", "corner_radius"], by)?;
         for key in ["keep_solid", "window", "hole", "change"] {
             for i in 0..count(doc, key) {
                 let row = listed(doc, key, i)?;
@@ -124,6 +139,12 @@ impl Ink {
             }
         }
         Ok(())
+    }
+
+    /// Where a row of the file stands, mm.
+    fn place(&self, row: &dyn TableLike) -> Option<(f64, f64)> {
+        let at = row.get("at")?.as_array()?;
+        Some((self.read(at.get(0)?)?, self.read(at.get(1)?)?))
     }
 
     /// A length of the file in mm.

@@ -40,6 +40,7 @@ pub fn piece(job: &Job, outline: Outline) -> Result<Piece, Error> {
     let resolved = Resolved {
         pitch: laid.pitch,
         bridge: job.pattern.bridge,
+        bridge_to: job.pattern.bridge_to,
         centre: laid.centre,
         turn: job.pattern.turn,
         repeats: laid.repeats,
@@ -130,10 +131,15 @@ fn a_bridge_apart(parts: Vec<Opening>, bridge: f64) -> Vec<Opening> {
 
 /// Bridge taken off a cell, mm.
 pub(super) fn bridge_of(job: &Job, laid: &Laid, cell: &Cell) -> f64 {
+    cell.bridge.unwrap_or(usual_bridge(job, laid))
+}
+
+/// Bridge taken off cells that have none of their own, mm; motifs are openings as they stand.
+fn usual_bridge(job: &Job, laid: &Laid) -> f64 {
     if laid.motif {
         0.0
     } else {
-        cell.bridge.unwrap_or(job.pattern.bridge.get())
+        job.pattern.bridge.get()
     }
 }
 
@@ -144,7 +150,7 @@ pub(super) fn pierceable(job: &Job) -> f64 {
 
 fn open(job: &Job, outline: &Outline, field: &Boundary, laid: &Laid) -> Opened {
     let radius = job.pattern.corner_radius.get();
-    let usual = if laid.motif { 0.0 } else { job.pattern.bridge.get() };
+    let usual = usual_bridge(job, laid);
     let by_kind: Vec<Vec<Opening>> = laid.kinds.iter().map(|k| stamps(k, usual, radius)).collect();
     let reach: Vec<f64> = by_kind.iter().map(|s| s.iter().flat_map(reach_of).fold(0.0, f64::max)).collect();
     let inside = Boundary::new(outline.inside_border.clone());
@@ -155,7 +161,7 @@ fn open(job: &Job, outline: &Outline, field: &Boundary, laid: &Laid) -> Opened {
     for (c, cell) in laid.cells.iter().enumerate() {
         let own;
         let (stamps, reach) = match cell.bridge {
-            Some(bridge) if !laid.motif => {
+            Some(bridge) => {
                 own = stamps(&laid.kinds[cell.kind], bridge, radius);
                 (&own, own.iter().flat_map(reach_of).fold(0.0, f64::max))
             }
@@ -200,6 +206,14 @@ fn open(job: &Job, outline: &Outline, field: &Boundary, laid: &Laid) -> Opened {
         join_small(job, outline, laid, &mut openings, &mut small);
     }
     solid.extend(small);
+    for (k, (at, reason)) in laid.left.iter().enumerate() {
+        // Kept places and windows say it better.
+        let reason = match field.contains(*at) {
+            true => Some(reason.clone()),
+            false => why_solid(outline, &inside, *at),
+        };
+        solid.extend(reason.map(|reason| (laid.cells.len() + k, LeftSolid { at: *at, reason })));
+    }
     solid.sort_by_key(|(c, _)| *c);
     solid.dedup_by_key(|(c, _)| *c);
     Opened {

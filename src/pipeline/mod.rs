@@ -3,11 +3,11 @@
 pub mod json;
 pub mod sampler;
 
-use crate::checks::Level;
+use crate::checks::{net, Level};
 use crate::error::{Error, Kind, Place};
 use crate::job::Job;
 use crate::mend::{wish, with_remedies, Wished};
-use crate::paper::{lay_out, send_out_for, Sheets};
+use crate::paper::{bridge_map, lay_out, send_out_for, Sheets};
 use crate::render::{pdf, png, svg};
 use crate::work::{work, Work};
 
@@ -90,6 +90,14 @@ impl Product {
         let (job, work) = (self.jobs.get(i)?, self.works.get(i)?);
         let value = json::plan_json(job, work, self.sheets.pages.len(), with_bridges);
         Some(format!("{value:#}\n"))
+    }
+
+    /// The bridge map of job `i`, as SVG and as a picture of `dpi` dots to the inch, which is `None` if too large to hold;
+    /// `None` if there is no such job.
+    pub fn bridge_map(&self, i: usize, dpi: f64) -> Option<(String, Option<Vec<u8>>)> {
+        let (job, work) = (self.jobs.get(i)?, self.works.get(i)?);
+        let page = bridge_map(job, work, &net(job, &work.piece, &work.graph));
+        Some((svg::svg(&page, &job.title), png::png(&page, dpi)))
     }
 
     /// Bare outlines of job `i` for a cutting service, as SVG pages and one PDF; `None` if there is no such job. `beam`

@@ -132,6 +132,8 @@ fn say(hang: &Hang, twin: Option<Point>) -> Verdict {
     verdict.at = Some([hole.at.x, hole.at.y]);
     if let Some(twin) = twin {
         let between = (hole.at.x.min(twin.x)..=hole.at.x.max(twin.x)).contains(&hang.balance.x);
+        verdict.measured = Some(hang.aside.abs());
+        verdict.limit = Some((hole.at.x - twin.x).abs() / 2.0);
         verdict.level = if between { Level::Good } else { Level::Caution };
         verdict.says = match between {
             true => "it hangs from two holes with its balance point between them".into(),
@@ -144,7 +146,7 @@ fn say(hang: &Hang, twin: Option<Point>) -> Verdict {
     if hang.above <= 0.0 {
         verdict.level = Level::Caution;
         verdict.says = format!("{} is below the balance point {place}: the piece will turn over", hole.name);
-        verdict.because = "put the hole above the balance point".into();
+        (verdict.measured, verdict.limit) = (Some(hang.above), Some(0.0));
         return verdict;
     }
     let limit = hang.above * libm::tan(TILT.to_radians());
@@ -159,7 +161,6 @@ fn say(hang: &Hang, twin: Option<Point>) -> Verdict {
             plain(hang.aside.abs(), 2),
             if hang.aside > 0.0 { "left" } else { "right" }
         );
-        verdict.because = "not tried: moving the hole changes the pattern round it".into();
     } else {
         verdict.says = format!("it hangs straight from {}", hole.name);
     }

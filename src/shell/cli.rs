@@ -103,6 +103,9 @@ pub(super) struct Draw {
     /// With --send-out: width of the service's cut to allow for, if it asks for that
     #[arg(long, value_name = "SIZE", requires = "send_out")]
     pub(super) beam: Option<String>,
+    /// A map of the bridges as well, with their joints and the thinnest numbered: STEM-bridges.svg
+    #[arg(long)]
+    pub(super) bridges: bool,
     /// All jobs on the same pages, named after the first
     #[arg(long)]
     pub(super) together: bool,
@@ -126,7 +129,7 @@ pub(super) struct Plan {
     /// As JSON
     #[arg(long)]
     pub(super) json: bool,
-    /// Every bridge as well
+    /// Every bridge as well; with --json the joints too and the way to the border
     #[arg(long)]
     pub(super) bridges: bool,
     /// What the bench found: outline=29.6, outline=40.1x29.8 or thickness=0.88; may be given several times

@@ -221,6 +221,10 @@ fn outputs(asked: &Draw, paths: &[PathBuf], product: &Product) -> Result<Vec<Out
     }
     for (i, path) in paths.iter().enumerate() {
         add(path, ".json", product.json(i, false).unwrap_or_default().into_bytes());
+        if let Some((map, picture)) = asked.bridges.then(|| product.bridge_map(i, DOTS)).flatten() {
+            add(path, "-bridges.svg", map.into_bytes());
+            picture.into_iter().filter(|_| asked.png).for_each(|png| add(path, "-bridges.png", png));
+        }
         if let Some((drawn, pdf)) = product.send_out(i, beam).filter(|_| asked.send_out) {
             for (k, svg) in drawn.into_iter().enumerate() {
                 let ending =
