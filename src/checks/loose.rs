@@ -8,6 +8,9 @@ use crate::units::plain;
 const CHECK: &str = "loose-metal";
 /// Edges nearer than this touch, mm: no saw leaves a thousandth standing, but a drawn one still holds on paper.
 const TOUCHING: f64 = 1e-6;
+/// Cut-outs are let out by this much before the metal is cut, mm, so that metal that hangs by a mere point, where two of
+/// them meet corner to corner, comes apart. Smaller would vanish in the cutting grid; larger could part what holds.
+const POINT: f64 = 1e-5;
 
 /// As long as no two edges touch and every cut-out lies inside the piece, what is left hangs together; only else is the
 /// metal really cut and its bits counted.
@@ -85,8 +88,8 @@ fn cut_outs<'a>(case: &'a Case) -> impl Iterator<Item = Ring> + 'a {
 /// The metal that is left, in its separate bits.
 fn metal(case: &Case) -> Vec<Region> {
     let region = |ring: Ring| Region::new(ring, Vec::new());
-    let gone: Vec<Region> =
-        case.piece.openings.iter().map(|o| o.ring.clone()).chain(cut_outs(case)).map(region).collect();
+    let openings = case.piece.openings.iter().map(|o| o.ring.clone());
+    let gone: Vec<Region> = openings.chain(cut_outs(case)).map(|ring| region(ring.grow(POINT))).collect();
     cut(&[region(case.piece.outline.edge.clone())], Cut::Without, &gone)
 }
 

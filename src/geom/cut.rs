@@ -160,7 +160,16 @@ pub fn recover_arcs(points: &[Point], arcs: &[Edge]) -> Ring {
         }
         match source[at] {
             Some((a, anticlockwise)) => {
-                push_arc(&mut corners, points[at], points[(at + run) % n], &arcs[a], anticlockwise)
+                let (from, to) = (points[at], points[(at + run) % n]);
+                let mut arc = |from, to| push_arc(&mut corners, from, to, &arcs[a], anticlockwise);
+                if run > 2 && (to - from).hypot() < CHORD {
+                    // A whole circle, back where it began because another line touches it there.
+                    let half = points[(at + run / 2) % n];
+                    arc(from, half);
+                    arc(half, to);
+                } else {
+                    arc(from, to);
+                }
             }
             None => {
                 run = 1;

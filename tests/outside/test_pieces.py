@@ -293,14 +293,15 @@ def cells_of(p, rep, laid, opened, solid, shape, border, bridge, run):
             b = plane.box(laid.mm(rep.shapes[k] + by))
             if len(solid) and ((solid >= b[:2] - 1e-6) & (solid <= b[2:] + 1e-6)).all(1).any():
                 continue
-            # Joined to a neighbour: its points lie in that one's opening. Else it went with a window or hole.
+            # Joined to a neighbour: that one's opening reaches into it. Else it went with a window or hole.
+            cell = laid.mm(rep.shapes[k] + by)
             over = [r for r in p.openings if (r.min(0) <= b[2:]).all() and (r.max(0) >= b[:2]).all()]
-            if any(plane.contains(r, points).any() for r in over):
+            if any(plane.contains(r, points).any() or plane.contains(cell, r).any() for r in over):
                 told += 1
                 continue
             gone = np.zeros(len(points), bool)
-            for r, w in zip(p.inner, p.walls):
-                gone |= plane.contains(r, points) | (plane.distance(points, r) < w + MARGIN)
+            for r in p.inner:
+                gone |= plane.contains(r, points) | (plane.distance(points, r) < p.walls[1] + MARGIN)
             assert gone.all(), f"cell {k, m, n} about {b} is neither opened nor listed"
     return due, told
 
@@ -314,7 +315,8 @@ def inside_border(p, edge, points, shape, border, bridge, run):
     points = points[plane.distance(points, edge) > border + MARGIN]
     if "[[lug]]" in p.job:
         # A lug adds metal, not field: what lies about its foot is left out.
-        points = points[np.hypot(*(points - p.inner[-1].mean(0)).T) > 6 + border]
+        ear = max((r.mean(0) for r in p.inner), key=lambda c: np.hypot(*c))
+        points = points[np.hypot(*(points - ear).T) > 6 + border]
     return points
 
 
@@ -335,7 +337,7 @@ def judge(p, names):
         assert np.abs(ups).max() < np.ptp(p.edge[:, 1]) / 2 - border + slack, "in a band's border"
     elif shape != "cone":
         assert to_edge > border - slack, f"an opening is {to_edge} from the edge, the border is {border}"
-    assert to_inner > min(p.walls, default=0) - slack, f"an opening is {to_inner} from a window or hole"
+    assert to_inner > p.walls[0] - slack, f"an opening is {to_inner} from a window or hole"
     if shape in ("band", "cone") and p.openings:
         seam = over_the_seam(p, shape, bridge)
         assert seam > bridge - slack, f"over the seam two openings are {seam} apart, the bridge is {bridge}"
@@ -355,19 +357,14 @@ def judge(p, names):
 
 
 def walls_of(p, text):
-    """The least metal round each window and hole, inner rings largest first as read."""
-    border, bridge = float(p.get("border")), float(p.get("bridge"))
-    wall = [border] * len(p.inner)
-    window = text.split("[[window]]")[1] if "[[window]]" in text else ""
-    own = next((float(line.split("= ")[1]) for line in window.splitlines() if line.startswith("border")), None)
-    holes = [h for h in ("[[hole]]", "[[lug]]") if h in text]
-    # Drilled holes are the smallest; a window of the job's own keeps its own border.
-    for i in range(len(p.inner)):
-        if i >= len(p.inner) - len(holes):
-            wall[i] = bridge
-        elif own is not None:
-            wall[i] = min(own, border)
-    return wall
+    """The least and the most metal that is kept round a window or hole of this job."""
+    walls = [float(line.split("= ")[1]) for part in text.split("[[window]]")[1:] for line in part.splitlines()
+             if line.startswith("border = ")][:1]
+    if "[[hole]]" in text or "[[lug]]" in text:
+        walls.append(float(p.get("bridge")))
+    if p.get("shape") == "file":
+        walls.append(float(p.get("border")))
+    return (min(walls), max(walls)) if walls else (0.0, 0.0)
 
 
 @pytest.fixture(scope="module")
