@@ -44,6 +44,7 @@ pub(super) enum Led {
 
 impl Sites {
     /// The disc touching two sites nearest to a point.
+    #[inline]
     pub fn settle(&self, [a, b]: [usize; 2], mut p: Point) -> Option<Disc> {
         for _ in 0..12 {
             let (sa, sb) = (self.see(a, p), self.see(b, p));
