@@ -120,3 +120,21 @@ fn text_to_files(bencher: Bencher, across: u32) {
         (product.svg(), product.pdf(), product.json(0, false))
     });
 }
+
+/// A hundred copies of a small piece, and a panel over sixty pages and more: pages, SVG, PDF and JSON, in memory.
+#[divan::bench(args = ["a hundred copies", "sixty pages"], sample_count = 5, sample_size = 1)]
+fn much_paper(bencher: Bencher, what: &str) {
+    let (shape, pitch, copies) = match what {
+        "a hundred copies" => ("\"circle\"\ndiameter = 40", 6.0, 100),
+        _ => ("\"rectangle\"\nwidth = 1800\nheight = 1550", 30.0, 1),
+    };
+    let text = format!(
+        "[sheet]\nmetal = \"brass\"\nthickness = 1.0\n[outline]\nshape = {shape}\nborder = 3\n[pattern]\n\
+         name = \"hexagon\"\npitch = {pitch}\nbridge = 1.4\n[paper]\ncopies = {copies}\n"
+    );
+    let job = parse(&text, "bench.toml", &NamedFiles::new(), &Settings::default()).expect("a sound job");
+    bencher.bench_local(|| {
+        let product = pipeline::run(&job).expect("made");
+        (product.svg(), product.pdf(), product.json(0, false))
+    });
+}

@@ -16,11 +16,14 @@ fn disc(radius: f64) -> Vec<Region> {
 fn ask(field: &[Region], pitch: f64) -> Ask<'_> {
     Ask {
         bounds: field[0].outer.bounds(),
+        closed: false,
         field,
         blank: None,
         ease: false,
         pitch,
         bridge: 0.0,
+        walls: None,
+        along: None,
         least: 0.0,
         variation: 1,
         turn: 0.0,
@@ -30,7 +33,7 @@ fn ask(field: &[Region], pitch: f64) -> Ask<'_> {
 
 fn cells(name: &str, ask: &Ask) -> Vec<Ring> {
     let growth = grow(name, ask).unwrap_or_else(|e| panic!("{name}: {e}"));
-    growth.cells.into_iter().map(|c| c.0).collect()
+    growth.cells
 }
 
 fn area(rings: &[Ring]) -> f64 {
@@ -347,9 +350,9 @@ fn petals_leave_the_bridge_between_them() {
         let growth = grow("petal-ring", &ask).unwrap_or_else(|e| panic!("{e}"));
         assert!(growth.motif && growth.cells.len() >= fold as usize);
         let mut least = f64::INFINITY;
-        for (i, (a, _)) in growth.cells.iter().enumerate() {
+        for (i, a) in growth.cells.iter().enumerate() {
             assert!(a.corners.iter().all(|c| c.at.to_vec2().hypot() < 20.0 + 1e-9));
-            for (b, _) in &growth.cells[i + 1..] {
+            for b in &growth.cells[i + 1..] {
                 least = least.min(a.gap(b).width);
             }
         }
@@ -450,7 +453,7 @@ fn growing_rounds_meet_across_a_cones_seam() {
         ask.blank = Some((centre, sweep));
         let growth = grow(name, &ask).unwrap_or_else(|e| panic!("{name}: {e}"));
         assert!(growth.repeats == [(sweep * 32.0 / 3.0).round() as u32], "{name} {:?}", growth.repeats);
-        let rings: Vec<Ring> = growth.cells.into_iter().map(|c| c.0).collect();
+        let rings: Vec<Ring> = growth.cells;
         let whole = PI * (32.0f64.powi(2) - 20.0f64.powi(2)) * sweep / TAU;
         assert!((inside(&rings, &field) / whole - 1.0).abs() < 2e-5, "{name}");
         // What one end cuts off is what the other holds: bits over the left end, carried round, fill the right end's.
@@ -470,5 +473,29 @@ fn growing_rounds_meet_across_a_cones_seam() {
             turned += usize::from(there);
         }
         assert!(name == "growing-kites" || turned > 0, "{name}");
+    }
+}
+
+#[test]
+fn what_a_dwindling_pattern_leaves_out_is_listed_one_by_one() {
+    for name in ["growing-hexagon", "growing-diamond", "sun-rays", "circle-rosette", "petal-ring", "shrinking-edge"] {
+        let text = format!(
+            "skill = \"fine-work\"\n[sheet]\nmetal = \"copper\"\nthickness = 0.8\n[outline]\nshape = \"circle\"\ndiameter = 50\n\
+             border = 2\n[pattern]\nname = \"{name}\"\nbridge = 0.8\n[saw]\nblade = \"4/0\"\ndrill = 0.8\n"
+        );
+        let named = sawpierce::job::NamedFiles::new();
+        let job = sawpierce::job::parse(&text, "t.toml", &named, &Default::default()).expect("a job");
+        let work = sawpierce::work::work(&job).expect("work");
+        let left = &work.piece.left_solid;
+        let dwindled = left.iter().filter(|l| l.reason.contains("dwindles")).count();
+        assert!(dwindled >= 3, "{name}: {dwindled}");
+        assert!(!work.piece.resolved.notes.iter().any(|n| n.contains("left solid")), "{name}");
+        for l in left.iter().filter(|l| l.reason.contains("dwindles")) {
+            assert!(l.at.to_vec2().hypot() < 23.0, "{name}: {:?}", l.at);
+            let open = work.piece.openings.iter().any(|o| o.ring.contains(l.at));
+            assert!(!open, "{name}: {:?}", l.at);
+            let clear = work.piece.left_solid.iter().filter(|m| (m.at - l.at).hypot() < 1e-6).count();
+            assert_eq!(clear, 1, "{name}: listed twice");
+        }
     }
 }

@@ -1,6 +1,7 @@
 //! The job file: everything it may say, what it takes for granted, and how it complains.
 
 use sawpierce::error::{Error, Kind};
+use sawpierce::job::{MarksShown, Shade};
 use sawpierce::job::{
     needs, parse, Alteration, AtBorder, CentreChoice, Job, LengthUnit, MeasuredOutline, NamedFiles,
     PatternSource, Printer, Rates, RimSits, SawLine, Settings, Shape, Skill, Temper, Transfer,
@@ -98,7 +99,11 @@ size = "Letter"
 copies = 4
 mirror = true
 line = "split"
+shade = "metal"
+marks = "few"
 transfer = "rub-down"
+split = true
+name_line = true
 labels = { across = 3, down = 4, width = 63, height = 70, left = 8, top = 8, gap_across = 2, gap_up = 0 }
 printer = "hall inkjet"
 
@@ -341,6 +346,27 @@ fn a_printer_has_to_be_known() {
     assert!(said.contains("did you mean \"hall inkjet\"?"), "{said}");
     let said = bad(&format!("{SMALL}[paper]\ncorrection = {{ across = 89, up = 100 }}\n"));
     assert!(said.contains("printed to fit the page"), "{said}");
+}
+
+#[test]
+fn the_look_of_the_paper_is_chosen_in_a_few_words() {
+    let paper = |keys: &str| good(&format!("{SMALL}[paper]\n{keys}\n")).paper;
+    let usual = paper("copies = 1");
+    assert_eq!((usual.shade, usual.marks), (Shade::Waste, MarksShown::All));
+    assert!(!usual.split && !usual.name_line);
+    assert_eq!(paper("shade = \"metal\"").shade, Shade::Metal);
+    assert_eq!(paper("marks = \"few\"").shade, Shade::None, "few marks go without shading");
+    assert_eq!(paper("marks = \"few\"\nshade = \"waste\"").shade, Shade::Waste, "unless it is asked for");
+    assert!(paper("split = true").split && paper("name_line = true").name_line);
+    let labels = "labels = { across = 3, down = 4, width = 63, height = 70 }";
+    assert!(paper(labels).name_line, "labels have a name line");
+    assert!(!paper(&format!("{labels}\nname_line = false")).name_line);
+    let said = bad(&format!("{SMALL}[paper]\nshade = \"metl\"\n"));
+    assert!(said.contains("did you mean \"metal\"?"), "{said}");
+    let said = bad(&format!("{SMALL}[paper]\nname_lines = true\n"));
+    assert!(said.contains("name_line"), "{said}");
+    let said = bad(&format!("{SMALL}[paper]\nsplit = \"yes\"\n"));
+    assert!(said.contains("true or false"), "{said}");
 }
 
 #[test]

@@ -34,6 +34,30 @@ fn examples() -> Vec<(String, Job)> {
         .collect()
 }
 
+/// US 7, 8 mm wide, 1.0 mm thick.
+fn band() -> Job {
+    let mut job = disc();
+    job.outline.shape = Shape::Band { inside: Mm(17.32), width: Mm(8.0), thickness: Mm(1.0), plain: Mm(0.0) };
+    job.sheet.thickness = Mm(1.0);
+    job.outline.border = Mm(1.2);
+    job.pattern.pitch = Some(Mm(4.8));
+    job
+}
+
+/// Two dozen pieces that differ in size, metal and title, to be laid out together.
+fn two_dozen() -> Vec<Job> {
+    let metals = ["copper", "brass", "bronze", "sterling-silver", "fine-silver"];
+    (0..24)
+        .map(|i| {
+            let mut job = disc();
+            job.title = format!("Garden token {}", i + 1);
+            job.outline.shape = Shape::Circle { diameter: Mm(20.0 + f64::from(i % 7) * 2.0) };
+            job.sheet.metal = trade::metal(metals[i as usize % 5]).expect("listed").clone();
+            job
+        })
+        .collect()
+}
+
 fn made_here() -> Vec<(&'static str, Job)> {
     let disc = disc();
     let mut all = vec![("disc", disc.clone())];
@@ -97,6 +121,36 @@ fn made_here() -> Vec<(&'static str, Job)> {
         j.pattern.bridge = Mm(4.0);
         j.outline.border = Mm(12.0);
     }));
+    all.push(with("metal shaded", &|j| j.paper.shade = Shade::Metal));
+    all.push(with("few marks", &|j| {
+        j.pattern.pitch = Some(Mm(9.0));
+        (j.paper.shade, j.paper.marks) = (Shade::None, MarksShown::Few);
+    }));
+    all.push(with("rubbed down, many", &|j| {
+        j.paper.transfer = Transfer::RubDown;
+        j.paper.copies = 9;
+        j.outline.shape = Shape::Circle { diameter: Mm(24.0) };
+    }));
+    all.push(with("class with names", &|j| {
+        (j.paper.copies, j.paper.name_line) = (12, true);
+        j.outline.shape = Shape::Circle { diameter: Mm(32.0) };
+    }));
+    all.push(with("band", &|j| {
+        *j = band();
+    }));
+    all.push(with("strips of every kind", &|j| {
+        j.outline.shape = Shape::Rectangle { width: Mm(120.0), height: Mm(80.0), corner_radius: Mm(0.0) };
+        j.construction.rim = Some(Rim { height: Mm(2.0), thickness: Mm(0.5), sits: RimSits::RoundEdge });
+    }));
+    all.push(with("split as asked, mirrored", &|j| {
+        j.outline.shape = Shape::Circle { diameter: Mm(240.0) };
+        j.pattern.pitch = Some(Mm(14.0));
+        (j.paper.split, j.paper.mirror) = (true, true);
+    }));
+    all.push(with("drop-outs", &|j| {
+        j.outline.shape = Shape::Rectangle { width: Mm(90.0), height: Mm(60.0), corner_radius: Mm(5.0) };
+        j.pattern.pitch = Some(Mm(20.0));
+    }));
     all.push(with("small paper", &|j| {
         j.paper.size = trade::paper("A5").expect("listed").clone();
         j.title = "A title so long that it has to be cut short before it runs into the job's number".into();
@@ -121,6 +175,11 @@ fn each_page(mut look: impl FnMut(&str, &Job, &Work, &Page)) {
         for page in &sheets.pages {
             look(&name, &job, &work, page);
         }
+    }
+    let jobs = two_dozen();
+    let works: Vec<Work> = jobs.iter().map(|j| work(j).expect("made")).collect();
+    for page in &lay_out(&jobs.iter().zip(&works).collect::<Vec<_>>()).pages {
+        look("two dozen together", &jobs[0], &works[0], page);
     }
 }
 
@@ -221,11 +280,79 @@ fn words_cover_no_cut_edge_and_no_punch_mark() {
     });
 }
 
+/// Lines of the page in short steps.
+fn steps(points: &[Point]) -> Vec<Point> {
+    let along = |a: Point, b: Point| {
+        let n = ((b - a).hypot() / 0.25).ceil().max(1.0) as usize;
+        (0..=n).map(move |i| a + (b - a) * (i as f64 / n as f64))
+    };
+    points.windows(2).flat_map(|w| along(w[0], w[1])).collect()
+}
+
+/// Where two page-sized hedges of lines might touch: cells of 5 mm.
+fn cell(p: Point) -> (i64, i64) {
+    ((p.x / 5.0).floor() as i64, (p.y / 5.0).floor() as i64)
+}
+
+#[test]
+fn no_line_covers_a_cut_edge_or_a_punch_point() {
+    each_page(|name, _, _, page| {
+        if page.kind != Kind::Template {
+            return;
+        }
+        // Points along every saw line and the middle of every drill circle, by cell.
+        let mut lines: std::collections::BTreeMap<(i64, i64), Vec<Point>> = Default::default();
+        let mut drills: std::collections::BTreeMap<(i64, i64), Vec<(Point, f64)>> = Default::default();
+        for mark in &page.marks {
+            match (&mark.ink, mark.group) {
+                (Ink::Closed { rings, .. }, Group::SawLines) => {
+                    for ring in rings {
+                        let mut points = ring.flatten(0.01);
+                        points.push(points[0]);
+                        for p in steps(&points) {
+                            lines.entry(cell(p)).or_default().push(p);
+                        }
+                    }
+                }
+                (Ink::Circle { at, radius, .. }, Group::DrillPoints | Group::WindowDrillPoints) => {
+                    drills.entry(cell(*at)).or_default().push((*at, *radius));
+                }
+                _ => {}
+            }
+        }
+        let around = |(x, y): (i64, i64)| (-1..=1).flat_map(move |i| (-1..=1).map(move |j| (x + i, y + j)));
+        for mark in page.marks.iter().filter(|m| m.copy != 0) {
+            let (Ink::Line { points, pen }, Group::Shade | Group::Guides | Group::PunchMarks | Group::Words) =
+                (&mark.ink, mark.group)
+            else {
+                continue;
+            };
+            for p in steps(points) {
+                for near in around(cell(p)) {
+                    // A step along the saw line is at most 0.125 mm from its middle.
+                    let clear = (SAW_LINE + pen.width) / 2.0;
+                    let touches = |q: &&Point| (**q - p).hypot() < clear;
+                    let hit = lines.get(&near).and_then(|l| l.iter().find(touches));
+                    assert!(hit.is_none(), "{name}: {:?} on the line at {p:?}", mark.group);
+                    if mark.group != Group::PunchMarks {
+                        let covered =
+                            drills.get(&near).is_some_and(|d| d.iter().any(|(at, r)| (*at - p).hypot() < *r));
+                        assert!(!covered, "{name}: {:?} in a drill circle at {p:?}", mark.group);
+                    }
+                }
+            }
+        }
+    });
+}
+
 #[test]
 fn nothing_is_set_too_small_to_read() {
     each_page(|name, _, _, page| {
         for w in page.words() {
-            assert!(w.size >= 6.0, "{name}: {:?} at {} points", w.text, w.size);
+            // Cautions, and what must be settled before sawing, in 7 points at least.
+            let safety = ["STOP", "MEASURE", "MIRRORED", "REVERSED", "do not burn", "hot metal", "flame"];
+            let least = if safety.iter().any(|s| w.text.contains(s)) { 7.0 } else { 6.0 };
+            assert!(w.size >= least, "{name}: {:?} at {} points", w.text, w.size);
         }
     });
 }
@@ -344,6 +471,173 @@ fn a_pair_is_a_true_mirror_and_says_which_is_which() {
 }
 
 #[test]
+fn waste_or_metal_is_shaded_never_both() {
+    for (shade, waste, metal) in
+        [(Shade::Waste, true, false), (Shade::Metal, false, true), (Shade::None, false, false)]
+    {
+        let mut job = disc();
+        job.pattern.pitch = Some(Mm(7.0));
+        job.paper.shade = shade;
+        let (work, sheets) = laid(&job);
+        let page = &sheets.pages[0];
+        let of = |g: Group| page.marks.iter().filter(move |m| m.group == g);
+        let hatched = of(Group::Shade).any(|m| matches!(m.ink, Ink::Line { .. }));
+        let grey = of(Group::Openings).any(|m| matches!(m.ink, Ink::Area { shade: 1.., .. }));
+        assert_eq!(hatched || grey, waste, "{shade:?}");
+        // The shaded metal is the outline less every opening.
+        let solid: Vec<f64> = of(Group::Shade)
+            .filter_map(|m| match &m.ink {
+                Ink::Area { rings, .. } => {
+                    let all: Vec<f64> = rings.iter().map(|r| r.area().abs()).collect();
+                    Some(2.0 * all.iter().fold(0.0_f64, |a, b| a.max(*b)) - all.iter().sum::<f64>())
+                }
+                _ => None,
+            })
+            .collect();
+        assert_eq!(solid.len(), usize::from(metal), "{shade:?}");
+        if metal {
+            let open: f64 = work.piece.openings.iter().map(|o| o.area).sum();
+            let want = work.piece.outline.edge.area().abs() - open;
+            assert!((solid[0] - want).abs() < 1e-6, "{} and {want}", solid[0]);
+        }
+        let said: String = page.words().map(|w| w.text.as_str()).collect::<Vec<_>>().join(" ");
+        assert_eq!(said.contains("REVERSED"), metal);
+        // The groups stay what they are.
+        assert_eq!(of(Group::Openings).count(), work.piece.openings.len());
+    }
+}
+
+#[test]
+fn few_marks_are_lines_and_punch_points_with_the_numbers_on_a_map() {
+    let mut job = disc();
+    job.pattern.pitch = Some(Mm(9.0));
+    job.paper.marks = MarksShown::Few;
+    job.paper.shade = Shade::None;
+    let (work, sheets) = laid(&job);
+    let page = &sheets.pages[0];
+    let inside = |m: &&Mark| m.opening != 0;
+    let groups = [Group::Openings, Group::SawLines, Group::DrillPoints, Group::PunchMarks];
+    assert!(page.marks.iter().filter(inside).all(|m| groups.contains(&m.group)));
+    assert_eq!(page.marks.iter().filter(inside).count(), 4 * work.piece.openings.len());
+    assert!(page.marks.iter().all(|m| m.group != Group::Shade));
+    assert!(sheets.pages.iter().any(|p| p.kind == Kind::KeyMap));
+}
+
+#[test]
+fn words_rubbed_down_read_right_on_the_metal_and_the_rest_on_the_paper() {
+    let mut job = disc();
+    (job.paper.transfer, job.paper.copies) = (Transfer::RubDown, 3);
+    let (_, sheets) = laid(&job);
+    for page in &sheets.pages {
+        for m in &page.marks {
+            if let Ink::Words(w) = &m.ink {
+                let on_metal = page.kind == Kind::Template && m.copy != 0;
+                assert_eq!(w.mirrored, on_metal, "{:?}: {:?}", page.kind, w.text);
+                assert!(m.copy == 0 || w.text != "MIRRORED", "it is not, on the metal");
+            }
+        }
+    }
+    // Stuck on, a mirrored print is read where it is printed.
+    (job.paper.transfer, job.paper.mirror) = (Transfer::Label, true);
+    let (_, sheets) = laid(&job);
+    assert!(sheets.pages[0].words().all(|w| !w.mirrored));
+    assert_eq!(
+        sheets.pages[0].words().filter(|w| w.text == "MIRRORED").count(),
+        4,
+        "header and three copies"
+    );
+}
+
+#[test]
+fn every_way_onto_the_metal_says_what_to_do() {
+    for (transfer, says) in [
+        (Transfer::Label, "cover it with clear tape"),
+        (Transfer::Glue, "cover it with clear tape"),
+        (Transfer::Carbon, "scribe"),
+        (Transfer::RubDown, "face down"),
+    ] {
+        let mut job = disc();
+        job.paper.transfer = transfer;
+        let (_, sheets) = laid(&job);
+        let text: String = sheets.pages[0].words().map(|w| w.text.as_str()).collect::<Vec<_>>().join(" ");
+        assert!(text.contains(says), "{transfer:?}: {text}");
+    }
+}
+
+#[test]
+fn a_band_has_a_tick_at_every_repeat_its_seam_marked_and_spare() {
+    let job = band();
+    let (work, sheets) = laid(&job);
+    let page = &sheets.pages[0];
+    let middle = page.copies[0].place.middle;
+    let edge = work.piece.outline.edge.bounds();
+    let count = work.piece.resolved.repeats[0];
+    // Ticks above the blank: x from its middle.
+    let mut at: Vec<f64> = lines(page, Group::Guides)
+        .filter(|(a, b)| a.x == b.x && a.y < middle.y - edge.height() / 2.0 && a.y > middle.y - 8.0)
+        .map(|(a, _)| a.x - middle.x)
+        .collect();
+    at.sort_by(f64::total_cmp);
+    let pitch = edge.width() / f64::from(count);
+    assert!((at[0] + edge.width() / 2.0).abs() < 1e-9, "the seam");
+    assert!((at[at.len() - 1] - edge.width() / 2.0).abs() < 1e-9, "the other end");
+    assert!(at.len() as u32 > count / 2, "{at:?}");
+    for x in &at {
+        let repeats = (x + edge.width() / 2.0) / pitch;
+        assert!((repeats - repeats.round()).abs() < 1e-6, "{x} is {repeats} repeats from the seam");
+    }
+    let spare = page.marks.iter().any(|m| match &m.ink {
+        Ink::Closed { rings, pen } if pen.dash.is_some() => {
+            let b = rings[0].bounds();
+            (b.x1 - middle.x - edge.width() / 2.0 - 5.0).abs() < 0.2 && (b.height() - 8.0).abs() < 1e-6
+        }
+        _ => false,
+    });
+    assert!(spare, "5 mm beyond the blank");
+    assert_eq!(page.words().filter(|w| w.text == "seam").count(), 2);
+}
+
+#[test]
+fn strips_on_paper_have_their_length_ticks_and_spare() {
+    let mut job = disc();
+    job.construction.rim = Some(Rim { height: Mm(5.0), thickness: Mm(0.5), sits: RimSits::RoundEdge });
+    let (work, sheets) = laid(&job);
+    let length = work.plan.parts.iter().find(|p| p.part == "rim strip").and_then(|p| p.get("length_mm"));
+    let length = length.expect("planned");
+    let page = sheets.pages.iter().find(|p| p.kind == Kind::Parts).expect("parts");
+    let texts: Vec<&str> = page.words().map(|w| w.text.as_str()).collect();
+    for want in ["1/4", "1/2", "3/4"] {
+        assert!(texts.contains(&want), "{texts:?}");
+    }
+    // The long edges of the bar, from seam to seam.
+    let edges: Vec<f64> = lines(page, Group::SawLines)
+        .filter(|(a, b)| a.y == b.y && b.x - a.x > 100.0)
+        .map(|(a, b)| b.x - a.x)
+        .collect();
+    assert!(!edges.is_empty() && edges.iter().all(|e| (e - length).abs() < 1e-6), "{edges:?} and {length}");
+}
+
+#[test]
+fn a_class_gets_numbered_templates_with_a_line_for_each_name() {
+    let mut job = disc();
+    (job.paper.copies, job.paper.name_line) = (12, true);
+    job.outline.shape = Shape::Circle { diameter: Mm(32.0) };
+    let (_, sheets) = laid(&job);
+    for k in 1..=12 {
+        let label = format!("{k}  name");
+        let page = sheets.pages.iter().find(|p| p.words().any(|w| w.text == label)).expect("numbered");
+        let long = page.marks.iter().any(|m| match &m.ink {
+            Ink::Line { points, .. } if m.copy == k && m.group == Group::Guides => {
+                let (a, b) = (points[0], points[1]);
+                a.y == b.y && b.x - a.x >= 18.0
+            }
+            _ => false,
+        });
+        assert!(long, "copy {k} has room for a name");
+    }
+}
+
+#[test]
 fn rubbing_down_mirrors_and_says_so_in_large_letters() {
     let mut job = disc();
     job.paper.transfer = Transfer::RubDown;
@@ -411,6 +705,84 @@ fn pages_of_a_split_panel_join_to_the_micrometre() {
             tiles.iter().any(|t| t.window.is_some_and(|w| w.contains(t.copies[0].place.point(o.drill_at))));
         assert!(on, "opening {}", o.n);
     }
+}
+
+#[test]
+fn what_a_larger_paper_would_hold_is_split_if_that_is_asked_for() {
+    let mut job = disc();
+    job.outline.shape = Shape::Circle { diameter: Mm(240.0) };
+    job.pattern.pitch = Some(Mm(14.0));
+    let (_, sheets) = laid(&job);
+    let remedy = sheets.verdicts[0].remedy.clone().unwrap_or_default();
+    assert!(remedy.contains("A3") && remedy.contains("split = true"), "{remedy}");
+    job.paper.split = true;
+    let (_, sheets) = laid(&job);
+    assert_eq!((sheets.verdicts.len(), sheets.verdicts[0].level), (1, Level::Caution));
+    assert!(sheets.oversize.is_none());
+    assert!(sheets.pages.iter().filter(|p| p.window.is_some() && p.kind == Kind::Template).count() >= 2);
+    // One that fits is not torn up.
+    job.outline.shape = Shape::Circle { diameter: Mm(100.0) };
+    let (_, sheets) = laid(&job);
+    assert_eq!(sheets.verdicts[0].level, Level::Good);
+}
+
+#[test]
+fn joins_keep_off_bridges_better_than_a_fixed_grid() {
+    let (mut ours, mut fixed) = (0, 0);
+    for (width, height, pitch, turn) in [
+        (540.0, 500.0, 26.0, 0.0),
+        (480.0, 400.0, 21.0, 0.0),
+        (430.0, 300.0, 17.0, 30.0),
+        (600.0, 330.0, 33.0, 90.0),
+    ] {
+        let mut job = disc();
+        job.outline.shape = Shape::Rectangle { width: Mm(width), height: Mm(height), corner_radius: Mm(0.0) };
+        (job.pattern.pitch, job.pattern.turn) = (Some(Mm(pitch)), turn);
+        (job.pattern.bridge, job.outline.border) = (Mm(4.0), Mm(12.0));
+        (job.paper.split, job.paper.size) = (true, trade::paper("A4").expect("listed").clone());
+        let (work, sheets) = laid(&job);
+        let tiles: Vec<&Page> = sheets.pages.iter().filter(|p| p.window.is_some()).collect();
+        let seen = |t: &&Page| {
+            let (w, m) = (t.window.expect("window"), t.copies[0].place.middle);
+            Rect::new(w.x0 - m.x, w.y0 - m.y, w.x1 - m.x, w.y1 - m.y)
+        };
+        let key = |v: f64| (v * 1000.0).round() as i64;
+        let ends = |far: &dyn Fn(Rect) -> f64| -> Vec<f64> {
+            let all: std::collections::BTreeSet<i64> = tiles.iter().map(|t| key(far(seen(t)))).collect();
+            let mut all: Vec<f64> = all.into_iter().map(|v| v as f64 / 1000.0).collect();
+            all.pop();
+            all
+        };
+        let (xs, ys) = (ends(&|r| r.x1), ends(&|r| r.y1));
+        // Neighbours share 10 mm at least.
+        let window = seen(&tiles[0]);
+        for pair in xs.windows(2) {
+            assert!(pair[1] - pair[0] <= window.width() - 10.0 + 1e-3);
+        }
+        // A line goes through a bridge where it meets its narrowest place.
+        let met = |join: f64, of: &dyn Fn(Point) -> f64| {
+            work.graph
+                .bridges
+                .iter()
+                .filter(|b| {
+                    let (a, c) = (of(b.at[0]), of(b.at[1]));
+                    a.min(c) - 0.5 < join && join < a.max(c) + 0.5
+                })
+                .count()
+        };
+        let (across, down) = (|p: Point| p.x, |p: Point| -p.y);
+        ours += xs.iter().map(|x| met(*x, &across)).sum::<usize>();
+        ours += ys.iter().map(|y| met(*y, &down)).sum::<usize>();
+        // A fixed grid: full pages from the template's left and top.
+        let start = (-width / 2.0 - 3.0, -height / 2.0 - 3.0);
+        let step = (window.width() - 10.0, window.height() - 10.0);
+        fixed +=
+            (0..xs.len()).map(|i| met(start.0 + window.width() + step.0 * i as f64, &across)).sum::<usize>();
+        fixed +=
+            (0..ys.len()).map(|i| met(start.1 + window.height() + step.1 * i as f64, &down)).sum::<usize>();
+    }
+    println!("joins meet {ours} bridges, on a fixed grid {fixed}");
+    assert!(ours * 2 < fixed, "{ours} and {fixed}");
 }
 
 #[test]

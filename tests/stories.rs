@@ -98,6 +98,7 @@ fn earring(text: &str) -> (Job, Piece) {
     let resolved = Resolved {
         pitch: Mm(4.0),
         bridge: Mm(1.0),
+        bridge_to: None,
         centre: "opening".into(),
         turn: 0.0,
         repeats: Vec::new(),

@@ -33,6 +33,19 @@ pub const GROWN: &[&str] = &[
     "growing-diamond",
 ];
 
+/// The keys under `[pattern]` that one of [`GROWN`] uses beside those that every pattern uses.
+pub fn grown_takes(name: &str) -> &'static [&'static str] {
+    match name {
+        "evened-out" => &["variation", "evenings", "grade"],
+        "sunflower" => &["grade"],
+        "quarter-circles" => &["variation"],
+        "shrinking-edge" => &["sides"],
+        "many-fold-diamonds" | "petal-ring" | "circle-rosette" | "sun-rays" | "diamond-rosette" => &["fold"],
+        name if name.starts_with("growing-") => &["fold"],
+        _ => &[],
+    }
+}
+
 use crate::geom::Ring;
 use kurbo::{Affine, Point, Vec2};
 

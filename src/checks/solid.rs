@@ -19,7 +19,7 @@ const SAMPLE: usize = 12;
 
 pub(super) fn heavy_spot(case: &Case) -> Vec<Verdict> {
     let piece = case.piece;
-    let limit = (BORDERS * piece.outline.border.get()).max(BRIDGES * piece.resolved.bridge.get());
+    let limit = (BORDERS * piece.outline.border.get()).max(BRIDGES * case.job.pattern.most_bridge().get());
     let because = "twice the border or three bridges across (estimate)";
     let solid = Solid::new(case, limit);
     let mut heavy = 0;

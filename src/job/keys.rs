@@ -29,6 +29,8 @@ pub(super) const PATTERN: &[&str] = &[
     "file",
     "pitch",
     "bridge",
+    "bridge_to",
+    "along",
     "turn",
     "centre",
     "at_border",
@@ -51,8 +53,20 @@ pub(super) const RIM: &[&str] = &["height", "thickness", "sits"];
 pub(super) const BACK: &[&str] = &["thickness", "overhang"];
 pub(super) const BEZEL: &[&str] = &["stone", "thickness", "height", "at", "ledge", "window"];
 pub(super) const JUMP_RING: &[&str] = &["wire", "inside", "count"];
-pub(super) const PAPER: &[&str] =
-    &["size", "copies", "mirror", "line", "transfer", "labels", "printer", "correction"];
+pub(super) const PAPER: &[&str] = &[
+    "size",
+    "copies",
+    "mirror",
+    "line",
+    "shade",
+    "marks",
+    "transfer",
+    "split",
+    "name_line",
+    "labels",
+    "printer",
+    "correction",
+];
 pub(super) const LABELS: &[&str] =
     &["across", "down", "width", "height", "left", "top", "gap_across", "gap_up"];
 pub(super) const CORRECTION: &[&str] = &["across", "up"];

@@ -6,6 +6,7 @@ mod defaults;
 mod found;
 mod keys;
 mod page;
+mod pattern;
 mod places;
 mod read;
 mod repeat;
@@ -15,15 +16,15 @@ mod syntax;
 
 pub use found::measure;
 pub use keys::{nearest, outlines, suggestion, Outline};
+pub use page::{LabelGrid, MarksShown, PaperSpec, SawLine, Shade, Transfer};
+pub use pattern::{AtBorder, CentreChoice, GrownSettings, PatternSource, PatternSpec};
 pub use resolve::{needs, parse};
 
-use crate::catalogue::Pattern;
 use crate::geom::Ring;
-use crate::trade::{Blade, Metal, Paper};
+use crate::trade::{Blade, Metal};
 use crate::units::Mm;
 use kurbo::Point;
 use std::collections::BTreeMap;
-use std::sync::Arc;
 
 pub use crate::units::LengthUnit;
 
@@ -175,62 +176,6 @@ impl Shape {
     }
 }
 
-#[derive(Debug, Clone)]
-pub struct PatternSpec {
-    pub source: PatternSource,
-    /// Shortest repeat in mm; `None`: chosen to suit bridge, drill and skill (pattern room).
-    pub pitch: Option<Mm>,
-    /// Metal between openings, as drawn.
-    pub bridge: Mm,
-    /// Degrees, anticlockwise.
-    pub turn: f64,
-    pub centre: CentreChoice,
-    pub at_border: AtBorder,
-    pub corner_radius: Mm,
-    /// Seed of grown patterns.
-    pub variation: u64,
-    pub grown: GrownSettings,
-}
-
-/// What a grown pattern may be told besides its pitch; each uses what has a meaning for it.
-#[derive(Debug, Clone, Default, PartialEq)]
-pub struct GrownSettings {
-    /// How many times it comes again in one turn: petals, rays, directions of bridges.
-    pub fold: Option<u32>,
-    /// Shrinking to the edge: sides of an opening and openings round a joint.
-    pub sides: Option<(u32, u32)>,
-    /// How often the cells are evened.
-    pub evenings: Option<u32>,
-    /// Pitch at the border over pitch in the middle, less 1; from -0.7 to 2.
-    pub grade: f64,
-}
-
-#[derive(Debug, Clone)]
-pub enum PatternSource {
-    /// A repeat read from a pattern file and proved.
-    Repeat(Arc<Pattern>),
-    /// A pattern that is grown or set out round a point; the name is one of `pattern::GROWN`.
-    Grown(String),
-}
-
-#[derive(Debug, Clone, Copy, PartialEq, Eq, serde::Serialize)]
-#[serde(rename_all = "kebab-case")]
-pub enum CentreChoice {
-    Opening,
-    Joint,
-    Bridge,
-    Best,
-}
-
-#[derive(Debug, Clone, Copy, PartialEq, Eq, serde::Serialize)]
-#[serde(rename_all = "kebab-case")]
-pub enum AtBorder {
-    Trim,
-    Whole,
-    Join,
-    Ease,
-}
-
 /// A place the pattern flows round.
 #[derive(Debug, Clone)]
 pub struct KeepSolid {
@@ -370,49 +315,6 @@ pub struct JumpRing {
     pub count: u32,
 }
 
-#[derive(Debug, Clone)]
-pub struct PaperSpec {
-    /// Portrait size; the paper room may turn it.
-    pub size: Paper,
-    pub copies: u32,
-    pub mirror: bool,
-    pub line: SawLine,
-    pub transfer: Transfer,
-    pub labels: Option<LabelGrid>,
-    /// Correction found on the maker's printer: what a 100 mm bar measured, across and up; (100, 100) for none.
-    pub correction: (f64, f64),
-    pub printer: Option<String>,
-}
-
-#[derive(Debug, Clone, Copy, PartialEq, Eq, serde::Serialize)]
-#[serde(rename_all = "kebab-case")]
-pub enum SawLine {
-    Waste,
-    Split,
-}
-
-#[derive(Debug, Clone, Copy, PartialEq, Eq, serde::Serialize)]
-#[serde(rename_all = "kebab-case")]
-pub enum Transfer {
-    Label,
-    Glue,
-    Carbon,
-    RubDown,
-}
-
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct LabelGrid {
-    pub across: u32,
-    pub down: u32,
-    pub width: Mm,
-    pub height: Mm,
-    pub left: Mm,
-    pub top: Mm,
-    pub gap_across: Mm,
-    pub gap_up: Mm,
-}
-
-/// The maker's own rates; `None` means by skill.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub struct Rates {
     /// Money for an hour, as typed.

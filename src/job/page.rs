@@ -1,10 +1,78 @@
 //! Paper: size, copies, labels and the printer's correction.
 
 use super::read::Section;
-use super::{keys, LabelGrid, PaperSpec, Printer, SawLine, Settings, Transfer};
+use super::{keys, Printer, Settings};
 use crate::trade::{self, Paper};
 use crate::units::limits::{COPIES, CORRECTION, LABEL, LABEL_COUNT, LABEL_MARGIN, PAPER};
 use crate::units::{short, Mm};
+
+#[derive(Debug, Clone)]
+pub struct PaperSpec {
+    /// Portrait size; the paper room may turn it.
+    pub size: Paper,
+    pub copies: u32,
+    pub mirror: bool,
+    pub line: SawLine,
+    pub shade: Shade,
+    pub marks: MarksShown,
+    pub transfer: Transfer,
+    /// A piece that a larger paper would hold is split over pages of this one instead of being refused.
+    pub split: bool,
+    /// A line for a name, and a number, on every template.
+    pub name_line: bool,
+    pub labels: Option<LabelGrid>,
+    /// Correction found on the maker's printer: what a 100 mm bar measured, across and up; (100, 100) for none.
+    pub correction: (f64, f64),
+    pub printer: Option<String>,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq, serde::Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum SawLine {
+    Waste,
+    Split,
+}
+
+/// What is shaded on a template; never both.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, serde::Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Shade {
+    Waste,
+    Metal,
+    None,
+}
+
+/// How much is marked on a template.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, serde::Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum MarksShown {
+    All,
+    /// Lines and punch points only, for tired eyes; the numbers stand on the key map.
+    Few,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq, serde::Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Transfer {
+    Label,
+    Glue,
+    Carbon,
+    RubDown,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct LabelGrid {
+    pub across: u32,
+    pub down: u32,
+    pub width: Mm,
+    pub height: Mm,
+    pub left: Mm,
+    pub top: Mm,
+    pub gap_across: Mm,
+    pub gap_up: Mm,
+}
+
+/// The maker's own rates; `None` means by skill.
 
 /// Paper of a job that names none.
 const USUAL: &str = "A4";
@@ -19,7 +87,11 @@ impl PaperSpec {
             copies: 1,
             mirror: false,
             line: SawLine::Waste,
+            shade: Shade::Waste,
+            marks: MarksShown::All,
             transfer: Transfer::Label,
+            split: false,
+            name_line: false,
             labels: None,
             correction: TRUE,
             printer: None,
@@ -40,6 +112,9 @@ pub(super) fn paper(section: Option<&Section>, settings: &Settings) -> Option<Pa
     let copies = section.whole("copies", &COPIES);
     let mirror = section.yes("mirror");
     let line = section.choice("line", &[("waste", SawLine::Waste), ("split", SawLine::Split)]);
+    let marks = section.choice("marks", &[("all", MarksShown::All), ("few", MarksShown::Few)]);
+    let shade =
+        section.choice("shade", &[("waste", Shade::Waste), ("metal", Shade::Metal), ("none", Shade::None)]);
     let transfer = section.choice(
         "transfer",
         &[
@@ -49,14 +124,23 @@ pub(super) fn paper(section: Option<&Section>, settings: &Settings) -> Option<Pa
             ("rub-down", Transfer::RubDown),
         ],
     );
+    let (split, name_line) = (section.yes("split"), section.yes("name_line"));
     let labels = section.table("labels").and_then(|grid| labels(&grid));
+    let marks = marks.unwrap_or(MarksShown::All);
+    // Few marks are lines and punch points: shading comes with them only where it is asked for.
+    let usual_shade = if marks == MarksShown::Few { Shade::None } else { Shade::Waste };
     let (correction, printer) = correction(section, &settings.printers)?;
     Some(PaperSpec {
         size: size?,
         copies: copies.unwrap_or(1),
         mirror: mirror.unwrap_or(false),
         line: line.unwrap_or(SawLine::Waste),
+        shade: shade.unwrap_or(usual_shade),
+        marks,
         transfer: transfer.unwrap_or(Transfer::Label),
+        split: split.unwrap_or(false),
+        // A label goes to one person: it has a line for the name unless that is refused.
+        name_line: name_line.unwrap_or(labels.is_some()),
         labels,
         correction,
         printer,

@@ -4,7 +4,8 @@ use super::read::Section;
 use super::{bench, keys, AtBorder, CentreChoice, GrownSettings, NamedFiles, PatternSource, PatternSpec};
 use crate::catalogue::{self, Pattern};
 use crate::units::limits::{
-    Limit, BRIDGE, CONTACT_ANGLE, CORNER_RADIUS, EVENINGS, FOLD, GRADE, MEETING, PITCH, TURN, VARIATION,
+    Limit, ALONG, BRIDGE, CONTACT_ANGLE, CORNER_RADIUS, EVENINGS, FOLD, GRADE, MEETING, PITCH, TURN,
+    VARIATION,
 };
 use crate::units::Mm;
 use std::sync::Arc;
@@ -22,6 +23,10 @@ pub(super) fn pattern(
     let bridge = match section.has("bridge") {
         true => section.length("bridge", &BRIDGE),
         false => Some(bridge),
+    };
+    let bridge_to = match section.has("bridge_to") {
+        true => section.length("bridge_to", &BRIDGE).map(Some),
+        false => Some(None),
     };
     let turn = match section.has("turn") {
         true => section.number("turn", &TURN),
@@ -51,8 +56,12 @@ pub(super) fn pattern(
     };
     let variation = section.whole("variation", &VARIATION);
     let grown = grown(section, source.as_ref());
+    let along = along(section, source.as_ref());
     if let (Some(pitch), Some(bridge)) = (pitch, bridge) {
-        room_for_openings(section, pitch, bridge);
+        room_for_openings(section, pitch, bridge, "bridge");
+    }
+    if let (Some(pitch), Some(Some(to))) = (pitch, bridge_to) {
+        room_for_openings(section, pitch, to, "bridge_to");
     }
     let (source, bridge) = (source?, bridge?);
     if let (PatternSource::Repeat(repeat), Some(pitch), Some(area)) = (&source, pitch, area) {
@@ -65,6 +74,8 @@ pub(super) fn pattern(
         source,
         pitch,
         bridge,
+        bridge_to: bridge_to?.filter(|to| *to != bridge),
+        along: along?,
         turn: turn?,
         centre: centre.unwrap_or(CentreChoice::Opening),
         at_border: at_border.unwrap_or(AtBorder::Trim),
@@ -97,12 +108,49 @@ fn stars(section: &Section, source: PatternSource) -> Option<PatternSource> {
     }
 }
 
-/// What a grown pattern may be told; refused for one that repeats.
+/// The line that bridges and cells are graded along; refused where nothing is graded.
+fn along(section: &Section, source: Option<&PatternSource>) -> Option<Option<f64>> {
+    if !section.has("along") {
+        return Some(None);
+    }
+    let along = section.number("along", &ALONG)?;
+    let graded = ["bridge_to", "grade"].into_iter().any(|key| section.has(key));
+    if !graded {
+        section.refuse(
+            "along",
+            "along says which way bridges or cells grow, and nothing here grows",
+            "add bridge_to (for bridges) or grade (for cells), or leave it out",
+        );
+    }
+    if section.has("grade") && matches!(source, Some(PatternSource::Grown(name)) if name == "sunflower") {
+        section.refuse(
+            "along",
+            "a sunflower's cells grow from the middle outwards only",
+            "leave out along or grade, or take name = \"evened-out\"",
+        );
+    }
+    Some(Some(along))
+}
+
+/// What a grown pattern may be told; refused for one that has no use for it.
 fn grown(section: &Section, source: Option<&PatternSource>) -> Option<GrownSettings> {
-    if let Some(PatternSource::Repeat(_)) = source {
-        for key in ["fold", "sides", "evenings", "grade"].into_iter().filter(|k| section.has(k)) {
-            section.refuse(key, format!("{key} means nothing to a pattern that repeats"), "leave it out");
-        }
+    let keys = ["fold", "sides", "evenings", "grade"].into_iter().filter(|k| section.has(k));
+    for key in keys {
+        let (whom, todo) = match source {
+            Some(PatternSource::Repeat(_)) => {
+                ("a pattern that repeats".to_string(), "leave it out".to_string())
+            }
+            Some(PatternSource::Grown(name)) if !catalogue::grown_takes(name).contains(&key) => {
+                let takers: Vec<&str> = catalogue::GROWN
+                    .iter()
+                    .copied()
+                    .filter(|other| catalogue::grown_takes(other).contains(&key))
+                    .collect();
+                (format!("\"{name}\""), format!("leave it out; it is for {}", takers.join(", ")))
+            }
+            _ => continue,
+        };
+        section.refuse(key, format!("{key} means nothing to {whom}"), todo);
     }
     let sides = match section.has("sides") {
         true => Some(section.wholes("sides", &MEETING)?),
@@ -121,12 +169,12 @@ fn grown(section: &Section, source: Option<&PatternSource>) -> Option<GrownSetti
 }
 
 /// A bridge as wide as the repeat leaves nothing to open.
-fn room_for_openings(section: &Section, pitch: Mm, bridge: Mm) {
+fn room_for_openings(section: &Section, pitch: Mm, bridge: Mm, key: &'static str) {
     if bridge < pitch {
         return;
     }
-    let (key, todo) = if section.has("bridge") {
-        ("bridge", "make the bridge narrower or the pitch larger")
+    let (key, todo) = if section.has(key) {
+        (key, "make the bridge narrower or the pitch larger")
     } else {
         ("pitch", "make the pitch larger, or name a narrower bridge")
     };

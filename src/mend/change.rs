@@ -8,8 +8,10 @@ use crate::units::{plain, short, Mm, JUST_PASSED};
 /// A change to a job. Lengths mm, rounded so that the job file says exactly what was tried.
 #[derive(Debug, Clone, PartialEq)]
 pub enum Change {
-    /// Metal between openings, as drawn.
+    /// Metal between openings, as drawn; where bridges are graded, at the start.
     Bridge(Mm),
+    /// The bridge at the end of the grading.
+    BridgeTo(Mm),
     Pitch(Mm),
     /// Degrees.
     Turn(f64),
@@ -55,6 +57,7 @@ impl Change {
     pub fn apply(&self, job: &mut Job) {
         match self {
             Change::Bridge(mm) => job.pattern.bridge = *mm,
+            Change::BridgeTo(mm) => job.pattern.bridge_to = Some(*mm),
             Change::Pitch(mm) => job.pattern.pitch = Some(*mm),
             Change::Turn(degrees) => job.pattern.turn = *degrees,
             Change::Centre(centre) => job.pattern.centre = *centre,
@@ -122,6 +125,7 @@ pub fn in_words(changes: &[Change]) -> String {
                 continue;
             }
             Change::Bridge(mm) => format!("bridge {mm}"),
+            Change::BridgeTo(mm) => format!("graded to {mm}"),
             Change::Pitch(mm) => format!("pitch {mm}"),
             Change::Turn(degrees) => format!("turn {} degrees", short(*degrees, 2)),
             Change::Centre(centre) => format!("centre on {}", centre_word(*centre)),
@@ -179,6 +183,16 @@ fn openings(n: usize) -> String {
         "1 opening".into()
     } else {
         format!("{n} openings")
+    }
+}
+
+/// The changes that make the narrowest drawn bridge `least`; graded ones all move by as much.
+pub(super) fn bridges(job: &Job, least: Mm) -> Vec<Change> {
+    let by = least - job.pattern.least_bridge();
+    let moved = |mm: Mm| Mm(((mm + by).get() * 1e4).round() / 1e4);
+    match job.pattern.bridge_to {
+        None => vec![Change::Bridge(least)],
+        Some(to) => vec![Change::Bridge(moved(job.pattern.bridge)), Change::BridgeTo(moved(to))],
     }
 }
 
@@ -292,6 +306,7 @@ fn bigger(job: &mut Job, by: f64) {
     }
     job.outline.border = to(job.outline.border);
     job.pattern.bridge = to(job.pattern.bridge);
+    job.pattern.bridge_to = job.pattern.bridge_to.map(to);
     job.pattern.pitch = job.pattern.pitch.map(to);
     job.pattern.corner_radius = to(job.pattern.corner_radius);
     for keep in &mut job.keep_solid {

@@ -1,6 +1,6 @@
 //! What might clear a verdict: lists of changes to be tried, those that change the look least first.
 
-use super::change::{blunted, down, near, resized, up, Change};
+use super::change::{blunted, bridges, down, near, resized, up, Change};
 use crate::checks::{
     blade_with_teeth, border_limit, bridge_limit, out_of_reach, seam_solder, smaller_drill, Bridge, Side,
     Verdict,
@@ -112,7 +112,7 @@ fn draw_in(job: &Job, work: &Work) -> Option<Vec<Change>> {
 fn pitch_for(job: &Job, work: &Work, across: f64, bridge: f64) -> Option<Mm> {
     let whole = work.piece.openings.iter().filter(|o| !o.trimmed).map(|o| o.widest.get()).reduce(f64::min)?;
     let taken = |b: f64| if is_motif(job) { 0.0 } else { b };
-    let by = (across + taken(bridge)) / (whole + taken(work.piece.resolved.bridge.get()));
+    let by = (across + taken(bridge)) / (whole + taken(job.pattern.least_bridge().get()));
     Some(up(work.piece.resolved.pitch.get() * by))
 }
 
@@ -135,19 +135,21 @@ fn bridge_width(job: &Job, work: &Work) -> Vec<Vec<Change>> {
     }
     let wide = up(need.mm + 2.0 * job.saw.clean_up.get());
     all.extend(draw_in(job, work));
-    let drawn = work.piece.resolved.bridge;
+    let drawn = job.pattern.least_bridge();
     if is_motif(job) {
         let gap = thinnest.map_or(wide.get(), |b| b.width.get());
         all.push(vec![Change::Pitch(up(work.piece.resolved.pitch.get() * wide.get() / gap.max(0.01)))]);
         return all;
     }
     if drawn.get() < wide.get() - 1e-9 {
-        all.push(vec![Change::Bridge(wide)]);
+        let wider = bridges(job, wide);
+        all.push(wider.clone());
+        let and = |pitch: Mm| [wider.clone(), vec![Change::Pitch(pitch)]].concat();
         let same_size = whole_width(work).and_then(|w| pitch_for(job, work, w, wide.get()));
-        all.extend(same_size.map(|p| vec![Change::Bridge(wide), Change::Pitch(p)]));
+        all.extend(same_size.map(and));
         let room = job.saw.drill.get() + DRILL_CLEARANCE;
         let just = pitch_for(job, work, room, wide.get()).filter(|p| *p > work.piece.resolved.pitch);
-        all.extend(just.map(|p| vec![Change::Bridge(wide), Change::Pitch(p)]));
+        all.extend(just.map(and));
     } else {
         all.extend(shifts(job));
     }
@@ -176,7 +178,7 @@ fn border_width(job: &Job, work: &Work) -> Vec<Vec<Change>> {
     }
     let round_hole = |b: &Bridge| b.between.iter().any(|s| matches!(s, Side::Hole(_)));
     if let Some(more) = missing(&round_hole).filter(|_| !is_motif(job)) {
-        all.push(vec![Change::Bridge(up(work.piece.resolved.bridge.get() + more))]);
+        all.push(bridges(job, up(job.pattern.least_bridge().get() + more)));
     }
     all
 }
@@ -216,13 +218,13 @@ fn drill_fit(job: &Job, work: &Work) -> Vec<Vec<Change>> {
 /// Openings at least `need` mm across: a thinner bridge if that is allowed, else a larger pitch.
 fn wider_openings(job: &Job, work: &Work, need: f64) -> Vec<Vec<Change>> {
     let mut all = Vec::new();
-    let bridge = work.piece.resolved.bridge.get();
+    let bridge = job.pattern.least_bridge().get();
     let least = bridge_limit(job).mm + 2.0 * job.saw.clean_up.get();
     let trimmed = |o: &&Opening| o.trimmed && o.widest.get() < need - JUST_PASSED;
     if let Some(whole) = whole_width(work).filter(|w| *w < need - JUST_PASSED) {
         let thinner = down(bridge - (need - whole)).get();
         if !is_motif(job) && thinner >= least - 1e-9 {
-            all.push(vec![Change::Bridge(Mm(thinner))]);
+            all.push(bridges(job, Mm(thinner)));
         }
         all.extend(pitch_for(job, work, need, bridge).map(|p| vec![Change::Pitch(p)]));
     }
@@ -317,15 +319,16 @@ fn bridge_strength(job: &Job, work: &Work, verdict: &Verdict) -> Vec<Vec<Change>
     let harder = || soft.then_some(Change::Temper(Temper::HalfHard));
     let mut all: Vec<Vec<Change>> = harder().into_iter().map(|c| vec![c]).collect();
     let (Some(stress), Some(limit)) = (verdict.measured, verdict.limit) else { return all };
-    let (bridge, pitch) = (work.piece.resolved.bridge.get(), work.piece.resolved.pitch.get());
+    let (bridge, pitch) = (job.pattern.least_bridge().get(), work.piece.resolved.pitch.get());
     let clean_up = 2.0 * job.saw.clean_up.get();
     // Stress falls as the finished width grows and as the pitch shrinks.
     let wide = |limit: f64| up((bridge - clean_up) * stress / limit + clean_up);
     let fine = |limit: f64| Mm((pitch * limit / stress * 100.0).floor() / 100.0);
     let by_temper = if soft { limit * HALF_HARD } else { limit };
     if !is_motif(job) && stress > limit {
-        all.push(vec![Change::Bridge(wide(limit))]);
-        all.extend(harder().filter(|_| stress > by_temper).map(|c| vec![c, Change::Bridge(wide(by_temper))]));
+        all.push(bridges(job, wide(limit)));
+        let both = |c: Change| [vec![c], bridges(job, wide(by_temper))].concat();
+        all.extend(harder().filter(|_| stress > by_temper).map(both));
     }
     all.push(vec![Change::Pitch(fine(limit))]);
     all.extend(harder().map(|c| vec![c, Change::Pitch(fine(by_temper))]));

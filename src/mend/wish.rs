@@ -22,6 +22,7 @@ pub struct Solution {
     /// Whole repeats between the borders.
     pub repeats: u32,
     pub pitch: Mm,
+    /// The narrowest, as drawn.
     pub bridge: Mm,
     pub openings: usize,
     /// What was wished for, as it comes out: openings, hours or grams.
@@ -157,8 +158,8 @@ impl Solver<'_> {
         let closed = matches!(self.job.outline.shape, Shape::Band { .. });
         let pitch = if closed { self.span / f64::from(k) } else { (self.span + bridge.get()) / f64::from(k) };
         let mut changes = vec![Change::Pitch(Mm((pitch * 1000.0).round() / 1000.0))];
-        if bridge != self.job.pattern.bridge {
-            changes.push(Change::Bridge(bridge));
+        if bridge != self.job.pattern.least_bridge() {
+            changes.extend(super::change::bridges(self.job, bridge));
         }
         changes
     }
@@ -181,13 +182,13 @@ impl Solver<'_> {
     }
 
     fn value_at(&mut self, k: u32) -> Option<f64> {
-        let work = self.tried(&self.changes(k, self.job.pattern.bridge))?;
+        let work = self.tried(&self.changes(k, self.job.pattern.least_bridge()))?;
         Some(self.value(&work))
     }
 
     /// Keeps `k` repeats if they pass, with the bridge solved when it decides the weight.
     fn keep(&mut self, k: u32) {
-        let usual = self.job.pattern.bridge;
+        let usual = self.job.pattern.least_bridge();
         let bridges = match self.wanted {
             Wish::Weight(_) => self.bridges_for_weight(k),
             _ => vec![usual],
@@ -202,8 +203,9 @@ impl Solver<'_> {
             let value = self.value(&work);
             let pitch = work.piece.resolved.pitch;
             let says = format!(
-                "{k} repeats across, pitch {} mm, bridge {} mm: {} openings{}",
+                "{k} repeats across, pitch {} mm, {} {} mm: {} openings{}",
                 plain(pitch.get(), 2),
+                if self.job.pattern.bridge_to.is_some() { "bridges from" } else { "bridge" },
                 plain(bridge.get(), 2),
                 work.piece.openings.len(),
                 match self.unit {
@@ -241,6 +243,6 @@ impl Solver<'_> {
             }
         }
         let near = super::change::up(low);
-        vec![near, super::change::up(least), self.job.pattern.bridge]
+        vec![near, super::change::up(least), self.job.pattern.least_bridge()]
     }
 }

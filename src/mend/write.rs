@@ -39,6 +39,7 @@ impl Ink {
     fn change(&self, doc: &mut DocumentMut, change: &Change) -> Result<(), String> {
         match change {
             Change::Bridge(mm) => set(section(doc, "pattern")?, "bridge", self.length(mm.get())),
+            Change::BridgeTo(mm) => set(section(doc, "pattern")?, "bridge_to", self.length(mm.get())),
             Change::Pitch(mm) => set(section(doc, "pattern")?, "pitch", self.length(mm.get())),
             Change::Turn(degrees) => set(section(doc, "pattern")?, "turn", Value::from(*degrees)),
             Change::Centre(centre) => {
@@ -112,7 +113,7 @@ impl Ink {
             return Err("an outline drawn elsewhere is made bigger there".into());
         }
         self.scale(outline, &SIZES, by)?;
-        self.scale(section(doc, "pattern")?, &["pitch", "bridge", "corner_radius"], by)?;
+        self.scale(section(doc, "pattern")?, &["pitch", "bridge", "bridge_to", "corner_radius"], by)?;
         for key in ["keep_solid", "window", "hole", "change"] {
             for i in 0..count(doc, key) {
                 let row = listed(doc, key, i)?;

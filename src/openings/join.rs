@@ -30,9 +30,13 @@ pub(super) fn join_small(
     boxes.dedup_by_key(|(c, _)| *c);
 
     // Cells that grow together, by the opened cell they are joined to.
-    let mut groups: Vec<(usize, Vec<usize>)> = Vec::new();
+    let mut groups: Vec<(usize, Vec<(usize, LeftSolid)>)> = Vec::new();
     let mut alone = Vec::new();
     for (c, left) in small.drain(..) {
+        if boxes.binary_search_by_key(&c, |(c, _)| *c).is_ok() {
+            alone.push((c, left)); // Another part of it is open by itself.
+            continue;
+        }
         let ring = raw(c);
         let bounds = ring.bounds();
         let near = boxes.iter().filter(|(_, b)| boxes_apart2(*b, bounds) < SHARED * SHARED);
@@ -46,23 +50,27 @@ pub(super) fn join_small(
         match best {
             None => alone.push((c, left)),
             Some((_, to)) => match groups.iter_mut().find(|(g, _)| *g == to) {
-                Some((_, with)) => with.push(c),
-                None => groups.push((to, vec![c])),
+                Some((_, with)) => with.push((c, left)),
+                None => groups.push((to, vec![(c, left)])),
             },
         }
     }
     for (to, with) in groups {
-        let cells: Vec<Ring> = with.iter().chain([&to]).map(|&c| raw(c)).collect();
-        match joined(job, outline, bridge_of(job, laid, &laid.cells[to]), &cells) {
-            Some(opening) => {
-                openings.retain(|(c, _)| *c != to);
-                openings.push((to, opening));
-            }
-            None => alone.extend(with.into_iter().map(|c| {
-                let reason = "too small to pierce, and it cannot be joined to its neighbour".to_string();
-                (c, LeftSolid { at: raw(c).middle(), reason })
-            })),
+        let bridge = bridge_of(job, laid, &laid.cells[to]);
+        let cells: Vec<Ring> = with.iter().map(|(c, _)| *c).chain([to]).map(raw).collect();
+        let opening = joined(job, outline, bridge, &cells);
+        let missed = |(c, _): &(usize, LeftSolid)| {
+            opening.as_ref().is_none_or(|o| !takes_most(&o.ring, &raw(*c), bridge, outline))
+        };
+        let (out, taken): (Vec<_>, Vec<_>) = with.into_iter().partition(missed);
+        if let (Some(opening), false) = (opening, taken.is_empty()) {
+            openings.retain(|(c, _)| *c != to);
+            openings.push((to, opening));
         }
+        alone.extend(out.into_iter().map(|(c, left)| {
+            let reason = format!("{}, and it cannot be joined to its neighbour", left.reason);
+            (c, LeftSolid { reason, ..left })
+        }));
     }
     *small = alone;
 }
@@ -73,6 +81,17 @@ fn shared_edge(a: &Ring, b: &Ring, outline: &Outline) -> f64 {
     let round = |regions: &[Region]| regions.iter().map(|r| r.outer.length()).sum::<f64>();
     let (a, b) = (cut(&region(a), Cut::Within, &outline.field), cut(&region(b), Cut::Within, &outline.field));
     (round(&a) + round(&b) - round(&cut(&a, Cut::Join, &b))) / 2.0
+}
+
+/// Whether an opening takes at least half of what the field leaves of a cell drawn in: rounding the corners of a narrow
+/// joined opening may lose the small cell again.
+fn takes_most(opening: &Ring, cell: &Ring, bridge: f64, outline: &Outline) -> bool {
+    let drawn: Vec<Region> =
+        cell.shrink(bridge / 2.0).into_iter().map(|r| Region::new(r, Vec::new())).collect();
+    let left = cut(&drawn, Cut::Within, &outline.field);
+    let taken = cut(&left, Cut::Within, &[Region::new(opening.clone(), Vec::new())]);
+    let area = |regions: &[Region]| regions.iter().map(Region::area).sum::<f64>();
+    area(&taken) >= 0.5 * area(&left)
 }
 
 /// The opening of several cells taken as one, if it comes out as one that can be pierced.

@@ -56,7 +56,10 @@ pub struct LeftSolid {
 #[derive(Debug, Clone)]
 pub struct Resolved {
     pub pitch: Mm,
+    /// As drawn; where bridges are graded, at the start.
     pub bridge: Mm,
+    /// The bridge at the end of the grading.
+    pub bridge_to: Option<Mm>,
     /// "opening", "joint" or "bridge".
     pub centre: String,
     pub turn: f64,

@@ -40,6 +40,7 @@ pub fn piece(job: &Job, outline: Outline) -> Result<Piece, Error> {
     let resolved = Resolved {
         pitch: laid.pitch,
         bridge: job.pattern.bridge,
+        bridge_to: job.pattern.bridge_to,
         centre: laid.centre,
         turn: job.pattern.turn,
         repeats: laid.repeats,
@@ -110,19 +111,35 @@ fn even(openings: &[Opening], solid: usize) -> f64 {
 
 /// Openings of a kind of cell, at the kind's own place.
 pub(super) fn stamps(kind: &Ring, bridge: f64, corner_radius: f64) -> Vec<Opening> {
-    kind.shrink(bridge / 2.0)
-        .iter()
-        .flat_map(|r| r.rounded(corner_radius))
-        .map(|ring| Opening::of(ring, false))
-        .collect()
+    let drawn_in = kind.shrink(bridge / 2.0);
+    let rings = drawn_in.iter().flat_map(|r| r.rounded(corner_radius));
+    a_bridge_apart(rings.map(|ring| Opening::of(ring, false)).collect(), bridge)
+}
+
+/// Parts of one cell, where a neck of it has closed: of two that stand nearer than the bridge the smaller goes, and both
+/// if they are alike, so that symmetry is kept.
+fn a_bridge_apart(parts: Vec<Opening>, bridge: f64) -> Vec<Opening> {
+    let stays = |i: usize| {
+        let part = &parts[i];
+        let mut others =
+            parts.iter().enumerate().filter(|(j, o)| *j != i && part.area <= o.area * (1.0 + TOUCHED));
+        others.all(|(_, o)| part.ring.gap(&o.ring).width >= bridge - STRAY)
+    };
+    let staying: Vec<bool> = (0..parts.len()).map(stays).collect();
+    parts.into_iter().zip(staying).filter_map(|(part, stays)| stays.then_some(part)).collect()
 }
 
 /// Bridge taken off a cell, mm.
 pub(super) fn bridge_of(job: &Job, laid: &Laid, cell: &Cell) -> f64 {
+    cell.bridge.unwrap_or(usual_bridge(job, laid))
+}
+
+/// Bridge taken off cells that have none of their own, mm; motifs are openings as they stand.
+fn usual_bridge(job: &Job, laid: &Laid) -> f64 {
     if laid.motif {
         0.0
     } else {
-        cell.bridge.unwrap_or(job.pattern.bridge.get())
+        job.pattern.bridge.get()
     }
 }
 
@@ -133,7 +150,7 @@ pub(super) fn pierceable(job: &Job) -> f64 {
 
 fn open(job: &Job, outline: &Outline, field: &Boundary, laid: &Laid) -> Opened {
     let radius = job.pattern.corner_radius.get();
-    let usual = if laid.motif { 0.0 } else { job.pattern.bridge.get() };
+    let usual = usual_bridge(job, laid);
     let by_kind: Vec<Vec<Opening>> = laid.kinds.iter().map(|k| stamps(k, usual, radius)).collect();
     let reach: Vec<f64> = by_kind.iter().map(|s| s.iter().flat_map(reach_of).fold(0.0, f64::max)).collect();
     let inside = Boundary::new(outline.inside_border.clone());
@@ -144,7 +161,7 @@ fn open(job: &Job, outline: &Outline, field: &Boundary, laid: &Laid) -> Opened {
     for (c, cell) in laid.cells.iter().enumerate() {
         let own;
         let (stamps, reach) = match cell.bridge {
-            Some(bridge) if !laid.motif => {
+            Some(bridge) => {
                 own = stamps(&laid.kinds[cell.kind], bridge, radius);
                 (&own, own.iter().flat_map(reach_of).fold(0.0, f64::max))
             }
@@ -153,7 +170,7 @@ fn open(job: &Job, outline: &Outline, field: &Boundary, laid: &Laid) -> Opened {
         if stamps.is_empty() {
             let at = laid.kinds[cell.kind].middle() + cell.at;
             if inside.contains(at) {
-                let reason = "the bridge takes up all of it".to_string();
+                let reason = "the bridge leaves no opening in it".to_string();
                 solid.push((c, LeftSolid { at, reason }));
             }
         }
@@ -177,7 +194,8 @@ fn open(job: &Job, outline: &Outline, field: &Boundary, laid: &Laid) -> Opened {
     let bits = trim_all(&rings, &outline.field);
     let mut small = Vec::new();
     for ((c, whole), bits) in crossing.into_iter().zip(bits) {
-        match judge(job, outline, field, &inside, &whole, bits) {
+        let bridge = bridge_of(job, laid, &laid.cells[c]);
+        match judge(job, outline, field, &inside, &whole, bits, bridge) {
             Judged::Open(list) => openings.extend(list.into_iter().map(|o| (c, o))),
             Judged::Small(left) => small.push((c, left)),
             Judged::Solid(left) => solid.push((c, left)),
@@ -188,6 +206,14 @@ fn open(job: &Job, outline: &Outline, field: &Boundary, laid: &Laid) -> Opened {
         join_small(job, outline, laid, &mut openings, &mut small);
     }
     solid.extend(small);
+    for (k, (at, reason)) in laid.left.iter().enumerate() {
+        // Kept places and windows say it better.
+        let reason = match field.contains(*at) {
+            true => Some(reason.clone()),
+            false => why_solid(outline, &inside, *at),
+        };
+        solid.extend(reason.map(|reason| (laid.cells.len() + k, LeftSolid { at: *at, reason })));
+    }
     solid.sort_by_key(|(c, _)| *c);
     solid.dedup_by_key(|(c, _)| *c);
     Opened {
@@ -221,6 +247,7 @@ fn judge(
     inside: &Boundary,
     whole: &Opening,
     bits: Vec<Region>,
+    bridge: f64,
 ) -> Judged {
     let left = |reason: String| LeftSolid { at: whole.middle, reason };
     let area: f64 = bits.iter().map(Region::area).sum();
@@ -255,10 +282,13 @@ fn judge(
         }
     }
     if open.is_empty() {
-        Judged::Small(left(too_small(widest, need)))
-    } else {
-        Judged::Open(open)
+        return Judged::Small(left(too_small(widest, need)));
     }
+    let open = a_bridge_apart(open, bridge);
+    if open.is_empty() {
+        return Judged::Solid(left("what is left of it would stand nearer together than the bridge".into()));
+    }
+    Judged::Open(open)
 }
 
 /// Whether the drawn edge of an opening leaves the field by more than is printed; a tip may, with hardly any area.

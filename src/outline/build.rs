@@ -62,11 +62,19 @@ pub fn outline(job: &Job) -> Result<Outline, Error> {
             "make the border narrower or the piece bigger",
         ));
     }
+    if let Some(seam) = room.seam {
+        whole_on_the_blank(&windows, &seam, &base)?;
+    }
     let mut taken: Vec<Region> = Vec::new();
-    let mut take = |ring: Ring| taken.push(Region::new(ring, Vec::new()));
+    // What reaches over the seam is carried to the other end.
+    let mut take = |ring: Ring| {
+        let over = room.seam.iter().flat_map(|seam| [true, false].map(|onwards| seam.carry(&ring, onwards)));
+        taken.extend(over.filter(|r| overlap(r, &base)).map(|r| Region::new(r, Vec::new())));
+        taken.push(Region::new(ring, Vec::new()));
+    };
     windows.iter().for_each(|w| take(w.ring.grow(w.border.get())));
     keeps.iter().for_each(|k| take(k.ring.clone()));
-    let wall = job.pattern.bridge.get();
+    let wall = job.pattern.most_bridge().get();
     holes.iter().for_each(|h| take(Ring::circle(h.at, h.diameter.get() / 2.0 + wall)));
     let field =
         if taken.is_empty() { inside_border.clone() } else { cut(&inside_border, Cut::Without, &taken) };
@@ -87,6 +95,27 @@ pub fn outline(job: &Job) -> Result<Outline, Error> {
     })
 }
 
+fn overlap(a: &Ring, b: &Ring) -> bool {
+    let (one, other) = (a.bounds(), b.bounds());
+    one.overlaps(other) && !cut(&[alone(a)], Cut::Within, &[alone(b)]).is_empty()
+}
+
+fn alone(ring: &Ring) -> Region {
+    Region::new(ring.clone(), Vec::new())
+}
+
+/// A window across the seam would be sawn as two notches, and the seam would have nothing to hold by there.
+fn whole_on_the_blank(windows: &[Window], seam: &Seam, base: &Ring) -> Result<(), Error> {
+    let across = |w: &&Window| [true, false].iter().any(|&onwards| overlap(&seam.carry(&w.ring, onwards), base));
+    match windows.iter().find(across) {
+        None => Ok(()),
+        Some(w) => Err(Error::job(
+            format!("{} ({}) lies across the seam", w.label, w.name),
+            "move it along until it stands clear of both ends: the seam may lie anywhere round the piece",
+        )),
+    }
+}
+
 /// What the border leaves of the outline, and for blanks that meet themselves, how they meet.
 struct Room {
     inside: Vec<Ring>,
@@ -98,7 +127,7 @@ struct Room {
 impl Room {
     fn of(job: &Job, base: &Ring) -> Result<Room, Error> {
         let border = job.outline.border.get();
-        let bridge = job.pattern.bridge;
+        let bridge = job.pattern.least_bridge();
         let some = |r: Ring| if r.area() > 0.0 { vec![r] } else { Vec::new() };
         Ok(match job.outline.shape {
             Shape::Band { inside, width, thickness, plain } => {

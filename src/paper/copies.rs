@@ -5,6 +5,7 @@ use super::header::{self, Strip};
 use super::letters;
 use super::page::{CopyAt, Group, Ink, Kind, Mark, Page, Pen, Words, FINE};
 use super::strip::strip_for;
+use super::tab::Foot;
 use super::template::{art, Art, Hand, Look};
 use super::words;
 use crate::geom::{Point, Rect, Vec2};
@@ -25,6 +26,20 @@ struct Wanted<'a> {
     job: &'a Job,
     art: usize,
     hand: Hand,
+}
+
+/// What all the templates of a run share.
+struct Run<'a> {
+    total: usize,
+    /// All are pairs: they are counted as such.
+    pairs: bool,
+    paper: &'a PaperSpec,
+}
+
+impl<'a> Run<'a> {
+    fn new(wanted: &[Wanted], paper: &'a PaperSpec) -> Self {
+        Self { total: wanted.len(), pairs: wanted.iter().all(|w| w.hand != Hand::One), paper }
+    }
 }
 
 /// Template pages for all the jobs, or what does not fit.
@@ -53,26 +68,36 @@ fn hands(job: &Job) -> &'static [Hand] {
 
 /// The arts of all jobs, each laid once.
 pub fn arts(items: &[(&Job, &Work)]) -> Vec<Art> {
+    let Some((first, _)) = items.first() else { return Vec::new() };
+    let total: usize = items.iter().map(|(job, _)| copies(job) * hands(job).len()).sum();
+    let foot = match (first.paper.name_line, total) {
+        (true, _) => Foot::Named,
+        (false, 1) => Foot::Bare,
+        (false, _) => Foot::Counted,
+    };
     let mut arts = Vec::new();
     for (job, work) in items {
-        for hand in hands(job) {
-            let look = Look {
-                hand: *hand,
-                mirrored: print_mirrored(&job.paper),
-                turn: 0.0,
-                name_line: job.paper.labels.is_some(),
-            };
-            arts.push(art(job, work, look));
+        // Jobs together look as the first one asks: the page says it once for all.
+        let job = Job { paper: first.paper.clone(), ..(*job).clone() };
+        for hand in hands(&job) {
+            let titled = items.len() > 1;
+            let look = Look { hand: *hand, mirrored: print_mirrored(&job.paper), turn: 0.0, foot, titled };
+            arts.push(art(&job, work, look));
         }
     }
     arts
+}
+
+/// How often a job is printed, its pairs counted once.
+fn copies(job: &Job) -> usize {
+    job.paper.copies.max(1) as usize
 }
 
 fn wanted<'a>(items: &[(&'a Job, &'a Work)]) -> Vec<Wanted<'a>> {
     let mut all = Vec::new();
     let mut first = 0;
     for (job, _) in items {
-        for _ in 0..job.paper.copies.max(1) {
+        for _ in 0..copies(job) {
             for (i, hand) in hands(job).iter().enumerate() {
                 all.push(Wanted { job, art: first + i, hand: *hand });
             }
@@ -112,7 +137,7 @@ pub fn set_out(items: &[(&Job, &Work)], arts: &[Art], paper: &PaperSpec) -> SetO
         let size = (most(|a| a.all.width()), most(|a| a.all.height()));
         return SetOut::TooBig { size, room: widest_room };
     };
-    let total = wanted.len();
+    let run = Run::new(&wanted, paper);
     let mut k = 0;
     let mut laid = Vec::new();
     for places in pages {
@@ -120,7 +145,7 @@ pub fn set_out(items: &[(&Job, &Work)], arts: &[Art], paper: &PaperSpec) -> SetO
         frame(&mut page, &strip);
         for (i, by) in places {
             k += 1;
-            put(&mut page, &arts[wanted[i].art], by, k, total, &wanted[i]);
+            put(&mut page, &arts[wanted[i].art], by, k, &run, &wanted[i]);
         }
         laid.push(page);
     }
@@ -136,27 +161,33 @@ pub fn frame(page: &mut Page, strip: &Strip) -> Rect {
 }
 
 /// Puts a copy down.
-fn put(page: &mut Page, art: &Art, by: Vec2, k: usize, total: usize, wanted: &Wanted) {
+fn put(page: &mut Page, art: &Art, by: Vec2, k: usize, run: &Run, wanted: &Wanted) {
+    let Run { total, paper, .. } = *run;
     page.alone = total == 1;
     page.copies.push(CopyAt { k, place: art.place.shifted(by) });
     page.marks.extend(art.marks.iter().map(|m| m.shifted(by, k)));
-    if total > 1 {
-        let text = match wanted.hand {
-            Hand::One if wanted.job.paper.labels.is_some() => format!("{k}  name"),
-            Hand::One => format!("{k} of {total}"),
-            _ => format!("pair {} of {}", k.div_ceil(2), total / 2),
-        };
-        let at = art.label_at + by;
-        let words = Words::new(text, at, 6.0);
-        let mut marks = Vec::new();
-        if wanted.job.paper.labels.is_some() && wanted.hand == Hand::One {
-            let from = Point::new(at.x + words.width() + 0.8, at.y + 0.3);
-            let to = Point::new(art.name_to + by.x, from.y);
-            marks.push(Mark::rule(from, to, FINE));
-        }
-        marks.push(Mark::words(words));
-        page.marks.extend(marks.into_iter().map(|m| m.shifted(Vec2::ZERO, k)));
+    if total == 1 && !paper.name_line {
+        return;
     }
+    let (at, to) = (art.label.at + by, art.label.to + by.x);
+    let mut marks = Vec::new();
+    if paper.name_line {
+        let words = Words::new(format!("{k}  name"), at, 6.0);
+        let from = Point::new(at.x + words.width() + 0.8, at.y + 0.3);
+        marks.push(Mark::rule(from, Point::new(to, from.y), FINE));
+        marks.push(Mark::words(words));
+    } else {
+        let text = match wanted.hand {
+            Hand::One => format!("{k} of {total}"),
+            _ if run.pairs => format!("pair {} of {}", k.div_ceil(2), total / 2),
+            _ => format!("{k} of {total}"),
+        };
+        marks.push(Mark::words(Words::new(text, at, 6.0)));
+    }
+    if paper.transfer == Transfer::RubDown {
+        marks.iter_mut().for_each(Mark::mirror_words);
+    }
+    page.marks.extend(marks.into_iter().map(|m| m.shifted(Vec2::ZERO, k)));
 }
 
 /// Rows of templates, left to right and down, on as many pages as it takes; each page's block stands in the middle.
@@ -234,14 +265,14 @@ fn on_labels(items: &[(&Job, &Work)], arts: &[Art], paper: &PaperSpec, grid: Lab
         let y = grid.top.get() + row * (grid.height.get() + grid.gap_up.get());
         Rect::new(x, y, x + grid.width.get(), y + grid.height.get())
     };
-    let total = wanted.len();
+    let run = Run::new(&wanted, paper);
     let mut pages = Vec::new();
     for (number, chunk) in wanted.chunks(per_page).enumerate() {
         let mut page = fit::page(Kind::Template, paper, upright);
         for (i, w) in chunk.iter().enumerate() {
             let art = &arts[w.art];
             let by = label(i).center() - art.all.center();
-            put(&mut page, art, by, number * per_page + i + 1, total, w);
+            put(&mut page, art, by, number * per_page + i + 1, &run, w);
         }
         if number == 0 {
             pages.push(trial(&page, per_page, label));
@@ -293,7 +324,7 @@ pub fn in_need_of_map(items: &[(&Job, &Work)], arts: &[Art]) -> Vec<usize> {
 }
 
 /// One page as large as it must be, for a piece that no paper was found for.
-pub fn oversize(items: &[(&Job, &Work)], arts: &[Art]) -> Page {
+pub fn oversize(items: &[(&Job, &Work)], arts: &[Art], paper: &PaperSpec) -> Page {
     let wanted = wanted(items);
     let strip = strip_for(items, wanted.len());
     let most = |f: fn(&Art) -> f64| arts.iter().map(f).fold(0.0, f64::max);
@@ -303,6 +334,7 @@ pub fn oversize(items: &[(&Job, &Work)], arts: &[Art]) -> Page {
     let mut page = Page::new(Kind::Template, (width, 1000.0));
     let room = header::printable(&page);
     let top = header::strip(&mut page, room, &strip);
+    let run = Run::new(&wanted, paper);
     let rows = wanted.len() as f64;
     let height = (top + rows * (h + SCISSORS) + 24.0).max(150.0).ceil();
     let mut page = Page::new(Kind::Template, (width, height));
@@ -311,7 +343,7 @@ pub fn oversize(items: &[(&Job, &Work)], arts: &[Art]) -> Page {
         let art = &arts[w.art];
         let by =
             Vec2::new(body.center().x - art.all.center().x, body.y0 + (h + SCISSORS) * i as f64 - art.all.y0);
-        put(&mut page, art, by, i + 1, wanted.len(), w);
+        put(&mut page, art, by, i + 1, &run, w);
     }
     page
 }

@@ -59,11 +59,13 @@ pub fn good(paper: &str, pages: usize) -> Verdict {
     verdict(Level::Good, None, None, says, None)
 }
 
-/// A piece split over pages because no desk paper would hold it.
-pub fn split(paper: &str, pages: usize, size: (f64, f64)) -> Verdict {
+/// A piece split over pages, because no desk paper would hold it or because that was asked for.
+pub fn split(paper: &PaperSpec, pages: usize, size: (f64, f64)) -> Verdict {
+    let why = if paper.split { "splitting was asked for" } else { "more than a desk printer takes" };
+    let name = &paper.size.name;
     let says = format!(
-        "The piece needs {} x {} mm of paper, more than a desk printer takes: it is split over {pages} pages of \
-         {paper}. Join them at the crossed circles and check the diagonal before sticking.",
+        "The piece needs {} x {} mm of paper ({why}): it is split over {pages} pages of \
+         {name}. Join them at the crossed circles and check the diagonal before sticking.",
         short(size.0, 1),
         short(size.1, 1),
     );
@@ -71,7 +73,14 @@ pub fn split(paper: &str, pages: usize, size: (f64, f64)) -> Verdict {
 }
 
 /// A piece that does not fit, with the paper that would do, tried by laying it out.
-pub fn too_big(job: &Job, size: (f64, f64), room: Rect, fits: impl Fn(&PaperSpec) -> bool) -> Verdict {
+/// `splits`: this paper would hold it in several pages.
+pub fn too_big(
+    job: &Job,
+    size: (f64, f64),
+    room: Rect,
+    fits: impl Fn(&PaperSpec) -> bool,
+    splits: bool,
+) -> Verdict {
     let over_across = size.0 - room.width();
     let over_up = size.1 - room.height();
     let (measured, limit) =
@@ -84,7 +93,14 @@ pub fn too_big(job: &Job, size: (f64, f64), room: Rect, fits: impl Fn(&PaperSpec
         short(room.width(), 1),
         short(room.height(), 1)
     );
-    let remedy = desk_paper(job, fits).map(|name| format!("print it on {name} paper"));
+    let remedy = desk_paper(job, fits).map(|name| {
+        let or = if splits {
+            ", or write split = true under [paper]: this paper then takes it in pages to tape"
+        } else {
+            ""
+        };
+        format!("print it on {name} paper{or}")
+    });
     verdict(Level::Stop, Some(measured), Some(limit), says, remedy)
 }
 

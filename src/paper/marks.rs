@@ -10,12 +10,16 @@ const HATCH_APART: f64 = 1.2;
 const HATCH: Pen = Pen::new(0.1, 60);
 /// Ink of flat waste shading, percent: dark enough to see through a lens, light enough for a punch mark on it.
 pub const WASTE_SHADE: u8 = 16;
+/// Ink of shaded metal, percent: a little darker, since bridges are narrow and it has no line of its own.
+pub const METAL_SHADE: u8 = 24;
 /// Hatching stops this far from the saw line, mm, so that the line stands free.
 pub const HATCH_GAP: f64 = 0.3;
 /// Openings at least this wide (largest circle, mm) are hatched and get a cross.
 pub const WIDE: f64 = 4.0;
 /// Openings narrower than this stay white, with the drill mark only.
 pub const NARROW: f64 = 2.0;
+/// Openings at least this wide say OUT: a large drop-out is easily taken for the piece.
+pub const DROP_OUT: f64 = 18.0;
 /// Arm of a punch cross, mm from its middle: a punch mark hides a dot, the arms still show.
 pub const ARM: f64 = 1.5;
 /// Radius of a punch dot, mm (0.3 across).
@@ -50,9 +54,9 @@ impl SizeClass {
     }
 }
 
-/// Punch mark at a drill point: a cross where there is room, else a dot.
-pub fn punch(at: Point, class: SizeClass) -> Vec<Mark> {
-    if class == SizeClass::Wide {
+/// Punch mark at a drill point: a cross where there is room and marks are not kept few, else a dot.
+pub fn punch(at: Point, cross: bool) -> Vec<Mark> {
+    if cross {
         let arm = |v: Vec2| Mark::line(Group::PunchMarks, vec![at - v, at + v], FINE);
         vec![arm(Vec2::new(ARM, 0.0)), arm(Vec2::new(0.0, ARM))]
     } else {

@@ -2,6 +2,7 @@
 //!
 //! Takes a job and its work, gives pages of marks in millimetres. Decides everything that is seen; draws nothing.
 
+mod blank;
 mod bridge_map;
 mod card;
 mod copies;
@@ -17,6 +18,7 @@ mod sampler;
 mod send_out;
 mod split;
 mod strip;
+mod tab;
 mod template;
 mod true_size;
 mod words;
@@ -63,23 +65,21 @@ pub fn lay_out(items: &[(&Job, &Work)]) -> Sheets {
             let fits = |p: &crate::job::PaperSpec| {
                 matches!(copies::set_out(items, &arts, p), copies::SetOut::Pages(_))
             };
-            let stop = fit::too_big(first, need, room, fits);
-            let tiles = if stop.remedy.is_none() && paper.labels.is_none() {
-                split::pages(items, &arts)
-            } else {
-                None
-            };
+            let tiles = if paper.labels.is_none() { split::pages(items, &arts) } else { None };
+            let stop = fit::too_big(first, need, room, fits, tiles.is_some());
+            // What a larger desk paper would hold is split only if that is asked for.
+            let tiles = tiles.filter(|_| paper.split || stop.remedy.is_none());
             match tiles {
                 Some(pages) => {
                     sheets.verdicts.push(fit::split(
-                        &paper.size.name,
+                        paper,
                         pages.iter().filter(|p| p.kind == Kind::Template).count(),
                         size,
                     ));
                     sheets.pages = pages;
                 }
                 None => {
-                    sheets.oversize = Some(copies::oversize(items, &arts));
+                    sheets.oversize = Some(copies::oversize(items, &arts, paper));
                     sheets.verdicts.push(stop);
                 }
             }

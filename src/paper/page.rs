@@ -106,7 +106,7 @@ impl Group {
         match self {
             Group::Outline => "Metal",
             Group::Openings => "Openings",
-            Group::Shade => "Waste shading",
+            Group::Shade => "Shading",
             Group::Guides => "Trim line and boxes",
             Group::SawLines => "Saw line",
             Group::DrillPoints => "Drill circles",
@@ -201,12 +201,23 @@ pub struct Words {
     pub anchor: Anchor,
     /// Reads upwards, turned a quarter anticlockwise.
     pub upward: bool,
+    /// Written from right to left, for words that are read on the metal after they were rubbed down. Never upward.
+    pub mirrored: bool,
     pub shade: u8,
 }
 
 impl Words {
     pub fn new(text: impl Into<String>, at: Point, size: f64) -> Self {
-        Self { text: text.into(), at, size, bold: false, anchor: Anchor::Start, upward: false, shade: 100 }
+        Self {
+            text: text.into(),
+            at,
+            size,
+            bold: false,
+            anchor: Anchor::Start,
+            upward: false,
+            mirrored: false,
+            shade: 100,
+        }
     }
     pub fn bold(mut self) -> Self {
         self.bold = true;
@@ -293,6 +304,13 @@ impl Mark {
             Ink::Words(words) => Ink::Words(Words { at: words.at + by, ..words.clone() }),
         };
         Self { group: self.group, copy: k, opening: self.opening, ink }
+    }
+
+    /// Words from right to left, for what is read after it was rubbed down.
+    pub fn mirror_words(&mut self) {
+        if let Ink::Words(words) = &mut self.ink {
+            words.mirrored = !words.upward;
+        }
     }
 
     /// Everything the mark inks, pens included.

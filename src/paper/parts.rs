@@ -1,5 +1,6 @@
 //! The parts that go with the piece at true size: strips as straight bars, plates as their outline.
 
+use super::blank::{SPARE, SPARE_PEN};
 use super::copies;
 use super::fit;
 use super::header;
@@ -13,13 +14,14 @@ use crate::plan::Part;
 use crate::units::short;
 use crate::work::Work;
 
-/// Spare length drawn beyond a strip's end, mm.
-const SPARE: f64 = 5.0;
+/// Below a strip: its ticks and their words, mm.
+const LABELS: f64 = 4.6;
+/// Ticks for repeats are drawn up to this many; more would run together.
+const MOST_TICKS: u32 = 60;
 /// Air between parts, mm.
 const AIR: f64 = 6.0;
 /// Words above each part, points.
 const LABEL: f64 = 8.0;
-const DASHED: Pen = Pen::new(0.13, 60).dashed(1.6, 1.0);
 
 /// A part set round its own top left corner.
 struct Drawn {
@@ -33,9 +35,10 @@ pub fn pages(job: &Job, work: &Work) -> Vec<Page> {
     head.part = "parts at true size".to_string();
     head.ticks = false;
     head.says = vec![format!(
-        "Saw outside the line. Strips: cut to the dashed end, fit, then trim to the seam mark. {}",
+        "Saw outside the line. Strips: cut to the dashed end (5 mm spare), fit, then trim to the seam mark. Ticks are quarters of the way round, or bends, or the pattern's repeats. {}",
         super::words::MEASURE_ME
     )];
+    head.mirrored = false;
     head.thin.clear();
     head.banner.clear();
     let drawable = |p: &Part| matches!(p.part.as_str(), "rim strip" | "bezel strip" | "back plate");
@@ -93,7 +96,7 @@ fn drawn(part: &Part, work: &Work, room: f64) -> Option<Drawn> {
     let top = 6.5;
     if let Some(length) = part.get("length_mm") {
         let height = part.get("height_mm").or(part.get("width_mm"))?;
-        let bottom = strip(&mut marks, part, length, height, top, room);
+        let bottom = strip(&mut marks, (part, work), length, height, top + 1.6, room);
         return Some(Drawn { marks, size: (room.min(length + SPARE), bottom) });
     }
     let ring = plate(part, work)?;
@@ -121,54 +124,94 @@ fn plate(part: &Part, work: &Work) -> Option<Ring> {
     Some(Place::upright(false).ring(&work.piece.outline.edge.grow(out)))
 }
 
-/// A strip as a bar, in as many lengths as the page needs, each going on from the last at its letter. Gives its foot.
-fn strip(marks: &mut Vec<Mark>, part: &Part, length: f64, height: f64, top: f64, room: f64) -> f64 {
+/// Marks along a strip: how far from the seam, mm, what they say, and whether they run across its edges.
+struct Tick {
+    at: f64,
+    says: String,
+    long: bool,
+}
+
+/// Bends where the strip goes round corners, else quarters; and where the pattern's repeats round a disc fall.
+fn ticks(part: &Part, work: &Work, length: f64) -> Vec<Tick> {
+    if !part.bends.is_empty() {
+        return part.bends.iter().map(|b| Tick { at: *b, says: "bend".to_string(), long: true }).collect();
+    }
+    let mut ticks: Vec<Tick> = ["1/4", "1/2", "3/4"]
+        .iter()
+        .zip(1..)
+        .map(|(says, i)| Tick { at: length * f64::from(i) / 4.0, says: says.to_string(), long: true })
+        .collect();
+    if let (&[count @ 3..=MOST_TICKS], "rim strip") = (&work.piece.resolved.repeats[..], part.part.as_str()) {
+        let each = length / f64::from(count);
+        ticks.extend((1..count).map(|i| Tick { at: each * f64::from(i), says: String::new(), long: false }));
+    }
+    ticks
+}
+
+/// A strip as a bar, in as many lengths as the page needs, each going on from the last at its letter. Its marks stand
+/// below it, so that the narrowest strip has them too. Gives its foot.
+fn strip(
+    marks: &mut Vec<Mark>,
+    (part, work): (&Part, &Work),
+    length: f64,
+    height: f64,
+    top: f64,
+    room: f64,
+) -> f64 {
     let pen = Pen::new(SAW_LINE, 100);
     let half = SAW_LINE / 2.0;
     let rows = ((length + SPARE) / room).ceil().max(1.0) as usize;
+    // Rows of even length, so that none is left with the spare end alone.
+    let step = if rows == 1 { room } else { (length + SPARE) / rows as f64 };
+    let ticks = ticks(part, work, length);
+    let letter = |i: usize| char::from(b'A' + (i % 26) as u8);
     let mut y = top;
     for row in 0..rows {
-        let (from, to) = (room * row as f64, (room * (row + 1) as f64).min(length));
-        let end = if row + 1 == rows { to - from + SPARE } else { to - from };
-        let (x1, bottom) = ((to - from).max(0.0), y + height);
+        let (from, to) = ((step * row as f64).min(length), (step * (row + 1) as f64).min(length));
+        let last = row + 1 == rows;
+        let (x1, bottom) = (to - from, y + height);
         for (line, out) in [(y, -half), (bottom, half)] {
-            marks.push(Mark::line(
-                Group::SawLines,
-                vec![Point::new(0.0, line + out), Point::new(x1, line + out)],
-                pen,
-            ));
+            let points = vec![Point::new(0.0, line + out), Point::new(x1, line + out)];
+            marks.push(Mark::line(Group::SawLines, points, pen));
         }
-        let upright = |x: f64, pen: Pen| {
-            Mark::line(Group::SawLines, vec![Point::new(x, y), Point::new(x, bottom)], pen)
+        let upright = |x: f64| {
+            Mark::line(Group::SawLines, vec![Point::new(x, y - half), Point::new(x, bottom + half)], pen)
         };
         if row == 0 {
-            marks.push(upright(-half, pen));
+            marks.push(upright(-half));
         }
-        if row + 1 == rows {
-            marks.push(upright(x1 + half, pen));
-            let spare = Rect::new(x1 + SAW_LINE, y, end, bottom);
+        let foot = bottom + LABELS - 0.6;
+        let mut taken: Vec<Rect> = Vec::new();
+        let mut say = |marks: &mut Vec<Mark>, words: Words| {
+            let room = words.bounds().inset(0.6);
+            if !taken.iter().any(|t| t.overlaps(room)) {
+                taken.push(words.bounds());
+                marks.push(Mark::words(words));
+            }
+        };
+        let start = if row == 0 { "seam".to_string() } else { format!("goes on from {}", letter(row - 1)) };
+        say(marks, Words::new(start, Point::new(0.0, foot), 6.0));
+        if last {
+            marks.push(upright(x1 + half));
+            let spare = Rect::new(x1 + SAW_LINE, y, x1 + SPARE, bottom);
             let rings = vec![header::rect_ring(spare)];
-            marks.push(Mark::new(Group::Guides, Ink::Closed { rings, pen: DASHED }));
+            marks.push(Mark::new(Group::Guides, Ink::Closed { rings, pen: SPARE_PEN }));
+            say(marks, Words::new("seam", Point::new(x1, foot), 6.0).end());
+        } else {
+            say(marks, Words::new(format!("{} goes on below", letter(row)), Point::new(x1, foot), 6.0).end());
         }
-        // Bends, measured from the seam, as short ticks at both edges.
-        for bend in part.bends.iter().filter(|b| **b > from && **b < to) {
-            let x = bend - from;
-            for (a, b) in [(y + 0.4, y + 1.6), (bottom - 1.6, bottom - 0.4)] {
-                marks.push(Mark::line(Group::PunchMarks, vec![Point::new(x, a), Point::new(x, b)], FINE));
+        for tick in ticks.iter().filter(|t| t.at > from + 0.5 && t.at < to - 0.5) {
+            let (x, reach) = (tick.at - from, if tick.long { 1.4 } else { 0.7 });
+            // Outside the strip, clear of its line.
+            for (a, b) in [(y - 0.5, y - 0.5 - reach), (bottom + 0.5, bottom + 0.5 + reach)] {
+                let points = vec![Point::new(x, a), Point::new(x, b)];
+                marks.push(Mark::line(Group::Guides, points, FINE));
+            }
+            if !tick.says.is_empty() {
+                say(marks, Words::new(tick.says.as_str(), Point::new(x, foot), 6.0).middle());
             }
         }
-        let letter = |i: usize| char::from(b'A' + (i % 26) as u8);
-        let mid = y + height / 2.0 + 0.9;
-        let roomy = height >= 3.0;
-        if roomy {
-            let start =
-                if row == 0 { "seam".to_string() } else { format!("goes on from {}", letter(row - 1)) };
-            marks.push(Mark::words(Words::new(start, Point::new(1.2, mid), 6.0)));
-            let stop =
-                if row + 1 == rows { "seam".to_string() } else { format!("{} goes on below", letter(row)) };
-            marks.push(Mark::words(Words::new(stop, Point::new(x1 - 1.2, mid), 6.0).end()));
-        }
-        y = bottom + 4.0;
+        y = bottom + LABELS + 2.4;
     }
-    y - 4.0
+    y - 2.4
 }

@@ -9,7 +9,7 @@ use super::strip;
 use super::template::Art;
 use super::words;
 use crate::geom::{Point, Rect, Ring, Vec2};
-use crate::job::Job;
+use crate::job::{Job, PaperSpec};
 use crate::units::plain;
 use crate::work::Work;
 
@@ -19,26 +19,37 @@ pub const OVERLAP: f64 = 10.0;
 const MOST_PAGES: usize = 200;
 /// Radius of a join mark's circle, mm.
 const JOIN: f64 = 2.0;
+/// The line a page is cut along.
+const CUT_PEN: Pen = Pen::new(0.13, 100).dashed(3.0, 1.5);
+/// Room kept at the right of the foot for "page 12 of 60", mm.
+const PAGE_NUMBER: f64 = 22.0;
 const JOIN_PEN: Pen = Pen::new(0.13, 100);
 /// A join mark slides along its edge by this much at most, mm, to find a free spot.
 const SLIDE: f64 = 25.0;
-/// Join lines are tried at this many places within the slack, so that they keep off bridges.
-const TRIES: usize = 24;
+/// Join lines are tried this far apart, mm, within the slack, so that they keep off bridges.
+const TRY: f64 = 0.25;
+/// A join this near to the narrowest place of a bridge goes through it, mm.
+const NEAR: f64 = 0.6;
 
-/// Where the pages lie on the piece: the window of column c, row r starts at `start + step * (c, r)`.
+/// Where the pages lie on the piece: page c, r shows what lies between `ends - window` and `ends` of its column and row.
+/// One page is cut along its right and lower edge and laid over the next: those edges are the joins.
 struct Tiling {
     size: (f64, f64),
-    start: Point,
     window: (f64, f64),
-    columns: usize,
-    rows: usize,
+    /// Right edges of the columns' pictures and lower edges of the rows', on the piece.
+    ends: (Vec<f64>, Vec<f64>),
 }
 
 impl Tiling {
+    fn columns(&self) -> usize {
+        self.ends.0.len()
+    }
+    fn rows(&self) -> usize {
+        self.ends.1.len()
+    }
     fn window(&self, column: usize, row: usize) -> Rect {
-        let x = self.start.x + (self.window.0 - OVERLAP) * column as f64;
-        let y = self.start.y + (self.window.1 - OVERLAP) * row as f64;
-        Rect::new(x, y, x + self.window.0, y + self.window.1)
+        let (x, y) = (self.ends.0[column], self.ends.1[row]);
+        Rect::new(x - self.window.0, y - self.window.1, x, y)
     }
     /// "A1": column letter, row number.
     fn name(column: usize, row: usize) -> String {
@@ -62,11 +73,11 @@ pub fn pages(items: &[(&Job, &Work)], arts: &[Art]) -> Option<Vec<Page>> {
     for copy in 0..job.paper.copies.max(1) as usize {
         for (i, art) in arts.iter().enumerate() {
             let k = copy * arts.len() + i + 1;
-            let tiling = tiling(job, work, art)?;
+            let tiling = tiling(&job.paper, work, art)?;
             let joins = joins(&tiling, art);
             pages.push(key_plan(job, work, art, &tiling, &joins));
-            for row in 0..tiling.rows {
-                for column in 0..tiling.columns {
+            for row in 0..tiling.rows() {
+                for column in 0..tiling.columns() {
                     pages.push(tile(
                         job,
                         art,
@@ -86,64 +97,63 @@ pub fn pages(items: &[(&Job, &Work)], arts: &[Art]) -> Option<Vec<Page>> {
 }
 
 /// The fewest pages, upright or wide; where there is slack, join lines keep off bridges.
-fn tiling(job: &Job, work: &Work, art: &Art) -> Option<Tiling> {
+fn tiling(paper: &PaperSpec, work: &Work, art: &Art) -> Option<Tiling> {
     let need = art.all;
-    let mut best: Option<Tiling> = None;
-    for size in fit::both_ways(&job.paper) {
-        let page = fit::page(Kind::Template, &job.paper, size);
+    let mut best: Option<(Tiling, (usize, usize))> = None;
+    for size in fit::both_ways(paper) {
+        let page = fit::page(Kind::Template, paper, size);
         let room = header::printable(&page);
         let window = (room.width() - STRIP, room.height() - STRIP);
         if window.0 <= 3.0 * OVERLAP || window.1 <= 3.0 * OVERLAP {
             continue;
         }
         let count = |need: f64, w: f64| (((need - OVERLAP) / (w - OVERLAP)) - 1e-9).ceil().max(1.0) as usize;
-        let (columns, rows) = (count(need.width(), window.0), count(need.height(), window.1));
-        if best.as_ref().is_none_or(|b| columns * rows < b.columns * b.rows) {
-            let start = need.origin();
-            best = Some(Tiling { size, start, window, columns, rows });
+        let counts = (count(need.width(), window.0), count(need.height(), window.1));
+        if best.as_ref().is_none_or(|(_, b)| counts.0 * counts.1 < b.0 * b.1) {
+            best = Some((Tiling { size, window, ends: (Vec::new(), Vec::new()) }, counts));
         }
     }
-    let mut tiling = best?;
-    if tiling.columns * tiling.rows > MOST_PAGES {
+    let (mut tiling, (columns, rows)) = best?;
+    if columns * rows > MOST_PAGES {
         return None;
     }
-    let bridges: Vec<Point> =
-        work.graph.bridges.iter().map(|b| art.place.point(b.at[0].midpoint(b.at[1]))).collect();
-    tiling.start.x = best_start(
-        (need.x0, need.width()),
-        (tiling.window.0, tiling.columns),
-        bridges.iter().map(|p| p.x).collect(),
-    );
-    tiling.start.y = best_start(
-        (need.y0, need.height()),
-        (tiling.window.1, tiling.rows),
-        bridges.iter().map(|p| p.y).collect(),
-    );
+    let bridges: Vec<Rect> = work
+        .graph
+        .bridges
+        .iter()
+        .map(|b| Rect::from_points(art.place.point(b.at[0]), art.place.point(b.at[1])))
+        .collect();
+    let across: Vec<(f64, f64)> = bridges.iter().map(|b| (b.x0, b.x1)).collect();
+    let down: Vec<(f64, f64)> = bridges.iter().map(|b| (b.y0, b.y1)).collect();
+    tiling.ends.0 = ends((need.x0, need.x1), tiling.window.0, columns, &across);
+    tiling.ends.1 = ends((need.y0, need.y1), tiling.window.1, rows, &down);
     Some(tiling)
 }
 
-/// The start along one direction whose join lines meet the fewest bridges.
-fn best_start((from, need): (f64, f64), (window, count): (f64, usize), bridges: Vec<f64>) -> f64 {
-    let slack = (window - OVERLAP) * count as f64 + OVERLAP - need;
-    let met = |start: f64| {
-        (1..count)
-            .map(|i| start + (window - OVERLAP) * i as f64 + OVERLAP / 2.0)
-            .map(|join| bridges.iter().filter(|b| (**b - join).abs() < 0.75).count())
-            .sum::<usize>()
-    };
-    let middle = from - slack / 2.0;
-    // From the middle of the slack outwards: an even margin unless bridges ask for another.
-    let mut best = (met(middle), middle);
-    for i in 1..=TRIES {
-        let away = slack / 2.0 * i as f64 / TRIES as f64;
-        for start in [middle - away, middle + away] {
-            let m = met(start);
-            if m < best.0 {
-                best = (m, start);
-            }
+/// Where the pages end along one direction. Spread evenly, then each join on its own moved within its share of the
+/// slack to where it meets the fewest bridges; `bridges` holds from where to where each narrowest place reaches.
+fn ends((from, to): (f64, f64), window: f64, count: usize, bridges: &[(f64, f64)]) -> Vec<f64> {
+    let step = window - OVERLAP;
+    let slack = step * count as f64 + OVERLAP - (to - from);
+    // Shares: the first page's margin, every overlap, the last page's margin.
+    let share = slack.max(0.0) / (count + 1) as f64;
+    let met = |join: f64| bridges.iter().filter(|(a, b)| *a - NEAR < join && join < *b + NEAR).count();
+    let mut ends: Vec<f64> = Vec::new();
+    for i in 0..count {
+        let even = from - share + window + (step - share) * i as f64;
+        if i + 1 == count {
+            let most = ends.last().map_or(from + window, |e| e + step);
+            ends.push(even.min(most).max(to));
+            break;
         }
+        let most = ends.last().map_or(from + window, |e| e + step).min(even + share);
+        let tries = (share / TRY) as i32;
+        // From the even place outwards: the first of the best is the most even.
+        let places = (0..=tries).flat_map(|k| [f64::from(k) * TRY, f64::from(-k) * TRY]).map(|d| even + d);
+        let best = places.filter(|p| *p <= most).min_by_key(|p| met(*p));
+        ends.push(best.unwrap_or(even.min(most)));
     }
-    best.1
+    ends
 }
 
 /// A join mark: its number and its place on the piece.
@@ -151,7 +161,12 @@ fn best_start((from, need): (f64, f64), (window, count): (f64, usize), bridges: 
 struct Join {
     number: usize,
     at: Point,
+    /// Whether its name stands to the right, and above.
+    side: (bool, bool),
 }
+
+/// Where a join mark's name may stand, best first.
+const SIDES: [(bool, bool); 4] = [(true, true), (true, false), (false, true), (false, false)];
 
 /// Two marks on every edge two pages share, slid along the join to where they cover no drill mark.
 fn joins(tiling: &Tiling, art: &Art) -> Vec<Join> {
@@ -178,26 +193,35 @@ fn joins(tiling: &Tiling, art: &Art) -> Vec<Join> {
             let room = room.inset(0.3);
             !near.iter().any(|r| r.overlaps(room)) && !edges.iter().any(|l| passes(l, room))
         };
-        let whole = |p: Point| {
-            join_mark(p, number).iter().map(Mark::bounds).fold(Rect::from_points(p, p), |a, b| a.union(b))
+        let whole = |j: &Join| {
+            join_mark(*j).iter().map(Mark::bounds).fold(Rect::from_points(j.at, j.at), |a, b| a.union(b))
         };
-        let words = |p: Point| join_mark(p, number).last().map_or(Rect::from_points(p, p), Mark::bounds);
-        // From the middle outwards, half a millimetre at a time: clear of everything, else its number at least.
+        let words = |j: &Join| join_mark(*j).last().map_or(Rect::from_points(j.at, j.at), Mark::bounds);
+        let uncovered = |j: &Join| {
+            let disc = Rect::from_center_size(j.at, (2.0 * JOIN, 2.0 * JOIN));
+            !near.iter().any(|r| r.overlaps(disc))
+        };
+        // From the middle outwards, half a millimetre at a time, the name on any side: clear of everything; else the name
+        // clear and no drill mark under the circle; else the name at least.
         let steps = (SLIDE * 2.0) as i32;
-        let spots = || (0..=steps).flat_map(|i| [f64::from(i) * 0.5, f64::from(-i) * 0.5]).map(at);
+        let spots = || {
+            let places = (0..=steps).flat_map(|i| [f64::from(i) * 0.5, f64::from(-i) * 0.5]);
+            places.flat_map(|d| SIDES.map(|side| Join { number, at: at(d), side }))
+        };
         let free = spots()
-            .find(|p| clear(whole(*p)))
-            .or_else(|| spots().find(|p| clear(words(*p)) && !near.iter().any(|r| r.overlaps(whole(*p)))));
-        marks.push(Join { number, at: free.unwrap_or_else(|| at(0.0)) });
+            .find(|j| clear(whole(j)))
+            .or_else(|| spots().find(|j| clear(words(j)) && uncovered(j)))
+            .or_else(|| spots().find(|j| clear(words(j))));
+        marks.push(free.unwrap_or(Join { number, at: at(0.0), side: SIDES[0] }));
     };
-    for row in 0..tiling.rows {
-        for column in 0..tiling.columns {
+    for row in 0..tiling.rows() {
+        for column in 0..tiling.columns() {
             let w = tiling.window(column, row);
             for share in [0.25, 0.75] {
-                if column + 1 < tiling.columns {
+                if column + 1 < tiling.columns() {
                     put(&|d| Point::new(w.x1 - OVERLAP / 2.0, w.y0 + w.height() * share + d));
                 }
-                if row + 1 < tiling.rows {
+                if row + 1 < tiling.rows() {
                     put(&|d| Point::new(w.x0 + w.width() * share + d, w.y1 - OVERLAP / 2.0));
                 }
             }
@@ -212,10 +236,13 @@ fn join_name(number: usize) -> String {
 }
 
 /// A circle with a cross through it, and its name beside it.
-fn join_mark(at: Point, number: usize) -> Vec<Mark> {
+fn join_mark(Join { number, at, side: (right, above) }: Join) -> Vec<Mark> {
     let arm = |v: Vec2| Mark::line(Group::Guides, vec![at - v, at + v], JOIN_PEN);
     let circle = Ink::Circle { at, radius: JOIN, fill: None, pen: Some(JOIN_PEN) };
-    let words = Words::new(join_name(number), at + Vec2::new(1.7, -1.7), 6.0).bold();
+    let tall = super::letters::reach("J", 6.0, true).0;
+    let to = Vec2::new(if right { 1.7 } else { -1.7 }, if above { -1.7 } else { 1.7 + tall });
+    let words = Words::new(join_name(number), at + to, 6.0).bold();
+    let words = if right { words } else { words.end() };
     vec![
         Mark::new(Group::Guides, circle),
         arm(Vec2::new(JOIN + 1.0, 0.0)),
@@ -249,23 +276,36 @@ fn tile(
         }
     }
     for join in joins.iter().filter(|j| view.inset(-JOIN - 1.0).contains(j.at)) {
-        page.marks.extend(join_mark(join.at + by, join.number));
+        page.marks.extend(join_mark(Join { at: join.at + by, ..*join }));
+    }
+    // Where this page is cut, to lie over the next: along its right and lower edge.
+    let (far, corner) = (Point::new(window.x1, window.y1), (window.x1, window.y0));
+    let mut cuts = Vec::new();
+    if column + 1 < tiling.columns() {
+        page.marks.push(Mark::rule(Point::from(corner), far, CUT_PEN));
+        cuts.push(format!("right edge over {}", Tiling::name(column + 1, row)));
+    }
+    if row + 1 < tiling.rows() {
+        page.marks.push(Mark::rule(Point::new(window.x0, window.y1), far, CUT_PEN));
+        cuts.push(format!("lower edge over {}", Tiling::name(column, row + 1)));
     }
     header::bars(&mut page, room, room.y0);
-    let name =
-        Words::new(Tiling::name(column, row), Point::new(room.x1, room.y1 - 3.7), header::TITLE).bold().end();
+    let name = Tiling::name(column, row);
+    let name = if copies::print_mirrored(&job.paper) { format!("MIRRORED  {name}") } else { name };
+    let name = Words::new(name, Point::new(room.x1, room.y1 - 3.7), header::TITLE).bold().end();
     let left = name.bounds().x0;
     page.marks.push(Mark::words(name));
     let title = super::letters::shorten(&job.title, 7.0, false, 40.0);
-    let words = Words::new(
-        format!("{title}, job {}", words::job_number(job)),
-        Point::new(left - 3.0, room.y1 - 0.6 - 3.4),
-        7.0,
-    )
-    .end();
-    let clear = page.words().all(|w| !w.bounds().inset(0.5).overlaps(words.bounds()));
-    if clear {
-        page.marks.push(Mark::words(words));
+    let title = format!("{title}, job {}", words::job_number(job));
+    let mut lines = vec![Words::new(title, Point::new(left - 3.0, room.y1 - 4.0), 7.0).end()];
+    if !cuts.is_empty() {
+        let text = format!("cut: {}", cuts.join(", "));
+        lines.push(Words::new(text, Point::new(room.x1 - PAGE_NUMBER, room.y1 - 0.6), 6.0).end());
+    }
+    for words in lines {
+        if page.words().all(|w| !w.bounds().inset(0.5).overlaps(words.bounds())) {
+            page.marks.push(Mark::words(words));
+        }
     }
     page
 }
@@ -276,11 +316,12 @@ fn key_plan(job: &Job, work: &Work, art: &Art, tiling: &Tiling, joins: &[Join]) 
     let mut page = fit::page(Kind::KeyPlan, &job.paper, upright);
     let mut head = strip::strip_for(&[(job, work)], 1);
     head.part = "key plan".to_string();
-    let count = tiling.columns * tiling.rows;
+    let count = tiling.columns() * tiling.rows();
     head.says.push(format!(
-        "{count} pages, {} across and {} down. Measure the bar on every page first. Cut along the edge of the picture on one of two \
-         neighbours, lay the crossed circles of the same name (J1 on J1) over each other, tape from the middle outwards.",
-        tiling.columns, tiling.rows
+        "{count} pages, {} across and {} down. Measure the bar on every page first. Cut each page along the dashed right and \
+         lower edge of its picture, lay it over its neighbour so that the crossed circles of the same name (J1 on J1) lie on each \
+         other (a pin through both middles helps), and tape from the middle outwards.",
+        tiling.columns(), tiling.rows()
     ));
     if let Some((a, b)) = diagonal(joins) {
         head.says.push(format!(
@@ -291,7 +332,7 @@ fn key_plan(job: &Job, work: &Work, art: &Art, tiling: &Tiling, joins: &[Join]) 
         ));
     }
     let body = copies::frame(&mut page, &head);
-    let last = tiling.window(tiling.columns - 1, tiling.rows - 1);
+    let last = tiling.window(tiling.columns() - 1, tiling.rows() - 1);
     let all = tiling.window(0, 0).union(last);
     let scale = ((body.width() - 4.0) / all.width()).min((body.height() - 8.0) / all.height()).min(0.5);
     let origin = Point::new(body.center().x - all.width() * scale / 2.0, body.y0 + 4.0);
@@ -300,8 +341,8 @@ fn key_plan(job: &Job, work: &Work, art: &Art, tiling: &Tiling, joins: &[Join]) 
     let edge = edge.shifted(small(Point::ORIGIN).to_vec2());
     page.marks.push(Mark::new(Group::Guides, Ink::Area { rings: vec![edge.clone()], shade: 12 }));
     page.marks.push(Mark::new(Group::Guides, Ink::Closed { rings: vec![edge], pen: FINE }));
-    for row in 0..tiling.rows {
-        for column in 0..tiling.columns {
+    for row in 0..tiling.rows() {
+        for column in 0..tiling.columns() {
             let w = tiling.window(column, row);
             let cell = Rect::from_points(small(w.origin()), small(Point::new(w.x1, w.y1)));
             let rings: Vec<Ring> = vec![header::rect_ring(cell)];

@@ -1,5 +1,6 @@
 //! What the header strip says of one or several jobs.
 
+use super::blank;
 use super::copies::print_mirrored;
 use super::fit;
 use super::header::Strip;
@@ -11,6 +12,8 @@ use crate::work::Work;
 
 /// Thin bridges named on a template; the job card has them all.
 const MOST_THIN: usize = 6;
+/// Jobs together: so many different values of one kind are said side by side.
+const MOST_SAID: usize = 3;
 
 /// The header of the template pages.
 pub fn strip_for(items: &[(&Job, &Work)], copies: usize) -> Strip {
@@ -22,7 +25,11 @@ pub fn strip_for(items: &[(&Job, &Work)], copies: usize) -> Strip {
     };
     let mut strip = Strip {
         title: titles.join(" + "),
-        number: format!("job {}", numbers.join(" + ")),
+        // Several numbers have no room here: each template carries its own.
+        number: match &numbers[..] {
+            [one] => format!("job {one}"),
+            several => format!("{} jobs", several.len()),
+        },
         part,
         ticks: true,
         ..Strip::default()
@@ -32,11 +39,23 @@ pub fn strip_for(items: &[(&Job, &Work)], copies: usize) -> Strip {
     strip.mirrored = print_mirrored(&job.paper);
     for (job, work) in items {
         strip.banner.extend(banner(job, &work.verdicts, items.len() > 1));
-        strip.thin.extend(thin(job, work));
+        strip.thin.extend(thin(job, work, items.len() > 1));
     }
-    strip.says.push(format!("{} {}", words::about_line(job.paper.line), words::HOLD));
+    few(&mut strip.banner, "more jobs must be mended: see their cards");
+    few(&mut strip.thin, "more on the job cards");
+    strip.says.push(format!("{} {}", words::about_line(job.paper.line), words::about_shade(job.paper.shade)));
+    strip.says.push(words::HOLD.to_string());
+    if let [(_, work)] = items {
+        strip.says.extend(blank::repeats(work).map(|(n, each)| {
+            format!(
+                "{n} repeats of {} mm, a tick beside the edge at each. {}",
+                plain(each, 2),
+                words::ABOUT_SPARE
+            )
+        }));
+    }
     strip.says.extend(words::about_transfer(job.paper.transfer).iter().map(|s| s.to_string()));
-    strip.says.extend(about_printer(job));
+    strip.says.extend(about_printer(items));
     strip
 }
 
@@ -50,7 +69,10 @@ fn facts(items: &[(&Job, &Work)]) -> Vec<(String, String)> {
                 seen.push(value);
             }
         }
-        seen.join(" / ")
+        match seen.len() {
+            0..=MOST_SAID => seen.join(" / "),
+            n => format!("{n} kinds: see the job cards"),
+        }
     };
     let mut facts = vec![
         ("metal".to_string(), each(&|j, _| j.sheet.metal.title.clone())),
@@ -96,7 +118,8 @@ fn printer(job: &Job) -> String {
 }
 
 /// What the correction does, and what the printer would have done to this very piece without it.
-fn about_printer(job: &Job) -> Vec<String> {
+fn about_printer(items: &[(&Job, &Work)]) -> Vec<String> {
+    let Some((job, _)) = items.first() else { return Vec::new() };
     let (across, up) = fit::correction(&job.paper);
     if (across, up) == (100.0, 100.0) {
         return Vec::new();
@@ -106,9 +129,12 @@ fn about_printer(job: &Job) -> Vec<String> {
         short(across, 2),
         short(up, 2)
     );
-    if let Some(harm) = super::true_size::uncorrected(job, (across, up)) {
+    for (job, work) in items.iter().take(MOST_SAID) {
+        if items.len() > 1 {
+            says.push_str(&format!(" {}:", job.title));
+        }
         says.push(' ');
-        says.push_str(&harm);
+        says.push_str(&super::true_size::uncorrected(job, work, (across, up)));
     }
     vec![says]
 }
@@ -120,9 +146,9 @@ fn banner(job: &Job, verdicts: &[Verdict], named: bool) -> Vec<String> {
     let lead = if named { format!("STOP, {}: ", job.title) } else { "STOP: ".to_string() };
     let more = match stops.len() {
         1 => String::new(),
-        n => format!(" And {} more on the job card.", n - 1),
+        n => format!("; and {} more on the job card", n - 1),
     };
-    vec![format!("{lead}{}{more}", first.says)]
+    vec![format!("{lead}{}{more}", first.says.trim_end_matches('.'))]
 }
 
 /// Bridges thinner when finished than the hand or the maker asks, thinnest first: what `bridge-width` and `border-width`
@@ -139,8 +165,26 @@ pub fn thin_bridges<'a>(job: &Job, work: &'a Work) -> impl Iterator<Item = &'a B
     })
 }
 
+/// Keeps the first few lines and says how many more there are.
+fn few(lines: &mut Vec<String>, rest: &str) {
+    let more = lines.len().saturating_sub(MOST_THIN);
+    // One job's own list already ends in words.
+    if more > 0 && !lines.last().is_some_and(|l| l.starts_with("and ")) {
+        lines.truncate(MOST_THIN);
+        lines.push(format!("and {more} {rest}"));
+    }
+}
+
 /// The first few of them in words.
-fn thin(job: &Job, work: &Work) -> Vec<String> {
+fn thin(job: &Job, work: &Work, named: bool) -> Vec<String> {
+    if named {
+        // Numbers alone would not say whose they are.
+        let thinnest = thin_bridges(job, work).next();
+        return thinnest
+            .map(|b| format!("{}: {}", job.title, plain(b.finished.get(), 2)))
+            .into_iter()
+            .collect();
+    }
     let mut all = thin_bridges(job, work);
     let mut shown: Vec<String> = all
         .by_ref()

@@ -1,12 +1,13 @@
 //! One template: everything that stands within its trim line, laid round the origin of the page.
 
+use super::blank;
 use super::marks::{self, SizeClass};
 use super::numbers::{self, Outward};
-use super::page::{Group, Ink, Mark, Pen, Words, FINE, SAW_LINE};
+use super::page::{Group, Ink, Mark, Pen, SAW_LINE};
 use super::place::Place;
-use super::words;
-use crate::geom::{cut, Cut, Point, Rect, Region, Ring, Vec2};
-use crate::job::{Job, SawLine, Shape};
+use super::tab::{furthest, tab_at, tab_marks, Foot, Label, TAB_GAP};
+use crate::geom::{cut, Cut, Point, Rect, Region, Ring};
+use crate::job::{Job, MarksShown, SawLine, Shade, Shape, Transfer};
 use crate::plan::{Cut as Sawn, Turn};
 use crate::units::Mm;
 use crate::work::Work;
@@ -15,12 +16,6 @@ use std::collections::BTreeMap;
 /// The trim line runs this far outside the outline, mm: enough to press down, little enough to keep the paper flat.
 pub const TRIM: f64 = 3.0;
 const TRIM_PEN: Pen = Pen::new(0.13, 60).dashed(1.6, 1.0);
-/// The tab below the outline that holds the short bar: width and height of its content, mm.
-const TAB: (f64, f64) = (32.0, 8.2);
-/// Free paper between the outline and the tab's words, mm.
-const TAB_GAP: f64 = 0.9;
-/// Length of the bar inside a trimmed template, mm.
-pub const SHORT_BAR: f64 = 20.0;
 /// Above this many openings no number is looked for: the job card's list and the pattern's order must do.
 const MOST_NUMBERS: usize = 3000;
 /// Above this many openings no sharp corner is marked: the marks would only blacken the page.
@@ -48,8 +43,10 @@ pub struct Look {
     pub mirrored: bool,
     /// Degrees, multiples of 90.
     pub turn: f64,
-    /// A line for a name and the copy's number, for classes.
-    pub name_line: bool,
+    /// What stands below the short bar.
+    pub foot: Foot,
+    /// The job's title stands on the tab: several jobs share the page.
+    pub titled: bool,
 }
 
 /// A template round the origin.
@@ -59,10 +56,8 @@ pub struct Art {
     pub marks: Vec<Mark>,
     /// Everything, numbers on leaders too.
     pub all: Rect,
-    /// Where "3 of 12" and the name line go, if asked for.
-    pub label_at: Point,
-    /// How far to the right a name line may run.
-    pub name_to: f64,
+    /// Where "3 of 12" or the name line go.
+    pub label: Label,
     /// Some openings could not hold their number: a key map is needed.
     pub needs_map: bool,
 }
@@ -76,12 +71,15 @@ pub fn art(job: &Job, work: &Work, look: Look) -> Art {
     };
     let outline = &work.piece.outline;
     let drill = job.saw.drill.get();
-    let mut marks = metal(work, &place);
+    let shade = job.paper.shade;
+    let few_marks = job.paper.marks == MarksShown::Few;
+    let mut marks = metal(work, &place, shade);
     for (ring, opening) in saw_lines(work, job.paper.line) {
         let rings = vec![place.ring(&ring)];
         let pen = Pen::new(SAW_LINE, 100);
         marks.push(Mark::new(Group::SawLines, Ink::Closed { rings, pen }).of(opening));
     }
+    let how = How { drill, few: few_marks, hatched: shade == Shade::Waste };
     let few = work.piece.openings.len();
     let mut unnumbered = Vec::new();
     let turns: BTreeMap<usize, &Turn> = work
@@ -100,7 +98,7 @@ pub fn art(job: &Job, work: &Work, look: Look) -> Art {
             turn: turns.get(&o.n).copied(),
             corners: few <= MOST_CORNERS && o.widest.get() >= CORNER_ROOM,
         };
-        let numbered = fill_opening(&mut marks, &place, &spot, drill, few <= MOST_NUMBERS);
+        let numbered = fill_opening(&mut marks, &place, &spot, &how, few <= MOST_NUMBERS);
         if !numbered && few <= MOST_NUMBERS {
             unnumbered.push(o.n);
         }
@@ -115,27 +113,39 @@ pub fn art(job: &Job, work: &Work, look: Look) -> Art {
             turn: None,
             corners: false,
         };
-        fill_opening(&mut marks, &place, &spot, drill, true);
+        fill_opening(&mut marks, &place, &spot, &how, true);
     }
     for h in &outline.holes {
         marks.extend(marks::kept_hole(place.point(h.at), h.diameter.get()));
     }
 
     let edge = place.ring(&outline.edge).anticlockwise();
-    let tab = tab_at(&edge);
+    let tab = tab_at(&edge, look.foot);
     let top = top_mark(&outline.edge, &place);
-    let trim = trim_ring(&edge, tab);
-    let band = [edge.grow(SAW_LINE + marks::HATCH_GAP), edge.grow(TRIM - marks::HATCH_GAP)];
     let free = Rect::new(tab.x0, tab.y0 - TAB_GAP - 0.5, tab.x1, tab.y1);
-    marks.extend(marks::hatch(&band, &[free, top.bounds().inset(0.5)]));
+    let mut kept_free = vec![free, top.bounds().inset(0.5)];
+    let mut beyond = vec![free];
+    if let Some(blank) = blank::straight(work, &place, &kept_free) {
+        marks.extend(blank.marks);
+        kept_free.extend(blank.taken);
+        kept_free.push(blank.spare);
+        beyond.push(blank.spare.inset(TRIM));
+    }
+    let trim = trim_ring(&edge, &beyond);
+    if shade == Shade::Waste {
+        let band = [edge.grow(SAW_LINE + marks::HATCH_GAP), edge.grow(TRIM - marks::HATCH_GAP)];
+        marks.extend(marks::hatch(&band, &kept_free));
+    }
     marks.push(Mark::new(Group::Guides, Ink::Closed { rings: vec![trim.clone()], pen: TRIM_PEN }));
     marks.push(top);
-    let (on_tab, label_at) = tab_marks(job, look, tab);
+    let (on_tab, label) = tab_marks(job, look, tab);
     marks.extend(on_tab);
 
     let trim = trim.bounds();
     let mut needs_map = false;
-    if !unnumbered.is_empty() {
+    if few_marks {
+        needs_map = !unnumbered.is_empty();
+    } else if !unnumbered.is_empty() {
         let (outside, left) = leaders(work, &place, &unnumbered, tab);
         needs_map = !left.is_empty();
         // A map shows every number: leaders beside it only where the map would take too many pages.
@@ -144,18 +154,25 @@ pub fn art(job: &Job, work: &Work, look: Look) -> Art {
         }
     }
     let all = marks.iter().filter(|m| m.group == Group::Words).fold(trim, |b, m| b.union(m.bounds()));
-    Art { place, marks, all, label_at, name_to: tab.x1 - 1.8, needs_map }
+    if job.paper.transfer == Transfer::RubDown {
+        marks.iter_mut().for_each(Mark::mirror_words);
+    }
+    Art { place, marks, all, label, needs_map }
 }
 
 /// The drawn edge of the metal and of every opening.
-fn metal(work: &Work, place: &Place) -> Vec<Mark> {
+fn metal(work: &Work, place: &Place, shaded: Shade) -> Vec<Mark> {
     let outline = &work.piece.outline;
     let mut rings = vec![place.ring(&outline.edge)];
     rings.extend(outline.windows.iter().map(|w| place.ring(&w.ring)));
     rings.extend(outline.holes.iter().map(|h| Ring::circle(place.point(h.at), h.diameter.get() / 2.0)));
-    let mut marks = vec![Mark::new(Group::Outline, Ink::Area { rings, shade: 0 })];
+    let mut marks = vec![Mark::new(Group::Outline, Ink::Area { rings: rings.clone(), shade: 0 })];
+    if shaded == Shade::Metal {
+        rings.extend(work.piece.openings.iter().map(|o| place.ring(&o.ring)));
+        marks.push(Mark::new(Group::Shade, Ink::Area { rings, shade: marks::METAL_SHADE }));
+    }
     for o in &work.piece.openings {
-        let shade = SizeClass::of(o.widest.get()).shade();
+        let shade = if shaded == Shade::Waste { SizeClass::of(o.widest.get()).shade() } else { 0 };
         marks.push(Mark::new(Group::Openings, Ink::Area { rings: vec![place.ring(&o.ring)], shade }).of(o.n));
     }
     marks
@@ -177,6 +194,16 @@ fn saw_lines(work: &Work, line: SawLine) -> Vec<(Ring, usize)> {
     lines
 }
 
+/// How openings are marked.
+struct How {
+    /// Diameter of the drill, mm.
+    drill: f64,
+    /// Drill circle and dot alone.
+    few: bool,
+    /// Waste is shaded.
+    hatched: bool,
+}
+
 /// What is marked inside one opening or window.
 struct Spot<'a> {
     ring: &'a Ring,
@@ -192,16 +219,18 @@ struct Spot<'a> {
 }
 
 /// Drill and punch marks, number and hatching; tells whether the number found room.
-fn fill_opening(marks: &mut Vec<Mark>, place: &Place, spot: &Spot, drill: f64, number: bool) -> bool {
+fn fill_opening(marks: &mut Vec<Mark>, place: &Place, spot: &Spot, how: &How, number: bool) -> bool {
     let at = place.point(spot.at);
+    let drill = how.drill;
     let class = SizeClass::of(spot.widest);
     let group = if spot.n == 0 { Group::WindowDrillPoints } else { Group::DrillPoints };
     marks.push(marks::drill_circle(group, at, drill).of(spot.n));
-    marks.extend(marks::punch(at, class).into_iter().map(|m| m.of(spot.n)));
     let wide = class == SizeClass::Wide;
+    let cross = wide && !how.few;
+    marks.extend(marks::punch(at, cross).into_iter().map(|m| m.of(spot.n)));
     let mut spared = vec![Rect::from_center_size(at, (drill + 0.8, drill + 0.8))];
     let mut corners = Vec::new();
-    if spot.corners {
+    if spot.corners && !how.few {
         for t in marks::back_out_corners(spot.ring) {
             let ring = Ring::polygon(t.map(|p| place.point(p)));
             corners.push(ring.bounds());
@@ -210,9 +239,9 @@ fn fill_opening(marks: &mut Vec<Mark>, place: &Place, spot: &Spot, drill: f64, n
         }
     }
     let mut numbered = false;
-    if number && class != SizeClass::Narrow {
+    if number && class != SizeClass::Narrow && !how.few {
         let ring = place.ring(spot.ring);
-        let arms = if wide { marks::ARM } else { 0.0 };
+        let arms = if cross { marks::ARM } else { 0.0 };
         let hole =
             numbers::Hole { ring: &ring, drill_at: at, radius: drill / 2.0, arms, widest: spot.widest };
         if let Some(words) = numbers::inside(&hole, &spot.label, &corners) {
@@ -220,9 +249,15 @@ fn fill_opening(marks: &mut Vec<Mark>, place: &Place, spot: &Spot, drill: f64, n
             marks.extend(words.into_iter().map(|m| m.of(spot.n)));
             numbered = true;
         }
+        if spot.widest >= marks::DROP_OUT {
+            let taken: Vec<Rect> = spared.iter().chain(&corners).copied().collect();
+            let words = numbers::inside(&hole, "OUT", &taken).unwrap_or_default();
+            spared.extend(words.iter().map(|m| m.bounds().inset(0.3)));
+            marks.extend(words.into_iter().map(|m| m.of(spot.n)));
+        }
     }
     spared.extend(corners.iter().map(|c| c.inset(0.2)));
-    if let (true, Some(turn)) = (spot.widest >= ARROW_ROOM, spot.turn) {
+    if let (true, Some(turn)) = (spot.widest >= ARROW_ROOM && !how.few, spot.turn) {
         let mut taken = spared.clone();
         taken.extend(
             [(2.0 * marks::ARM, 0.3), (0.3, 2.0 * marks::ARM)].map(|s| Rect::from_center_size(at, s)),
@@ -231,6 +266,9 @@ fn fill_opening(marks: &mut Vec<Mark>, place: &Place, spot: &Spot, drill: f64, n
             spared.push(room.inset(0.2));
             marks.extend(arrow.into_iter().map(|m| m.of(spot.n)));
         }
+    }
+    if !how.hatched {
+        return numbered;
     }
     if wide {
         for ring in spot.ring.shrink(SAW_LINE + marks::HATCH_GAP) {
@@ -269,34 +307,6 @@ fn leaders(work: &Work, place: &Place, wanted: &[usize], tab: Rect) -> (Vec<Mark
     (marks, left)
 }
 
-/// The lowest stretch of the edge decides where the tab hangs: as near the middle as it can.
-fn tab_at(edge: &Ring) -> Rect {
-    let (x, y) = furthest(&edge.flatten(0.02), |p| p.y);
-    let b = edge.bounds();
-    let half = TAB.0 / 2.0;
-    let x = if b.width() > TAB.0 { x.clamp(b.x0 + half, b.x1 - half) } else { x };
-    Rect::new(x - half, y + TAB_GAP, x + half, y + TAB_GAP + TAB.1)
-}
-
-/// The furthest stretch of a closed line by `reach`, and the x on it nearest to 0.
-fn furthest(points: &[Point], reach: impl Fn(&Point) -> f64) -> (f64, f64) {
-    let most = points.iter().map(&reach).fold(f64::MIN, f64::max);
-    let mut best = f64::MAX;
-    for (i, p) in points.iter().enumerate() {
-        let q = points[(i + 1) % points.len()];
-        let there = |p: &Point| reach(p) > most - 0.02;
-        let x = match (there(p), there(&q)) {
-            (true, true) => 0.0_f64.clamp(p.x.min(q.x), p.x.max(q.x)),
-            (true, false) => p.x,
-            _ => continue,
-        };
-        if x.abs() < best.abs() {
-            best = x;
-        }
-    }
-    (best, most)
-}
-
 /// Black triangle at the top of the piece, between outline and trim line, pointing away.
 fn top_mark(edge: &Ring, place: &Place) -> Mark {
     let (x, y) = furthest(&edge.flatten(0.02), |p| p.y);
@@ -305,54 +315,17 @@ fn top_mark(edge: &Ring, place: &Place) -> Mark {
     Mark::new(Group::Guides, Ink::Area { rings, shade: 100 })
 }
 
-fn trim_ring(edge: &Ring, tab: Rect) -> Ring {
+/// The line to cut the paper along: outside the edge, round the boxes that belong to the template as well. A box reaches
+/// well inside the band, so that the two always meet.
+fn trim_ring(edge: &Ring, boxes: &[Rect]) -> Ring {
     let let_out = edge.grow(TRIM);
-    // The tab is joined on from well inside the band so that the two always meet.
-    let body = Rect::new(tab.x0, tab.y0 - TAB_GAP - 0.5, tab.x1, tab.y1);
-    let shape =
-        Shape::Rectangle { width: Mm(body.width()), height: Mm(body.height()), corner_radius: Mm(1.5) };
-    let tab = crate::outline::rings(&shape).ok().and_then(|r| r.into_iter().next());
-    let Some(tab) = tab.map(|r| r.shifted(body.center().to_vec2())) else { return let_out };
-    let joined = cut(&[Region::new(let_out.clone(), Vec::new())], Cut::Join, &[Region::new(tab, Vec::new())]);
-    joined.into_iter().map(|r| r.outer).max_by(|a, b| a.area().total_cmp(&b.area())).unwrap_or(let_out)
-}
-
-/// What stands on the tab, and where a copy's number goes.
-fn tab_marks(job: &Job, look: Look, tab: Rect) -> (Vec<Mark>, Point) {
-    let (left, line) = (tab.x0 + 1.8, tab.y0 + 2.5);
-    let mut marks = vec![Mark::words(Words::new("FRONT", Point::new(left, line), 7.0).bold())];
-    let mut x = left + 11.5;
-    if look.mirrored {
-        let words = Words::new("MIRRORED", Point::new(x - 1.0, line), 7.0).bold();
-        x += words.width();
-        marks.push(Mark::words(words));
-    }
-    let right = Point::new(tab.x1 - 1.8, line + 0.6);
-    match look.hand {
-        Hand::One => {
-            let number = words::job_number(job);
-            if !look.mirrored && !look.name_line {
-                marks.push(Mark::words(Words::new(number, Point::new(tab.x1 - 1.8, line), 6.0).end()));
-            }
-        }
-        Hand::Left => marks.push(Mark::words(Words::new("L", right, 11.0).bold().end())),
-        Hand::Right => marks.push(Mark::words(Words::new("R", right, 11.0).bold().end())),
-    }
-    marks.extend(short_bar(Point::new(left, tab.y0 + 6.3)));
-    (marks, Point::new(x, line))
-}
-
-/// The 20 mm bar from its left end, with 5 mm ticks and its length in words.
-fn short_bar(from: Point) -> Vec<Mark> {
-    let mut marks = Vec::new();
-    let tick = |x: f64, up: f64| {
-        Mark::line(Group::ScaleBar, vec![from + Vec2::new(x, 0.0), from + Vec2::new(x, -up)], FINE)
+    let rounded = |body: &Rect| {
+        let (width, height) = (Mm(body.width()), Mm(body.height()));
+        let shape = Shape::Rectangle { width, height, corner_radius: Mm(1.5) };
+        let ring = crate::outline::rings(&shape).ok().and_then(|r| r.into_iter().next())?;
+        Some(Region::new(ring.shifted(body.center().to_vec2()), Vec::new()))
     };
-    marks.push(Mark::line(Group::ScaleBar, vec![from, from + Vec2::new(SHORT_BAR, 0.0)], FINE));
-    for i in 0..=4 {
-        marks.push(tick(SHORT_BAR * f64::from(i) / 4.0, if i % 4 == 0 { 2.0 } else { 0.9 }));
-    }
-    let at = from + Vec2::new(SHORT_BAR + 1.0, 0.0);
-    marks.push(Mark::words(Words::new("20 mm", at, 6.0).bold()));
-    marks
+    let boxes: Vec<Region> = boxes.iter().filter_map(rounded).collect();
+    let joined = cut(&[Region::new(let_out.clone(), Vec::new())], Cut::Join, &boxes);
+    joined.into_iter().map(|r| r.outer).max_by(|a, b| a.area().total_cmp(&b.area())).unwrap_or(let_out)
 }

@@ -3,10 +3,10 @@
 use super::fit;
 use super::header::{self, Strip};
 use super::page::{Group, Ink, Kind, Mark, Page, Words, FINE};
-use super::words;
 use crate::geom::{Point, Rect, Vec2};
-use crate::job::{Job, PaperSpec, RimSits, Shape};
+use crate::job::{Job, PaperSpec, Shape};
 use crate::units::{plain, short};
+use crate::work::Work;
 use std::f64::consts::PI;
 
 /// One US ring size in mm of inside diameter: 0.032 in (common practice; see `trade::rings`).
@@ -75,48 +75,50 @@ pub fn true_size(paper: &PaperSpec) -> Page {
 }
 
 /// What the printer would have done to this piece without the correction, in the measure that matters most for it.
-pub fn uncorrected(job: &Job, (across, up): (f64, f64)) -> Option<String> {
-    let share = across / 100.0;
-    match &job.outline.shape {
-        Shape::Band { inside, thickness, .. } => {
-            let blank = PI * (inside.get() + thickness.get());
-            let less = blank * (1.0 - share);
-            // A blank shorter by `less` closes to an inside smaller by less / pi.
-            let sizes = less / PI / US_STEP;
-            Some(format!(
-                "Uncorrected, this blank would be {} mm instead of {}: a ring {} of a US size {}.",
-                plain(blank * share, 2),
-                plain(blank, 2),
-                short(sizes.abs(), 1),
-                if less >= 0.0 { "too small" } else { "too big" }
-            ))
-        }
-        Shape::Circle { diameter } => {
-            let printed = diameter.get() * (across + up) / 200.0;
-            let rim = job.construction.rim.map(|rim| {
-                let off = match rim.sits {
-                    RimSits::UnderPlate => -rim.thickness.get(),
-                    RimSits::RoundEdge => rim.thickness.get(),
-                };
-                let strip = |d: f64| PI * (d + off);
-                let miss = strip(diameter.get()) - strip(printed);
-                format!(
-                    ", and a rim strip cut by plan would be {} mm too {}",
-                    plain(miss.abs(), 2),
-                    if miss > 0.0 { "long" } else { "short" }
-                )
-            });
-            Some(format!(
-                "Uncorrected, this piece would be {} mm across instead of {}{}.",
-                plain(printed, 2),
-                short(diameter.get(), 2),
-                rim.unwrap_or_default()
-            ))
-        }
-        _ => Some(format!(
-            "Uncorrected, 100 mm of this piece would be {} across and {} up.",
-            words::length(across, job.units),
-            words::length(up, job.units)
-        )),
+pub fn uncorrected(job: &Job, work: &Work, (across, up): (f64, f64)) -> String {
+    // A bent blank may lie either way on the page; the strip goes round, half of it each way.
+    let (share, mean) = (across / 100.0, (across + up) / 200.0);
+    if let Shape::Band { inside, thickness, .. } = &job.outline.shape {
+        let blank = PI * (inside.get() + thickness.get());
+        let less = blank * (1.0 - share);
+        // A blank shorter by `less` closes to an inside smaller by less / pi.
+        let sizes = less / PI / US_STEP;
+        return format!(
+            "Uncorrected, this blank would be {} mm instead of {}: a ring {} of a US size {}.",
+            plain(blank * share, 2),
+            plain(blank, 2),
+            short(sizes.abs(), 1),
+            if less >= 0.0 { "too small" } else { "too big" }
+        );
     }
+    let (w, h) = (work.piece.outline.size.0.get(), work.piece.outline.size.1.get());
+    let size = match &job.outline.shape {
+        Shape::Circle { diameter } => {
+            let d = diameter.get();
+            format!("{} mm across instead of {}", plain(d * mean, 2), short(d, 2))
+        }
+        _ => format!(
+            "{} x {} mm instead of {} x {}",
+            plain(w * share, 2),
+            plain(h * up / 100.0, 2),
+            short(w, 2),
+            short(h, 2)
+        ),
+    };
+    let strip = work.plan.parts.iter().find(|p| p.part == "rim strip").and_then(|p| p.get("length_mm"));
+    let rim = strip.map_or(String::new(), |length| {
+        // The strip is planned for the true size: what is missing from the distance round, it is too long by.
+        let round = work.piece.outline.edge.length();
+        let miss = match &job.outline.shape {
+            Shape::Circle { diameter } => PI * diameter.get() * (1.0 - mean),
+            _ => round * (1.0 - mean),
+        };
+        format!(
+            ", and a rim strip of {} mm cut by plan would be {} mm too {}",
+            plain(length, 2),
+            plain(miss.abs(), 2),
+            if miss > 0.0 { "long" } else { "short" }
+        )
+    });
+    format!("Uncorrected, this piece would be {size}{rim}.")
 }

@@ -1,11 +1,13 @@
 //! The sentences printed on the pages, in the bench's words.
 
-use crate::job::{Job, LengthUnit, SawLine, Transfer};
-use crate::trade;
+use crate::job::{Job, LengthUnit, PaperSpec, SawLine, Shade, Transfer};
+use crate::trade::{self, Paper};
 use crate::units::{plain, short, Mm, MM_PER_INCH};
 
 pub const MEASURE_ME: &str = "MEASURE ME BEFORE YOU GLUE ME";
 pub const HOLD: &str = "Pattern side up; teeth point down and away from the frame.";
+pub const ABOUT_SPARE: &str =
+    "Dashed end: 5 mm of spare to hold and to fit by; saw it off at the seam mark last.";
 pub const TRIAL: &str =
     "TRIAL ON PLAIN PAPER: hold it against a label page; every dashed edge must lie on a label's edge.";
 /// Boxes to tick on every template.
@@ -22,24 +24,35 @@ pub fn about_line(line: SawLine) -> &'static str {
     }
 }
 
+/// Which side is shaded.
+pub fn about_shade(shade: Shade) -> &'static str {
+    match shade {
+        Shade::Waste => "What is shaded is waste.",
+        Shade::Metal => {
+            "REVERSED: what is shaded is metal; what is white, with a drill mark in it, is waste."
+        }
+        Shade::None => "Nothing is shaded.",
+    }
+}
+
 /// How the paper comes onto the metal, with the caution that belongs to it.
 pub fn about_transfer(transfer: Transfer) -> &'static [&'static str] {
     match transfer {
         Transfer::Label => &[
-            "Label: clean the metal, press down from the middle outwards. Over inkjet print stick clear tape.",
+            "Label: clean the metal, press down from the middle outwards. Inkjet print runs under oil and wax: cover it with clear tape.",
             "Peel or soak the label off before any heat: do not burn paper off indoors.",
         ],
         Transfer::Glue => &[
             "Glue: a thin coat, and let it dry before sawing; wet glue makes paper grow, so measure the 20 mm bar again once it is stuck.",
-            "Keep solvent glue away from any flame. Soak the paper off before heat: do not burn it off indoors.",
+            "Inkjet print runs: cover it with clear tape. Keep solvent glue away from any flame. Soak the paper off before heat: do not burn it off indoors.",
         ],
         Transfer::Carbon => &[
-            "Carbon: tape the page down along one side, trace every line once, then scribe the lines before sawing.",
+            "Carbon sheet face down on the metal, this page on top: tape the page down along one side, trace every line once, then scribe the lines before sawing.",
             "Lift a corner and look before the page comes off.",
         ],
         Transfer::RubDown => &[
-            "Rub-down: this page is mirrored. Lay it print side down on clean metal and rub; it reads the right way on the metal.",
-            "If heat is used to press the print over: hot metal looks like cold metal.",
+            "Rub-down: the pattern and its words are mirrored here, and come out the right way round and readable on the metal. Toner print: lay it face down on clean metal, tape one side, rub every line.",
+            "Lift a corner and look before the page comes off. If heat presses the print over: hot metal looks like cold metal.",
         ],
     }
 }
@@ -84,9 +97,9 @@ pub fn size_over_all(job: &Job, size: (Mm, Mm)) -> String {
 pub fn job_number(job: &Job) -> String {
     let mut bare = job.clone();
     bare.file.clear();
-    bare.paper.copies = 1;
-    bare.paper.correction = (100.0, 100.0);
-    bare.paper.printer = None;
+    let none =
+        Paper { name: String::new(), title: String::new(), width: 0.0, height: 0.0, source: "".into() };
+    bare.paper = PaperSpec::plain(none);
     // FNV-1a, 64 bits: from memory, believed Fowler, Noll and Vo.
     let mut hash: u64 = 0xcbf2_9ce4_8422_2325;
     for byte in format!("{bare:?}").bytes() {

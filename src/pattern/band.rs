@@ -28,11 +28,12 @@ pub(super) struct Closed {
     pub notes: Vec<String>,
 }
 
-/// Closes a pattern over `run` mm. `at_least`: the pitch must not become smaller than asked.
+/// Closes a pattern over `run` mm. `at_least`: the pitch must not become smaller than asked. `round`: what is gone
+/// round, for the notes: "the band".
 ///
 /// A band closes on a whole repeat only: run = k |t| pitch for a repeat t along it (a glide does not close it). So the
 /// pitch moves by at most one part in 2 k.
-pub(super) fn close(pattern: &Pattern, pitch: f64, turn: f64, run: f64, at_least: bool) -> Closed {
+pub(super) fn close(pattern: &Pattern, pitch: f64, turn: f64, run: f64, at_least: bool, round: &str) -> Closed {
     let wanted = Vec2::from_angle(-turn.to_radians());
     let lean = |t: Vec2| libm::atan2(wanted.cross(t), wanted.dot(t)).to_degrees();
     let mut notes = Vec::new();
@@ -41,27 +42,13 @@ pub(super) fn close(pattern: &Pattern, pitch: f64, turn: f64, run: f64, at_least
             let each = pattern.repeat_of(m, n).hypot();
             let exact = run / (each * pitch);
             let count = if at_least { (exact + 1e-9).floor() } else { exact.round() }.max(1.0);
-            let other = if exact >= count { count + 1.0 } else { count - 1.0 };
-            let sized = |k: f64| plain(run / (k * each), 2);
-            if (exact - count).abs() > 1e-9 {
-                let or = if other >= 1.0 {
-                    format!("; {other} would make it {} mm", sized(other))
-                } else {
-                    String::new()
-                };
-                notes.push(format!(
-                    "pitch {} mm: {count} whole repeats round the band ({} / ({count} × {}){or})",
-                    sized(count),
-                    plain(run, 2),
-                    plain(each, 4)
-                ));
-            }
+            notes.extend(counts(run, each, pitch, count, round));
             (m, n, count)
         }
         None => {
             let (m, n) = nearest(pattern, wanted * (run / pitch), &lean);
             notes.push(format!(
-                "pitch {} mm, turned {} degrees: the nearest to {} mm and {} degrees at which its rows meet round the band",
+                "pitch {} mm, turned {} degrees: the nearest to {} mm and {} degrees at which its rows meet round {round}",
                 plain(run / pattern.repeat_of(m, n).hypot(), 2),
                 plain(turn - lean(pattern.repeat_of(m, n)), 2),
                 plain(pitch, 2),
@@ -76,6 +63,24 @@ pub(super) fn close(pattern: &Pattern, pitch: f64, turn: f64, run: f64, at_least
     let turned = turn - lean(along);
     let count = count * shared;
     Closed { pitch: sized, turn: turned, count: count as u32, repeat: run / count, notes }
+}
+
+/// The whole count chosen and the next best, each with its pitch; `None` when the asked pitch fits as it is. `each`: the
+/// repeat along, in pitches.
+pub(super) fn counts(run: f64, each: f64, pitch: f64, count: f64, round: &str) -> Option<String> {
+    let exact = run / (each * pitch);
+    if (exact - count).abs() <= 1e-9 {
+        return None;
+    }
+    let sized = |k: f64| plain(run / (k * each), 2);
+    let other = if exact >= count { count + 1.0 } else { count - 1.0 };
+    let or = if other >= 1.0 { format!("; {other} would make it {} mm", sized(other)) } else { String::new() };
+    Some(format!(
+        "pitch {} mm: {count} whole repeats round {round} ({} / ({count} × {}){or})",
+        sized(count),
+        plain(run, 2),
+        plain(each, 4)
+    ))
 }
 
 /// The shortest repeat that runs along the band, if a short one does: as whole counts of the pattern's two.

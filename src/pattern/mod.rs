@@ -1,18 +1,22 @@
 //! Repeats laid over the outline: periodic, grown and radial. Cells are whole and touch; the bridge is taken off later.
 
 mod band;
+mod bend;
+mod graded;
 pub mod grown;
 mod periodic;
 
 use crate::error::Error;
-use crate::geom::Ring;
+use crate::geom::{Rect, Ring};
 use crate::job::{AtBorder, Job, PatternSource};
 use crate::outline::{Outline, Seam};
 use crate::units::Mm;
 use kurbo::{Point, Vec2};
 
-use grown::{grow, grown, Ask};
+use bend::Bend;
+use grown::{grow, grown, Ask, Grown, Round};
 
+pub use graded::{Ramp, Walls};
 pub use periodic::suited_pitch;
 
 /// Clearance an opening must leave round the start hole, mm over the diameter: a tenth of a millimetre a side.
@@ -21,6 +25,9 @@ pub const DRILL_CLEARANCE: f64 = 0.20;
 
 /// Most cells a job may ask for. More would fill memory and no bench; the message says which size to change.
 pub const MOST_CELLS: usize = 2_000_000;
+
+/// Repeats from end to end of a cone's blank when the pitch is chosen: fewer do not look like rounds.
+const FEWEST_ROUND: f64 = 6.0;
 
 /// Cells laid over the piece, before bridges are taken off. mm, the pattern's centre at the outline's middle.
 #[derive(Debug, Clone, Default)]
@@ -37,6 +44,8 @@ pub struct Laid {
     pub order: u32,
     /// Whole repeats along a band, rounds of a grown pattern; empty where it has no meaning.
     pub repeats: Vec<u32>,
+    /// Repeats that the pattern itself leaves out, each with the reason.
+    pub left: Vec<(Point, String)>,
     pub notes: Vec<String>,
 }
 
@@ -45,7 +54,7 @@ pub struct Laid {
 pub struct Cell {
     pub kind: usize,
     pub at: Vec2,
-    /// Bridge round this cell when it is not the job's (graded walls), mm.
+    /// What is taken off this cell when it is not the job's bridge (graded walls), mm.
     pub bridge: Option<f64>,
 }
 
@@ -93,58 +102,138 @@ pub fn starts(job: &Job, outline: &Outline) -> Vec<Start> {
 /// Lays the job's pattern over an outline from one of its [`starts`]. Errors when there would be more cells than
 /// [`MOST_CELLS`] or the settings leave nothing to lay.
 pub fn lay(job: &Job, outline: &Outline, start: &Start) -> Result<Laid, Error> {
-    match &job.pattern.source {
+    let walls = Walls::of(job, outline);
+    let mut laid = match &job.pattern.source {
         PatternSource::Repeat(pattern) => periodic::lay(pattern, job, outline, start),
-        PatternSource::Grown(name) => lay_grown(name, job, outline),
+        PatternSource::Grown(name) => lay_grown(name, job, outline, walls.as_ref()),
+    }?;
+    if let Some(walls) = walls {
+        let middles: Vec<Point> = laid.kinds.iter().map(Ring::middle).collect();
+        for cell in &mut laid.cells {
+            cell.bridge = Some(walls.taken(middles[cell.kind] + cell.at, laid.motif));
+        }
+        laid.notes.push(walls.note());
     }
+    Ok(laid)
 }
 
-fn lay_grown(name: &str, job: &Job, outline: &Outline) -> Result<Laid, Error> {
+fn lay_grown(name: &str, job: &Job, outline: &Outline, walls: Option<&Walls>) -> Result<Laid, Error> {
     let unknown =
         || Error::job(format!("there is no pattern called \"{name}\""), "see `sawpierce list patterns`");
     let pattern = grown(name).ok_or_else(unknown)?;
     let mut notes = Vec::new();
-    let bounds = outline.inside_border.iter().map(|r| r.outer.bounds()).reduce(|a, b| a.union(b));
+    let bend = Bend::of(outline).filter(|_| pattern.round == Round::Whole);
+    let closed = pattern.round == Round::Whole && outline.seam.is_some();
+    goes_round(pattern, job, outline, &mut notes)?;
+    let flat = outline.inside_border.iter().map(|r| r.outer.bounds()).reduce(|a, b| a.union(b));
+    let flat = flat.unwrap_or_default();
+    let bounds = match (bend, outline.run) {
+        (Some(bend), _) => bend.strip(),
+        (None, Some(run)) if closed => Rect { x0: -run.get() / 2.0, x1: run.get() / 2.0, ..flat },
+        _ => flat,
+    };
     let blank = match outline.seam {
         Some(Seam::Turn { degrees, centre }) => Some((centre, degrees.to_radians())),
         _ => None,
     };
     let mut ask = Ask {
-        bounds: bounds.unwrap_or_default(),
+        bounds,
+        closed,
         field: &outline.inside_border,
         blank,
         ease: job.pattern.at_border == AtBorder::Ease,
         pitch: 0.0,
-        bridge: job.pattern.bridge.get(),
+        bridge: job.pattern.least_bridge().get(),
+        walls,
+        along: job.pattern.along,
         least: job.saw.drill.get() + DRILL_CLEARANCE,
         variation: job.pattern.variation,
         turn: job.pattern.turn,
         settings: job.pattern.grown.clone(),
     };
     let pitch = job.pattern.pitch.unwrap_or_else(|| {
-        let (least, sum) = periodic::pitch_for(pattern.across, false, job);
+        // The smallest openings of graded cells have to take the drill.
+        let finest = (1.0 + job.pattern.grown.grade).min(1.0);
+        let (least, sum) = periodic::pitch_for(pattern.across * finest, false, job);
         // Patterns of few rounds are sized by the piece, if that is larger.
         let usual = Mm(pattern.usual_pitch(&ask));
         let by_piece = format!("pitch {usual}: chosen to fill the piece with rounds enough to see them grow");
         notes.push(if usual > least { by_piece } else { sum });
-        least.max(usual)
+        // Rounds on a cone want a few repeats from end to end.
+        let most = Bend::of(outline).map_or(f64::INFINITY, |b| b.run() / FEWEST_ROUND);
+        (least.max(usual) / bend.map_or(1.0, |b| b.sizes().0)).min(Mm(most))
     });
     ask.pitch = pitch.get();
+    if job.pattern.grown.grade != 0.0 {
+        let to = pitch * (1.0 + job.pattern.grown.grade);
+        notes.push(match job.pattern.along {
+            Some(_) => format!("cells graded from pitch {pitch} at the start of the line to {to} at its end"),
+            None => format!("cells graded from pitch {pitch} in the middle to {to} at the border"),
+        });
+    }
     let growth = grow(name, &ask).map_err(|wrong| Error::job(wrong, "change the sizes under [pattern]"))?;
     notes.extend(growth.notes);
-    let (kinds, bridges): (Vec<Ring>, Vec<Option<f64>>) = growth.cells.into_iter().unzip();
-    let cells =
-        bridges.into_iter().enumerate().map(|(kind, bridge)| Cell { kind, at: Vec2::ZERO, bridge }).collect();
+    let mut size = pitch;
+    if let (true, Some(&count)) = (closed, growth.repeats.first()) {
+        let (run, count) = (bounds.width(), f64::from(count));
+        let round = if bend.is_some() { "the cone, half way up" } else { "the band" };
+        notes.extend(band::counts(run, 1.0, pitch.get(), count, round));
+        size = Mm(run / count);
+    }
+    let kinds: Vec<Ring> = match bend {
+        Some(bend) => {
+            notes.push(bend.note(size.get()));
+            growth.cells.iter().map(|r| bend.ring(r)).collect()
+        }
+        None => growth.cells,
+    };
     Ok(Laid {
+        cells: (0..kinds.len()).map(|kind| Cell { kind, at: Vec2::ZERO, bridge: None }).collect(),
         kinds,
-        cells,
         motif: growth.motif,
-        pitch,
+        pitch: size,
         centre: Start::MIDDLE.name.into(),
         order: growth.order,
         repeats: growth.repeats,
+        left: growth.left,
         notes,
     })
+}
+
+/// Says how a grown pattern goes round a blank that is bent to meet itself; refuses those that cannot.
+fn goes_round(
+    pattern: &Grown,
+    job: &Job,
+    outline: &Outline,
+    notes: &mut Vec<String>,
+) -> Result<(), Error> {
+    let (what, cone) = match outline.seam {
+        None => return Ok(()),
+        Some(Seam::Shift(_)) => ("a band", false),
+        Some(Seam::Turn { .. }) => ("a cone", true),
+    };
+    match pattern.round {
+        Round::Follows => notes.push("its cells follow both ends: the seam runs in one straight bridge".into()),
+        Round::Whole if job.pattern.turn % 90.0 != 0.0 => {
+            return Err(Error::job(
+                format!("\"{}\" goes round {what} upright only", pattern.name),
+                "leave out turn, or give a quarter turn",
+            ));
+        }
+        Round::Cut => notes.push(format!(
+            "set out round one middle: on {what} its openings are cut straight at both ends and do not go on across the seam"
+        )),
+        Round::ConeOnly if cone => {}
+        Round::Whole => {}
+        Round::ConeOnly | Round::Not => {
+            let rounds = if cone { ", one of the growing rounds" } else { "" };
+            return Err(Error::job(
+                format!("\"{}\" is one round about its own middle and does not go round {what}", pattern.name),
+                format!("take a pattern that repeats{rounds}, or \"evened-out\" or \"quarter-circles\""),
+            ));
+        }
+    }
+    Ok(())
 }
 
 #[cfg(test)]

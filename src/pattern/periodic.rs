@@ -1,11 +1,12 @@
 //! A repeat laid row by row over the piece.
 
+use super::bend::Bend;
 use super::{band, Cell, Laid, Start, MOST_CELLS};
 use crate::catalogue::{Centre, CentreKind, Pattern};
 use crate::error::Error;
 use crate::geom::{sin_cos_degrees, widest_circle, Rect, Ring};
 use crate::job::{CentreChoice, Job};
-use crate::outline::{Outline, Seam};
+use crate::outline::Outline;
 use crate::units::Mm;
 use kurbo::{Point, Vec2};
 
@@ -49,7 +50,7 @@ pub fn suited_pitch(pattern: &Pattern, job: &Job) -> (Mm, String) {
 /// The same for any pattern whose smallest usual opening is `across` pitches wide before the bridge.
 pub(super) fn pitch_for(across: f64, motif: bool, job: &Job) -> (Mm, String) {
     let wide = job.limits.opening.get().max(job.saw.drill.get() + DRILL_ROOM);
-    let taken = if motif { 0.0 } else { job.pattern.bridge.get() };
+    let taken = if motif { 0.0 } else { job.pattern.most_bridge().get() };
     let exact = (wide + taken) / across;
     let pitch = ((exact / PITCH_STEP) - 1e-9).ceil() * PITCH_STEP;
     let sum = format!(
@@ -61,15 +62,20 @@ pub(super) fn pitch_for(across: f64, motif: bool, job: &Job) -> (Mm, String) {
 
 pub(super) fn lay(pattern: &Pattern, job: &Job, outline: &Outline, start: &Start) -> Result<Laid, Error> {
     let mut notes = Vec::new();
+    let bend = Bend::of(outline);
     let pitch = job.pattern.pitch.unwrap_or_else(|| {
         let (pitch, sum) = suited_pitch(pattern, job);
         notes.push(sum);
-        pitch
+        // The narrow end of a cone has to take the drill.
+        pitch / bend.map_or(1.0, |b| b.sizes().0)
     });
     let eased = pitch * start.stretch;
     // A band is sized by its whole repeats: easing only tries other counts.
-    let closed = outline.run.map(|run| {
-        band::close(pattern, eased.get(), job.pattern.turn, run.get(), job.pattern.pitch.is_none())
+    let run = bend.map(|b| b.run()).or(outline.run.map(Mm::get));
+    let round = if bend.is_some() { "the cone, half way up" } else { "the band" };
+    let closed = run.map(|run| {
+        let at_least = job.pattern.pitch.is_none();
+        band::close(pattern, eased.get(), job.pattern.turn, run, at_least, round)
     });
     if closed.is_none() && start.stretch != 1.0 {
         notes.push(format!("pitch {pitch} eased to {eased}, so that the edge row comes out even"));
@@ -81,8 +87,9 @@ pub(super) fn lay(pattern: &Pattern, job: &Job, outline: &Outline, start: &Start
     let mut origin = turned(start.at.to_vec2());
     let kinds: Vec<Ring> = pattern.shapes.iter().map(|p| p.ring.scaled(size).turned(turn)).collect();
 
-    let bounds =
+    let flat =
         outline.inside_border.iter().map(|r| r.outer.bounds()).reduce(|a, b| a.union(b)).unwrap_or_default();
+    let bounds = bend.map_or(flat, |b| b.strip());
     let wanted = bounds.area() / (pattern.repeat_area() * size * size) * kinds.len() as f64;
     if wanted.is_nan() || wanted > MOST_CELLS as f64 {
         return Err(Error::job(
@@ -98,15 +105,16 @@ pub(super) fn lay(pattern: &Pattern, job: &Job, outline: &Outline, start: &Start
         cells
     };
     let mut repeats = Vec::new();
-    if let (Some(closed), Some(run)) = (&closed, outline.run) {
-        let (seam, each) = (run.get() / 2.0, closed.repeat);
+    if let (Some(closed), Some(run)) = (&closed, run) {
+        let (seam, each) = (run / 2.0, closed.repeat);
         let beside = Rect::new(seam - each, bounds.y0, seam + each, bounds.y1);
         let boxes: Vec<Rect> = lay_over(beside, origin)
             .iter()
             .map(|cell| kinds[cell.kind].bounds() + cell.at)
             .filter(|b| b.y1 > bounds.y0 && b.y0 < bounds.y1)
             .collect();
-        let clear = if pattern.is_motif() { job.pattern.bridge.get() / 2.0 } else { 0.0 };
+        let clear = if pattern.is_motif() { job.pattern.least_bridge().get() / 2.0 } else { 0.0 };
+        let clear = clear / bend.map_or(1.0, |b| b.sizes().0);
         let shift = band::seam_shift(&boxes, seam, each, clear);
         origin.x -= shift;
         repeats.push(closed.count);
@@ -115,15 +123,16 @@ pub(super) fn lay(pattern: &Pattern, job: &Job, outline: &Outline, start: &Start
             notes.push(format!("moved along by {} so that the seam runs in a bridge", Mm(shift)));
         }
     }
-    if let Some(Seam::Turn { .. }) = outline.seam {
-        notes.push(
-            "laid flat on the blank: its rows do not meet across the seam; growing rounds do".to_string(),
-        );
-    }
     if job.pair && pattern.chiral {
         notes.push("this pattern turns one way: on the other of the pair it turns the other way".to_string());
     }
-    let cells = lay_over(bounds, origin);
+    let mut cells = lay_over(bounds, origin);
+    let mut kinds = kinds;
+    if let Some(bend) = bend {
+        notes.push(bend.note(size));
+        kinds = cells.iter().map(|c| bend.ring(&kinds[c.kind].shifted(c.at))).collect();
+        cells = (0..kinds.len()).map(|kind| Cell { kind, at: Vec2::ZERO, bridge: None }).collect();
+    }
     Ok(Laid {
         kinds,
         cells,
@@ -132,6 +141,7 @@ pub(super) fn lay(pattern: &Pattern, job: &Job, outline: &Outline, start: &Start
         centre: start.name.into(),
         order: start.order,
         repeats,
+        left: Vec::new(),
         notes,
     })
 }

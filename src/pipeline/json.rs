@@ -65,6 +65,8 @@ fn resolved(job: &Job, piece: &Piece) -> Value {
     json!({
         "pitch_mm": n(r.pitch.get()),
         "bridge_mm": n(r.bridge.get()),
+        "bridge_to_mm": r.bridge_to.map(|to| n(to.get())),
+        "along": job.pattern.along.map(n),
         "centre": r.centre,
         "turn": n(r.turn),
         "clean_up_mm": n(job.saw.clean_up.get()),

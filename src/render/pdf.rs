@@ -323,9 +323,16 @@ fn draw(out: &mut String, sheet: &Sheet, marks: &[&Mark], faces: &[Option<Embedd
             Ink::Words(words) => {
                 let Some(face) = &faces[words.bold as usize] else { continue };
                 set_fill(out, &mut state, words.shade);
-                let at = words.start();
+                let mut at = words.start();
                 let (sx, sy) = sheet.stretch;
-                let matrix = if words.upward { [0.0, sy, -sx, 0.0] } else { [sx, 0.0, 0.0, sy] };
+                let matrix = match (words.upward, words.mirrored) {
+                    (true, _) => [0.0, sy, -sx, 0.0],
+                    (false, true) => [-sx, 0.0, 0.0, sy],
+                    (false, false) => [sx, 0.0, 0.0, sy],
+                };
+                if words.mirrored {
+                    at.x += words.width();
+                }
                 out.push_str(&format!("BT /F{} ", words.bold as usize));
                 push(out, words.size, PLACES);
                 out.push_str(" Tf ");

@@ -109,11 +109,21 @@ fn line(picture: &mut Pixmap, path: Option<tiny_skia::Path>, pen: &Pen, whole: T
 fn letters_of(picture: &mut Pixmap, words: &Words, whole: Transform) {
     let Some(face) = letters::face(words.bold) else { return };
     let unit = words.size * MM_PER_PT / f64::from(face.units_per_em());
-    let start = words.start();
+    let mut start = words.start();
+    if words.mirrored {
+        start.x += words.width();
+    }
     let mut x = 0.0;
     for c in words.text.chars() {
         let Some(glyph) = face.glyph_index(c).or_else(|| face.glyph_index('?')) else { continue };
-        let mut pen = Tracer { path: PathBuilder::new(), start, x, unit, upward: words.upward };
+        let mut pen = Tracer {
+            path: PathBuilder::new(),
+            start,
+            x,
+            unit,
+            upward: words.upward,
+            mirrored: words.mirrored,
+        };
         if face.outline_glyph(glyph, &mut pen).is_some() {
             if let Some(path) = pen.path.finish() {
                 picture.fill_path(&path, &paint(words.shade), FillRule::Winding, whole, None);
@@ -129,6 +139,7 @@ struct Tracer {
     x: f64,
     unit: f64,
     upward: bool,
+    mirrored: bool,
 }
 
 impl Tracer {
@@ -136,6 +147,8 @@ impl Tracer {
         let (along, up) = (self.x + f64::from(x) * self.unit, f64::from(y) * self.unit);
         if self.upward {
             ((self.start.x - up) as f32, (self.start.y - along) as f32)
+        } else if self.mirrored {
+            ((self.start.x - along) as f32, (self.start.y - up) as f32)
         } else {
             ((self.start.x + along) as f32, (self.start.y - up) as f32)
         }

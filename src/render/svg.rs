@@ -140,6 +140,10 @@ fn text(words: &Words) -> Text {
     if words.shade != 100 {
         text = text.set("fill", grey(words.shade));
     }
+    if words.mirrored {
+        let b = words.bounds();
+        text = text.set("transform", format!("matrix(-1 0 0 1 {} 0)", number(b.x0 + b.x1)));
+    }
     if words.upward {
         text = text.set("transform", format!("rotate(-90 {} {})", number(words.at.x), number(words.at.y)));
     }

@@ -235,6 +235,8 @@ shape = {shape}                  # sawpierce list outlines
 name = {pattern}                 # sawpierce list patterns
 # pitch = 7                       # one repeat; left out: chosen to suit the bridge and the drill
 # bridge = 1.9                    # metal between openings, as drawn; left out: what your skill asks for
+# bridge_to = 2.6                 # graded: bridges grow from "bridge" in the middle to this at the border...
+# along = 90                      # ...or along a line in this direction: 90 from the foot to the top
 turn = {turn}                          # degrees, anticlockwise; this one stands the pattern upright
 # centre = "opening"              # opening, joint, bridge or best: what stands in the middle
 at_border = "{at_border}"                # trim, whole, join or ease: this one leaves the evenest edge row here
@@ -260,4 +262,9 @@ at_border = "{at_border}"                # trim, whole, join or ease: this one l
 # [paper]
 # size = "A4"                     # sawpierce list papers
 # copies = 1
+# shade = "waste"                 # waste, metal or none: what is shaded
+# marks = "all"                   # few: lines and punch points only, the numbers on a map of their own
+# transfer = "label"              # label, glue, carbon or rub-down: how the paper comes onto the metal
+# split = true                    # a piece larger than this paper goes over several pages to tape together
+# name_line = true                # a line for a name on every copy
 "##;

@@ -61,6 +61,7 @@ pub const CONTACT_ANGLE: Limit =
     row("contact_angle", 20.0, 80.0, "degrees", "flatter or steeper rays leave no star to saw");
 pub const EVENINGS: Limit = row("evenings", 0.0, 200.0, "", "cells are even after a hundred");
 pub const GRADE: Limit = row("grade", -0.7, 2.0, "", "beyond this the openings differ too much to saw well");
+pub const ALONG: Limit = row("along", -360.0, 360.0, "degrees", "90 runs from the foot to the top");
 pub const PLACE: Limit = row("place", -5000.0, 5000.0, "mm", "it has to lie on the piece");
 pub const PLACES: Limit = row("places", 1.0, 1000.0, "", "each is looked at beside every opening");
 pub const HOLE: Limit = row("hole diameter", 0.2, 200.0, "mm", "there is no drill for it");
@@ -132,6 +133,7 @@ pub const TABLE: &[Limit] = &[
     CONTACT_ANGLE,
     EVENINGS,
     GRADE,
+    ALONG,
     PLACE,
     PLACES,
     HOLE,

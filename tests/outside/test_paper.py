@@ -24,14 +24,15 @@ metal = "copper"
 thickness = 0.9
 [outline]
 shape = "circle"
-diameter = 46
+diameter = 100
 border = 2.5
 [pattern]
 name = "hexagon"
-pitch = 7
+pitch = 12
 bridge = 1.4
 """
 CORRECTED = DISC + "[paper]\ncorrection = { across = 97.8, up = 98.1 }\n"
+RUBBED = DISC + "[paper]\ntransfer = \"rub-down\"\ncopies = 3\n"
 PANEL = """
 title = "Test panel"
 [sheet]
@@ -52,7 +53,7 @@ bridge = 4
 @pytest.fixture(scope="module")
 def files(sawpierce, tmp_path_factory):
     out = tmp_path_factory.mktemp("paper")
-    for stem, text in [("disc", DISC), ("corrected", CORRECTED), ("panel", PANEL)]:
+    for stem, text in [("disc", DISC), ("corrected", CORRECTED), ("rubbed", RUBBED), ("panel", PANEL)]:
         (out / f"{stem}.toml").write_text(text)
         sawpierce("draw", out / f"{stem}.toml")
     return out
@@ -109,77 +110,117 @@ def test_bars_in_svg_are_exact(files):
         assert abs(abs(x2 - x1) + abs(y2 - y1) - 100) <= 0.001
 
 
-@pytest.mark.parametrize("engine", ENGINES)
-@pytest.mark.parametrize("dpi", [600, 1200])
-@pytest.mark.parametrize("stem,share", [("disc", (1, 1)), ("corrected", (0.978, 0.981))])
-def test_bars_measure_100_after_the_printer(files, engine, dpi, stem, share):
-    """Tick to tick in a picture of the page, times what the printer makes of it."""
-    root = ET.parse(files / f"{stem}.svg").getroot()
-    picture = engine(files / f"{stem}.pdf", 0, dpi)
-    scale = dpi / MM
+class Printed:
+    """A page of a file as an engine shows it, and what the printer then makes of it: where page mm come to lie."""
+
     half = 210 / 2, 297 / 2
+
+    def __init__(self, files, engine, dpi, stem, share):
+        self.scale, self.share, self.dpi = dpi / MM, share, dpi
+        self.root = ET.parse(files / f"{stem}.svg").getroot()
+        self.picture = engine(files / f"{stem}.pdf", 0, dpi)
+
+    def dot(self, v, axis):
+        """Page mm to dots of the picture."""
+        return (self.half[axis] + (v - self.half[axis]) / self.share[axis]) * self.scale
+
+    def mm(self, dots, axis):
+        """And back, as it comes out of the printer."""
+        return self.half[axis] + (dots / self.scale - self.half[axis]) * self.share[axis]
+
+
+SHARES = {"disc": (1, 1), "corrected": (0.978, 0.981)}
+PRINTS = [(e, d, s) for e in ENGINES for d in (600, 1200) for s in SHARES]
+
+
+@pytest.fixture(scope="module", params=PRINTS, ids=lambda p: f"{p[0].__name__}-{p[1]}-{p[2]}")
+def printed(request, files):
+    engine, dpi, stem = request.param
+    return Printed(files, engine, dpi, stem, SHARES[stem])
+
+
+def test_bars_measure_100_after_the_printer(printed):
+    """Tick to tick in a picture of the page, times what the printer makes of it."""
     for axis, across in [(0, True), (1, False)]:
-        x1, y1, x2, y2 = bar(root, across)
+        x1, y1, x2, y2 = bar(printed.root, across)
         # A row (or column) that crosses the ends' tall ticks only: 3 mm off the bar.
         if across:
-            y = half[1] + (y1 - 3.0 - half[1]) / share[1]
-            lo, hi = (half[0] + (v - half[0]) / share[0] for v in (x1 - 2, x2 + 0.6))
-            profile = darkness(picture[int(y * scale)])[int(lo * scale) : int(hi * scale)]
+            line = printed.picture[int(printed.dot(y1 - 3.0, 1))]
+            lo, hi = (int(printed.dot(v, 0)) for v in (x1 - 2, x2 + 0.6))
         else:
-            x = half[0] + (x1 + 3.0 - half[0]) / share[0]
-            lo, hi = (half[1] + (v - half[1]) / share[1] for v in (y2 - 0.6, y1 + 2))
-            profile = darkness(picture[:, int(x * scale)])[int(lo * scale) : int(hi * scale)]
-        ticks = lines_at(profile, dpi)
+            line = printed.picture[:, int(printed.dot(x1 + 3.0, 0))]
+            lo, hi = (int(printed.dot(v, 1)) for v in (y2 - 0.6, y1 + 2))
+        ticks = lines_at(darkness(line[lo:hi]), printed.dpi)
         assert len(ticks) == 2, ticks
-        assert abs((ticks[1] - ticks[0]) * share[axis] - 100) <= 0.05
+        assert abs((ticks[1] - ticks[0]) * printed.share[axis] - 100) <= 0.05
 
 
-@pytest.mark.parametrize("engine", ENGINES)
-def test_the_lines_metal_side_is_the_drawn_edge(files, engine):
+def test_the_lines_metal_side_is_the_drawn_edge(printed):
     """Outline and three openings: the printed line's metal side against the drawn edge of the SVG."""
-    dpi = 1200
-    root = ET.parse(files / "disc.svg").getroot()
-    picture = engine(files / "disc.pdf", 0, dpi)
-    scale = dpi / MM
-    groups = {g.get("id"): g for g in root.iter(SVG + "g")}
-    dark = picture < 128
+    groups = {g.get("id"): g for g in printed.root.iter(SVG + "g")}
+    dark = printed.picture < 128
     checked = 0
-    for path in list(groups["openings"].iter(SVG + "path"))[3:30:9]:
+    openings = list(groups["openings"].iter(SVG + "path"))
+    for path in openings[:: len(openings) // 2][:3]:
         x0, y0, x1, y1 = svgelements.Path(path.get("d")).bbox()
-        a, b, c, d = (int((v + s) * scale) for v, s in [(x0, -0.4), (y0, -0.4), (x1, 0.4), (y1, 0.4)])
+        a, b, c, d = (int(printed.dot(v + s, k)) for v, s, k in [(x0, -0.4, 0), (y0, -0.4, 1), (x1, 0.4, 0), (y1, 0.4, 1)])
         # Neighbours' corners reach into the box: look at what lies within 0.3 mm of this opening alone.
         near = shapely.Polygon(rings(path.get("d"))[0]).buffer(0.3)
-        px, py = np.meshgrid((np.arange(a, c) + 0.5) / scale, (np.arange(b, d) + 0.5) / scale)
+        px, py = np.meshgrid(printed.mm(np.arange(a, c) + 0.5, 0), printed.mm(np.arange(b, d) + 0.5, 1))
         ys, xs = np.nonzero(dark[b:d, a:c] & shapely.contains_xy(near, px, py))
         seen = (a + xs.min(), b + ys.min(), a + xs.max() + 1, b + ys.max() + 1)
-        for got, want in zip(seen, (x0, y0, x1, y1)):
-            assert abs(got / scale - want) <= 0.05
+        for k, (got, want) in enumerate(zip(seen, (x0, y0, x1, y1))):
+            assert abs(printed.mm(got, k % 2) - want) <= 0.05
         checked += 1
     assert checked == 3
     (outline,) = groups["outline"].iter(SVG + "path")
     x0, y0, x1, y1 = svgelements.Path(outline.get("d")).bbox()
-    assert abs(x1 - x0 - 46) < 0.001
+    assert abs(x1 - x0 - 100) < 0.001
     # Along the middle row: from the inside of the line at the left to the inside at the right.
-    row = dark[int((y0 + y1) / 2 * scale)]
-    left = np.nonzero(row[int((x0 - 0.5) * scale) : int((x0 + 1) * scale)])[0].max() + 1 + int((x0 - 0.5) * scale)
-    right = np.nonzero(row[int((x1 - 1) * scale) : int((x1 + 0.5) * scale)])[0].min() + int((x1 - 1) * scale)
-    assert abs((right - left) / scale - 46) <= 0.05
+    row = dark[int(printed.dot((y0 + y1) / 2, 1))]
+    lo, hi = (int(printed.dot(v, 0)) for v in (x0 - 0.5, x0 + 1))
+    left = np.nonzero(row[lo:hi])[0].max() + 1 + lo
+    lo, hi = (int(printed.dot(v, 0)) for v in (x1 - 1, x1 + 0.5))
+    right = np.nonzero(row[lo:hi])[0].min() + lo
+    assert abs(printed.mm(right, 0) - printed.mm(left, 0) - 100) <= 0.05
 
 
 def words_of(root):
     return sorted(w for t in root.iter(SVG + "text") for w in "".join(t.itertext()).split())
 
 
-def test_words_copied_out_are_the_words_printed(files):
-    want = words_of(ET.parse(files / "disc.svg").getroot())
-    by_mupdf = sorted(pymupdf.open(files / "disc.pdf")[0].get_text().split())
-    assert by_mupdf == want
-    text = pypdfium2.PdfDocument(files / "disc.pdf")[0].get_textpage().get_text_range()
+@pytest.mark.parametrize("stem", ["disc", "rubbed"])
+def test_words_copied_out_are_the_words_printed(files, stem):
+    """Words rubbed down are written from right to left and are read all the same."""
+    want = words_of(ET.parse(files / f"{stem}.svg").getroot())
+    text = pypdfium2.PdfDocument(files / f"{stem}.pdf")[0].get_textpage().get_text_range()
     assert sorted(re.sub(r"\s", "", text)) == sorted("".join(want))
+    by_mupdf = pymupdf.open(files / f"{stem}.pdf")[0].get_text().split()
+    if stem == "disc":
+        assert sorted(by_mupdf) == want
+    else:
+        assert sorted("".join(by_mupdf)) == sorted("".join(want))
+
+
+def test_parts_that_can_be_switched_off_are_named_in_bench_words(files):
+    with pikepdf.open(files / "disc.pdf") as document:
+        names = [str(part.Name) for part in document.Root.OCProperties.OCGs]
+        assert document.docinfo["/Title"] == "Test disc"
+        fonts = {str(o.get("/BaseFont")) for o in document.objects if isinstance(o, pikepdf.Dictionary) and o.get("/Type") == "/Font"}
+    assert {"Saw line", "Drill circles", "Words and numbers", "Shading", "Scale bars"} <= set(names)
+    assert all(name.isascii() for name in names) and len(set(names)) == len(names)
+    # Six capitals and a plus: a subset.
+    assert fonts and all(re.match(r"^/[A-Z]{6}\+", f) for f in fonts)
+
+
+def test_the_same_job_gives_the_same_bytes(files, sawpierce, tmp_path):
+    sawpierce("draw", files / "disc.toml", "--out", tmp_path)
+    for ending in ("pdf", "svg", "json"):
+        assert (tmp_path / f"disc.{ending}").read_bytes() == (files / f"disc.{ending}").read_bytes()
 
 
 def test_files_open_without_a_warning(files):
-    for stem in ["disc", "corrected", "panel"]:
+    for stem in ["disc", "corrected", "rubbed", "panel"]:
         path = files / f"{stem}.pdf"
         pymupdf.TOOLS.reset_mupdf_warnings()
         for page in pymupdf.open(path):

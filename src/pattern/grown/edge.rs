@@ -1,7 +1,7 @@
 //! Openings that shrink to the edge: even shapes of the hyperbolic plane, all of one size there, drawn in Poincare's
 //! disc, where sides are arcs that stand square on the disc's edge.
 
-use super::{plain, Ask, Growth};
+use super::{turned, Ask, Growth};
 use crate::geom::{Corner, Ring};
 use crate::job::GrownSettings;
 use kurbo::{Point, Vec2};
@@ -131,6 +131,6 @@ pub(super) fn grow(ask: &Ask) -> Result<Growth, String> {
             "{sides} sides with {meeting} round a joint lie flat or close up; (sides - 2) times (round a joint - 2) must be more than 4"
         ));
     }
-    let cells = plain(rounds.into_iter().flatten().map(|r| r.scaled(radius)), ask.turn);
+    let cells = turned(rounds.into_iter().flatten().map(|r| r.scaled(radius)), ask.turn);
     Ok(Growth { cells, order: sides, ..Growth::default() })
 }

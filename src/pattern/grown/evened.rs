@@ -1,7 +1,8 @@
 //! Evened-out cells: points thrown over the field, then moved to their cells' balance points until all are alike.
 
 use super::cells::{balance, nearest_cells};
-use super::{plain, Ask, Growth, Shuffle};
+use super::{Ask, Growth, Shuffle};
+use crate::pattern::Ramp;
 use crate::geom::{Edge, Rect, Region, Ring};
 use kurbo::{Point, Vec2};
 
@@ -111,11 +112,12 @@ impl Nearby {
     }
 }
 
-/// How much larger the pitch is at a point than `ask.pitch`, for a graded pattern: 1 in the middle, 1 + grade at
-/// `radius`.
-pub(super) fn grade_at(ask: &Ask, radius: f64) -> impl Fn(Point) -> f64 {
+/// How much larger the pitch is at a point than `ask.pitch`, for a graded pattern: 1 at the start of the grading,
+/// 1 + grade at its end.
+pub(super) fn grade_at(ask: &Ask) -> impl Fn(Point) -> f64 {
     let grade = ask.settings.grade.clamp(-0.7, 2.0);
-    move |p| (1.0 + grade * p.to_vec2().hypot() / radius).max(0.1)
+    let ramp = Ramp::over(ask.field, ask.bounds, ask.along);
+    move |p| (1.0 + grade * ramp.part(p)).max(0.1)
 }
 
 pub(super) fn grow(ask: &Ask) -> Result<Growth, String> {
@@ -127,8 +129,7 @@ pub(super) fn grow(ask: &Ask) -> Result<Growth, String> {
         .reduce(|a, b| a.union(b))
         .unwrap_or(ask.bounds)
         .inflate(room, room);
-    let radius = ask.radius();
-    let size = grade_at(ask, radius);
+    let size = grade_at(ask);
     let finest = (1.0 + ask.settings.grade.clamp(-0.7, 2.0)).min(1.0);
     ask.not_too_many(bounds.area() / (CELL * ask.pitch * ask.pitch * finest * finest))?;
 
@@ -167,5 +168,5 @@ pub(super) fn grow(ask: &Ask) -> Result<Growth, String> {
         weight: if ask.settings.grade == 0.0 { &even } else { &weight },
     };
     let (cells, _) = evened(&evened_over, points, 0);
-    Ok(Growth { cells: plain(cells, 0.0), order: 1, ..Growth::default() })
+    Ok(Growth { cells: cells, order: 1, ..Growth::default() })
 }

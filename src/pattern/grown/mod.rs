@@ -18,8 +18,10 @@ pub use rhombs::{crossed_lines, Rhomb};
 pub use rosettes::{circle_rosette, diamond_rosette, petal, petal_gap, sector};
 pub use rounds::{growing_rounds, Rounds};
 
+use super::Walls;
 use crate::geom::{widest_circle, Rect, Region, Ring};
 use crate::job::GrownSettings;
+use crate::units::plain;
 use kurbo::Point;
 use std::collections::BTreeMap;
 use std::f64::consts::TAU;
@@ -27,8 +29,10 @@ use std::f64::consts::TAU;
 /// What a pattern is to be grown for. mm; the pattern's middle is the origin.
 #[derive(Debug, Clone)]
 pub struct Ask<'a> {
-    /// What must be covered.
+    /// What must be covered. Where whole squares go round: the strip, from end to end.
     pub bounds: Rect,
+    /// Whole squares go round between the strip's ends.
+    pub closed: bool,
     /// Where openings may lie. Cells that follow an edge follow this one; empty: `bounds` is all there is.
     pub field: &'a [Region],
     /// A cone's blank: the point its arcs are struck from and the angle between its ends, radians. Growing rounds are
@@ -38,8 +42,12 @@ pub struct Ask<'a> {
     pub ease: bool,
     /// What it measures is each pattern's own (see [`Grown::pitch`]).
     pub pitch: f64,
-    /// Metal between openings, as drawn.
+    /// Metal between openings, as drawn; the least, where bridges are graded.
     pub bridge: f64,
+    /// Graded bridges, where they are.
+    pub walls: Option<&'a Walls>,
+    /// Cells are graded along a line in this direction, degrees; `None`: from the middle outwards.
+    pub along: Option<f64>,
     /// Cells of dwindling patterns whose opening would be less than this across are left out; 0 keeps all.
     pub least: f64,
     /// Seed; used by patterns that choose freely.
@@ -53,16 +61,32 @@ pub struct Ask<'a> {
 /// What was grown.
 #[derive(Debug, Clone, Default)]
 pub struct Growth {
-    /// Every cell, and the bridge round it where that is not the job's, mm.
-    pub cells: Vec<(Ring, Option<f64>)>,
+    pub cells: Vec<Ring>,
     /// The cells do not touch: they are openings as they stand.
     pub motif: bool,
     /// Order of turning symmetry about the middle, 1 for none.
     pub order: u32,
     /// Whole repeats round, where that has a meaning.
     pub repeats: Vec<u32>,
-    /// For people: what was chosen, what was left solid.
+    /// Middles of repeats that were left out because a bridge would leave nothing to pierce, each with the reason.
+    pub left: Vec<(Point, String)>,
+    /// For people: what was chosen.
     pub notes: Vec<String>,
+}
+
+/// How a grown pattern goes round a band or a cone.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Round {
+    /// Its cells follow both ends, with one straight bridge at the seam.
+    Follows,
+    /// Whole squares go round, and on a cone are bent with it.
+    Whole,
+    /// It covers the strip from a middle; openings at the ends are cut straight, a bridge apart.
+    Cut,
+    /// Round the point a cone's blank is struck from, meeting across the seam; not round a band.
+    ConeOnly,
+    /// It is one round by itself.
+    Not,
 }
 
 /// A grown pattern that a job may name.
@@ -78,6 +102,8 @@ pub struct Grown {
     pub across: f64,
     /// A pitch that looks well, over the radius of the piece: enough rounds to see them grow. 0: any pitch does.
     usual: fn(&GrownSettings) -> f64,
+    /// What it does on a blank that is bent to meet itself.
+    pub round: Round,
     /// Cells dwindle towards the middle or the edge, so that the smallest are left out by `least`.
     pub dwindles: bool,
     grow: fn(&Ask) -> Result<Growth, String>,
@@ -93,6 +119,7 @@ pub const GROWN: &[Grown] = &[
         pitch: "usual distance between neighbouring openings, middle to middle",
         across: 0.78,
         usual: |_| 0.0,
+        round: Round::Follows,
         dwindles: false,
         grow: evened::grow,
     },
@@ -104,6 +131,7 @@ pub const GROWN: &[Grown] = &[
         pitch: "usual distance between neighbouring openings, middle to middle",
         across: 0.88,
         usual: |_| 0.0,
+        round: Round::Cut,
         dwindles: false,
         grow: sunflower::grow,
     },
@@ -115,6 +143,7 @@ pub const GROWN: &[Grown] = &[
         pitch: "side of a diamond before the bridge",
         across: 0.587,
         usual: |_| 0.0,
+        round: Round::Cut,
         dwindles: false,
         grow: |ask| rhombs::grow(ask, Some(5), 0.2),
     },
@@ -126,6 +155,7 @@ pub const GROWN: &[Grown] = &[
         pitch: "side of a diamond before the bridge",
         across: 0.707,
         usual: |_| 0.0,
+        round: Round::Cut,
         dwindles: false,
         grow: |ask| rhombs::grow(ask, Some(4), 0.5),
     },
@@ -137,6 +167,7 @@ pub const GROWN: &[Grown] = &[
         pitch: "side of a diamond before the bridge",
         across: 0.434,
         usual: |_| 0.0,
+        round: Round::Cut,
         dwindles: true,
         grow: |ask| rhombs::grow(ask, None, 0.5),
     },
@@ -148,6 +179,7 @@ pub const GROWN: &[Grown] = &[
         pitch: "side of a pentagon before the bridge",
         across: 0.98,
         usual: |_| 1.0 / pentagons::FILLED,
+        round: Round::Cut,
         dwindles: false,
         grow: pentagons::grow,
     },
@@ -159,6 +191,7 @@ pub const GROWN: &[Grown] = &[
         pitch: "petal to petal at the outer ring, middle to middle",
         across: 1.0,
         usual: |_| 0.75 * TAU / 16.0,
+        round: Round::Not,
         dwindles: true,
         grow: rosettes::petals,
     },
@@ -170,6 +203,7 @@ pub const GROWN: &[Grown] = &[
         pitch: "opening to opening half way out, middle to middle",
         across: 0.8,
         usual: |_| 0.5 * TAU / 12.0,
+        round: Round::Not,
         dwindles: true,
         grow: rosettes::circles,
     },
@@ -181,6 +215,7 @@ pub const GROWN: &[Grown] = &[
         pitch: "opening to opening in the outermost ring, middle to middle",
         across: 0.9,
         usual: |_| TAU / 24.0,
+        round: Round::Not,
         dwindles: true,
         grow: rosettes::rays,
     },
@@ -192,6 +227,7 @@ pub const GROWN: &[Grown] = &[
         pitch: "width of a ring, and nearly the length of an opening",
         across: 0.9,
         usual: |_| 0.0,
+        round: Round::Cut,
         dwindles: true,
         grow: rosettes::bricks,
     },
@@ -203,6 +239,7 @@ pub const GROWN: &[Grown] = &[
         pitch: "side of a diamond before the bridge",
         across: 0.7,
         usual: |_| 0.25,
+        round: Round::Not,
         dwindles: true,
         grow: rosettes::diamonds,
     },
@@ -214,6 +251,7 @@ pub const GROWN: &[Grown] = &[
         pitch: "side of a square before the bridge",
         across: 0.414,
         usual: |_| 0.0,
+        round: Round::Whole,
         dwindles: false,
         grow: quarters::grow,
     },
@@ -225,6 +263,7 @@ pub const GROWN: &[Grown] = &[
         pitch: "width of the opening in the middle before the bridge",
         across: 1.0,
         usual: edge::usual,
+        round: Round::Not,
         dwindles: true,
         grow: edge::grow,
     },
@@ -236,6 +275,7 @@ pub const GROWN: &[Grown] = &[
         pitch: "opening to opening along the border, middle to middle",
         across: 1.0,
         usual: |_| TAU / 24.0,
+        round: Round::ConeOnly,
         dwindles: true,
         grow: |ask| rounds::grow(ask, "hexagon"),
     },
@@ -247,6 +287,7 @@ pub const GROWN: &[Grown] = &[
         pitch: "scale to scale along the border, middle to middle",
         across: 0.667,
         usual: |_| TAU / 20.0,
+        round: Round::ConeOnly,
         dwindles: true,
         grow: |ask| rounds::grow(ask, "fish-scale"),
     },
@@ -258,6 +299,7 @@ pub const GROWN: &[Grown] = &[
         pitch: "flower to flower along the border, middle to middle",
         across: 0.366,
         usual: |_| TAU / 12.0,
+        round: Round::ConeOnly,
         dwindles: true,
         grow: |ask| rounds::grow(ask, "kites"),
     },
@@ -269,10 +311,15 @@ pub const GROWN: &[Grown] = &[
         pitch: "diamond to diamond along the border, middle to middle",
         across: 0.7,
         usual: |_| TAU / 20.0,
+        round: Round::ConeOnly,
         dwindles: true,
         grow: rounds::grow_diamonds,
     },
 ];
+
+/// Cells of dwindling patterns are set out down to this part of the width that can be pierced; those between are listed
+/// as left solid. Smaller would list specks, larger would leave a ring unnamed.
+const LISTED: f64 = 0.5;
 
 /// The grown pattern a job calls `name`.
 pub fn grown(name: &str) -> Option<&'static Grown> {
@@ -286,30 +333,34 @@ pub fn grow(name: &str, ask: &Ask) -> Result<Growth, String> {
         return Err("the pitch must be more than nothing".into());
     }
     let mut growth = (grown.grow)(ask)?;
-    let mut small = 0;
     // Cells that differ only in place are as wide as each other.
     let mut known: BTreeMap<(u64, u64), f64> = BTreeMap::new();
     let key = |v: f64| (v * 1e9).round() as u64;
-    growth.cells.retain(|(ring, bridge)| {
+    let (motif, mut left) = (growth.motif, Vec::new());
+    growth.cells.retain(|ring| {
         if !meet(ring.bounds(), ask.bounds) {
             return false;
         }
         if !grown.dwindles || ask.least <= 0.0 {
             return true;
         }
-        let taken = if growth.motif { 0.0 } else { bridge.unwrap_or(ask.bridge) };
+        let middle = ring.middle();
+        let usual = if motif { 0.0 } else { ask.bridge };
+        let taken = ask.walls.map_or(usual, |w| w.taken(middle, motif));
         let alike = (key(ring.area()), key(ring.length()));
-        let wide = *known.entry(alike).or_insert_with(|| 2.0 * widest_circle(ring).radius);
-        let enough = wide - taken >= ask.least;
-        small += usize::from(!enough);
-        enough
+        let wide = *known.entry(alike).or_insert_with(|| 2.0 * widest_circle(ring).radius) - taken;
+        if wide < ask.least {
+            left.push((middle, too_small(wide, ask.least)));
+        }
+        wide >= ask.least
     });
-    if small > 0 {
-        growth
-            .notes
-            .push(format!("{small} repeats too small to pierce were left solid, as the pattern has it"));
-    }
+    growth.left.extend(left);
     Ok(growth)
+}
+
+fn too_small(wide: f64, least: f64) -> String {
+    let wide = plain(wide.max(0.0), 2);
+    format!("too small to pierce, as the pattern dwindles: {wide} mm across, the drill wants {} mm", plain(least, 2))
 }
 
 impl Grown {
@@ -369,7 +420,6 @@ fn polar(radius: f64, angle: f64) -> Point {
     Point::new(radius * libm::cos(angle), radius * libm::sin(angle))
 }
 
-/// Cells without a bridge of their own.
-fn plain(rings: impl IntoIterator<Item = Ring>, turn: f64) -> Vec<(Ring, Option<f64>)> {
-    rings.into_iter().map(|r| (if turn == 0.0 { r } else { r.turned(turn) }, None)).collect()
+fn turned(rings: impl IntoIterator<Item = Ring>, turn: f64) -> Vec<Ring> {
+    rings.into_iter().map(|r| if turn == 0.0 { r } else { r.turned(turn) }).collect()
 }

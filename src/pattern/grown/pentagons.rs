@@ -1,6 +1,6 @@
 //! Six turning arms of equal-sided pentagons, all alike, filling a round without gap.
 
-use super::{plain, Ask, Growth};
+use super::{turned, Ask, Growth};
 use crate::geom::{sin_cos_degrees, Ring};
 use kurbo::{Point, Vec2};
 
@@ -73,7 +73,7 @@ pub(super) fn grow(ask: &Ask) -> Result<Growth, String> {
             (reach / FILLED * 100.0).ceil() / 100.0
         ));
     }
-    let cells = plain(pentagons().into_iter().map(|r| r.scaled(ask.pitch)), ask.turn);
+    let cells = turned(pentagons().into_iter().map(|r| r.scaled(ask.pitch)), ask.turn);
     Ok(Growth { cells, order: 6, ..Growth::default() })
 }
 

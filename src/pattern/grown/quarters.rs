@@ -1,6 +1,6 @@
 //! Squares whose corners are rounded off two at a time, this way or that.
 
-use super::{plain, Ask, Growth, Shuffle};
+use super::{turned, Ask, Growth, Shuffle};
 use crate::geom::{Corner, Ring};
 use kurbo::Vec2;
 
@@ -36,6 +36,9 @@ fn square(other_way: bool) -> [Ring; 3] {
 }
 
 pub(super) fn grow(ask: &Ask) -> Result<Growth, String> {
+    if ask.closed {
+        return go_round(ask);
+    }
     let reach = ask.reach() / ask.pitch + 1.0;
     ask.not_too_many(12.0 * reach * reach)?;
     let squares = reach.ceil() as i64;
@@ -55,7 +58,27 @@ pub(super) fn grow(ask: &Ask) -> Result<Growth, String> {
             }
         }
     }
-    Ok(Growth { cells: plain(rings, ask.turn), order: 1, ..Growth::default() })
+    Ok(Growth { cells: turned(rings, ask.turn), order: 1, ..Growth::default() })
+}
+
+/// Whole squares from end to end of the strip, their size the nearest to the pitch; a row's edge runs along its middle.
+fn go_round(ask: &Ask) -> Result<Growth, String> {
+    let run = ask.bounds.width();
+    let count = (run / ask.pitch).round().max(1.0);
+    let size = run / count;
+    let rows = (ask.bounds.y0 / size).floor() as i64..=(ask.bounds.y1 / size).ceil() as i64;
+    ask.not_too_many(3.0 * count * (rows.end() - rows.start() + 1) as f64)?;
+    let ways = [square(false), square(true)];
+    let mut shuffle = Shuffle::new(ask.variation);
+    let mut rings = Vec::new();
+    for column in 0..count as i64 {
+        for row in rows.clone() {
+            let way = &ways[(shuffle.draw() >> 63) as usize];
+            let at = Vec2::new(column as f64 * size - run / 2.0, row as f64 * size);
+            rings.extend(way.iter().map(|r| r.scaled(size).shifted(at)));
+        }
+    }
+    Ok(Growth { cells: rings, order: 1, repeats: vec![count as u32], ..Growth::default() })
 }
 
 #[cfg(test)]

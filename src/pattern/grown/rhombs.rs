@@ -1,7 +1,7 @@
 //! Diamonds from crossed sets of parallel lines: every crossing becomes a diamond whose sides stand square to the two
 //! lines (N. G. de Bruijn's multigrid, 1981; from memory).
 
-use super::{plain, Ask, Growth};
+use super::{turned, Ask, Growth};
 use crate::geom::Ring;
 use kurbo::{Point, Vec2};
 use std::f64::consts::{PI, TAU};
@@ -69,5 +69,5 @@ pub(super) fn grow(ask: &Ask, fold: Option<u32>, offset: f64) -> Result<Growth, 
         .map(|r| Ring::polygon(r.corners.map(|c| Point::new(c.x * ask.pitch, c.y * ask.pitch))));
     let order = if offset == 0.5 { 2 * fold } else { fold };
     // A point of the star stands upright.
-    Ok(Growth { cells: plain(rings, ask.turn + 90.0), order, ..Growth::default() })
+    Ok(Growth { cells: turned(rings, ask.turn + 90.0), order, ..Growth::default() })
 }

@@ -1,6 +1,6 @@
 //! Rosettes: circles through one point, petals, rays, brick rounds and diamonds in rings.
 
-use super::{plain, polar, Ask, Growth};
+use super::{polar, turned, Ask, Growth, LISTED};
 use crate::geom::{Corner, Point, Ring};
 use std::f64::consts::{PI, TAU};
 
@@ -51,7 +51,7 @@ pub(super) fn circles(ask: &Ask) -> Result<Growth, String> {
     let fold = ask.fold(radius / 2.0, true, 6, MOST_FOLD);
     let notes = vec![format!("{fold} circles through the middle")];
     Ok(Growth {
-        cells: plain(circle_rosette(fold, radius / 2.0), ask.turn),
+        cells: turned(circle_rosette(fold, radius / 2.0), ask.turn),
         order: fold,
         notes,
         ..Growth::default()
@@ -80,14 +80,14 @@ pub(super) fn rays(ask: &Ask) -> Result<Growth, String> {
     let mut outer = radius;
     for row in 0..MOST_RINGS {
         let inner = outer * ratio;
-        if 2.0 * outer * half - ask.bridge < ask.least.max(0.01 * radius) {
+        if 2.0 * outer * half - ask.bridge < (LISTED * ask.least).max(0.01 * radius) {
             break;
         }
         let shift = if row % 2 == 0 { 0.0 } else { half };
         rings.extend((0..fold).map(|k| sector(inner, outer, ray(k, fold) + shift, half)));
         outer = inner;
     }
-    Ok(Growth { cells: plain(rings, ask.turn), order: fold, ..Growth::default() })
+    Ok(Growth { cells: turned(rings, ask.turn), order: fold, ..Growth::default() })
 }
 
 pub(super) fn bricks(ask: &Ask) -> Result<Growth, String> {
@@ -105,7 +105,7 @@ pub(super) fn bricks(ask: &Ask) -> Result<Growth, String> {
         let shift = if row % 2 == 0 { 0.0 } else { half };
         rings.extend((0..fold).map(|k| sector(inner, outer, ray(k, fold) + shift, half)));
     }
-    Ok(Growth { cells: plain(rings, ask.turn), order: 1, ..Growth::default() })
+    Ok(Growth { cells: turned(rings, ask.turn), order: 1, ..Growth::default() })
 }
 
 /// Diamonds with sides `side` in rings round the middle; together an even shape of `fold` (even) sides of 2 `side`.
@@ -134,7 +134,7 @@ pub(super) fn diamonds(ask: &Ask) -> Result<Growth, String> {
     let fold = ask.settings.fold.unwrap_or(by_pitch).clamp(6, MOST_FOLD);
     let fold = fold + fold % 2;
     let side = radius * libm::sin(PI / f64::from(fold));
-    Ok(Growth { cells: plain(diamond_rosette(fold, side), ask.turn), order: fold, ..Growth::default() })
+    Ok(Growth { cells: turned(diamond_rosette(fold, side), ask.turn), order: fold, ..Growth::default() })
 }
 
 /// A petal along +x from `inner` to `outer`, `width` across at its middle.
@@ -167,7 +167,7 @@ pub(super) fn petals(ask: &Ask) -> Result<Growth, String> {
     for row in 0..PETAL_RINGS {
         let inner = outer * (1.0 - part);
         let width = widest_petal(inner, outer, half, ask.bridge);
-        if width < ask.least.max(0.01 * radius) {
+        if width < (LISTED * ask.least).max(0.01 * radius) {
             break;
         }
         let shift = if row % 2 == 0 { 0.0 } else { half };
@@ -182,7 +182,7 @@ pub(super) fn petals(ask: &Ask) -> Result<Growth, String> {
             ask.bridge
         ));
     }
-    Ok(Growth { cells: plain(rings, ask.turn), motif: true, order: fold, ..Growth::default() })
+    Ok(Growth { cells: turned(rings, ask.turn), motif: true, order: fold, ..Growth::default() })
 }
 
 /// As wide as leaves the bridge between neighbours; 0 if nothing does.

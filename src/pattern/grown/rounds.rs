@@ -1,6 +1,6 @@
 //! A repeat pattern bent into rounds: rows become rings, every angle is kept, openings grow outwards in step.
 
-use super::{plain, Ask, Growth};
+use super::{turned, Ask, Growth, LISTED};
 use crate::catalogue::{find, Pattern};
 use crate::geom::{arcs_along, Ring};
 use kurbo::{Point, Vec2};
@@ -129,7 +129,7 @@ fn rounds_of(ask: &Ask, pattern: &Pattern, along: (i64, i64)) -> Result<Growth, 
             ask.pitch
         ));
     }
-    let across = ask.least + ask.bridge;
+    let across = LISTED * ask.least + ask.bridge;
     let rings = growing_rounds(&Rounds {
         pattern,
         along,
@@ -145,8 +145,8 @@ fn rounds_of(ask: &Ask, pattern: &Pattern, along: (i64, i64)) -> Result<Growth, 
         Some((centre, _)) => (-centre.to_vec2()).atan2().to_degrees() - 90.0,
         None => ask.turn,
     };
-    let mut cells = plain(rings, turn);
-    for (ring, _) in &mut cells {
+    let mut cells = turned(rings, turn);
+    for ring in &mut cells {
         *ring = ring.shifted(centre.to_vec2());
     }
     Ok(Growth { cells, order, repeats: vec![count], ..Growth::default() })

@@ -1,7 +1,7 @@
 //! Seeds on the spiral of a sunflower head, each with the ground nearest to it.
 
 use super::evened::{evened, grade_at, Evened, CELL};
-use super::{plain, polar, Ask, Growth};
+use super::{polar, Ask, Growth};
 use crate::geom::Rect;
 use kurbo::Point;
 use std::f64::consts::PI;
@@ -41,7 +41,7 @@ pub(super) fn grow(ask: &Ask) -> Result<Growth, String> {
     let reach = ask.reach() + room;
     let finest = (1.0 + ask.settings.grade.clamp(-0.7, 0.0)) * ask.pitch;
     ask.not_too_many(PI * reach * reach / (CELL * finest * finest))?;
-    let size = grade_at(ask, ask.radius());
+    let size = grade_at(ask);
     let mut points = seeds(ask.pitch, reach, |r| size(Point::new(r, 0.0)));
     let follow = ask.ease && !ask.field.is_empty();
     let (s, c) = crate::geom::sin_cos_degrees(ask.turn);
@@ -77,7 +77,7 @@ pub(super) fn grow(ask: &Ask) -> Result<Growth, String> {
         weight: &even,
     };
     let (cells, _) = evened(&evened_over, points, still);
-    Ok(Growth { cells: plain(cells, 0.0), order: 1, ..Growth::default() })
+    Ok(Growth { cells: cells, order: 1, ..Growth::default() })
 }
 
 #[cfg(test)]

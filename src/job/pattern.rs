@@ -1,0 +1,78 @@
+//! What a job says of its pattern, resolved.
+
+use crate::catalogue::Pattern;
+use crate::units::Mm;
+use std::sync::Arc;
+
+#[derive(Debug, Clone)]
+pub struct PatternSpec {
+    pub source: PatternSource,
+    /// Shortest repeat in mm; `None`: chosen to suit bridge, drill and skill (pattern room).
+    pub pitch: Option<Mm>,
+    /// Metal between openings, as drawn; where bridges are graded, at the start: in the middle, or at the near end of
+    /// the line. Each opening keeps half its own bridge, so that between two it is the mean of both.
+    pub bridge: Mm,
+    /// Bridge at the end of the grading; `None`: the same everywhere.
+    pub bridge_to: Option<Mm>,
+    /// Bridges and cells are graded along a line in this direction, degrees; `None`: from the middle outwards.
+    pub along: Option<f64>,
+    /// Degrees, anticlockwise.
+    pub turn: f64,
+    pub centre: CentreChoice,
+    pub at_border: AtBorder,
+    pub corner_radius: Mm,
+    /// Seed of grown patterns.
+    pub variation: u64,
+    pub grown: GrownSettings,
+}
+
+impl PatternSpec {
+    /// The narrowest drawn bridge.
+    pub fn least_bridge(&self) -> Mm {
+        self.bridge_to.map_or(self.bridge, |to| to.min(self.bridge))
+    }
+
+    /// The widest drawn bridge.
+    pub fn most_bridge(&self) -> Mm {
+        self.bridge_to.map_or(self.bridge, |to| to.max(self.bridge))
+    }
+}
+
+/// What a grown pattern may be told besides its pitch; each uses what has a meaning for it.
+#[derive(Debug, Clone, Default, PartialEq)]
+pub struct GrownSettings {
+    /// How many times it comes again in one turn: petals, rays, directions of bridges.
+    pub fold: Option<u32>,
+    /// Shrinking to the edge: sides of an opening and openings round a joint.
+    pub sides: Option<(u32, u32)>,
+    /// How often the cells are evened.
+    pub evenings: Option<u32>,
+    /// Pitch at the end of the grading over pitch at its start, less 1; from -0.7 to 2.
+    pub grade: f64,
+}
+
+#[derive(Debug, Clone)]
+pub enum PatternSource {
+    /// A repeat read from a pattern file and proved.
+    Repeat(Arc<Pattern>),
+    /// A pattern that is grown or set out round a point; the name is one of `pattern::GROWN`.
+    Grown(String),
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq, serde::Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum CentreChoice {
+    Opening,
+    Joint,
+    Bridge,
+    Best,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq, serde::Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum AtBorder {
+    Trim,
+    Whole,
+    Join,
+    Ease,
+}
