@@ -69,7 +69,7 @@ fn metal_along(work: &Work, span: &Span) -> f64 {
     };
     let mut area = 0.0;
     for w in span.line.windows(2) {
-        let n = 64;
+        let n = 8;
         let at = |k: usize| w[0].lerp(w[1], k as f64 / n as f64);
         for k in 0..n {
             let (p, q) = (at(k), at(k + 1));
@@ -168,7 +168,7 @@ fn every_pattern_closes() {
         (seed >> 33) as f64 / (1u64 << 31) as f64
     };
     let (mut closed, mut wrong) = (0, Vec::new());
-    for (i, name) in names.iter().cycle().take(names.len() * 3).enumerate() {
+    for (i, name) in names.iter().cycle().take(names.len() * 2).enumerate() {
         let shape = shapes[(next() * 8.0) as usize % 8];
         let mut text = format!(
             "skill = \"fine-work\"\n[sheet]\nmetal = \"copper\"\nthickness = 0.7\n[outline]\n{shape}\nborder = 1.6\n[pattern]\n\
@@ -195,17 +195,153 @@ fn every_pattern_closes() {
             - w.piece.open_area()
             - w.piece.outline.windows.iter().map(|w| w.ring.area()).sum::<f64>();
         let along: f64 = n.spans.iter().map(|s| metal_along(&w, s)).sum();
-        let unmatched = n.spans.iter().filter(|s| s.neck.is_some()).count() + n.in_joints.len();
+        let placed = n.spans.iter().filter(|s| s.neck.is_some()).count() + n.in_joints.len();
         let line = format!(
-            "{i} {name} {}: euler {off}, {} openings, {} joints, {} bridges ({unmatched} of {} necks), metal {metal:.1} along {along:.1}, alone {}",
+            "{i} {name} {}: euler {off}, {} openings, {} joints, {} bridges ({placed} of {} necks), metal {metal:.1} along {along:.1}, alone {}",
             shape.lines().next().unwrap_or(""),
             w.piece.openings.len(), n.joints.len(), n.spans.len(), w.graph.bridges.len(), n.alone.len()
         );
         println!("{line}");
-        if off != 0 || unmatched != w.graph.bridges.len() || !odd.is_empty() {
+        // Bent blanks are looked at flat here, so their metal over the seam is missed.
+        let bent = w.piece.outline.seam.is_some();
+        let astray = !bent && !(0.96 * metal..1.005 * metal).contains(&along);
+        if astray || off != 0 || placed != w.graph.bridges.len() || !odd.is_empty() {
             wrong.push(format!("{line}\n{}\n{text}", odd.join("\n")));
         }
         closed += 1;
     }
     assert!(wrong.is_empty(), "{} of {closed} do not close:\n{}", wrong.len(), wrong.join("\n"));
+}
+
+/// A disc of metal with a hole in it, walled in by a window that is open over 330 degrees: it hangs on one neck, whose
+/// width is measured; a closed drawing has none.
+#[test]
+fn a_part_on_one_neck_is_named() {
+    // A ring between radii 5 and 7, open towards +x by a neck 2 mm wide at the inner radius.
+    let half = (1.0f64 / 5.0).asin();
+    let (s, c) = (half.sin(), half.cos());
+    let d = format!(
+        "M {} {} A 7 7 0 1 0 {} {} L {} {} A 5 5 0 1 1 {} {} Z",
+        7.0 * c,
+        -7.0 * s,
+        7.0 * c,
+        7.0 * s,
+        5.0 * c,
+        5.0 * s,
+        5.0 * c,
+        -5.0 * s
+    );
+    let more = format!(
+        "[[window]]\nname = \"w\"\nshape = \"drawn\"\nd = \"{d}\"\nat = [0, 0]\nborder = 1.2\n[[hole]]\nname = \"h\"\ndiameter = 2\nat = [0.2, 0]\n"
+    );
+    let (_, net) = net_of(&disc(&[], &more));
+    assert_eq!(euler(&net), 0);
+    assert_eq!(net.alone.len(), 1, "{:?}", net.alone);
+    let alone = &net.alone[0];
+    assert_eq!(alone.inside, Side::Window(1));
+    assert!((alone.width.get() - 2.0).abs() < 0.02 && (alone.finished.get() - 1.8).abs() < 0.02, "{alone:?}");
+    assert!(alone.carries.contains(&Side::Hole(1)), "{alone:?}");
+    let cut_off = net.joints.iter().filter(|j| j.to_border.is_none()).count();
+    assert!(cut_off > 0);
+    assert!(net_of(DISC).1.alone.is_empty());
+}
+
+/// Every way to the border gets there: each step follows a bridge to a joint nearer by that bridge's length.
+#[test]
+fn ways_lead_to_the_border() {
+    for text in [DISC.to_string(), disc(&[("pattern.name", "\"square\""), ("pattern.pitch", "5")], "")] {
+        let (_, net) = net_of(&text);
+        for (j, joint) in net.joints.iter().enumerate() {
+            let (mut at, mut gone, mut steps) = (j, 0.0, 0);
+            while let Some(next) = net.joints[at].to_border.expect("a way").next {
+                let span = &net.spans[next];
+                at = if span.joints[0] == at { span.joints[1] } else { span.joints[0] };
+                gone += span.length.get();
+                steps += 1;
+                assert!(steps < 1000);
+            }
+            let way = joint.to_border.expect("a way");
+            assert!((gone - way.length.get()).abs() < 1e-9 && steps == way.bridges, "joint {j}");
+            assert!(net.joints[at].between.contains(&Side::Edge));
+        }
+        for (i, span) in net.spans.iter().enumerate() {
+            let (_, way) = net.way_of(i).expect("a way");
+            assert!(!span.is_border() || way.bridges == 0);
+        }
+    }
+}
+
+/// Two openings side by side leave two joints and three bridges; one leaves a ring.
+#[test]
+fn the_smallest_graphs() {
+    let window = |x: f64| {
+        format!("[[window]]\nname = \"w\"\nshape = \"circle\"\ndiameter = 8\nat = [{x}, 0]\nborder = 1.2\n")
+    };
+    let solid = [("pattern.pitch", "60"), ("pattern.at_border", "\"whole\"")];
+    let (_, two) = net_of(&disc(&solid, &(window(6.0) + &window(-6.0))));
+    assert_eq!((two.joints.len(), two.spans.len(), two.borders), (2, 3, 3), "{two:#?}");
+    let between =
+        two.spans.iter().find(|s| s.between == [Side::Window(1), Side::Window(2)]).expect("a bridge");
+    assert!((between.width.get() - 4.0).abs() < 1e-6);
+    // Equally far from two circles of one size: a straight line, up to where the edge is as near: from (0, y) it is
+    // 23 - y to the edge and sqrt(36 + y2) - 4 to both, so y = (27 x 27 - 36) / 54.
+    let y = (27.0 * 27.0 - 36.0) / 54.0;
+    assert!((between.length.get() - 2.0 * y).abs() < 1e-3, "{} is not {}", between.length.get(), 2.0 * y);
+    let (_, one) = net_of(&disc(&solid, &window(5.0)));
+    assert_eq!((one.joints.len(), one.spans.len(), one.borders), (1, 1, 2), "{one:#?}");
+    assert!((one.spans[0].width.get() - 14.0).abs() < 1e-6);
+    // Equally far from two circles, one within the other: an ellipse about both middles, long axis 23 + 4, 5 apart.
+    let (a, c) = (13.5f64, 2.5f64);
+    let b = (a * a - c * c).sqrt();
+    let h = ((a - b) / (a + b)).powi(2);
+    let round = std::f64::consts::PI * (a + b) * (1.0 + 3.0 * h / (10.0 + (4.0 - 3.0 * h).sqrt()));
+    assert!((one.spans[0].length.get() - round).abs() < 0.02, "{} is not {round}", one.spans[0].length.get());
+}
+
+/// Turned or mirrored, a piece has the same graph.
+#[test]
+fn the_graph_turns_with_the_piece() {
+    let lengths = |turn: f64| {
+        let text = disc(&[("pattern.turn", &turn.to_string())], "");
+        let (_, net) = net_of(&text);
+        let mut all: Vec<i64> = net.spans.iter().map(|s| (s.length.get() * 1e4).round() as i64).collect();
+        all.sort_unstable();
+        (net.joints.len(), all.len(), all.iter().sum::<i64>())
+    };
+    let straight = lengths(0.0);
+    for turn in [60.0, 120.0, 180.0] {
+        let turned = lengths(turn);
+        assert_eq!((straight.0, straight.1), (turned.0, turned.1), "{turn}");
+        assert!((straight.2 - turned.2).abs() < 200, "{turn}: {straight:?} {turned:?}");
+    }
+}
+
+/// What the outside gets: every bridge with its joints, every joint with its bridges, by numbers that agree.
+#[test]
+fn the_graph_in_json() {
+    use sawpierce::pipeline;
+    let product = pipeline::run(&job(DISC)).expect("made");
+    let text = product.json(0, true).expect("a job");
+    let plan: serde_json::Value = serde_json::from_str(&text).expect("json");
+    let bridges = &plan["bridges"];
+    let all: Vec<&serde_json::Value> =
+        ["list", "rest"].iter().flat_map(|k| bridges[k].as_array().expect("a list")).collect();
+    assert!(all.iter().enumerate().all(|(i, b)| b["n"] == i as u64 + 1));
+    let joints = bridges["joints"].as_array().expect("joints");
+    for b in &all {
+        assert!(b["length_mm"].is_number() && b["to_border"]["bridges"].is_number(), "{b}");
+        for j in b["joints"].as_array().expect("two") {
+            let joint = &joints[j.as_u64().expect("a number") as usize - 1];
+            let listed = joint["bridges"].as_array().expect("a list").contains(&b["n"]);
+            assert!(listed || b["length_mm"] == 0.0, "{b} {joint}");
+        }
+    }
+    assert!(bridges["alone"].as_array().is_some_and(Vec::is_empty));
+    let without: serde_json::Value =
+        serde_json::from_str(&product.json(0, false).expect("a job")).expect("json");
+    assert!(without["bridges"].get("list").is_none() && without["bridges"].get("joints").is_none());
+    // The map shows as many lines and says so.
+    let (svg, png) = product.bridge_map(0, 60.0).expect("a map");
+    assert!(png.is_some() && svg.contains(&format!("{} bridges meet in {} joints", all.len(), joints.len())));
+    assert!(svg.contains("NOT to stick on metal"));
 }

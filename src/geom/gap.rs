@@ -238,7 +238,8 @@ fn nearest(edges: impl Iterator<Item = Edge>, p: Point) -> Point {
     best.1
 }
 
-fn contains(edges: impl Iterator<Item = Edge> + Clone, p: Point) -> bool {
+/// Whether `p` lies inside a closed line of edges, by counting turns; on the line counts either way.
+pub fn contains(edges: impl Iterator<Item = Edge> + Clone, p: Point) -> bool {
     let mut turns = 0;
     for edge in edges.clone() {
         let (a, b) = (edge.from(), edge.to());

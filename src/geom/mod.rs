@@ -22,7 +22,7 @@ pub use boundary::Boundary;
 pub use curve::{arc_about, arcs_along, ellipse, rings_of_path, OvalArc, CURVE};
 pub use cut::{cut, recover_arcs, trim_all, Cut, CHORD};
 pub use drawing::rings_of_svg;
-pub use gap::{boxes_apart2, Gap};
+pub use gap::{boxes_apart2, contains, Gap};
 pub use inscribed::{widest_circle, Widest};
 pub use ring::{sin_cos_degrees, Corner, Edge, Region, Ring};
 pub use svg_file::rings_of_svg_file;

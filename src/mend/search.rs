@@ -4,7 +4,7 @@ use super::change::{in_words, Change};
 use super::look::{look, Look};
 use super::options::{bigger, options};
 use super::remedy::{try_out, MOST_TRIED};
-use crate::checks::{bridge_limit, Level, Verdict};
+use crate::checks::{bridge_limit, count, Level, Verdict};
 use crate::job::Job;
 use crate::units::{plain, JUST_PASSED};
 use crate::work::Work;
@@ -125,7 +125,10 @@ impl Search<'_> {
         let Some(candidate) = self.complete(start) else { return };
         // A way that leads to the same changes, or to the same piece, is one way.
         let same = |c: &Candidate| {
-            c.changes == candidate.changes || (c.look == candidate.look && c.says == candidate.says)
+            c.changes == candidate.changes
+                || (c.look == candidate.look
+                    && c.after == candidate.after
+                    && (c.look.changed > 0 || c.says == candidate.says))
         };
         if !self.found.iter().any(same) {
             self.found.push(candidate);
@@ -226,8 +229,8 @@ fn line(changes: &[Change], look: &Look, before: &Figures, after: &Figures) -> S
     let more = after.minutes - before.minutes;
     if more.abs() >= 1.0 {
         parts.push(format!(
-            "about {} minutes {}",
-            plain(more.abs(), 0),
+            "about {} {}",
+            count(more.abs().round() as usize, "minute"),
             if more > 0.0 { "more" } else { "less" }
         ));
     }
@@ -238,7 +241,9 @@ fn summary(candidates: &[Candidate], open: &[Verdict]) -> String {
     let cleared = candidates.iter().filter(|c| c.clears).count();
     if let Some(best) = candidates.first().filter(|c| c.clears) {
         let ways = if cleared == 1 { "1 way clears".to_string() } else { format!("{cleared} ways clear") };
-        return format!("{ways} everything; the least change is {}", best.says);
+        let grown = best.changes.iter().any(Change::is_last_resort);
+        let last = if grown { "nothing that keeps the outline's size does; " } else { "" };
+        return format!("{ways} everything; {last}the least change is {}", best.says);
     }
     let mut checks: Vec<&str> = Vec::new();
     let left = candidates.first().map_or(open, |c| &c.left);
@@ -251,7 +256,9 @@ fn summary(candidates: &[Candidate], open: &[Verdict]) -> String {
         0 => "no change to the drawing is known that would help".to_string(),
         n => format!("nothing tried clears everything ({n} ways); nearest is {}", candidates[0].says),
     };
-    format!("{tried}; what is left: {}", checks.join(", "))
+    // The verdict itself says what would do where no drawing does: a deeper frame, another solder, metal kept.
+    let first = left.first().map_or("", |v| v.says.as_str());
+    format!("{tried}; what is left: {}: {first}", checks.join(", "))
 }
 
 /// Half the clean-up: what it would leave of the thinnest bridge if that is too thin now.

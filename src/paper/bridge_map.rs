@@ -42,7 +42,7 @@ pub fn bridge_map(job: &Job, work: &Work, net: &Net) -> Page {
     let lines = list(net);
     let says = legend(net, times);
     let width = size.0.max(150.0) + 2.0 * MARGIN;
-    let rows = lines.len().div_ceil(2) as f64;
+    let rows = lines.len() as f64;
     let top = MARGIN + 10.0 + LEADING * says.len() as f64 + 3.0;
     let height = top + size.1 + 8.0 + LEADING * (rows + 1.0) + MARGIN;
     let mut page = Page::new(Kind::KeyMap, (width, height));
@@ -59,13 +59,17 @@ pub fn bridge_map(job: &Job, work: &Work, net: &Net) -> Page {
     let shift = middle - (Place::upright(false).point(b.center()).to_vec2() * times).to_point();
     picture(&mut page, work, net, times, shift);
     y = top + size.1 + 8.0;
-    page.marks
-        .push(Mark::words(Words::new("Thinnest first, as finished", Point::new(MARGIN, y), TEXT).bold()));
-    let column = (width - 2.0 * MARGIN) / 2.0;
-    for (i, line) in lines.iter().enumerate() {
-        let (c, r) = (i / rows.max(1.0) as usize, i % rows.max(1.0) as usize);
-        let at = Point::new(MARGIN + column * c as f64, y + LEADING * (r as f64 + 1.0));
-        page.marks.push(Mark::words(Words::new(line, at, TEXT)));
+    page.marks.push(Mark::words(
+        Words::new(
+            "Thinnest first, as finished, between openings as the template numbers them",
+            Point::new(MARGIN, y),
+            TEXT,
+        )
+        .bold(),
+    ));
+    for line in lines {
+        y += LEADING;
+        page.marks.push(Mark::words(Words::new(line, Point::new(MARGIN, y), TEXT)));
     }
     page
 }
@@ -151,7 +155,8 @@ fn picture(page: &mut Page, work: &Work, net: &Net, times: f64, shift: Vec2) {
     }
     let mut taken: Vec<Rect> = Vec::new();
     for (i, s) in heavy.iter().enumerate() {
-        number(page, &(i + 1).to_string(), s.at.map(big), &mut taken);
+        let ends = [s.at[0], s.at[1]].map(big);
+        number(page, &(i + 1).to_string(), beside(&line(s), (ends[1] - ends[0]).hypot()), &mut taken);
     }
     for (a, letter) in net.alone.iter().zip('A'..='Z') {
         let ends = a.at.map(big);
@@ -161,6 +166,23 @@ fn picture(page: &mut Page, work: &Work, net: &Net, times: f64, shift: Vec2) {
         let middle = ends[0].midpoint(ends[1]);
         number(page, &letter.to_string(), [middle - side, middle + side], &mut taken);
     }
+}
+
+/// Two points across a line at its half length, `across` apart.
+fn beside(line: &[Point], across: f64) -> [Point; 2] {
+    let long: f64 = line.windows(2).map(|w| (w[1] - w[0]).hypot()).sum();
+    let mut gone = 0.0;
+    for w in line.windows(2) {
+        let step = (w[1] - w[0]).hypot();
+        if gone + step >= long / 2.0 && step > 0.0 {
+            let along = (w[1] - w[0]) / step;
+            let middle = w[0] + along * (long / 2.0 - gone);
+            let side = Vec2::new(-along.y, along.x) * (across / 2.0);
+            return [middle - side, middle + side];
+        }
+        gone += step;
+    }
+    [line.first().copied().unwrap_or_default(); 2]
 }
 
 /// A number on a white disc beside a bridge, on the side and as far out as nothing else stands in its way.

@@ -150,6 +150,11 @@ pub(super) fn mend(asked: &Mend, settings: &Settings) -> Result<Outcome, Error> 
         let left = if candidate.clears { "" } else { " (does not clear everything)" };
         text += &table::wrapped(&format!("  {}  {}{left}", i + 1, candidate.says), 5);
     }
+    text += &mended
+        .finer_hand
+        .iter()
+        .map(|hand| table::wrapped(&format!("  by the hand alone: {hand}"), 5))
+        .collect::<String>();
     let Some(best) = &mended.best else {
         say::answer(&text)?;
         return Ok(match mended.sound || !job_stops(&job)? {

@@ -1,7 +1,7 @@
 //! What borders the metal: openings, the outer edge, windows and holes, ready to be asked how far away they are.
 
 use crate::checks::{BridgeGraph, Side};
-use crate::geom::{boxes_apart2, Boundary, Edge, Rect, Ring};
+use crate::geom::{boxes_apart2, contains, Boundary, Edge, Rect, Ring};
 use crate::job::Job;
 use crate::openings::Piece;
 use crate::outline::Seam;
@@ -168,6 +168,15 @@ impl Sites {
             Line::Long(line) => line.nearest(eye).unwrap_or(eye),
         };
         Seen { site, distance: (at - eye).hypot(), at }
+    }
+
+    /// Whether a point lies in what a site cuts out.
+    pub fn is_in(&self, site: usize, p: Point) -> bool {
+        let site = &self.all[site];
+        match &site.line {
+            Line::Edges(edges) => site.bounds.contains(p) && contains(edges.iter().copied(), p),
+            Line::Long(line) => site.side != Side::Edge && line.contains(p),
+        }
     }
 
     /// Does something with every site that may come within `radius` of a point, as seen from there. `beside` is a site

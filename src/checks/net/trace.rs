@@ -15,8 +15,13 @@ pub(super) const TOUCH: f64 = 1e-6;
 const STEPS: usize = 600;
 /// Least step, as a share of the disc.
 const LEAST_STEP: f64 = 0.01;
+/// A joint is believed when the line half way to it lies within this share of the straight way. Larger takes a line round a
+/// corner for a straight one; smaller takes more steps.
+const SAG: f64 = 0.15;
 /// A middle line is halved until its two halves and their chord agree to this share.
-const STRAIGHT: f64 = 2e-5;
+const STRAIGHT: f64 = 1e-4;
+/// Nor may it run aside of its chord by more than this share elsewhere.
+const ASIDE: f64 = 3e-3;
 
 /// A disc in the metal that touches two sites.
 #[derive(Debug, Clone, Copy)]
@@ -44,6 +49,7 @@ pub(super) enum Led {
 
 impl Sites {
     /// The disc touching two sites nearest to a point.
+    #[inline]
     pub fn settle(&self, [a, b]: [usize; 2], mut p: Point) -> Option<Disc> {
         for _ in 0..12 {
             let (sa, sb) = (self.see(a, p), self.see(b, p));
@@ -135,11 +141,12 @@ impl Sites {
             }
             let mut by = (0.5 * clear).clamp(LEAST_STEP * now.radius + 1e-5, 0.5 * now.radius + 1e-4);
             let next = loop {
-                let next = self.settle(pair, now.at + way * by)?;
-                if self.intruder(next, pair, None).is_none() {
+                let next = self.settle(pair, now.at + way * by);
+                // Thrown far off by a corner, or past a joint: come nearer.
+                let near = next.filter(|n| (n.at - now.at).hypot() < 2.0 * by);
+                if let Some(next) = near.filter(|n| self.intruder(*n, pair, None).is_none()) {
                     break next;
                 }
-                // A joint lies between: come nearer to it.
                 by /= 2.0;
                 if by < 1e-6 {
                     line.push(now.at);
@@ -201,10 +208,14 @@ impl Sites {
                     guess = now.at + (end - now.at) * 0.8;
                 }
                 None => {
-                    // Half way there the disc must be free as well, and the line must run there.
+                    // Half way there the disc must be free as well, and the straight way must cross neither site.
+                    let way = end - now.at;
+                    let crosses = |t: f64| pair.iter().any(|&s| self.is_in(s, now.at + way * t));
                     let middle = self.settle(pair, now.at.midpoint(end));
                     let free = middle.is_some_and(|m| {
-                        (m.at - now.at).dot(way) > 0.0 && self.intruder(m, pair, None).is_none()
+                        (m.at - now.at.midpoint(end)).hypot() <= SAG * way.hypot()
+                            && ![0.25, 0.5, 0.75].into_iter().any(crosses)
+                            && self.intruder(m, pair, None).is_none()
                     });
                     return (free.then_some(end), clear);
                 }
@@ -227,17 +238,24 @@ impl Sites {
 
     fn between(&self, pair: [usize; 2], a: Point, b: Point, depth: u32, points: &mut Vec<Point>) -> f64 {
         let chord = (b - a).hypot();
-        let Some(middle) =
-            self.settle(pair, a.midpoint(b)).map(|d| d.at).filter(|_| depth > 0 && chord > 1e-3)
-        else {
+        let Some(disc) = self.settle(pair, a.midpoint(b)).filter(|_| depth > 0 && chord > 1e-3) else {
             return chord;
         };
+        let middle = disc.at;
         let halves = (middle - a).hypot() + (b - middle).hypot();
-        if halves <= chord * (1.0 + STRAIGHT) {
-            return halves;
+        let straight = || {
+            // Bent one way and back, a line may meet its chord in the middle, but not there and elsewhere too.
+            let aside = |t: f64| {
+                let off = self.settle(pair, a.lerp(b, t)).map(|d| (b - a).cross(d.at - a).abs() / chord);
+                off.is_some_and(|off| off > ASIDE * chord)
+            };
+            !aside(0.29) && !aside(0.83)
+        };
+        if halves <= chord * (1.0 + STRAIGHT) && (depth < 6 || straight()) {
+            return halves + (halves - chord) / 3.0;
         }
-        if halves > 1.5 * chord {
-            return chord; // The middle slipped off to another branch.
+        if halves > 1.5 * chord || pair.iter().any(|&s| self.is_in(s, middle)) {
+            return chord; // The middle slipped off to another line.
         }
         let first = self.between(pair, a, middle, depth - 1, points);
         points.push(middle);
