@@ -1,11 +1,11 @@
 //! The job file: everything it may say, what it takes for granted, and how it complains.
 
 use sawpierce::error::{Error, Kind};
-use sawpierce::job::{MarksShown, Shade};
 use sawpierce::job::{
     needs, parse, Alteration, AtBorder, CentreChoice, Job, LengthUnit, MeasuredOutline, NamedFiles,
     PatternSource, Printer, Rates, RimSits, SawLine, Settings, Shape, Skill, Temper, Transfer,
 };
+use sawpierce::job::{MarksShown, Shade};
 use sawpierce::units::Mm;
 
 const WHOLE: &str = r##"

@@ -63,7 +63,8 @@ struct Field<'a> {
 /// Measures every bridge of a piece, thinnest finished first. Every opening has at least one.
 pub fn graph(job: &Job, piece: &Piece) -> BridgeGraph {
     let clean_up = job.saw.clean_up.get();
-    let reach = (REACH * job.pattern.most_bridge().get()).max(1.25 * (job.limits.bridge.get() + 2.0 * clean_up));
+    let reach =
+        (REACH * job.pattern.most_bridge().get()).max(1.25 * (job.limits.bridge.get() + 2.0 * clean_up));
     let field = Field { tree: tree_of(piece, reach), fixed: fixed_edges(job, piece, reach), clean_up };
     let mut bridges = Vec::with_capacity(piece.openings.len() * 3);
     for i in 0..piece.openings.len() {

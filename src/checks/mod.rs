@@ -19,8 +19,8 @@ mod widths;
 pub use corners::{out_of_reach, worst_bay, Bay};
 pub use fit::{blade_with_teeth, smaller_drill};
 pub use graph::graph;
-pub use net::{net, Alone, Joint, Net, Span, Way};
 pub use heat::{seam_room, seam_solder};
+pub use net::{net, Alone, Joint, Net, Span, Way};
 pub use widths::{border_limit, bridge_limit, WidthLimit};
 
 use crate::job::Job;

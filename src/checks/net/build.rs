@@ -8,7 +8,7 @@ use crate::geom::{Edge, Point, Vec2};
 use crate::job::Job;
 use crate::openings::Piece;
 use crate::units::Mm;
-use std::collections::{HashMap, HashSet};
+use std::collections::{HashMap, HashSet, VecDeque};
 
 /// Two ways that lead this near to each other lead to the same joint, mm: some hundred times what Newton's method leaves.
 /// Larger would lose joints of nearly regular patterns, smaller would find the same joint twice.
@@ -25,6 +25,8 @@ struct Meeting {
     seen: Vec<Seen>,
     /// Whether the bridge between each border and the next has been followed.
     done: Vec<bool>,
+    /// Bridges that have been found to end here, by their place among the runs.
+    runs: Vec<usize>,
 }
 
 struct Run {
@@ -41,7 +43,8 @@ struct Maker<'a> {
     /// Looked up only, never walked.
     grid: HashMap<(i64, i64), Vec<usize>>,
     runs: Vec<Run>,
-    todo: Vec<(usize, usize)>,
+    /// First come, first followed: neighbours stay at hand.
+    todo: VecDeque<(usize, usize)>,
     /// Pairs of borders with a bridge already.
     known: HashSet<(usize, usize)>,
 }
@@ -54,7 +57,7 @@ pub(super) fn build(job: &Job, piece: &Piece, graph: &BridgeGraph) -> Net {
         joints: Vec::new(),
         grid: HashMap::new(),
         runs: Vec::new(),
-        todo: Vec::new(),
+        todo: VecDeque::new(),
         known: HashSet::new(),
     };
     for bridge in &graph.bridges {
@@ -71,7 +74,7 @@ impl Maker<'_> {
     fn seed(&mut self, between: [Side; 2], middle: Point) {
         let own = |side: &Side| match side {
             Side::Opening(n) => Some(n - 1),
-            side => self.sites.all.iter().position(|s| s.side == *side),
+            side => self.sites.long.iter().copied().find(|&s| self.sites.all[s].side == *side),
         };
         let (Some(a), Some(b)) = (own(&between[0]), own(&between[1])) else { return };
         if self.known.contains(&(a.min(b), a.max(b))) {
@@ -96,7 +99,13 @@ impl Maker<'_> {
             Some((line, Led::Round)) => {
                 // A bridge that runs round by itself: a joint is put where it was found.
                 let joint = self.joints.len();
-                self.joints.push(Meeting { at: start.at, radius, seen, done: vec![true; 2] });
+                self.joints.push(Meeting {
+                    at: start.at,
+                    radius,
+                    seen,
+                    done: vec![true; 2],
+                    runs: Vec::new(),
+                });
                 let (line, length) = self.sites.smooth(pair, &line);
                 self.keep(Run { pair, joints: [joint; 2], line, length });
             }
@@ -107,6 +116,9 @@ impl Maker<'_> {
     fn keep(&mut self, run: Run) {
         let [a, b] = run.pair.map(|s| self.sites.base(s));
         self.known.insert((a.min(b), a.max(b)));
+        for joint in run.joints {
+            self.joints[joint].runs.push(self.runs.len());
+        }
         self.runs.push(run);
     }
 
@@ -154,12 +166,12 @@ impl Maker<'_> {
         let joint = self.joints.len();
         self.grid.entry(Self::square(at.x, at.y)).or_default().push(joint);
         self.todo.extend((0..seen.len()).map(|slot| (joint, slot)));
-        self.joints.push(Meeting { at, radius, done: vec![false; seen.len()], seen });
+        self.joints.push(Meeting { at, radius, done: vec![false; seen.len()], runs: Vec::new(), seen });
         Some((joint, image))
     }
 
     fn follow_all(&mut self) {
-        while let Some((joint, slot)) = self.todo.pop() {
+        while let Some((joint, slot)) = self.todo.pop_front() {
             if !self.joints[joint].done[slot] {
                 self.joints[joint].done[slot] = true;
                 self.follow(joint, slot);
@@ -193,7 +205,11 @@ impl Maker<'_> {
             (0..n).find(|&k| !end.done[k] && [end.seen[(k + 1) % n].site, end.seen[k].site] == there[..]);
         match open {
             Some(k) => end.done[k] = true,
-            None if self.runs.iter().rev().any(|r| is_same(r, pair, [joint, other], length, self.sites)) => {
+            None if end
+                .runs
+                .iter()
+                .any(|&r| is_same(&self.runs[r], pair, [joint, other], length, self.sites)) =>
+            {
                 return
             }
             None => {}

@@ -66,8 +66,8 @@ impl Seen {
 pub(super) struct Sites {
     pub all: Vec<Site>,
     tree: RTree<Boxed>,
-    /// Sites kept in long lines, looked at one by one.
-    long: Vec<usize>,
+    /// Edges, windows and holes: kept as long lines and looked at one by one.
+    pub long: Vec<usize>,
     pub seam: Option<Seam>,
     reach: f64,
 }
