@@ -101,6 +101,7 @@ fn earring(text: &str) -> (Job, Piece) {
         bridge_to: None,
         centre: "opening".into(),
         turn: 0.0,
+        origin: None,
         repeats: Vec::new(),
         notes: Vec::new(),
     };

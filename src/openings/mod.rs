@@ -62,7 +62,10 @@ pub struct Resolved {
     pub bridge_to: Option<Mm>,
     /// "opening", "joint" or "bridge".
     pub centre: String,
+    /// Degrees anticlockwise; on a band as it closes.
     pub turn: f64,
+    /// Where the pattern file's own origin lies, mm; on a cone before it is bent. None for a grown pattern.
+    pub origin: Option<Point>,
     /// Whole repeats along a band, rounds of a grown pattern; empty where it has no meaning.
     pub repeats: Vec<u32>,
     /// Sums and choices worth showing: "pitch 6.20: chosen so that ...".

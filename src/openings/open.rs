@@ -42,7 +42,8 @@ pub fn piece(job: &Job, outline: Outline) -> Result<Piece, Error> {
         bridge: job.pattern.bridge,
         bridge_to: job.pattern.bridge_to,
         centre: laid.centre,
-        turn: job.pattern.turn,
+        turn: laid.turn,
+        origin: laid.origin,
         repeats: laid.repeats,
         notes: laid.notes,
     };
@@ -181,8 +182,8 @@ fn open(job: &Job, outline: &Outline, field: &Boundary, laid: &Laid) -> Opened {
                 // Wholly in or wholly out: any point of it tells.
                 if field.contains(if clear { at } else { stamp.drill_at + cell.at }) {
                     openings.push((c, stamp.shifted(cell.at)));
-                } else if let Some(reason) = why_solid(outline, &inside, at) {
-                    solid.push((c, LeftSolid { at, reason }));
+                } else {
+                    solid.extend(told(outline, &inside, &stamp.shifted(cell.at)).map(|left| (c, left)));
                 }
             } else {
                 crossing.push((c, stamp.shifted(cell.at)));
@@ -256,8 +257,8 @@ fn judge(
     }
     if bits.is_empty() {
         let meets = inside.meets(&whole.ring) || inside.contains(whole.middle);
-        return match why_solid(outline, inside, whole.middle) {
-            Some(reason) => Judged::Solid(left(reason)),
+        return match told(outline, inside, whole) {
+            Some(left) => Judged::Solid(left),
             None if meets => Judged::Solid(left("only a sliver of it lies inside the border".into())),
             None => Judged::Outside,
         };
@@ -304,7 +305,15 @@ pub(super) fn too_small(widest: f64, need: f64) -> String {
     format!("too small to pierce: {} mm across, the drill wants {} mm", plain(widest, 2), plain(need, 2))
 }
 
-/// Why a cell that lies wholly outside the field is solid; `None` when there is nothing to tell (beyond the border,
+/// Why the opening of a cell that lies wholly outside the field is left solid, told at its middle or else where some
+/// of it lies within the border.
+fn told(outline: &Outline, inside: &Boundary, whole: &Opening) -> Option<LeftSolid> {
+    let at = |at: Point| why_solid(outline, inside, at).map(|reason| LeftSolid { at, reason });
+    let within = || whole.ring.edges().flat_map(|e| [e.from(), e.point(0.5)]).find_map(at);
+    at(whole.middle).or_else(|| inside.meets(&whole.ring).then(within).flatten())
+}
+
+/// Why a cell that lies wholly outside the field is solid at a point; `None` when there is nothing to tell (beyond the border,
 /// or cut out with a window).
 fn why_solid(outline: &Outline, inside: &Boundary, at: Point) -> Option<String> {
     if !inside.contains(at)

@@ -38,6 +38,10 @@ pub struct Laid {
     /// The cells are motifs that do not touch: they are openings as they stand.
     pub motif: bool,
     pub pitch: Mm,
+    /// How far the repeat was turned, degrees anticlockwise; on a band as it closes.
+    pub turn: f64,
+    /// Where the pattern file's own origin comes to lie, mm; on a cone before it is bent. None for a grown pattern.
+    pub origin: Option<Point>,
     /// The centre used: "opening", "joint", "bridge".
     pub centre: String,
     /// Order of turning symmetry about the middle, 1 for none.
@@ -192,6 +196,8 @@ fn lay_grown(name: &str, job: &Job, outline: &Outline, walls: Option<&Walls>) ->
         kinds,
         motif: growth.motif,
         pitch: size,
+        turn: job.pattern.turn,
+        origin: None,
         centre: Start::MIDDLE.name.into(),
         order: growth.order,
         repeats: growth.repeats,

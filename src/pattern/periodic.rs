@@ -138,6 +138,8 @@ pub(super) fn lay(pattern: &Pattern, job: &Job, outline: &Outline, start: &Start
         cells,
         motif: pattern.is_motif(),
         pitch: Mm(size),
+        turn,
+        origin: Some(Point::ORIGIN - origin),
         centre: start.name.into(),
         order: start.order,
         repeats,

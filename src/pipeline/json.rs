@@ -69,6 +69,7 @@ fn resolved(job: &Job, piece: &Piece) -> Value {
         "along": job.pattern.along.map(n),
         "centre": r.centre,
         "turn": n(r.turn),
+        "origin_mm": r.origin.map(at),
         "clean_up_mm": n(job.saw.clean_up.get()),
         "limits": {
             "bridge_mm": n(job.limits.bridge.get()),

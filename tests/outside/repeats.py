@@ -56,14 +56,6 @@ class Repeat:
             if (b[:2] <= home.max(0)).all() and (b[2:] >= home.min(0)).all():
                 self.copies.append((k, m, n, b))
 
-    def steps_of(self, longest):
-        """Every step up to a length."""
-        far = int(2 * longest) + 3
-        for m, n in itertools.product(range(-far, far + 1), repeat=2):
-            v = self.steps[0] * m + self.steps[1] * n
-            if 0 < np.hypot(*v) < longest * (1 + 1e-5):
-                yield v
-
     @staticmethod
     def points_in(ring):
         """Points spread over a shape and how deep each lies in it."""
@@ -98,18 +90,18 @@ def repeat(name):
 
 
 class Laid:
-    """A repeat as it lies on a piece: mm = pitch * turned(unit - origin)."""
+    """A repeat as it lies on a piece: mm = pitch * turned(unit) + origin."""
 
     def __init__(self, rep, pitch, turn, step, origin):
-        self.rep, self.pitch, self.turned, self.step, self.origin = rep, pitch, turn, step, origin
+        self.rep, self.pitch, self.origin = rep, pitch, origin
         angle = np.radians(turn) - np.arctan2(step[1], step[0])
         self.turn = np.array([[np.cos(angle), -np.sin(angle)], [np.sin(angle), np.cos(angle)]])
 
     def unit(self, points):
-        return np.atleast_2d(points) / self.pitch @ self.turn + self.origin
+        return (np.atleast_2d(points) - self.origin) / self.pitch @ self.turn
 
     def mm(self, points):
-        return (np.atleast_2d(points) - self.origin) @ self.turn.T * self.pitch
+        return np.atleast_2d(points) @ self.turn.T * self.pitch + self.origin
 
     def cell_at(self, points):
         cells, depth = self.rep.cell_at(self.unit(points))
@@ -125,43 +117,8 @@ class Laid:
             yield m, n, self.rep.steps[0] * m + self.rep.steps[1] * n
 
 
-def missed(laid, points, room):
-    """How far, all together, points are from lying `room` mm deep in one cell each."""
-    _, depth = laid.cell_at(points)
-    return float(np.maximum(room - depth, 0).sum())
-
-
-def laid_as(rep, resolved, points, room, run=None):
-    """The ways in which a piece's openings may lie on their repeat: every listed centre of the kind that was used, with
-    any of the shortest steps along x. `points` lie in openings, at least `room` mm from their cell's line. On a band of
-    length `run` the step that closes it runs along, and the start is free: it is searched for."""
-    pitch, kind = resolved["pitch_mm"], resolved["centre"]
-    centres = [at for k, at in rep.centres if k == kind]
-    if run is None:
-        return (Laid(rep, pitch, resolved["turn"], step, at) for at in centres for step in rep.shortest)
-    each = run / resolved["repeats"][0] / pitch
-    along = [v for v in rep.steps_of(each) if abs(np.hypot(*v) - each) < 2e-6 * each]
-    tell = np.argsort(-room)[:6]
-    return (way for at in centres for step in along
-            for way in slid(Laid(rep, pitch, 0.0, step, at), points[tell], room[tell], run / resolved["repeats"][0]))
-
-
-def slid(laid, points, room, each):
-    """The same moved along x within one repeat to where little is missed: the few best places."""
-    start = laid.origin
-    along = laid.turn.T @ [1.0, 0.0] / laid.pitch
-
-    def moved(d):
-        return Laid(laid.rep, laid.pitch, laid.turned, laid.step, start - along * d)
-
-    def tried(places):
-        return [(missed(moved(d), points, room), d) for d in places]
-
-    coarse = tried(each * (np.arange(40) / 40 - 0.5))
-    valleys = sorted(c for i, c in enumerate(coarse) if c <= coarse[i - 1] and c <= coarse[(i + 1) % 40])[:3]
-    for best in valleys:
-        width = each / 40
-        for _ in range(6):
-            best = min([best, *tried(best[1] + width * np.linspace(-1, 1, 7))])
-            width /= 3
-        yield moved(best[1])
+def laid_as(rep, resolved):
+    """The ways in which a piece's repeat may lie, by where the plan says that the file's own origin lies: with any of
+    the shortest steps along x."""
+    pitch, turn, origin = resolved["pitch_mm"], resolved["turn"], np.array(resolved["origin_mm"])
+    return [Laid(rep, pitch, turn, step, origin) for step in rep.shortest]

@@ -251,19 +251,17 @@ def every_cell_told(p, name, shape, bridge, border):
     if shape == "band":
         plain = float(p.get("plain") or 0)
         run = np.ptp(p.edge[:, 0]) - max(plain, bridge) + bridge
-    ways = repeats.laid_as(rep, p.plan["resolved"], drills, room, run)
     solid = np.array([s["at_mm"] for s in p.plan["openings"]["left_solid"]] or np.zeros((0, 2)))
     for s in p.plan["openings"]["left_solid"]:
         assert s["reason"].strip(), s
     for ring in p.openings:
         assert not len(solid) or not plane.contains(ring, solid).any(), "left solid, but open"
-    # Few openings may lie on the repeat in several ways: one of them must account for every cell.
-    fault = "the repeat cannot be laid"
-    for laid in ways:
+    # Openings may lie on the repeat in several ways: one of them must account for every cell.
+    fault = "the openings do not lie in the cells"
+    for laid in repeats.laid_as(rep, p.plan["resolved"]):
         at, depth = laid.cell_at(drills)
-        # An opening of several cells joined lies on a line between two; some others must still fit just so.
-        exact = (np.abs(depth - room) < 3e-3).sum()
-        if (depth < room - 3e-3).any() and not (joins and exact > 0.15 * len(drills)):
+        # An opening of several cells joined lies on a line between two.
+        if (depth < room - 3e-3).any() and not joins:
             continue
         try:
             return cells_of(p, rep, laid, {tuple(c) for c in at}, solid, shape, border, bridge, run)
