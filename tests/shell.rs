@@ -445,3 +445,23 @@ fn a_reader_that_has_heard_enough_is_no_trouble() {
     let output = child.wait_with_output().expect("it ends");
     assert!(output.status.success(), "{}", String::from_utf8_lossy(&output.stderr));
 }
+
+#[test]
+fn begin_takes_a_pattern_file_of_ones_own_and_blanks_that_are_bent() {
+    let bench = Bench::new();
+    let own = "title = \"Drops\"\nmotif = true\nrepeat = [[6, 0], [3, 5]]\n[[shapes]]\n\
+               d = \"M 0 0 C 2 0 3 2 1.5 4 C 1 4.6 -1 4.6 -1.5 4 C -3 2 -2 0 0 0 Z\"\n\
+               [[centres]]\nkind = \"opening\"\nat = [0, -2]\n";
+    bench.put("drops.toml", own);
+    for (job, shape) in [("a.toml", "circle"), ("b.toml", "band"), ("c.toml", "cone"), ("d.toml", "heart")] {
+        bench
+            .run(&["begin", job, "--shape", shape, "--pattern", "drops.toml", "--skill", "fine-work"])
+            .ends_with(0);
+        assert!(bench.text(job).contains("file = \"drops.toml\""));
+        let said = bench.run(&["check", job]);
+        assert!(matches!(said.code, Some(0 | 1)), "{}", said.err);
+    }
+    let wrong = bench.run(&["begin", "e.toml", "--pattern", "none.toml"]).ends_with(2);
+    assert!(wrong.err.contains("none.toml"), "{}", wrong.err);
+    assert!(!bench.path("e.toml").exists());
+}

@@ -205,8 +205,8 @@ fn divided(count: usize, clear: Option<f64>) -> String {
     let what = if count == 1 { "1 opening".to_string() } else { format!("{count} openings") };
     let would = match clear {
         Some(turn) => format!("with turn = {} it runs clear of all of them", short(turn, 2)),
-        None => "this pattern has no straight line clear of its openings at any turn tried; one in straight columns \
-                 has: square, stack-bond"
+        None => "no turn tried clears it: at_border = \"whole\" leaves them solid instead, and patterns in straight \
+                 columns have a clear line: square, stack-bond"
             .to_string(),
     };
     format!("no straight seam clears {what} here: each is trimmed so that the seam runs in a solid bridge; {would}")

@@ -17,13 +17,13 @@ pub(super) struct Wishes {
     /// The job file to write
     #[arg(value_name = "JOB", default_value = "piece.toml")]
     file: PathBuf,
-    /// Shape of the piece: circle, ellipse, rectangle, polygon
+    /// Shape of the piece: circle, ellipse, rectangle, polygon, heart, band...: see `sawpierce list outlines`
     #[arg(long)]
     shape: Option<String>,
-    /// Across a circle
+    /// Across a circle; of a band its inside, of a cone its top
     #[arg(long)]
     diameter: Option<String>,
-    /// Width over all
+    /// Width over all; of a cone its bottom
     #[arg(long)]
     width: Option<String>,
     /// Height over all
@@ -44,7 +44,7 @@ pub(super) struct Wishes {
     /// Have you pierced before? first, practised or fine-work
     #[arg(long)]
     skill: Option<String>,
-    /// Pattern: see `sawpierce list patterns`
+    /// Pattern: see `sawpierce list patterns`; or a pattern file of your own beside the job, "mine.toml"
     #[arg(long)]
     pattern: Option<String>,
     /// Units of plain numbers: mm or in
@@ -80,7 +80,8 @@ pub(super) fn begin(wishes: &Wishes) -> Result<Outcome, Error> {
     };
     let name = wishes.file.display().to_string();
     // The file has to be a job that works: what was asked for is refused here, before anything is written.
-    job::parse(&text, &name, &NamedFiles::new(), &Settings::default()).map_err(wish_refused)?;
+    let named = files::beside(&text, &wishes.file);
+    job::parse(&text, &name, &named, &Settings::default()).map_err(wish_refused)?;
     files::write_new(&wishes.file, &text)?;
     say::answer(&format!("{name} is written; next: sawpierce check {name}\n"))?;
     Ok(Outcome::Good)
@@ -148,12 +149,23 @@ fn job_text(wishes: &Wishes) -> Result<String, Error> {
     let size = match shape {
         "circle" => format!("diameter = {}", or(&wishes.diameter, across)),
         "polygon" => format!("sides = {}\nacross = {}", or(&wishes.sides, "6"), or(&wishes.across, across)),
+        "band" => match &wishes.diameter {
+            Some(inside) => format!("inside = {}\nwidth = {}", value(inside), or(&wishes.width, "10 mm")),
+            None => format!("ring_size = \"US 7\"\nwidth = {}", or(&wishes.width, "10 mm")),
+        },
+        "cone" => format!(
+            "top = {}\nbottom = {}\nheight = {}",
+            or(&wishes.diameter, "18 mm"),
+            or(&wishes.width, "30 mm"),
+            or(&wishes.height, "22 mm")
+        ),
         _ => format!("width = {}\nheight = {}", or(&wishes.width, wide), or(&wishes.height, high)),
     };
     let top = half_height(wishes, inches);
     let pattern = wishes.pattern.as_deref().unwrap_or("hexagon");
     // Bricks and scales stand level at a turn of their own.
     let turn = catalogue::find(pattern).map_or(0.0, |p| p.upright);
+    let from = if pattern.ends_with(".toml") { "file" } else { "name" };
     let text = TEMPLATE
         .replace("{title}", &title)
         .replace("{units}", &units)
@@ -162,18 +174,18 @@ fn job_text(wishes: &Wishes) -> Result<String, Error> {
         .replace("{thickness}", &thickness)
         .replace("{shape}", &value(shape))
         .replace("{size}", &size)
-        .replace("{pattern}", &value(pattern))
+        .replace("{pattern}", &format!("{from} = {}", value(pattern)))
         .replace("{turn}", &short(turn, 6))
         .replace("{tab}", &top);
-    Ok(text.replace("{at_border}", best_at_border(&text)))
+    Ok(text.replace("{at_border}", best_at_border(&text, &files::beside(&text, &wishes.file))))
 }
 
 /// The way with the border that nothing speaks against and that leaves the evenest edge row; `trim` when none is
 /// better or the job does not read yet.
-fn best_at_border(text: &str) -> &'static str {
+fn best_at_border(text: &str, named: &NamedFiles) -> &'static str {
     let look = |how: &str| {
         let text = text.replace("{at_border}", how);
-        let job = parse(&text, "", &NamedFiles::new(), &Settings::default()).ok()?;
+        let job = parse(&text, "", named, &Settings::default()).ok()?;
         let done = work(&job).ok()?;
         let sound = done.verdicts.iter().all(|v| v.level != Level::Stop);
         Some((sound, done.piece.evenness()))
@@ -232,7 +244,7 @@ shape = {shape}                  # sawpierce list outlines
 # border = 3                      # solid metal inside the edge; left out: what your skill asks for
 
 [pattern]
-name = {pattern}                 # sawpierce list patterns
+{pattern}                 # sawpierce list patterns
 # pitch = 7                       # one repeat; left out: chosen to suit the bridge and the drill
 # bridge = 1.9                    # metal between openings, as drawn; left out: what your skill asks for
 # bridge_to = 2.6                 # graded: bridges grow from "bridge" in the middle to this at the border...

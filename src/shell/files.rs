@@ -55,16 +55,21 @@ pub(super) fn text(path: &Path) -> Result<String, Error> {
 /// Reads a job with all the files it names, which stand beside it.
 pub(super) fn job(path: &Path, settings: &Settings) -> Result<Job, Error> {
     let text = text(path)?;
+    read(&text, &path.display().to_string(), &beside(&text, path), settings)
+}
+
+/// The files a job's text names, which stand beside it.
+pub(super) fn beside(text: &str, path: &Path) -> NamedFiles {
     let beside = path.parent().unwrap_or(Path::new(""));
     let mut files = NamedFiles::new();
     // A job that does not read names no files; `parse` says what is wrong with it.
-    for name in job::needs(&text).unwrap_or_default() {
+    for name in job::needs(text).unwrap_or_default() {
         // What cannot be read is left out, and `parse` says so at its key.
         if let Ok(found) = bytes(&beside.join(&name)) {
             files.insert(name, found);
         }
     }
-    read(&text, &path.display().to_string(), &files, settings)
+    files
 }
 
 /// Reads a job's text, with the rates learnt from minutes really taken.
