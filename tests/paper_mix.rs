@@ -5,6 +5,7 @@
 
 mod made;
 
+use kurbo::Point;
 use made::page;
 use sawpierce::job::{parse, Job, NamedFiles, Settings};
 use sawpierce::paper::{lay_out, Ink, Kind};
@@ -188,7 +189,16 @@ fn in_inches(text: &str) -> String {
 fn made_from(text: &str) -> Option<(Job, Work)> {
     let job = parse(text, "mixture.toml", &NamedFiles::new(), &Settings::default()).ok()?;
     let done = work(&job).ok()?;
-    Some((job, done))
+    // A cut-out beyond the metal is the checks' business: what is printed there means nothing.
+    let outline = &done.piece.outline;
+    let inside = |p: Point, by: f64| outline.edge.contains(p) && outline.edge.depth(p) > by;
+    let windows = outline.windows.iter().all(|w| w.ring.flatten(0.1).iter().all(|p| inside(*p, 0.5)));
+    let holes = outline.holes.iter().all(|h| {
+        let r = h.diameter.get() / 2.0;
+        let clear = outline.windows.iter().all(|w| !w.ring.contains(h.at) && !w.ring.bounds().inset(r).contains(h.at));
+        clear && inside(h.at, r + 0.3)
+    });
+    (windows && holes).then_some((job, done))
 }
 
 /// What is wrong with the paper of these jobs laid out together.
@@ -206,7 +216,7 @@ fn faults(jobs: &[(Job, Work)]) -> Vec<String> {
         windows += usize::from(page.window.is_some());
         // Long bars, as long as the page lets them be.
         let (short, long) = (page.width.min(page.height), page.width.max(page.height));
-        let least = if short < 120.0 { 60 } else { 100 };
+        let least = if short < 120.0 { 50 } else { 100 };
         let longest = |across: bool| {
             (1..=10).rev().map(|n| n * 10).find(|n| {
                 let (x, y) = if across { (f64::from(*n), 0.0) } else { (0.0, f64::from(*n)) };

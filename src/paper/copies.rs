@@ -9,7 +9,7 @@ use super::tab::Foot;
 use super::template::{art, Art, Hand, Look};
 use super::words;
 use crate::geom::{Point, Rect, Vec2};
-use crate::job::{Job, LabelGrid, PaperSpec, Transfer};
+use crate::job::{Job, LabelGrid, LengthUnit, PaperSpec, Transfer};
 use crate::work::Work;
 use std::collections::BTreeMap;
 
@@ -80,7 +80,9 @@ pub fn arts(items: &[(&Job, &Work)]) -> Vec<Art> {
         let job = Job { paper: first.paper.clone(), ..(*job).clone() };
         for hand in hands(&job) {
             let titled = items.len() > 1;
-            let look = Look { hand: *hand, mirrored: print_mirrored(&job.paper), turn: 0.0, foot, titled };
+            let inches = job.units == LengthUnit::Inch;
+            let look =
+                Look { hand: *hand, mirrored: print_mirrored(&job.paper), turn: 0.0, foot, titled, inches };
             arts.push(art(&job, work, look));
         }
     }
@@ -155,7 +157,7 @@ pub fn set_out(items: &[(&Job, &Work)], arts: &[Art], paper: &PaperSpec) -> SetO
 pub fn frame(page: &mut Page, strip: &Strip) -> Rect {
     let room = header::printable(page);
     let top = header::strip(page, room, strip);
-    header::bars(page, room, top);
+    header::bars(page, room, (top, 0.0), strip.units);
     fit::body(page, top)
 }
 

@@ -7,6 +7,7 @@ mod bridge_map;
 mod card;
 mod copies;
 mod fit;
+mod hang;
 mod header;
 mod keymap;
 mod marks;

@@ -2,7 +2,7 @@
 
 use super::copies;
 use super::fit;
-use super::header;
+use super::header::{self, Strip};
 use super::numbers::passes;
 use super::page::{CopyAt, Group, Ink, Kind, Mark, Page, Pen, Words, FINE, STRIP};
 use super::strip;
@@ -21,9 +21,9 @@ const MOST_PAGES: usize = 200;
 const JOIN: f64 = 2.0;
 /// The line a page is cut along.
 const CUT_PEN: Pen = Pen::new(0.13, 100).dashed(3.0, 1.5);
-/// Room kept at the right of the foot for "page 12 of 60", mm.
-const PAGE_NUMBER: f64 = 22.0;
 const JOIN_PEN: Pen = Pen::new(0.13, 100);
+/// A key plan and its bars want this much height below the header, mm.
+const PLAN_ROOM: f64 = 70.0;
 /// A join mark slides along its edge by this much at most, mm, to find a free spot.
 const SLIDE: f64 = 25.0;
 /// Join lines are tried this far apart, mm, within the slack, so that they keep off bridges.
@@ -75,7 +75,7 @@ pub fn pages(items: &[(&Job, &Work)], arts: &[Art]) -> Option<Vec<Page>> {
             let k = copy * arts.len() + i + 1;
             let tiling = tiling(&job.paper, work, art)?;
             let joins = joins(&tiling, art);
-            pages.push(key_plan(job, work, art, &tiling, &joins));
+            pages.extend(key_plan(job, work, art, &tiling, &joins));
             for row in 0..tiling.rows() {
                 for column in 0..tiling.columns() {
                     pages.push(tile(
@@ -289,10 +289,13 @@ fn tile(
         page.marks.push(Mark::rule(Point::new(window.x0, window.y1), far, CUT_PEN));
         cuts.push(format!("lower edge over {}", Tiling::name(column, row + 1)));
     }
-    header::bars(&mut page, room, room.y0);
+    header::bars(&mut page, room, (room.y0, header::PAGE_NUMBER), job.units);
     let name = Tiling::name(column, row);
     let name = if copies::print_mirrored(&job.paper) { format!("MIRRORED  {name}") } else { name };
-    let name = Words::new(name, Point::new(room.x1, room.y1 - 3.7), header::TITLE).bold().end();
+    // As large as the room beside what the bar says lets it be.
+    let big = |size: f64| Words::new(name.as_str(), Point::new(room.x1, room.y1 - 3.7), size).bold().end();
+    let free = |w: &Words| page.words().all(|other| !other.bounds().inset(0.5).overlaps(w.bounds()));
+    let name = [header::TITLE, header::HEADING].map(big).into_iter().find(free).unwrap_or_else(|| big(header::VALUE));
     let left = name.bounds().x0;
     page.marks.push(Mark::words(name));
     let title = super::letters::shorten(&job.title, 7.0, false, 40.0);
@@ -300,7 +303,7 @@ fn tile(
     let mut lines = vec![Words::new(title, Point::new(left - 3.0, room.y1 - 4.0), 7.0).end()];
     if !cuts.is_empty() {
         let text = format!("cut: {}", cuts.join(", "));
-        lines.push(Words::new(text, Point::new(room.x1 - PAGE_NUMBER, room.y1 - 0.6), 6.0).end());
+        lines.push(Words::new(text, Point::new(room.x1 - header::PAGE_NUMBER, room.y1 - 0.6), 6.0).end());
     }
     for words in lines {
         if page.words().all(|w| !w.bounds().inset(0.5).overlaps(words.bounds())) {
@@ -310,28 +313,43 @@ fn tile(
     page
 }
 
-/// A small picture of how the pages lie, with the length to check across the joined paper.
-fn key_plan(job: &Job, work: &Work, art: &Art, tiling: &Tiling, joins: &[Join]) -> Page {
+/// A small picture of how the pages lie, with the length to check across the joined paper. On small paper the header takes
+/// a page of its own.
+fn key_plan(job: &Job, work: &Work, art: &Art, tiling: &Tiling, joins: &[Join]) -> Vec<Page> {
     let [upright, _] = fit::both_ways(&job.paper);
     let mut page = fit::page(Kind::KeyPlan, &job.paper, upright);
     let mut head = strip::strip_for(&[(job, work)], 1);
     head.part = "key plan".to_string();
     let count = tiling.columns() * tiling.rows();
-    head.says.push(format!(
+    let mut says = vec![format!(
         "{count} pages, {} across and {} down. Measure the bar on every page first. Cut each page along the dashed right and \
          lower edge of its picture, lay it over its neighbour so that the crossed circles of the same name (J1 on J1) lie on each \
          other (a pin through both middles helps), and tape from the middle outwards.",
         tiling.columns(), tiling.rows()
-    ));
+    )];
     if let Some((a, b)) = diagonal(joins) {
-        head.says.push(format!(
+        says.push(format!(
             "CHECK THE DIAGONAL: from the middle of circle {} to the middle of circle {} the joined paper must measure {} mm.",
             join_name(a.number),
             join_name(b.number),
             plain((b.at - a.at).hypot(), 1)
         ));
     }
-    let body = copies::frame(&mut page, &head);
+    let mut pages = Vec::new();
+    let whole = Strip { says: head.says.iter().chain(&says).cloned().collect(), ..head.clone() };
+    let room = header::printable(&page);
+    let mut alone = page.clone();
+    let foot = header::strip(&mut alone, room, &whole);
+    let body = if room.y1 - foot >= PLAN_ROOM {
+        copies::frame(&mut page, &whole)
+    } else {
+        // What every template needs said, then the plan.
+        let mut first = page.clone();
+        header::strip(&mut first, room, &head);
+        pages.push(first);
+        let (title, number, part) = (head.title, head.number, head.part);
+        copies::frame(&mut page, &Strip { title, number, part, says, units: head.units, ..Strip::default() })
+    };
     let last = tiling.window(tiling.columns() - 1, tiling.rows() - 1);
     let all = tiling.window(0, 0).union(last);
     let scale = ((body.width() - 4.0) / all.width()).min((body.height() - 8.0) / all.height()).min(0.5);
@@ -357,7 +375,8 @@ fn key_plan(job: &Job, work: &Work, art: &Art, tiling: &Tiling, joins: &[Join]) 
         page.marks
             .push(Mark::new(Group::Guides, Ink::Circle { at, radius: 0.5, fill: Some(100), pen: None }));
     }
-    page
+    pages.push(page);
+    pages
 }
 
 /// The two join marks furthest from each other.

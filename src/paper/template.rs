@@ -1,6 +1,7 @@
 //! One template: everything that stands within its trim line, laid round the origin of the page.
 
 use super::blank;
+use super::hang;
 use super::marks::{self, SizeClass};
 use super::numbers::{self, Outward};
 use super::page::{Group, Ink, Mark, Pen, SAW_LINE};
@@ -47,6 +48,8 @@ pub struct Look {
     pub foot: Foot,
     /// The job's title stands on the tab: several jobs share the page.
     pub titled: bool,
+    /// Inches stand beside the millimetres of the short bar.
+    pub inches: bool,
 }
 
 /// A template round the origin.
@@ -120,7 +123,7 @@ pub fn art(job: &Job, work: &Work, look: Look) -> Art {
     }
 
     let edge = place.ring(&outline.edge).anticlockwise();
-    let tab = tab_at(&edge, look.foot);
+    let tab = tab_at(&edge, &look);
     let top = top_mark(&outline.edge, &place);
     let free = Rect::new(tab.x0, tab.y0 - TAB_GAP - 0.5, tab.x1, tab.y1);
     let mut kept_free = vec![free, top.bounds().inset(0.5)];
@@ -130,6 +133,16 @@ pub fn art(job: &Job, work: &Work, look: Look) -> Art {
         kept_free.extend(blank.taken);
         kept_free.push(blank.spare);
         beyond.push(blank.spare.inset(TRIM));
+    }
+    let (seam, beside) = blank::turned(work, &place, &kept_free);
+    marks.extend(seam);
+    kept_free.extend(&beside);
+    let mut taken = vec![tab];
+    taken.extend(beside);
+    if !few_marks {
+        let hang = hang::ticks(work, &place);
+        taken.extend(hang.iter().map(|m| m.bounds().inset(0.4)));
+        marks.extend(hang);
     }
     let trim = trim_ring(&edge, &beyond);
     if shade == Shade::Waste {
@@ -146,7 +159,7 @@ pub fn art(job: &Job, work: &Work, look: Look) -> Art {
     if few_marks {
         needs_map = !unnumbered.is_empty();
     } else if !unnumbered.is_empty() {
-        let (outside, left) = leaders(work, &place, &unnumbered, tab);
+        let (outside, left) = leaders(work, &place, &unnumbered, &taken);
         needs_map = !left.is_empty();
         // A map shows every number: leaders beside it only where the map would take too many pages.
         if !needs_map || !super::keymap::can_be_made(job, work) {
@@ -282,7 +295,7 @@ fn fill_opening(marks: &mut Vec<Mark>, place: &Place, spot: &Spot, how: &How, nu
 }
 
 /// Numbers outside the trim line for openings that lie beside the edge, and the openings that get none.
-fn leaders(work: &Work, place: &Place, wanted: &[usize], tab: Rect) -> (Vec<Mark>, Vec<usize>) {
+fn leaders(work: &Work, place: &Place, wanted: &[usize], taken: &[Rect]) -> (Vec<Mark>, Vec<usize>) {
     let outline = &work.piece.outline;
     let most = (outline.edge.length() / LEADER_EVERY) as usize;
     let (mut outward, mut left) = (Vec::new(), Vec::new());
@@ -302,7 +315,7 @@ fn leaders(work: &Work, place: &Place, wanted: &[usize], tab: Rect) -> (Vec<Mark
             left.push(*n);
         }
     }
-    let (marks, collided) = numbers::outward(&outward, TRIM, &[tab]);
+    let (marks, collided) = numbers::outward(&outward, TRIM, taken);
     left.extend(collided);
     (marks, left)
 }

@@ -74,6 +74,14 @@ pub fn length(mm: f64, units: LengthUnit) -> String {
     }
 }
 
+/// The length of a bar: "100 mm", with inches to the thousandth beside it if the job is in inches.
+pub fn bar(mm: f64, places: usize, units: LengthUnit) -> String {
+    match units {
+        LengthUnit::Mm => format!("{mm:.places$} mm"),
+        LengthUnit::Inch => format!("{mm:.places$} mm = {} in", plain(mm / MM_PER_INCH, 3)),
+    }
+}
+
 /// "46 mm across" or "60 x 40 mm".
 pub fn size_over_all(job: &Job, size: (Mm, Mm)) -> String {
     let (w, h) = (size.0.get(), size.1.get());
