@@ -215,15 +215,18 @@ fn faults(jobs: &[(Job, Work)]) -> Vec<String> {
         }
         windows += usize::from(page.window.is_some());
         // Long bars, as long as the page lets them be.
-        let (short, long) = (page.width.min(page.height), page.width.max(page.height));
-        let least = if short < 120.0 { 50 } else { 100 };
+        let least = match page.width {
+            w if w < 120.0 => 30,
+            w if w < 170.0 => 80,
+            _ => 100,
+        };
         let longest = |across: bool| {
             (1..=10).rev().map(|n| n * 10).find(|n| {
                 let (x, y) = if across { (f64::from(*n), 0.0) } else { (0.0, f64::from(*n)) };
                 *n != 20 && page::bars(page, x, y) > 0
             })
         };
-        if !labels && long >= 140.0 && (longest(true) < Some(least) || longest(false) < Some(30)) {
+        if !labels && (longest(true) < Some(least) || longest(false) < Some(30)) {
             found.push(format!("page {}: bars {:?} and {:?}", i + 1, longest(true), longest(false)));
         }
     }

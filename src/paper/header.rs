@@ -189,11 +189,15 @@ pub fn bars(page: &mut Page, room: Rect, (top, kept): (f64, f64), units: LengthU
     let beyond = if units == LengthUnit::Inch { BAR_WORDS_IN } else { BAR_WORDS };
     let fit = |space: f64| 100.0_f64.min((space / 10.0).floor() * 10.0);
     let across = fit(room.x1 - origin.x - beyond - kept);
-    let up = fit(origin.y - top - beyond);
+    // On a low page the upright bar's words stand beside it, and it is so much longer.
+    let over = fit(origin.y - top - beyond);
+    let (up, beside) = if over < 100.0 { (fit(origin.y - top - 2.0), true) } else { (over, false) };
     let foot = room.y1 - 0.6;
     let left = room.x0 + 0.6;
-    long_bar(page, Point::new(origin.x, foot), (Vec2::new(1.0, 0.0), Vec2::new(0.0, -1.0)), across, units);
-    long_bar(page, Point::new(left, origin.y), (Vec2::new(0.0, -1.0), Vec2::new(1.0, 0.0)), up, units);
+    let along = (Vec2::new(1.0, 0.0), Vec2::new(0.0, -1.0));
+    long_bar(page, Point::new(origin.x, foot), along, across, Some(units));
+    let along = (Vec2::new(0.0, -1.0), Vec2::new(1.0, 0.0));
+    long_bar(page, Point::new(left, origin.y), along, up, (!beside).then_some(units));
 
     let words = Words::new(words::MEASURE_ME, Point::new(origin.x, foot - RAISED), VALUE).bold();
     let after = Point::new(origin.x + words.width() + 2.5, words.at.y);
@@ -202,28 +206,32 @@ pub fn bars(page: &mut Page, room: Rect, (top, kept): (f64, f64), units: LengthU
     let must = format!("{short} from tick to tick; if not, type in what it reads");
     // The page number rises to this line where the bar takes its place.
     let end = if across + beyond > room.x1 - origin.x - PAGE_NUMBER { room.x1 - PAGE_NUMBER } else { room.x1 };
-    let text = [must, short].into_iter().find(|t| letters::width(t, TEXT, false) <= end - after.x);
-    if let Some(text) = text {
-        page.marks.push(Mark::words(Words::new(text, after, TEXT)));
-    }
-    let words = Words::new(words::MEASURE_ME, Point::new(left + 6.4, origin.y), VALUE).bold().upward();
-    if words.width() + 2.0 < up {
-        let after = Point::new(words.at.x, origin.y - words.width() - 2.5);
-        let text = format!("must read {}", words::bar(up, 1, units));
-        let more = Words::new(text, after, TEXT).upward();
-        page.marks.push(Mark::words(words));
-        if after.y - more.width() > top {
-            page.marks.push(Mark::words(more));
-        }
+    let text = [must, short].into_iter().map(|t| Words::new(t, after, TEXT)).find(|w| {
+        after.x + w.width() <= end && page.words().all(|o| !o.bounds().inset(0.5).overlaps(w.bounds()))
+    });
+    page.marks.extend(text.map(Mark::words));
+
+    // Upwards beside its bar, each only where it ends below the header; on a short bar its length is what must be said.
+    let length = Words::new(words::bar(up, 0, units), Point::ORIGIN, TEXT).bold().upward();
+    let measure = Words::new(words::MEASURE_ME, Point::ORIGIN, VALUE).bold().upward();
+    let must = Words::new(format!("must read {}", words::bar(up, 1, units)), Point::ORIGIN, TEXT).upward();
+    let most = origin.y - top - 2.0;
+    let room = |words: &[&Words]| words.iter().map(|w| w.width() + 2.5).sum::<f64>() - 2.5;
+    let choices: [&[&Words]; 4] = [&[&measure, &must], &[&measure, &length], &[&measure], &[&length]];
+    let choice = choices.into_iter().find(|c| room(c) <= most && (!beside || c.len() == 2 || c[0] == &length));
+    let mut y = origin.y;
+    for words in choice.unwrap_or_default() {
+        page.marks.push(Mark::words(Words { at: Point::new(left + 6.4, y), ..(*words).clone() }));
+        y -= words.width() + 2.5;
     }
 }
 
-/// A bar from `from` along `along`; ticks every 10 mm stand to the side `side`.
-fn long_bar(page: &mut Page, from: Point, (along, side): (Vec2, Vec2), length: f64, units: LengthUnit) {
+/// A bar from `from` along `run`; ticks every 10 mm stand to the side `side`. `says`: its length stands at its end.
+fn long_bar(page: &mut Page, from: Point, (run, side): (Vec2, Vec2), length: f64, says: Option<LengthUnit>) {
     if length < 10.0 {
         return;
     }
-    page.marks.push(Mark::line(Group::ScaleBar, vec![from, from + along * length], TICK));
+    page.marks.push(Mark::line(Group::ScaleBar, vec![from, from + run * length], TICK));
     let tens = (length / 10.0).round() as usize;
     for i in 0..=tens {
         let tall = if i == 0 || i == tens {
@@ -233,12 +241,13 @@ fn long_bar(page: &mut Page, from: Point, (along, side): (Vec2, Vec2), length: f
         } else {
             1.4
         };
-        let at = from + along * (10.0 * i as f64);
+        let at = from + run * (10.0 * i as f64);
         page.marks.push(Mark::line(Group::ScaleBar, vec![at, at + side * tall], TICK));
     }
-    let end = from + along * (length + 1.2);
+    let Some(units) = says else { return };
+    let end = from + run * (length + 1.2);
     let label = Words::new(words::bar(length, 0, units), end, TEXT).bold();
-    page.marks.push(Mark::words(if along.x == 0.0 {
+    page.marks.push(Mark::words(if run.x == 0.0 {
         Words { at: end + Vec2::new(2.2, 0.0), ..label.upward() }
     } else {
         label

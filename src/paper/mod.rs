@@ -3,6 +3,7 @@
 //! Takes a job and its work, gives pages of marks in millimetres. Decides everything that is seen; draws nothing.
 
 mod blank;
+mod breaks;
 mod bridge_map;
 mod card;
 mod copies;

@@ -186,7 +186,9 @@ fn joins(tiling: &Tiling, art: &Art) -> Vec<Join> {
     let mut put = |at: &dyn Fn(f64) -> Point| {
         let number = marks.len() + 1;
         let reach = Rect::from_points(at(-SLIDE), at(SLIDE)).inset(10.0);
-        let near: Vec<Rect> = covered.iter().copied().filter(|r| r.overlaps(reach)).collect();
+        let placed = marks.iter().flat_map(|j| join_mark(*j)).map(|m| m.bounds());
+        let near: Vec<Rect> =
+            covered.iter().copied().chain(placed).filter(|r| r.overlaps(reach)).collect();
         let edges: Vec<&Vec<Point>> =
             lines.iter().filter(|(b, _)| b.overlaps(reach)).map(|(_, l)| l).collect();
         let clear = |room: Rect| {
@@ -289,15 +291,17 @@ fn tile(
         page.marks.push(Mark::rule(Point::new(window.x0, window.y1), far, CUT_PEN));
         cuts.push(format!("lower edge over {}", Tiling::name(column, row + 1)));
     }
-    header::bars(&mut page, room, (room.y0, header::PAGE_NUMBER), job.units);
     let name = Tiling::name(column, row);
     let name = if copies::print_mirrored(&job.paper) { format!("MIRRORED  {name}") } else { name };
-    // As large as the room beside what the bar says lets it be.
+    // As large as the room beside the bar's words lets it be.
     let big = |size: f64| Words::new(name.as_str(), Point::new(room.x1, room.y1 - 3.7), size).bold().end();
-    let free = |w: &Words| page.words().all(|other| !other.bounds().inset(0.5).overlaps(w.bounds()));
-    let name = [header::TITLE, header::HEADING].map(big).into_iter().find(free).unwrap_or_else(|| big(header::VALUE));
+    let measure = Words::new(words::MEASURE_ME, Point::ORIGIN, header::VALUE).bold();
+    let free = |w: &Words| w.bounds().x0 > window.x0 + measure.width() + 2.0;
+    let sizes = [header::TITLE, header::HEADING, header::VALUE].map(big);
+    let name = sizes.iter().find(|w| free(w)).unwrap_or(&sizes[2]).clone();
     let left = name.bounds().x0;
     page.marks.push(Mark::words(name));
+    header::bars(&mut page, room, (room.y0, header::PAGE_NUMBER), job.units);
     let title = super::letters::shorten(&job.title, 7.0, false, 40.0);
     let title = format!("{title}, job {}", words::job_number(job));
     let mut lines = vec![Words::new(title, Point::new(left - 3.0, room.y1 - 4.0), 7.0).end()];

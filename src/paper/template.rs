@@ -304,7 +304,13 @@ fn leaders(work: &Work, place: &Place, wanted: &[usize], taken: &[Rect]) -> (Vec
         let edge = outline.edge.nearest(o.drill_at);
         // Beside the edge: nothing but the border between.
         let beside = (edge - o.drill_at).hypot() <= outline.border.get() + o.widest.get();
-        if beside && outward.len() < most {
+        // A bay of the edge, or a lug, may stand where the leader and its number would go.
+        let out = (edge - o.drill_at) / (edge - o.drill_at).hypot().max(1e-9);
+        let clear = [1.0, 2.0, TRIM, TRIM + 2.0, TRIM + 4.0].iter().all(|d| {
+            let p = edge + out * *d;
+            (outline.edge.nearest(p) - p).hypot() > 0.9 * d.min(2.2)
+        });
+        if beside && clear && outward.len() < most {
             outward.push(Outward {
                 opening: *n,
                 from: place.point(o.drill_at),
