@@ -54,12 +54,13 @@ struct Set<'a> {
 }
 
 /// Sets the sections on as few pages as they need, upright; the buyer's page starts afresh, and so does what follows it.
-pub fn card(paper: &PaperSpec, sections: &[Section], strip: &Strip) -> Vec<Page> {
+/// `name` is what the card is called on every page.
+pub fn card(paper: &PaperSpec, name: &str, sections: &[Section], strip: &Strip) -> Vec<Page> {
     let [upright, _] = fit::both_ways(paper);
     let empty = |number: usize| {
         let mut page = fit::page(Kind::Card, paper, upright);
         let room = card_room(&page);
-        let y = header::strip(&mut page, room, &page_strip(strip, number));
+        let y = header::strip(&mut page, room, &page_strip(name, strip, number));
         (page, y, room)
     };
     let (first, later) = (empty(0), empty(1));
@@ -113,7 +114,7 @@ pub fn card(paper: &PaperSpec, sections: &[Section], strip: &Strip) -> Vec<Page>
     let count = pages.len();
     for (i, page) in pages.iter_mut().enumerate() {
         let room = card_room(page);
-        header::foot(page, room, &format!("job card {} of {count}", i + 1));
+        header::foot(page, room, &format!("{name} {} of {count}", i + 1));
     }
     pages
 }
@@ -139,13 +140,13 @@ fn is_quote(section: &Section) -> bool {
 }
 
 /// The whole printable page, with a margin to punch at the left.
-fn card_room(page: &Page) -> Rect {
+pub fn card_room(page: &Page) -> Rect {
     let room = header::printable(page);
     Rect::new(room.x0 + 8.0, room.y0 + 2.0, room.x1 - 4.0, room.y1)
 }
 
-fn page_strip(strip: &Strip, page: usize) -> Strip {
-    let part = "job card".to_string();
+fn page_strip(name: &str, strip: &Strip, page: usize) -> Strip {
+    let part = name.to_string();
     if page == 0 {
         Strip { part, ticks: false, says: Vec::new(), thin: Vec::new(), mirrored: false, ..strip.clone() }
     } else {

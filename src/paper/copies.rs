@@ -68,7 +68,7 @@ fn hands(job: &Job) -> &'static [Hand] {
 /// The arts of all jobs, each laid once.
 pub fn arts(items: &[(&Job, &Work)]) -> Vec<Art> {
     let Some((first, _)) = items.first() else { return Vec::new() };
-    let total: usize = items.iter().map(|(job, _)| copies(job) * hands(job).len()).sum();
+    let total: usize = items.iter().map(|(job, _)| templates(job)).sum();
     let foot = match (first.paper.name_line, total) {
         (true, _) => Foot::Named,
         (false, 1) => Foot::Bare,
@@ -92,6 +92,11 @@ pub fn arts(items: &[(&Job, &Work)]) -> Vec<Art> {
 /// How often a job is printed, its pairs counted once.
 fn copies(job: &Job) -> usize {
     job.paper.copies.max(1) as usize
+}
+
+/// Templates printed of a job, left and right counted one by one.
+pub fn templates(job: &Job) -> usize {
+    copies(job) * hands(job).len()
 }
 
 fn wanted(items: &[(&Job, &Work)]) -> Vec<Wanted> {
