@@ -74,7 +74,10 @@ pub fn card(paper: &PaperSpec, name: &str, sections: &[Section], strip: &Strip) 
             let grid = Grid::new(first.2, line);
             let sets: Vec<Set> = run
                 .iter()
-                .map(|s| Set { title: &s.title, blocks: s.rows.iter().flat_map(|r| blocks(r, &grid)).collect() })
+                .map(|s| Set {
+                    title: &s.title,
+                    blocks: s.rows.iter().flat_map(|r| blocks(r, &grid)).collect(),
+                })
                 .collect();
             let breaks = breaks::breaks(&sizes(&sets, &grid), room);
             (sets, grid, breaks)
@@ -278,6 +281,11 @@ fn caution(text: &str, grid: &Grid) -> Block {
     block
 }
 
+/// A cell left open for the pencil.
+fn is_place(cell: &str) -> bool {
+    cell.starts_with("__")
+}
+
 /// A table: columns as wide as their longest entry, spread over the grid.
 fn table(head: &[String], rows: &[Vec<String>], grid: &Grid) -> Vec<Block> {
     let count = rows.iter().map(Vec::len).chain([head.len()]).max().unwrap_or(0);
@@ -328,13 +336,24 @@ fn table(head: &[String], rows: &[Vec<String>], grid: &Grid) -> Vec<Block> {
     }
     for row in rows {
         let mut block = Block { marks: Vec::new(), height: grid.line };
+        // A row to be written in is taller, and its places are lines.
+        let written_in = row.iter().any(|cell| is_place(cell));
+        let lower = if written_in { 0.5 * grid.line } else { 0.0 };
         for ((cell, x), w) in row.iter().zip(&xs).zip(&widths) {
+            if is_place(cell) {
+                let y = grid.line + lower - 0.4;
+                block.marks.push(Mark::rule(Point::new(*x, y), Point::new(x + w, y), HAIR));
+                continue;
+            }
             let part = paragraph(cell, (*x, x + w), TEXT, false, grid.line);
             block.height = block.height.max(part.height);
-            block.marks.extend(part.marks);
+            block.marks.extend(part.marks.iter().map(|m| m.shifted((0.0, lower).into(), 0)));
         }
-        let line = Pen::new(0.08, 50);
-        block.marks.push(Mark::rule(Point::new(grid.x0, 0.35), Point::new(grid.x1, 0.35), line));
+        block.height += lower;
+        if !written_in {
+            let line = Pen::new(0.08, 50);
+            block.marks.push(Mark::rule(Point::new(grid.x0, 0.35), Point::new(grid.x1, 0.35), line));
+        }
         all.push(block);
     }
     if let Some(last) = all.last_mut() {

@@ -43,7 +43,12 @@ pub fn pages(items: &[(&Job, &Work)]) -> Vec<Page> {
     }
     let courses: Vec<Course> = items
         .iter()
-        .map(|(job, work)| Course { job, piece: &work.piece, plan: &work.plan, templates: templates(job) as u32 })
+        .map(|(job, work)| Course {
+            job,
+            piece: &work.piece,
+            plan: &work.plan,
+            templates: templates(job) as u32,
+        })
         .collect();
     let strip = strip_for(items, total);
     let mut pages = card(&first.paper, "class sheet", &class(&courses), &strip);

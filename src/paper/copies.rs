@@ -298,19 +298,22 @@ fn trial(page: &Page, count: usize, label: impl Fn(usize) -> Rect) -> Page {
     }
     // The words stand inside the first label, above or below its template, where there is room.
     let first = label(0);
-    let lines = letters::wrap(words::TRIAL, 7.0, true, first.width() - 8.0);
-    let height = 3.4 * lines.len() as f64;
     let art = page.marks.iter().filter(|m| m.copy == 1).map(Mark::bounds).reduce(|a, b| a.union(b));
     let art = art.unwrap_or(Rect::ZERO);
-    let room = header::printable(page);
-    let top = [art.y1 + 1.0, first.y0.max(room.y0) + 1.0]
-        .into_iter()
-        .find(|y| (*y + height < first.y1.min(room.y1) && *y > art.y1) || y + height < art.y0);
-    if let Some(top) = top {
-        for (i, line) in lines.into_iter().enumerate() {
-            let at = Point::new(first.x0.max(room.x0) + 3.0, top + 2.6 + 3.4 * i as f64);
-            trial.marks.push(Mark::words(Words::new(line, at, 7.0).bold()));
-        }
+    let room = header::printable(page).intersect(first).inset(-1.0);
+    let fits = [words::TRIAL, words::TRIAL_SHORT].into_iter().find_map(|text| {
+        let lines = letters::wrap(text, 7.0, true, room.width() - 4.0);
+        let height = 3.4 * lines.len() as f64;
+        let top = [art.y1 + 1.0, room.y0].into_iter().find(|y| {
+            let below = *y > art.y1 && y + height < room.y1;
+            below || (*y >= room.y0 && y + height < art.y0)
+        })?;
+        Some((lines, top))
+    });
+    let (lines, top) = fits.unwrap_or_default();
+    for (i, line) in lines.into_iter().enumerate() {
+        let at = Point::new(room.x0 + 2.0, top + 2.6 + 3.4 * i as f64);
+        trial.marks.push(Mark::words(Words::new(line, at, 7.0).bold()));
     }
     trial
 }

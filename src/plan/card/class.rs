@@ -140,12 +140,14 @@ fn next_term(courses: &[Course]) -> Section {
     let together = if names.len() > 1 { " --together" } else { "" };
     s.fact("keep, and draw again", format!("sawpierce draw {}{together}", names.join(" ")));
     s.note("the same file gives the same sheet; the job number changes only when the piece does, not with the number of copies or the paper");
-    s.note("more pupils: change copies; other labels or another printer: measure the grid and the bars afresh");
+    s.note(
+        "more pupils: change copies; other labels or another printer: measure the grid and the bars afresh",
+    );
     s.note(format!(
         "write the minutes down (sawpierce minutes {} 95): the next sheet counts with them",
         names.first().copied().unwrap_or_default()
     ));
-    s.measure("what to change", "");
+    s.fact("what to change", "_".repeat(44));
     s
 }
 
