@@ -248,7 +248,7 @@ printer = "hall inkjet"
     // What only just fits is pushed off the page by its correction: it says so, and what would do.
     let disc = |paper: &str| {
         let text = made::disc(
-            &[("outline.diameter", "181.5"), ("pattern.pitch", "20"), ("pattern.bridge", "3")],
+            &[("outline.diameter", "181"), ("pattern.pitch", "20"), ("pattern.bridge", "3")],
             paper,
         );
         laid(&[&text]).1
