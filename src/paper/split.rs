@@ -161,12 +161,13 @@ fn ends((from, to): (f64, f64), window: f64, count: usize, bridges: &[(f64, f64)
 struct Join {
     number: usize,
     at: Point,
-    /// Whether its name stands to the right, and above.
-    side: (bool, bool),
+    /// Whether its name stands to the right, and above; `None` where a name would cover what must be seen.
+    side: Option<(bool, bool)>,
 }
 
 /// Where a join mark's name may stand, best first.
-const SIDES: [(bool, bool); 4] = [(true, true), (true, false), (false, true), (false, false)];
+const SIDES: [Option<(bool, bool)>; 4] =
+    [Some((true, true)), Some((true, false)), Some((false, true)), Some((false, false))];
 
 /// Two marks on every edge two pages share, slid along the join to where they cover no drill mark.
 fn joins(tiling: &Tiling, art: &Art) -> Vec<Join> {
@@ -199,22 +200,25 @@ fn joins(tiling: &Tiling, art: &Art) -> Vec<Join> {
             join_mark(*j).iter().map(Mark::bounds).fold(Rect::from_points(j.at, j.at), |a, b| a.union(b))
         };
         let words = |j: &Join| join_mark(*j).last().map_or(Rect::from_points(j.at, j.at), Mark::bounds);
+        // From the middle outwards, half a millimetre at a time, the name on any side: clear of everything; else the name
+        // clear and no drill mark under the circle; else the name at least; else no name.
+        let steps = (SLIDE * 2.0) as i32;
+        // Bare: neither on another join mark nor on a drill mark, if that can be.
+        let bare = |d: f64| Join { number, at: at(d), side: None };
+        let slides = || (0..=steps).flat_map(|i| [f64::from(i) * 0.5, f64::from(-i) * 0.5]);
         let uncovered = |j: &Join| {
             let disc = Rect::from_center_size(j.at, (2.0 * JOIN, 2.0 * JOIN));
             !near.iter().any(|r| r.overlaps(disc))
         };
-        // From the middle outwards, half a millimetre at a time, the name on any side: clear of everything; else the name
-        // clear and no drill mark under the circle; else the name at least.
-        let steps = (SLIDE * 2.0) as i32;
         let spots = || {
-            let places = (0..=steps).flat_map(|i| [f64::from(i) * 0.5, f64::from(-i) * 0.5]);
-            places.flat_map(|d| SIDES.map(|side| Join { number, at: at(d), side }))
+            slides().flat_map(|d| SIDES.map(|side| Join { number, at: at(d), side }))
         };
         let free = spots()
             .find(|j| clear(whole(j)))
             .or_else(|| spots().find(|j| clear(words(j)) && uncovered(j)))
-            .or_else(|| spots().find(|j| clear(words(j))));
-        marks.push(free.unwrap_or(Join { number, at: at(0.0), side: SIDES[0] }));
+            .or_else(|| spots().find(|j| clear(words(j))))
+            .or_else(|| slides().map(bare).find(uncovered));
+        marks.push(free.unwrap_or(bare(0.0)));
     };
     for row in 0..tiling.rows() {
         for column in 0..tiling.columns() {
@@ -238,19 +242,21 @@ fn join_name(number: usize) -> String {
 }
 
 /// A circle with a cross through it, and its name beside it.
-fn join_mark(Join { number, at, side: (right, above) }: Join) -> Vec<Mark> {
+fn join_mark(Join { number, at, side }: Join) -> Vec<Mark> {
     let arm = |v: Vec2| Mark::line(Group::Guides, vec![at - v, at + v], JOIN_PEN);
     let circle = Ink::Circle { at, radius: JOIN, fill: None, pen: Some(JOIN_PEN) };
-    let tall = super::letters::reach("J", 6.0, true).0;
-    let to = Vec2::new(if right { 1.7 } else { -1.7 }, if above { -1.7 } else { 1.7 + tall });
-    let words = Words::new(join_name(number), at + to, 6.0).bold();
-    let words = if right { words } else { words.end() };
-    vec![
+    let mut marks = vec![
         Mark::new(Group::Guides, circle),
         arm(Vec2::new(JOIN + 1.0, 0.0)),
         arm(Vec2::new(0.0, JOIN + 1.0)),
-        Mark::words(words),
-    ]
+    ];
+    if let Some((right, above)) = side {
+        let tall = super::letters::reach("J", 6.0, true).0;
+        let to = Vec2::new(if right { 1.7 } else { -1.7 }, if above { -1.7 } else { 1.7 + tall });
+        let words = Words::new(join_name(number), at + to, 6.0).bold();
+        marks.push(Mark::words(if right { words } else { words.end() }));
+    }
+    marks
 }
 
 fn tile(
@@ -383,13 +389,14 @@ fn key_plan(job: &Job, work: &Work, art: &Art, tiling: &Tiling, joins: &[Join]) 
     pages
 }
 
-/// The two join marks furthest from each other.
+/// The two named join marks furthest from each other.
 fn diagonal(joins: &[Join]) -> Option<(Join, Join)> {
     let mut best: Option<(Join, Join)> = None;
+    let joins: Vec<&Join> = joins.iter().filter(|j| j.side.is_some()).collect();
     for (i, a) in joins.iter().enumerate() {
         for b in &joins[i + 1..] {
             if best.is_none_or(|(c, d)| (b.at - a.at).hypot() > (d.at - c.at).hypot() + 1e-9) {
-                best = Some((*a, *b));
+                best = Some((**a, **b));
             }
         }
     }
