@@ -5,7 +5,6 @@ mod made;
 use kurbo::{Point, Rect};
 use made::page as faults;
 use sawpierce::checks::Level;
-use sawpierce::geom::Ring;
 use sawpierce::job::*;
 use sawpierce::paper::{lay_out, send_out_for, true_size, Group, Ink, Kind, Mark, Page, SAW_LINE};
 use sawpierce::trade;
