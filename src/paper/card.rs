@@ -73,7 +73,10 @@ pub fn card(paper: &PaperSpec, sections: &[Section], strip: &Strip) -> Vec<Page>
             let grid = Grid::new(first.2, line);
             let sets: Vec<Set> = run
                 .iter()
-                .map(|s| Set { title: &s.title, blocks: s.rows.iter().flat_map(|r| blocks(r, &grid)).collect() })
+                .map(|s| Set {
+                    title: &s.title,
+                    blocks: s.rows.iter().flat_map(|r| blocks(r, &grid)).collect(),
+                })
                 .collect();
             let breaks = breaks::breaks(&sizes(&sets, &grid), room);
             (sets, grid, breaks)
@@ -325,7 +328,7 @@ fn table(head: &[String], rows: &[Vec<String>], grid: &Grid) -> Vec<Block> {
             .collect();
         all.push(Block { marks, height: grid.line + 0.2 });
     }
-    for row in rows {
+    for (i, row) in rows.iter().enumerate() {
         let mut block = Block { marks: Vec::new(), height: grid.line };
         for ((cell, x), w) in row.iter().zip(&xs).zip(&widths) {
             let part = paragraph(cell, (*x, x + w), TEXT, false, grid.line);
@@ -334,7 +337,19 @@ fn table(head: &[String], rows: &[Vec<String>], grid: &Grid) -> Vec<Block> {
         }
         let line = Pen::new(0.08, 50);
         block.marks.push(Mark::rule(Point::new(grid.x0, 0.35), Point::new(grid.x1, 0.35), line));
-        all.push(block);
+        // The head stays with its first row.
+        match all.pop() {
+            Some(head) if i == 0 => {
+                let by = (0.0, head.height).into();
+                let marks =
+                    head.marks.into_iter().chain(block.marks.iter().map(|m| m.shifted(by, 0))).collect();
+                all.push(Block { marks, height: head.height + block.height });
+            }
+            before => {
+                all.extend(before);
+                all.push(block);
+            }
+        }
     }
     if let Some(last) = all.last_mut() {
         last.height += 1.2;
