@@ -12,6 +12,10 @@ const NEAR: f64 = 3e-4;
 /// How near for straight convex rings, mm.
 const NEAR_CONVEX: f64 = 1e-9;
 
+/// Two edges whose distance changes by less than this from end to end run side by side, mm: a tenth of NEAR. Smaller and
+/// the sides of a trimmed opening, rounded to the trimmer's grid, no longer count; larger would tell in the radius.
+const SIDE_BY_SIDE: f64 = NEAR / 10.0;
+
 /// The largest circle that fits: its middle and radius, mm.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Widest {
@@ -97,9 +101,11 @@ impl Alley {
             (Edge::Line { from, to }, Edge::Line { from: c, to: d }) => {
                 let along = a.direction(0.0);
                 let apart = along.cross(c - from);
-                if along.cross(b.direction(0.0)).abs() > 1e-9 || apart <= 0.0 || along.dot(d - c) > 0.0 {
+                let other = along.cross(d - from);
+                if (apart - other).abs() > SIDE_BY_SIDE || apart <= 0.0 || along.dot(d - c) > 0.0 {
                     return None;
                 }
+                let apart = apart.max(other);
                 let (low, high) =
                     (along.dot(d - from).max(0.0), along.dot(c - from).min((to - from).hypot()));
                 let side = Vec2::new(-along.y, along.x) * (apart / 2.0);
@@ -110,7 +116,7 @@ impl Alley {
             (
                 Edge::Arc { centre, radius, sweep, .. },
                 Edge::Arc { centre: other, radius: r, sweep: turn, .. },
-            ) if (centre - other).hypot() < 1e-9 && sweep * turn < 0.0 => {
+            ) if (centre - other).hypot() < SIDE_BY_SIDE && sweep * turn < 0.0 => {
                 // Outer and inner: the anticlockwise one is the outer, seen from inside the ring.
                 let (outer, large, small) = if sweep > 0.0 { (a, radius, r) } else { (b, r, radius) };
                 let inner = if sweep > 0.0 { b } else { a };
@@ -173,6 +179,39 @@ impl Alley {
 /// Points looked at along an alley. More would set the drill nearer to its true middle, within a hundredth of its length.
 const STEPS: usize = 120;
 
+/// The most a point of a square can be away from both of two points of the ring's line: the nearest to the square's middle
+/// and the nearest that lies over against it. No point of the ring is deeper than it is far from any point of the line,
+/// so none is deeper than the mean of two such distances; that mean bulges downwards and is largest at a corner of the
+/// square. Where two edges run nearly side by side it hardly grows with the square, so that ridges are not searched to
+/// the last hair. Infinite when nothing lies over against it.
+fn between_two(edges: &[Edge], at: Point, half: f64) -> f64 {
+    let mut first = (f64::INFINITY, at);
+    for edge in edges {
+        let p = edge.nearest(at);
+        let far = (p - at).hypot2();
+        if far < first.0 {
+            first = (far, p);
+        }
+    }
+    let side = first.1 - at;
+    let mut second = (f64::INFINITY, at);
+    for edge in edges {
+        let p = edge.nearest(at);
+        let (v, far) = (p - at, (p - at).hypot2());
+        if far < second.0 && v.dot(side) < -0.5 * (far * first.0).sqrt() {
+            second = (far, p);
+        }
+    }
+    if !second.0.is_finite() {
+        return f64::INFINITY;
+    }
+    [(-half, -half), (half, -half), (-half, half), (half, half)]
+        .into_iter()
+        .map(|(x, y)| at + Vec2::new(x, y))
+        .map(|corner| ((corner - first.1).hypot() + (corner - second.1).hypot()) / 2.0)
+        .fold(0.0, f64::max)
+}
+
 /// Any ring: squares that may hold a better middle are quartered, the most promising first.
 fn search(ring: &Ring) -> Widest {
     let bounds = ring.bounds();
@@ -180,12 +219,16 @@ fn search(ring: &Ring) -> Widest {
     let middle = ring.middle();
     let edges: Vec<Edge> = ring.edges().collect();
     let alleys = Alley::all(&edges);
-    let square = |at: Point, half: f64| {
+    let square = |at: Point, half: f64, best: f64| {
         let depth = depth(&edges, at);
-        let free = depth + half * std::f64::consts::SQRT_2;
-        let walled = alleys.iter().filter(|a| a.half < free && a.holds(at, half)).map(|a| a.half);
-        Square { at, half, depth, promise: walled.fold(free, f64::min) }
+        let mut promise = depth + half * std::f64::consts::SQRT_2;
+        if depth > 0.0 && promise > best + NEAR {
+            promise = promise.min(between_two(&edges, at, half));
+        }
+        let walled = alleys.iter().filter(|a| a.half < promise && a.holds(at, half)).map(|a| a.half);
+        Square { at, half, depth, promise: walled.fold(promise, f64::min) }
     };
+    let mut best = (depth(&edges, middle), middle);
     let mut heap = BinaryHeap::new();
     let half = side / 4.0;
     let (across, up) = (
@@ -195,10 +238,9 @@ fn search(ring: &Ring) -> Widest {
     let start = bounds.center() - Vec2::new(across as f64 - 1.0, up as f64 - 1.0) * half;
     for j in 0..up {
         for i in 0..across {
-            heap.push(square(start + Vec2::new(i as f64, j as f64) * (2.0 * half), half));
+            heap.push(square(start + Vec2::new(i as f64, j as f64) * (2.0 * half), half, best.0));
         }
     }
-    let mut best = (depth(&edges, middle), middle);
     let mut as_good: Vec<(f64, Point)> = vec![best];
     while let Some(s) = heap.pop() {
         if s.promise <= best.0 + NEAR {
@@ -212,7 +254,7 @@ fn search(ring: &Ring) -> Widest {
         }
         let half = s.half / 2.0;
         for (dx, dy) in [(-1.0, -1.0), (1.0, -1.0), (-1.0, 1.0), (1.0, 1.0)] {
-            let child = square(s.at + Vec2::new(dx, dy) * half, half);
+            let child = square(s.at + Vec2::new(dx, dy) * half, half, best.0);
             if child.promise > best.0 + NEAR {
                 heap.push(child);
             } else if child.depth > best.0 - NEAR {
@@ -287,6 +329,25 @@ mod tests {
         ]);
         let w = widest_circle(&sector);
         assert!((w.radius - 1.0).abs() < 6e-4 && (w.at - Point::new(9.0, 0.0)).hypot() < 0.15, "{w:?}");
+    }
+
+    /// Found by timing: a brick cut by a border of large radius, nearly side by side with its far end.
+    #[test]
+    fn a_brick_cut_by_a_long_arc() {
+        for radius in [20.0, 140.0, 900.0] {
+            let bulge = libm::tan(libm::asin(1.0 / radius) / 2.0);
+            let brick = Ring::new(vec![
+                Corner::new(0.0, 0.0, 0.0),
+                Corner::new(2.0, 0.0, 0.0),
+                Corner::new(2.0, 0.9, bulge),
+                Corner::new(0.0, 0.9, 0.0),
+            ]);
+            // The arc's top over the middle of the floor: the circle between them.
+            let rise = radius - (radius * radius - 1.0).sqrt();
+            let w = widest_circle(&brick);
+            assert!((w.radius - (0.9 + rise) / 2.0).abs() < 6e-4, "{radius} {w:?}");
+            assert!((w.at.x - 1.0).abs() < 0.3, "{radius} {w:?}");
+        }
     }
 
     #[test]
