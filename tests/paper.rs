@@ -775,3 +775,54 @@ fn odd_papers_and_pieces_still_give_an_answer() {
     assert_eq!(sheets.verdicts[0].level, Level::Stop);
     assert!(sheets.oversize.as_ref().is_some_and(|p| p.width > 5000.0));
 }
+
+#[test]
+fn a_job_in_inches_reads_its_bars_in_both() {
+    let mut job = disc();
+    job.units = LengthUnit::Inch;
+    let (_, sheets) = laid(&job);
+    let said = |text: &str| sheets.pages[0].words().filter(|w| w.text == text).count();
+    assert_eq!(said("100 mm = 3.937 in"), 2, "across and up");
+    assert_eq!(said("0.787 in"), 1, "beside the short bar's 20 mm");
+    assert!(sheets.pages[0].words().any(|w| w.text.starts_with("must read 100.0 mm = 3.937 in")));
+    let (_, sheets) = laid(&disc());
+    assert!(sheets.pages[0].words().all(|w| !w.text.contains("3.937")));
+}
+
+#[test]
+fn what_hangs_shows_its_hang_line_on_the_metal() {
+    let mut job = disc();
+    let at_rest = |page: &Page, x: f64| {
+        lines(page, Group::Guides)
+            .filter(|(a, b)| {
+                (a.x - x).abs() < 1e-9 && a.x == b.x && (1.2..=4.0 + 1e-9).contains(&(b.y - a.y).abs())
+            })
+            .count()
+    };
+    let (work, sheets) = laid(&job);
+    let hang = work.plan.hang.as_ref().expect("planned");
+    let x = |page: &Page| page.copies[0].place.point(hang.balance).x;
+    assert_eq!(at_rest(&sheets.pages[0], x(&sheets.pages[0])), 0, "nothing to hang it by");
+    job.holes.push(HoleSpec { name: "bail hole".into(), diameter: Mm(1.8), at: Point::new(0.0, 18.0) });
+    job.keep_solid.push(KeepSolid {
+        name: "tab".into(),
+        shape: Shape::Circle { diameter: Mm(9.0) },
+        turn: 0.0,
+        at: Point::new(0.0, 18.0),
+    });
+    let (work, sheets) = laid(&job);
+    let page = &sheets.pages[0];
+    let hang = work.plan.hang.as_ref().expect("planned");
+    let x = page.copies[0].place.point(hang.balance).x;
+    assert_eq!(at_rest(page, x), 2, "one at the top, one at the foot");
+    assert!(page.words().any(|w| w.text.contains("hang line")));
+}
+
+#[test]
+fn a_cone_says_seam_at_both_ends() {
+    let mut job = disc();
+    job.outline.shape = Shape::Cone { top: Mm(20.0), bottom: Mm(40.0), height: Mm(30.0) };
+    let (_, sheets) = laid(&job);
+    let page = sheets.pages.iter().find(|p| p.kind == Kind::Template).expect("a template");
+    assert_eq!(page.words().filter(|w| w.text == "seam").count(), 2);
+}

@@ -76,7 +76,11 @@ fn outline(dice: &mut Dice, text: &mut String) -> f64 {
         "band" => format!("inside = {:.1}\nwidth = {:.1}", dice.between(14.0, 62.0), dice.between(5.0, 24.0)),
         "cone" => {
             let top = dice.between(6.0, 40.0);
-            format!("top = {top}\nbottom = {:.1}\nheight = {:.1}", top * dice.between(1.1, 2.6), other.min(90.0))
+            format!(
+                "top = {top}\nbottom = {:.1}\nheight = {:.1}",
+                top * dice.between(1.1, 2.6),
+                other.min(90.0)
+            )
         }
         "crescent" => format!("{both}\nthick = {:.1}", size * dice.between(0.3, 0.6)),
         _ => both,
@@ -102,17 +106,24 @@ fn one_job(dice: &mut Dice) -> String {
     // At most about four hundred openings.
     let pitch = dice.between(3.0, 24.0).max(size / 20.0).min(size / 2.5);
     let _ = writeln!(text, "[pattern]\nname = \"{name}\"\npitch = {pitch:.1}\nbridge = {:.2}", pitch / 6.0);
-    let _ = writeln!(text, "turn = {}\nat_border = \"{}\"", dice.whole(0, 90), dice.one(&["trim", "whole", "join"]));
+    let _ = writeln!(
+        text,
+        "turn = {}\nat_border = \"{}\"",
+        dice.whole(0, 90),
+        dice.one(&["trim", "whole", "join"])
+    );
     if dice.once_in(4) {
         let (x, y) = (dice.between(-0.2, 0.2) * size, dice.between(-0.2, 0.2) * size);
-        let _ = writeln!(text, "[[window]]\nname = \"eye\"\nshape = \"circle\"\ndiameter = {:.1}", size / 7.0);
+        let _ =
+            writeln!(text, "[[window]]\nname = \"eye\"\nshape = \"circle\"\ndiameter = {:.1}", size / 7.0);
         let _ = writeln!(text, "at = [{x:.1}, {y:.1}]\nborder = 1.2");
     }
     if dice.once_in(4) {
         let _ = writeln!(text, "[[hole]]\nname = \"bail hole\"\ndiameter = 1.8\nat = [0, {:.1}]", size * 0.3);
     }
     if dice.once_in(4) {
-        let _ = writeln!(text, "[[lug]]\nat_angle = {}\nwidth = 6\nheight = 4\nhole = 1.8", dice.whole(0, 359));
+        let _ =
+            writeln!(text, "[[lug]]\nat_angle = {}\nwidth = 6\nheight = 4\nhole = 1.8", dice.whole(0, 359));
     }
     let drill = dice.one(&["0.5", "0.8", "1.0", "1.2"]);
     let _ = writeln!(text, "[saw]\nblade = \"3/0\"\ndrill = {drill}");
@@ -135,7 +146,8 @@ fn paper(dice: &mut Dice, text: &mut String) {
     let _ = writeln!(text, "[paper]\nsize = \"{paper}\"");
     let copies = if dice.once_in(2) { 1 } else { dice.whole(2, 14) };
     let _ = writeln!(text, "copies = {copies}\nmirror = {}\nsplit = {}", dice.once_in(4), dice.once_in(2));
-    let _ = writeln!(text, "transfer = \"{}\"", dice.one(&["label", "glue", "carbon", "rub-down", "rub-down"]));
+    let _ =
+        writeln!(text, "transfer = \"{}\"", dice.one(&["label", "glue", "carbon", "rub-down", "rub-down"]));
     let _ = writeln!(text, "shade = \"{}\"", dice.one(&["waste", "waste", "metal", "none"]));
     let _ = writeln!(text, "marks = \"{}\"", dice.one(&["all", "all", "all", "few"]));
     let _ = writeln!(text, "line = \"{}\"", dice.one(&["waste", "waste", "split"]));
@@ -195,7 +207,10 @@ fn made_from(text: &str) -> Option<(Job, Work)> {
     let windows = outline.windows.iter().all(|w| w.ring.flatten(0.1).iter().all(|p| inside(*p, 0.5)));
     let holes = outline.holes.iter().all(|h| {
         let r = h.diameter.get() / 2.0;
-        let clear = outline.windows.iter().all(|w| !w.ring.contains(h.at) && !w.ring.bounds().inset(r).contains(h.at));
+        let clear = outline
+            .windows
+            .iter()
+            .all(|w| !w.ring.contains(h.at) && !w.ring.bounds().inset(r).contains(h.at));
         clear && inside(h.at, r + 0.3)
     });
     (windows && holes).then_some((job, done))
@@ -250,7 +265,8 @@ fn no_mixture_spoils_a_page() {
     let (mut made, mut together, mut split, mut wrong) = (0, 0, 0, Vec::new());
     for seed in 0..count {
         let mut dice = Dice(seed);
-        let texts: Vec<String> = (0..if dice.once_in(6) { 3 } else { 1 }).map(|_| one_job(&mut dice)).collect();
+        let texts: Vec<String> =
+            (0..if dice.once_in(6) { 3 } else { 1 }).map(|_| one_job(&mut dice)).collect();
         let jobs: Vec<(Job, Work)> = texts.iter().filter_map(|t| made_from(t)).collect();
         if jobs.is_empty() {
             continue;
@@ -260,7 +276,12 @@ fn no_mixture_spoils_a_page() {
         split += usize::from(jobs[0].0.paper.split);
         let found = faults(&jobs);
         if !found.is_empty() {
-            wrong.push(format!("mixture {seed}: {} faults, first {}\n{}", found.len(), found[0], texts.join("\n---\n")));
+            wrong.push(format!(
+                "mixture {seed}: {} faults, first {}\n{}",
+                found.len(),
+                found[0],
+                texts.join("\n---\n")
+            ));
         }
     }
     eprintln!("{made} of {count} made, {together} together, {split} to be split, {} spoilt", wrong.len());

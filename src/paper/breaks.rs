@@ -17,6 +17,8 @@ const TORN: f64 = 20.0;
 /// Fewer rows than this of a torn section on one of its two pages look lost.
 const FEW: usize = 3;
 const LOST: f64 = 60.0;
+/// A page left empty costs this much, one half empty a quarter of it: pages come out evenly filled.
+const EMPTY: f64 = 100.0;
 /// A last page filled less than this looks like a mistake.
 const BARE: f64 = 0.2;
 const NEARLY_EMPTY: f64 = 40.0;
@@ -54,7 +56,8 @@ pub fn breaks(sections: &[Section], room: impl Fn(usize) -> f64) -> Vec<usize> {
             if to == total || owner[to].0 != s {
                 below = title + section.gap;
             }
-            let mut more = PAGE;
+            let empty = if to == total { 0.0 } else { (1.0 - filled / most).clamp(0.0, 1.0) };
+            let mut more = PAGE + EMPTY * empty * empty;
             if to < total && owner[to].0 == s {
                 let after = section.blocks.len() - owner[to].1;
                 more += TORN;

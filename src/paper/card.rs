@@ -334,7 +334,7 @@ fn table(head: &[String], rows: &[Vec<String>], grid: &Grid) -> Vec<Block> {
             .collect();
         all.push(Block { marks, height: grid.line + 0.2 });
     }
-    for row in rows {
+    for (i, row) in rows.iter().enumerate() {
         let mut block = Block { marks: Vec::new(), height: grid.line };
         // A row to be written in is taller, and its places are lines.
         let written_in = row.iter().any(|cell| is_place(cell));
@@ -354,7 +354,19 @@ fn table(head: &[String], rows: &[Vec<String>], grid: &Grid) -> Vec<Block> {
             let line = Pen::new(0.08, 50);
             block.marks.push(Mark::rule(Point::new(grid.x0, 0.35), Point::new(grid.x1, 0.35), line));
         }
-        all.push(block);
+        // The head stays with its first row.
+        match all.pop() {
+            Some(head) if i == 0 => {
+                let by = (0.0, head.height).into();
+                let marks =
+                    head.marks.into_iter().chain(block.marks.iter().map(|m| m.shifted(by, 0))).collect();
+                all.push(Block { marks, height: head.height + block.height });
+            }
+            before => {
+                all.extend(before);
+                all.push(block);
+            }
+        }
     }
     if let Some(last) = all.last_mut() {
         last.height += 1.2;

@@ -14,7 +14,8 @@ const LONGEST: f64 = 4.0;
 const SHORTEST: f64 = 1.2;
 
 /// What the header says of them.
-pub const ABOUT: &str = "Grey dashes at top and foot: the hang line, straight down through the balance point.";
+pub const ABOUT: &str =
+    "Grey dashes at top and foot: the hang line, straight down through the balance point.";
 
 /// Whether a piece hangs from a hole of its own, so that its hang line is worth a mark.
 pub fn hangs(work: &Work) -> bool {
@@ -44,8 +45,7 @@ pub fn ticks(work: &Work, place: &Place) -> Vec<Mark> {
 /// Where the upright line at `x` runs over metal, from low to high, mm.
 fn metal_along(work: &Work, x: f64) -> Vec<(f64, f64)> {
     let outline = &work.piece.outline;
-    let holes: Vec<Ring> =
-        outline.holes.iter().map(|h| Ring::circle(h.at, h.diameter.get() / 2.0)).collect();
+    let holes: Vec<Ring> = outline.holes.iter().map(|h| Ring::circle(h.at, h.diameter.get() / 2.0)).collect();
     let rings = std::iter::once(&outline.edge)
         .chain(outline.windows.iter().map(|w| &w.ring))
         .chain(work.piece.openings.iter().map(|o| &o.ring))

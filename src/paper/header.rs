@@ -205,7 +205,8 @@ pub fn bars(page: &mut Page, room: Rect, (top, kept): (f64, f64), units: LengthU
     let short = format!("must read {}", words::bar(across, 1, units));
     let must = format!("{short} from tick to tick; if not, type in what it reads");
     // The page number rises to this line where the bar takes its place.
-    let end = if across + beyond > room.x1 - origin.x - PAGE_NUMBER { room.x1 - PAGE_NUMBER } else { room.x1 };
+    let end =
+        if across + beyond > room.x1 - origin.x - PAGE_NUMBER { room.x1 - PAGE_NUMBER } else { room.x1 };
     let text = [must, short].into_iter().map(|t| Words::new(t, after, TEXT)).find(|w| {
         after.x + w.width() <= end && page.words().all(|o| !o.bounds().inset(0.5).overlaps(w.bounds()))
     });
@@ -218,7 +219,8 @@ pub fn bars(page: &mut Page, room: Rect, (top, kept): (f64, f64), units: LengthU
     let most = origin.y - top - 2.0;
     let room = |words: &[&Words]| words.iter().map(|w| w.width() + 2.5).sum::<f64>() - 2.5;
     let choices: [&[&Words]; 4] = [&[&measure, &must], &[&measure, &length], &[&measure], &[&length]];
-    let choice = choices.into_iter().find(|c| room(c) <= most && (!beside || c.len() == 2 || c[0] == &length));
+    let choice =
+        choices.into_iter().find(|c| room(c) <= most && (!beside || c.len() == 2 || c[0] == &length));
     let mut y = origin.y;
     for words in choice.unwrap_or_default() {
         page.marks.push(Mark::words(Words { at: Point::new(left + 6.4, y), ..(*words).clone() }));

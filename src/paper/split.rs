@@ -188,8 +188,7 @@ fn joins(tiling: &Tiling, art: &Art) -> Vec<Join> {
         let number = marks.len() + 1;
         let reach = Rect::from_points(at(-SLIDE), at(SLIDE)).inset(10.0);
         let placed = marks.iter().flat_map(|j| join_mark(*j)).map(|m| m.bounds());
-        let near: Vec<Rect> =
-            covered.iter().copied().chain(placed).filter(|r| r.overlaps(reach)).collect();
+        let near: Vec<Rect> = covered.iter().copied().chain(placed).filter(|r| r.overlaps(reach)).collect();
         let edges: Vec<&Vec<Point>> =
             lines.iter().filter(|(b, _)| b.overlaps(reach)).map(|(_, l)| l).collect();
         let clear = |room: Rect| {
@@ -210,9 +209,7 @@ fn joins(tiling: &Tiling, art: &Art) -> Vec<Join> {
             let disc = Rect::from_center_size(j.at, (2.0 * JOIN, 2.0 * JOIN));
             !near.iter().any(|r| r.overlaps(disc))
         };
-        let spots = || {
-            slides().flat_map(|d| SIDES.map(|side| Join { number, at: at(d), side }))
-        };
+        let spots = || slides().flat_map(|d| SIDES.map(|side| Join { number, at: at(d), side }));
         let free = spots()
             .find(|j| clear(whole(j)))
             .or_else(|| spots().find(|j| clear(words(j)) && uncovered(j)))

@@ -139,11 +139,6 @@ pub fn art(job: &Job, work: &Work, look: Look) -> Art {
     kept_free.extend(&beside);
     let mut taken = vec![tab];
     taken.extend(beside);
-    if !few_marks {
-        let hang = hang::ticks(work, &place);
-        taken.extend(hang.iter().map(|m| m.bounds().inset(0.4)));
-        marks.extend(hang);
-    }
     let trim = trim_ring(&edge, &beyond);
     if shade == Shade::Waste {
         let band = [edge.grow(SAW_LINE + marks::HATCH_GAP), edge.grow(TRIM - marks::HATCH_GAP)];
@@ -165,6 +160,12 @@ pub fn art(job: &Job, work: &Work, look: Look) -> Art {
         if !needs_map || !super::keymap::can_be_made(job, work) {
             marks.extend(outside);
         }
+    }
+    if !few_marks {
+        // A number in a wide border comes first.
+        let words: Vec<Rect> = marks.iter().filter(|m| m.group == Group::Words).map(Mark::bounds).collect();
+        let free = |m: &Mark| !words.iter().any(|w| w.overlaps(m.bounds().inset(0.4)));
+        marks.extend(hang::ticks(work, &place).into_iter().filter(free));
     }
     let all = marks.iter().filter(|m| m.group == Group::Words).fold(trim, |b, m| b.union(m.bounds()));
     if job.paper.transfer == Transfer::RubDown {
@@ -306,9 +307,9 @@ fn leaders(work: &Work, place: &Place, wanted: &[usize], taken: &[Rect]) -> (Vec
         let beside = (edge - o.drill_at).hypot() <= outline.border.get() + o.widest.get();
         // A bay of the edge, or a lug, may stand where the leader and its number would go.
         let out = (edge - o.drill_at) / (edge - o.drill_at).hypot().max(1e-9);
-        let clear = [1.0, 2.0, TRIM, TRIM + 2.0, TRIM + 4.0].iter().all(|d| {
+        let clear = [(1.0, 0.5), (2.0, 0.5), (TRIM, 0.8), (TRIM + 2.2, 1.7)].iter().all(|(d, least)| {
             let p = edge + out * *d;
-            (outline.edge.nearest(p) - p).hypot() > 0.9 * d.min(2.2)
+            (outline.edge.nearest(p) - p).hypot() > *least
         });
         if beside && clear && outward.len() < most {
             outward.push(Outward {

@@ -103,8 +103,7 @@ pub fn words_on_lines(page: &Page) -> Vec<String> {
                     // A circle's box is larger than the circle: ask the circle itself.
                     let covers = match &mark.ink {
                         Ink::Circle { at, radius, .. } => {
-                            let near =
-                                Point::new(at.x.clamp(room.x0, room.x1), at.y.clamp(room.y0, room.y1));
+                            let near = Point::new(at.x.clamp(room.x0, room.x1), at.y.clamp(room.y0, room.y1));
                             (near - *at).hypot() < *radius
                         }
                         _ => b.overlaps(*room),
