@@ -280,3 +280,54 @@ fn what_reaches_over_the_seam_is_carried_to_the_other_end() {
     let wrong = sawpierce::work::work(&job(&across)).expect_err("across the seam").to_string();
     assert!(wrong.contains("across the seam") && wrong.contains("move it"), "{wrong}");
 }
+
+/// The turn a note says would clear the seam; `None` where it says that none would.
+fn clearing_turn(notes: &[String]) -> Option<Option<f64>> {
+    let note = notes.iter().find(|n| n.starts_with("no straight seam"))?;
+    let turn = note.split("turn = ").nth(1).and_then(|rest| rest.split(' ').next());
+    Some(turn.map(|t| t.parse().unwrap_or_else(|_| panic!("{note}"))))
+}
+
+#[test]
+fn no_seam_cuts_an_opening_and_what_clears_it_is_told() {
+    let (mut told, mut cleared) = (0, 0);
+    for pattern in sawpierce::catalogue::all() {
+        for on_cone in [false, true] {
+            let at = |turn: f64| {
+                let said = format!("name = \"{}\"\nbridge = 0.8\nturn = {turn}", pattern.name);
+                done(&if on_cone { cone((17.0, 24.0, 16.0), &said) } else { job(&band(&said, "")) })
+            };
+            let work = at(pattern.upright);
+            let (built, name) = (&work.piece.outline, &pattern.name);
+            let ends = built.seam.expect("a seam").part_edges(&built.edge).0;
+            let mut trimmed = 0;
+            for o in &work.piece.openings {
+                let points = o.ring.flatten(1e-4);
+                let near =
+                    |p: &Point| ends.iter().map(|(e, _)| (e.nearest(*p) - *p).hypot()).fold(9.0, f64::min);
+                let least = points.iter().map(near).fold(9.0, f64::min);
+                assert!(least > 0.4 - 1e-3, "{name} {on_cone}: {least} from the seam");
+                // Trimmed at the seam and nowhere else.
+                let borders = built.edge.edges().filter(|e| !ends.iter().any(|(f, _)| f == e));
+                let borders: Vec<_> = borders.collect();
+                let to_border =
+                    |p: &Point| borders.iter().map(|e| (e.nearest(*p) - *p).hypot()).fold(9.0, f64::min);
+                let clear = points.iter().map(to_border).fold(9.0, f64::min) > 1.4 + 1e-2;
+                trimmed += usize::from(o.trimmed && clear && least < 0.41);
+            }
+            let note = clearing_turn(&work.piece.resolved.notes);
+            assert!(trimmed == 0 || note.is_some(), "{name} {on_cone}: {trimmed} trimmed, nothing said");
+            told += usize::from(note.is_some());
+            if let Some(Some(turn)) = note {
+                let again = at(turn);
+                assert_eq!(clearing_turn(&again.piece.resolved.notes), None, "{name} {on_cone} at {turn}");
+                cleared += 1;
+            }
+        }
+    }
+    assert!(told > 20 && cleared > 10, "{told} told, {cleared} of them with a turn that clears");
+    for name in ["square", "stack-bond"] {
+        let work = done(&job(&band(&format!("name = \"{name}\"\nbridge = 0.8"), "")));
+        assert_eq!(clearing_turn(&work.piece.resolved.notes), None, "{name} is named as one that clears");
+    }
+}

@@ -194,3 +194,35 @@ fn no_tip_reaches_into_the_border() {
         assert!(o.ring.gap(&w.piece.outline.edge).width > 1.245 - 1e-3, "opening {}", o.n);
     }
 }
+
+/// The narrowest trimmed opening beside the narrowest whole one, 1 at most.
+fn thinnest(w: &Work) -> f64 {
+    let least = |trimmed: bool| {
+        let some = w.piece.openings.iter().filter(|o| o.trimmed == trimmed);
+        some.map(|o| o.widest.get()).fold(f64::INFINITY, f64::min)
+    };
+    (least(true) / least(false)).min(1.0)
+}
+
+#[test]
+fn easing_leaves_no_thinner_side_pieces_than_trimming() {
+    for outline in [
+        "shape = \"circle\"\ndiameter = 32",
+        "shape = \"marquise\"\nwidth = 22\nheight = 44",
+        "shape = \"heart\"\nwidth = 34\nheight = 32",
+        "shape = \"cushion\"\nwidth = 34\nheight = 28",
+        "shape = \"crescent\"\nwidth = 30\nheight = 36",
+    ] {
+        for pattern in ["hexagon", "fish-scale", "octagon-and-dot", "eight-point-star-fine"] {
+            let at = |how: &str| {
+                made(&format!(
+                    "skill = \"fine-work\"\n[sheet]\nmetal = \"sterling-silver\"\nthickness = 0.8\n[outline]\n{outline}\n[pattern]\n\
+                     name = \"{pattern}\"\nat_border = \"{how}\"\n"
+                ))
+            };
+            let (trim, ease) = (at("trim"), at("ease"));
+            assert!(thinnest(&ease) > thinnest(&trim) - 2e-3, "{outline} {pattern}");
+            assert!(ease.piece.evenness() > trim.piece.evenness() - 2e-3, "{outline} {pattern}");
+        }
+    }
+}

@@ -3,6 +3,7 @@
 mod join;
 mod measure;
 mod open;
+mod score;
 
 pub use crate::pattern::DRILL_CLEARANCE;
 pub use measure::corners_of;

@@ -1,6 +1,7 @@
 //! Opening the cells: whole ones from their kind, border ones trimmed in one pass, the rest left solid with a reason.
 
 use super::join::join_small;
+use super::score::Score;
 use super::{LeftSolid, Opening, Piece, Resolved, DRILL_CLEARANCE};
 use crate::error::Error;
 use crate::geom::{trim_all, Boundary, Point, Region, Ring};
@@ -14,7 +15,8 @@ const TOUCHED: f64 = 1e-6;
 
 /// The piece of a job: its outline filled with openings. With `centre = "best"` every listed centre is tried; the one
 /// with most whole openings wins, then the fewest left solid, then the widest narrowest opening. With
-/// `at_border = "ease"` the pattern is tried a little smaller and larger, and the evenest edge row wins.
+/// `at_border = "ease"` the pattern is tried a little smaller and larger, and the evenest edge row wins that has no thinner
+/// openings than the pattern as it was asked for.
 /// Errors when the pattern asks for too many cells or a change names a point outside every opening.
 pub fn piece(job: &Job, outline: Outline) -> Result<Piece, Error> {
     let field = Boundary::new(outline.field.clone());
@@ -22,7 +24,8 @@ pub fn piece(job: &Job, outline: Outline) -> Result<Piece, Error> {
     for start in starts(job, &outline) {
         let laid = lay(job, &outline, &start)?;
         let opened = open(job, &outline, &field, &laid);
-        let score = Score::of(&opened, job.pattern.at_border == AtBorder::Ease);
+        let score =
+            Score::of(&opened.openings, opened.left_solid.len(), job.pattern.at_border == AtBorder::Ease);
         if best.as_ref().is_none_or(|(s, ..)| score.beats(s)) {
             best = Some((score, laid, opened));
         }
@@ -59,56 +62,6 @@ pub(super) struct Opened {
 /// What a touching opening may reach past the field, mm: half the micrometre promised for borders. Smaller would trim
 /// openings for the last digit.
 const STRAY: f64 = 5e-4;
-
-/// How good a laying is.
-enum Score {
-    /// Most whole openings, then fewest left solid, then the widest narrowest opening.
-    Whole { whole: usize, solid: usize, narrowest: f64 },
-    /// How even the edge row is: the narrowest opening of it beside the narrowest whole one (1: as wide), less a part
-    /// for each repeat left solid among the trimmed ones.
-    Even(f64),
-}
-
-impl Score {
-    fn of(opened: &Opened, ease: bool) -> Score {
-        if ease {
-            return Score::Even(even(&opened.openings, opened.left_solid.len()));
-        }
-        Score::Whole {
-            whole: opened.openings.iter().filter(|o| !o.trimmed).count(),
-            solid: opened.left_solid.len(),
-            narrowest: narrowest(opened.openings.iter()),
-        }
-    }
-
-    /// Nothing can beat it: every edge opening is as wide as a whole one and none is left solid.
-    fn is_perfect(&self) -> bool {
-        matches!(self, Score::Even(even) if *even >= 1.0 - 1e-3)
-    }
-
-    fn beats(&self, other: &Score) -> bool {
-        match (self, other) {
-            (Score::Even(a), Score::Even(b)) => *a > b + 1e-3,
-            (Score::Whole { whole, solid, narrowest }, Score::Whole { whole: w, solid: s, narrowest: n }) => {
-                (whole, s, *narrowest) > (w, solid, n + 1e-6)
-            }
-            _ => false,
-        }
-    }
-}
-
-fn narrowest<'a>(openings: impl Iterator<Item = &'a Opening>) -> f64 {
-    openings.map(|o| o.widest.get()).fold(f64::INFINITY, f64::min)
-}
-
-/// How even an edge row is, 1 at best: the narrowest trimmed opening beside the narrowest whole one, less the share of
-/// repeats left solid among those that are not whole.
-fn even(openings: &[Opening], solid: usize) -> f64 {
-    let (trimmed, whole): (Vec<&Opening>, Vec<&Opening>) = openings.iter().partition(|o| o.trimmed);
-    let wide = narrowest(whole.into_iter());
-    let share = if wide.is_finite() { (narrowest(trimmed.iter().copied()) / wide).min(1.0) } else { 0.0 };
-    share - solid as f64 / (trimmed.len() + solid).max(1) as f64
-}
 
 /// Openings of a kind of cell, at the kind's own place.
 pub(super) fn stamps(kind: &Ring, bridge: f64, corner_radius: f64) -> Vec<Opening> {
@@ -389,11 +342,6 @@ fn number(openings: &mut [Opening]) {
 }
 
 impl Piece {
-    /// How even the edge row looks, 1 at best; a piece with nothing trimmed or left solid is even.
-    pub fn evenness(&self) -> f64 {
-        even(&self.openings, self.left_solid.len())
-    }
-
     /// Area of all openings, mm2.
     pub fn open_area(&self) -> f64 {
         self.openings.iter().map(|o| o.area).sum()

@@ -138,10 +138,19 @@ fn common(m: i64, n: i64) -> i64 {
     a.max(1)
 }
 
-/// How far along to move the cells so that the line at `seam` cuts fewest of them, and those least, mm. `boxes` are the
-/// cells' within one repeat each side of the seam; openings keep `clear` mm from the line, less where the bridge is
-/// taken off the cell itself.
-pub(super) fn seam_shift(boxes: &[Rect], seam: f64, repeat: f64, clear: f64) -> f64 {
+/// Where the straight line of a seam runs best.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) struct SeamLine {
+    /// How far along the cells are moved, mm.
+    pub shift: f64,
+    /// Cells the line still divides or trims.
+    pub cut: usize,
+}
+
+/// How far along to move the cells so that the line at `seam` cuts fewest of them, and those least. `boxes` are the
+/// cells' within one repeat each side of the seam (a line across crosses a cell if and only if it crosses its box);
+/// openings keep `clear` mm from the line, less where the bridge is taken off the cell itself.
+pub(super) fn seam_line(boxes: &[Rect], seam: f64, repeat: f64, clear: f64) -> SeamLine {
     let mut places: Vec<i64> = boxes
         .iter()
         .flat_map(|b| [b.x0 - clear, b.x1 + clear, (b.x0 + b.x1) / 2.0])
@@ -168,5 +177,15 @@ pub(super) fn seam_shift(boxes: &[Rect], seam: f64, repeat: f64, clear: f64) -> 
             best = (cut, deep, off);
         }
     }
-    -best.2
+    SeamLine { shift: -best.2, cut: if best.0 == usize::MAX { 0 } else { best.0 } }
+}
+
+/// Turns tried when a straight seam divides openings, degrees more than asked: the directions in which rows of squares,
+/// triangles and their kin run.
+pub(super) const OTHER_TURNS: [f64; 7] = [90.0, 30.0, 60.0, 45.0, 120.0, 150.0, 135.0];
+
+/// Whether a short repeat runs along the band at this turn.
+pub(super) fn runs_straight(pattern: &Pattern, turn: f64) -> bool {
+    let wanted = Vec2::from_angle(-turn.to_radians());
+    straight(pattern, &|t| libm::atan2(wanted.cross(t), wanted.dot(t)).to_degrees()).is_some()
 }

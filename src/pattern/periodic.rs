@@ -1,13 +1,14 @@
 //! A repeat laid row by row over the piece.
 
+use super::band::{Closed, SeamLine};
 use super::bend::Bend;
-use super::{band, Cell, Laid, Start, MOST_CELLS};
+use super::{band, Cell, Laid, Start, DRILL_CLEARANCE, MOST_CELLS};
 use crate::catalogue::{Centre, CentreKind, Pattern};
 use crate::error::Error;
 use crate::geom::{sin_cos_degrees, widest_circle, Rect, Ring};
 use crate::job::{CentreChoice, Job};
 use crate::outline::Outline;
-use crate::units::Mm;
+use crate::units::{short, Mm};
 use kurbo::{Point, Vec2};
 
 /// Room in an opening beyond the drill when a pitch is chosen, mm over the diameter. The least that can be pierced is
@@ -81,11 +82,9 @@ pub(super) fn lay(pattern: &Pattern, job: &Job, outline: &Outline, start: &Start
         notes.push(format!("pitch {pitch} eased to {eased}, so that the edge row comes out even"));
     }
     let (size, turn) = closed.as_ref().map_or((eased.get(), job.pattern.turn), |c| (c.pitch, c.turn));
-    let (s, c) = sin_cos_degrees(turn);
-    let turned = |v: Vec2| Vec2::new(v.x * c - v.y * s, v.x * s + v.y * c) * size;
-    let repeat = [turned(pattern.repeat[0]), turned(pattern.repeat[1])];
-    let mut origin = turned(start.at.to_vec2());
-    let kinds: Vec<Ring> = pattern.shapes.iter().map(|p| p.ring.scaled(size).turned(turn)).collect();
+    let sized = Sized::of(pattern, size, turn);
+    let mut origin = sized.place(start.at);
+    let Sized { kinds, repeat, .. } = sized;
 
     let flat =
         outline.inside_border.iter().map(|r| r.outer.bounds()).reduce(|a, b| a.union(b)).unwrap_or_default();
@@ -97,36 +96,33 @@ pub(super) fn lay(pattern: &Pattern, job: &Job, outline: &Outline, start: &Start
             "make the pitch larger or the piece smaller",
         ));
     }
-    let lay_over = |bounds: Rect, origin: Vec2| {
-        let mut cells = Vec::new();
-        for (kind, ring) in kinds.iter().enumerate() {
-            lay_kind(kind, ring.bounds(), repeat, origin, bounds, &mut cells);
-        }
-        cells
-    };
     let mut repeats = Vec::new();
     if let (Some(closed), Some(run)) = (&closed, run) {
-        let (seam, each) = (run / 2.0, closed.repeat);
-        let beside = Rect::new(seam - each, bounds.y0, seam + each, bounds.y1);
-        let boxes: Vec<Rect> = lay_over(beside, origin)
-            .iter()
-            .map(|cell| kinds[cell.kind].bounds() + cell.at)
-            .filter(|b| b.y1 > bounds.y0 && b.y0 < bounds.y1)
-            .collect();
-        let clear = if pattern.is_motif() { job.pattern.least_bridge().get() / 2.0 } else { 0.0 };
-        let clear = clear / bend.map_or(1.0, |b| b.sizes().0);
-        let shift = band::seam_shift(&boxes, seam, each, clear);
-        origin.x -= shift;
+        let line = across_seam(pattern, job, closed, start, bounds, run, bend);
+        origin.x -= line.shift;
         repeats.push(closed.count);
         notes.extend(closed.notes.iter().cloned());
-        if shift.abs() > 1e-6 {
-            notes.push(format!("moved along by {} so that the seam runs in a bridge", Mm(shift)));
+        if line.shift.abs() > 1e-6 {
+            notes.push(format!("moved along by {} so that the seam runs in a bridge", Mm(line.shift)));
+        }
+        if line.cut > 0 {
+            let clear = band::OTHER_TURNS
+                .iter()
+                .map(|more| (job.pattern.turn + more).rem_euclid(360.0))
+                .find(|&turn| {
+                    let at_least = job.pattern.pitch.is_none();
+                    band::runs_straight(pattern, turn) && {
+                        let closed = band::close(pattern, eased.get(), turn, run, at_least, round);
+                        across_seam(pattern, job, &closed, start, bounds, run, bend).cut == 0
+                    }
+                });
+            notes.push(divided(line.cut, clear));
         }
     }
     if job.pair && pattern.chiral {
         notes.push("this pattern turns one way: on the other of the pair it turns the other way".to_string());
     }
-    let mut cells = lay_over(bounds, origin);
+    let mut cells = lay_over(&kinds, repeat, bounds, origin);
     let mut kinds = kinds;
     if let Some(bend) = bend {
         notes.push(bend.note(size));
@@ -146,6 +142,74 @@ pub(super) fn lay(pattern: &Pattern, job: &Job, outline: &Outline, start: &Start
         left: Vec::new(),
         notes,
     })
+}
+
+/// A repeat at its size and turn, mm.
+struct Sized {
+    kinds: Vec<Ring>,
+    repeat: [Vec2; 2],
+    size: f64,
+    turn: f64,
+}
+
+impl Sized {
+    fn of(pattern: &Pattern, size: f64, turn: f64) -> Sized {
+        let kinds = pattern.shapes.iter().map(|p| p.ring.scaled(size).turned(turn)).collect();
+        let mut sized = Sized { kinds, repeat: pattern.repeat, size, turn };
+        sized.repeat = pattern.repeat.map(|v| sized.place(v.to_point()));
+        sized
+    }
+
+    /// A point of the pattern, given in shortest repeats.
+    fn place(&self, at: Point) -> Vec2 {
+        let (s, c) = sin_cos_degrees(self.turn);
+        Vec2::new(at.x * c - at.y * s, at.x * s + at.y * c) * self.size
+    }
+}
+
+fn lay_over(kinds: &[Ring], repeat: [Vec2; 2], bounds: Rect, origin: Vec2) -> Vec<Cell> {
+    let mut cells = Vec::new();
+    for (kind, ring) in kinds.iter().enumerate() {
+        lay_kind(kind, ring.bounds(), repeat, origin, bounds, &mut cells);
+    }
+    cells
+}
+
+/// Where the seam of a closed repeat runs best.
+fn across_seam(
+    pattern: &Pattern,
+    job: &Job,
+    closed: &Closed,
+    start: &Start,
+    bounds: Rect,
+    run: f64,
+    bend: Option<Bend>,
+) -> SeamLine {
+    let sized = Sized::of(pattern, closed.pitch, closed.turn);
+    let (seam, each) = (run / 2.0, closed.repeat);
+    let beside = Rect::new(seam - each, bounds.y0, seam + each, bounds.y1);
+    // Cells of which the borders leave less are solid anyhow.
+    let bridge = if pattern.is_motif() { 0.0 } else { job.pattern.least_bridge().get() };
+    let least = (job.saw.drill.get() + DRILL_CLEARANCE + bridge / 2.0) / bend.map_or(1.0, |b| b.sizes().1);
+    let boxes: Vec<Rect> = lay_over(&sized.kinds, sized.repeat, beside, sized.place(start.at))
+        .iter()
+        .map(|cell| sized.kinds[cell.kind].bounds() + cell.at)
+        .filter(|b| b.y1.min(bounds.y1) - b.y0.max(bounds.y0) > least)
+        .collect();
+    let clear = if pattern.is_motif() { job.pattern.least_bridge().get() / 2.0 } else { 0.0 };
+    band::seam_line(&boxes, seam, each, clear / bend.map_or(1.0, |b| b.sizes().0))
+}
+
+/// What a straight seam does to openings that stand across it, and what would do.
+fn divided(count: usize, clear: Option<f64>) -> String {
+    let what = if count == 1 { "1 opening".to_string() } else { format!("{count} openings") };
+    let would = match clear {
+        Some(turn) => format!("with turn = {} it runs clear of all of them", short(turn, 2)),
+        None => "this pattern has no straight line clear of its openings at any turn tried; one in straight columns \
+                 has: square, stack-bond"
+            .to_string(),
+    };
+    format!("no straight seam clears {what} here: each is trimmed so that the seam runs in a solid bridge; {would}")
 }
 
 /// Every place of one kind whose box meets `bounds`.

@@ -77,6 +77,7 @@ fn resolved(job: &Job, piece: &Piece) -> Value {
             "border_mm": n(job.limits.border.get()),
         },
         "repeats": r.repeats,
+        "notes": r.notes,
     })
 }
 

@@ -180,7 +180,7 @@ fn best_at_border(text: &str) -> &'static str {
     };
     let Some(plain) = look("trim") else { return "trim" };
     let mut best = ("trim", plain);
-    for how in ["join", "ease"] {
+    for how in ["ease", "join", "whole"] {
         if let Some((sound, even)) = look(how) {
             let (is_sound, is_even) = best.1;
             if (sound && !is_sound) || (sound == is_sound && even > is_even + CLEARLY) {

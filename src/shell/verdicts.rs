@@ -15,13 +15,16 @@ pub(super) fn head(job: &Job, work: &Work) -> String {
     format!("{}: {}, {openings}, {} {}\n", job.file, job.title, job.sheet.metal.title, job.sheet.thickness)
 }
 
-/// What the piece is, every verdict with stops first, then the thinnest bridges.
+/// What the piece is, every verdict with stops first, what the pattern came out as, then the thinnest bridges.
 pub(super) fn text(job: &Job, work: &Work) -> String {
     let mut text = format!("{}\n", head(job, work));
     let mut sorted: Vec<&Verdict> = work.verdicts.iter().collect();
     sorted.sort_by_key(|v| std::cmp::Reverse(v.level));
     for verdict in &sorted {
         text += &one(verdict);
+    }
+    for note in &work.piece.resolved.notes {
+        text += &wrapped(&format!("{:<8}{:<17}{note}", "note", "pattern"), 25);
     }
     let all = work.graph.bridges.len();
     if all > 0 {
