@@ -19,9 +19,10 @@ pub const PT_PER_MM: f64 = 72.0 / MM_PER_INCH;
 pub const JUST_PASSED: f64 = 0.001;
 
 /// Unit of the plain numbers in a job file, and of what is shown beside millimetres.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, serde::Serialize)]
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq, serde::Serialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum LengthUnit {
+    #[default]
     Mm,
     Inch,
 }

@@ -201,3 +201,14 @@ fn an_ellipse_drawn_in_stays_its_distance() {
         }
     }
 }
+
+/// Found by the referees: an opening trimmed to a point by a window's border, whose last edges crossed once their ends
+/// were written in tenths of a micrometre.
+#[test]
+fn a_trimmed_tip_ends_in_one_point() {
+    let tip = [(0.0, 0.0), (0.00005, 0.00003), (0.0001, 0.0), (2.0, -0.6), (2.0, 0.6)];
+    let ring = Ring::polygon(tip.map(Point::from)).anticlockwise();
+    let [clean] = &ring.rounded(0.0)[..] else { panic!("one ring") };
+    assert_eq!(clean.corners.len(), 3, "{clean:?}");
+    assert!((clean.area() - ring.area()).abs() < 1e-3);
+}

@@ -363,6 +363,9 @@ fn the_look_of_the_paper_is_chosen_in_a_few_words() {
     assert!(!paper(&format!("{labels}\nname_line = false")).name_line);
     let said = bad(&format!("{SMALL}[paper]\nshade = \"metl\"\n"));
     assert!(said.contains("did you mean \"metal\"?"), "{said}");
+    let beyond = "labels = { across = 3, down = 4, width = 70, height = 70, left = 8 }";
+    let said = bad(&format!("{SMALL}[paper]\n{beyond}\n"));
+    assert!(said.contains("the labels reach to 218 x 280 mm, and A4 is 210 x 297 mm"), "{said}");
     let said = bad(&format!("{SMALL}[paper]\nname_lines = true\n"));
     assert!(said.contains("name_line"), "{said}");
     let said = bad(&format!("{SMALL}[paper]\nsplit = \"yes\"\n"));

@@ -45,6 +45,45 @@ fn sized(thickness: f64, depth: f64) -> Blade {
 fn a_tongue_pushed_at_its_tip() {
     near(tongue_stress(3.0, 3.0, 0.8, 0.8), 105.5, 0.05);
     near(tongue_stress(3.0, 6.0, 0.4, 0.6), 750.0, 0.05);
+    // Pushed aside instead, by half a newton, width and thickness change places: 17.58.
+    near(tongue_stress(0.5, 3.0, 0.8, 0.8), 17.58, 0.005);
+}
+
+// Section A: "bridge out 3 N sigma = 13.18, in 0.5 N 2.197; worst corner 93.75": held at both ends and pushed in the
+// middle a bar bears eight times what it bears at its tip (F L / 8 Z, Roark). Section A, lattice: the share that reaches
+// a bridge of a field, "0.16 to 0.33 F p, that is 2.3 to 4.5 x F L / 8"; ours lies between.
+#[test]
+fn a_bridge_by_itself_and_in_its_field() {
+    near(tongue_stress(3.0, 3.0, 0.8, 0.8) / 8.0, 13.18, 0.005);
+    near(tongue_stress(0.5, 3.0, 0.8, 0.8) / 8.0, 2.197, 0.0005);
+    near(tongue_stress(3.0, 6.0, 0.4, 0.6) / 8.0, 93.75, 0.005);
+    // A bridge about as long as half a pitch.
+    let times = bridge_stress(3.0, 4.0, 0.6, 0.6) / (tongue_stress(3.0, 4.0, 0.6, 0.6) / 8.0);
+    assert!((2.3..=4.5).contains(&times), "{times}");
+    assert!((0.16..=0.33).contains(&FIELD_SHARE));
+}
+
+// Section A, "against bridge >= sheet thickness": at t = .8 a bridge as wide as the sheet falls short in soft copper from
+// p about 3.8, fine silver 3.4; at .6 copper 1.6, fine silver 1.4, brass 3.0, sterling 3.3 (all to a tenth).
+#[test]
+fn as_wide_as_the_sheet_is_no_rule_of_strength() {
+    for (yield_mpa, t, from) in [
+        (60.0, 0.8, 3.8),
+        (54.0, 0.8, 3.4),
+        (60.0, 0.6, 1.6),
+        (54.0, 0.6, 1.4),
+        (110.0, 0.6, 3.0),
+        (124.0, 0.6, 3.3),
+    ] {
+        assert!(width_for_strength(3.0, from - 0.1, t, yield_mpa) < t, "{yield_mpa} {t}");
+        assert!(width_for_strength(3.0, from + 0.1, t, yield_mpa) > t, "{yield_mpa} {t}");
+    }
+    // With w = t the stress is 1.8 F p / t3.
+    near(bridge_stress(3.0, 4.0, 0.8, 0.8), 1.8 * 3.0 * 4.0 / 0.512, 1e-9);
+    // Sterling, brass and 18 ct at 0.8 are safe up to a pitch of 6.
+    for yield_mpa in [124.0, 110.0, 280.0] {
+        assert!(width_for_strength(3.0, 6.0, 0.8, yield_mpa) < 0.8);
+    }
 }
 
 // Section A: "w = t suffices only to L* = sy t3 / (6 F S) = 2.352 mm (sterling .8, F = 3, S = 1.5), 0.48 (copper .6)".
@@ -150,11 +189,45 @@ fn windows_of_heat() {
     assert_eq!(heat_window(23.0, x), HeatWindow::Closed);
 }
 
+// Section C4: "O_rim = 20 + 0.15 X, O_below = 22 + 0.36 X; check: sterling 34.4 from below, 25.2 at the rim; brass (X =
+// 109.6) 61.4 and 36.4". The windows of C5 keep 25 K and 8 K over these.
+#[test]
+fn windows_keep_room_over_the_overshoot() {
+    for (x, below, rim) in [(34.53, 34.4, 25.2), (109.6, 61.4, 36.4)] {
+        near(wide_window(x) - 25.0, below, 0.07);
+        near(rim_window(x) - 8.0, rim, 0.07);
+    }
+}
+
+// Section C5: "with solidus 788 hard solder (765 to 775) is refused for everything"; section C3's room for the base piece:
+// sterling 802 - 765 = 37, fine silver 196, copper 318, brass 150 (18 ct: 85 at 800).
+#[test]
+fn hard_solder_on_sterling_has_no_window() {
+    for x in [0.0, 10.0, 34.53, 100.0] {
+        assert_eq!(heat_window(788.0 - 765.0, x), HeatWindow::Closed);
+        assert_eq!(heat_window(788.0 - 775.0, x), HeatWindow::Closed);
+    }
+    for (room, x) in [(196.0, 34.53), (318.0, 34.53), (150.0, 109.6), (85.0, 34.53)] {
+        assert_eq!(heat_window(room, x), HeatWindow::Wide, "{room}");
+    }
+    assert_eq!(heat_window(37.0, 34.53), HeatWindow::RimOnly);
+    // The trade table's own sterling starts to melt at 788 (published range of sterling sheet, ESPI Metals).
+    near(metal("sterling-silver").expect("listed").solidus_c.expect("told"), 788.0, 0.0);
+}
+
 // Section C2: tip of a free tongue over its root, "w = .5, t = .8: sterling L = 6 +25.4; brass / 18k L = 6 +62.7".
 #[test]
 fn a_hot_tip() {
     near(tongue_rise(&sterling(), 6.0, 0.5, 0.8).expect("rise"), 25.4, 0.05);
     near(tongue_rise(&brass(), 6.0, 0.5, 0.8).expect("rise"), 62.7, 0.05);
+    // Between two joints it is a quarter of it: "sterling L = 2 +0.71, L = 6 +6.36".
+    near(tongue_rise(&sterling(), 2.0, 0.5, 0.8).expect("rise") / 4.0, 0.71, 0.005);
+    near(tongue_rise(&sterling(), 6.0, 0.5, 0.8).expect("rise") / 4.0, 6.36, 0.005);
+    // Section C1: heat taken up against a sheet's, t = .8, w = .5 / .8 / 1.2: 2.600 / 2.000 / 1.667.
+    let wide = tongue_rise(&sterling(), 6.0, 1e9, 0.8).expect("rise");
+    for (w, times) in [(0.5, 2.600), (0.8, 2.000), (1.2, 1.667)] {
+        near(tongue_rise(&sterling(), 6.0, w, 0.8).expect("rise") / wide, times, 5e-4);
+    }
 }
 
 // Section E: "opening corner radius sawn in one go b2/8c + c/2: 2/0 (.26 x .52) c = .05: .7010".
@@ -164,6 +237,17 @@ fn tightest_curve_of_a_blade() {
     near(tightest_curve(&sized(0.26, 0.52)), 0.7010, 5e-5);
     // Never under the cut itself.
     near(tightest_curve(&sized(0.30, 0.05)), 0.35, 1e-9);
+    // "4/0 (.22 x .44) c = .03: .8217".
+    near(curve_with_play(&sized(0.22, 0.44), 0.03), 0.8217, 5e-5);
+    // Of the cut's inner side, which is the opening's less the cut's width: 2/0 .3910, 4/0 .5717; 2/0 .852 at .03, .123 at .08.
+    for (k, b, c, inner) in [
+        (0.26, 0.52, 0.05, 0.3910),
+        (0.22, 0.44, 0.03, 0.5717),
+        (0.26, 0.52, 0.03, 0.852),
+        (0.26, 0.52, 0.08, 0.123),
+    ] {
+        near(curve_with_play(&sized(k, b), c) - (k + c), inner, 6e-4);
+    }
 }
 
 // Section E: "turning on the spot needs a clear disc of sqrt(k2 + b2) (2/0 .5814)".
@@ -181,6 +265,10 @@ fn left_in_acute_corners() {
     {
         near(left_in_corner(&b, angle), left, 5e-4);
     }
+    // How deep that waste is, k cos(half the angle) / tan: .130, .240, .435, .703.
+    for (angle, deep) in [(60.0f64, 0.130), (45.0, 0.240), (30.0, 0.435), (20.0, 0.703)] {
+        near(left_in_corner(&b, angle) * (angle / 2.0).to_radians().cos(), deep, 5e-4);
+    }
 }
 
 // Section E: teeth, "pitch <= t / 2"; trade table, worked example: 4/0 (26.0 to the cm) in 0.8 mm: 2.08 teeth.
@@ -197,4 +285,10 @@ fn start_holes() {
         near(blade(name).expect("listed").hole, hole, 1e-9);
     }
     near(blade("4").expect("listed").hole, 1.00, 0.0501);
+    // "drill >= diagonal + .08, rounded up to .05", with the notes' own sizes; the opening a tenth more on each side.
+    for (k, b, hole) in [(0.16f64, 0.32f64, 0.45), (0.26, 0.52, 0.70), (0.30, 0.60, 0.80), (0.38, 0.80, 1.00)]
+    {
+        near(((k.hypot(b) + 0.08) * 20.0).ceil() / 20.0, hole, 1e-9);
+    }
+    near(sawpierce::openings::DRILL_CLEARANCE, 0.2, 1e-12);
 }

@@ -3,8 +3,8 @@
 mod made;
 
 use kurbo::{Point, Rect};
+use made::page as faults;
 use sawpierce::checks::Level;
-use sawpierce::geom::Ring;
 use sawpierce::job::*;
 use sawpierce::paper::{lay_out, send_out_for, true_size, Group, Ink, Kind, Mark, Page, SAW_LINE};
 use sawpierce::trade;
@@ -183,171 +183,31 @@ fn each_page(mut look: impl FnMut(&str, &Job, &Work, &Page)) {
     }
 }
 
-fn shrunk(r: Rect) -> Rect {
-    r.inset(-0.01)
+fn no_fault(look: impl Fn(&str, &Job, &Page) -> Vec<String>) {
+    each_page(|name, job, _, page| {
+        let faults = look(name, job, page);
+        assert!(faults.is_empty(), "{name}: {faults:#?}");
+    });
 }
 
 #[test]
 fn no_two_words_overlap() {
-    each_page(|name, _, _, page| {
-        let words: Vec<_> = page.words().map(|w| (w.text.as_str(), shrunk(w.bounds()))).collect();
-        for (i, (a, ra)) in words.iter().enumerate() {
-            for (b, rb) in &words[i + 1..] {
-                assert!(!ra.overlaps(*rb), "{name}, {:?}: {a:?} {ra:?} and {b:?} {rb:?}", page.kind);
-            }
-        }
-    });
+    no_fault(|_, _, page| faults::words_on_words(page));
 }
 
 #[test]
 fn nothing_is_printed_where_a_printer_cannot_reach() {
-    each_page(|name, job, _, page| {
-        // In the corrected file the page is stretched about its middle; what it stretches to must stay inside 6 mm.
-        let reach = |v: f64, size: f64, c: f64| size / 2.0 + (v - size / 2.0) * 100.0 / c;
-        let labels = job.paper.labels.is_some();
-        for mark in &page.marks {
-            // On label pages the trial's dashed edges lie where the labels do.
-            if labels && mark.group == Group::Guides {
-                continue;
-            }
-            let mut b = mark.bounds();
-            if let (Some(w), true) = (page.window, mark.copy != 0) {
-                b = b.intersect(w);
-            }
-            let x0 = reach(b.x0, page.width, page.correction.0);
-            let x1 = reach(b.x1, page.width, page.correction.0);
-            let y0 = reach(b.y0, page.height, page.correction.1);
-            let y1 = reach(b.y1, page.height, page.correction.1);
-            let edge = 5.999;
-            assert!(
-                x0 >= edge && y0 >= edge && x1 <= page.width - edge && y1 <= page.height - edge,
-                "{name}, {:?}: {:?} at {b:?}",
-                page.kind,
-                mark.ink
-            );
-        }
-    });
-}
-
-/// Whether a ring's line passes through a box.
-fn touches(ring: &Ring, room: Rect) -> bool {
-    let points = ring.flatten(0.01);
-    points.iter().enumerate().any(|(i, p)| {
-        let q = points[(i + 1) % points.len()];
-        let n = ((q - *p).hypot() / 0.05).ceil().max(1.0) as usize;
-        (0..=n).any(|k| room.contains(*p + (q - *p) * (k as f64 / n as f64)))
-    })
+    no_fault(|_, job, page| faults::out_of_reach(page, job.paper.labels.is_some()));
 }
 
 #[test]
 fn words_cover_no_cut_edge_and_no_punch_mark() {
-    each_page(|name, _, _, page| {
-        if page.kind != Kind::Template {
-            return;
-        }
-        let words: Vec<_> = page.words().map(|w| (w.text.clone(), shrunk(w.bounds()))).collect();
-        for mark in &page.marks {
-            match (&mark.ink, mark.group) {
-                (Ink::Closed { rings, pen }, Group::SawLines) => {
-                    for (text, room) in &words {
-                        let room = room.inset(pen.width / 2.0 + 0.1);
-                        if page.window.is_some_and(|w| !w.overlaps(room)) {
-                            continue;
-                        }
-                        for ring in rings.iter().filter(|r| r.bounds().inset(0.1).overlaps(room)) {
-                            assert!(!touches(ring, room), "{name}: {text:?} lies on the saw line");
-                        }
-                    }
-                }
-                (_, Group::PunchMarks | Group::DrillPoints | Group::WindowDrillPoints) => {
-                    for (text, room) in &words {
-                        // What belongs to a copy shows inside the window only.
-                        let shown = page.window.filter(|_| mark.copy != 0);
-                        let b = shown.map_or(mark.bounds(), |w| mark.bounds().intersect(w));
-                        if b.x0 > b.x1 || b.y0 > b.y1 || shown.is_some_and(|w| !w.overlaps(*room)) {
-                            continue;
-                        }
-                        // A circle's box is larger than the circle: ask the circle itself.
-                        let covers = match &mark.ink {
-                            Ink::Circle { at, radius, .. } => {
-                                let near =
-                                    Point::new(at.x.clamp(room.x0, room.x1), at.y.clamp(room.y0, room.y1));
-                                (near - *at).hypot() < *radius
-                            }
-                            _ => b.overlaps(*room),
-                        };
-                        assert!(!covers, "{name}: {text:?} covers {:?}", mark.ink);
-                    }
-                }
-                _ => {}
-            }
-        }
-    });
-}
-
-/// Lines of the page in short steps.
-fn steps(points: &[Point]) -> Vec<Point> {
-    let along = |a: Point, b: Point| {
-        let n = ((b - a).hypot() / 0.25).ceil().max(1.0) as usize;
-        (0..=n).map(move |i| a + (b - a) * (i as f64 / n as f64))
-    };
-    points.windows(2).flat_map(|w| along(w[0], w[1])).collect()
-}
-
-/// Where two page-sized hedges of lines might touch: cells of 5 mm.
-fn cell(p: Point) -> (i64, i64) {
-    ((p.x / 5.0).floor() as i64, (p.y / 5.0).floor() as i64)
+    no_fault(|_, _, page| faults::words_on_lines(page));
 }
 
 #[test]
 fn no_line_covers_a_cut_edge_or_a_punch_point() {
-    each_page(|name, _, _, page| {
-        if page.kind != Kind::Template {
-            return;
-        }
-        // Points along every saw line and the middle of every drill circle, by cell.
-        let mut lines: std::collections::BTreeMap<(i64, i64), Vec<Point>> = Default::default();
-        let mut drills: std::collections::BTreeMap<(i64, i64), Vec<(Point, f64)>> = Default::default();
-        for mark in &page.marks {
-            match (&mark.ink, mark.group) {
-                (Ink::Closed { rings, .. }, Group::SawLines) => {
-                    for ring in rings {
-                        let mut points = ring.flatten(0.01);
-                        points.push(points[0]);
-                        for p in steps(&points) {
-                            lines.entry(cell(p)).or_default().push(p);
-                        }
-                    }
-                }
-                (Ink::Circle { at, radius, .. }, Group::DrillPoints | Group::WindowDrillPoints) => {
-                    drills.entry(cell(*at)).or_default().push((*at, *radius));
-                }
-                _ => {}
-            }
-        }
-        let around = |(x, y): (i64, i64)| (-1..=1).flat_map(move |i| (-1..=1).map(move |j| (x + i, y + j)));
-        for mark in page.marks.iter().filter(|m| m.copy != 0) {
-            let (Ink::Line { points, pen }, Group::Shade | Group::Guides | Group::PunchMarks | Group::Words) =
-                (&mark.ink, mark.group)
-            else {
-                continue;
-            };
-            for p in steps(points) {
-                for near in around(cell(p)) {
-                    // A step along the saw line is at most 0.125 mm from its middle.
-                    let clear = (SAW_LINE + pen.width) / 2.0;
-                    let touches = |q: &&Point| (**q - p).hypot() < clear;
-                    let hit = lines.get(&near).and_then(|l| l.iter().find(touches));
-                    assert!(hit.is_none(), "{name}: {:?} on the line at {p:?}", mark.group);
-                    if mark.group != Group::PunchMarks {
-                        let covered =
-                            drills.get(&near).is_some_and(|d| d.iter().any(|(at, r)| (*at - p).hypot() < *r));
-                        assert!(!covered, "{name}: {:?} in a drill circle at {p:?}", mark.group);
-                    }
-                }
-            }
-        }
-    });
+    no_fault(|_, _, page| faults::lines_on_lines(page));
 }
 
 #[test]
@@ -375,20 +235,11 @@ fn every_template_page_carries_both_bars_and_every_template_the_short_one() {
         if page.kind != Kind::Template {
             return;
         }
-        let spans = |dx: f64, dy: f64| {
-            lines(page, Group::ScaleBar)
-                .filter(|(a, b)| {
-                    ((b.x - a.x).abs() - dx).abs() < 1e-9 && ((b.y - a.y).abs() - dy).abs() < 1e-9
-                })
-                .count()
-        };
         if job.paper.labels.is_none() {
-            assert_eq!(spans(100.0, 0.0), 1, "{name}: bar across");
-            assert_eq!(spans(0.0, 100.0), 1, "{name}: bar up");
+            assert_eq!(faults::bars(page, 100.0, 0.0), 1, "{name}: bar across");
+            assert_eq!(faults::bars(page, 0.0, 100.0), 1, "{name}: bar up");
         }
-        if page.window.is_none() {
-            assert_eq!(spans(20.0, 0.0), page.copies.len(), "{name}: short bars");
-        }
+        assert!(faults::short_bars_missing(page).is_empty(), "{name}: short bars");
     });
 }
 
@@ -923,4 +774,55 @@ fn odd_papers_and_pieces_still_give_an_answer() {
     let (_, sheets) = laid(&job);
     assert_eq!(sheets.verdicts[0].level, Level::Stop);
     assert!(sheets.oversize.as_ref().is_some_and(|p| p.width > 5000.0));
+}
+
+#[test]
+fn a_job_in_inches_reads_its_bars_in_both() {
+    let mut job = disc();
+    job.units = LengthUnit::Inch;
+    let (_, sheets) = laid(&job);
+    let said = |text: &str| sheets.pages[0].words().filter(|w| w.text == text).count();
+    assert_eq!(said("100 mm = 3.937 in"), 2, "across and up");
+    assert_eq!(said("0.787 in"), 1, "beside the short bar's 20 mm");
+    assert!(sheets.pages[0].words().any(|w| w.text.starts_with("must read 100.0 mm = 3.937 in")));
+    let (_, sheets) = laid(&disc());
+    assert!(sheets.pages[0].words().all(|w| !w.text.contains("3.937")));
+}
+
+#[test]
+fn what_hangs_shows_its_hang_line_on_the_metal() {
+    let mut job = disc();
+    let at_rest = |page: &Page, x: f64| {
+        lines(page, Group::Guides)
+            .filter(|(a, b)| {
+                (a.x - x).abs() < 1e-9 && a.x == b.x && (1.2..=4.0 + 1e-9).contains(&(b.y - a.y).abs())
+            })
+            .count()
+    };
+    let (work, sheets) = laid(&job);
+    let hang = work.plan.hang.as_ref().expect("planned");
+    let x = |page: &Page| page.copies[0].place.point(hang.balance).x;
+    assert_eq!(at_rest(&sheets.pages[0], x(&sheets.pages[0])), 0, "nothing to hang it by");
+    job.holes.push(HoleSpec { name: "bail hole".into(), diameter: Mm(1.8), at: Point::new(0.0, 18.0) });
+    job.keep_solid.push(KeepSolid {
+        name: "tab".into(),
+        shape: Shape::Circle { diameter: Mm(9.0) },
+        turn: 0.0,
+        at: Point::new(0.0, 18.0),
+    });
+    let (work, sheets) = laid(&job);
+    let page = &sheets.pages[0];
+    let hang = work.plan.hang.as_ref().expect("planned");
+    let x = page.copies[0].place.point(hang.balance).x;
+    assert_eq!(at_rest(page, x), 2, "one at the top, one at the foot");
+    assert!(page.words().any(|w| w.text.contains("hang line")));
+}
+
+#[test]
+fn a_cone_says_seam_at_both_ends() {
+    let mut job = disc();
+    job.outline.shape = Shape::Cone { top: Mm(20.0), bottom: Mm(40.0), height: Mm(30.0) };
+    let (_, sheets) = laid(&job);
+    let page = sheets.pages.iter().find(|p| p.kind == Kind::Template).expect("a template");
+    assert_eq!(page.words().filter(|w| w.text == "seam").count(), 2);
 }

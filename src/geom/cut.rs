@@ -29,13 +29,13 @@ type Flat = Vec<Vec<[f64; 2]>>;
 
 /// Cuts regions against regions. Regions of one set may overlap. Crumbs below 1e-4 mm2 are left out.
 pub fn cut(first: &[Region], how: Cut, second: &[Region]) -> Vec<Region> {
-    let mut arcs = Vec::new();
-    for ring in rings(first).chain(rings(second)) {
-        arcs.extend(ring.edges().filter(|e| matches!(e, Edge::Arc { .. })));
-    }
+    let arcs: Vec<(Edge, Rect)> = arcs_of(first).chain(arcs_of(second)).collect();
     overlay(&flat_shapes(first), how, &flat_shapes(second))
         .into_iter()
-        .filter_map(|shape| region(shape, &arcs))
+        .filter_map(|shape| {
+            let bounds = bounds_of(shape.first()?);
+            region(shape, &near_to(bounds, &arcs).collect::<Vec<_>>())
+        })
         .collect()
 }
 
@@ -44,20 +44,14 @@ pub fn cut(first: &[Region], how: Cut, second: &[Region]) -> Vec<Region> {
 pub fn trim_all(cells: &[Ring], field: &[Region]) -> Vec<Vec<Region>> {
     let mut parts = vec![Vec::new(); cells.len()];
     let subject: Vec<Flat> = cells.iter().map(|r| vec![flat(r)]).collect();
-    let field_arcs: Vec<(Edge, Rect)> = rings(field)
-        .flat_map(|r| r.edges().collect::<Vec<_>>())
-        .filter(|e| matches!(e, Edge::Arc { .. }))
-        .map(|e| (e, e.bounds()))
-        .collect();
+    let field_arcs: Vec<(Edge, Rect)> = arcs_of(field).collect();
     let boxes: Vec<Rect> = cells.iter().map(|r| r.bounds()).collect();
     let mut by_left: Vec<usize> = (0..cells.len()).collect();
     by_left.sort_by(|&a, &b| boxes[a].x0.total_cmp(&boxes[b].x0));
     let widest = boxes.iter().map(|b| b.width()).fold(0.0, f64::max);
     for shape in overlay(&subject, Cut::Within, &flat_shapes(field)) {
         let Some(outer) = shape.first() else { continue };
-        let bounds = outer.iter().fold(Rect::new(f64::MAX, f64::MAX, f64::MIN, f64::MIN), |b, p| {
-            Rect::new(b.x0.min(p[0]), b.y0.min(p[1]), b.x1.max(p[0]), b.y1.max(p[1]))
-        });
+        let bounds = bounds_of(outer);
         // Which ring does this bit come from? The one whose box holds it and whose line it strays from least.
         let from = by_left.partition_point(|&i| boxes[i].x0 < bounds.x0 - widest - 1e-3);
         let mut best: Option<(f64, usize)> = None;
@@ -76,9 +70,8 @@ pub fn trim_all(cells: &[Ring], field: &[Region]) -> Vec<Vec<Region>> {
             }
         }
         let Some((_, i)) = best else { continue };
-        let near = bounds.inflate(1e-3, 1e-3);
         let mut arcs: Vec<Edge> = cells[i].edges().filter(|e| matches!(e, Edge::Arc { .. })).collect();
-        arcs.extend(field_arcs.iter().filter(|(_, b)| boxes_apart2(*b, near) == 0.0).map(|(e, _)| *e));
+        arcs.extend(near_to(bounds, &field_arcs));
         parts[i].extend(region(shape, &arcs));
     }
     parts
@@ -86,6 +79,24 @@ pub fn trim_all(cells: &[Ring], field: &[Region]) -> Vec<Vec<Region>> {
 
 fn rings(regions: &[Region]) -> impl Iterator<Item = &Ring> {
     regions.iter().flat_map(|r| std::iter::once(&r.outer).chain(&r.holes))
+}
+
+/// Every arc with its size over all.
+fn arcs_of(regions: &[Region]) -> impl Iterator<Item = (Edge, Rect)> + '_ {
+    let arcs = rings(regions).flat_map(Ring::edges).filter(|e| matches!(e, Edge::Arc { .. }));
+    arcs.map(|e| (e, e.bounds()))
+}
+
+/// The arcs that a line of this size over all may follow.
+fn near_to(bounds: Rect, arcs: &[(Edge, Rect)]) -> impl Iterator<Item = Edge> + '_ {
+    let near = bounds.inflate(1e-3, 1e-3);
+    arcs.iter().filter(move |(_, b)| boxes_apart2(*b, near) == 0.0).map(|(e, _)| *e)
+}
+
+fn bounds_of(line: &[[f64; 2]]) -> Rect {
+    line.iter().fold(Rect::new(f64::MAX, f64::MAX, f64::MIN, f64::MIN), |b, p| {
+        Rect::new(b.x0.min(p[0]), b.y0.min(p[1]), b.x1.max(p[0]), b.y1.max(p[1]))
+    })
 }
 
 fn flat(ring: &Ring) -> Vec<[f64; 2]> {

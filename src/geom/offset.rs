@@ -50,11 +50,12 @@ impl Ring {
     /// Corners that point out rounded to `radius` as far as the ring has room: drawn in, then let out again.
     /// Empty if the ring is nowhere that wide.
     pub fn rounded(&self, radius: f64) -> Vec<Ring> {
-        if radius <= 0.0 {
-            return vec![self.clone()];
-        }
         // Trimmed rings bring edges of a few nanometres, which would come back as folds.
-        let drawn_in = self.clone().without_crumbs().shrink(radius);
+        let clean = self.clone().without_crumbs();
+        if radius <= 0.0 {
+            return vec![clean];
+        }
+        let drawn_in = clean.shrink(radius);
         drawn_in.into_iter().map(|r| r.without_crumbs().grow(radius).without_crumbs()).collect()
     }
 

@@ -124,6 +124,9 @@ pub(super) fn paper(section: Option<&Section>, settings: &Settings) -> Option<Pa
     );
     let (split, name_line) = (section.yes("split"), section.yes("name_line"));
     let labels = section.table("labels").and_then(|grid| labels(&grid));
+    if let (Some(grid), Some(paper)) = (labels, &size) {
+        lies_on(section, &grid, paper);
+    }
     let marks = marks.unwrap_or(MarksShown::All);
     // Few marks are lines and punch points: shading comes with them only where it is asked for.
     let usual_shade = if marks == MarksShown::Few { Shade::None } else { Shade::Waste };
@@ -185,6 +188,26 @@ fn labels(grid: &Section) -> Option<LabelGrid> {
         gap_across: gap_across?,
         gap_up: gap_up?,
     })
+}
+
+/// Labels that reach beyond the paper were measured on another one.
+fn lies_on(section: &Section, grid: &LabelGrid, paper: &Paper) {
+    let reach = |start: Mm, count: u32, each: Mm, gap: Mm| {
+        let gaps = f64::from(count.saturating_sub(1));
+        start.get() + f64::from(count) * each.get() + gaps * gap.get()
+    };
+    let across = reach(grid.left, grid.across, grid.width, grid.gap_across);
+    let down = reach(grid.top, grid.down, grid.height, grid.gap_up);
+    // Label sheets are cut to a tenth of a millimetre or so, and typed as measured.
+    const SLACK: f64 = 0.5;
+    if across > paper.width + SLACK || down > paper.height + SLACK {
+        let (w, h) = (short(paper.width, 1), short(paper.height, 1));
+        section.refuse(
+            "labels",
+            format!("the labels reach to {} x {} mm, and {} is {w} x {h} mm", short(across, 1), short(down, 1), paper.name),
+            "measure one label, the margins and the gaps again, or give the paper they are on: size = \"Letter\"",
+        );
+    }
 }
 
 /// The correction of a stored printer, or the one typed.

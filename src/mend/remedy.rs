@@ -5,6 +5,7 @@ use super::options::options;
 use crate::checks::{Level, Verdict};
 use crate::job::Job;
 use crate::work::{work as do_work, Work};
+use std::rc::Rc;
 
 /// Above this many openings nothing is tried: one try alone takes most of a second, and the person waits.
 pub const MOST_TRIED: usize = 20_000;
@@ -16,13 +17,13 @@ const BUDGET: usize = 60_000;
 /// The verdicts of a job, each that is not good with a remedy that was tried and clears it without a new stop, or
 /// `None` with the reason at the end of `because`.
 pub fn with_remedies(job: &Job, work: &Work) -> Vec<Verdict> {
-    let mut left = BUDGET.max(3 * work.piece.openings.len());
+    let mut tries = Tries::new(job, work, BUDGET.max(3 * work.piece.openings.len()));
     let mut verdicts = work.verdicts.clone();
     for verdict in verdicts.iter_mut().filter(|v| v.level > Level::Good && v.remedy.is_none()) {
         let why = if work.piece.openings.len() > MOST_TRIED {
             format!("no remedy is tried above {MOST_TRIED} openings")
         } else {
-            match remedy(job, work, verdict, &mut left) {
+            match remedy(work, verdict, &mut tries) {
                 Ok(found) => {
                     verdict.remedy = Some(found);
                     continue;
@@ -35,21 +36,19 @@ pub fn with_remedies(job: &Job, work: &Work) -> Vec<Verdict> {
     verdicts
 }
 
-fn remedy(job: &Job, work: &Work, verdict: &Verdict, left: &mut usize) -> Result<String, String> {
-    let each = work.piece.openings.len() + 100;
+fn remedy(work: &Work, verdict: &Verdict, tries: &mut Tries) -> Result<String, String> {
     let mut second_best = None;
-    let list = options(verdict, job, work);
+    let list = options(verdict, tries.job, work);
     if list.is_empty() {
         return Err("no change to the job is known that would clear it".into());
     }
     let mut tried = 0;
     for changes in list.into_iter().take(TRIES) {
-        if *left < each {
+        if tries.are_spent() {
             break;
         }
-        *left -= each;
         tried += 1;
-        let Some(after) = try_out(job, &changes) else { continue };
+        let Some(after) = tries.of(&changes) else { continue };
         if !clears(work, &after, verdict) {
             continue;
         }
@@ -74,6 +73,37 @@ pub(super) fn try_out(job: &Job, changes: &[Change]) -> Option<Work> {
     let mut job = job.clone();
     changes.iter().for_each(|c| c.apply(&mut job));
     do_work(&job).ok().filter(|w| !w.piece.openings.is_empty())
+}
+
+/// A job tried with changes, within a budget. The same changes, which several verdicts may ask for, are worked out once.
+pub(super) struct Tries<'a> {
+    pub job: &'a Job,
+    /// Openings that may still be worked out.
+    pub left: usize,
+    /// What one try takes of it.
+    pub each: usize,
+    known: Vec<(Vec<Change>, Option<Rc<Work>>)>,
+}
+
+impl<'a> Tries<'a> {
+    pub fn new(job: &'a Job, work: &Work, budget: usize) -> Self {
+        Self { job, left: budget, each: work.piece.openings.len() + 100, known: Vec::new() }
+    }
+
+    pub fn are_spent(&self) -> bool {
+        self.left < self.each
+    }
+
+    /// The job with changes, worked out; `None` when it cannot be used so or the budget is spent.
+    pub fn of(&mut self, changes: &[Change]) -> Option<Rc<Work>> {
+        if let Some((_, work)) = self.known.iter().find(|(c, _)| c == changes) {
+            return work.clone();
+        }
+        self.left = self.left.checked_sub(self.each)?;
+        let work = try_out(self.job, changes).map(Rc::new);
+        self.known.push((changes.to_vec(), work.clone()));
+        work
+    }
 }
 
 fn of_check(work: &Work, check: &str, least: Level) -> usize {

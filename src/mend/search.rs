@@ -3,11 +3,12 @@
 use super::change::{in_words, Change};
 use super::look::{look, Look};
 use super::options::{bigger, options};
-use super::remedy::{try_out, MOST_TRIED};
+use super::remedy::{Tries, MOST_TRIED};
 use crate::checks::{bridge_limit, count, Level, Verdict};
 use crate::job::Job;
 use crate::units::{plain, JUST_PASSED};
 use crate::work::Work;
+use std::rc::Rc;
 
 /// Further changes added to a first one before it is given up.
 const ROUNDS: usize = 4;
@@ -81,7 +82,7 @@ pub fn mend(job: &Job, work: &Work, cautions_too: bool) -> Mended {
             format!("{n} openings are too many to try changes on; mend a smaller part of the piece first");
         return Mended { candidates: Vec::new(), best: None, sound: false, says, finer_hand: None };
     }
-    let mut search = Search { job, work, least, left: BUDGET, found: Vec::new() };
+    let mut search = Search { work, least, tries: Tries::new(job, work, BUDGET), found: Vec::new() };
     for verdict in &open {
         for start in options(verdict, job, work).into_iter().take(STARTS) {
             search.follow(start);
@@ -89,7 +90,7 @@ pub fn mend(job: &Job, work: &Work, cautions_too: bool) -> Mended {
     }
     // Shown beside the others as what it would take, chosen only when none of them does.
     if let Some(by) = bigger(job, work) {
-        search.left = search.left.max(10 * (n + 100));
+        search.tries.left = search.tries.left.max(10 * search.tries.each);
         search.follow(vec![by]);
     }
     let mut candidates = search.found;
@@ -112,11 +113,9 @@ fn rank(c: &Candidate) -> (bool, usize, bool, f64, usize) {
 }
 
 struct Search<'a> {
-    job: &'a Job,
     work: &'a Work,
     least: Level,
-    /// Openings that may still be worked out.
-    left: usize,
+    tries: Tries<'a>,
     found: Vec<Candidate>,
 }
 
@@ -135,34 +134,33 @@ impl Search<'_> {
         }
     }
 
-    fn tried(&mut self, changes: &[Change]) -> Option<Work> {
-        let cost = self.work.piece.openings.len() + 100;
-        self.left = self.left.checked_sub(cost)?;
-        try_out(self.job, changes)
-    }
-
     /// Follows a first change up with others until nothing is left, or gives the best it came to.
     fn complete(&mut self, mut changes: Vec<Change>) -> Option<Candidate> {
-        let mut now = self.tried(&changes)?;
+        let mut now = self.tries.of(&changes)?;
         for _ in 0..ROUNDS {
             let open = wanting(&now, self.least);
             let Some((more, next)) = self.next_step(&changes, &now, &open) else { break };
             changes = more;
             now = next;
         }
-        Some(self.candidate(changes, now))
+        Some(self.candidate(changes, &now))
     }
 
     /// The follow-up that leaves least of what is open; `None` when none leaves less.
-    fn next_step(&mut self, changes: &[Change], now: &Work, open: &[Verdict]) -> Option<(Vec<Change>, Work)> {
+    fn next_step(
+        &mut self,
+        changes: &[Change],
+        now: &Work,
+        open: &[Verdict],
+    ) -> Option<(Vec<Change>, Rc<Work>)> {
         let first = open.first()?;
-        let mut job = self.job.clone();
+        let mut job = self.tries.job.clone();
         changes.iter().for_each(|c| c.apply(&mut job));
-        let mut best: Option<(Vec<Change>, Work, usize)> = None;
+        let mut best: Option<(Vec<Change>, Rc<Work>, usize)> = None;
         for more in options(first, &job, now).into_iter().take(FOLLOW_UPS) {
             let all: Vec<Change> = changes.iter().cloned().chain(more).collect();
             let all = without_repeats(all);
-            let Some(next) = self.tried(&all) else { continue };
+            let Some(next) = self.tries.of(&all) else { continue };
             let left = wanting(&next, self.least).len();
             if left < open.len() && best.as_ref().is_none_or(|b| left < b.2) {
                 best = Some((all, next, left));
@@ -174,10 +172,10 @@ impl Search<'_> {
         best.map(|(changes, work, _)| (changes, work))
     }
 
-    fn candidate(&self, changes: Vec<Change>, now: Work) -> Candidate {
-        let left = wanting(&now, self.least);
+    fn candidate(&self, changes: Vec<Change>, now: &Work) -> Candidate {
+        let left = wanting(now, self.least);
         let look = look(&self.work.piece, &now.piece);
-        let (before, after) = (figures(self.work), figures(&now));
+        let (before, after) = (figures(self.work), figures(now));
         let says = line(&changes, &look, &before, &after);
         Candidate { clears: left.is_empty(), changes, left, look, before, after, says }
     }

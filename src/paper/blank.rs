@@ -1,9 +1,13 @@
-//! What a straight blank that is bent to close carries outside its edge: seam marks, a tick at every repeat, spare.
+//! What a blank that is bent to close carries outside its edge: seam marks, and on a straight one a tick at every repeat
+//! and spare.
 
+use super::letters;
+use super::numbers::LEADER;
 use super::page::{Group, Ink, Mark, Pen, Words, FINE, SAW_LINE};
 use super::place::Place;
+use super::template::TRIM;
 use crate::geom::{Point, Rect, Ring, Vec2};
-use crate::outline::Outline;
+use crate::outline::{Outline, Seam};
 use crate::work::Work;
 
 /// Spare length drawn beyond a strip's end, mm: something to hold, and to fit by.
@@ -88,4 +92,54 @@ pub fn straight(work: &Work, place: &Place, kept_out: &[Rect]) -> Option<Straigh
         marks.push(Mark::words(words));
     }
     Some(Straight { marks, spare, taken })
+}
+
+/// Seam marks of a blank whose ends do not run upright (a cone's): a tick at each corner, and the word at each end, out
+/// beyond the trim line on a thin leader. Gives them with the room they take.
+pub fn turned(work: &Work, place: &Place, kept_out: &[Rect]) -> (Vec<Mark>, Vec<Rect>) {
+    let outline = &work.piece.outline;
+    let (mut marks, mut taken) = (Vec::new(), Vec::new());
+    let Some(seam @ Seam::Turn { .. }) = outline.seam else { return (marks, taken) };
+    let mut put = |mark: Mark, room: Rect| {
+        if !kept_out.iter().chain(&taken).any(|t| t.overlaps(room)) {
+            taken.push(room.inset(0.3));
+            marks.push(mark);
+            return true;
+        }
+        false
+    };
+    let mut words_at = Vec::new();
+    for (end, _) in seam.part_edges(&outline.edge).0 {
+        let along = (end.to() - end.from()) / (end.to() - end.from()).hypot().max(1e-9);
+        for (corner, out) in [(end.from(), -along), (end.to(), along)] {
+            let points = [TICK.0, SEAM].map(|d| place.point(corner + out * d));
+            let tick = Mark::line(Group::Guides, points.into(), FINE);
+            let room = tick.bounds();
+            put(tick, room);
+        }
+        // The edge runs anticlockwise: outside lies to its right.
+        let (middle, out) = (end.from().midpoint(end.to()), Vec2::new(along.y, -along.x));
+        let from = if outline.allowance.is_some() { 2.0 * TICK.0 } else { TICK.0 };
+        let points = [from, TRIM + 0.8].map(|d| place.point(middle + out * d));
+        let way = place.direction(out);
+        let words = Words::new("seam", points[1], 6.0);
+        let (up, _) = letters::reach("seam", 6.0, false);
+        let down = Vec2::new(0.4 * way.x.signum(), up * (0.5 + 0.5 * way.y) + 0.4 * way.y);
+        let words = Words { at: points[1] + down, ..words };
+        let words = match way.x {
+            x if x.abs() < 0.3 => words.middle(),
+            x if x < 0.0 => words.end(),
+            _ => words,
+        };
+        let leader = Mark::line(Group::Guides, points.into(), LEADER);
+        let room = leader.bounds();
+        if put(leader, room) {
+            words_at.push(words);
+        }
+    }
+    for words in words_at {
+        taken.push(words.bounds().inset(0.3));
+        marks.push(Mark::words(words));
+    }
+    (marks, taken)
 }

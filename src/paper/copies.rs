@@ -9,7 +9,7 @@ use super::tab::Foot;
 use super::template::{art, Art, Hand, Look};
 use super::words;
 use crate::geom::{Point, Rect, Vec2};
-use crate::job::{Job, LabelGrid, PaperSpec, Transfer};
+use crate::job::{Job, LabelGrid, LengthUnit, PaperSpec, Transfer};
 use crate::work::Work;
 use std::collections::BTreeMap;
 
@@ -68,7 +68,7 @@ fn hands(job: &Job) -> &'static [Hand] {
 /// The arts of all jobs, each laid once.
 pub fn arts(items: &[(&Job, &Work)]) -> Vec<Art> {
     let Some((first, _)) = items.first() else { return Vec::new() };
-    let total: usize = items.iter().map(|(job, _)| copies(job) * hands(job).len()).sum();
+    let total: usize = items.iter().map(|(job, _)| templates(job)).sum();
     let foot = match (first.paper.name_line, total) {
         (true, _) => Foot::Named,
         (false, 1) => Foot::Bare,
@@ -80,7 +80,9 @@ pub fn arts(items: &[(&Job, &Work)]) -> Vec<Art> {
         let job = Job { paper: first.paper.clone(), ..(*job).clone() };
         for hand in hands(&job) {
             let titled = items.len() > 1;
-            let look = Look { hand: *hand, mirrored: print_mirrored(&job.paper), turn: 0.0, foot, titled };
+            let inches = job.units == LengthUnit::Inch;
+            let look =
+                Look { hand: *hand, mirrored: print_mirrored(&job.paper), turn: 0.0, foot, titled, inches };
             arts.push(art(&job, work, look));
         }
     }
@@ -90,6 +92,11 @@ pub fn arts(items: &[(&Job, &Work)]) -> Vec<Art> {
 /// How often a job is printed, its pairs counted once.
 fn copies(job: &Job) -> usize {
     job.paper.copies.max(1) as usize
+}
+
+/// Templates printed of a job, left and right counted one by one.
+pub fn templates(job: &Job) -> usize {
+    copies(job) * hands(job).len()
 }
 
 fn wanted(items: &[(&Job, &Work)]) -> Vec<Wanted> {
@@ -155,7 +162,7 @@ pub fn set_out(items: &[(&Job, &Work)], arts: &[Art], paper: &PaperSpec) -> SetO
 pub fn frame(page: &mut Page, strip: &Strip) -> Rect {
     let room = header::printable(page);
     let top = header::strip(page, room, strip);
-    header::bars(page, room, top);
+    header::bars(page, room, (top, 0.0), strip.units);
     fit::body(page, top)
 }
 
@@ -291,19 +298,22 @@ fn trial(page: &Page, count: usize, label: impl Fn(usize) -> Rect) -> Page {
     }
     // The words stand inside the first label, above or below its template, where there is room.
     let first = label(0);
-    let lines = letters::wrap(words::TRIAL, 7.0, true, first.width() - 8.0);
-    let height = 3.4 * lines.len() as f64;
     let art = page.marks.iter().filter(|m| m.copy == 1).map(Mark::bounds).reduce(|a, b| a.union(b));
     let art = art.unwrap_or(Rect::ZERO);
-    let room = header::printable(page);
-    let top = [art.y1 + 1.0, first.y0.max(room.y0) + 1.0]
-        .into_iter()
-        .find(|y| (*y + height < first.y1.min(room.y1) && *y > art.y1) || y + height < art.y0);
-    if let Some(top) = top {
-        for (i, line) in lines.into_iter().enumerate() {
-            let at = Point::new(first.x0.max(room.x0) + 3.0, top + 2.6 + 3.4 * i as f64);
-            trial.marks.push(Mark::words(Words::new(line, at, 7.0).bold()));
-        }
+    let room = header::printable(page).intersect(first).inset(-1.0);
+    let fits = [words::TRIAL, words::TRIAL_SHORT].into_iter().find_map(|text| {
+        let lines = letters::wrap(text, 7.0, true, room.width() - 4.0);
+        let height = 3.4 * lines.len() as f64;
+        let top = [art.y1 + 1.0, room.y0].into_iter().find(|y| {
+            let below = *y > art.y1 && y + height < room.y1;
+            below || (*y >= room.y0 && y + height < art.y0)
+        })?;
+        Some((lines, top))
+    });
+    let (lines, top) = fits.unwrap_or_default();
+    for (i, line) in lines.into_iter().enumerate() {
+        let at = Point::new(room.x0 + 2.0, top + 2.6 + 3.4 * i as f64);
+        trial.marks.push(Mark::words(Words::new(line, at, 7.0).bold()));
     }
     trial
 }

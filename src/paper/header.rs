@@ -4,6 +4,7 @@ use super::letters;
 use super::page::{Group, Ink, Mark, Page, Pen, Words, NO_INK, RULE, STRIP};
 use super::words;
 use crate::geom::{Point, Rect, Ring, Vec2};
+use crate::job::LengthUnit;
 
 /// Type sizes, points: title, headings, values, text, smallest. Nothing is set smaller than the last.
 pub const TITLE: f64 = 14.0;
@@ -43,6 +44,8 @@ pub struct Strip {
     pub says: Vec<String>,
     /// Thin bridges: "0.62 between 14 and 15".
     pub thin: Vec<String>,
+    /// What the bars are read in, beside millimetres.
+    pub units: LengthUnit,
 }
 
 /// Sets the header strip across the top of `room`; gives the y below it.
@@ -173,46 +176,64 @@ fn thin_bridges(page: &mut Page, x0: f64, x1: f64, mut y: f64, thin: &[String]) 
     y
 }
 
+/// Room a bar's words take beyond its end, mm.
+const BAR_WORDS: f64 = 12.0;
+/// The same where inches stand beside the millimetres.
+const BAR_WORDS_IN: f64 = 25.0;
+
 /// The bars at left and foot, 100 mm long (shorter only on a page that cannot hold them), and what to do with them.
-/// `top` is where the header ends.
-pub fn bars(page: &mut Page, room: Rect, top: f64) {
+/// `top` is where the header ends; `kept` is free at the foot's right end, mm; `units` are those of the job: inches stand
+/// beside the millimetres.
+pub fn bars(page: &mut Page, room: Rect, (top, kept): (f64, f64), units: LengthUnit) {
     let origin = Point::new(room.x0 + STRIP, room.y1 - STRIP);
+    let beyond = if units == LengthUnit::Inch { BAR_WORDS_IN } else { BAR_WORDS };
     let fit = |space: f64| 100.0_f64.min((space / 10.0).floor() * 10.0);
-    let across = fit(room.x1 - origin.x - 12.0);
-    let up = fit(origin.y - top - 2.0);
+    let across = fit(room.x1 - origin.x - beyond - kept);
+    // On a low page the upright bar's words stand beside it, and it is so much longer.
+    let over = fit(origin.y - top - beyond);
+    let (up, beside) = if over < 100.0 { (fit(origin.y - top - 2.0), true) } else { (over, false) };
     let foot = room.y1 - 0.6;
     let left = room.x0 + 0.6;
-    long_bar(page, Point::new(origin.x, foot), Vec2::new(1.0, 0.0), Vec2::new(0.0, -1.0), across);
-    long_bar(page, Point::new(left, origin.y), Vec2::new(0.0, -1.0), Vec2::new(1.0, 0.0), up);
+    let along = (Vec2::new(1.0, 0.0), Vec2::new(0.0, -1.0));
+    long_bar(page, Point::new(origin.x, foot), along, across, Some(units));
+    let along = (Vec2::new(0.0, -1.0), Vec2::new(1.0, 0.0));
+    long_bar(page, Point::new(left, origin.y), along, up, (!beside).then_some(units));
 
-    let must = |len: f64| format!("must read {len:.1} mm from tick to tick; if not, type in what it reads");
-    let words = Words::new(words::MEASURE_ME, Point::new(origin.x, foot - 4.4), VALUE).bold();
+    let words = Words::new(words::MEASURE_ME, Point::new(origin.x, foot - RAISED), VALUE).bold();
     let after = Point::new(origin.x + words.width() + 2.5, words.at.y);
     page.marks.push(Mark::words(words));
-    let short = format!("must read {across:.1} mm");
-    let text =
-        [must(across), short].into_iter().find(|t| letters::width(t, TEXT, false) <= room.x1 - after.x);
-    if let Some(text) = text {
-        page.marks.push(Mark::words(Words::new(text, after, TEXT)));
-    }
-    let words = Words::new(words::MEASURE_ME, Point::new(left + 6.4, origin.y), VALUE).bold().upward();
-    if words.width() + 2.0 < up {
-        let after = Point::new(words.at.x, origin.y - words.width() - 2.5);
-        let text = format!("must read {up:.1} mm");
-        let more = Words::new(text, after, TEXT).upward();
-        page.marks.push(Mark::words(words));
-        if after.y - more.width() > top {
-            page.marks.push(Mark::words(more));
-        }
+    let short = format!("must read {}", words::bar(across, 1, units));
+    let must = format!("{short} from tick to tick; if not, type in what it reads");
+    // The page number rises to this line where the bar takes its place.
+    let end =
+        if across + beyond > room.x1 - origin.x - PAGE_NUMBER { room.x1 - PAGE_NUMBER } else { room.x1 };
+    let text = [must, short].into_iter().map(|t| Words::new(t, after, TEXT)).find(|w| {
+        after.x + w.width() <= end && page.words().all(|o| !o.bounds().inset(0.5).overlaps(w.bounds()))
+    });
+    page.marks.extend(text.map(Mark::words));
+
+    // Upwards beside its bar, each only where it ends below the header; on a short bar its length is what must be said.
+    let length = Words::new(words::bar(up, 0, units), Point::ORIGIN, TEXT).bold().upward();
+    let measure = Words::new(words::MEASURE_ME, Point::ORIGIN, VALUE).bold().upward();
+    let must = Words::new(format!("must read {}", words::bar(up, 1, units)), Point::ORIGIN, TEXT).upward();
+    let most = origin.y - top - 2.0;
+    let room = |words: &[&Words]| words.iter().map(|w| w.width() + 2.5).sum::<f64>() - 2.5;
+    let choices: [&[&Words]; 4] = [&[&measure, &must], &[&measure, &length], &[&measure], &[&length]];
+    let choice =
+        choices.into_iter().find(|c| room(c) <= most && (!beside || c.len() == 2 || c[0] == &length));
+    let mut y = origin.y;
+    for words in choice.unwrap_or_default() {
+        page.marks.push(Mark::words(Words { at: Point::new(left + 6.4, y), ..(*words).clone() }));
+        y -= words.width() + 2.5;
     }
 }
 
-/// A bar from `from` along `along`; ticks every 10 mm stand to the side `side`.
-fn long_bar(page: &mut Page, from: Point, along: Vec2, side: Vec2, length: f64) {
+/// A bar from `from` along `run`; ticks every 10 mm stand to the side `side`. `says`: its length stands at its end.
+fn long_bar(page: &mut Page, from: Point, (run, side): (Vec2, Vec2), length: f64, says: Option<LengthUnit>) {
     if length < 10.0 {
         return;
     }
-    page.marks.push(Mark::line(Group::ScaleBar, vec![from, from + along * length], TICK));
+    page.marks.push(Mark::line(Group::ScaleBar, vec![from, from + run * length], TICK));
     let tens = (length / 10.0).round() as usize;
     for i in 0..=tens {
         let tall = if i == 0 || i == tens {
@@ -222,20 +243,31 @@ fn long_bar(page: &mut Page, from: Point, along: Vec2, side: Vec2, length: f64) 
         } else {
             1.4
         };
-        let at = from + along * (10.0 * i as f64);
+        let at = from + run * (10.0 * i as f64);
         page.marks.push(Mark::line(Group::ScaleBar, vec![at, at + side * tall], TICK));
     }
-    let end = from + along * (length + 1.2);
-    let label = Words::new(format!("{length:.0} mm"), end, TEXT).bold();
-    page.marks.push(Mark::words(if along.x == 0.0 {
+    let Some(units) = says else { return };
+    let end = from + run * (length + 1.2);
+    let label = Words::new(words::bar(length, 0, units), end, TEXT).bold();
+    page.marks.push(Mark::words(if run.x == 0.0 {
         Words { at: end + Vec2::new(2.2, 0.0), ..label.upward() }
     } else {
         label
     }));
 }
 
-/// Page number and job number at the right of the foot.
+/// How far the line above the bar stands over the foot, mm.
+const RAISED: f64 = 4.4;
+/// Room kept at the right of the foot for "page 12 of 60", mm.
+pub const PAGE_NUMBER: f64 = 22.0;
+
+/// Page number and job number at the right of the foot, a line higher where a bar takes that place.
 pub fn foot(page: &mut Page, room: Rect, text: &str) {
-    let at = Point::new(room.x1, room.y1 - 0.6);
-    page.marks.push(Mark::words(Words::new(text, at, TEXT).end()));
+    let at = |raised: f64| Words::new(text, Point::new(room.x1, room.y1 - 0.6 - raised), TEXT).end();
+    let free = |w: &Words| {
+        let room = w.bounds().inset(0.5);
+        !page.words().any(|other| other.bounds().overlaps(room))
+    };
+    let words = [0.0, RAISED].map(at).into_iter().find(free).unwrap_or_else(|| at(0.0));
+    page.marks.push(Mark::words(words));
 }

@@ -14,7 +14,7 @@ use crate::units::short;
 use crate::work::Work;
 
 /// Enlargements tried, smallest first; the first in which every number finds room is taken.
-const TIMES: [f64; 4] = [2.0, 2.5, 3.0, 4.0];
+const TIMES: [f64; 7] = [2.0, 2.5, 3.0, 4.0, 5.0, 6.0, 8.0];
 /// Most pages of a key map; a bigger piece keeps to the order on its job card.
 const MOST_PAGES: usize = 12;
 /// Pages of one map share this much, mm, so that no number is lost between them.
@@ -22,6 +22,8 @@ const SHARED: f64 = 8.0;
 const LINE: Pen = Pen::new(0.13, 100);
 /// Size of the numbers, points.
 const NUMBER: f64 = 6.0;
+/// Numbers that are looked at one against the other; a map of more takes too many pages anyway.
+const MOST_LOOKED_AT: usize = 3000;
 /// Thin bridges marked at most.
 const MOST_THIN: usize = 40;
 
@@ -156,8 +158,18 @@ fn picture(job: &Job, work: &Work, times: f64) -> Vec<Mark> {
         let h = letters::reach(label, NUMBER, true).0;
         number_marks(label, at + Vec2::new(-w / 2.0, h / 2.0), NUMBER, true)
     };
+    // At the largest enlargement two numbers may still want one place: the first stays, the card has the order.
+    let mut taken: Vec<Rect> = Vec::new();
+    let few = work.piece.openings.len() <= MOST_LOOKED_AT;
+    let crowded = few && enlargement(work) >= TIMES[TIMES.len() - 1];
     for o in &work.piece.openings {
-        marks.extend(centred(&o.n.to_string(), big(o.drill_at)));
+        let number = centred(&o.n.to_string(), big(o.drill_at));
+        let room = number.iter().map(Mark::bounds).reduce(|a, b| a.union(b)).unwrap_or(Rect::ZERO);
+        if crowded && taken.iter().any(|t| t.overlaps(room)) {
+            continue;
+        }
+        taken.push(room);
+        marks.extend(number);
     }
     for w in &outline.windows {
         marks.extend(centred(&w.label, big(w.drill_at)));

@@ -3,10 +3,13 @@
 //! Takes a job and its work, gives pages of marks in millimetres. Decides everything that is seen; draws nothing.
 
 mod blank;
+mod breaks;
 mod bridge_map;
 mod card;
+mod class;
 mod copies;
 mod fit;
+mod hang;
 mod header;
 mod keymap;
 mod marks;
@@ -40,7 +43,7 @@ use crate::work::Work;
 /// All the paper of one run.
 #[derive(Debug, Clone, Default)]
 pub struct Sheets {
-    /// What goes into the PDF, in order: templates, key maps, parts, then the job card.
+    /// What goes into the PDF, in order: templates, key maps, parts, the class sheet, then the job card.
     pub pages: Vec<Page>,
     /// A piece too big for its paper and not split: one template page as large as needed, for the SVG alone.
     pub oversize: Option<Page>,
@@ -48,7 +51,8 @@ pub struct Sheets {
     pub verdicts: Vec<Verdict>,
 }
 
-/// Lays out all the paper of one or several jobs: template pages, key maps, parts, job cards.
+/// Lays out all the paper of one or several jobs: template pages, key maps, parts, the class sheet where names are
+/// written on the templates, job cards.
 pub fn lay_out(items: &[(&Job, &Work)]) -> Sheets {
     let mut sheets = Sheets::default();
     let Some((first, _)) = items.first() else { return sheets };
@@ -93,6 +97,7 @@ pub fn lay_out(items: &[(&Job, &Work)]) -> Sheets {
             sheets.pages.extend(parts::pages(job, work));
         }
     }
+    sheets.pages.extend(class::pages(items));
     for item in items {
         let mut head = strip::strip_for(&[*item], 1);
         head.banner.extend(sheets.verdicts.iter().filter(|v| v.level == crate::checks::Level::Stop).map(
@@ -104,7 +109,7 @@ pub fn lay_out(items: &[(&Job, &Work)]) -> Sheets {
                 )
             },
         ));
-        sheets.pages.extend(card::card(paper, &item.1.plan.card, &head));
+        sheets.pages.extend(card::card(paper, "job card", &item.1.plan.card, &head));
     }
     let count = sheets.pages.iter().filter(|p| p.kind != Kind::Card).count();
     for (i, page) in sheets.pages.iter_mut().filter(|p| p.kind != Kind::Card).enumerate() {

@@ -15,7 +15,7 @@ const FROM_EDGE: f64 = SAW_LINE + 0.15;
 /// A line under a number stands this far below it, mm.
 const UNDER: f64 = 0.38;
 /// Leader pen.
-const LEADER: Pen = Pen::new(0.1, 100);
+pub const LEADER: Pen = Pen::new(0.1, 100);
 
 /// The words of a number, with a line under one that would read as another number upside down.
 pub fn number_marks(label: &str, at: Point, size: f64, bold: bool) -> Vec<Mark> {

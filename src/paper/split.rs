@@ -2,7 +2,7 @@
 
 use super::copies;
 use super::fit;
-use super::header;
+use super::header::{self, Strip};
 use super::numbers::passes;
 use super::page::{CopyAt, Group, Ink, Kind, Mark, Page, Pen, Words, FINE, STRIP};
 use super::strip;
@@ -21,9 +21,9 @@ const MOST_PAGES: usize = 200;
 const JOIN: f64 = 2.0;
 /// The line a page is cut along.
 const CUT_PEN: Pen = Pen::new(0.13, 100).dashed(3.0, 1.5);
-/// Room kept at the right of the foot for "page 12 of 60", mm.
-const PAGE_NUMBER: f64 = 22.0;
 const JOIN_PEN: Pen = Pen::new(0.13, 100);
+/// A key plan and its bars want this much height below the header, mm.
+const PLAN_ROOM: f64 = 70.0;
 /// A join mark slides along its edge by this much at most, mm, to find a free spot.
 const SLIDE: f64 = 25.0;
 /// Join lines are tried this far apart, mm, within the slack, so that they keep off bridges.
@@ -75,7 +75,7 @@ pub fn pages(items: &[(&Job, &Work)], arts: &[Art]) -> Option<Vec<Page>> {
             let k = copy * arts.len() + i + 1;
             let tiling = tiling(&job.paper, work, art)?;
             let joins = joins(&tiling, art);
-            pages.push(key_plan(job, work, art, &tiling, &joins));
+            pages.extend(key_plan(job, work, art, &tiling, &joins));
             for row in 0..tiling.rows() {
                 for column in 0..tiling.columns() {
                     pages.push(tile(
@@ -161,12 +161,13 @@ fn ends((from, to): (f64, f64), window: f64, count: usize, bridges: &[(f64, f64)
 struct Join {
     number: usize,
     at: Point,
-    /// Whether its name stands to the right, and above.
-    side: (bool, bool),
+    /// Whether its name stands to the right, and above; `None` where a name would cover what must be seen.
+    side: Option<(bool, bool)>,
 }
 
 /// Where a join mark's name may stand, best first.
-const SIDES: [(bool, bool); 4] = [(true, true), (true, false), (false, true), (false, false)];
+const SIDES: [Option<(bool, bool)>; 4] =
+    [Some((true, true)), Some((true, false)), Some((false, true)), Some((false, false))];
 
 /// Two marks on every edge two pages share, slid along the join to where they cover no drill mark.
 fn joins(tiling: &Tiling, art: &Art) -> Vec<Join> {
@@ -186,7 +187,8 @@ fn joins(tiling: &Tiling, art: &Art) -> Vec<Join> {
     let mut put = |at: &dyn Fn(f64) -> Point| {
         let number = marks.len() + 1;
         let reach = Rect::from_points(at(-SLIDE), at(SLIDE)).inset(10.0);
-        let near: Vec<Rect> = covered.iter().copied().filter(|r| r.overlaps(reach)).collect();
+        let placed = marks.iter().flat_map(|j| join_mark(*j)).map(|m| m.bounds());
+        let near: Vec<Rect> = covered.iter().copied().chain(placed).filter(|r| r.overlaps(reach)).collect();
         let edges: Vec<&Vec<Point>> =
             lines.iter().filter(|(b, _)| b.overlaps(reach)).map(|(_, l)| l).collect();
         let clear = |room: Rect| {
@@ -197,22 +199,23 @@ fn joins(tiling: &Tiling, art: &Art) -> Vec<Join> {
             join_mark(*j).iter().map(Mark::bounds).fold(Rect::from_points(j.at, j.at), |a, b| a.union(b))
         };
         let words = |j: &Join| join_mark(*j).last().map_or(Rect::from_points(j.at, j.at), Mark::bounds);
+        // From the middle outwards, half a millimetre at a time, the name on any side: clear of everything; else the name
+        // clear and no drill mark under the circle; else the name at least; else no name.
+        let steps = (SLIDE * 2.0) as i32;
+        // Bare: neither on another join mark nor on a drill mark, if that can be.
+        let bare = |d: f64| Join { number, at: at(d), side: None };
+        let slides = || (0..=steps).flat_map(|i| [f64::from(i) * 0.5, f64::from(-i) * 0.5]);
         let uncovered = |j: &Join| {
             let disc = Rect::from_center_size(j.at, (2.0 * JOIN, 2.0 * JOIN));
             !near.iter().any(|r| r.overlaps(disc))
         };
-        // From the middle outwards, half a millimetre at a time, the name on any side: clear of everything; else the name
-        // clear and no drill mark under the circle; else the name at least.
-        let steps = (SLIDE * 2.0) as i32;
-        let spots = || {
-            let places = (0..=steps).flat_map(|i| [f64::from(i) * 0.5, f64::from(-i) * 0.5]);
-            places.flat_map(|d| SIDES.map(|side| Join { number, at: at(d), side }))
-        };
+        let spots = || slides().flat_map(|d| SIDES.map(|side| Join { number, at: at(d), side }));
         let free = spots()
             .find(|j| clear(whole(j)))
             .or_else(|| spots().find(|j| clear(words(j)) && uncovered(j)))
-            .or_else(|| spots().find(|j| clear(words(j))));
-        marks.push(free.unwrap_or(Join { number, at: at(0.0), side: SIDES[0] }));
+            .or_else(|| spots().find(|j| clear(words(j))))
+            .or_else(|| slides().map(bare).find(uncovered));
+        marks.push(free.unwrap_or(bare(0.0)));
     };
     for row in 0..tiling.rows() {
         for column in 0..tiling.columns() {
@@ -236,19 +239,21 @@ fn join_name(number: usize) -> String {
 }
 
 /// A circle with a cross through it, and its name beside it.
-fn join_mark(Join { number, at, side: (right, above) }: Join) -> Vec<Mark> {
+fn join_mark(Join { number, at, side }: Join) -> Vec<Mark> {
     let arm = |v: Vec2| Mark::line(Group::Guides, vec![at - v, at + v], JOIN_PEN);
     let circle = Ink::Circle { at, radius: JOIN, fill: None, pen: Some(JOIN_PEN) };
-    let tall = super::letters::reach("J", 6.0, true).0;
-    let to = Vec2::new(if right { 1.7 } else { -1.7 }, if above { -1.7 } else { 1.7 + tall });
-    let words = Words::new(join_name(number), at + to, 6.0).bold();
-    let words = if right { words } else { words.end() };
-    vec![
+    let mut marks = vec![
         Mark::new(Group::Guides, circle),
         arm(Vec2::new(JOIN + 1.0, 0.0)),
         arm(Vec2::new(0.0, JOIN + 1.0)),
-        Mark::words(words),
-    ]
+    ];
+    if let Some((right, above)) = side {
+        let tall = super::letters::reach("J", 6.0, true).0;
+        let to = Vec2::new(if right { 1.7 } else { -1.7 }, if above { -1.7 } else { 1.7 + tall });
+        let words = Words::new(join_name(number), at + to, 6.0).bold();
+        marks.push(Mark::words(if right { words } else { words.end() }));
+    }
+    marks
 }
 
 fn tile(
@@ -289,18 +294,23 @@ fn tile(
         page.marks.push(Mark::rule(Point::new(window.x0, window.y1), far, CUT_PEN));
         cuts.push(format!("lower edge over {}", Tiling::name(column, row + 1)));
     }
-    header::bars(&mut page, room, room.y0);
     let name = Tiling::name(column, row);
     let name = if copies::print_mirrored(&job.paper) { format!("MIRRORED  {name}") } else { name };
-    let name = Words::new(name, Point::new(room.x1, room.y1 - 3.7), header::TITLE).bold().end();
+    // As large as the room beside the bar's words lets it be.
+    let big = |size: f64| Words::new(name.as_str(), Point::new(room.x1, room.y1 - 3.7), size).bold().end();
+    let measure = Words::new(words::MEASURE_ME, Point::ORIGIN, header::VALUE).bold();
+    let free = |w: &Words| w.bounds().x0 > window.x0 + measure.width() + 2.0;
+    let sizes = [header::TITLE, header::HEADING, header::VALUE].map(big);
+    let name = sizes.iter().find(|w| free(w)).unwrap_or(&sizes[2]).clone();
     let left = name.bounds().x0;
     page.marks.push(Mark::words(name));
+    header::bars(&mut page, room, (room.y0, header::PAGE_NUMBER), job.units);
     let title = super::letters::shorten(&job.title, 7.0, false, 40.0);
     let title = format!("{title}, job {}", words::job_number(job));
     let mut lines = vec![Words::new(title, Point::new(left - 3.0, room.y1 - 4.0), 7.0).end()];
     if !cuts.is_empty() {
         let text = format!("cut: {}", cuts.join(", "));
-        lines.push(Words::new(text, Point::new(room.x1 - PAGE_NUMBER, room.y1 - 0.6), 6.0).end());
+        lines.push(Words::new(text, Point::new(room.x1 - header::PAGE_NUMBER, room.y1 - 0.6), 6.0).end());
     }
     for words in lines {
         if page.words().all(|w| !w.bounds().inset(0.5).overlaps(words.bounds())) {
@@ -310,28 +320,43 @@ fn tile(
     page
 }
 
-/// A small picture of how the pages lie, with the length to check across the joined paper.
-fn key_plan(job: &Job, work: &Work, art: &Art, tiling: &Tiling, joins: &[Join]) -> Page {
+/// A small picture of how the pages lie, with the length to check across the joined paper. On small paper the header takes
+/// a page of its own.
+fn key_plan(job: &Job, work: &Work, art: &Art, tiling: &Tiling, joins: &[Join]) -> Vec<Page> {
     let [upright, _] = fit::both_ways(&job.paper);
     let mut page = fit::page(Kind::KeyPlan, &job.paper, upright);
     let mut head = strip::strip_for(&[(job, work)], 1);
     head.part = "key plan".to_string();
     let count = tiling.columns() * tiling.rows();
-    head.says.push(format!(
+    let mut says = vec![format!(
         "{count} pages, {} across and {} down. Measure the bar on every page first. Cut each page along the dashed right and \
          lower edge of its picture, lay it over its neighbour so that the crossed circles of the same name (J1 on J1) lie on each \
          other (a pin through both middles helps), and tape from the middle outwards.",
         tiling.columns(), tiling.rows()
-    ));
+    )];
     if let Some((a, b)) = diagonal(joins) {
-        head.says.push(format!(
+        says.push(format!(
             "CHECK THE DIAGONAL: from the middle of circle {} to the middle of circle {} the joined paper must measure {} mm.",
             join_name(a.number),
             join_name(b.number),
             plain((b.at - a.at).hypot(), 1)
         ));
     }
-    let body = copies::frame(&mut page, &head);
+    let mut pages = Vec::new();
+    let whole = Strip { says: head.says.iter().chain(&says).cloned().collect(), ..head.clone() };
+    let room = header::printable(&page);
+    let mut alone = page.clone();
+    let foot = header::strip(&mut alone, room, &whole);
+    let body = if room.y1 - foot >= PLAN_ROOM {
+        copies::frame(&mut page, &whole)
+    } else {
+        // What every template needs said, then the plan.
+        let mut first = page.clone();
+        header::strip(&mut first, room, &head);
+        pages.push(first);
+        let (title, number, part) = (head.title, head.number, head.part);
+        copies::frame(&mut page, &Strip { title, number, part, says, units: head.units, ..Strip::default() })
+    };
     let last = tiling.window(tiling.columns() - 1, tiling.rows() - 1);
     let all = tiling.window(0, 0).union(last);
     let scale = ((body.width() - 4.0) / all.width()).min((body.height() - 8.0) / all.height()).min(0.5);
@@ -357,16 +382,18 @@ fn key_plan(job: &Job, work: &Work, art: &Art, tiling: &Tiling, joins: &[Join]) 
         page.marks
             .push(Mark::new(Group::Guides, Ink::Circle { at, radius: 0.5, fill: Some(100), pen: None }));
     }
-    page
+    pages.push(page);
+    pages
 }
 
-/// The two join marks furthest from each other.
+/// The two named join marks furthest from each other.
 fn diagonal(joins: &[Join]) -> Option<(Join, Join)> {
     let mut best: Option<(Join, Join)> = None;
+    let joins: Vec<&Join> = joins.iter().filter(|j| j.side.is_some()).collect();
     for (i, a) in joins.iter().enumerate() {
         for b in &joins[i + 1..] {
             if best.is_none_or(|(c, d)| (b.at - a.at).hypot() > (d.at - c.at).hypot() + 1e-9) {
-                best = Some((*a, *b));
+                best = Some((**a, **b));
             }
         }
     }

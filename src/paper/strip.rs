@@ -3,10 +3,11 @@
 use super::blank;
 use super::copies::print_mirrored;
 use super::fit;
+use super::hang;
 use super::header::Strip;
 use super::words;
 use crate::checks::{border_limit, bridge_limit, Bridge, Level, Side, Verdict};
-use crate::job::{Job, MeasuredOutline};
+use crate::job::{Job, MarksShown, MeasuredOutline};
 use crate::units::{plain, short, Mm, JUST_PASSED};
 use crate::work::Work;
 
@@ -35,6 +36,7 @@ pub fn strip_for(items: &[(&Job, &Work)], copies: usize) -> Strip {
         ..Strip::default()
     };
     let Some((job, _)) = items.first() else { return strip };
+    strip.units = job.units;
     strip.facts = facts(items);
     strip.mirrored = print_mirrored(&job.paper);
     for (job, work) in items {
@@ -44,7 +46,9 @@ pub fn strip_for(items: &[(&Job, &Work)], copies: usize) -> Strip {
     few(&mut strip.banner, "more jobs must be mended: see their cards");
     few(&mut strip.thin, "more on the job cards");
     strip.says.push(format!("{} {}", words::about_line(job.paper.line), words::about_shade(job.paper.shade)));
-    strip.says.push(words::HOLD.to_string());
+    let hangs = job.paper.marks == MarksShown::All && items.iter().any(|(_, work)| hang::hangs(work));
+    let hold = if hangs { format!("{} {}", words::HOLD, hang::ABOUT) } else { words::HOLD.to_string() };
+    strip.says.push(hold);
     if let [(_, work)] = items {
         strip.says.extend(blank::repeats(work).map(|(n, each)| {
             format!(

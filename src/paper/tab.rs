@@ -7,6 +7,7 @@ use super::template::{Hand, Look};
 use super::words;
 use crate::geom::{Point, Rect, Ring, Vec2};
 use crate::job::{Job, Transfer};
+use crate::units::{plain, MM_PER_INCH};
 
 /// Width of the tab's content and height without a foot, mm.
 const TAB: (f64, f64) = (32.0, 8.2);
@@ -14,6 +15,8 @@ const TAB: (f64, f64) = (32.0, 8.2);
 pub const TAB_GAP: f64 = 0.9;
 /// Free paper at the tab's left and right, mm.
 const SIDE: f64 = 1.8;
+/// Height the inches under the bar's millimetres take, mm.
+const INCH_LINE: f64 = 2.3;
 /// Length of the bar inside a trimmed template, mm.
 pub const SHORT_BAR: f64 = 20.0;
 
@@ -47,12 +50,13 @@ pub struct Label {
 }
 
 /// The lowest stretch of the edge decides where the tab hangs: as near the middle as it can.
-pub fn tab_at(edge: &Ring, foot: Foot) -> Rect {
+pub fn tab_at(edge: &Ring, look: &Look) -> Rect {
     let (x, y) = furthest(&edge.flatten(0.02), |p| p.y);
     let b = edge.bounds();
     let half = TAB.0 / 2.0;
     let x = if b.width() > TAB.0 { x.clamp(b.x0 + half, b.x1 - half) } else { x };
-    Rect::new(x - half, y + TAB_GAP, x + half, y + TAB_GAP + TAB.1 + foot.height())
+    let height = TAB.1 + look.foot.height() + if look.inches { INCH_LINE } else { 0.0 };
+    Rect::new(x - half, y + TAB_GAP, x + half, y + TAB_GAP + height)
 }
 
 /// The furthest stretch of a closed line by `reach`, and the x on it nearest to 0.
@@ -94,6 +98,11 @@ pub fn tab_marks(job: &Job, look: Look, tab: Rect) -> (Vec<Mark>, Label) {
     }
     let bar = Point::new(left, tab.y0 + 6.3);
     marks.extend(short_bar(bar));
+    if look.inches {
+        let at = bar + Vec2::new(SHORT_BAR + 1.0, INCH_LINE);
+        let text = format!("{} in", plain(SHORT_BAR / MM_PER_INCH, 3));
+        marks.push(Mark::words(Words::new(text, at, 6.0)));
+    }
     let foot = tab.y1 - 1.8;
     let number = |y: f64| Words::new(words::job_number(job), Point::new(right, y), 6.0).end();
     let free_line = !says_mirrored && look.hand == Hand::One;

@@ -1,6 +1,7 @@
 //! One template: everything that stands within its trim line, laid round the origin of the page.
 
 use super::blank;
+use super::hang;
 use super::marks::{self, SizeClass};
 use super::numbers::{self, Outward};
 use super::page::{Group, Ink, Mark, Pen, SAW_LINE};
@@ -47,6 +48,8 @@ pub struct Look {
     pub foot: Foot,
     /// The job's title stands on the tab: several jobs share the page.
     pub titled: bool,
+    /// Inches stand beside the millimetres of the short bar.
+    pub inches: bool,
 }
 
 /// A template round the origin.
@@ -120,7 +123,7 @@ pub fn art(job: &Job, work: &Work, look: Look) -> Art {
     }
 
     let edge = place.ring(&outline.edge).anticlockwise();
-    let tab = tab_at(&edge, look.foot);
+    let tab = tab_at(&edge, &look);
     let top = top_mark(&outline.edge, &place);
     let free = Rect::new(tab.x0, tab.y0 - TAB_GAP - 0.5, tab.x1, tab.y1);
     let mut kept_free = vec![free, top.bounds().inset(0.5)];
@@ -131,6 +134,11 @@ pub fn art(job: &Job, work: &Work, look: Look) -> Art {
         kept_free.push(blank.spare);
         beyond.push(blank.spare.inset(TRIM));
     }
+    let (seam, beside) = blank::turned(work, &place, &kept_free);
+    marks.extend(seam);
+    kept_free.extend(&beside);
+    let mut taken = vec![tab];
+    taken.extend(beside);
     let trim = trim_ring(&edge, &beyond);
     if shade == Shade::Waste {
         let band = [edge.grow(SAW_LINE + marks::HATCH_GAP), edge.grow(TRIM - marks::HATCH_GAP)];
@@ -146,12 +154,18 @@ pub fn art(job: &Job, work: &Work, look: Look) -> Art {
     if few_marks {
         needs_map = !unnumbered.is_empty();
     } else if !unnumbered.is_empty() {
-        let (outside, left) = leaders(work, &place, &unnumbered, tab);
+        let (outside, left) = leaders(work, &place, &unnumbered, &taken);
         needs_map = !left.is_empty();
         // A map shows every number: leaders beside it only where the map would take too many pages.
         if !needs_map || !super::keymap::can_be_made(job, work) {
             marks.extend(outside);
         }
+    }
+    if !few_marks {
+        // A number in a wide border comes first.
+        let words: Vec<Rect> = marks.iter().filter(|m| m.group == Group::Words).map(Mark::bounds).collect();
+        let free = |m: &Mark| !words.iter().any(|w| w.overlaps(m.bounds().inset(0.4)));
+        marks.extend(hang::ticks(work, &place).into_iter().filter(free));
     }
     let all = marks.iter().filter(|m| m.group == Group::Words).fold(trim, |b, m| b.union(m.bounds()));
     if job.paper.transfer == Transfer::RubDown {
@@ -282,7 +296,7 @@ fn fill_opening(marks: &mut Vec<Mark>, place: &Place, spot: &Spot, how: &How, nu
 }
 
 /// Numbers outside the trim line for openings that lie beside the edge, and the openings that get none.
-fn leaders(work: &Work, place: &Place, wanted: &[usize], tab: Rect) -> (Vec<Mark>, Vec<usize>) {
+fn leaders(work: &Work, place: &Place, wanted: &[usize], taken: &[Rect]) -> (Vec<Mark>, Vec<usize>) {
     let outline = &work.piece.outline;
     let most = (outline.edge.length() / LEADER_EVERY) as usize;
     let (mut outward, mut left) = (Vec::new(), Vec::new());
@@ -291,7 +305,13 @@ fn leaders(work: &Work, place: &Place, wanted: &[usize], tab: Rect) -> (Vec<Mark
         let edge = outline.edge.nearest(o.drill_at);
         // Beside the edge: nothing but the border between.
         let beside = (edge - o.drill_at).hypot() <= outline.border.get() + o.widest.get();
-        if beside && outward.len() < most {
+        // A bay of the edge, or a lug, may stand where the leader and its number would go.
+        let out = (edge - o.drill_at) / (edge - o.drill_at).hypot().max(1e-9);
+        let clear = [(1.0, 0.5), (2.0, 0.5), (TRIM, 0.8), (TRIM + 2.2, 1.7)].iter().all(|(d, least)| {
+            let p = edge + out * *d;
+            (outline.edge.nearest(p) - p).hypot() > *least
+        });
+        if beside && clear && outward.len() < most {
             outward.push(Outward {
                 opening: *n,
                 from: place.point(o.drill_at),
@@ -302,7 +322,7 @@ fn leaders(work: &Work, place: &Place, wanted: &[usize], tab: Rect) -> (Vec<Mark
             left.push(*n);
         }
     }
-    let (marks, collided) = numbers::outward(&outward, TRIM, &[tab]);
+    let (marks, collided) = numbers::outward(&outward, TRIM, taken);
     left.extend(collided);
     (marks, left)
 }

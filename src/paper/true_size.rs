@@ -5,7 +5,7 @@ use super::header::{self, Strip};
 use super::page::{Group, Ink, Kind, Mark, Page, Words, FINE};
 use crate::geom::{Point, Rect, Vec2};
 use crate::job::{Job, PaperSpec, Shape};
-use crate::units::{plain, short};
+use crate::units::{plain, short, LengthUnit};
 use crate::work::Work;
 use std::f64::consts::PI;
 
@@ -42,7 +42,7 @@ pub fn true_size(paper: &PaperSpec) -> Page {
     ];
     let room = header::printable(&page);
     let top = header::strip(&mut page, room, &strip);
-    header::bars(&mut page, room, top);
+    header::bars(&mut page, room, (top, 0.0), LengthUnit::Mm);
     let body = fit::body(&page, top);
     let size = 30.0_f64.min(body.width() / 2.0 - 8.0);
     let centre = Point::new(body.center().x, top + 12.0 + size / 2.0);

@@ -10,6 +10,8 @@ pub const ABOUT_SPARE: &str =
     "Dashed end: 5 mm of spare to hold and to fit by; saw it off at the seam mark last.";
 pub const TRIAL: &str =
     "TRIAL ON PLAIN PAPER: hold it against a label page; every dashed edge must lie on a label's edge.";
+/// The same where a label leaves little room beside its template.
+pub const TRIAL_SHORT: &str = "TRIAL ON PLAIN PAPER: hold it against a label page.";
 /// Boxes to tick on every template.
 pub const TICKS: [&str; 5] =
     ["bar checked", "stuck down", "bar checked again", "all holes drilled", "de-burred"];
@@ -71,6 +73,14 @@ pub fn length(mm: f64, units: LengthUnit) -> String {
     match units {
         LengthUnit::Mm => format!("{} mm", short(mm, 2)),
         LengthUnit::Inch => format!("{} mm ({} in)", short(mm, 2), plain(mm / MM_PER_INCH, 3)),
+    }
+}
+
+/// The length of a bar: "100 mm", with inches to the thousandth beside it if the job is in inches.
+pub fn bar(mm: f64, places: usize, units: LengthUnit) -> String {
+    match units {
+        LengthUnit::Mm => format!("{mm:.places$} mm"),
+        LengthUnit::Inch => format!("{mm:.places$} mm = {} in", plain(mm / MM_PER_INCH, 3)),
     }
 }
 

@@ -71,10 +71,15 @@ pub fn strength(stress: f64, yield_mpa: f64) -> Strength {
     }
 }
 
-/// Tightest curve of an opening's edge that the blade saws without stopping, radius in mm: b2 / 8c + c / 2, never under
-/// the cut itself (derived from the blade's body turning in its own cut; about, since it hangs on c).
+/// Tightest curve of an opening's edge that the blade saws without stopping, radius in mm: about, since it hangs on
+/// [`PLAY_IN_CUT`].
 pub fn tightest_curve(blade: &Blade) -> f64 {
-    let c = PLAY_IN_CUT;
+    curve_with_play(blade, PLAY_IN_CUT)
+}
+
+/// The same in a cut wider than the blade's body by `c`, mm: b2 / 8c + c / 2, never under the cut itself (derived from
+/// the blade's body turning in its own cut).
+pub fn curve_with_play(blade: &Blade, c: f64) -> f64 {
     (blade.depth * blade.depth / (8.0 * c) + c / 2.0).max(blade.thickness + c)
 }
 

@@ -1,6 +1,8 @@
 //! Jobs for tests: one that every check is content with, and its parts replaced one by one.
 #![allow(dead_code)]
 
+pub mod page;
+
 use sawpierce::checks::{Level, Verdict};
 use sawpierce::job::{parse, Job, NamedFiles, Settings};
 use sawpierce::work::{work, Work};

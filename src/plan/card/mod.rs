@@ -41,8 +41,11 @@ pub enum Row {
 }
 
 mod building;
+mod class;
 mod cutting;
 mod record;
+
+pub use class::{class, Course};
 
 use super::bench::Bench;
 use super::parts::Part;

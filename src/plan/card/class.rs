@@ -1,0 +1,157 @@
+//! What a teacher needs beside the templates: metal, drills and blades for the whole class, who has which, next term.
+
+use super::super::bench::Bench;
+use super::super::metal::{buying, weights};
+use super::super::quote::hours;
+use super::super::saw::drills;
+use super::super::time::{blades, Spread};
+use super::super::Plan;
+use super::{Row, Section, FIRST};
+use crate::job::Job;
+use crate::openings::Piece;
+use crate::units::{plain, short};
+use std::collections::BTreeMap;
+
+/// Longest register printed: a class is smaller, and a hundred copies are not one.
+const REGISTER: usize = 40;
+
+/// One of the jobs the class saws: how many templates of it are printed, left and right counted one by one.
+pub struct Course<'a> {
+    pub job: &'a Job,
+    pub piece: &'a Piece,
+    pub plan: &'a Plan,
+    pub templates: u32,
+}
+
+/// The class sheet: what is given out, what to have ready, who has which, and how it is used again.
+pub fn class(courses: &[Course]) -> Vec<Section> {
+    let total: usize = courses.iter().map(|c| c.templates as usize).sum();
+    let mut sections = vec![given_out(courses, total), ready(courses, total)];
+    if total <= REGISTER {
+        sections.push(register(courses, total));
+    }
+    sections.push(next_term(courses));
+    sections
+}
+
+/// "1 to 4", or "3".
+fn numbers(first: usize, count: usize) -> String {
+    match count {
+        1 => first.to_string(),
+        n => format!("{first} to {}", first + n - 1),
+    }
+}
+
+fn given_out(courses: &[Course], total: usize) -> Section {
+    let mut s = Section::new("The class");
+    s.caution(FIRST);
+    s.fact("templates", format!("{total}, numbered {}", numbers(1, total)));
+    let mut first = 1;
+    for course in courses {
+        let count = course.templates as usize;
+        s.summed(
+            format!("{}: {}", numbers(first, count), course.job.title),
+            format!("{} openings each", course.piece.openings.len()),
+            format!("at drill, saw and file: {} a piece", hours(course.plan.time.whole)),
+        );
+        first += count;
+    }
+    s.tick("bars measured, and the 20 mm bar of one template");
+    if courses.iter().any(|c| c.job.paper.labels.is_some()) {
+        s.tick("trial page on plain paper held against a label page, both against the window");
+        s.note("if it is aside, change left and top under labels by as much; gap_across and gap_up if the last row or column is");
+    }
+    s.tick("one template drilled and sawn through before the class");
+    s
+}
+
+fn ready(courses: &[Course], total: usize) -> Section {
+    let mut s = Section::new("What to have ready");
+    let (mut drilled, mut sawn) = (BTreeMap::new(), BTreeMap::new());
+    for course in courses {
+        let mut bench = Bench::found(course.job, course.piece);
+        bench.pieces = course.templates;
+        let buying = buying(&bench, &weights(&bench, course.plan.saw.length()));
+        let metal = &course.job.sheet.metal.title;
+        let label = match courses.len() {
+            1 => format!("blanks, {metal} {} mm", plain(bench.thickness, 2)),
+            _ => format!("blanks, {metal} {} mm: {}", plain(bench.thickness, 2), course.job.title),
+        };
+        let (wide, high) = buying.blank;
+        s.fact(label, format!("{} of {} × {} mm", course.templates, plain(wide, 1), plain(high, 1)));
+        if let Some((w, h)) = course.job.sheet.stock.map(|(w, h)| (w.get(), h.get())) {
+            let grams = w * h * bench.grams_per_mm2();
+            s.summed(
+                "the sheet in stock",
+                format!("{} × {} mm, {} g", short(w, 1), short(h, 1), plain(grams, 1)),
+                buying.notes.get(1).cloned().unwrap_or_default(),
+            );
+        } else {
+            buying.notes.iter().for_each(|note| s.note(note.clone()));
+        }
+        for drill in drills(&bench) {
+            let entry = drilled.entry((drill.diameter * 1000.0).round() as u64).or_insert((0, 0));
+            entry.0 += drill.holes * course.templates as usize;
+            // One of each job's spares is against a snapped drill: the class keeps one such, not one a job.
+            entry.1 += drill.spares - usize::from(entry.1 > 0);
+        }
+        let blade = &course.job.saw.blade.name;
+        let wanted = blades(&bench, &course.plan.saw, course.templates);
+        let entry = sawn.entry(blade.clone()).or_insert(Spread::exact(0.0));
+        *entry = *entry + wanted;
+    }
+    for (thousandths, (holes, spares)) in drilled {
+        let size = short(f64::from(thousandths as u32) / 1000.0, 3);
+        s.fact(format!("drills {size} mm"), format!("{spares}, spares among them, for {holes} holes"));
+    }
+    for (name, wanted) in sawn {
+        let (likely, safe) = (plain(wanted.likely.ceil(), 0), plain(wanted.high, 0));
+        s.fact(format!("blades {name}"), format!("about {likely}, {safe} to be safe"));
+    }
+    s.fact("glasses", format!("{} pairs, and one for whoever watches", total + 1));
+    s.fact("at each place", "saw frame, bench pin, clamp, wax, needle files");
+    s.fact("at the drill", "centre punch, hammer, steel block, clamp, tray for burrs");
+    s
+}
+
+fn register(courses: &[Course], total: usize) -> Section {
+    let mut s = Section::new("Who has which");
+    let titled = courses.len() > 1;
+    let mut head = vec!["number", "name", "minutes taken", "blades used"];
+    if titled {
+        head.insert(1, "piece");
+    }
+    let pieces = courses.iter().flat_map(|c| (0..c.templates).map(|_| c.job.title.as_str()));
+    let rows = pieces.take(total).enumerate().map(|(i, title)| {
+        let line = |letters: usize| "_".repeat(letters);
+        let mut row = vec![(i + 1).to_string(), line(if titled { 26 } else { 40 }), line(12), line(10)];
+        if titled {
+            row.insert(1, title.to_string());
+        }
+        row
+    });
+    s.rows.push(Row::Table { head: head.iter().map(|h| h.to_string()).collect(), rows: rows.collect() });
+    s
+}
+
+fn next_term(courses: &[Course]) -> Section {
+    let mut s = Section::new("Same class, next term");
+    let names: Vec<&str> = courses.iter().map(|c| file_name(&c.job.file)).collect();
+    let together = if names.len() > 1 { " --together" } else { "" };
+    s.fact("keep, and draw again", format!("sawpierce draw {}{together}", names.join(" ")));
+    s.note("the same file gives the same sheet; the job number changes only when the piece does, not with the number of copies or the paper");
+    s.note(
+        "more pupils: change copies; other labels or another printer: measure the grid and the bars afresh",
+    );
+    s.note(format!(
+        "write the minutes down (sawpierce minutes {} 95): the next sheet counts with them",
+        names.first().copied().unwrap_or_default()
+    ));
+    s.fact("what to change", "_".repeat(44));
+    s
+}
+
+/// A file's name without its folders.
+fn file_name(file: &str) -> &str {
+    file.rsplit(['/', '\\']).next().unwrap_or(file)
+}
