@@ -104,7 +104,7 @@ marks = "few"
 transfer = "rub-down"
 split = true
 name_line = true
-labels = { across = 3, down = 4, width = 63, height = 70, left = 8, top = 8, gap_across = 2, gap_up = 0 }
+labels = { across = 3, down = 4, width = 63, height = 65, left = 8, top = 8, gap_across = 2, gap_up = 0 }
 printer = "hall inkjet"
 
 [rates]

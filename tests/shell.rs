@@ -458,10 +458,10 @@ fn begin_takes_a_pattern_file_of_ones_own_and_blanks_that_are_bent() {
             .run(&["begin", job, "--shape", shape, "--pattern", "drops.toml", "--skill", "fine-work"])
             .ends_with(0);
         assert!(bench.text(job).contains("file = \"drops.toml\""));
-        let said = bench.run(&["check", job]);
-        assert!(matches!(said.code, Some(0 | 1)), "{}", said.err);
+        // Nothing stops it: the pitch leaves a bridge between the drops.
+        bench.run(&["check", job]).ends_with(0);
     }
-    let wrong = bench.run(&["begin", "e.toml", "--pattern", "none.toml"]).ends_with(2);
+    let wrong = bench.run(&["begin", "e.toml", "--pattern", "none.toml"]).ends_with(3);
     assert!(wrong.err.contains("none.toml"), "{}", wrong.err);
     assert!(!bench.path("e.toml").exists());
 }

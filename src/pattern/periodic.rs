@@ -6,7 +6,7 @@ use super::{band, Cell, Laid, Start, DRILL_CLEARANCE, MOST_CELLS};
 use crate::catalogue::{Centre, CentreKind, Pattern};
 use crate::error::Error;
 use crate::geom::{sin_cos_degrees, widest_circle, Rect, Ring};
-use crate::job::{CentreChoice, Job};
+use crate::job::{AtBorder, CentreChoice, Job};
 use crate::outline::Outline;
 use crate::units::{short, Mm};
 use kurbo::{Point, Vec2};
@@ -16,6 +16,9 @@ use kurbo::{Point, Vec2};
 const DRILL_ROOM: f64 = 0.4;
 /// A chosen pitch is rounded up to this step, mm, so that it can be read and typed.
 const PITCH_STEP: f64 = 0.1;
+/// Repeats looked at each way for a motif's nearest neighbour: more than enough for steps that are not far longer than the
+/// shortest repeat.
+const AROUND: i64 = 3;
 /// Shapes are enlarged by this much before their widest circle is looked for, so that its error is small in repeats.
 const ENLARGED: f64 = 100.0;
 
@@ -45,7 +48,44 @@ pub fn suited_pitch(pattern: &Pattern, job: &Job) -> (Mm, String) {
         .iter()
         .map(|s| widest_circle(&s.ring.scaled(ENLARGED)).radius / ENLARGED)
         .fold(f64::INFINITY, f64::min);
-    pitch_for(2.0 * narrowest, pattern.is_motif(), job)
+    let (pitch, sum) = pitch_for(2.0 * narrowest, pattern.is_motif(), job);
+    if !pattern.is_motif() {
+        return (pitch, sum);
+    }
+    // Motifs stand apart as they are drawn: the pitch alone makes the bridge.
+    let (bridge, gap) = (job.pattern.least_bridge().get(), least_gap(pattern));
+    let exact = bridge / gap;
+    if exact <= pitch.get() || !exact.is_finite() {
+        return (pitch, sum);
+    }
+    let pitch = stepped(exact);
+    let sum = format!(
+        "pitch {pitch:.2} mm: chosen so that {bridge:.2} mm of metal stands between the openings \
+         ({bridge:.2} / {gap:.4} = {exact:.2}, rounded up)"
+    );
+    (Mm(pitch), sum)
+}
+
+/// Rounded up to a pitch that can be read and typed, mm.
+fn stepped(exact: f64) -> f64 {
+    ((exact / PITCH_STEP) - 1e-9).ceil() * PITCH_STEP
+}
+
+/// Metal between a motif and its nearest neighbour, in shortest repeats.
+fn least_gap(pattern: &Pattern) -> f64 {
+    let shapes: Vec<Ring> = pattern.shapes.iter().map(|s| s.ring.scaled(ENLARGED)).collect();
+    let mut least = f64::INFINITY;
+    for (i, one) in shapes.iter().enumerate() {
+        for (j, other) in shapes.iter().enumerate() {
+            for (m, n) in (-AROUND..=AROUND).flat_map(|m| (-AROUND..=AROUND).map(move |n| (m, n))) {
+                if i != j || (m, n) != (0, 0) {
+                    let moved = other.shifted(pattern.repeat_of(m, n) * ENLARGED);
+                    least = least.min(one.gap(&moved).width / ENLARGED);
+                }
+            }
+        }
+    }
+    least
 }
 
 /// The same for any pattern whose smallest usual opening is `across` pitches wide before the bridge.
@@ -53,7 +93,7 @@ pub(super) fn pitch_for(across: f64, motif: bool, job: &Job) -> (Mm, String) {
     let wide = job.limits.opening.get().max(job.saw.drill.get() + DRILL_ROOM);
     let taken = if motif { 0.0 } else { job.pattern.most_bridge().get() };
     let exact = (wide + taken) / across;
-    let pitch = ((exact / PITCH_STEP) - 1e-9).ceil() * PITCH_STEP;
+    let pitch = stepped(exact);
     let sum = format!(
         "pitch {pitch:.2} mm: chosen so that the smallest opening is at least {wide:.2} mm across as drawn \
          (({wide:.2} + {taken:.2}) / {across:.4} = {exact:.2}, rounded up)"
@@ -116,7 +156,7 @@ pub(super) fn lay(pattern: &Pattern, job: &Job, outline: &Outline, start: &Start
                         across_seam(pattern, job, &closed, start, bounds, run, bend).cut == 0
                     }
                 });
-            notes.push(divided(line.cut, clear));
+            notes.push(divided(line.cut, clear, job.pattern.at_border));
         }
     }
     if job.pair && pattern.chiral {
@@ -201,15 +241,18 @@ fn across_seam(
 }
 
 /// What a straight seam does to openings that stand across it, and what would do.
-fn divided(count: usize, clear: Option<f64>) -> String {
+fn divided(count: usize, clear: Option<f64>, at_border: AtBorder) -> String {
     let what = if count == 1 { "1 opening".to_string() } else { format!("{count} openings") };
+    let whole = at_border == AtBorder::Whole;
+    let done = if whole { "left solid" } else { "trimmed so that the seam runs in a solid bridge" };
     let would = match clear {
         Some(turn) => format!("with turn = {} it runs clear of all of them", short(turn, 2)),
-        None => "no turn tried clears it: at_border = \"whole\" leaves them solid instead, and patterns in straight \
-                 columns have a clear line: square, stack-bond"
-            .to_string(),
+        None => {
+            let or = if whole { "" } else { "at_border = \"whole\" leaves them solid instead, and " };
+            format!("no turn tried clears it: {or}patterns in straight columns have a clear line: square, stack-bond")
+        }
     };
-    format!("no straight seam clears {what} here: each is trimmed so that the seam runs in a solid bridge; {would}")
+    format!("no straight seam clears {what} here: each is {done}; {would}")
 }
 
 /// Every place of one kind whose box meets `bounds`.
