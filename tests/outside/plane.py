@@ -183,30 +183,31 @@ def least_gaps(rings, others, within):
     return found
 
 
-def pieces_of_metal(edge, cut_outs, step=0.02, speck=40):
+def pieces_of_metal(edge, cut_outs, step=0.01, speck=10):
     """How many pieces the metal comes to, painted on a grid of `step` mm: what lies inside the edge and in none of the
     cut-outs. Specks of fewer than `speck` spots are passed over. Pieces that touch only at corners of spots are apart."""
     x0, y0, x1, y1 = box(edge)
     x0, y0 = x0 - 2.37 * step, y0 - 2.61 * step
     shape = int((y1 - y0) / step) + 5, int((x1 - x0) / step) + 5
 
-    def painted(ring):
-        flips = np.zeros((shape[0], shape[1] + 1), np.int8)
-        a, b = ends((ring - [x0, y0]) / step)
-        up = a[:, 1] <= b[:, 1]
-        a, b = np.where(up[:, None], a, b), np.where(up[:, None], b, a)
-        first, last = np.ceil(a[:, 1]).astype(int), np.ceil(b[:, 1]).astype(int)
-        count = last - first
-        which = np.repeat(np.arange(len(a)), count)
-        row = first[which] + np.arange(count.sum()) - np.repeat(np.cumsum(count) - count, count)
-        x = a[which, 0] + (row - a[which, 1]) * (b[which, 0] - a[which, 0]) / (b[which, 1] - a[which, 1])
-        inside = (row >= 0) & (row < shape[0])
-        np.add.at(flips, (row[inside], np.clip(np.ceil(x[inside]).astype(int), 0, shape[1])), 1)
-        return np.cumsum(flips, axis=1)[:, :-1] % 2 == 1
+    def painted(rings):
+        """Spots inside any of the rings, by how often they are wound round."""
+        winds = np.zeros((shape[0], shape[1] + 1), np.int16)
+        for ring in rings:
+            a, b = ends((ring if area(ring) > 0 else ring[::-1]) / step - [x0 / step, y0 / step])
+            up = a[:, 1] <= b[:, 1]
+            a, b = np.where(up[:, None], a, b), np.where(up[:, None], b, a)
+            first, last = np.ceil(a[:, 1]).astype(int), np.ceil(b[:, 1]).astype(int)
+            count = last - first
+            which = np.repeat(np.arange(len(a)), count)
+            row = first[which] + np.arange(count.sum()) - np.repeat(np.cumsum(count) - count, count)
+            x = a[which, 0] + (row - a[which, 1]) * (b[which, 0] - a[which, 0]) / (b[which, 1] - a[which, 1])
+            inside = (row >= 0) & (row < shape[0])
+            at = row[inside], np.clip(np.ceil(x[inside]).astype(int), 0, shape[1])
+            np.add.at(winds, at, np.where(up[which[inside]], -1, 1).astype(np.int16))
+        return np.cumsum(winds, axis=1, dtype=np.int16)[:, :-1] > 0
 
-    metal = painted(edge)
-    for ring in cut_outs:
-        metal &= ~painted(ring)
+    metal = painted([edge]) & ~painted(cut_outs)
     # Runs of metal along each row; runs of neighbouring rows that overlap hang together.
     wide = np.pad(metal, ((0, 0), (1, 1))).astype(np.int8)
     turns = np.diff(wide, axis=1)
