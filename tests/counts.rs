@@ -173,7 +173,7 @@ fn cells_without_a_file_are_opened_or_told_too() {
                 }
                 Err(e) => panic!("{text}{e}"),
             };
-            let inside = Boundary::new(built.inside_border.clone());
+            let inside = Boundary::new(&built.inside_border);
             let made = piece(&job, built).unwrap_or_else(|e| panic!("{text}{e}"));
             for cell in &laid.cells {
                 let ring = laid.kinds[cell.kind].shifted(cell.at);

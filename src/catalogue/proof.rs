@@ -232,7 +232,8 @@ fn stretches_along(edge: Edge, other: Edge, step: Vec2, near: f64, found: &mut V
                 found.push((low, high, if t > s { 1 } else { -1 }));
             }
         }
-        (Edge::Arc { centre, radius, start, sweep, .. }, Edge::Arc { sweep: turn, .. }) => {
+        (Edge::Arc { centre, radius, .. }, Edge::Arc { .. }) => {
+            let (start, sweep, turn) = (edge.start(), edge.sweep(), other.sweep());
             let on = |t: f64| ((other.point(t) + step - centre).hypot() - radius).abs() <= near;
             let same_side = {
                 // Two circles may share three points nearly when both are almost straight; their middles then agree.

@@ -45,7 +45,7 @@ pub(super) fn sawing_of(opening: &Opening, blade: &Blade) -> ShapeSawing {
     let least = tightest_curve(blade);
     let tight_curves = ring
         .edges()
-        .filter(|e| matches!(e, Edge::Arc { radius, sweep, .. } if *sweep > 0.5 && *radius < least - 1e-3))
+        .filter(|e| matches!(e, Edge::Arc { radius, .. } if *radius < least - 1e-3 && e.sweep() > 0.5))
         .count();
     let (half, turning) = (blade.thickness / 2.0, blade.diagonal() / 2.0);
     let simple = bulges_only_out(ring);

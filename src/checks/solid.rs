@@ -100,9 +100,9 @@ impl<'a> Solid<'a> {
         Self {
             broad: boxes.iter().map(|b| b.0.width()).fold(0.0, f64::max),
             boxes,
-            fixed: Boundary::new(fixed),
+            fixed: Boundary::new(&fixed),
             kept: outline.keeps.iter().map(|k| &k.ring).collect(),
-            inside: Boundary::new(outline.inside_border.clone()),
+            inside: Boundary::new(&outline.inside_border),
             reach: 2.0 * limit,
         }
     }

@@ -1,5 +1,6 @@
 //! Long lines with many edges (an outer edge, a field) kept in a tree, so that asking costs little.
 
+use super::gap::contains;
 use super::{boxes_apart2, Edge, Gap, Region, Ring};
 use kurbo::{Point, Rect};
 use rstar::{PointDistance, RTree, RTreeObject, AABB};
@@ -28,28 +29,42 @@ impl PointDistance for Boxed {
 #[derive(Debug, Clone)]
 pub struct Boundary {
     tree: RTree<Boxed>,
-    regions: Vec<Region>,
+    rings: Vec<Closed>,
+}
+
+/// A region's outer edge, with its box, and its holes.
+#[derive(Debug, Clone)]
+struct Closed {
+    bounds: Rect,
+    outer: Vec<Edge>,
+    holes: Vec<Vec<Edge>>,
 }
 
 impl Boundary {
-    pub fn new(regions: Vec<Region>) -> Self {
-        let edges = regions
+    pub fn new(regions: &[Region]) -> Self {
+        let edges = |ring: &Ring| ring.edges().collect::<Vec<_>>();
+        let closed = |r: &Region| Closed {
+            bounds: r.outer.bounds(),
+            outer: edges(&r.outer),
+            holes: r.holes.iter().map(edges).collect(),
+        };
+        let rings: Vec<Closed> = regions.iter().map(closed).collect();
+        let boxed = rings
             .iter()
-            .flat_map(|r| std::iter::once(&r.outer).chain(&r.holes))
-            .flat_map(|r| r.edges().collect::<Vec<_>>())
-            .map(|edge| Boxed { edge, bounds: edge.bounds() })
+            .flat_map(|r| std::iter::once(&r.outer).chain(&r.holes).flatten())
+            .map(|edge| Boxed { edge: *edge, bounds: edge.bounds() })
             .collect();
-        Self { tree: RTree::bulk_load(edges), regions }
+        Self { tree: RTree::bulk_load(boxed), rings }
     }
 
     /// Some edges by themselves: they enclose nothing.
     pub fn of_edges(edges: Vec<Edge>) -> Self {
         let boxed = edges.into_iter().map(|edge| Boxed { edge, bounds: edge.bounds() }).collect();
-        Self { tree: RTree::bulk_load(boxed), regions: Vec::new() }
+        Self { tree: RTree::bulk_load(boxed), rings: Vec::new() }
     }
 
     pub fn of_ring(ring: &Ring) -> Self {
-        Self::new(vec![Region { outer: ring.clone(), holes: Vec::new() }])
+        Self::new(&[Region { outer: ring.clone(), holes: Vec::new() }])
     }
 
     /// Distance from `p` to the nearest edge, mm; infinite when there is none.
@@ -67,7 +82,8 @@ impl Boundary {
 
     /// Whether `p` lies inside one of the regions.
     pub fn contains(&self, p: Point) -> bool {
-        self.regions.iter().any(|r| r.outer.contains(p) && !r.holes.iter().any(|h| h.contains(p)))
+        let within = |edges: &[Edge]| contains(edges.iter().copied(), p);
+        self.rings.iter().any(|r| r.bounds.contains(p) && within(&r.outer) && !r.holes.iter().any(|h| within(h)))
     }
 
     /// Whether `ring` crosses or touches one of the lines, or has one inside it.

@@ -142,13 +142,13 @@ impl Ring {
             let at = Point::new(from.x * across, from.y * up);
             match edge {
                 Edge::Line { .. } => corners.push(Corner { at, bulge: 0.0 }),
-                Edge::Arc { centre, radius, start, sweep, .. } => {
+                Edge::Arc { centre, radius, .. } => {
                     let oval = OvalArc {
                         centre: Point::new(centre.x * across, centre.y * up),
                         u: Vec2::new(radius * across, 0.0),
                         v: Vec2::new(0.0, radius * up),
-                        start,
-                        sweep,
+                        start: edge.start(),
+                        sweep: edge.sweep(),
                     };
                     let first = corners.len();
                     corners.extend(oval.corners());

@@ -249,16 +249,16 @@ pub fn contains(edges: impl Iterator<Item = Edge> + Clone, p: Point) -> bool {
         } else if a.y > p.y && b.y <= p.y && left < 0.0 {
             turns -= 1;
         }
-        if let Edge::Arc { centre, radius, sweep, .. } = edge {
+        if let Edge::Arc { centre, radius, bulge, .. } = edge {
             // Inside the piece between chord and arc: one turn more, the arc's way round.
             let in_circle = (p - centre).hypot2() < radius * radius;
             if left == 0.0 && in_circle {
                 // Exactly on a chord, which is no line of the ring: ask a hair beside it.
                 return contains(edges, p + Vec2::new(1.3e-10, 1.7e-10));
             }
-            let beyond_chord = if sweep > 0.0 { left < 0.0 } else { left > 0.0 };
+            let beyond_chord = if bulge > 0.0 { left < 0.0 } else { left > 0.0 };
             if in_circle && beyond_chord {
-                turns += if sweep > 0.0 { 1 } else { -1 };
+                turns += if bulge > 0.0 { 1 } else { -1 };
             }
         }
     }

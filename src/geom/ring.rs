@@ -31,14 +31,14 @@ pub enum Edge {
         from: Point,
         to: Point,
     },
-    /// `start` and `sweep` in radians, sweep signed (positive anticlockwise).
+    /// `bulge` as of a [`Corner`], signed (positive anticlockwise). Angles are worked out only when asked for: most of what
+    /// is asked of an arc needs none.
     Arc {
         from: Point,
         to: Point,
         centre: Point,
         radius: f64,
-        start: f64,
-        sweep: f64,
+        bulge: f64,
     },
 }
 
@@ -55,13 +55,27 @@ impl Edge {
             return Edge::Line { from, to };
         }
         let chord = to - from;
-        let sweep = 4.0 * libm::atan(bulge);
         // Centre: from the chord's middle, along its left normal, by c/2 * (1 - b^2) / (2 b).
         let along = (1.0 - bulge * bulge) / (4.0 * bulge);
         let centre = from + chord * 0.5 + Vec2::new(-chord.y, chord.x) * along;
         let radius = chord.hypot() * (1.0 + bulge * bulge) / (4.0 * bulge.abs());
-        let start = libm::atan2(from.y - centre.y, from.x - centre.x);
-        Edge::Arc { from, to, centre, radius, start, sweep }
+        Edge::Arc { from, to, centre, radius, bulge }
+    }
+
+    /// The angle an arc turns through, radians, positive anticlockwise; 0 for a line.
+    pub fn sweep(&self) -> f64 {
+        match *self {
+            Edge::Line { .. } => 0.0,
+            Edge::Arc { bulge, .. } => 4.0 * libm::atan(bulge),
+        }
+    }
+
+    /// The direction from an arc's centre to its first end, radians; 0 for a line.
+    pub fn start(&self) -> f64 {
+        match *self {
+            Edge::Line { .. } => 0.0,
+            Edge::Arc { from, centre, .. } => libm::atan2(from.y - centre.y, from.x - centre.x),
+        }
     }
 
     pub fn from(&self) -> Point {
@@ -80,7 +94,7 @@ impl Edge {
     pub fn length(&self) -> f64 {
         match *self {
             Edge::Line { from, to } => (to - from).hypot(),
-            Edge::Arc { radius, sweep, .. } => radius * sweep.abs(),
+            Edge::Arc { radius, .. } => radius * self.sweep().abs(),
         }
     }
 
@@ -88,8 +102,8 @@ impl Edge {
     pub fn point(&self, t: f64) -> Point {
         match *self {
             Edge::Line { from, to } => from + (to - from) * t,
-            Edge::Arc { centre, radius, start, sweep, .. } => {
-                let angle = start + sweep * t;
+            Edge::Arc { centre, radius, .. } => {
+                let angle = self.start() + self.sweep() * t;
                 centre + Vec2::new(libm::cos(angle), libm::sin(angle)) * radius
             }
         }
@@ -107,9 +121,9 @@ impl Edge {
                     Vec2::new(1.0, 0.0)
                 }
             }
-            Edge::Arc { start, sweep, .. } => {
-                let angle = start + sweep * t;
-                Vec2::new(-libm::sin(angle), libm::cos(angle)) * sweep.signum()
+            Edge::Arc { bulge, .. } => {
+                let angle = self.start() + self.sweep() * t;
+                Vec2::new(-libm::sin(angle), libm::cos(angle)) * bulge.signum()
             }
         }
     }
@@ -119,12 +133,12 @@ impl Edge {
     pub(crate) fn passes(&self, v: Vec2) -> bool {
         match *self {
             Edge::Line { .. } => false,
-            Edge::Arc { from, to, centre, sweep, .. } => {
+            Edge::Arc { from, to, centre, bulge, .. } => {
                 let (a, b) =
-                    if sweep > 0.0 { (from - centre, to - centre) } else { (to - centre, from - centre) };
+                    if bulge > 0.0 { (from - centre, to - centre) } else { (to - centre, from - centre) };
                 let slack = -1e-12 * a.hypot2().sqrt() * v.hypot();
                 let (after_start, before_end) = (a.cross(v) >= slack, v.cross(b) >= slack);
-                if sweep.abs() <= PI {
+                if bulge.abs() <= 1.0 {
                     after_start && before_end && (a + b).dot(v) >= slack
                 } else {
                     after_start || before_end
@@ -211,7 +225,8 @@ impl Ring {
             let part = 0.5 * a.cross(b);
             area += part;
             moment += (a + b) * (part / 3.0);
-            if let Edge::Arc { centre, radius, sweep, start, .. } = edge {
+            if let Edge::Arc { centre, radius, .. } = edge {
+                let (start, sweep) = (edge.start(), edge.sweep());
                 // Circle segment between chord and arc; its balance point lies on the middle radius.
                 let segment = 0.5 * radius * radius * (sweep - libm::sin(sweep));
                 area += segment;
@@ -305,7 +320,8 @@ impl Ring {
         let mut points = Vec::with_capacity(self.corners.len());
         for edge in self.edges() {
             points.push(edge.from());
-            if let Edge::Arc { radius, sweep, .. } = edge {
+            if let Edge::Arc { radius, .. } = edge {
+                let sweep = edge.sweep();
                 let step = 2.0 * libm::acos((1.0 - tolerance / radius).clamp(-1.0, 1.0));
                 let n = if step > 0.0 { (sweep.abs() / step).ceil().clamp(1.0, 1e6) as usize } else { 1 };
                 points.extend((1..n).map(|k| edge.point(k as f64 / n as f64)));
@@ -330,7 +346,8 @@ impl Ring {
                         path.line_to(to);
                     }
                 }
-                Edge::Arc { radius, sweep, to, .. } => {
+                Edge::Arc { radius, to, .. } => {
+                    let sweep = edge.sweep();
                     let pieces = (sweep.abs() / (PI / 6.0) - 1e-9).ceil().max(1.0) as usize;
                     let handle = 4.0 / 3.0 * libm::tan(sweep.abs() / pieces as f64 / 4.0) * radius;
                     for k in 0..pieces {

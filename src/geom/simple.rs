@@ -52,10 +52,10 @@ fn meet_again(first: &Edge, second: &Edge, shared: &[Point]) -> Option<Point> {
         (Edge::Line { .. }, Edge::Line { .. }) => return back.then_some(corner),
         (Edge::Line { from, to }, Edge::Arc { centre, .. }) => mirrored(corner, *centre, *to - *from),
         (Edge::Arc { centre, .. }, Edge::Line { from, to }) => mirrored(corner, *centre, *to - *from),
-        (Edge::Arc { centre: a, sweep: s, .. }, Edge::Arc { centre: b, sweep: t, .. }) => {
+        (Edge::Arc { centre: a, .. }, Edge::Arc { centre: b, .. }) => {
             if (*b - *a).hypot() < MEET {
                 // One circle: back over itself, or more than all the way round.
-                let over = back || s.abs() + t.abs() > TAU + AT_CORNER;
+                let over = back || first.sweep().abs() + second.sweep().abs() > TAU + AT_CORNER;
                 return over.then_some(corner);
             }
             let along = *b - *a;

@@ -112,6 +112,6 @@ fn joined(job: &Job, outline: &Outline, bridge: f64, cells: &[Ring]) -> Option<O
     let mut rings = bit.outer.rounded(job.pattern.corner_radius.get()).into_iter();
     let (ring, more) = (rings.next()?, rings.next());
     let opening = Opening::of(ring, true);
-    let clear = Boundary::new(outline.field.clone()).contains(opening.drill_at);
+    let clear = Boundary::new(&outline.field).contains(opening.drill_at);
     (more.is_none() && clear && opening.widest.get() >= pierceable(job)).then_some(opening)
 }

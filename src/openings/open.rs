@@ -19,7 +19,7 @@ const TOUCHED: f64 = 1e-6;
 /// openings than the pattern as it was asked for.
 /// Errors when the pattern asks for too many cells or a change names a point outside every opening.
 pub fn piece(job: &Job, outline: Outline) -> Result<Piece, Error> {
-    let field = Boundary::new(outline.field.clone());
+    let field = Boundary::new(&outline.field);
     let mut best: Option<(Score, Laid, Opened)> = None;
     for start in starts(job, &outline) {
         let laid = lay(job, &outline, &start)?;
@@ -107,7 +107,7 @@ fn open(job: &Job, outline: &Outline, field: &Boundary, laid: &Laid) -> Opened {
     let usual = usual_bridge(job, laid);
     let by_kind: Vec<Vec<Opening>> = laid.kinds.iter().map(|k| stamps(k, usual, radius)).collect();
     let reach: Vec<f64> = by_kind.iter().map(|s| s.iter().flat_map(reach_of).fold(0.0, f64::max)).collect();
-    let inside = Boundary::new(outline.inside_border.clone());
+    let inside = Boundary::new(&outline.inside_border);
 
     let mut openings = Vec::with_capacity(laid.cells.len());
     let mut crossing: Vec<(usize, Opening)> = Vec::new();

@@ -165,18 +165,14 @@ def draw(folder, jobs):
         if named := re.search(r'^file = "(\w+)-([\d.]+)\.svg"', text, re.M):
             drawing = scaled(FILES[named[1]], float(named[2]) / 36)
             (folder / f"{named[1]}-{named[2]}.svg").write_text(drawing)
-    refused, left = {}, list(jobs)
-    while left:
-        done = subprocess.run([program(), "draw", *(f"{s}.toml" for s in left), "--out", "out"],
-                              capture_output=True, text=True, timeout=600, cwd=folder)
-        if done.returncode in (0, 1):
-            break
-        assert done.returncode == 2 and "panicked" not in done.stderr, f"exit {done.returncode}: {done.stderr}"
-        bad = [s for s in left if any(line.startswith(f"{s}.toml") for line in done.stderr.splitlines())]
-        assert bad, done.stderr
-        refused.update({s: [line for line in done.stderr.splitlines() if line.startswith(f"{s}.toml")] for s in bad})
-        left = [s for s in left if s not in bad]
-    return {s: Piece(folder / "out", s, jobs[s]) for s in left}, refused
+    done = subprocess.run([program(), "draw", *(f"{s}.toml" for s in jobs), "--out", "out"],
+                          capture_output=True, text=True, timeout=600, cwd=folder)
+    assert done.returncode in (0, 1, 2) and "panicked" not in done.stderr, f"exit {done.returncode}: {done.stderr}"
+    # A job that cannot be used is told of, and the others are drawn all the same.
+    told = {s: [line for line in done.stderr.splitlines() if line.startswith(f"{s}.toml")] for s in jobs}
+    refused = {s: lines for s, lines in told.items() if lines}
+    assert bool(refused) == (done.returncode == 2), done.stderr
+    return {s: Piece(folder / "out", s, jobs[s]) for s in jobs if s not in refused}, refused
 
 
 def by_geos(p, bridge):

@@ -271,7 +271,7 @@ fn edge_lines(edge: &Ring, seam: Option<&Seam>) -> Vec<Vec<Edge>> {
     let carried = |e: &Edge, onwards: bool| {
         let bulge = match e {
             Edge::Line { .. } => 0.0,
-            Edge::Arc { sweep, .. } => libm::tan(sweep / 4.0),
+            Edge::Arc { bulge, .. } => *bulge,
         };
         Edge::between(seam.carry_point(e.from(), onwards), bulge, seam.carry_point(e.to(), onwards))
     };
