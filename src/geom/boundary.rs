@@ -83,7 +83,9 @@ impl Boundary {
     /// Whether `p` lies inside one of the regions.
     pub fn contains(&self, p: Point) -> bool {
         let within = |edges: &[Edge]| contains(edges.iter().copied(), p);
-        self.rings.iter().any(|r| r.bounds.contains(p) && within(&r.outer) && !r.holes.iter().any(|h| within(h)))
+        self.rings
+            .iter()
+            .any(|r| r.bounds.contains(p) && within(&r.outer) && !r.holes.iter().any(|h| within(h)))
     }
 
     /// Whether `ring` crosses or touches one of the lines, or has one inside it.
