@@ -241,3 +241,19 @@ fn a_cell_lost_again_by_rounding_is_told() {
         assert!(open || made.left_solid.iter().any(|s| near(s.at)), "{:?}", made.left_solid);
     }
 }
+
+/// Found by the outside tests: a cell whose middle lies in a window and whose rest lies in a kept place was passed over.
+#[test]
+fn a_cell_between_a_window_and_a_kept_place_is_told_of() {
+    let text = "[sheet]\nmetal = \"copper\"\nthickness = 0.8\n[outline]\nshape = \"circle\"\ndiameter = 40\nborder = 2\n\
+                [pattern]\nname = \"square\"\npitch = 6\nbridge = 1\n\
+                [[window]]\nname = \"light\"\nshape = \"circle\"\ndiameter = 2\nat = [0, 0]\nborder = 0.3\n\
+                [[keep_solid]]\nname = \"ring\"\nshape = \"rectangle\"\nwidth = 5.5\nheight = 3\nat = [0, 2]\n\
+                [[keep_solid]]\nname = \"foot\"\nshape = \"rectangle\"\nwidth = 5.5\nheight = 3\nat = [0, -2]\n\
+                [[keep_solid]]\nname = \"left\"\nshape = \"rectangle\"\nwidth = 2\nheight = 6\nat = [-2, 0]\n\
+                [[keep_solid]]\nname = \"right\"\nshape = \"rectangle\"\nwidth = 2\nheight = 6\nat = [2, 0]\n";
+    let job = job(text);
+    let made = outline(&job).and_then(|o| piece(&job, o)).unwrap_or_else(|e| panic!("{e}"));
+    let told: Vec<_> = made.left_solid.iter().filter(|l| l.at.to_vec2().hypot() < 4.0).collect();
+    assert!(told.len() == 1 && told[0].reason.ends_with("is kept solid"), "{told:?}");
+}

@@ -526,6 +526,27 @@ fn a_piece_too_big_is_refused_with_the_paper_that_would_do() {
     assert!(sheets.pages[0].width > sheets.pages[0].height);
 }
 
+/// Found by hand: a disc was refused for the numbers beside it, and a larger one, whose numbers were on a map, was not.
+#[test]
+fn numbers_beside_a_template_do_not_make_it_too_big() {
+    let level = |across: f64| {
+        let mut job = disc();
+        job.outline.shape = Shape::Circle { diameter: Mm(across) };
+        job.pattern.pitch = Some(Mm(9.0));
+        let (work, sheets) = laid(&job);
+        let numbered = sheets.oversize.is_some() || {
+            let words: Vec<&str> =
+                sheets.pages.iter().flat_map(Page::words).map(|w| w.text.as_str()).collect();
+            (1..=work.piece.openings.len()).all(|n| words.contains(&n.to_string().as_str()))
+        };
+        assert!(numbered, "{across} mm: a number is missing");
+        sheets.verdicts[0].level
+    };
+    let levels: Vec<Level> = (168..190).map(|across| level(f64::from(across))).collect();
+    assert!(levels.windows(2).all(|w| w[0] <= w[1]), "{levels:?}");
+    assert_eq!((levels[0], levels[21]), (Level::Good, Level::Stop), "{levels:?}");
+}
+
 #[test]
 fn pages_of_a_split_panel_join_to_the_micrometre() {
     let (_, job) = jobs().into_iter().find(|(n, _)| n == "split panel").expect("in the list");

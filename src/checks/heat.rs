@@ -13,6 +13,8 @@ use crate::units::plain;
 const CHECK: &str = "bridge-heat";
 /// A tongue may run ahead of its root by this share of the room before the sheet starts to melt.
 const TONGUE_SHARE: f64 = 1.0 / 3.0;
+/// Less than this at a tongue's tip is not told, C: the model is no surer, and a solder without any room is told of by itself.
+const LEAST_TOLD: f64 = 5.0;
 /// Nothing is soldered at the edge with these grades unless they are asked for: made for enamel or for repairs.
 const NOT_FIRST: [&str; 2] = ["it", "extra-easy"];
 
@@ -150,7 +152,7 @@ fn instead(case: &Case, ahead: f64) -> String {
 /// Tongues whose tips get much hotter than their roots.
 fn hot_tongues(case: &Case, headroom: f64, because: &str) -> Option<Verdict> {
     let clean_up = 2.0 * case.job.saw.clean_up.get();
-    let limit = headroom * TONGUE_SHARE;
+    let limit = (headroom * TONGUE_SHARE).max(LEAST_TOLD);
     let mut hot = 0;
     let mut worst: Option<(f64, kurbo::Point)> = None;
     for (_, sawing, by) in case.sawn() {
@@ -159,7 +161,7 @@ fn hot_tongues(case: &Case, headroom: f64, because: &str) -> Option<Verdict> {
         let Some(rise) = tongue_rise(&case.job.sheet.metal, bay.length, width, case.thickness) else {
             continue;
         };
-        if rise > limit.max(0.0) {
+        if rise > limit {
             hot += 1;
             if worst.is_none_or(|(r, _)| rise > r) {
                 worst = Some((rise, bay.tip + by));

@@ -21,6 +21,7 @@ pub use fit::{blade_with_teeth, smaller_drill};
 pub use graph::graph;
 pub use heat::{seam_room, seam_solder};
 pub use net::{net, Alone, Joint, Net, Span, Way};
+pub use reach::beyond_the_frame;
 pub use widths::{border_limit, bridge_limit, WidthLimit};
 
 use crate::job::Job;

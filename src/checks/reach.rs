@@ -3,10 +3,17 @@
 use super::case::Case;
 use super::{place, Level, Verdict};
 use crate::geom::{Boundary, Ring};
+use crate::job::Job;
+use crate::outline::Outline;
 use crate::units::{plain, JUST_PASSED};
 use kurbo::Point;
 
 const CHECK: &str = "frame-reach";
+
+/// The middle of a piece that its saw frame does not reach; empty if it reaches everywhere or no frame is given.
+pub fn beyond_the_frame(job: &Job, outline: &Outline) -> Vec<Ring> {
+    job.saw.frame_depth.map_or_else(Vec::new, |depth| outline.edge.shrink(depth.get()))
+}
 
 pub(super) fn frame_reach(case: &Case) -> Vec<Verdict> {
     let because = "the frame goes round the nearest outer edge".to_string();
@@ -48,9 +55,17 @@ pub(super) fn frame_reach(case: &Case) -> Vec<Verdict> {
         );
         Verdict::new(CHECK, Level::Good, says, because)
     } else {
+        let middle = match beyond_the_frame(case.job, &case.piece.outline)
+            .iter()
+            .map(Ring::bounds)
+            .reduce(|a, b| a.union(b))
+        {
+            Some(b) => format!(" in the middle {} x {} mm", plain(b.width(), 0), plain(b.height(), 0)),
+            None => String::new(),
+        };
         let says = format!(
-            "a frame {} mm deep does not reach {}: {who} at {} is {} mm from the nearest outer edge; use a deeper \
-             frame, or make the piece in parts",
+            "a frame {} mm deep does not reach {}{middle}: {who} at {} is {} mm from the nearest outer edge; use a deeper frame, or \
+             saw panels and join them by a riveted or soldered border",
             plain(depth, 0),
             if beyond == 1 { "1 cut-out".into() } else { format!("{beyond} cut-outs") },
             place(at),

@@ -18,7 +18,7 @@ const PLAIN_RATIO: f64 = 2.0;
 pub(super) fn tongue(case: &Case) -> Vec<Verdict> {
     let all: Vec<Verdict> = long_tongue(case).into_iter().chain(sharp_tip(case)).collect();
     if all.is_empty() {
-        let says = "no metal is held at one end only, and no tip is sharp";
+        let says = "no tongue of metal is too long for its width, and no tip is sharp";
         return vec![Verdict::new(CHECK, Level::Good, says, because())];
     }
     all

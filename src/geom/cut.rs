@@ -32,10 +32,7 @@ pub fn cut(first: &[Region], how: Cut, second: &[Region]) -> Vec<Region> {
     let arcs: Vec<(Edge, Rect)> = arcs_of(first).chain(arcs_of(second)).collect();
     overlay(&flat_shapes(first), how, &flat_shapes(second))
         .into_iter()
-        .filter_map(|shape| {
-            let bounds = bounds_of(shape.first()?);
-            region(shape, &near_to(bounds, &arcs).collect::<Vec<_>>())
-        })
+        .filter_map(|shape| region(shape, &arcs, &[]))
         .collect()
 }
 
@@ -70,9 +67,8 @@ pub fn trim_all(cells: &[Ring], field: &[Region]) -> Vec<Vec<Region>> {
             }
         }
         let Some((_, i)) = best else { continue };
-        let mut arcs: Vec<Edge> = cells[i].edges().filter(|e| matches!(e, Edge::Arc { .. })).collect();
-        arcs.extend(near_to(bounds, &field_arcs));
-        parts[i].extend(region(shape, &arcs));
+        let own: Vec<(Edge, Rect)> = arcs_of(&[Region::new(cells[i].clone(), Vec::new())]).collect();
+        parts[i].extend(region(shape, &own, &field_arcs));
     }
     parts
 }
@@ -88,9 +84,9 @@ fn arcs_of(regions: &[Region]) -> impl Iterator<Item = (Edge, Rect)> + '_ {
 }
 
 /// The arcs that a line of this size over all may follow.
-fn near_to(bounds: Rect, arcs: &[(Edge, Rect)]) -> impl Iterator<Item = Edge> + '_ {
+fn near_to(bounds: Rect, arcs: &[(Edge, Rect)]) -> impl Iterator<Item = (Edge, Rect)> + '_ {
     let near = bounds.inflate(1e-3, 1e-3);
-    arcs.iter().filter(move |(_, b)| boxes_apart2(*b, near) == 0.0).map(|(e, _)| *e)
+    arcs.iter().filter(move |(_, b)| boxes_apart2(*b, near) == 0.0).copied()
 }
 
 fn bounds_of(line: &[[f64; 2]]) -> Rect {
@@ -126,10 +122,13 @@ fn overlay(first: &[Flat], how: Cut, second: &[Flat]) -> Vec<Flat> {
         .unwrap_or_default()
 }
 
-fn region(shape: Flat, arcs: &[Edge]) -> Option<Region> {
+/// A region from its lines of chords, outer one first, with the arcs they came from, sought in one list and then the other.
+fn region(shape: Flat, own: &[(Edge, Rect)], more: &[(Edge, Rect)]) -> Option<Region> {
     let mut lines = shape.into_iter().map(|line| {
+        let bounds = bounds_of(&line);
+        let arcs: Vec<(Edge, Rect)> = near_to(bounds, own).chain(near_to(bounds, more)).collect();
         let points: Vec<Point> = line.into_iter().map(|p| Point::new(p[0], p[1])).collect();
-        recover_arcs(&points, arcs)
+        recover_arcs(&points, &arcs)
     });
     let outer = lines.next()?.anticlockwise();
     if outer.area() < CRUMB {
@@ -141,7 +140,7 @@ fn region(shape: Flat, arcs: &[Edge]) -> Option<Region> {
 
 /// A line of chords with every run of them that follows one of `arcs` put back as an arc. Nothing moves by more than
 /// [`CHORD`] and the grid.
-pub fn recover_arcs(points: &[Point], arcs: &[Edge]) -> Ring {
+fn recover_arcs(points: &[Point], arcs: &[(Edge, Rect)]) -> Ring {
     let n = points.len();
     if arcs.is_empty() || n < 3 {
         return Ring::polygon(points.iter().copied());
@@ -150,14 +149,16 @@ pub fn recover_arcs(points: &[Point], arcs: &[Edge]) -> Ring {
         (0..n).map(|i| chord_of(points[i], points[(i + 1) % n], arcs)).collect();
     // Start where a run starts, so that none is cut in two.
     let same = |i: usize, j: usize| match (source[i], source[j]) {
-        (Some((a, da)), Some((b, db))) => da == db && one_circle(&arcs[a], &arcs[b]),
+        (Some((a, da)), Some((b, db))) => da == db && one_circle(&arcs[a].0, &arcs[b].0),
         _ => false,
     };
     let start = (0..n).find(|&i| !same((i + n - 1) % n, i));
     let Some(start) = start else {
         // One circle all round.
         let Some((a, anticlockwise)) = source[0] else { return Ring::polygon(points.iter().copied()) };
-        let Edge::Arc { centre, radius, .. } = arcs[a] else { return Ring::polygon(points.iter().copied()) };
+        let Edge::Arc { centre, radius, .. } = arcs[a].0 else {
+            return Ring::polygon(points.iter().copied());
+        };
         let circle = Ring::circle(centre, radius);
         return if anticlockwise { circle } else { circle.reversed() };
     };
@@ -172,7 +173,7 @@ pub fn recover_arcs(points: &[Point], arcs: &[Edge]) -> Ring {
         match source[at] {
             Some((a, anticlockwise)) => {
                 let (from, to) = (points[at], points[(at + run) % n]);
-                let mut arc = |from, to| push_arc(&mut corners, from, to, &arcs[a], anticlockwise);
+                let mut arc = |from, to| push_arc(&mut corners, from, to, &arcs[a].0, anticlockwise);
                 if run > 2 && (to - from).hypot() < CHORD {
                     // A whole circle, back where it began because another line touches it there.
                     let half = points[(at + run / 2) % n];
@@ -198,12 +199,18 @@ fn push_arc(corners: &mut Vec<Corner>, from: Point, to: Point, arc: &Edge, antic
 }
 
 /// The arc a chord was cut from, and whether it runs anticlockwise about that arc's centre.
-fn chord_of(a: Point, b: Point, arcs: &[Edge]) -> Option<(usize, bool)> {
+fn chord_of(a: Point, b: Point, arcs: &[(Edge, Rect)]) -> Option<(usize, bool)> {
     let slack = 1.5 * CHORD;
-    arcs.iter().enumerate().find_map(|(k, arc)| {
+    let middle = a.midpoint(b);
+    let holds = |r: &Rect| {
+        r.x0 - slack <= middle.x
+            && middle.x <= r.x1 + slack
+            && r.y0 - slack <= middle.y
+            && middle.y <= r.y1 + slack
+    };
+    arcs.iter().enumerate().filter(|(_, (_, r))| holds(r)).find_map(|(k, (arc, _))| {
         let Edge::Arc { centre, radius, .. } = *arc else { return None };
         let on = |p: Point| ((p - centre).hypot() - radius).abs() <= slack;
-        let middle = a.midpoint(b);
         let sagitta = radius - (middle - centre).hypot();
         if !(on(a) && on(b) && (-slack..=2.0 * slack).contains(&sagitta)) {
             return None;

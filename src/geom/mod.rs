@@ -20,7 +20,7 @@ mod svg_file;
 
 pub use boundary::Boundary;
 pub use curve::{arc_about, arcs_along, ellipse, rings_of_path, OvalArc, CURVE};
-pub use cut::{cut, recover_arcs, trim_all, Cut, CHORD};
+pub use cut::{cut, trim_all, Cut, CHORD};
 pub use drawing::rings_of_svg;
 pub use gap::{boxes_apart2, contains, Gap};
 pub use inscribed::{widest_circle, Widest};

@@ -2,13 +2,15 @@
 
 use super::open::{bridge_of, pierceable};
 use super::{LeftSolid, Opening};
-use crate::geom::{boxes_apart2, cut, Boundary, Cut, Rect, Region, Ring};
+use crate::geom::{boxes_apart2, cut, Boundary, Cut, Point, Rect, Region, Ring};
 use crate::job::Job;
 use crate::outline::Outline;
 use crate::pattern::Laid;
 
 /// Two cells share an edge when they have at least this much of it in common, mm.
 const SHARED: f64 = 1e-3;
+/// The field is looked at this far about the cells, mm: any width does.
+const ABOUT: f64 = 1.0;
 
 /// Joins each small cell to the opened neighbour it shares most edge with. What could not be joined stays in `small`.
 pub(super) fn join_small(
@@ -39,10 +41,12 @@ pub(super) fn join_small(
         }
         let ring = raw(c);
         let bounds = ring.bounds();
-        let near = boxes.iter().filter(|(_, b)| boxes_apart2(*b, bounds) < SHARED * SHARED);
+        let near = || boxes.iter().filter(|(_, b)| boxes_apart2(*b, bounds) < SHARED * SHARED);
+        let field = field_about(outline, near().fold(bounds, |all, (_, b)| all.union(*b)));
+        let inside = within(&ring, &field);
         let mut best: Option<(f64, usize)> = None;
-        for &(other, _) in near {
-            let shared = shared_edge(&ring, &raw(other), outline);
+        for &(other, _) in near() {
+            let shared = shared_edge(&inside, &within(&raw(other), &field));
             if shared > SHARED && best.is_none_or(|(s, _)| shared > s + SHARED) {
                 best = Some((shared, other));
             }
@@ -58,9 +62,11 @@ pub(super) fn join_small(
     for (to, with) in groups {
         let bridge = bridge_of(job, laid, &laid.cells[to]);
         let cells: Vec<Ring> = with.iter().map(|(c, _)| *c).chain([to]).map(raw).collect();
-        let opening = joined(job, outline, bridge, &cells);
+        let field =
+            field_about(outline, cells.iter().map(Ring::bounds).fold(cells[0].bounds(), |a, b| a.union(b)));
+        let opening = joined(job, &field, bridge, &cells);
         let missed = |(c, _): &(usize, LeftSolid)| {
-            opening.as_ref().is_none_or(|o| !takes_most(&o.ring, &raw(*c), bridge, outline))
+            opening.as_ref().is_none_or(|o| !takes_most(&o.ring, &raw(*c), bridge, &field))
         };
         let (out, taken): (Vec<_>, Vec<_>) = with.into_iter().partition(missed);
         if let (Some(opening), false) = (opening, taken.is_empty()) {
@@ -75,27 +81,36 @@ pub(super) fn join_small(
     *small = alone;
 }
 
-/// Length of edge two cells have in common inside the field's outer line, mm: half of what joining them saves.
-fn shared_edge(a: &Ring, b: &Ring, outline: &Outline) -> f64 {
-    let region = |r: &Ring| vec![Region::new(r.clone(), Vec::new())];
+/// What of the field lies about some cells: cutting them to it costs no more than they need.
+fn field_about(outline: &Outline, cells: Rect) -> Vec<Region> {
+    let b = cells.inflate(ABOUT, ABOUT);
+    let corners = [(b.x0, b.y0), (b.x1, b.y0), (b.x1, b.y1), (b.x0, b.y1)].map(Point::from);
+    cut(&outline.field, Cut::Within, &[Region::new(Ring::polygon(corners), Vec::new())])
+}
+
+fn within(cell: &Ring, field: &[Region]) -> Vec<Region> {
+    cut(&[Region::new(cell.clone(), Vec::new())], Cut::Within, field)
+}
+
+/// Length of edge that two cells cut to the field have in common, mm: half of what joining them saves.
+fn shared_edge(a: &[Region], b: &[Region]) -> f64 {
     let round = |regions: &[Region]| regions.iter().map(|r| r.outer.length()).sum::<f64>();
-    let (a, b) = (cut(&region(a), Cut::Within, &outline.field), cut(&region(b), Cut::Within, &outline.field));
-    (round(&a) + round(&b) - round(&cut(&a, Cut::Join, &b))) / 2.0
+    (round(a) + round(b) - round(&cut(a, Cut::Join, b))) / 2.0
 }
 
 /// Whether an opening takes at least half of what the field leaves of a cell drawn in: rounding the corners of a narrow
 /// joined opening may lose the small cell again.
-fn takes_most(opening: &Ring, cell: &Ring, bridge: f64, outline: &Outline) -> bool {
+fn takes_most(opening: &Ring, cell: &Ring, bridge: f64, field: &[Region]) -> bool {
     let drawn: Vec<Region> =
         cell.shrink(bridge / 2.0).into_iter().map(|r| Region::new(r, Vec::new())).collect();
-    let left = cut(&drawn, Cut::Within, &outline.field);
+    let left = cut(&drawn, Cut::Within, field);
     let taken = cut(&left, Cut::Within, &[Region::new(opening.clone(), Vec::new())]);
     let area = |regions: &[Region]| regions.iter().map(Region::area).sum::<f64>();
     area(&taken) >= 0.5 * area(&left)
 }
 
 /// The opening of several cells taken as one, if it comes out as one that can be pierced.
-fn joined(job: &Job, outline: &Outline, bridge: f64, cells: &[Ring]) -> Option<Opening> {
+fn joined(job: &Job, field: &[Region], bridge: f64, cells: &[Ring]) -> Option<Opening> {
     let regions: Vec<Region> = cells.iter().map(|r| Region::new(r.clone(), Vec::new())).collect();
     let mut whole = cut(&regions, Cut::Join, &[]).into_iter();
     let (first, more) = (whole.next()?, whole.next());
@@ -104,7 +119,7 @@ fn joined(job: &Job, outline: &Outline, bridge: f64, cells: &[Ring]) -> Option<O
     }
     let drawn: Vec<Region> =
         first.outer.shrink(bridge / 2.0).into_iter().map(|r| Region::new(r, Vec::new())).collect();
-    let mut bits = cut(&drawn, Cut::Within, &outline.field).into_iter();
+    let mut bits = cut(&drawn, Cut::Within, field).into_iter();
     let (bit, more) = (bits.next()?, bits.next());
     if more.is_some() || !bit.holes.is_empty() {
         return None;
@@ -112,6 +127,6 @@ fn joined(job: &Job, outline: &Outline, bridge: f64, cells: &[Ring]) -> Option<O
     let mut rings = bit.outer.rounded(job.pattern.corner_radius.get()).into_iter();
     let (ring, more) = (rings.next()?, rings.next());
     let opening = Opening::of(ring, true);
-    let clear = Boundary::new(&outline.field).contains(opening.drill_at);
+    let clear = Boundary::new(field).contains(opening.drill_at);
     (more.is_none() && clear && opening.widest.get() >= pierceable(job)).then_some(opening)
 }

@@ -258,12 +258,17 @@ pub(super) fn too_small(widest: f64, need: f64) -> String {
     format!("too small to pierce: {} mm across, the drill wants {} mm", plain(widest, 2), plain(need, 2))
 }
 
-/// Why the opening of a cell that lies wholly outside the field is left solid, told at its middle or else where some
-/// of it lies within the border.
+/// Why the opening of a cell that lies wholly outside the field is left solid, told at its middle, or else where some
+/// of it lies within the border or in a kept place.
 fn told(outline: &Outline, inside: &Boundary, whole: &Opening) -> Option<LeftSolid> {
     let at = |at: Point| why_solid(outline, inside, at).map(|reason| LeftSolid { at, reason });
-    let within = || whole.ring.edges().flat_map(|e| [e.from(), e.point(0.5)]).find_map(at);
-    at(whole.middle).or_else(|| inside.meets(&whole.ring).then(within).flatten())
+    let kept = |p: &Point| outline.keeps.iter().any(|k| k.ring.contains(*p));
+    let elsewhere = || {
+        let crosses = inside.meets(&whole.ring);
+        let points = whole.ring.edges().flat_map(|e| [e.from(), e.point(0.5)]);
+        points.filter(|p| crosses || kept(p)).find_map(at)
+    };
+    at(whole.middle).or_else(elsewhere)
 }
 
 /// Why a cell that lies wholly outside the field is solid at a point; `None` when there is nothing to tell (beyond the border,

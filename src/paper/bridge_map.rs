@@ -21,6 +21,8 @@ const MARGIN: f64 = 14.0;
 const TITLE: f64 = 13.0;
 const TEXT: f64 = 8.5;
 const NUMBER: f64 = 7.5;
+/// Between the columns of the list, mm.
+const GAP: f64 = 4.0;
 /// A line of text to the next, mm.
 const LEADING: f64 = 4.4;
 const EDGE: Pen = Pen::new(0.18, 55);
@@ -39,12 +41,11 @@ pub fn bridge_map(job: &Job, work: &Work, net: &Net) -> Page {
     let b = edge.bounds();
     let times = (LONG / b.width().max(b.height()).max(1e-6)).min(MOST_TIMES);
     let size = (b.width() * times, b.height() * times);
-    let lines = list(net);
+    let rows = list(net);
     let says = legend(net, times);
     let width = size.0.max(150.0) + 2.0 * MARGIN;
-    let rows = lines.len() as f64;
     let top = MARGIN + 10.0 + LEADING * says.len() as f64 + 3.0;
-    let height = top + size.1 + 8.0 + LEADING * (rows + 1.0) + MARGIN;
+    let height = top + size.1 + 8.0 + LEADING * (rows.len() as f64 + 1.0) + MARGIN;
     let mut page = Page::new(Kind::KeyMap, (width, height));
     let mut y = MARGIN + 4.0;
     page.marks.push(Mark::words(
@@ -67,9 +68,15 @@ pub fn bridge_map(job: &Job, work: &Work, net: &Net) -> Page {
         )
         .bold(),
     ));
-    for line in lines {
+    let widest =
+        |column: usize| rows.iter().map(|r| letters::width(&r[column], TEXT, false)).fold(0.0, f64::max);
+    for row in &rows {
         y += LEADING;
-        page.marks.push(Mark::words(Words::new(line, Point::new(MARGIN, y), TEXT)));
+        let mut x = MARGIN;
+        for (column, cell) in row.iter().enumerate() {
+            page.marks.push(Mark::words(Words::new(cell, Point::new(x, y), TEXT)));
+            x += widest(column) + GAP;
+        }
     }
     page
 }
@@ -80,7 +87,8 @@ fn thinnest(net: &Net) -> Vec<&Span> {
     all
 }
 
-fn list(net: &Net) -> Vec<String> {
+/// The list's rows: number or letter, finished width, length, between what, how it is held.
+fn list(net: &Net) -> Vec<[String; 5]> {
     let way = |s: &Span| {
         let index = net.spans.iter().position(|other| std::ptr::eq(other, s));
         match index.and_then(|i| net.way_of(i)) {
@@ -93,23 +101,23 @@ fn list(net: &Net) -> Vec<String> {
         }
     };
     let line = |(i, s): (usize, &Span)| {
-        format!(
-            "{}   {} mm, {} long, between {} and {}; {}",
-            i + 1,
-            plain(s.finished.get(), 2),
-            plain(s.length.get(), 1),
-            s.between[0].short(),
-            s.between[1].short(),
-            way(s)
-        )
+        [
+            (i + 1).to_string(),
+            format!("{} mm", plain(s.finished.get(), 2)),
+            format!("{} mm long", plain(s.length.get(), 1)),
+            format!("between {} and {}", s.between[0].short(), s.between[1].short()),
+            way(s),
+        ]
     };
-    let mut lines: Vec<String> = thinnest(net).into_iter().enumerate().map(line).collect();
+    let mut lines: Vec<[String; 5]> = thinnest(net).into_iter().enumerate().map(line).collect();
     lines.extend(net.alone.iter().zip('A'..='Z').map(|(a, letter)| {
-        format!(
-            "{letter}   one neck, {} mm finished, holds all that is walled in by {}",
-            plain(a.finished.get(), 2),
-            a.inside
-        )
+        [
+            letter.to_string(),
+            format!("{} mm", plain(a.finished.get(), 2)),
+            "one neck".to_string(),
+            format!("holds all that is walled in by {}", a.inside),
+            String::new(),
+        ]
     }));
     lines
 }

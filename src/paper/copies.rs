@@ -65,8 +65,9 @@ fn hands(job: &Job) -> &'static [Hand] {
     }
 }
 
-/// The arts of all jobs, each laid once.
-pub fn arts(items: &[(&Job, &Work)]) -> Vec<Art> {
+/// The arts of all jobs, each laid once. With `beside`, numbers may stand beside a template; else it takes as little room
+/// as it can, and a key map has them.
+pub fn arts(items: &[(&Job, &Work)], beside: bool) -> Vec<Art> {
     let Some((first, _)) = items.first() else { return Vec::new() };
     let total: usize = items.iter().map(|(job, _)| templates(job)).sum();
     let foot = match (first.paper.name_line, total) {
@@ -81,8 +82,8 @@ pub fn arts(items: &[(&Job, &Work)]) -> Vec<Art> {
         for hand in hands(&job) {
             let titled = items.len() > 1;
             let inches = job.units == LengthUnit::Inch;
-            let look =
-                Look { hand: *hand, mirrored: print_mirrored(&job.paper), turn: 0.0, foot, titled, inches };
+            let mirrored = print_mirrored(&job.paper);
+            let look = Look { hand: *hand, mirrored, turn: 0.0, foot, titled, inches, beside };
             arts.push(art(&job, work, look));
         }
     }

@@ -11,6 +11,7 @@ mod copies;
 mod fit;
 mod hang;
 mod header;
+mod key_plan;
 mod keymap;
 mod marks;
 mod numbers;
@@ -57,9 +58,18 @@ pub fn lay_out(items: &[(&Job, &Work)]) -> Sheets {
     let mut sheets = Sheets::default();
     let Some((first, _)) = items.first() else { return sheets };
     let paper = &first.paper;
-    let arts = copies::arts(items);
+    let mut arts = copies::arts(items, true);
+    let mut set = copies::set_out(items, &arts, paper);
+    // Numbers beside the template may be what does not fit: then a key map has them.
+    let close = matches!(set, copies::SetOut::TooBig { .. }).then(|| copies::arts(items, false));
+    if let Some(close) = &close {
+        let closer = copies::set_out(items, close, paper);
+        if matches!(closer, copies::SetOut::Pages(_)) {
+            (arts, set) = (close.clone(), closer);
+        }
+    }
     let size = arts.iter().fold((0.0_f64, 0.0_f64), |s, a| (s.0.max(a.all.width()), s.1.max(a.all.height())));
-    match copies::set_out(items, &arts, paper) {
+    match set {
         copies::SetOut::Pages(pages) => {
             let count = pages.iter().filter(|p| p.kind == Kind::Template).count();
             sheets.verdicts.push(fit::good(&paper.size.name, count));
@@ -67,7 +77,7 @@ pub fn lay_out(items: &[(&Job, &Work)]) -> Sheets {
         }
         copies::SetOut::TooBig { size: need, room } => {
             let fits = |p: &crate::job::PaperSpec| {
-                matches!(copies::set_out(items, &arts, p), copies::SetOut::Pages(_))
+                matches!(copies::set_out(items, close.as_ref().unwrap_or(&arts), p), copies::SetOut::Pages(_))
             };
             let tiles = if paper.labels.is_none() { split::pages(items, &arts) } else { None };
             let stop = fit::too_big(first, need, room, fits, tiles.is_some());

@@ -2,15 +2,14 @@
 
 use super::copies;
 use super::fit;
-use super::header::{self, Strip};
+use super::header;
+use super::key_plan::key_plan;
 use super::numbers::passes;
-use super::page::{CopyAt, Group, Ink, Kind, Mark, Page, Pen, Words, FINE, STRIP};
-use super::strip;
+use super::page::{CopyAt, Group, Ink, Kind, Mark, Page, Pen, Words, STRIP};
 use super::template::Art;
 use super::words;
-use crate::geom::{Point, Rect, Ring, Vec2};
+use crate::geom::{Point, Rect, Vec2};
 use crate::job::{Job, PaperSpec};
-use crate::units::plain;
 use crate::work::Work;
 
 /// Neighbouring pages share this much, mm: room for two join marks and a strip of glue.
@@ -22,8 +21,6 @@ const JOIN: f64 = 2.0;
 /// The line a page is cut along.
 const CUT_PEN: Pen = Pen::new(0.13, 100).dashed(3.0, 1.5);
 const JOIN_PEN: Pen = Pen::new(0.13, 100);
-/// A key plan and its bars want this much height below the header, mm.
-const PLAN_ROOM: f64 = 70.0;
 /// A join mark slides along its edge by this much at most, mm, to find a free spot.
 const SLIDE: f64 = 25.0;
 /// Join lines are tried this far apart, mm, within the slack, so that they keep off bridges.
@@ -33,7 +30,7 @@ const NEAR: f64 = 0.6;
 
 /// Where the pages lie on the piece: page c, r shows what lies between `ends - window` and `ends` of its column and row.
 /// One page is cut along its right and lower edge and laid over the next: those edges are the joins.
-struct Tiling {
+pub(super) struct Tiling {
     size: (f64, f64),
     window: (f64, f64),
     /// Right edges of the columns' pictures and lower edges of the rows', on the piece.
@@ -41,18 +38,18 @@ struct Tiling {
 }
 
 impl Tiling {
-    fn columns(&self) -> usize {
+    pub fn columns(&self) -> usize {
         self.ends.0.len()
     }
-    fn rows(&self) -> usize {
+    pub fn rows(&self) -> usize {
         self.ends.1.len()
     }
-    fn window(&self, column: usize, row: usize) -> Rect {
+    pub fn window(&self, column: usize, row: usize) -> Rect {
         let (x, y) = (self.ends.0[column], self.ends.1[row]);
         Rect::new(x - self.window.0, y - self.window.1, x, y)
     }
     /// "A1": column letter, row number.
-    fn name(column: usize, row: usize) -> String {
+    pub fn name(column: usize, row: usize) -> String {
         let mut letters = String::new();
         let mut c = column;
         loop {
@@ -158,11 +155,11 @@ fn ends((from, to): (f64, f64), window: f64, count: usize, bridges: &[(f64, f64)
 
 /// A join mark: its number and its place on the piece.
 #[derive(Debug, Clone, Copy)]
-struct Join {
-    number: usize,
-    at: Point,
+pub(super) struct Join {
+    pub number: usize,
+    pub at: Point,
     /// Whether its name stands to the right, and above; `None` where a name would cover what must be seen.
-    side: Option<(bool, bool)>,
+    pub side: Option<(bool, bool)>,
 }
 
 /// Where a join mark's name may stand, best first.
@@ -234,7 +231,7 @@ fn joins(tiling: &Tiling, art: &Art) -> Vec<Join> {
 }
 
 /// A join mark's name; the letter keeps it apart from the numbers of openings.
-fn join_name(number: usize) -> String {
+pub(super) fn join_name(number: usize) -> String {
     format!("J{number}")
 }
 
@@ -318,84 +315,4 @@ fn tile(
         }
     }
     page
-}
-
-/// A small picture of how the pages lie, with the length to check across the joined paper. On small paper the header takes
-/// a page of its own.
-fn key_plan(job: &Job, work: &Work, art: &Art, tiling: &Tiling, joins: &[Join]) -> Vec<Page> {
-    let [upright, _] = fit::both_ways(&job.paper);
-    let mut page = fit::page(Kind::KeyPlan, &job.paper, upright);
-    let mut head = strip::strip_for(&[(job, work)], 1);
-    head.part = "key plan".to_string();
-    let count = tiling.columns() * tiling.rows();
-    let mut says = vec![format!(
-        "{count} pages, {} across and {} down. Measure the bar on every page first. Cut each page along the dashed right and \
-         lower edge of its picture, lay it over its neighbour so that the crossed circles of the same name (J1 on J1) lie on each \
-         other (a pin through both middles helps), and tape from the middle outwards.",
-        tiling.columns(), tiling.rows()
-    )];
-    if let Some((a, b)) = diagonal(joins) {
-        says.push(format!(
-            "CHECK THE DIAGONAL: from the middle of circle {} to the middle of circle {} the joined paper must measure {} mm.",
-            join_name(a.number),
-            join_name(b.number),
-            plain((b.at - a.at).hypot(), 1)
-        ));
-    }
-    let mut pages = Vec::new();
-    let whole = Strip { says: head.says.iter().chain(&says).cloned().collect(), ..head.clone() };
-    let room = header::printable(&page);
-    let mut alone = page.clone();
-    let foot = header::strip(&mut alone, room, &whole);
-    let body = if room.y1 - foot >= PLAN_ROOM {
-        copies::frame(&mut page, &whole)
-    } else {
-        // What every template needs said, then the plan.
-        let mut first = page.clone();
-        header::strip(&mut first, room, &head);
-        pages.push(first);
-        let (title, number, part) = (head.title, head.number, head.part);
-        copies::frame(&mut page, &Strip { title, number, part, says, units: head.units, ..Strip::default() })
-    };
-    let last = tiling.window(tiling.columns() - 1, tiling.rows() - 1);
-    let all = tiling.window(0, 0).union(last);
-    let scale = ((body.width() - 4.0) / all.width()).min((body.height() - 8.0) / all.height()).min(0.5);
-    let origin = Point::new(body.center().x - all.width() * scale / 2.0, body.y0 + 4.0);
-    let small = |p: Point| origin + (p - all.origin()) * scale;
-    let edge = art.place.ring(&work.piece.outline.edge).scaled(scale);
-    let edge = edge.shifted(small(Point::ORIGIN).to_vec2());
-    page.marks.push(Mark::new(Group::Guides, Ink::Area { rings: vec![edge.clone()], shade: 12 }));
-    page.marks.push(Mark::new(Group::Guides, Ink::Closed { rings: vec![edge], pen: FINE }));
-    for row in 0..tiling.rows() {
-        for column in 0..tiling.columns() {
-            let w = tiling.window(column, row);
-            let cell = Rect::from_points(small(w.origin()), small(Point::new(w.x1, w.y1)));
-            let rings: Vec<Ring> = vec![header::rect_ring(cell)];
-            page.marks.push(Mark::new(Group::Guides, Ink::Closed { rings, pen: Pen::new(0.18, 100) }));
-            let size = if cell.width() > 12.0 && cell.height() > 9.0 { header::TITLE } else { 6.0 };
-            let at = cell.center() + Vec2::new(0.0, 0.13 * size);
-            page.marks.push(Mark::words(Words::new(Tiling::name(column, row), at, size).bold().middle()));
-        }
-    }
-    for j in joins {
-        let at = small(j.at);
-        page.marks
-            .push(Mark::new(Group::Guides, Ink::Circle { at, radius: 0.5, fill: Some(100), pen: None }));
-    }
-    pages.push(page);
-    pages
-}
-
-/// The two named join marks furthest from each other.
-fn diagonal(joins: &[Join]) -> Option<(Join, Join)> {
-    let mut best: Option<(Join, Join)> = None;
-    let joins: Vec<&Join> = joins.iter().filter(|j| j.side.is_some()).collect();
-    for (i, a) in joins.iter().enumerate() {
-        for b in &joins[i + 1..] {
-            if best.is_none_or(|(c, d)| (b.at - a.at).hypot() > (d.at - c.at).hypot() + 1e-9) {
-                best = Some((**a, **b));
-            }
-        }
-    }
-    best
 }

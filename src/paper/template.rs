@@ -50,6 +50,8 @@ pub struct Look {
     pub titled: bool,
     /// Inches stand beside the millimetres of the short bar.
     pub inches: bool,
+    /// Numbers without room in their openings may stand beside the template; else a key map has them.
+    pub beside: bool,
 }
 
 /// A template round the origin.
@@ -155,7 +157,7 @@ pub fn art(job: &Job, work: &Work, look: Look) -> Art {
         needs_map = !unnumbered.is_empty();
     } else if !unnumbered.is_empty() {
         let (outside, left) = leaders(work, &place, &unnumbered, &taken);
-        needs_map = !left.is_empty();
+        needs_map = !left.is_empty() || !look.beside;
         // A map shows every number: leaders beside it only where the map would take too many pages.
         if !needs_map || !super::keymap::can_be_made(job, work) {
             marks.extend(outside);

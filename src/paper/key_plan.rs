@@ -1,0 +1,111 @@
+//! The key plan of a piece that is split over pages: how they lie, what to check, and what the saw frame does not reach.
+
+use super::copies;
+use super::fit;
+use super::header::{self, Strip};
+use super::page::{Group, Ink, Kind, Mark, Page, Pen, Words, FINE};
+use super::split::{join_name, Join, Tiling};
+use super::strip;
+use super::template::Art;
+use crate::checks::beyond_the_frame;
+use crate::geom::{Point, Rect, Ring, Vec2};
+use crate::job::Job;
+use crate::units::plain;
+use crate::work::Work;
+
+/// A key plan and its bars want this much height below the header, mm.
+const PLAN_ROOM: f64 = 70.0;
+/// Round what the saw frame does not reach.
+const REACH_PEN: Pen = Pen::new(0.25, 60).dashed(1.2, 0.9);
+
+/// A small picture of how the pages lie, with the length to check across the joined paper. On small paper the header takes
+/// a page of its own.
+pub fn key_plan(job: &Job, work: &Work, art: &Art, tiling: &Tiling, joins: &[Join]) -> Vec<Page> {
+    let [upright, _] = fit::both_ways(&job.paper);
+    let mut page = fit::page(Kind::KeyPlan, &job.paper, upright);
+    let mut head = strip::strip_for(&[(job, work)], 1);
+    head.part = "key plan".to_string();
+    let count = tiling.columns() * tiling.rows();
+    let mut says = vec![format!(
+        "{count} pages, {} across and {} down. Measure the bar on every page first. Cut each page along the dashed right and \
+         lower edge of its picture, lay it over its neighbour so that the crossed circles of the same name (J1 on J1) lie on each \
+         other (a pin through both middles helps), and tape from the middle outwards.",
+        tiling.columns(), tiling.rows()
+    )];
+    if let Some((a, b)) = diagonal(joins) {
+        says.push(format!(
+            "CHECK THE DIAGONAL: from the middle of circle {} to the middle of circle {} the joined paper must measure {} mm.",
+            join_name(a.number),
+            join_name(b.number),
+            plain((b.at - a.at).hypot(), 1)
+        ));
+    }
+    let reached = beyond_the_frame(job, &work.piece.outline);
+    if let (false, Some(depth)) = (reached.is_empty(), job.saw.frame_depth) {
+        says.push(format!(
+            "Inside the dashed line a frame {} mm deep does not reach: use a deeper one, or saw panels and join them by a riveted or \
+             soldered border.",
+            plain(depth.get(), 0)
+        ));
+    }
+    let mut pages = Vec::new();
+    let whole = Strip { says: head.says.iter().chain(&says).cloned().collect(), ..head.clone() };
+    let room = header::printable(&page);
+    let mut alone = page.clone();
+    let foot = header::strip(&mut alone, room, &whole);
+    let body = if room.y1 - foot >= PLAN_ROOM {
+        copies::frame(&mut page, &whole)
+    } else {
+        // What every template needs said, then the plan.
+        let mut first = page.clone();
+        header::strip(&mut first, room, &head);
+        pages.push(first);
+        let (title, number, part) = (head.title, head.number, head.part);
+        copies::frame(&mut page, &Strip { title, number, part, says, units: head.units, ..Strip::default() })
+    };
+    let last = tiling.window(tiling.columns() - 1, tiling.rows() - 1);
+    let all = tiling.window(0, 0).union(last);
+    let scale = ((body.width() - 4.0) / all.width()).min((body.height() - 8.0) / all.height()).min(0.5);
+    let origin = Point::new(body.center().x - all.width() * scale / 2.0, body.y0 + 4.0);
+    let small = |p: Point| origin + (p - all.origin()) * scale;
+    let edge = art.place.ring(&work.piece.outline.edge).scaled(scale);
+    let edge = edge.shifted(small(Point::ORIGIN).to_vec2());
+    page.marks.push(Mark::new(Group::Guides, Ink::Area { rings: vec![edge.clone()], shade: 12 }));
+    page.marks.push(Mark::new(Group::Guides, Ink::Closed { rings: vec![edge], pen: FINE }));
+    for ring in reached {
+        let ring = art.place.ring(&ring).scaled(scale).shifted(small(Point::ORIGIN).to_vec2());
+        page.marks.push(Mark::new(Group::Guides, Ink::Closed { rings: vec![ring], pen: REACH_PEN }));
+    }
+    for row in 0..tiling.rows() {
+        for column in 0..tiling.columns() {
+            let w = tiling.window(column, row);
+            let cell = Rect::from_points(small(w.origin()), small(Point::new(w.x1, w.y1)));
+            let rings: Vec<Ring> = vec![header::rect_ring(cell)];
+            page.marks.push(Mark::new(Group::Guides, Ink::Closed { rings, pen: Pen::new(0.18, 100) }));
+            let size = if cell.width() > 12.0 && cell.height() > 9.0 { header::TITLE } else { 6.0 };
+            let at = cell.center() + Vec2::new(0.0, 0.13 * size);
+            page.marks.push(Mark::words(Words::new(Tiling::name(column, row), at, size).bold().middle()));
+        }
+    }
+    for j in joins {
+        let at = small(j.at);
+        page.marks
+            .push(Mark::new(Group::Guides, Ink::Circle { at, radius: 0.5, fill: Some(100), pen: None }));
+    }
+    pages.push(page);
+    pages
+}
+
+/// The two named join marks furthest from each other.
+fn diagonal(joins: &[Join]) -> Option<(Join, Join)> {
+    let mut best: Option<(Join, Join)> = None;
+    let joins: Vec<&Join> = joins.iter().filter(|j| j.side.is_some()).collect();
+    for (i, a) in joins.iter().enumerate() {
+        for b in &joins[i + 1..] {
+            if best.is_none_or(|(c, d)| (b.at - a.at).hypot() > (d.at - c.at).hypot() + 1e-9) {
+                best = Some((**a, **b));
+            }
+        }
+    }
+    best
+}
