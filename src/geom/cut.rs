@@ -9,7 +9,7 @@ use kurbo::{Point, Rect};
 /// How far a chord may stay from its arc while cutting, mm (a tenth of a micrometre). Larger would show in measured
 /// gaps; smaller only costs time: the chord count grows with its inverse square root.
 pub const CHORD: f64 = 1e-4;
-/// Steps of the cutting grid in a millimetre: one nanometre. Coordinates are 64-bit, so kilometres fit.
+/// Steps of the cutting grid in a millimetre: one nanometre.
 const GRID: f64 = 1e6;
 /// A cut-off bit below this area (mm2) is an artefact of the grid: a square of 10 micrometres.
 const CRUMB: f64 = 1e-4;
@@ -116,9 +116,10 @@ fn overlay(first: &[Flat], how: Cut, second: &[Flat]) -> Vec<Flat> {
         Cut::Within => OverlayRule::Intersect,
         Cut::Without => OverlayRule::Difference,
     };
-    first
-        .to_vec()
-        .overlay_with_fixed_scale_as::<i64>(&second.to_vec(), rule, FillRule::NonZero, GRID)
+    // Numbers of 32 bits hold a piece of two metres and are quicker; larger ones want 64.
+    (&first)
+        .overlay_with_fixed_scale_as::<i32>(&second, rule, FillRule::NonZero, GRID)
+        .or_else(|_| (&first).overlay_with_fixed_scale_as::<i64>(&second, rule, FillRule::NonZero, GRID))
         .unwrap_or_default()
 }
 

@@ -6,6 +6,7 @@ import pathlib
 import subprocess
 import xml.etree.ElementTree as ET
 
+import numpy as np
 import pytest
 import svgelements
 
@@ -100,19 +101,15 @@ def rings(d, chord=5e-5):
             ring = [(seg.end.x, seg.end.y)]
         elif kind in ("Line", "Close"):
             ring.append((seg.end.x, seg.end.y))
+        elif kind == "CubicBezier":
+            p = [complex(q.x, q.y) for q in (seg.start, seg.control1, seg.control2, seg.end)]
+            bend = max(abs(p[0] - 2 * p[1] + p[2]), abs(p[1] - 2 * p[2] + p[3]))
+            t = np.linspace(0, 1, max(2, math.ceil(math.sqrt(6 * bend / (8 * chord)))) + 1)[1:]
+            u = 1 - t
+            line = u**3 * p[0] + 3 * u * u * t * p[1] + 3 * u * t * t * p[2] + t**3 * p[3]
+            ring.extend(zip(line.real.tolist(), line.imag.tolist()))
         else:
-            n = 64
-            if kind == "Arc":
-                r, sweep = abs(seg.rx), abs(seg.sweep)
-                step = 2 * math.acos(max(-1.0, 1 - chord / r))
-                n = max(2, math.ceil(sweep / step))
-            elif kind == "CubicBezier":
-                p = [complex(q.x, q.y) for q in (seg.start, seg.control1, seg.control2, seg.end)]
-                bend = max(abs(p[0] - 2 * p[1] + p[2]), abs(p[1] - 2 * p[2] + p[3]))
-                n = max(2, math.ceil(math.sqrt(6 * bend / (8 * chord))))
-            for k in range(1, n + 1):
-                q = seg.point(k / n)
-                ring.append((q.x, q.y))
+            raise AssertionError(f"{kind} in a path: only lines and cubics are drawn")
     if len(ring) > 2:
         out.append(ring)
     return out

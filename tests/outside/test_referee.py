@@ -8,6 +8,7 @@ import math
 import random
 import re
 
+import numpy as np
 import pytest
 import shapely
 from shapely.geometry import Point, Polygon
@@ -47,10 +48,16 @@ def referee(d, every_circle=True, border=None):
     # No opening is nearer to anything than its narrowest bridge says.
     tree = shapely.STRtree(lines)
     banded = plan.get("seam", False)
+    fixed = np.array([edge.exterior, *(r.exterior for r in inner)])
+    apart = np.full(len(lines), math.inf)
+    if lines:
+        one, two = tree.query(lines, predicate="dwithin", distance=3 * plan["resolved"]["bridge_mm"] + 3)
+        one, two = one[one < two], two[one < two]
+        gaps = shapely.distance(np.array(lines)[one], np.array(lines)[two])
+        np.minimum.at(apart, one, gaps)
+        np.minimum.at(apart, two, gaps)
     for i, n in enumerate(numbers):
-        near = [j for j in tree.query(lines[i].buffer(3 * plan["resolved"]["bridge_mm"] + 3)) if j != i]
-        least = min([lines[i].distance(lines[j]) for j in near] + [lines[i].distance(edge.exterior)]
-                    + [lines[i].distance(r.exterior) for r in inner])
+        least = min(apart[i], shapely.distance(lines[i], fixed).min())
         assert n in listed, f"opening {n} has no bridge"
         if not banded:
             assert abs(least - listed[n]) < MICRON, f"opening {n}: nearest {least}, named {listed[n]}"
