@@ -514,6 +514,15 @@ fn a_piece_too_big_is_refused_with_the_paper_that_would_do() {
     assert!(sheets.pages.iter().all(|p| p.kind == Kind::Card), "the PDF holds the job card only");
     let whole = sheets.oversize.as_ref().expect("one page as large as needed");
     assert!(whole.width > 240.0 && whole.height > 240.0);
+    // Of paper cut to a size of one's own the units tell which family is at hand.
+    for (units, name) in [(LengthUnit::Mm, "A5"), (LengthUnit::Inch, "Letter")] {
+        let mut small = disc();
+        small.units = units;
+        let a5 = trade::paper("A5").expect("listed");
+        small.paper.size = trade::Paper { name: "100 x 90".into(), width: 100.0, height: 90.0, ..a5.clone() };
+        let said = laid(&small).1.verdicts.remove(0);
+        assert!(said.remedy.as_deref().is_some_and(|r| r.contains(name)), "{said:?}");
+    }
     // And that paper does.
     job.paper.size = trade::paper("A3").expect("listed").clone();
     let (_, sheets) = laid(&job);

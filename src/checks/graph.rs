@@ -154,10 +154,7 @@ impl Field<'_> {
             if !first && least <= reach {
                 continue;
             }
-            let gap = opening.ring.gap(&near.ring);
-            if gap.width > reach {
-                continue;
-            }
+            let Some(gap) = opening.ring.gap_within(bounds, &near.ring, near.bounds, reach) else { continue };
             least = least.min(gap.width);
             if first && self.is_neck(&gap, [End::Opening(i, 0), End::Opening(near.opening, near.image)]) {
                 let between = [Side::Opening(opening.n), Side::Opening(piece.openings[near.opening].n)];

@@ -200,6 +200,29 @@ impl Ring {
         best
     }
 
+    /// The least distance to another ring, if it is at most `reach`; the rings' boxes are given. Only edges that face the
+    /// other ring are looked at.
+    pub fn gap_within(&self, bounds: Rect, other: &Ring, theirs: Rect, reach: f64) -> Option<Gap> {
+        let facing = |ring: &Ring, other: Rect| -> Vec<(Edge, Rect)> {
+            let all = ring.edges().map(|e| (e, e.about()));
+            all.filter(|(_, b)| boxes_apart2(*b, other) <= reach * reach).collect()
+        };
+        let mut best = Gap::FAR;
+        let others = facing(other, bounds);
+        for (edge, b) in facing(self, theirs) {
+            for (e, c) in &others {
+                let limit = best.width.min(reach);
+                if boxes_apart2(b, *c) <= limit * limit {
+                    best.keep(edge.gap(e));
+                    if best.width == 0.0 {
+                        return Some(best);
+                    }
+                }
+            }
+        }
+        (best.width <= reach).then_some(best)
+    }
+
     /// The point of the ring's line nearest to `p`.
     pub fn nearest(&self, p: Point) -> Point {
         nearest(self.edges(), p)

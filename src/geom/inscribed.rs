@@ -1,6 +1,6 @@
 //! The largest circle that fits in a ring: where the drill goes.
 
-use super::gap::depth;
+use super::gap::{contains, depth};
 use super::{Edge, Ring};
 use kurbo::{Point, Vec2};
 use std::cmp::Ordering;
@@ -187,21 +187,13 @@ const FIRST_LOOK: usize = 8;
 /// so none is deeper than the mean of two such distances; that mean bulges downwards and is largest at a corner of the
 /// square. Where two edges run nearly side by side it hardly grows with the square, so that ridges are not searched to
 /// the last hair. Infinite when nothing lies over against it.
-fn between_two(edges: &[Edge], at: Point, half: f64) -> f64 {
-    let mut first = (f64::INFINITY, at);
-    for edge in edges {
-        let p = edge.nearest(at);
-        let far = (p - at).hypot2();
-        if far < first.0 {
-            first = (far, p);
-        }
-    }
+///
+/// `near` holds the point of every edge nearest to the square's middle, with its distance squared.
+fn between_two(near: &[(f64, Point)], first: (f64, Point), at: Point, half: f64) -> f64 {
     let side = first.1 - at;
     let mut second = (f64::INFINITY, at);
-    for edge in edges {
-        let p = edge.nearest(at);
-        let (v, far) = (p - at, (p - at).hypot2());
-        if far < second.0 && v.dot(side) < -0.5 * (far * first.0).sqrt() {
+    for &(far, p) in near {
+        if far < second.0 && (p - at).dot(side) < -0.5 * (far * first.0).sqrt() {
             second = (far, p);
         }
     }
@@ -222,14 +214,30 @@ fn search(ring: &Ring) -> Widest {
     let middle = ring.middle();
     let edges: Vec<Edge> = ring.edges().collect();
     let alleys = Alley::all(&edges);
-    let square = |at: Point, half: f64, best: f64| {
-        let depth = depth(&edges, at);
-        let mut promise = depth + half * std::f64::consts::SQRT_2;
-        if depth > 0.0 && promise > best + NEAR {
-            promise = promise.min(between_two(&edges, at, half));
+    let mut near: Vec<(f64, Point)> = Vec::with_capacity(edges.len());
+    let mut square = |at: Point, half: f64, best: f64| {
+        near.clear();
+        let mut first = (f64::INFINITY, at);
+        for edge in &edges {
+            let p = edge.nearest(at);
+            let far = (p - at).hypot2();
+            near.push((far, p));
+            if far < first.0 {
+                first = (far, p);
+            }
+        }
+        let (far, reach) = (first.0.sqrt(), half * std::f64::consts::SQRT_2);
+        // Whether it lies inside is asked only where that could matter.
+        let matters = far + reach > best + NEAR || far > best - NEAR;
+        if !matters || !contains(edges.iter().copied(), at) {
+            return Square { at, half, depth: -far, promise: reach - far };
+        }
+        let mut promise = far + reach;
+        if promise > best + NEAR {
+            promise = promise.min(between_two(&near, first, at, half));
         }
         let walled = alleys.iter().filter(|a| a.half < promise && a.holds(at, half)).map(|a| a.half);
-        Square { at, half, depth, promise: walled.fold(promise, f64::min) }
+        Square { at, half, depth: far, promise: walled.fold(promise, f64::min) }
     };
     let mut best = (depth(&edges, middle), middle);
     // A first good middle on every alley's own line, so that its squares need not be searched for one.
