@@ -1,5 +1,6 @@
 //! Cutting regions against each other. Arcs are cut as fine chords and put back as arcs afterwards.
 
+use super::gap::depth;
 use super::{boxes_apart2, Corner, Edge, Region, Ring};
 use i_overlay::core::fill_rule::FillRule;
 use i_overlay::core::overlay_rule::OverlayRule;
@@ -51,22 +52,28 @@ pub fn trim_all(cells: &[Ring], field: &[Region]) -> Vec<Vec<Region>> {
         let bounds = bounds_of(outer);
         // Which ring does this bit come from? The one whose box holds it and whose line it strays from least.
         let from = by_left.partition_point(|&i| boxes[i].x0 < bounds.x0 - widest - 1e-3);
-        let mut best: Option<(f64, usize)> = None;
-        for &i in by_left[from..].iter().take_while(|&&i| boxes[i].x0 <= bounds.x0 + 1e-3) {
+        let may = |&&i: &&usize| {
             let slack = boxes[i].inflate(1e-3, 1e-3);
-            if slack.contains(Point::new(bounds.x0, bounds.y0))
-                && slack.contains(Point::new(bounds.x1, bounds.y1))
-            {
-                let stray = outer
-                    .iter()
-                    .map(|p| -cells[i].depth(Point::new(p[0], p[1])))
-                    .fold(f64::NEG_INFINITY, f64::max);
-                if best.is_none_or(|(s, _)| stray < s) {
-                    best = Some((stray, i));
-                }
+            slack.contains(bounds.origin()) && slack.contains(Point::new(bounds.x1, bounds.y1))
+        };
+        let near: Vec<usize> = by_left[from..]
+            .iter()
+            .take_while(|&&i| boxes[i].x0 <= bounds.x0 + 1e-3)
+            .filter(may)
+            .copied()
+            .collect();
+        let stray = |i: usize| {
+            let edges: Vec<Edge> = cells[i].edges().collect();
+            outer.iter().map(|p| -depth(&edges, Point::new(p[0], p[1]))).fold(f64::NEG_INFINITY, f64::max)
+        };
+        let i = match near[..] {
+            [] => continue,
+            [only] => only,
+            _ => {
+                let strays: Vec<(f64, usize)> = near.iter().map(|&i| (stray(i), i)).collect();
+                strays.iter().fold(strays[0], |best, s| if s.0 < best.0 { *s } else { best }).1
             }
-        }
-        let Some((_, i)) = best else { continue };
+        };
         let own: Vec<(Edge, Rect)> = arcs_of(&[Region::new(cells[i].clone(), Vec::new())]).collect();
         parts[i].extend(region(shape, &own, &field_arcs));
     }

@@ -155,29 +155,42 @@ impl Alley {
     /// The middle of the longest stretch of the alley that is as deep as it can be.
     fn middle_of_the_deep(&self, edges: &[Edge]) -> Option<Point> {
         let deep = |k: usize| depth(edges, self.middle.point(k as f64 / STEPS as f64)) >= self.half - NEAR;
-        let (mut best, mut from) = ((0, 0), None);
-        for k in 0..=STEPS {
-            match (deep(k), from) {
-                (true, None) => from = Some(k),
-                (false, Some(start)) => {
-                    if k - start > best.1 - best.0 {
-                        best = (start, k);
-                    }
-                    from = None;
-                }
-                _ => {}
-            }
-        }
-        if let Some(start) = from.filter(|start| STEPS + 1 - start > best.1 - best.0) {
-            best = (start, STEPS + 1);
-        }
-        let (start, end) = best;
-        (end > start).then(|| self.middle.point((start + end - 1) as f64 / (2 * STEPS) as f64))
+        let (start, end) = [STRIDE, 1].into_iter().find_map(|stride| longest_run(stride, deep))?;
+        Some(self.middle.point((start + end) as f64 / (2 * STEPS) as f64))
     }
+}
+
+/// First and last of the longest run of steps along an alley that are deep, sought `stride` steps at a time; runs that
+/// hold none of those are passed over. `None` if there is none.
+fn longest_run(stride: usize, deep: impl Fn(usize) -> bool) -> Option<(usize, usize)> {
+    let mut best: Option<(usize, usize)> = None;
+    let mut k = 0;
+    while k <= STEPS {
+        if deep(k) {
+            let (mut first, mut last) = (k, k);
+            while first > 0 && deep(first - 1) {
+                first -= 1;
+            }
+            while last + stride <= STEPS && deep(last + stride) {
+                last += stride;
+            }
+            while last < STEPS && deep(last + 1) {
+                last += 1;
+            }
+            if best.is_none_or(|(a, b)| last - first > b - a) {
+                best = Some((first, last));
+            }
+            k = last;
+        }
+        k += stride;
+    }
+    best
 }
 
 /// Points looked at along an alley. More would set the drill nearer to its true middle, within a hundredth of its length.
 const STEPS: usize = 120;
+/// So many of them are passed over at first: a stretch that is deep is mostly a long one.
+const STRIDE: usize = 8;
 
 /// Points looked at along every alley before the search. Fewer, and a partly blocked alley is searched square by square.
 const FIRST_LOOK: usize = 8;
