@@ -515,7 +515,7 @@ fn a_piece_too_big_is_refused_with_the_paper_that_would_do() {
     let whole = sheets.oversize.as_ref().expect("one page as large as needed");
     assert!(whole.width > 240.0 && whole.height > 240.0);
     // Of paper cut to a size of one's own the units tell which family is at hand.
-    for (units, name) in [(LengthUnit::Mm, "A5"), (LengthUnit::Inch, "Letter")] {
+    for (units, name) in [(LengthUnit::Mm, "A6"), (LengthUnit::Inch, "Letter")] {
         let mut small = disc();
         small.units = units;
         let a5 = trade::paper("A5").expect("listed");

@@ -465,3 +465,30 @@ fn begin_takes_a_pattern_file_of_ones_own_and_blanks_that_are_bent() {
     assert!(wrong.err.contains("none.toml"), "{}", wrong.err);
     assert!(!bench.path("e.toml").exists());
 }
+
+/// Found by hand: a teardrop was begun that no saw could cut, and a first disc had openings no file gets into.
+#[test]
+fn begin_writes_a_sound_job_for_every_shape_and_skill() {
+    let bench = Bench::new();
+    let shapes = "circle ellipse rectangle polygon teardrop heart marquise cushion crescent drawn band cone";
+    for shape in shapes.split(' ') {
+        for (skill, units) in [("first", "mm"), ("practised", "mm"), ("first", "in")] {
+            let job = format!("{shape}-{skill}-{units}.toml");
+            bench.run(&["begin", &job, "--shape", shape, "--skill", skill, "--units", units]).ends_with(0);
+            bench.run(&["check", &job]).ends_with(0);
+        }
+    }
+    // A first piece: twelve openings at most, none too small to clean up.
+    let said = bench.run(&["check", "circle-first-mm.toml"]).ends_with(0);
+    let count =
+        said.out.split(", ").nth(1).and_then(|n| n.split(' ').next()).and_then(|n| n.parse::<usize>().ok());
+    assert!(
+        count.is_some_and(|n| (5..=12).contains(&n)) && !said.out.contains("small to clean up"),
+        "{}",
+        said.out
+    );
+    // What cannot be cut is refused before anything is written.
+    let wide = ["begin", "wide.toml", "--shape", "teardrop", "--width", "40", "--height", "30"];
+    let told = bench.run(&wide).ends_with(2);
+    assert!(told.err.contains("taller than it is wide") && !bench.path("wide.toml").exists(), "{}", told.err);
+}

@@ -79,6 +79,8 @@ impl Start {
 
 /// Steps by which `at_border = "ease"` tries the pattern a little smaller and larger.
 const EASE_STEPS: i32 = 8;
+/// Steps up that are tried for a pitch that was not asked for.
+const EASE_CHOSEN: i32 = 20;
 /// Farthest the pattern may be stretched to even its edge row. More shows beside the pitch that was asked for; less
 /// leaves rows ragged.
 const EASE_MOST: f64 = 0.08;
@@ -93,9 +95,13 @@ pub fn starts(job: &Job, outline: &Outline) -> Vec<Start> {
     if job.pattern.at_border != AtBorder::Ease || outline.seam.is_some() {
         return starts;
     }
-    // The plain one first: it wins when nothing is better.
-    let steps = (0..=EASE_STEPS).flat_map(|k| if k == 0 { vec![0] } else { vec![k, -k] });
+    // The plain one first: it wins when nothing is better. A pitch chosen for its smallest opening is made no smaller.
+    let steps: Vec<i32> = match job.pattern.pitch {
+        None => (0..=EASE_CHOSEN).collect(),
+        Some(_) => (0..=EASE_STEPS).flat_map(|k| if k == 0 { vec![0] } else { vec![k, -k] }).collect(),
+    };
     steps
+        .into_iter()
         .flat_map(|k| {
             let stretch = 1.0 + EASE_MOST * f64::from(k) / f64::from(EASE_STEPS);
             starts.iter().map(move |s| Start { stretch, ..s.clone() })

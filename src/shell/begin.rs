@@ -2,11 +2,11 @@
 
 use super::{files, say, Outcome};
 use crate::catalogue;
-use crate::checks::Level;
+use crate::checks::{Level, Verdict};
 use crate::error::Error;
 use crate::job::{self, parse, LengthUnit, NamedFiles, Settings};
 use crate::units::{length, short};
-use crate::work::work;
+use crate::work::{work, Work};
 use clap::Args;
 use std::io::{BufRead, IsTerminal};
 use std::path::PathBuf;
@@ -81,7 +81,8 @@ pub(super) fn begin(wishes: &Wishes) -> Result<Outcome, Error> {
     let name = wishes.file.display().to_string();
     // The file has to be a job that works: what was asked for is refused here, before anything is written.
     let named = files::beside(&text, &wishes.file);
-    job::parse(&text, &name, &named, &Settings::default()).map_err(wish_refused)?;
+    let job = job::parse(&text, &name, &named, &Settings::default()).map_err(wish_refused)?;
+    work(&job).map_err(wish_refused)?;
     files::write_new(&wishes.file, &text)?;
     say::answer(&format!("{name} is written; next: sawpierce check {name}\n"))?;
     Ok(Outcome::Good)
@@ -140,13 +141,24 @@ fn job_text(wishes: &Wishes) -> Result<String, Error> {
     let title = value(&title(&wishes.file));
     let units = or(&wishes.units, "mm");
     let inches = wishes.units.as_deref() == Some("in");
-    let (across, wide, high) = if inches { ("1.25", "1.5", "1.25") } else { ("30", "40", "30") };
+    let shape = wishes.shape.as_deref().unwrap_or("circle");
+    let across = if inches { "1.25" } else { "30" };
+    let (wide, high) = match (shape, inches) {
+        ("teardrop" | "marquise" | "crescent", false) => ("30", "40"),
+        ("teardrop" | "marquise" | "crescent", true) => ("1.25", "1.5"),
+        ("heart", false) => ("36", "34"),
+        ("heart", true) => ("1.4", "1.3"),
+        (_, false) => ("40", "30"),
+        (_, true) => ("1.5", "1.25"),
+    };
     let thickness = match (&wishes.thickness, inches) {
         (None, true) => value("20 ga"),
         (said, _) => or(said, "0.8"),
     };
-    let shape = wishes.shape.as_deref().unwrap_or("circle");
+    let unsized_yet = wishes.width.is_none() && wishes.height.is_none();
     let size = match shape {
+        "drawn" if unsized_yet => LEAF.to_string(),
+        "file" if unsized_yet => OF_A_FILE.to_string(),
         "circle" => format!("diameter = {}", or(&wishes.diameter, across)),
         "polygon" => format!("sides = {}\nacross = {}", or(&wishes.sides, "6"), or(&wishes.across, across)),
         "band" => match &wishes.diameter {
@@ -177,16 +189,65 @@ fn job_text(wishes: &Wishes) -> Result<String, Error> {
         .replace("{pattern}", &format!("{from} = {}", value(pattern)))
         .replace("{turn}", &short(turn, 6))
         .replace("{tab}", &top);
-    Ok(text.replace("{at_border}", best_at_border(&text, &files::beside(&text, &wishes.file))))
+    let fit = best_fit(&text, &files::beside(&text, &wishes.file));
+    Ok(fit.written(&text, inches))
+}
+
+/// How the pattern meets the border: the way at the edge, and a pitch if one is better than the chosen one.
+struct Fit {
+    at_border: &'static str,
+    pitch: Option<f64>,
+}
+
+impl Fit {
+    /// The job's text with this fit in it.
+    fn written(&self, text: &str, inches: bool) -> String {
+        let line = match self.pitch {
+            Some(mm) => {
+                let size = short(mm, 1);
+                let pitch = if inches { value(&format!("{size} mm")) } else { size };
+                format!("pitch = {pitch:<24}  # one repeat; this one leaves no opening too small to clean up")
+            }
+            None => "# pitch = 7                       # one repeat; left out: chosen to suit the bridge and the drill".into(),
+        };
+        text.replace("{pitch}", &line).replace("{at_border}", self.at_border)
+    }
+}
+
+/// The fit that nothing speaks against and that leaves the evenest edge row. Where it leaves openings too small to clean
+/// up, larger pitches are tried, and the first that leaves none is taken.
+fn best_fit(text: &str, named: &NamedFiles) -> Fit {
+    let worked = |fit: &Fit| {
+        let job = parse(&fit.written(text, false), "", named, &Settings::default()).ok()?;
+        work(&job).ok()
+    };
+    let plain = Fit { at_border: best_at_border(worked), pitch: None };
+    let free_of = |done: &Work, checks: &[&str]| {
+        let matters = |v: &Verdict| v.level == Level::Stop || checks.contains(&v.check);
+        done.verdicts.iter().all(|v| v.level == Level::Good || !matters(v))
+    };
+    let small = |done: &Work| !free_of(done, &["opening-size"]) && done.piece.openings.len() < MOST_REFITTED;
+    let Some(first) = worked(&plain).filter(small) else { return plain };
+    let least = first.piece.resolved.pitch.get();
+    let fits =
+        |done: &Work| free_of(done, &["opening-size", "heavy-spot"]) && done.piece.openings.len() >= FEWEST;
+    for k in 1..=PITCHES {
+        let pitch = Some((least * (1.0 + PITCH_STEP * f64::from(k)) * 10.0).ceil() / 10.0);
+        for at_border in ["trim", "join"] {
+            let fit = Fit { at_border, pitch };
+            if worked(&fit).is_some_and(|done| fits(&done)) {
+                return fit;
+            }
+        }
+    }
+    plain
 }
 
 /// The way with the border that nothing speaks against and that leaves the evenest edge row; `trim` when none is
 /// better or the job does not read yet.
-fn best_at_border(text: &str, named: &NamedFiles) -> &'static str {
-    let look = |how: &str| {
-        let text = text.replace("{at_border}", how);
-        let job = parse(&text, "", named, &Settings::default()).ok()?;
-        let done = work(&job).ok()?;
+fn best_at_border(worked: impl Fn(&Fit) -> Option<Work>) -> &'static str {
+    let look = |at_border: &'static str| {
+        let done = worked(&Fit { at_border, pitch: None })?;
         let sound = done.verdicts.iter().all(|v| v.level != Level::Stop);
         Some((sound, done.piece.evenness()))
     };
@@ -222,8 +283,23 @@ fn title(file: &std::path::Path) -> String {
     letters.next().map_or("Piece".to_string(), |first| first.to_uppercase().chain(letters).collect())
 }
 
+/// Larger pitches tried, each by this share of the chosen one more. Finer steps find a pitch nearer to it.
+const PITCHES: u32 = 16;
+const PITCH_STEP: f64 = 0.04;
+/// Fewer openings than this are no pattern.
+const FEWEST: usize = 5;
+/// Pieces of more openings keep the chosen pitch: each try takes time, and the person waits.
+const MOST_REFITTED: usize = 400;
+
 /// An edge row is called evener when it is by this much (1 is as even as can be): less is not seen at arm's length.
 const CLEARLY: f64 = 0.02;
+
+/// A line to start from for an outline that is drawn.
+const LEAF: &str = r#"d = "M 0 -20 C 16 -12 16 12 0 20 C -16 12 -16 -12 0 -20 Z"   # SVG path data in mm, y down as a drawing shows it"#;
+
+/// And for one from a file.
+const OF_A_FILE: &str =
+    r#"file = "outline.svg"              # a drawing beside this job: its largest shape is the outline"#;
 
 const TEMPLATE: &str = r##"# A job for Sawpierce. Lines that begin with # are remarks; take the # away to use one.
 # A plain number is in the units below; a text may bring its own: "0.8 mm", "20 ga", "1/32 in", "0,8".
@@ -245,7 +321,7 @@ shape = {shape}                  # sawpierce list outlines
 
 [pattern]
 {pattern}                 # sawpierce list patterns
-# pitch = 7                       # one repeat; left out: chosen to suit the bridge and the drill
+{pitch}
 # bridge = 1.9                    # metal between openings, as drawn; left out: what your skill asks for
 # bridge_to = 2.6                 # graded: bridges grow from "bridge" in the middle to this at the border...
 # along = 90                      # ...or along a line in this direction: 90 from the foot to the top
