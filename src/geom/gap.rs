@@ -42,7 +42,7 @@ impl Edge {
             Edge::Arc { from, to, centre, radius, .. } => {
                 let v = p - centre;
                 let len = v.hypot();
-                if len > 0.0 && self.passes(v) {
+                if len > 0.0 && self.passes_at(v, len) {
                     centre + v * (radius / len)
                 } else if (p - from).hypot2() <= (p - to).hypot2() {
                     from
@@ -207,9 +207,9 @@ impl Ring {
             let all = ring.edges().map(|e| (e, e.about()));
             all.filter(|(_, b)| boxes_apart2(*b, other) <= reach * reach).collect()
         };
+        let (ours, others) = (facing(self, theirs), facing(other, bounds));
         let mut best = Gap::FAR;
-        let others = facing(other, bounds);
-        for (edge, b) in facing(self, theirs) {
+        for (edge, b) in ours {
             for (e, c) in &others {
                 let limit = best.width.min(reach);
                 if boxes_apart2(b, *c) <= limit * limit {

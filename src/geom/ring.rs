@@ -131,12 +131,17 @@ impl Edge {
     /// Whether the arc passes the direction `v` from its centre; a line passes none. Told by which side of its two end
     /// radii `v` lies, without an angle.
     pub(crate) fn passes(&self, v: Vec2) -> bool {
+        self.passes_at(v, v.hypot())
+    }
+
+    /// The same for a direction whose length is known.
+    pub(super) fn passes_at(&self, v: Vec2, length: f64) -> bool {
         match *self {
             Edge::Line { .. } => false,
-            Edge::Arc { from, to, centre, bulge, .. } => {
+            Edge::Arc { from, to, centre, bulge, radius } => {
                 let (a, b) =
                     if bulge > 0.0 { (from - centre, to - centre) } else { (to - centre, from - centre) };
-                let slack = -1e-12 * a.hypot2().sqrt() * v.hypot();
+                let slack = -1e-12 * radius * length;
                 let (after_start, before_end) = (a.cross(v) >= slack, v.cross(b) >= slack);
                 if bulge.abs() <= 1.0 {
                     after_start && before_end && (a + b).dot(v) >= slack

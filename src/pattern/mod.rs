@@ -12,6 +12,7 @@ use crate::job::{AtBorder, Job, PatternSource};
 use crate::outline::{Outline, Seam};
 use crate::units::Mm;
 use kurbo::{Point, Vec2};
+use std::collections::BTreeMap;
 
 use bend::Bend;
 use grown::{grow, grown, Ask, Grown, Round};
@@ -190,15 +191,16 @@ fn lay_grown(name: &str, job: &Job, outline: &Outline, walls: Option<&Walls>) ->
         notes.extend(band::counts(run, 1.0, pitch.get(), count, round));
         size = Mm(run / count);
     }
-    let kinds: Vec<Ring> = match bend {
+    let rings: Vec<Ring> = match bend {
         Some(bend) => {
             notes.push(bend.note(size.get()));
             growth.cells.iter().map(|r| bend.ring(r)).collect()
         }
         None => growth.cells,
     };
+    let (kinds, cells) = of_kinds(rings);
     Ok(Laid {
-        cells: (0..kinds.len()).map(|kind| Cell { kind, at: Vec2::ZERO, bridge: None }).collect(),
+        cells,
         kinds,
         motif: growth.motif,
         pitch: size,
@@ -210,6 +212,26 @@ fn lay_grown(name: &str, job: &Job, outline: &Outline, walls: Option<&Walls>) ->
         left: growth.left,
         notes,
     })
+}
+
+/// Two cells are of one kind when, laid on each other, their corners are no farther apart than about this, mm: rounding.
+const ALIKE: f64 = 1e-9;
+
+/// Cells sorted by kind: those that differ only in place are opened and measured once.
+fn of_kinds(rings: Vec<Ring>) -> (Vec<Ring>, Vec<Cell>) {
+    let steps = |v: f64| (v / ALIKE).round() as i64;
+    let (mut kinds, mut cells) = (Vec::new(), Vec::with_capacity(rings.len()));
+    let mut known: BTreeMap<Vec<[i64; 3]>, (usize, Point)> = BTreeMap::new();
+    for ring in rings {
+        let Some(first) = ring.corners.first().map(|c| c.at) else { continue };
+        let line = ring.corners.iter().map(|c| [c.at.x - first.x, c.at.y - first.y, c.bulge].map(steps));
+        let (kind, from) = *known.entry(line.collect()).or_insert_with(|| {
+            kinds.push(ring);
+            (kinds.len() - 1, first)
+        });
+        cells.push(Cell { kind, at: first - from, bridge: None });
+    }
+    (kinds, cells)
 }
 
 /// Says how a grown pattern goes round a blank that is bent to meet itself; refuses those that cannot.
