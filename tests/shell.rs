@@ -479,14 +479,15 @@ fn begin_writes_a_sound_job_for_every_shape_and_skill() {
         }
     }
     // A first piece: twelve openings at most, none too small to clean up.
-    let said = bench.run(&["check", "circle-first-mm.toml"]).ends_with(0);
-    let count =
-        said.out.split(", ").nth(1).and_then(|n| n.split(' ').next()).and_then(|n| n.parse::<usize>().ok());
-    assert!(
-        count.is_some_and(|n| (5..=12).contains(&n)) && !said.out.contains("small to clean up"),
-        "{}",
-        said.out
-    );
+    for units in ["mm", "in"] {
+        let said = bench.run(&["check", &format!("circle-first-{units}.toml")]).ends_with(0).out;
+        let count =
+            said.split(", ").nth(1).and_then(|n| n.split(' ').next()).and_then(|n| n.parse::<usize>().ok());
+        assert!(
+            count.is_some_and(|n| (5..=12).contains(&n)) && !said.contains("small to clean up"),
+            "{said}"
+        );
+    }
     // What cannot be cut is refused before anything is written.
     let wide = ["begin", "wide.toml", "--shape", "teardrop", "--width", "40", "--height", "30"];
     let told = bench.run(&wide).ends_with(2);

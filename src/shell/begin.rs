@@ -189,8 +189,7 @@ fn job_text(wishes: &Wishes) -> Result<String, Error> {
         .replace("{pattern}", &format!("{from} = {}", value(pattern)))
         .replace("{turn}", &short(turn, 6))
         .replace("{tab}", &top);
-    let fit = best_fit(&text, &files::beside(&text, &wishes.file));
-    Ok(fit.written(&text, inches))
+    Ok(best_fit(&text, &files::beside(&text, &wishes.file)).written(&text))
 }
 
 /// How the pattern meets the border: the way at the edge, and a pitch if one is better than the chosen one.
@@ -201,11 +200,10 @@ struct Fit {
 
 impl Fit {
     /// The job's text with this fit in it.
-    fn written(&self, text: &str, inches: bool) -> String {
+    fn written(&self, text: &str) -> String {
         let line = match self.pitch {
             Some(mm) => {
-                let size = short(mm, 1);
-                let pitch = if inches { value(&format!("{size} mm")) } else { size };
+                let pitch = value(&format!("{} mm", short(mm, 1)));
                 format!("pitch = {pitch:<24}  # one repeat; this one leaves no opening too small to clean up")
             }
             None => "# pitch = 7                       # one repeat; left out: chosen to suit the bridge and the drill".into(),
@@ -218,16 +216,16 @@ impl Fit {
 /// up, larger pitches are tried, and the first that leaves none is taken.
 fn best_fit(text: &str, named: &NamedFiles) -> Fit {
     let worked = |fit: &Fit| {
-        let job = parse(&fit.written(text, false), "", named, &Settings::default()).ok()?;
+        let job = parse(&fit.written(text), "", named, &Settings::default()).ok()?;
         work(&job).ok()
     };
-    let plain = Fit { at_border: best_at_border(worked), pitch: None };
+    let (plain, first) = best_at_border(worked);
     let free_of = |done: &Work, checks: &[&str]| {
         let matters = |v: &Verdict| v.level == Level::Stop || checks.contains(&v.check);
         done.verdicts.iter().all(|v| v.level == Level::Good || !matters(v))
     };
     let small = |done: &Work| !free_of(done, &["opening-size"]) && done.piece.openings.len() < MOST_REFITTED;
-    let Some(first) = worked(&plain).filter(small) else { return plain };
+    let Some(first) = first.filter(small) else { return plain };
     let least = first.piece.resolved.pitch.get();
     let fits =
         |done: &Work| free_of(done, &["opening-size", "heavy-spot"]) && done.piece.openings.len() >= FEWEST;
@@ -245,23 +243,24 @@ fn best_fit(text: &str, named: &NamedFiles) -> Fit {
 
 /// The way with the border that nothing speaks against and that leaves the evenest edge row; `trim` when none is
 /// better or the job does not read yet.
-fn best_at_border(worked: impl Fn(&Fit) -> Option<Work>) -> &'static str {
+fn best_at_border(worked: impl Fn(&Fit) -> Option<Work>) -> (Fit, Option<Work>) {
     let look = |at_border: &'static str| {
-        let done = worked(&Fit { at_border, pitch: None })?;
-        let sound = done.verdicts.iter().all(|v| v.level != Level::Stop);
-        Some((sound, done.piece.evenness()))
+        let fit = Fit { at_border, pitch: None };
+        let done = worked(&fit);
+        (fit, done)
     };
-    let Some(plain) = look("trim") else { return "trim" };
-    let mut best = ("trim", plain);
+    let mark = |done: &Work| (done.verdicts.iter().all(|v| v.level != Level::Stop), done.piece.evenness());
+    let mut best = look("trim");
+    let Some(mut best_mark) = best.1.as_ref().map(mark) else { return best };
     for how in ["ease", "join", "whole"] {
-        if let Some((sound, even)) = look(how) {
-            let (is_sound, is_even) = best.1;
-            if (sound && !is_sound) || (sound == is_sound && even > is_even + CLEARLY) {
-                best = (how, (sound, even));
-            }
+        let next = look(how);
+        let Some((sound, even)) = next.1.as_ref().map(mark) else { continue };
+        let (is_sound, is_even) = best_mark;
+        if (sound && !is_sound) || (sound == is_sound && even > is_even + CLEARLY) {
+            (best, best_mark) = (next, (sound, even));
         }
     }
-    best.0
+    best
 }
 
 /// Where a bail tab would stand in the remarks: a little below the top, in the job's units.
