@@ -66,12 +66,8 @@ fn sort_by_shape(openings: &[Opening]) -> (Vec<usize>, Vec<usize>) {
                 measured_on.push(i);
                 return new;
             }
-            let first = opening.ring.corners.first().map_or(kurbo::Point::ORIGIN, |c| c.at);
             key.clear();
-            for corner in &opening.ring.corners {
-                let from_first = corner.at - first;
-                key.extend([from_first.x, from_first.y, corner.bulge].map(|v| (v / SAME).round() as i64));
-            }
+            key.extend(opening.ring.shape(SAME));
             if let Some(&shape) = known.get(&key) {
                 return shape;
             }

@@ -30,10 +30,10 @@ type Flat = Vec<Vec<[f64; 2]>>;
 
 /// Cuts regions against regions. Regions of one set may overlap. Crumbs below 1e-4 mm2 are left out.
 pub fn cut(first: &[Region], how: Cut, second: &[Region]) -> Vec<Region> {
-    let arcs: Vec<(Edge, Rect)> = arcs_of(first).chain(arcs_of(second)).collect();
+    let arcs: Vec<(Edge, Rect)> = arcs_of(rings(first)).chain(arcs_of(rings(second))).collect();
     overlay(&flat_shapes(first), how, &flat_shapes(second))
         .into_iter()
-        .filter_map(|shape| region(shape, &arcs, &[]))
+        .filter_map(|shape| region(shape, &arcs))
         .collect()
 }
 
@@ -42,7 +42,7 @@ pub fn cut(first: &[Region], how: Cut, second: &[Region]) -> Vec<Region> {
 pub fn trim_all(cells: &[Ring], field: &[Region]) -> Vec<Vec<Region>> {
     let mut parts = vec![Vec::new(); cells.len()];
     let subject: Vec<Flat> = cells.iter().map(|r| vec![flat(r)]).collect();
-    let field_arcs: Vec<(Edge, Rect)> = arcs_of(field).collect();
+    let field_arcs: Vec<(Edge, Rect)> = arcs_of(rings(field)).collect();
     let boxes: Vec<Rect> = cells.iter().map(|r| r.bounds()).collect();
     let mut by_left: Vec<usize> = (0..cells.len()).collect();
     by_left.sort_by(|&a, &b| boxes[a].x0.total_cmp(&boxes[b].x0));
@@ -66,16 +66,14 @@ pub fn trim_all(cells: &[Ring], field: &[Region]) -> Vec<Vec<Region>> {
             let edges: Vec<Edge> = cells[i].edges().collect();
             outer.iter().map(|p| -depth(&edges, Point::new(p[0], p[1]))).fold(f64::NEG_INFINITY, f64::max)
         };
-        let i = match near[..] {
-            [] => continue,
-            [only] => only,
-            _ => {
-                let strays: Vec<(f64, usize)> = near.iter().map(|&i| (stray(i), i)).collect();
-                strays.iter().fold(strays[0], |best, s| if s.0 < best.0 { *s } else { best }).1
-            }
+        let from = match near[..] {
+            [only] => Some(only),
+            _ => near.iter().map(|&i| (stray(i), i)).min_by(|a, b| a.0.total_cmp(&b.0)).map(|(_, i)| i),
         };
-        let own: Vec<(Edge, Rect)> = arcs_of(&[Region::new(cells[i].clone(), Vec::new())]).collect();
-        parts[i].extend(region(shape, &own, &field_arcs));
+        let Some(i) = from else { continue };
+        let arcs: Vec<(Edge, Rect)> =
+            arcs_of(std::iter::once(&cells[i])).chain(near_to(bounds, &field_arcs)).collect();
+        parts[i].extend(region(shape, &arcs));
     }
     parts
 }
@@ -85,8 +83,8 @@ fn rings(regions: &[Region]) -> impl Iterator<Item = &Ring> {
 }
 
 /// Every arc with its size over all.
-fn arcs_of(regions: &[Region]) -> impl Iterator<Item = (Edge, Rect)> + '_ {
-    let arcs = rings(regions).flat_map(Ring::edges).filter(|e| matches!(e, Edge::Arc { .. }));
+fn arcs_of<'a>(rings: impl Iterator<Item = &'a Ring> + 'a) -> impl Iterator<Item = (Edge, Rect)> + 'a {
+    let arcs = rings.flat_map(Ring::edges).filter(|e| matches!(e, Edge::Arc { .. }));
     arcs.map(|e| (e, e.bounds()))
 }
 
@@ -130,11 +128,10 @@ fn overlay(first: &[Flat], how: Cut, second: &[Flat]) -> Vec<Flat> {
         .unwrap_or_default()
 }
 
-/// A region from its lines of chords, outer one first, with the arcs they came from, sought in one list and then the other.
-fn region(shape: Flat, own: &[(Edge, Rect)], more: &[(Edge, Rect)]) -> Option<Region> {
+/// A region from its lines of chords, outer one first, with the arcs they came from.
+fn region(shape: Flat, arcs: &[(Edge, Rect)]) -> Option<Region> {
     let mut lines = shape.into_iter().map(|line| {
-        let bounds = bounds_of(&line);
-        let arcs: Vec<(Edge, Rect)> = near_to(bounds, own).chain(near_to(bounds, more)).collect();
+        let arcs: Vec<(Edge, Rect)> = near_to(bounds_of(&line), arcs).collect();
         let points: Vec<Point> = line.into_iter().map(|p| Point::new(p[0], p[1])).collect();
         recover_arcs(&points, &arcs)
     });
@@ -210,12 +207,7 @@ fn push_arc(corners: &mut Vec<Corner>, from: Point, to: Point, arc: &Edge, antic
 fn chord_of(a: Point, b: Point, arcs: &[(Edge, Rect)]) -> Option<(usize, bool)> {
     let slack = 1.5 * CHORD;
     let middle = a.midpoint(b);
-    let holds = |r: &Rect| {
-        r.x0 - slack <= middle.x
-            && middle.x <= r.x1 + slack
-            && r.y0 - slack <= middle.y
-            && middle.y <= r.y1 + slack
-    };
+    let holds = |r: &Rect| r.inflate(slack, slack).contains(middle);
     arcs.iter().enumerate().filter(|(_, (_, r))| holds(r)).find_map(|(k, (arc, _))| {
         let Edge::Arc { centre, radius, .. } = *arc else { return None };
         let on = |p: Point| ((p - centre).hypot() - radius).abs() <= slack;

@@ -181,46 +181,42 @@ pub fn boxes_apart2(a: Rect, b: Rect) -> f64 {
     dx * dx + dy * dy
 }
 
-impl Ring {
-    /// The least distance between two rings' lines.
-    pub fn gap(&self, other: &Ring) -> Gap {
-        let mut best = Gap::FAR;
-        let others: Vec<(Edge, Rect)> = other.edges().map(|e| (e, e.bounds())).collect();
-        for edge in self.edges() {
-            let bounds = edge.bounds();
-            for (e, b) in &others {
-                if boxes_apart2(bounds, *b) < best.width * best.width {
-                    best.keep(edge.gap(e));
-                    if best.width == 0.0 {
-                        return best;
-                    }
+/// The least distance between any two edges whose boxes come within `reach` of each other.
+fn least(ours: &[(Edge, Rect)], theirs: &[(Edge, Rect)], reach: f64) -> Gap {
+    let mut best = Gap::FAR;
+    for (edge, b) in ours {
+        for (e, c) in theirs {
+            let limit = best.width.min(reach);
+            if boxes_apart2(*b, *c) <= limit * limit {
+                best.keep(edge.gap(e));
+                if best.width == 0.0 {
+                    return best;
                 }
             }
         }
-        best
+    }
+    best
+}
+
+impl Ring {
+    /// The least distance between two rings' lines.
+    pub fn gap(&self, other: &Ring) -> Gap {
+        least(&self.boxed().collect::<Vec<_>>(), &other.boxed().collect::<Vec<_>>(), f64::INFINITY)
     }
 
     /// The least distance to another ring, if it is at most `reach`; the rings' boxes are given. Only edges that face the
     /// other ring are looked at.
     pub fn gap_within(&self, bounds: Rect, other: &Ring, theirs: Rect, reach: f64) -> Option<Gap> {
         let facing = |ring: &Ring, other: Rect| -> Vec<(Edge, Rect)> {
-            let all = ring.edges().map(|e| (e, e.about()));
-            all.filter(|(_, b)| boxes_apart2(*b, other) <= reach * reach).collect()
+            ring.boxed().filter(|(_, b)| boxes_apart2(*b, other) <= reach * reach).collect()
         };
-        let (ours, others) = (facing(self, theirs), facing(other, bounds));
-        let mut best = Gap::FAR;
-        for (edge, b) in ours {
-            for (e, c) in &others {
-                let limit = best.width.min(reach);
-                if boxes_apart2(b, *c) <= limit * limit {
-                    best.keep(edge.gap(e));
-                    if best.width == 0.0 {
-                        return Some(best);
-                    }
-                }
-            }
-        }
+        let best = least(&facing(self, theirs), &facing(other, bounds), reach);
         (best.width <= reach).then_some(best)
+    }
+
+    /// The edges, each with a box that holds it.
+    fn boxed(&self) -> impl Iterator<Item = (Edge, Rect)> + '_ {
+        self.edges().map(|e| (e, e.about()))
     }
 
     /// The point of the ring's line nearest to `p`.

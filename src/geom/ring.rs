@@ -188,6 +188,11 @@ impl Ring {
         Self { corners: points.into_iter().map(|at| Corner { at, bulge: 0.0 }).collect() }
     }
 
+    /// The four sides of a box, from its lower left corner.
+    pub fn rectangle(r: Rect) -> Self {
+        Self::polygon([(r.x0, r.y0), (r.x1, r.y0), (r.x1, r.y1), (r.x0, r.y1)].map(Point::from))
+    }
+
     /// A circle as two half-circle arcs, anticlockwise, starting at its right.
     pub fn circle(centre: Point, radius: f64) -> Self {
         let r = Vec2::new(radius, 0.0);
@@ -202,6 +207,14 @@ impl Ring {
     pub fn edges(&self) -> impl ExactSizeIterator<Item = Edge> + Clone + '_ {
         let n = self.corners.len();
         (0..n).map(move |i| self.edge(i))
+    }
+
+    /// The ring's line seen from its first corner, in steps of `step` (mm, and bulge): the same numbers for rings that differ
+    /// only in place.
+    pub fn shape(&self, step: f64) -> impl Iterator<Item = i64> + '_ {
+        let first = self.corners.first().map_or(Point::ORIGIN, |c| c.at);
+        let steps = move |v: f64| (v / step).round() as i64;
+        self.corners.iter().flat_map(move |c| [c.at.x - first.x, c.at.y - first.y, c.bulge].map(steps))
     }
 
     /// Edge `i`, leaving corner `i`.

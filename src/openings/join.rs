@@ -2,7 +2,7 @@
 
 use super::open::{bridge_of, pierceable};
 use super::{LeftSolid, Opening};
-use crate::geom::{boxes_apart2, cut, Boundary, Cut, Point, Rect, Region, Ring};
+use crate::geom::{boxes_apart2, cut, Boundary, Cut, Rect, Region, Ring};
 use crate::job::Job;
 use crate::outline::Outline;
 use crate::pattern::Laid;
@@ -41,11 +41,12 @@ pub(super) fn join_small(
         }
         let ring = raw(c);
         let bounds = ring.bounds();
-        let near = || boxes.iter().filter(|(_, b)| boxes_apart2(*b, bounds) < SHARED * SHARED);
-        let field = field_about(outline, near().fold(bounds, |all, (_, b)| all.union(*b)));
+        let touches = |(_, b): &&(usize, Rect)| boxes_apart2(*b, bounds) < SHARED * SHARED;
+        let near: Vec<&(usize, Rect)> = boxes.iter().filter(touches).collect();
+        let field = field_about(outline, near.iter().fold(bounds, |all, (_, b)| all.union(*b)));
         let inside = within(&ring, &field);
         let mut best: Option<(f64, usize)> = None;
-        for &(other, _) in near() {
+        for &&(other, _) in &near {
             let shared = shared_edge(&inside, &within(&raw(other), &field));
             if shared > SHARED && best.is_none_or(|(s, _)| shared > s + SHARED) {
                 best = Some((shared, other));
@@ -62,8 +63,8 @@ pub(super) fn join_small(
     for (to, with) in groups {
         let bridge = bridge_of(job, laid, &laid.cells[to]);
         let cells: Vec<Ring> = with.iter().map(|(c, _)| *c).chain([to]).map(raw).collect();
-        let field =
-            field_about(outline, cells.iter().map(Ring::bounds).fold(cells[0].bounds(), |a, b| a.union(b)));
+        let over_all = cells.iter().map(Ring::bounds).reduce(|a, b| a.union(b)).unwrap_or_default();
+        let field = field_about(outline, over_all);
         let opening = joined(job, &field, bridge, &cells);
         let missed = |(c, _): &(usize, LeftSolid)| {
             opening.as_ref().is_none_or(|o| !takes_most(&o.ring, &raw(*c), bridge, &field))
@@ -83,9 +84,8 @@ pub(super) fn join_small(
 
 /// What of the field lies about some cells: cutting them to it costs no more than they need.
 fn field_about(outline: &Outline, cells: Rect) -> Vec<Region> {
-    let b = cells.inflate(ABOUT, ABOUT);
-    let corners = [(b.x0, b.y0), (b.x1, b.y0), (b.x1, b.y1), (b.x0, b.y1)].map(Point::from);
-    cut(&outline.field, Cut::Within, &[Region::new(Ring::polygon(corners), Vec::new())])
+    let about = Ring::rectangle(cells.inflate(ABOUT, ABOUT));
+    cut(&outline.field, Cut::Within, &[Region::new(about, Vec::new())])
 }
 
 fn within(cell: &Ring, field: &[Region]) -> Vec<Region> {

@@ -68,14 +68,15 @@ pub fn bridge_map(job: &Job, work: &Work, net: &Net) -> Page {
         )
         .bold(),
     ));
-    let widest =
-        |column: usize| rows.iter().map(|r| letters::width(&r[column], TEXT, false)).fold(0.0, f64::max);
+    let widest: [f64; 5] = std::array::from_fn(|column| {
+        rows.iter().map(|r| letters::width(&r[column], TEXT, false)).fold(0.0, f64::max)
+    });
     for row in &rows {
         y += LEADING;
         let mut x = MARGIN;
-        for (column, cell) in row.iter().enumerate() {
+        for (cell, wide) in row.iter().zip(widest) {
             page.marks.push(Mark::words(Words::new(cell, Point::new(x, y), TEXT)));
-            x += widest(column) + GAP;
+            x += wide + GAP;
         }
     }
     page

@@ -8,7 +8,7 @@ use super::strip::strip_for;
 use super::tab::Foot;
 use super::template::{art, Art, Hand, Look};
 use super::words;
-use crate::geom::{Point, Rect, Vec2};
+use crate::geom::{Point, Rect, Ring, Vec2};
 use crate::job::{Job, LabelGrid, LengthUnit, PaperSpec, Transfer};
 use crate::work::Work;
 use std::collections::BTreeMap;
@@ -293,7 +293,7 @@ fn on_labels(items: &[(&Job, &Work)], arts: &[Art], paper: &PaperSpec, grid: Lab
 fn trial(page: &Page, count: usize, label: impl Fn(usize) -> Rect) -> Page {
     let mut trial = Page { kind: Kind::Trial, ..page.clone() };
     for i in 0..count {
-        let rings = vec![header::rect_ring(label(i))];
+        let rings = vec![Ring::rectangle(label(i))];
         let pen = Pen::new(0.13, 60).dashed(2.0, 2.0);
         trial.marks.push(Mark::new(Group::Guides, Ink::Closed { rings, pen }));
     }

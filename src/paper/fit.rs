@@ -109,7 +109,7 @@ pub fn desk_paper(job: &Job, fits: impl Fn(&PaperSpec) -> bool) -> Option<String
     let mut papers: Vec<_> = trade::papers().iter().filter(|p| p.width.max(p.height) <= DESK_PAPER).collect();
     // The maker's own family of sizes first: someone who prints on A4 has A3 nearer at hand than Tabloid.
     let metric = |name: &str| name.starts_with('A');
-    let custom = job.paper.size.name.starts_with(|c: char| c.is_ascii_digit());
+    let custom = trade::paper(&job.paper.size.name).is_none();
     let own = if custom { job.units == LengthUnit::Mm } else { metric(&job.paper.size.name) };
     papers.sort_by(|a, b| {
         let far = |name: &str| metric(name) != own;

@@ -126,24 +126,14 @@ pub fn strip(page: &mut Page, room: Rect, strip: &Strip) -> f64 {
 /// An empty box to tick, standing on the baseline.
 pub fn box_to_tick(at: Point) -> Mark {
     let square = Rect::new(at.x + 0.1, at.y - 2.3, at.x + 2.7, at.y + 0.3);
-    let rings = vec![rect_ring(square)];
+    let rings = vec![Ring::rectangle(square)];
     Mark::new(Group::Guides, Ink::Closed { rings, pen: Pen::new(0.18, 100) })
-}
-
-/// A box as a ring.
-pub fn rect_ring(r: Rect) -> Ring {
-    Ring::polygon([
-        Point::new(r.x0, r.y0),
-        Point::new(r.x1, r.y0),
-        Point::new(r.x1, r.y1),
-        Point::new(r.x0, r.y1),
-    ])
 }
 
 fn banner(page: &mut Page, x0: f64, x1: f64, y: f64, text: &str) -> f64 {
     let lines = letters::wrap(text, VALUE, true, x1 - x0 - 4.0);
     let bottom = y + 1.6 + 3.6 * lines.len() as f64;
-    let rings = vec![rect_ring(Rect::new(x0, y, x1, bottom))];
+    let rings = vec![Ring::rectangle(Rect::new(x0, y, x1, bottom))];
     page.marks.push(Mark::new(Group::Guides, Ink::Area { rings, shade: 100 }));
     for (i, line) in lines.into_iter().enumerate() {
         let at = Point::new(x0 + 2.0, y + 3.4 + 3.6 * i as f64);

@@ -40,8 +40,8 @@ pub fn key_plan(job: &Job, work: &Work, art: &Art, tiling: &Tiling, joins: &[Joi
             plain((b.at - a.at).hypot(), 1)
         ));
     }
-    let reached = beyond_the_frame(job, &work.piece.outline);
-    if let (false, Some(depth)) = (reached.is_empty(), job.saw.frame_depth) {
+    let beyond = beyond_the_frame(job, &work.piece.outline);
+    if let (false, Some(depth)) = (beyond.is_empty(), job.saw.frame_depth) {
         says.push(format!(
             "Inside the dashed line a frame {} mm deep does not reach: use a deeper one, or saw panels and join them by a riveted or \
              soldered border.",
@@ -68,19 +68,17 @@ pub fn key_plan(job: &Job, work: &Work, art: &Art, tiling: &Tiling, joins: &[Joi
     let scale = ((body.width() - 4.0) / all.width()).min((body.height() - 8.0) / all.height()).min(0.5);
     let origin = Point::new(body.center().x - all.width() * scale / 2.0, body.y0 + 4.0);
     let small = |p: Point| origin + (p - all.origin()) * scale;
-    let edge = art.place.ring(&work.piece.outline.edge).scaled(scale);
-    let edge = edge.shifted(small(Point::ORIGIN).to_vec2());
+    let little = |ring: &Ring| art.place.ring(ring).scaled(scale).shifted(small(Point::ORIGIN).to_vec2());
+    let edge = little(&work.piece.outline.edge);
     page.marks.push(Mark::new(Group::Guides, Ink::Area { rings: vec![edge.clone()], shade: 12 }));
     page.marks.push(Mark::new(Group::Guides, Ink::Closed { rings: vec![edge], pen: FINE }));
-    for ring in reached {
-        let ring = art.place.ring(&ring).scaled(scale).shifted(small(Point::ORIGIN).to_vec2());
-        page.marks.push(Mark::new(Group::Guides, Ink::Closed { rings: vec![ring], pen: REACH_PEN }));
-    }
+    let dashed = |r: &Ring| Mark::new(Group::Guides, Ink::Closed { rings: vec![little(r)], pen: REACH_PEN });
+    page.marks.extend(beyond.iter().map(dashed));
     for row in 0..tiling.rows() {
         for column in 0..tiling.columns() {
             let w = tiling.window(column, row);
             let cell = Rect::from_points(small(w.origin()), small(Point::new(w.x1, w.y1)));
-            let rings: Vec<Ring> = vec![header::rect_ring(cell)];
+            let rings: Vec<Ring> = vec![Ring::rectangle(cell)];
             page.marks.push(Mark::new(Group::Guides, Ink::Closed { rings, pen: Pen::new(0.18, 100) }));
             let size = if cell.width() > 12.0 && cell.height() > 9.0 { header::TITLE } else { 6.0 };
             let at = cell.center() + Vec2::new(0.0, 0.13 * size);

@@ -3,7 +3,6 @@
 use super::blank::{SPARE, SPARE_PEN};
 use super::copies;
 use super::fit;
-use super::header;
 use super::letters;
 use super::page::{Group, Ink, Kind, Mark, Page, Pen, Words, FINE, SAW_LINE};
 use super::place::Place;
@@ -194,7 +193,7 @@ fn strip(
         if last {
             marks.push(upright(x1 + half));
             let spare = Rect::new(x1 + SAW_LINE, y, x1 + SPARE, bottom);
-            let rings = vec![header::rect_ring(spare)];
+            let rings = vec![Ring::rectangle(spare)];
             marks.push(Mark::new(Group::Guides, Ink::Closed { rings, pen: SPARE_PEN }));
             say(marks, Words::new("seam", Point::new(x1, foot), 6.0).end());
         } else {

@@ -3,7 +3,7 @@
 use super::fit;
 use super::header::{self, Strip};
 use super::page::{Group, Ink, Kind, Mark, Page, Words, FINE};
-use crate::geom::{Point, Rect, Vec2};
+use crate::geom::{Point, Rect, Ring, Vec2};
 use crate::job::{Job, PaperSpec, Shape};
 use crate::units::{plain, short, LengthUnit};
 use crate::work::Work;
@@ -47,7 +47,7 @@ pub fn true_size(paper: &PaperSpec) -> Page {
     let size = 30.0_f64.min(body.width() / 2.0 - 8.0);
     let centre = Point::new(body.center().x, top + 12.0 + size / 2.0);
     let (a, b) = (centre - Vec2::new(size * 0.75, 0.0), centre + Vec2::new(size * 0.75, 0.0));
-    let square = header::rect_ring(Rect::from_center_size(a, (size, size)));
+    let square = Ring::rectangle(Rect::from_center_size(a, (size, size)));
     page.marks.push(Mark::new(Group::ScaleBar, Ink::Closed { rings: vec![square], pen: FINE }));
     page.marks.push(Mark::new(
         Group::ScaleBar,

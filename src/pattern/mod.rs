@@ -87,7 +87,7 @@ const EASE_CHOSEN: i32 = 20;
 const EASE_MOST: f64 = 0.08;
 
 /// The ways of laying a job's pattern that are worth trying: one, or every listed centre for `centre = "best"`, each a
-/// little stretched either way for `at_border = "ease"`.
+/// little stretched for `at_border = "ease"`: either way, or up only where the pitch was chosen.
 pub fn starts(job: &Job, outline: &Outline) -> Vec<Start> {
     let starts = match &job.pattern.source {
         PatternSource::Repeat(pattern) => periodic::starts(pattern, job.pattern.centre),
@@ -219,13 +219,11 @@ const ALIKE: f64 = 1e-9;
 
 /// Cells sorted by kind: those that differ only in place are opened and measured once.
 fn of_kinds(rings: Vec<Ring>) -> (Vec<Ring>, Vec<Cell>) {
-    let steps = |v: f64| (v / ALIKE).round() as i64;
     let (mut kinds, mut cells) = (Vec::new(), Vec::with_capacity(rings.len()));
-    let mut known: BTreeMap<Vec<[i64; 3]>, (usize, Point)> = BTreeMap::new();
+    let mut known: BTreeMap<Vec<i64>, (usize, Point)> = BTreeMap::new();
     for ring in rings {
         let Some(first) = ring.corners.first().map(|c| c.at) else { continue };
-        let line = ring.corners.iter().map(|c| [c.at.x - first.x, c.at.y - first.y, c.bulge].map(steps));
-        let (kind, from) = *known.entry(line.collect()).or_insert_with(|| {
+        let (kind, from) = *known.entry(ring.shape(ALIKE).collect()).or_insert_with(|| {
             kinds.push(ring);
             (kinds.len() - 1, first)
         });
