@@ -326,7 +326,7 @@ shape = {shape}                  # sawpierce list outlines
 # along = 90                      # ...or along a line in this direction: 90 from the foot to the top
 turn = {turn}                          # degrees, anticlockwise; this one stands the pattern upright
 # centre = "opening"              # opening, joint, bridge or best: what stands in the middle
-at_border = "{at_border}"                # trim, whole, join or ease: this one leaves the evenest edge row here
+at_border = "{at_border}"                # trim, whole, join or ease: this one looks best here
 
 # [[keep_solid]]                  # a place the pattern flows round: a bail tab, a signature
 # name = "bail tab"
