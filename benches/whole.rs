@@ -37,22 +37,19 @@ fn growth() {
             (job, work)
         })
         .collect();
-    let least = |runs: usize, what: &dyn Fn()| {
-        let each = (0..runs).map(|_| {
-            let began = seconds();
-            what();
-            seconds() - began
-        });
-        each.fold(f64::INFINITY, f64::min)
-    };
     let table = |title: &str, what: &dyn Fn(&Job, &Work)| {
-        let each: Vec<(usize, f64)> = made
-            .iter()
-            .map(|(job, work)| {
-                let n = work.piece.openings.len();
-                (n, least(if n > 50_000 { 5 } else { 15 }, &|| what(job, work)))
-            })
-            .collect();
+        let openings = made.iter().map(|(_, work)| work.piece.openings.len());
+        let mut each: Vec<(usize, f64)> = openings.map(|n| (n, f64::INFINITY)).collect();
+        // All sizes in turn, so that a slow spell of the machine meets all of them.
+        for _ in 0..ROUNDS {
+            for ((n, least), (job, work)) in each.iter_mut().zip(&made) {
+                for _ in 0..(20_000 / *n).max(1) {
+                    let began = seconds();
+                    what(job, work);
+                    *least = least.min(seconds() - began);
+                }
+            }
+        }
         for (n, seconds) in &each {
             println!(
                 "{title:<14} {n:>7} openings {:>9.2} ms {:>7.2} us each",
@@ -75,6 +72,9 @@ fn growth() {
         divan::black_box(checks::net(job, &work.piece, &work.graph));
     });
 }
+
+/// Times every size is gone through for the growth of the cost.
+const ROUNDS: usize = 7;
 
 /// Diameters, mm, that give about 300, 1e3, 1e4 and 1e5 openings.
 const DISCS: [u32; 4] = [50, 91, 281, 880];

@@ -4,11 +4,11 @@
 //! openings that face each other share a bridge; openings that only meet corner to corner across a joint do not.
 
 use super::{Bridge, BridgeGraph, Side};
-use crate::geom::{boxes_apart2, Boundary, Gap, Rect, Ring};
+use crate::geom::{boxes_apart2, gap_within, Boundary, Boxed, Boxes, Edge, Gap, Rect, Ring};
 use crate::job::Job;
 use crate::openings::Piece;
 use crate::units::Mm;
-use rstar::{RTree, RTreeObject, AABB};
+use kurbo::Point;
 
 /// Neighbours are looked for this many bridges away; further ones count only for openings with none so near.
 /// Larger only costs time (with its square); smaller would miss wide bridges beside narrow ones.
@@ -17,23 +17,12 @@ const REACH: f64 = 1.6;
 const TOUCH: f64 = 1e-6;
 
 /// An opening in the tree, or its image on the other side of a band's seam.
-struct Near<'a> {
-    opening: usize,
+struct Near {
+    opening: u32,
     /// 0 for the opening itself, 1 and -1 for its images.
     image: i8,
-    ring: std::borrow::Cow<'a, Ring>,
-    bounds: Rect,
-}
-
-impl RTreeObject for Near<'_> {
-    type Envelope = AABB<[f64; 2]>;
-    fn envelope(&self) -> Self::Envelope {
-        around(self.bounds, 0.0)
-    }
-}
-
-fn around(b: Rect, reach: f64) -> AABB<[f64; 2]> {
-    AABB::from_corners([b.x0 - reach, b.y0 - reach], [b.x1 + reach, b.y1 + reach])
+    /// Its place among the carried rings, for images.
+    carried: u32,
 }
 
 /// The outer edge, a window or a hole, with what clean-up takes off its side, mm.
@@ -50,12 +39,21 @@ struct Fixed {
 /// What a gap runs between.
 #[derive(Clone, Copy, PartialEq)]
 enum End {
-    Opening(usize, i8),
+    Opening(u32, i8),
     Fixed(usize),
 }
 
+/// What lies within reach of an opening, itself included.
+struct Nearby<'f> {
+    openings: Vec<&'f Boxed<Near>>,
+    /// Fixed edges by their place.
+    fixed: Vec<usize>,
+}
+
 struct Field<'a> {
-    tree: RTree<Near<'a>>,
+    piece: &'a Piece,
+    tree: Boxes<Near>,
+    carried: Vec<Ring>,
     fixed: Vec<Fixed>,
     clean_up: f64,
 }
@@ -65,46 +63,51 @@ pub fn graph(job: &Job, piece: &Piece) -> BridgeGraph {
     let clean_up = job.saw.clean_up.get();
     let reach =
         (REACH * job.pattern.most_bridge().get()).max(1.25 * (job.limits.bridge.get() + 2.0 * clean_up));
-    let field = Field { tree: tree_of(piece, reach), fixed: fixed_edges(job, piece, reach), clean_up };
+    let (tree, carried) = tree_of(piece, reach);
+    let field = Field { piece, tree, carried, fixed: fixed_edges(job, piece, reach), clean_up };
     let mut bridges = Vec::with_capacity(piece.openings.len() * 3);
-    for i in 0..piece.openings.len() {
-        field.bridges_of(i, piece, reach, &mut bridges);
+    // As they lie in the tree: neighbours stay at hand.
+    let mut last = vec![(Point::ORIGIN, f64::NEG_INFINITY); field.fixed.len()];
+    for home in field.tree.iter().filter(|b| b.of.image == 0) {
+        let nearby = field.nearby(home.bounds, reach, &mut last);
+        field.bridges_of(home, &nearby, reach, &mut bridges);
     }
     for (a, first) in field.fixed.iter().enumerate() {
         for (b, second) in field.fixed.iter().enumerate().skip(a + 1) {
             let gap = first.ring.gap(&second.ring);
-            if field.is_neck(&gap, [End::Fixed(a), End::Fixed(b)]) {
+            if field.is_neck(&gap, [End::Fixed(a), End::Fixed(b)], None) {
                 let finished = gap.width - first.clean_up - second.clean_up;
                 bridges.push(bridge([first.side, second.side], gap, finished));
             }
         }
     }
-    bridges.sort_by(|a, b| {
-        let key = |b: &Bridge| (b.finished.get() * 1e6).round() as i64;
-        key(a).cmp(&key(b)).then(a.between.cmp(&b.between))
-    });
+    bridges.sort_by_cached_key(|b| ((b.finished.get() * 1e6).round() as i64, b.between));
     // Two openings that are each other's nearest would name their bridge twice.
     bridges.dedup_by(|a, b| a.between == b.between && (a.width - b.width).get().abs() < TOUCH);
     BridgeGraph { bridges }
 }
 
-fn tree_of(piece: &Piece, reach: f64) -> RTree<Near<'_>> {
-    use std::borrow::Cow;
+/// The openings by where they lie, and the carried rings of those near a seam.
+fn tree_of(piece: &Piece, reach: f64) -> (Boxes<Near>, Vec<Ring>) {
     let mut all = Vec::with_capacity(piece.openings.len());
+    let mut carried = Vec::new();
     let seam = piece.outline.seam.map(|seam| (seam, seam.part_edges(&piece.outline.edge).0));
     for (opening, o) in piece.openings.iter().enumerate() {
-        all.push(Near { opening, image: 0, bounds: o.ring.bounds(), ring: Cow::Borrowed(&o.ring) });
+        let opening = opening as u32;
+        let bounds = o.ring.bounds();
+        all.push(Boxed { of: Near { opening, image: 0, carried: 0 }, bounds });
         for (seam, (end, onwards)) in seam.iter().flat_map(|(s, ends)| ends.iter().map(move |e| (s, e))) {
-            let bounds = o.ring.bounds();
             let near = boxes_apart2(bounds, end.bounds()) <= 4.0 * reach * reach;
             if near && o.ring.edges().any(|e| e.gap(end).width <= 2.0 * reach) {
-                let ring = seam.carry(&o.ring, *onwards);
                 let image = if *onwards { 1 } else { -1 };
-                all.push(Near { opening, image, bounds: ring.bounds(), ring: Cow::Owned(ring) });
+                let ring = seam.carry(&o.ring, *onwards);
+                let bounds = ring.bounds();
+                all.push(Boxed { of: Near { opening, image, carried: carried.len() as u32 }, bounds });
+                carried.push(ring);
             }
         }
     }
-    RTree::bulk_load(all)
+    (Boxes::new(all), carried)
 }
 
 fn fixed_edges(job: &Job, piece: &Piece, reach: f64) -> Vec<Fixed> {
@@ -140,103 +143,131 @@ fn bridge(between: [Side; 2], gap: Gap, finished: f64) -> Bridge {
 }
 
 impl Field<'_> {
-    /// The bridges opening `i` shares with openings of a higher number and with fixed edges; its nearest neighbour
-    /// when nothing is within reach.
-    fn bridges_of(&self, i: usize, piece: &Piece, reach: f64, bridges: &mut Vec<Bridge>) {
-        let opening = &piece.openings[i];
-        let bounds = opening.ring.bounds();
-        let mut least = f64::INFINITY;
-        for near in self.tree.locate_in_envelope_intersecting(around(bounds, reach)) {
-            if near.opening == i || boxes_apart2(bounds, near.bounds) > reach * reach {
-                continue;
+    fn ring(&self, near: &Near) -> &Ring {
+        match near.image {
+            0 => &self.piece.openings[near.opening as usize].ring,
+            _ => &self.carried[near.carried as usize],
+        }
+    }
+
+    fn side(&self, opening: u32) -> Side {
+        Side::Opening(self.piece.openings[opening as usize].n)
+    }
+
+    /// What lies around an opening. `last` is how far the fixed edges were from the middle of one asked about before: one
+    /// beside it is not much nearer.
+    fn nearby(&self, bounds: Rect, reach: f64, last: &mut [(Point, f64)]) -> Nearby<'_> {
+        let middle = bounds.center();
+        let half = bounds.width().hypot(bounds.height()) / 2.0;
+        let mut fixed = Vec::new();
+        for (f, (edge, (from, distance))) in self.fixed.iter().zip(last).enumerate() {
+            let far = half + edge.reach;
+            if *distance - (middle - *from).hypot() <= far {
+                (*from, *distance) = (middle, edge.line.distance(middle));
+                if *distance <= far {
+                    fixed.push(f);
+                }
             }
+        }
+        Nearby { openings: self.tree.around(bounds, reach).collect(), fixed }
+    }
+
+    /// The bridges an opening shares with openings of a higher number and with fixed edges; its nearest neighbour when
+    /// nothing is within reach.
+    fn bridges_of(&self, home: &Boxed<Near>, nearby: &Nearby, reach: f64, bridges: &mut Vec<Bridge>) {
+        let (i, bounds) = (home.of.opening, home.bounds);
+        let ring = self.ring(&home.of);
+        let ours: Vec<(Edge, Rect)> = ring.boxed().collect();
+        // A disc that touches the opening and is no wider than `reach` touches nothing farther away than that.
+        let known = |gap: &Gap| (gap.width + 2.0 * TOUCH < reach).then_some(nearby);
+        let mut least = f64::INFINITY;
+        for Boxed { of: near, bounds: theirs } in nearby.openings.iter().filter(|b| b.of.opening != i) {
             let first = (near.image == 0 && near.opening > i) || near.image == 1;
             if !first && least <= reach {
                 continue;
             }
-            let Some(gap) = opening.ring.gap_within(bounds, &near.ring, near.bounds, reach) else { continue };
+            let Some(gap) = gap_within((&ours, bounds), (self.ring(near), *theirs), reach) else { continue };
             least = least.min(gap.width);
-            if first && self.is_neck(&gap, [End::Opening(i, 0), End::Opening(near.opening, near.image)]) {
-                let between = [Side::Opening(opening.n), Side::Opening(piece.openings[near.opening].n)];
+            let ends = [End::Opening(i, 0), End::Opening(near.opening, near.image)];
+            if first && self.is_neck(&gap, ends, known(&gap)) {
+                let between = [self.side(i), self.side(near.opening)];
                 bridges.push(bridge(between, gap, gap.width - 2.0 * self.clean_up));
             }
         }
-        for (f, fixed) in self.fixed.iter().enumerate() {
-            let Some(gap) = fixed.line.gap(&opening.ring, fixed.reach) else { continue };
+        for &f in &nearby.fixed {
+            let fixed = &self.fixed[f];
+            let Some(gap) = fixed.line.gap(ring, fixed.reach) else { continue };
             least = least.min(gap.width);
-            if self.is_neck(&gap, [End::Opening(i, 0), End::Fixed(f)]) {
-                bridges.push(self.to_fixed(i, piece, fixed, gap));
+            if self.is_neck(&gap, [End::Opening(i, 0), End::Fixed(f)], known(&gap)) {
+                bridges.push(self.to_fixed(i, fixed, gap));
             }
         }
         // Nothing so near, or only the edge, whose bridges are looked for further out: the nearest of all counts.
         if least > reach {
-            bridges.extend(self.nearest(i, piece));
+            bridges.extend(self.nearest(i, bounds));
         }
     }
 
-    fn to_fixed(&self, i: usize, piece: &Piece, fixed: &Fixed, gap: Gap) -> Bridge {
-        let opening = &piece.openings[i];
+    fn to_fixed(&self, i: u32, fixed: &Fixed, gap: Gap) -> Bridge {
         let to = match &fixed.found {
-            Some(found) => found.gap(&opening.ring, gap.width + 10.0).map_or(gap.width, |g| g.width),
+            Some(found) => {
+                let ring = &self.piece.openings[i as usize].ring;
+                found.gap(ring, gap.width + 10.0).map_or(gap.width, |g| g.width)
+            }
             None => gap.width - fixed.clean_up,
         };
-        let turned = Gap { width: gap.width, at: [gap.at[1], gap.at[0]] };
-        bridge([fixed.side, Side::Opening(opening.n)], turned, to - self.clean_up)
+        bridge([fixed.side, self.side(i)], gap.turned(), to - self.clean_up)
     }
 
     /// The one bridge of an opening that has nothing near: to whatever is nearest, looked for ever further out.
-    fn nearest(&self, i: usize, piece: &Piece) -> Option<Bridge> {
-        let opening = &piece.openings[i];
-        let bounds = opening.ring.bounds();
-        let far = piece.outline.size.0.get() + piece.outline.size.1.get();
-        let mut reach = 4.0 * piece.outline.border.get().max(1.0);
+    fn nearest(&self, i: u32, bounds: Rect) -> Option<Bridge> {
+        let ring = &self.piece.openings[i as usize].ring;
+        let outline = &self.piece.outline;
+        let far = outline.size.0.get() + outline.size.1.get();
+        let mut reach = 4.0 * outline.border.get().max(1.0);
         while reach < 4.0 * far {
-            let others = self
-                .tree
-                .locate_in_envelope_intersecting(around(bounds, reach))
-                .filter(|n| n.opening != i)
-                .map(|n| (opening.ring.gap(&n.ring), n))
+            let others = self.tree.meeting(bounds.inflate(reach, reach)).filter(|b| b.of.opening != i);
+            let other = others
+                .map(|b| (ring.gap(self.ring(&b.of)), b.of.opening))
                 .min_by(|a, b| a.0.width.total_cmp(&b.0.width));
             let fixed = self
                 .fixed
                 .iter()
-                .filter_map(|f| f.line.gap(&opening.ring, reach).map(|g| (g, f)))
+                .filter_map(|f| f.line.gap(ring, reach).map(|g| (g, f)))
                 .min_by(|a, b| a.0.width.total_cmp(&b.0.width));
             let nearer =
-                others.as_ref().is_some_and(|(g, _)| fixed.as_ref().is_none_or(|(f, _)| g.width < f.width));
-            match (others, fixed) {
-                (Some((gap, near)), _) if nearer && gap.width <= reach => {
-                    let numbers = (opening.n, piece.openings[near.opening].n);
-                    let (gap, (a, b)) = if numbers.0 < numbers.1 {
-                        (gap, numbers)
-                    } else {
-                        (Gap { width: gap.width, at: [gap.at[1], gap.at[0]] }, (numbers.1, numbers.0))
-                    };
-                    let between = [Side::Opening(a), Side::Opening(b)];
-                    return Some(bridge(between, gap, gap.width - 2.0 * self.clean_up));
+                other.as_ref().is_some_and(|(g, _)| fixed.as_ref().is_none_or(|(f, _)| g.width < f.width));
+            match (other, fixed) {
+                (Some((gap, other)), _) if nearer && gap.width <= reach => {
+                    let (gap, a, b) = if i < other { (gap, i, other) } else { (gap.turned(), other, i) };
+                    return Some(bridge([self.side(a), self.side(b)], gap, gap.width - 2.0 * self.clean_up));
                 }
-                (_, Some((gap, fixed))) if gap.width <= reach => {
-                    return Some(self.to_fixed(i, piece, fixed, gap))
-                }
+                (_, Some((gap, fixed))) if gap.width <= reach => return Some(self.to_fixed(i, fixed, gap)),
                 _ => reach *= 2.0,
             }
         }
         None
     }
 
-    /// Whether the disc between the two ends of a gap touches nothing else.
-    fn is_neck(&self, gap: &Gap, ends: [End; 2]) -> bool {
+    /// Whether the disc between the two ends of a gap touches nothing else, looked for among what is known to be near.
+    fn is_neck(&self, gap: &Gap, ends: [End; 2], known: Option<&Nearby>) -> bool {
         let middle = gap.at[0].midpoint(gap.at[1]);
         let radius = gap.width / 2.0 + TOUCH;
         let disc = Rect::from_center_size(middle, (2.0 * radius, 2.0 * radius));
-        let opening = self.tree.locate_in_envelope_intersecting(around(disc, 0.0)).any(|n| {
-            !ends.contains(&End::Opening(n.opening, n.image))
-                && ((n.ring.nearest(middle) - middle).hypot() < radius || n.ring.contains(middle))
-        });
-        let fixed = || {
-            (0..self.fixed.len())
-                .any(|f| !ends.contains(&End::Fixed(f)) && self.fixed[f].line.distance(middle) < radius)
+        let touches = |ring: &Ring| (ring.nearest(middle) - middle).hypot() < radius || ring.contains(middle);
+        let in_opening = |b: &Boxed<Near>| {
+            !ends.contains(&End::Opening(b.of.opening, b.of.image))
+                && boxes_apart2(disc, b.bounds) == 0.0
+                && touches(self.ring(&b.of))
         };
-        !opening && !fixed()
+        let in_fixed =
+            |f: usize| !ends.contains(&End::Fixed(f)) && self.fixed[f].line.distance(middle) < radius;
+        let touched = match known {
+            Some(near) => {
+                near.openings.iter().any(|b| in_opening(b)) || near.fixed.iter().any(|&f| in_fixed(f))
+            }
+            None => self.tree.meeting(disc).any(in_opening) || (0..self.fixed.len()).any(in_fixed),
+        };
+        !touched
     }
 }

@@ -24,7 +24,8 @@ impl Gap {
         }
     }
 
-    fn turned(self) -> Gap {
+    /// The same seen from the other line.
+    pub fn turned(self) -> Gap {
         Gap { width: self.width, at: [self.at[1], self.at[0]] }
     }
 }
@@ -64,14 +65,19 @@ impl Edge {
 
     /// The least distance to another edge.
     pub fn gap(&self, other: &Edge) -> Gap {
-        let mut best = Gap::FAR;
         let ends = [
-            Gap::between(self.from(), other.nearest(self.from())),
-            Gap::between(self.to(), other.nearest(self.to())),
-            Gap::between(self.nearest(other.from()), other.from()),
-            Gap::between(self.nearest(other.to()), other.to()),
+            (self.from(), other.nearest(self.from())),
+            (self.to(), other.nearest(self.to())),
+            (self.nearest(other.from()), other.from()),
+            (self.nearest(other.to()), other.to()),
         ];
-        ends.iter().for_each(|g| best.keep(*g));
+        let mut nearest = ends[0];
+        for pair in &ends[1..] {
+            if apart2(*pair) < apart2(nearest) {
+                nearest = *pair;
+            }
+        }
+        let mut best = Gap::between(nearest.0, nearest.1);
         match (self, other) {
             (Edge::Line { from: a, to: b }, Edge::Line { from: c, to: d }) => {
                 if let Some(p) = lines_cross(*a, *b, *c, *d) {
@@ -88,18 +94,44 @@ impl Edge {
         }
         best
     }
+
+    fn is_off_ends(&self, p: Point) -> bool {
+        (p - self.from()).hypot() > AS_NEAR && (p - self.to()).hypot() > AS_NEAR
+    }
+
+    /// A distance that two arcs are at least apart, told by their whole circles; 0 for lines, and where the circles cross.
+    fn apart_at_least(&self, other: &Edge) -> f64 {
+        match (*self, *other) {
+            (Edge::Arc { centre: c1, radius: r1, .. }, Edge::Arc { centre: c2, radius: r2, .. }) => {
+                let d = (c2 - c1).hypot();
+                (d - r1 - r2).max((r1 - r2).abs() - d)
+            }
+            _ => 0.0,
+        }
+    }
+}
+
+fn apart2((p, q): (Point, Point)) -> f64 {
+    (q - p).hypot2()
 }
 
 /// Of two straight edges that run side by side, the middle of the stretch where they are nearest.
-fn middle_of(ends: &[Gap; 4], width: f64) -> [Point; 2] {
-    let as_near = || ends.iter().filter(|g| g.width <= width + 1e-9);
-    let n = as_near().count() as f64;
-    let sum = as_near().fold([Vec2::ZERO; 2], |s, g| [s[0] + g.at[0].to_vec2(), s[1] + g.at[1].to_vec2()]);
+fn middle_of(ends: &[(Point, Point); 4], width: f64) -> [Point; 2] {
+    let most = (width + 1e-9) * (width + 1e-9);
+    let (mut sum, mut n) = ([Vec2::ZERO; 2], 0.0);
+    for (p, q) in ends.iter().filter(|pair| apart2(**pair) <= most) {
+        sum = [sum[0] + p.to_vec2(), sum[1] + q.to_vec2()];
+        n += 1.0;
+    }
     [(sum[0] / n).to_point(), (sum[1] / n).to_point()]
 }
 
 fn lines_cross(a: Point, b: Point, c: Point, d: Point) -> Option<Point> {
     let (u, v, w) = (b - a, d - c, c - a);
+    // Nearly always both ends lie on one side.
+    if u.cross(w) * u.cross(d - a) > 0.0 {
+        return None;
+    }
     let det = u.cross(v);
     // Side by side or on one line, as far as the digits go: then the ends decide.
     if det.abs() <= 1e-11 * u.hypot() * v.hypot() {
@@ -181,21 +213,61 @@ pub fn boxes_apart2(a: Rect, b: Rect) -> f64 {
     dx * dx + dy * dy
 }
 
-/// The least distance between any two edges whose boxes come within `reach` of each other.
+/// Distances that differ by no more than this are as good as each other, mm: a little over rounding.
+const AS_NEAR: f64 = 1e-9;
+
+/// The least distance between any two edges whose boxes come within `reach` of each other. Where several are as near, one
+/// that is met off the edges' ends: between two sides that run side by side the middle, and not a corner of theirs.
 fn least(ours: &[(Edge, Rect)], theirs: &[(Edge, Rect)], reach: f64) -> Gap {
-    let mut best = Gap::FAR;
+    let (mut best, mut off_ends) = (Gap::FAR, false);
     for (edge, b) in ours {
         for (e, c) in theirs {
-            let limit = best.width.min(reach);
-            if boxes_apart2(*b, *c) <= limit * limit {
-                best.keep(edge.gap(e));
-                if best.width == 0.0 {
-                    return best;
+            let limit = best.width.min(reach) + AS_NEAR;
+            if boxes_apart2(*b, *c) > limit * limit || edge.apart_at_least(e) > limit {
+                continue;
+            }
+            let gap = edge.gap(e);
+            let nearer = gap.width < best.width - AS_NEAR;
+            if nearer || (!off_ends && gap.width < limit) {
+                let off = edge.is_off_ends(gap.at[0]) && e.is_off_ends(gap.at[1]);
+                if nearer || off {
+                    (best, off_ends) = (Gap { width: gap.width.min(best.width), at: gap.at }, off);
                 }
             }
         }
     }
     best
+}
+
+/// The least distance between a ring's edges, made beforehand with their boxes for asking many times, and another ring, if
+/// it is at most `reach`; both rings' boxes are given. Only edges that face the other ring are looked at.
+pub fn gap_within(
+    (ours, bounds): (&[(Edge, Rect)], Rect),
+    (other, theirs): (&Ring, Rect),
+    reach: f64,
+) -> Option<Gap> {
+    let ours = facing(ours.iter().copied(), theirs, reach);
+    let theirs = facing(other.boxed(), bounds, reach);
+    let best = least(&ours, &theirs, reach);
+    (best.width <= reach).then_some(best)
+}
+
+/// The edges within `reach` of a box, the nearest first: from there on it rules out most of the others.
+fn facing(edges: impl Iterator<Item = (Edge, Rect)>, other: Rect, reach: f64) -> Vec<(Edge, Rect)> {
+    let mut nearest = f64::INFINITY;
+    let mut facing: Vec<(Edge, Rect)> = Vec::with_capacity(8);
+    for (edge, b) in edges {
+        let apart2 = boxes_apart2(b, other);
+        if apart2 <= reach * reach {
+            facing.push((edge, b));
+            if apart2 < nearest {
+                nearest = apart2;
+                let last = facing.len() - 1;
+                facing.swap(0, last);
+            }
+        }
+    }
+    facing
 }
 
 impl Ring {
@@ -204,18 +276,8 @@ impl Ring {
         least(&self.boxed().collect::<Vec<_>>(), &other.boxed().collect::<Vec<_>>(), f64::INFINITY)
     }
 
-    /// The least distance to another ring, if it is at most `reach`; the rings' boxes are given. Only edges that face the
-    /// other ring are looked at.
-    pub fn gap_within(&self, bounds: Rect, other: &Ring, theirs: Rect, reach: f64) -> Option<Gap> {
-        let facing = |ring: &Ring, other: Rect| -> Vec<(Edge, Rect)> {
-            ring.boxed().filter(|(_, b)| boxes_apart2(*b, other) <= reach * reach).collect()
-        };
-        let best = least(&facing(self, theirs), &facing(other, bounds), reach);
-        (best.width <= reach).then_some(best)
-    }
-
     /// The edges, each with a box that holds it.
-    fn boxed(&self) -> impl Iterator<Item = (Edge, Rect)> + '_ {
+    pub fn boxed(&self) -> impl Iterator<Item = (Edge, Rect)> + '_ {
         self.edges().map(|e| (e, e.about()))
     }
 

@@ -1,5 +1,6 @@
 //! The largest circle that fits in a ring: where the drill goes.
 
+use super::convex::widest_in_convex;
 use super::gap::{contains, depth};
 use super::{Edge, Ring};
 use kurbo::{Point, Vec2};
@@ -9,9 +10,6 @@ use std::collections::BinaryHeap;
 /// How near the radius found is to the true one, mm. With the choice of the middle (another as much) the promise of
 /// one micrometre is kept; smaller costs time, most on long narrow openings.
 const NEAR: f64 = 3e-4;
-/// How near for straight convex rings, mm.
-const NEAR_CONVEX: f64 = 1e-9;
-
 /// Two edges whose distance changes by less than this from end to end run side by side, mm: a tenth of NEAR. Smaller and
 /// the sides of a trimmed opening, rounded to the trimmer's grid, no longer count; larger would tell in the radius.
 const SIDE_BY_SIDE: f64 = NEAR / 10.0;
@@ -29,28 +27,8 @@ pub fn widest_circle(ring: &Ring) -> Widest {
     if let Some((at, radius)) = ring.as_circle() {
         return Widest { at, radius };
     }
-    let found = if ring.is_straight_convex() { convex(ring) } else { None };
+    let found = if ring.is_straight_convex() { widest_in_convex(ring) } else { None };
     found.unwrap_or_else(|| search(ring))
-}
-
-/// Straight convex rings: the deepest drawing-in that leaves something, by halving.
-fn convex(ring: &Ring) -> Option<Widest> {
-    let bounds = ring.bounds();
-    let (mut low, mut high) = (0.0, bounds.width().min(bounds.height()) / 2.0 + NEAR_CONVEX);
-    while high - low > NEAR_CONVEX {
-        let by = (low + high) / 2.0;
-        match ring.shrink_convex(by) {
-            Some(_) => low = by,
-            None => high = by,
-        }
-    }
-    // Step back a little, so that what is left has a middle to speak of.
-    let left = ring.shrink_convex(low - 100.0 * NEAR_CONVEX)?;
-    let n = left.corners.len() as f64;
-    let mean = left.corners.iter().fold(Vec2::ZERO, |s, c| s + c.at.to_vec2()) / n;
-    let middle = left.middle();
-    let at = if left.bounds().contains(middle) { middle } else { mean.to_point() };
-    Some(Widest { at, radius: ring.depth(at) })
 }
 
 struct Square {

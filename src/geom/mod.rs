@@ -8,6 +8,8 @@
 pub use kurbo::{Point, Rect, Vec2};
 
 mod boundary;
+mod boxes;
+mod convex;
 mod curve;
 mod cut;
 mod drawing;
@@ -19,10 +21,11 @@ mod simple;
 mod svg_file;
 
 pub use boundary::Boundary;
+pub use boxes::{Boxed, Boxes};
 pub use curve::{arc_about, arcs_along, ellipse, rings_of_path, OvalArc, CURVE};
 pub use cut::{cut, trim_all, Cut, CHORD};
 pub use drawing::rings_of_svg;
-pub use gap::{boxes_apart2, contains, Gap};
+pub use gap::{boxes_apart2, contains, gap_within, Gap};
 pub use inscribed::{widest_circle, Widest};
 pub use ring::{sin_cos_degrees, Corner, Edge, Region, Ring};
 pub use svg_file::rings_of_svg_file;

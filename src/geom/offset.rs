@@ -68,49 +68,6 @@ impl Ring {
             _ => None,
         }
     }
-
-    /// No arcs and no corner that points in.
-    pub fn is_straight_convex(&self) -> bool {
-        let n = self.corners.len();
-        n >= 3
-            && (0..n).all(|i| {
-                let (a, b, c) =
-                    (self.corners[i].at, self.corners[(i + 1) % n].at, self.corners[(i + 2) % n].at);
-                self.corners[i].bulge == 0.0
-                    && (b - a).cross(c - b) >= -1e-12 * (b - a).hypot() * (c - b).hypot()
-            })
-    }
-
-    /// Exact drawing in of a straight convex ring: what is left of it behind every edge moved in.
-    pub(crate) fn shrink_convex(&self, by: f64) -> Option<Ring> {
-        let mut left: Vec<Point> = self.corners.iter().map(|c| c.at).collect();
-        let mut next = Vec::with_capacity(left.len() + 2);
-        for edge in self.edges() {
-            let (from, along) = (edge.from(), edge.direction(0.0));
-            let behind = |p: Point| along.cross(p - from) - by;
-            next.clear();
-            for (i, &a) in left.iter().enumerate() {
-                let b = left[(i + 1) % left.len()];
-                let (da, db) = (behind(a), behind(b));
-                if da >= 0.0 {
-                    next.push(a);
-                }
-                if (da > 0.0 && db < 0.0) || (da < 0.0 && db > 0.0) {
-                    next.push(a + (b - a) * (da / (da - db)));
-                }
-            }
-            std::mem::swap(&mut left, &mut next);
-            if left.len() < 3 {
-                return None;
-            }
-        }
-        left.dedup_by(|a, b| (*a - *b).hypot2() < 1e-20);
-        if left.len() > 1 && (left[0] - left[left.len() - 1]).hypot2() < 1e-20 {
-            left.pop();
-        }
-        let ring = Ring::polygon(left);
-        (ring.corners.len() >= 3 && ring.area() > 0.0).then_some(ring)
-    }
 }
 
 fn to_polyline(ring: &Ring) -> Polyline<f64> {

@@ -73,7 +73,7 @@ impl Maker<'_> {
     /// Starts from a neck, unless its bridge is known.
     fn seed(&mut self, between: [Side; 2], middle: Point) {
         let own = |side: &Side| match side {
-            Side::Opening(n) => Some(n - 1),
+            Side::Opening(n) => self.sites.places.get(n - 1).copied(),
             side => self.sites.long.iter().copied().find(|&s| self.sites.all[s].side == *side),
         };
         let (Some(a), Some(b)) = (own(&between[0]), own(&between[1])) else { return };
@@ -257,10 +257,10 @@ fn finish(
     }
     // Necks in the order of the list they stand in, then the others by their width.
     let key = |s: &Span| (s.neck.unwrap_or(usize::MAX), (s.width.get() * 1e6).round() as i64);
-    spans.sort_by(|a, b| key(a).cmp(&key(b)).then(a.between.cmp(&b.between)));
+    spans.sort_by_cached_key(|s| (key(s), s.between));
     let micro = |v: f64| (v * 1e6).round() as i64;
     let mut order: Vec<usize> = (0..meetings.len()).filter(|&j| together[j] == j).collect();
-    order.sort_by_key(|&j| (-micro(meetings[j].at.y), micro(meetings[j].at.x)));
+    order.sort_by_cached_key(|&j| (-micro(meetings[j].at.y), micro(meetings[j].at.x)));
     let mut place = vec![0; meetings.len()];
     order.iter().enumerate().for_each(|(new, &old)| place[old] = new);
     let mut joints: Vec<Joint> = order
@@ -301,21 +301,23 @@ fn necks_in_joints(
 ) -> Vec<(usize, usize)> {
     let mut placed = vec![false; graph.bridges.len()];
     spans.iter().filter_map(|s| s.neck).chain(known.iter().map(|k| k.0)).for_each(|i| placed[i] = true);
-    let mut by_x: Vec<usize> = (0..joints.len()).collect();
-    by_x.sort_by(|&a, &b| joints[a].at.x.total_cmp(&joints[b].at.x));
+    let in_none: Vec<usize> = (0..placed.len()).filter(|&i| !placed[i]).collect();
+    if in_none.is_empty() {
+        return Vec::new();
+    }
+    let mut by_x: Vec<(Point, usize)> = joints.iter().enumerate().map(|(j, joint)| (joint.at, j)).collect();
+    by_x.sort_by(|a, b| a.0.x.total_cmp(&b.0.x));
     let at = |p: Point| {
-        let from = by_x.partition_point(|&j| joints[j].at.x < p.x - ONE_JOINT);
-        let near = by_x[from..].iter().take_while(|&&j| joints[j].at.x <= p.x + ONE_JOINT);
-        near.copied().find(|&j| (joints[j].at - p).hypot() <= ONE_JOINT)
+        let from = by_x.partition_point(|(q, _)| q.x < p.x - ONE_JOINT);
+        let mut near = by_x[from..].iter().take_while(|(q, _)| q.x <= p.x + ONE_JOINT);
+        near.find(|(q, _)| (*q - p).hypot() <= ONE_JOINT).map(|(_, j)| *j)
     };
-    (0..placed.len())
-        .filter(|&i| !placed[i])
-        .filter_map(|i| {
-            let p = graph.bridges[i].middle();
-            let over = |onwards| at(sites.seam.as_ref()?.carry_point(p, onwards));
-            Some((i, at(p).or_else(|| over(true)).or_else(|| over(false))?))
-        })
-        .collect()
+    let joint_of = |i: usize| {
+        let p = graph.bridges[i].middle();
+        let over = |onwards| at(sites.seam.as_ref()?.carry_point(p, onwards));
+        Some((i, at(p).or_else(|| over(true)).or_else(|| over(false))?))
+    };
+    in_none.into_iter().filter_map(joint_of).collect()
 }
 
 /// Joints at the two ends of a bridge too short to be seen are one: for each joint the one it goes with (of all that go
@@ -342,21 +344,25 @@ fn taken_together(joints: usize, runs: &[Run]) -> (Vec<usize>, Vec<bool>) {
     ((0..joints).map(|j| root(&with, j)).collect(), gone)
 }
 
-/// For every run its neck in the list of bridges, if it has one.
+/// For every run its neck in the list of bridges, if it has one. Both lists are sorted by what they lie between and gone
+/// through side by side.
 fn necks(graph: &BridgeGraph, sites: &Sites, runs: &[Run]) -> Vec<Option<usize>> {
-    let between = |run: &Run| run.pair.map(|s| sites.all[s].side);
     let sorted = |mut b: [Side; 2]| {
         b.sort();
         b
     };
-    let mut by_pair: Vec<([Side; 2], usize)> =
-        runs.iter().enumerate().map(|(r, run)| (sorted(between(run)), r)).collect();
+    let between = |run: &Run| sorted(run.pair.map(|s| sites.all[s].side));
+    let mut by_pair: Vec<([Side; 2], usize)> = runs.iter().map(between).zip(0..).collect();
     by_pair.sort_unstable();
+    let mut bridges: Vec<([Side; 2], usize)> =
+        graph.bridges.iter().map(|b| sorted(b.between)).zip(0..).collect();
+    bridges.sort_unstable();
     let mut necks = vec![None; runs.len()];
-    for (i, bridge) in graph.bridges.iter().enumerate() {
-        let pair = sorted(bridge.between);
-        let from = by_pair.partition_point(|(p, _)| *p < pair);
-        let list = by_pair[from..].iter().take_while(|(p, _)| *p == pair).map(|(_, r)| *r);
+    let mut rest = &by_pair[..];
+    for (pair, i) in bridges {
+        let bridge = &graph.bridges[i];
+        rest = &rest[rest.iter().take_while(|(p, _)| *p < pair).count()..];
+        let list = rest.iter().take_while(|(p, _)| *p == pair).map(|(_, r)| *r);
         let middle = bridge.middle();
         let images = match &sites.seam {
             Some(seam) => [middle, seam.carry_point(middle, true), seam.carry_point(middle, false)],

@@ -1,12 +1,11 @@
 //! What borders the metal: openings, the outer edge, windows and holes, ready to be asked how far away they are.
 
 use crate::checks::{BridgeGraph, Side};
-use crate::geom::{boxes_apart2, contains, Boundary, Edge, Rect, Ring};
+use crate::geom::{boxes_apart2, contains, Boundary, Boxed, Boxes, Edge, Rect, Ring};
 use crate::job::Job;
 use crate::openings::Piece;
 use crate::outline::Seam;
 use kurbo::{Point, Vec2};
-use rstar::{RTree, RTreeObject, AABB};
 
 /// Neighbours within this many usual bridges of an opening are listed beforehand. Larger makes every question longer;
 /// smaller sends wider discs to the tree of all openings.
@@ -31,22 +30,6 @@ enum Line {
     Long(Box<Boundary>),
 }
 
-struct Boxed {
-    site: usize,
-    bounds: Rect,
-}
-
-impl RTreeObject for Boxed {
-    type Envelope = AABB<[f64; 2]>;
-    fn envelope(&self) -> Self::Envelope {
-        around(self.bounds)
-    }
-}
-
-fn around(b: Rect) -> AABB<[f64; 2]> {
-    AABB::from_corners([b.x0, b.y0], [b.x1, b.y1])
-}
-
 /// A site as seen from a point of the metal.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Seen {
@@ -65,7 +48,9 @@ impl Seen {
 
 pub(super) struct Sites {
     pub all: Vec<Site>,
-    tree: RTree<Boxed>,
+    /// Where each opening stands among them, in the openings' order.
+    pub places: Vec<usize>,
+    tree: Boxes<u32>,
     /// Edges, windows and holes: kept as long lines and looked at one by one.
     pub long: Vec<usize>,
     pub seam: Option<Seam>,
@@ -79,12 +64,19 @@ impl Sites {
         let mut all: Vec<Site> = Vec::with_capacity(piece.openings.len() + 8);
         let site =
             |side, image, base, bounds, line| Site { side, image, base, bounds, line, near: Vec::new() };
-        for (i, o) in piece.openings.iter().enumerate() {
+        // As they lie in a tree, so that neighbours stay at hand.
+        let boxes = piece.openings.iter().enumerate();
+        let boxes = boxes.map(|(i, o)| Boxed { of: i, bounds: o.ring.bounds() }).collect();
+        let order: Vec<usize> = Boxes::new(boxes).iter().map(|b| b.of).collect();
+        let mut places = vec![0; order.len()];
+        for (place, &opening) in order.iter().enumerate() {
+            places[opening] = place;
+            let o = &piece.openings[opening];
             let edges: Vec<Edge> = o.ring.edges().collect();
-            all.push(site(Side::Opening(o.n), 0, i, o.ring.bounds(), Line::Edges(edges)));
+            all.push(site(Side::Opening(o.n), 0, place, o.ring.bounds(), Line::Edges(edges)));
         }
         if let Some(seam) = &seam {
-            for (i, o) in piece.openings.iter().enumerate() {
+            for (i, o) in order.iter().map(|&opening| &piece.openings[opening]).enumerate() {
                 for (onwards, image) in [(true, 1), (false, -1)] {
                     let ring = seam.carry(&o.ring, onwards);
                     let edges: Vec<Edge> = ring.edges().collect();
@@ -92,8 +84,8 @@ impl Sites {
                 }
             }
         }
-        let boxes = all.iter().enumerate().map(|(site, s)| Boxed { site, bounds: s.bounds }).collect();
-        let tree = RTree::bulk_load(boxes);
+        let boxes = all.iter().enumerate().map(|(s, site)| Boxed { of: s as u32, bounds: site.bounds });
+        let tree = Boxes::new(boxes.collect());
         let mut long = Vec::new();
         let mut add = |side, bounds, line: Boundary, all: &mut Vec<Site>| {
             long.push(all.len());
@@ -112,7 +104,7 @@ impl Sites {
             Some(_) => *widths.select_nth_unstable_by(middle, f64::total_cmp).1,
             None => job.pattern.bridge.get(),
         };
-        let mut sites = Self { all, tree, long, seam, reach: LISTED * usual.max(0.05) };
+        let mut sites = Self { all, places, tree, long, seam, reach: LISTED * usual.max(0.05) };
         sites.list_neighbours();
         sites
     }
@@ -127,13 +119,8 @@ impl Sites {
                 lists.push(Vec::new());
                 continue;
             }
-            let wide = site.bounds.inflate(reach, reach);
-            let mut near: Vec<u32> = self
-                .tree
-                .locate_in_envelope_intersecting(around(wide))
-                .filter(|b| b.site != i && boxes_apart2(site.bounds, b.bounds) <= reach * reach)
-                .map(|b| b.site as u32)
-                .collect();
+            let around = self.tree.around(site.bounds, reach).map(|b| b.of);
+            let mut near: Vec<u32> = around.filter(|&s| s as usize != i).collect();
             let middle = site.bounds.center();
             let far = reach + site.bounds.width().hypot(site.bounds.height()) / 2.0;
             for (f, (from, distance)) in self.long.iter().zip(&mut last) {
@@ -196,9 +183,7 @@ impl Sites {
             return;
         }
         let disc = Rect::from_center_size(eye, (2.0 * radius, 2.0 * radius));
-        for boxed in self.tree.locate_in_envelope_intersecting(around(disc)) {
-            with(self.see(boxed.site, eye));
-        }
+        self.tree.meeting(disc).for_each(|b| with(self.see(b.of as usize, eye)));
         self.long.iter().for_each(|&f| with(self.see(f, eye)));
     }
 

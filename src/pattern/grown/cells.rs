@@ -27,21 +27,21 @@ impl Shuffle {
     }
 }
 
-/// Points sorted into equal squares, so that neighbours are found without looking at all.
-struct Squares<'p> {
-    points: &'p [Point],
+/// Points sorted into equal squares, so that neighbours are found without looking at all. Those of a row of squares lie
+/// together.
+struct Squares {
     origin: Point,
     size: f64,
     across: usize,
     up: usize,
-    /// Where each square's points start in `order`; one more at the end.
+    /// Where each square's points start in `points`; one more at the end.
     starts: Vec<u32>,
-    order: Vec<u32>,
+    points: Vec<Point>,
 }
 
-impl<'p> Squares<'p> {
+impl Squares {
     /// About one point to a square; more makes rounds of squares coarser, less makes more empty ones to visit.
-    fn new(points: &'p [Point]) -> Self {
+    fn new(points: &[Point]) -> Self {
         let bounds = points.iter().fold(Rect::from_origin_size(points[0], (0.0, 0.0)), |b, &p| b.union_pt(p));
         let n = points.len() as f64;
         let area = bounds.width() * bounds.height();
@@ -49,27 +49,25 @@ impl<'p> Squares<'p> {
         let across = (bounds.width() / size) as usize + 1;
         let up = (bounds.height() / size) as usize + 1;
         let mut squares = Self {
-            points,
             origin: bounds.origin(),
             size,
             across,
             up,
             starts: vec![0; across * up + 1],
-            order: vec![0; points.len()],
+            points: vec![Point::ORIGIN; points.len()],
         };
-        for &p in points {
-            let (i, j) = squares.square_of(p);
-            squares.starts[j * across + i + 1] += 1;
+        let homes: Vec<usize> =
+            points.iter().map(|&p| squares.square_of(p)).map(|(i, j)| j * across + i).collect();
+        for &home in &homes {
+            squares.starts[home + 1] += 1;
         }
         for k in 1..squares.starts.len() {
             squares.starts[k] += squares.starts[k - 1];
         }
         let mut next = squares.starts.clone();
-        for (k, &p) in points.iter().enumerate() {
-            let (i, j) = squares.square_of(p);
-            let slot = &mut next[j * across + i];
-            squares.order[*slot as usize] = k as u32;
-            *slot += 1;
+        for (&p, &home) in points.iter().zip(&homes) {
+            squares.points[next[home] as usize] = p;
+            next[home] += 1;
         }
         squares
     }
@@ -79,28 +77,30 @@ impl<'p> Squares<'p> {
         (at(p.x - self.origin.x, self.across), at(p.y - self.origin.y, self.up))
     }
 
-    fn within(&self, i: usize, j: usize) -> &[u32] {
-        let k = j * self.across + i;
-        &self.order[self.starts[k] as usize..self.starts[k + 1] as usize]
+    /// The points of the squares `from` to `to` of row `y`, both of them included, as far as there are any.
+    fn row(&self, from: isize, to: isize, y: isize) -> &[Point] {
+        let last = self.across as isize - 1;
+        if y < 0 || y >= self.up as isize || to < 0 || from > last {
+            return &[];
+        }
+        let first = y as usize * self.across;
+        let (from, to) = (first + from.max(0) as usize, first + to.min(last) as usize);
+        &self.points[self.starts[from] as usize..self.starts[to + 1] as usize]
     }
 
-    /// Calls `f` with every point in the squares exactly `round` away from square (i, j). False when there are none
-    /// left that far out.
-    fn each_round(&self, (i, j): (usize, usize), round: usize, mut f: impl FnMut(u32)) -> bool {
+    /// Calls `f` with the points in the squares exactly `round` away from square (i, j), from the first round on in rows.
+    /// False when there are none left that far out.
+    fn each_round(&self, (i, j): (usize, usize), round: usize, mut f: impl FnMut(&[Point])) -> bool {
         let (i, j, r) = (i as isize, j as isize, round as isize);
-        let (across, up) = (self.across as isize, self.up as isize);
-        if i - r < 0 && j - r < 0 && i + r >= across && j + r >= up {
+        if i - r < 0 && j - r < 0 && i + r >= self.across as isize && j + r >= self.up as isize {
             return false;
         }
-        for y in (j - r).max(0)..=(j + r).min(up - 1) {
-            let edge_row = y == j - r || y == j + r;
-            let step = if edge_row || r == 0 { 1 } else { 2 * r };
-            let mut x = i - r;
-            while x <= i + r {
-                if x >= 0 && x < across {
-                    self.within(x as usize, y as usize).iter().for_each(|&k| f(k));
-                }
-                x += step;
+        for y in j - r..=j + r {
+            if y == j - r || y == j + r {
+                f(self.row(i - r, i + r, y));
+            } else {
+                f(self.row(i - r, i - r, y));
+                f(self.row(i + r, i + r, y));
             }
         }
         true
@@ -115,6 +115,7 @@ pub fn nearest_cells(points: &[Point], count: usize, bounds: Rect, mut each: imp
     }
     let squares = Squares::new(points);
     let (mut cell, mut next): (Vec<Vec2>, Vec<Vec2>) = (Vec::with_capacity(24), Vec::with_capacity(24));
+    let mut others: Vec<(f64, Vec2)> = Vec::with_capacity(24);
     for (n, &p) in points.iter().enumerate().take(count) {
         cell.clear();
         cell.extend([
@@ -131,18 +132,23 @@ pub fn nearest_cells(points: &[Point], count: usize, bounds: Rect, mut each: imp
             if clear * clear > 4.0 * far2 {
                 break;
             }
-            let more = squares.each_round(home, round, |k| {
-                let k = k as usize;
-                let d = squares.points[k] - p;
-                let d2 = d.hypot2();
-                if k == n || d2 >= 4.0 * far2 || d2 < 1e-18 {
-                    return;
-                }
-                if keep_nearer(&cell, &mut next, d, 0.5 * d2) {
+            // Points that could still cut something off. One in the same place is the point itself, or cannot be told
+            // from it.
+            let more = squares.each_round(home, round, |row| {
+                let around = row.iter().map(|&q| q - p).map(|d| (d.hypot2(), d));
+                others.extend(around.filter(|&(d2, _)| d2 < 4.0 * far2 && d2 >= 1e-18));
+            });
+            // The squares next to home are taken with it: the nearest points first leave least to cut for the others.
+            if more && round == 0 {
+                continue;
+            }
+            others.sort_unstable_by(|a, b| a.0.total_cmp(&b.0));
+            for (d2, d) in others.drain(..) {
+                if d2 < 4.0 * far2 && keep_nearer(&cell, &mut next, d, 0.5 * d2) {
                     std::mem::swap(&mut cell, &mut next);
                     far2 = farthest2(&cell);
                 }
-            });
+            }
             if !more {
                 break;
             }
