@@ -63,6 +63,63 @@ fn a_bridge_by_itself_and_in_its_field() {
     assert!((0.16..=0.33).contains(&FIELD_SHARE));
 }
 
+// Section A, "finger out 3 N delta = 1.102e-2; finger in 0.5 N 1.836e-3; worst corner finger 0.3980".
+#[test]
+fn a_tongue_gives_way_at_its_tip() {
+    let m = sterling();
+    let give = |push, length, w, t| tongue_give(push, length, w, t, 76_000.0, m.poisson);
+    near(give(3.0, 3.0, 0.8, 0.8), 1.102e-2, 5e-6);
+    near(give(0.5, 3.0, 0.8, 0.8), 1.836e-3, 5e-7);
+    near(give(3.0, 6.0, 0.4, 0.6), 0.3980, 5e-5);
+}
+
+// Section A, "bridge out 3 N delta = 3.147e-4 mm; in 0.5 N 5.245e-5; worst corner 6.979e-3": held at both ends and pushed in
+// the middle a bar bends a sixty-fourth of what it bends as a tongue (F L3 / 192 E I) and shears a quarter (F L / 4 k G A).
+// With v = -1 nothing shears. Hundredths of a millimetre at most: nothing to tell of.
+#[test]
+fn a_bridge_by_itself_hardly_gives() {
+    let m = sterling();
+    for (push, length, w, t, expected, within) in [
+        (3.0, 3.0, 0.8, 0.8, 3.147e-4, 5e-8),
+        (0.5, 3.0, 0.8, 0.8, 5.245e-5, 5e-9),
+        (3.0, 6.0, 0.4, 0.6, 6.979e-3, 5e-7),
+    ] {
+        let whole = tongue_give(push, length, w, t, 76_000.0, m.poisson);
+        let bent = tongue_give(push, length, w, t, 76_000.0, -1.0);
+        near(bent / 64.0 + (whole - bent) / 4.0, expected, within);
+    }
+}
+
+// Section A, push of the saw by the energy of the cut, F = u A' kf / v: "(5, 15, .28, 4800) 4.375 N; (3, 10, .25, 6000)
+// 1.25 N; (8, 25, .30, 4800) 12.5 N": the usual push lies in the lower half, a snag near the top.
+#[test]
+fn the_push_assumed_is_what_a_cut_takes() {
+    // J/mm3 x mm2/min x mm over mm/min is kN.
+    let push = |energy: f64, rate: f64, kerf: f64, stroke: f64| 1e3 * energy * rate * kerf / stroke;
+    let (low, usual, high) =
+        (push(3.0, 10.0, 0.25, 6000.0), push(5.0, 15.0, 0.28, 4800.0), push(8.0, 25.0, 0.30, 4800.0));
+    near(low, 1.25, 1e-9);
+    near(usual, 4.375, 1e-9);
+    near(high, 12.5, 1e-9);
+    assert!(low < SAW_PUSH_N && SAW_PUSH_N < usual && usual < SNAG_N && SNAG_N < high);
+}
+
+// Section A, the blade as a string: T = m (2 L f)2, k = 4 T / L; a 2/0 blade (.26 x .52, L = 130) that rings at 500, 700,
+// 900 Hz is drawn to 17.9, 35.2, 58.1 N and pushes aside with 0.552, 1.082, 1.788 N for a millimetre. Bowed by 0.3 to
+// 0.6 mm it pushes less than a fifth of what bends a bridge downwards, so that only the push down is looked at.
+#[test]
+fn a_blade_pushes_aside_less_than_down() {
+    let length = 0.130;
+    let mass = 7.85e3 * 0.26e-3 * 0.52e-3; // steel, kg/m
+    for (hertz, tension, side) in [(500.0, 17.9, 0.552), (700.0, 35.2, 1.082), (900.0, 58.1, 1.788)] {
+        let drawn = mass * (2.0 * length * hertz) * (2.0 * length * hertz);
+        near(drawn, tension, 0.06);
+        near(4.0 * drawn / length * 1e-3, side, 2e-3);
+        // Aside a bridge as wide as thick is as stiff as downwards.
+        assert!(0.45 * side < SAW_PUSH_N / 3.0);
+    }
+}
+
 // Section A, "against bridge >= sheet thickness": at t = .8 a bridge as wide as the sheet falls short in soft copper from
 // p about 3.8, fine silver 3.4; at .6 copper 1.6, fine silver 1.4, brass 3.0, sterling 3.3 (all to a tenth).
 #[test]

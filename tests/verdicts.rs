@@ -369,10 +369,15 @@ fn acute_corners_go_to_the_file() {
     let set = [("pattern.pitch", "14"), ("outline.diameter", "60")];
     let job = job(&disc(&set, keep));
     let work = done(&job);
-    let sharpest = said(&work.verdicts, "blade-fit").into_iter().find(|v| v.unit == "degrees").cloned();
+    let all = with_remedies(&job, &work);
+    let sharpest = said(&all, "blade-fit").into_iter().find(|v| v.unit == "degrees").cloned();
     let v = sharpest.expect("a kept triangle leaves acute corners in the openings round it");
     assert_eq!(v.level, Level::Caution);
     assert!(v.says.contains("to file"), "{}", v.says);
+    // Rounded as the remedy says, none is sharp any more.
+    assert!(v.remedy.is_some_and(|r| r.contains("corners rounded to 0.20 mm")));
+    let rounded = done(&self::job(&disc(&[set[0], set[1], ("pattern.corner_radius", "0.2")], keep)));
+    assert!(said(&rounded.verdicts, "blade-fit").iter().all(|v| v.unit != "degrees"));
     content(&disc(&[], ""), "blade-fit");
 }
 

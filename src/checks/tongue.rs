@@ -4,7 +4,7 @@ use super::case::Case;
 use super::corners::Bay;
 use super::{place, Level, Verdict};
 use crate::openings::corners_of;
-use crate::trade::models::{longest_tongue, tongue_stress, SAW_PUSH_N, SPARE};
+use crate::trade::models::{longest_tongue, tongue_give, tongue_stress, SAW_PUSH_N, SPARE};
 use crate::units::plain;
 use kurbo::Point;
 
@@ -12,6 +12,8 @@ const CHECK: &str = "tongue";
 /// Tips of metal sharper than this catch on cloth and skin and bend, degrees (common practice). Larger would flag the
 /// points of every star; smaller lets needles through.
 const SHARP_TIP: f64 = 45.0;
+/// A tip that gives by less is not spoken of, mm: a hand does not feel it (from memory, believed).
+const FELT: f64 = 0.02;
 /// Where the metal's strength is not known a tongue may be this many times as long as it is wide.
 const PLAIN_RATIO: f64 = 2.0;
 
@@ -58,9 +60,18 @@ fn long_tongue(case: &Case) -> Option<Verdict> {
         }
         _ => "may bend",
     };
+    let metal = &case.job.sheet.metal;
+    let gives = |youngs: f64| {
+        let width = finished(&bay).max(0.05);
+        tongue_give(SAW_PUSH_N, bay.length, width, case.thickness, youngs, metal.poisson)
+    };
+    let gives = match metal.youngs_mpa.map(gives).filter(|give| *give >= FELT) {
+        Some(give) => format!(", gives about {} mm at its tip under the saw", plain(give, 2)),
+        None => String::new(),
+    };
     let says = format!(
-        "{} held at one end: the one with its tip at {} is about {} mm long and {} mm wide at the root when finished, and \
-         {will}; at that width about {} mm is safe. Saw towards its root, cut its tip free last and keep it on the pin",
+        "{} held at one end: the one with its tip at {} is about {} mm long and {} mm wide at the root when finished\
+         {gives} and {will}; at that width about {} mm is safe. Saw towards its root, cut its tip free last and keep it on the pin",
         if weak == 1 { "1 tongue of metal is".into() } else { format!("{weak} tongues of metal are") },
         place(tip),
         plain(bay.length, 1),

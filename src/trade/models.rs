@@ -43,6 +43,14 @@ pub fn tongue_stress(push: f64, length: f64, width: f64, thickness: f64) -> f64 
     6.0 * push * length / (width * thickness * thickness)
 }
 
+/// How far the tip of such a tongue gives way, mm: F L3 / 3 E I + F L / k G A with I = w t3 / 12, A = w t, k = 5/6 and
+/// G = E / 2 (1 + v) (Timoshenko's beam, Roark).
+pub fn tongue_give(push: f64, length: f64, width: f64, thickness: f64, youngs_mpa: f64, poisson: f64) -> f64 {
+    let bent = 4.0 * push * length.powi(3) / (youngs_mpa * width * thickness.powi(3));
+    let sheared = 2.4 * (1.0 + poisson) * push * length / (youngs_mpa * width * thickness);
+    bent + sheared
+}
+
 /// Longest tongue that keeps [`SPARE`], mm.
 pub fn longest_tongue(push: f64, width: f64, thickness: f64, yield_mpa: f64) -> f64 {
     yield_mpa * width * thickness * thickness / (6.0 * push * SPARE)
