@@ -338,6 +338,7 @@ fn tongue() {
     assert_eq!(v.level, Level::Caution);
     near(v.measured, 4.0, 0.2);
     near(v.limit, 3.73, 0.2);
+    assert!(v.says.contains("mm at its tip under the saw"), "{}", v.says);
     assert!(v.remedy.is_some_and(|r| r.contains("half-hard")));
     assert!(said(&made("\"half-hard\""), "tongue").is_empty());
 }

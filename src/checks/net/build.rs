@@ -1,14 +1,14 @@
 //! Joints and bridges put together: every joint's bridges are followed to their other ends until none is left.
 
 use super::sites::{Seen, Sites};
-use super::trace::{Disc, Led};
+use super::trace::{Disc, Led, TOUCH};
 use super::{clean_up, same_bridge, Joint, Net, Span};
-use crate::checks::{BridgeGraph, Side};
+use crate::checks::{Bridge, BridgeGraph, Side};
 use crate::geom::{Edge, Point, Vec2};
 use crate::job::Job;
 use crate::openings::Piece;
 use crate::units::Mm;
-use std::collections::{HashMap, HashSet, VecDeque};
+use std::collections::VecDeque;
 
 /// Two ways that lead this near to each other lead to the same joint, mm: some hundred times what Newton's method leaves.
 /// Larger would lose joints of nearly regular patterns, smaller would find the same joint twice.
@@ -16,8 +16,6 @@ const SAME: f64 = 1e-5;
 /// Bridges shorter than this are taken together with their joints as one, mm: nobody can see them apart. Larger swallows
 /// bridges that can be seen, smaller makes two joints of one that is a hair off regular.
 const ONE_JOINT: f64 = 0.02;
-/// Side of the squares that joints are kept in, mm; only as large that a square holds few.
-const SQUARE: f64 = 0.1;
 
 struct Meeting {
     at: Point,
@@ -40,13 +38,13 @@ struct Maker<'a> {
     sites: &'a Sites,
     piece: &'a Piece,
     joints: Vec<Meeting>,
-    /// Looked up only, never walked.
-    grid: HashMap<(i64, i64), Vec<usize>>,
+    /// The joints that touch each site or nearly do, by the site's image 0.
+    beside: Vec<Vec<usize>>,
     runs: Vec<Run>,
     /// First come, first followed: neighbours stay at hand.
     todo: VecDeque<(usize, usize)>,
-    /// Pairs of borders with a bridge already.
-    known: HashSet<(usize, usize)>,
+    /// For each site those of a higher number that it shares a bridge with already, by their images 0.
+    known: Vec<Vec<usize>>,
 }
 
 pub(super) fn build(job: &Job, piece: &Piece, graph: &BridgeGraph) -> Net {
@@ -55,32 +53,30 @@ pub(super) fn build(job: &Job, piece: &Piece, graph: &BridgeGraph) -> Net {
         sites: &sites,
         piece,
         joints: Vec::new(),
-        grid: HashMap::new(),
+        beside: vec![Vec::new(); sites.all.len()],
         runs: Vec::new(),
         todo: VecDeque::new(),
-        known: HashSet::new(),
+        known: vec![Vec::new(); sites.all.len()],
     };
-    for bridge in &graph.bridges {
-        if bridge.width.get() > SAME {
-            maker.seed(bridge.between, bridge.middle());
-            maker.follow_all();
-        }
+    // As the sites lie, so that neighbours stay at hand.
+    let wide = graph.bridges.iter().filter(|b| b.width.get() > SAME);
+    let own = |b: &Bridge| Some((sites.of_side(b.between[0])?, sites.of_side(b.between[1])?, b.middle()));
+    let mut seeds: Vec<(usize, usize, Point)> = wide.filter_map(own).collect();
+    seeds.sort_by_key(|(a, b, _)| (*a.min(b), *a.max(b)));
+    for (a, b, middle) in seeds {
+        maker.seed(a, b, middle);
+        maker.follow_all();
     }
     finish(job, piece, graph, &sites, maker.joints, maker.runs)
 }
 
 impl Maker<'_> {
-    /// Starts from a neck, unless its bridge is known.
-    fn seed(&mut self, between: [Side; 2], middle: Point) {
-        let own = |side: &Side| match side {
-            Side::Opening(n) => self.sites.places.get(n - 1).copied(),
-            side => self.sites.long.iter().copied().find(|&s| self.sites.all[s].side == *side),
-        };
-        let (Some(a), Some(b)) = (own(&between[0]), own(&between[1])) else { return };
-        if self.known.contains(&(a.min(b), a.max(b))) {
+    /// Starts from a neck between two sites, unless its bridge is known.
+    fn seed(&mut self, a: usize, b: usize, middle: Point) {
+        if self.known[a.min(b)].contains(&a.max(b)) {
             return;
         }
-        let opening = if matches!(between[0], Side::Opening(_)) { a } else { b };
+        let opening = if self.sites.is_long(a) { b } else { a };
         let radius = self.sites.see(opening, middle).distance;
         let seen = self.sites.touching(middle, radius, opening);
         if seen.len() > 2 {
@@ -94,7 +90,7 @@ impl Maker<'_> {
         let way = Vec2::new(-across.y, across.x) / across.hypot();
         match self.sites.follow(pair, start, way, &[]) {
             Some((_, Led::Joint(end))) => {
-                self.joint_at(end, pair[0]);
+                self.joint_at(end, opening);
             }
             Some((line, Led::Round)) => {
                 // A bridge that runs round by itself: a joint is put where it was found.
@@ -115,29 +111,19 @@ impl Maker<'_> {
 
     fn keep(&mut self, run: Run) {
         let [a, b] = run.pair.map(|s| self.sites.base(s));
-        self.known.insert((a.min(b), a.max(b)));
+        if !self.known[a.min(b)].contains(&a.max(b)) {
+            self.known[a.min(b)].push(a.max(b));
+        }
         for joint in run.joints {
             self.joints[joint].runs.push(self.runs.len());
         }
         self.runs.push(run);
     }
 
-    fn square(x: f64, y: f64) -> (i64, i64) {
-        ((x / SQUARE).floor() as i64, (y / SQUARE).floor() as i64)
-    }
-
-    fn found(&self, at: Point) -> Option<usize> {
-        let look = |cell: (i64, i64)| {
-            let near = |j: &&usize| (self.joints[**j].at - at).hypot() <= SAME;
-            self.grid.get(&cell)?.iter().find(near).copied()
-        };
-        let corners = [(-SAME, -SAME), (SAME, SAME), (-SAME, SAME), (SAME, -SAME)];
-        let cells = corners.map(|(dx, dy)| Self::square(at.x + dx, at.y + dy));
-        // Nearly always the point lies in the middle of one square.
-        if cells[0] == cells[1] {
-            return look(cells[0]);
-        }
-        cells.into_iter().find_map(look)
+    /// The joint at a point beside a site.
+    fn found(&self, at: Point, beside: usize) -> Option<usize> {
+        let near = |j: &&usize| (self.joints[**j].at - at).hypot() <= SAME;
+        self.beside[self.sites.base(beside)].iter().find(near).copied()
     }
 
     /// The joint at a point, made if it is new, and how often its place is the point carried over the seam. `beside` is
@@ -149,7 +135,7 @@ impl Maker<'_> {
             _ => Some(at),
         };
         for image in [0, 1, -1] {
-            if let Some(joint) = carried(image).and_then(|p| self.found(p)) {
+            if let Some(joint) = carried(image).and_then(|p| self.found(p, beside)) {
                 return Some((joint, image));
             }
         }
@@ -159,12 +145,15 @@ impl Maker<'_> {
         let at = carried(image)?;
         let beside = self.sites.carried(beside, image)?;
         let radius = self.sites.see(beside, at).distance;
-        let seen = self.sites.touching(at, radius, beside);
+        // A way that leads here may come from a site that is a hair too far off to touch.
+        let mut seen = self.sites.about(at, radius, 4.0 * SAME, beside);
+        let about: Vec<usize> = seen.iter().map(|s| self.sites.base(s.site)).collect();
+        seen.retain(|s| s.distance <= radius + TOUCH);
         if seen.len() < 3 {
             return None;
         }
         let joint = self.joints.len();
-        self.grid.entry(Self::square(at.x, at.y)).or_default().push(joint);
+        about.into_iter().for_each(|site| self.beside[site].push(joint));
         self.todo.extend((0..seen.len()).map(|slot| (joint, slot)));
         self.joints.push(Meeting { at, radius, done: vec![false; seen.len()], runs: Vec::new(), seen });
         Some((joint, image))
@@ -192,7 +181,9 @@ impl Maker<'_> {
         let way = turned_by(to_a / to_a.hypot(), half);
         let start = Disc { at, radius: *radius, touches: [a.at, b.at] };
         let Some((line, Led::Joint(end))) = self.sites.follow(pair, start, way, &others) else { return };
-        let Some((other, image)) = self.joint_at(end, pair[0]) else { return };
+        // Long lines have many joints beside them.
+        let beside = if self.sites.is_long(pair[0]) { pair[1] } else { pair[0] };
+        let Some((other, image)) = self.joint_at(end, beside) else { return };
         let (line, length) = self.sites.smooth(pair, &line);
         if other == joint && length <= 4.0 * SAME {
             return;

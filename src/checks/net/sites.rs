@@ -49,7 +49,7 @@ impl Seen {
 pub(super) struct Sites {
     pub all: Vec<Site>,
     /// Where each opening stands among them, in the openings' order.
-    pub places: Vec<usize>,
+    places: Vec<usize>,
     tree: Boxes<u32>,
     /// Edges, windows and holes: kept as long lines and looked at one by one.
     pub long: Vec<usize>,
@@ -115,7 +115,7 @@ impl Sites {
         let mut last: Vec<(Point, f64)> = vec![(Point::ORIGIN, f64::NEG_INFINITY); self.long.len()];
         let mut lists: Vec<Vec<u32>> = Vec::with_capacity(self.all.len());
         for (i, site) in self.all.iter().enumerate() {
-            if matches!(site.line, Line::Long(_)) {
+            if self.is_long(i) {
                 lists.push(Vec::new());
                 continue;
             }
@@ -136,6 +136,18 @@ impl Sites {
         for (site, near) in self.all.iter_mut().zip(lists) {
             site.near = near;
         }
+    }
+
+    /// The site of an opening, an edge, a window or a hole; of an edge in several parts the first.
+    pub fn of_side(&self, side: Side) -> Option<usize> {
+        match side {
+            Side::Opening(n) => self.places.get(n.checked_sub(1)?).copied(),
+            side => self.long.iter().copied().find(|&s| self.all[s].side == side),
+        }
+    }
+
+    pub fn is_long(&self, site: usize) -> bool {
+        matches!(self.all[site].line, Line::Long(_))
     }
 
     /// How a site is seen from a point.

@@ -107,11 +107,16 @@ impl Sites {
         worst
     }
 
-    /// Every site a disc touches, in order round it, anticlockwise.
+    /// Every site a disc touches, in order round it, anticlockwise. `beside` is one of them.
     pub fn touching(&self, at: Point, radius: f64, beside: usize) -> Vec<Seen> {
+        self.about(at, radius, TOUCH, beside)
+    }
+
+    /// Every site that comes within `slack` of a disc or into it, in order round it, anticlockwise.
+    pub fn about(&self, at: Point, radius: f64, slack: f64, beside: usize) -> Vec<Seen> {
         let mut all: Vec<Seen> = Vec::with_capacity(4);
-        self.within(at, radius + TOUCH, (beside, radius), |seen| {
-            if seen.distance <= radius + TOUCH {
+        self.within(at, radius + slack, (beside, radius), |seen| {
+            if seen.distance <= radius + slack {
                 all.push(seen);
             }
         });
@@ -202,6 +207,14 @@ impl Sites {
                 break;
             }
             let Some(disc) = self.settle(pair, end) else { break };
+            // A site can be met twice: where it comes nearer, and behind it where it goes away again.
+            let onwards = along(disc, pair, self);
+            let onwards = if onwards.dot(end - now.at) >= 0.0 { onwards } else { -onwards };
+            let narrows = -(disc.at - disc.touches[0]).dot(onwards) / disc.radius;
+            if narrows_by(&self.see(third, end), end, onwards) - narrows < -1e-6 {
+                guess = now.at.midpoint(end);
+                continue;
+            }
             match self.intruder(disc, pair, Some(third)) {
                 Some(nearer) => {
                     third = nearer.site;
