@@ -322,25 +322,30 @@ order = 1
 #[test]
 fn tongue() {
     use sawpierce::job::{parse, NamedFiles, Settings};
-    let text = |temper: &str| {
-        disc(&[("sheet.temper", temper), ("pattern.file", "\"t.toml\""), ("pattern.pitch", "8.5")], "")
+    let text = |temper: &str, thickness: &str| {
+        let sheet = [("sheet.temper", temper), ("sheet.thickness", thickness)];
+        disc(&[sheet[0], sheet[1], ("pattern.file", "\"t.toml\""), ("pattern.pitch", "8.5")], "")
             .replace("name = \"hexagon\"\n", "")
     };
     let files = NamedFiles::from([("t.toml".to_string(), TONGUES.as_bytes().to_vec())]);
-    let made = |temper: &str| {
-        let job = parse(&text(temper), "t", &files, &Settings::default()).unwrap_or_else(|e| panic!("{e}"));
+    let made = |temper: &str, thickness: &str| {
+        let job = parse(&text(temper, thickness), "t", &files, &Settings::default())
+            .unwrap_or_else(|e| panic!("{e}"));
         let work = done(&job);
         with_remedies(&job, &work)
     };
-    let soft = made("\"soft\"");
+    let soft = made("\"soft\"", "0.9");
     let v = said(&soft, "tongue")[0].clone();
     println!("{v:?}");
     assert_eq!(v.level, Level::Caution);
     near(v.measured, 4.0, 0.2);
     near(v.limit, 3.73, 0.2);
-    assert!(v.says.contains("mm at its tip under the saw"), "{}", v.says);
     assert!(v.remedy.is_some_and(|r| r.contains("half-hard")));
-    assert!(said(&made("\"half-hard\""), "tongue").is_empty());
+    assert!(said(&made("\"half-hard\"", "0.9"), "tongue").is_empty());
+    // In thin sheet the tip gives so far that it is felt: more than ten times as far, with the cube of the thickness.
+    assert!(!v.says.contains("at its tip"), "{}", v.says);
+    let thin = said(&made("\"soft\"", "0.4"), "tongue")[0].clone();
+    assert!(thin.says.contains("mm at its tip under the saw"), "{}", thin.says);
 }
 
 /// A slim marquise ends in needles; rounded off it does not.
