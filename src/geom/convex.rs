@@ -59,28 +59,25 @@ impl Ring {
 /// convex polygon, by hand). `None` when rounding spoils it.
 pub(super) fn widest_in_convex(ring: &Ring) -> Option<Widest> {
     let mut sides: Vec<Side> = ring.edges().filter_map(|e| Side::of(&e)).collect();
-    sides.dedup_by(|b, a| a.inward.cross(b.inward) <= SAME_WAY);
-    let around = |sides: &[Side], k: usize| {
-        let n = sides.len();
-        ((k + n - 1) % n, k, (k + 1) % n)
-    };
-    let lasts = |sides: &[Side], k: usize| {
-        let (before, side, after) = around(sides, k);
-        vanishing(&sides[before], &sides[side], &sides[after])
-    };
+    let runs_on = |a: &Side, b: &Side| a.inward.cross(b.inward) <= SAME_WAY;
+    sides.dedup_by(|b, a| runs_on(a, b));
+    if runs_on(sides.last()?, sides.first()?) {
+        sides.pop();
+    }
     for k in 0..sides.len() {
-        sides[k].lasts = lasts(&sides, k);
+        sides[k].lasts = vanishing(&sides, k);
     }
     let radius = loop {
-        let first = (0..sides.len()).min_by(|&a, &b| sides[a].lasts.total_cmp(&sides[b].lasts))?;
-        let (before, _, after) = around(&sides, first);
+        let n = sides.len();
+        let first = (0..n).min_by(|&a, &b| sides[a].lasts.total_cmp(&sides[b].lasts))?;
+        let (before, after) = ((first + n - 1) % n, (first + 1) % n);
         // The last three vanish together, and so do all when those before and after run side by side or apart.
-        if sides.len() <= 3 || sides[before].inward.cross(sides[after].inward) <= SAME_WAY {
+        if n <= 3 || runs_on(&sides[before], &sides[after]) {
             break sides[first].lasts;
         }
         sides.remove(first);
         for k in [before, after].map(|k| if k > first { k - 1 } else { k }) {
-            sides[k].lasts = lasts(&sides, k);
+            sides[k].lasts = vanishing(&sides, k);
         }
     };
     let left = ring.shrink_convex(radius - STEP_BACK)?;
@@ -110,8 +107,10 @@ impl Side {
     }
 }
 
-/// How far three sides can be drawn in until they meet in one point, mm; infinite for sides that run on straight.
-fn vanishing(before: &Side, side: &Side, after: &Side) -> f64 {
+/// How far side `k` and the two beside it can be drawn in until they meet in one point, mm.
+fn vanishing(sides: &[Side], k: usize) -> f64 {
+    let n = sides.len();
+    let (before, side, after) = (&sides[(k + n - 1) % n], &sides[k], &sides[(k + 1) % n]);
     let (u, v) = (before.inward - side.inward, after.inward - side.inward);
     let det = u.cross(v);
     if det == 0.0 {
@@ -120,4 +119,64 @@ fn vanishing(before: &Side, side: &Side, after: &Side) -> f64 {
     let (a, b) = (before.off - side.off, after.off - side.off);
     let meet = Vec2::new(a * v.y - b * u.y, b * u.x - a * v.x) / det;
     side.inward.dot(meet) - side.off
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::geom::inscribed::search;
+
+    fn ring(corners: &[(f64, f64)]) -> Ring {
+        Ring::polygon(corners.iter().copied().map(Point::from))
+    }
+
+    /// Twice the area over the way round for what has a circle touching all sides; half the width of a strip.
+    #[test]
+    fn known_circles() {
+        let right_angled = ring(&[(0.0, 0.0), (4.0, 0.0), (0.0, 3.0)]);
+        let hexagon: Vec<(f64, f64)> =
+            (0..6).map(|k| crate::geom::sin_cos_degrees(60.0 * f64::from(k))).map(|(s, c)| (c, s)).collect();
+        let strip = ring(&[(0.0, 0.0), (9.0, 0.0), (9.0, 0.5), (9.0, 2.0), (4.0, 2.0), (0.0, 2.0)]);
+        for (ring, radius, at) in [
+            (right_angled, 1.0, (1.0, 1.0)),
+            (ring(&hexagon), 0.75f64.sqrt(), (0.0, 0.0)),
+            (strip, 1.0, (4.5, 1.0)),
+        ] {
+            for k in 0..ring.corners.len() {
+                let w = widest_in_convex(&ring.started_at(k)).expect("found");
+                assert!(
+                    (w.radius - radius).abs() < 1e-6 && (w.at - Point::from(at)).hypot() < 1e-5,
+                    "{k} {w:?}"
+                );
+            }
+        }
+    }
+
+    /// Cuts across a disc at random, many of them nearly side by side: as good as searching square by square.
+    #[test]
+    fn as_deep_as_any_search_finds() {
+        let mut seed = 5u64;
+        let mut next = || {
+            seed = seed.wrapping_mul(6364136223846793005).wrapping_add(1442695040888963407);
+            (seed >> 33) as f64 / (1u64 << 31) as f64
+        };
+        let mut found = 0;
+        for _ in 0..400 {
+            let sides = 3 + (9.0 * next()) as usize;
+            let mut angles: Vec<f64> = (0..sides).map(|_| 360.0 * next()).collect();
+            angles.push(angles[0] + 1e-3 * next());
+            angles.sort_by(f64::total_cmp);
+            let (wide, high) = (0.3 + 4.0 * next(), 0.3 + 4.0 * next());
+            let on = |a: &f64| crate::geom::sin_cos_degrees(*a);
+            let ring = Ring::polygon(angles.iter().map(on).map(|(s, c)| Point::new(wide * c, high * s)));
+            if !ring.is_straight_convex() || ring.area() < 1e-3 {
+                continue;
+            }
+            let searched = search(&ring);
+            let w = widest_in_convex(&ring).unwrap_or_else(|| panic!("{ring:?}"));
+            assert!(w.radius > searched.radius - 1e-6 && w.radius < searched.radius + 6e-4, "{w:?} {ring:?}");
+            found += 1;
+        }
+        assert!(found > 300, "{found}");
+    }
 }

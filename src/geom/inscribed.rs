@@ -199,7 +199,7 @@ fn between_two(near: &[(f64, Point)], first: (f64, Point), at: Point, half: f64)
 }
 
 /// Any ring: squares that may hold a better middle are quartered, the most promising first.
-fn search(ring: &Ring) -> Widest {
+pub(super) fn search(ring: &Ring) -> Widest {
     let bounds = ring.bounds();
     let side = bounds.width().min(bounds.height()).max(1e-6);
     let middle = ring.middle();
