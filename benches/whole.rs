@@ -26,8 +26,8 @@ fn seconds() -> f64 {
     ran.map_or_else(|| START.get_or_init(Instant::now).elapsed().as_secs_f64(), |ns| ns * 1e-9)
 }
 
-/// Cost per opening of the checks and of the bridge graph at a hundred thousand openings against a thousand: least of
-/// several runs, so that the machine's other work counts little.
+/// Cost per opening of the checks and of the bridge graph at a hundred thousand openings against a thousand: the middle one
+/// of several runs, all sizes in turn, so that a slow spell of the machine meets all of them.
 fn growth() {
     let made: Vec<_> = DISCS[1..]
         .iter()
@@ -38,18 +38,21 @@ fn growth() {
         })
         .collect();
     let table = |title: &str, what: &dyn Fn(&Job, &Work)| {
-        let openings = made.iter().map(|(_, work)| work.piece.openings.len());
-        let mut each: Vec<(usize, f64)> = openings.map(|n| (n, f64::INFINITY)).collect();
-        // All sizes in turn, so that a slow spell of the machine meets all of them.
+        let mut runs: Vec<Vec<f64>> = vec![Vec::new(); made.len()];
         for _ in 0..ROUNDS {
-            for ((n, least), (job, work)) in each.iter_mut().zip(&made) {
-                for _ in 0..(20_000 / *n).max(1) {
-                    let began = seconds();
-                    what(job, work);
-                    *least = least.min(seconds() - began);
-                }
+            for (runs, (job, work)) in runs.iter_mut().zip(&made) {
+                let times = (BATCH / work.piece.openings.len()).max(1);
+                let began = seconds();
+                (0..times).for_each(|_| what(job, work));
+                runs.push((seconds() - began) / times as f64);
             }
         }
+        let middle = |mut runs: Vec<f64>| {
+            runs.sort_by(f64::total_cmp);
+            runs[runs.len() / 2]
+        };
+        let openings = made.iter().map(|(_, work)| work.piece.openings.len());
+        let each: Vec<(usize, f64)> = openings.zip(runs.into_iter().map(middle)).collect();
         for (n, seconds) in &each {
             println!(
                 "{title:<14} {n:>7} openings {:>9.2} ms {:>7.2} us each",
@@ -75,6 +78,9 @@ fn growth() {
 
 /// Times every size is gone through for the growth of the cost.
 const ROUNDS: usize = 7;
+/// Openings gone through in one measurement: small pieces as often as it takes, since the system tells a thread's time in
+/// steps of some milliseconds.
+const BATCH: usize = 60_000;
 
 /// Diameters, mm, that give about 300, 1e3, 1e4 and 1e5 openings.
 const DISCS: [u32; 4] = [50, 91, 281, 880];
