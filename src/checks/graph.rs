@@ -177,7 +177,7 @@ impl Field<'_> {
     fn bridges_of(&self, home: &Boxed<Near>, nearby: &Nearby, reach: f64, bridges: &mut Vec<Bridge>) {
         let (i, bounds) = (home.of.opening, home.bounds);
         let ring = self.ring(&home.of);
-        let ours: Vec<(Edge, Rect)> = ring.boxed().collect();
+        let ours: Vec<Boxed<Edge>> = ring.boxed().collect();
         // A disc that touches the opening and is no wider than `reach` touches nothing farther away than that.
         let known = |gap: &Gap| (gap.width + 2.0 * TOUCH < reach).then_some(nearby);
         let mut least = f64::INFINITY;

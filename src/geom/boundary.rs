@@ -82,9 +82,9 @@ impl Boundary {
         let mut facing = self.tree.around(ring.bounds(), reach).peekable();
         facing.peek()?;
         let mut best: Option<Gap> = None;
-        let edges: Vec<(Edge, Rect)> = ring.boxed().collect();
+        let edges: Vec<Boxed<Edge>> = ring.boxed().collect();
         for far in facing {
-            for (edge, b) in &edges {
+            for Boxed { of: edge, bounds: b } in &edges {
                 let limit = best.map_or(reach, |g| g.width);
                 if boxes_apart2(*b, far.bounds) <= limit * limit {
                     let gap = edge.gap(&far.of);

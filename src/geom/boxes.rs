@@ -5,7 +5,7 @@ use kurbo::{Point, Rect};
 use rstar::{PointDistance, RTree, RTreeObject, AABB};
 
 /// Something and the box it lies in.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, Copy)]
 pub struct Boxed<T> {
     pub of: T,
     pub bounds: Rect,

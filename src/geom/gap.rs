@@ -1,6 +1,6 @@
 //! True least distances between lines and arcs, with the two points where they are met.
 
-use super::{Edge, Ring};
+use super::{Boxed, Edge, Ring};
 use kurbo::{Point, Rect, Vec2};
 
 /// The least distance between two lines and one point on each where it is met.
@@ -117,7 +117,7 @@ fn apart2((p, q): (Point, Point)) -> f64 {
 
 /// Of two straight edges that run side by side, the middle of the stretch where they are nearest.
 fn middle_of(ends: &[(Point, Point); 4], width: f64) -> [Point; 2] {
-    let most = (width + 1e-9) * (width + 1e-9);
+    let most = (width + AS_NEAR) * (width + AS_NEAR);
     let (mut sum, mut n) = ([Vec2::ZERO; 2], 0.0);
     for (p, q) in ends.iter().filter(|pair| apart2(**pair) <= most) {
         sum = [sum[0] + p.to_vec2(), sum[1] + q.to_vec2()];
@@ -218,10 +218,10 @@ const AS_NEAR: f64 = 1e-9;
 
 /// The least distance between any two edges whose boxes come within `reach` of each other. Where several are as near, one
 /// that is met off the edges' ends: between two sides that run side by side the middle, and not a corner of theirs.
-fn least(ours: &[(Edge, Rect)], theirs: &[(Edge, Rect)], reach: f64) -> Gap {
+fn least(ours: &[Boxed<Edge>], theirs: &[Boxed<Edge>], reach: f64) -> Gap {
     let (mut best, mut off_ends) = (Gap::FAR, false);
-    for (edge, b) in ours {
-        for (e, c) in theirs {
+    for Boxed { of: edge, bounds: b } in ours {
+        for Boxed { of: e, bounds: c } in theirs {
             let limit = best.width.min(reach) + AS_NEAR;
             if boxes_apart2(*b, *c) > limit * limit || edge.apart_at_least(e) > limit {
                 continue;
@@ -242,7 +242,7 @@ fn least(ours: &[(Edge, Rect)], theirs: &[(Edge, Rect)], reach: f64) -> Gap {
 /// The least distance between a ring's edges, made beforehand with their boxes for asking many times, and another ring, if
 /// it is at most `reach`; both rings' boxes are given. Only edges that face the other ring are looked at.
 pub fn gap_within(
-    (ours, bounds): (&[(Edge, Rect)], Rect),
+    (ours, bounds): (&[Boxed<Edge>], Rect),
     (other, theirs): (&Ring, Rect),
     reach: f64,
 ) -> Option<Gap> {
@@ -253,15 +253,15 @@ pub fn gap_within(
 }
 
 /// The edges within `reach` of a box, the nearest first: from there on it rules out most of the others.
-fn facing(edges: impl Iterator<Item = (Edge, Rect)>, other: Rect, reach: f64) -> Vec<(Edge, Rect)> {
+fn facing(edges: impl Iterator<Item = Boxed<Edge>>, other: Rect, reach: f64) -> Vec<Boxed<Edge>> {
     let mut nearest = f64::INFINITY;
-    let mut facing: Vec<(Edge, Rect)> = Vec::with_capacity(8);
-    for (edge, b) in edges {
-        let apart2 = boxes_apart2(b, other);
-        if apart2 <= reach * reach {
-            facing.push((edge, b));
-            if apart2 < nearest {
-                nearest = apart2;
+    let mut facing: Vec<Boxed<Edge>> = Vec::with_capacity(8);
+    for edge in edges {
+        let far2 = boxes_apart2(edge.bounds, other);
+        if far2 <= reach * reach {
+            facing.push(edge);
+            if far2 < nearest {
+                nearest = far2;
                 let last = facing.len() - 1;
                 facing.swap(0, last);
             }
@@ -277,8 +277,8 @@ impl Ring {
     }
 
     /// The edges, each with a box that holds it.
-    pub fn boxed(&self) -> impl Iterator<Item = (Edge, Rect)> + '_ {
-        self.edges().map(|e| (e, e.about()))
+    pub fn boxed(&self) -> impl Iterator<Item = Boxed<Edge>> + '_ {
+        self.edges().map(|e| Boxed { of: e, bounds: e.about() })
     }
 
     /// The point of the ring's line nearest to `p`.

@@ -1,5 +1,6 @@
 //! Rings of lines and arcs, and what can be said of one by itself.
 
+use super::Edge;
 use kurbo::{BezPath, Point, Rect, Vec2};
 use std::f64::consts::PI;
 
@@ -24,159 +25,9 @@ pub struct Region {
     pub holes: Vec<Ring>,
 }
 
-/// One edge of a ring.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub enum Edge {
-    Line {
-        from: Point,
-        to: Point,
-    },
-    /// `bulge` as of a [`Corner`], signed (positive anticlockwise). Angles are worked out only when asked for: most of what
-    /// is asked of an arc needs none.
-    Arc {
-        from: Point,
-        to: Point,
-        centre: Point,
-        radius: f64,
-        bulge: f64,
-    },
-}
-
 impl Corner {
     pub fn new(x: f64, y: f64, bulge: f64) -> Self {
         Self { at: Point::new(x, y), bulge }
-    }
-}
-
-impl Edge {
-    /// The edge from a corner to the next point.
-    pub fn between(from: Point, bulge: f64, to: Point) -> Self {
-        if bulge == 0.0 {
-            return Edge::Line { from, to };
-        }
-        let chord = to - from;
-        // Centre: from the chord's middle, along its left normal, by c/2 * (1 - b^2) / (2 b).
-        let along = (1.0 - bulge * bulge) / (4.0 * bulge);
-        let centre = from + chord * 0.5 + Vec2::new(-chord.y, chord.x) * along;
-        let radius = chord.hypot() * (1.0 + bulge * bulge) / (4.0 * bulge.abs());
-        Edge::Arc { from, to, centre, radius, bulge }
-    }
-
-    /// The angle an arc turns through, radians, positive anticlockwise; 0 for a line.
-    pub fn sweep(&self) -> f64 {
-        match *self {
-            Edge::Line { .. } => 0.0,
-            Edge::Arc { bulge, .. } => 4.0 * libm::atan(bulge),
-        }
-    }
-
-    /// The direction from an arc's centre to its first end, radians; 0 for a line.
-    pub fn start(&self) -> f64 {
-        match *self {
-            Edge::Line { .. } => 0.0,
-            Edge::Arc { from, centre, .. } => libm::atan2(from.y - centre.y, from.x - centre.x),
-        }
-    }
-
-    pub fn from(&self) -> Point {
-        match *self {
-            Edge::Line { from, .. } | Edge::Arc { from, .. } => from,
-        }
-    }
-
-    pub fn to(&self) -> Point {
-        match *self {
-            Edge::Line { to, .. } | Edge::Arc { to, .. } => to,
-        }
-    }
-
-    /// mm.
-    pub fn length(&self) -> f64 {
-        match *self {
-            Edge::Line { from, to } => (to - from).hypot(),
-            Edge::Arc { radius, .. } => radius * self.sweep().abs(),
-        }
-    }
-
-    /// The point at `t` from 0 to 1 along the edge.
-    pub fn point(&self, t: f64) -> Point {
-        match *self {
-            Edge::Line { from, to } => from + (to - from) * t,
-            Edge::Arc { centre, radius, .. } => {
-                let angle = self.start() + self.sweep() * t;
-                centre + Vec2::new(libm::cos(angle), libm::sin(angle)) * radius
-            }
-        }
-    }
-
-    /// Unit direction of travel at `t`.
-    pub fn direction(&self, t: f64) -> Vec2 {
-        match *self {
-            Edge::Line { from, to } => {
-                let d = to - from;
-                let len = d.hypot();
-                if len > 0.0 {
-                    d / len
-                } else {
-                    Vec2::new(1.0, 0.0)
-                }
-            }
-            Edge::Arc { bulge, .. } => {
-                let angle = self.start() + self.sweep() * t;
-                Vec2::new(-libm::sin(angle), libm::cos(angle)) * bulge.signum()
-            }
-        }
-    }
-
-    /// Whether the arc passes the direction `v` from its centre; a line passes none. Told by which side of its two end
-    /// radii `v` lies, without an angle.
-    pub(crate) fn passes(&self, v: Vec2) -> bool {
-        self.passes_at(v, v.hypot())
-    }
-
-    /// The same for a direction whose length is known.
-    pub(super) fn passes_at(&self, v: Vec2, length: f64) -> bool {
-        match *self {
-            Edge::Line { .. } => false,
-            Edge::Arc { from, to, centre, bulge, radius } => {
-                let (a, b) =
-                    if bulge > 0.0 { (from - centre, to - centre) } else { (to - centre, from - centre) };
-                let slack = -1e-12 * radius * length;
-                let (after_start, before_end) = (a.cross(v) >= slack, v.cross(b) >= slack);
-                if bulge.abs() <= 1.0 {
-                    after_start && before_end && (a + b).dot(v) >= slack
-                } else {
-                    after_start || before_end
-                }
-            }
-        }
-    }
-
-    /// A box that holds the edge, quicker than [`Edge::bounds`] and for arcs a little wider: up to half a turn lies in the
-    /// slanting box on its chord, and that in its own upright one.
-    pub(super) fn about(&self) -> Rect {
-        match *self {
-            Edge::Line { from, to } => Rect::from_points(from, to),
-            Edge::Arc { from, to, bulge, .. } if bulge.abs() <= 1.0 => {
-                let chord = to - from;
-                let rise = Vec2::new(chord.y, -chord.x) * (bulge / 2.0);
-                Rect::from_points(from, to).union(Rect::from_points(from + rise, to + rise))
-            }
-            Edge::Arc { centre, radius, .. } => Rect::from_center_size(centre, (2.0 * radius, 2.0 * radius)),
-        }
-    }
-
-    pub fn bounds(&self) -> Rect {
-        let mut bounds = Rect::from_points(self.from(), self.to());
-        if let Edge::Arc { centre, radius, .. } = *self {
-            for (x, y) in [(1.0, 0.0), (0.0, 1.0), (-1.0, 0.0), (0.0, -1.0)] {
-                let v = Vec2::new(x, y);
-                if self.passes(v) {
-                    bounds = bounds.union_pt(centre + v * radius);
-                }
-            }
-        }
-        bounds
     }
 }
 

@@ -78,7 +78,7 @@ impl Maker<'_> {
         }
         let opening = if self.sites.is_long(a) { b } else { a };
         let radius = self.sites.see(opening, middle).distance;
-        let seen = self.sites.touching(middle, radius, opening);
+        let seen = self.sites.about(middle, radius, TOUCH, opening);
         if seen.len() > 2 {
             self.joint_at(middle, opening);
             return;

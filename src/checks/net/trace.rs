@@ -37,6 +37,11 @@ impl Disc {
     pub fn across(&self) -> f64 {
         (self.touches[1] - self.touches[0]).hypot()
     }
+
+    /// How fast it narrows as one goes along `way`.
+    fn narrows(&self, way: Vec2) -> f64 {
+        -(self.at - self.touches[0]).dot(way) / self.radius
+    }
 }
 
 /// Where a middle line led.
@@ -107,12 +112,8 @@ impl Sites {
         worst
     }
 
-    /// Every site a disc touches, in order round it, anticlockwise. `beside` is one of them.
-    pub fn touching(&self, at: Point, radius: f64, beside: usize) -> Vec<Seen> {
-        self.about(at, radius, TOUCH, beside)
-    }
-
-    /// Every site that comes within `slack` of a disc or into it, in order round it, anticlockwise.
+    /// Every site that comes within `slack` of a disc or into it, in order round it, anticlockwise. `beside` is one that it
+    /// touches.
     pub fn about(&self, at: Point, radius: f64, slack: f64, beside: usize) -> Vec<Seen> {
         let mut all: Vec<Seen> = Vec::with_capacity(4);
         self.within(at, radius + slack, (beside, radius), |seen| {
@@ -169,8 +170,7 @@ impl Sites {
                 }
             }
             gone += moved.hypot();
-            let onwards = along(next, pair, self);
-            way = if onwards.dot(moved) >= 0.0 { onwards } else { -onwards };
+            way = along(next, pair, self, moved);
             now = next;
             line.push(now.at);
         }
@@ -180,7 +180,7 @@ impl Sites {
     /// The joint the line comes to, if a guess at it holds, and how clear the disc is of third sites.
     fn look_ahead(&self, pair: [usize; 2], now: Disc, way: Vec2, first: &[Seen]) -> (Option<Point>, f64) {
         let at_start = |s: &Seen| first.iter().any(|f| f.site == s.site && (f.at - s.at).hypot() < 1e-6);
-        let narrows = -(now.at - now.touches[0]).dot(way) / now.radius;
+        let narrows = now.narrows(way);
         let mut clear = f64::INFINITY;
         let mut soonest: Option<(f64, usize)> = None;
         self.within(now.at, 3.0 * now.radius, (pair[0], now.radius), |seen| {
@@ -208,10 +208,8 @@ impl Sites {
             }
             let Some(disc) = self.settle(pair, end) else { break };
             // A site can be met twice: where it comes nearer, and behind it where it goes away again.
-            let onwards = along(disc, pair, self);
-            let onwards = if onwards.dot(end - now.at) >= 0.0 { onwards } else { -onwards };
-            let narrows = -(disc.at - disc.touches[0]).dot(onwards) / disc.radius;
-            if narrows_by(&self.see(third, end), end, onwards) - narrows < -1e-6 {
+            let onwards = along(disc, pair, self, end - now.at);
+            if narrows_by(&self.see(third, end), end, onwards) - disc.narrows(onwards) < -1e-6 {
                 guess = now.at.midpoint(end);
                 continue;
             }
@@ -285,14 +283,24 @@ fn narrows_by(seen: &Seen, eye: Point, way: Vec2) -> f64 {
     }
 }
 
-/// The way the middle line runs at a disc, either way round.
-fn along(disc: Disc, pair: [usize; 2], sites: &Sites) -> Vec2 {
+/// The way the middle line runs at a disc, the way round that leads `onwards`.
+fn along(disc: Disc, pair: [usize; 2], sites: &Sites, onwards: Vec2) -> Vec2 {
     let across = disc.touches[1] - disc.touches[0];
     let long = across.hypot();
-    if long > 1e-12 {
-        return Vec2::new(-across.y, across.x) / long;
+    let across = if long > 1e-12 {
+        across / long
+    } else {
+        let seen = sites.see(pair[0], disc.at);
+        if seen.distance > 0.0 {
+            seen.away(disc.at)
+        } else {
+            Vec2::new(1.0, 0.0)
+        }
+    };
+    let way = Vec2::new(-across.y, across.x);
+    if way.dot(onwards) >= 0.0 {
+        way
+    } else {
+        -way
     }
-    let seen = sites.see(pair[0], disc.at);
-    let away = if seen.distance > 0.0 { seen.away(disc.at) } else { Vec2::new(1.0, 0.0) };
-    Vec2::new(-away.y, away.x)
 }
