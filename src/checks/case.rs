@@ -5,11 +5,7 @@ use super::BridgeGraph;
 use crate::job::{Job, Temper};
 use crate::openings::{Opening, Piece};
 use crate::trade::models::HALF_HARD;
-use std::collections::HashMap;
-
-/// Corners of two openings that differ by less than this are the same shape, mm. Larger would give one opening the
-/// measures of another; smaller would measure the same cell again and again for its last digit.
-const SAME: f64 = 1e-6;
+use std::collections::BTreeMap;
 
 pub(super) struct Case<'a> {
     pub job: &'a Job,
@@ -52,28 +48,20 @@ impl<'a> Case<'a> {
     }
 }
 
-/// Shape number of each opening, and for each shape the first opening that has it. Trimmed openings stand alone.
+/// For each opening which of those measured has its shape, and for each of those its place among all.
 fn sort_by_shape(openings: &[Opening]) -> (Vec<usize>, Vec<usize>) {
-    let mut known: HashMap<Vec<i64>, usize> = HashMap::new(); // looked up only, never walked
-    let mut key = Vec::new();
+    let mut known: BTreeMap<u32, usize> = BTreeMap::new();
     let mut measured_on = Vec::new();
+    let mut measure = |i: usize| {
+        measured_on.push(i);
+        measured_on.len() - 1
+    };
     let shape_of = openings
         .iter()
         .enumerate()
-        .map(|(i, opening)| {
-            let new = measured_on.len();
-            if opening.trimmed {
-                measured_on.push(i);
-                return new;
-            }
-            key.clear();
-            key.extend(opening.ring.shape(SAME));
-            if let Some(&shape) = known.get(&key) {
-                return shape;
-            }
-            known.insert(key.clone(), new);
-            measured_on.push(i);
-            new
+        .map(|(i, opening)| match opening.shape {
+            Some(shape) => *known.entry(shape).or_insert_with(|| measure(i)),
+            None => measure(i),
         })
         .collect();
     (shape_of, measured_on)

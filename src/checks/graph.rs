@@ -6,9 +6,10 @@
 use super::{Bridge, BridgeGraph, Side};
 use crate::geom::{boxes_apart2, gap_within, Boundary, Boxed, Boxes, Edge, Gap, Rect, Ring};
 use crate::job::Job;
-use crate::openings::Piece;
+use crate::openings::{Opening, Piece};
 use crate::units::Mm;
 use kurbo::Point;
+use std::collections::HashMap;
 
 /// Neighbours are looked for this many bridges away; further ones count only for openings with none so near.
 /// Larger only costs time (with its square); smaller would miss wide bridges beside narrow ones.
@@ -50,6 +51,11 @@ struct Nearby<'f> {
     fixed: Vec<usize>,
 }
 
+/// Gaps between openings of numbered shapes, seen from the first one's drill point: by both shapes and how the second
+/// lies to the first.
+#[derive(Default)]
+struct Gaps(HashMap<(u32, u32, [i64; 2]), Option<Gap>>); // Looked up only, never walked.
+
 struct Field<'a> {
     piece: &'a Piece,
     tree: Boxes<Near>,
@@ -68,9 +74,10 @@ pub fn graph(job: &Job, piece: &Piece) -> BridgeGraph {
     let mut bridges = Vec::with_capacity(piece.openings.len() * 3);
     // As they lie in the tree: neighbours stay at hand.
     let mut last = vec![(Point::ORIGIN, f64::NEG_INFINITY); field.fixed.len()];
+    let mut gaps = Gaps::default();
     for home in field.tree.iter().filter(|b| b.of.image == 0) {
         let nearby = field.nearby(home.bounds, reach, &mut last);
-        field.bridges_of(home, &nearby, reach, &mut bridges);
+        field.bridges_of(home, &nearby, reach, &mut gaps, &mut bridges);
     }
     for (a, first) in field.fixed.iter().enumerate() {
         for (b, second) in field.fixed.iter().enumerate().skip(a + 1) {
@@ -142,16 +149,37 @@ fn bridge(between: [Side; 2], gap: Gap, finished: f64) -> Bridge {
     Bridge { between, width: Mm(gap.width), finished: Mm(finished), at: gap.at }
 }
 
+/// Two places to which an opening lies from another are the same when they differ by no more than about this, mm: rounding.
+const SAME_PLACE: f64 = 1e-9;
+
+impl Gaps {
+    /// The gap between two openings, measured only where none has been of two that lie alike.
+    fn between(&mut self, a: &Opening, b: &Opening, measured: impl FnOnce() -> Option<Gap>) -> Option<Gap> {
+        let (Some(first), Some(second)) = (a.shape, b.shape) else { return measured() };
+        let from = a.drill_at.to_vec2();
+        let way = b.drill_at.to_vec2() - from;
+        let key = (first, second, [way.x, way.y].map(|v| (v / SAME_PLACE).round() as i64));
+        self.0
+            .entry(key)
+            .or_insert_with(|| measured().map(|gap| gap.shifted(-from)))
+            .map(|gap| gap.shifted(from))
+    }
+}
+
 impl Field<'_> {
     fn ring(&self, near: &Near) -> &Ring {
         match near.image {
-            0 => &self.piece.openings[near.opening as usize].ring,
+            0 => &self.opening(near.opening).ring,
             _ => &self.carried[near.carried as usize],
         }
     }
 
+    fn opening(&self, i: u32) -> &Opening {
+        &self.piece.openings[i as usize]
+    }
+
     fn side(&self, opening: u32) -> Side {
-        Side::Opening(self.piece.openings[opening as usize].n)
+        Side::Opening(self.opening(opening).n)
     }
 
     /// What lies around an opening. `last` is how far the fixed edges were from the middle of one asked about before: one
@@ -174,10 +202,17 @@ impl Field<'_> {
 
     /// The bridges an opening shares with openings of a higher number and with fixed edges; its nearest neighbour when
     /// nothing is within reach.
-    fn bridges_of(&self, home: &Boxed<Near>, nearby: &Nearby, reach: f64, bridges: &mut Vec<Bridge>) {
+    fn bridges_of(
+        &self,
+        home: &Boxed<Near>,
+        nearby: &Nearby,
+        reach: f64,
+        gaps: &mut Gaps,
+        bridges: &mut Vec<Bridge>,
+    ) {
         let (i, bounds) = (home.of.opening, home.bounds);
         let ring = self.ring(&home.of);
-        let ours: Vec<Boxed<Edge>> = ring.boxed().collect();
+        let mut ours: Vec<Boxed<Edge>> = Vec::new();
         // A disc that touches the opening and is no wider than `reach` touches nothing farther away than that.
         let known = |gap: &Gap| (gap.width + 2.0 * TOUCH < reach).then_some(nearby);
         let mut least = f64::INFINITY;
@@ -186,7 +221,17 @@ impl Field<'_> {
             if !first && least <= reach {
                 continue;
             }
-            let Some(gap) = gap_within((&ours, bounds), (self.ring(near), *theirs), reach) else { continue };
+            let mut measured = || {
+                if ours.is_empty() {
+                    ours = ring.boxed().collect();
+                }
+                gap_within((&ours, bounds), (self.ring(near), *theirs), reach)
+            };
+            let gap = match near.image {
+                0 => gaps.between(self.opening(i), self.opening(near.opening), measured),
+                _ => measured(),
+            };
+            let Some(gap) = gap else { continue };
             least = least.min(gap.width);
             let ends = [End::Opening(i, 0), End::Opening(near.opening, near.image)];
             if first && self.is_neck(&gap, ends, known(&gap)) {
@@ -211,7 +256,7 @@ impl Field<'_> {
     fn to_fixed(&self, i: u32, fixed: &Fixed, gap: Gap) -> Bridge {
         let to = match &fixed.found {
             Some(found) => {
-                let ring = &self.piece.openings[i as usize].ring;
+                let ring = &self.opening(i).ring;
                 found.gap(ring, gap.width + 10.0).map_or(gap.width, |g| g.width)
             }
             None => gap.width - fixed.clean_up,
@@ -221,7 +266,7 @@ impl Field<'_> {
 
     /// The one bridge of an opening that has nothing near: to whatever is nearest, looked for ever further out.
     fn nearest(&self, i: u32, bounds: Rect) -> Option<Bridge> {
-        let ring = &self.piece.openings[i as usize].ring;
+        let ring = &self.opening(i).ring;
         let outline = &self.piece.outline;
         let far = outline.size.0.get() + outline.size.1.get();
         let mut reach = 4.0 * outline.border.get().max(1.0);

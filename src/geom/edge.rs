@@ -139,15 +139,34 @@ impl Edge {
     }
 
     pub fn bounds(&self) -> Rect {
-        let mut bounds = Rect::from_points(self.from(), self.to());
+        let ((x0, x1), (y0, y1)) = (self.reach(Vec2::new(1.0, 0.0)), self.reach(Vec2::new(0.0, 1.0)));
+        Rect { x0, y0, x1, y1 }
+    }
+
+    /// The least and the most that any point of the edge lies along a unit vector, mm from the origin.
+    pub(super) fn reach(&self, along: Vec2) -> (f64, f64) {
+        let far = |p: Point| p.to_vec2().dot(along);
+        let (a, b) = (far(self.from()), far(self.to()));
+        let (mut least, mut most) = (a.min(b), a.max(b));
         if let Edge::Arc { centre, radius, .. } = *self {
-            for (x, y) in [(1.0, 0.0), (0.0, 1.0), (-1.0, 0.0), (0.0, -1.0)] {
-                let v = Vec2::new(x, y);
-                if self.passes(v) {
-                    bounds = bounds.union_pt(centre + v * radius);
-                }
+            if self.passes(along) {
+                most = most.max(far(centre) + radius);
+            }
+            if self.passes(-along) {
+                least = least.min(far(centre) - radius);
             }
         }
-        bounds
+        (least, most)
+    }
+
+    /// How far the point of the edge is that lies farthest from `p`, mm.
+    pub(super) fn farthest(&self, p: Point) -> f64 {
+        let ends = (self.from() - p).hypot().max((self.to() - p).hypot());
+        match *self {
+            Edge::Arc { centre, radius, .. } if self.passes(centre - p) => {
+                ends.max((centre - p).hypot() + radius)
+            }
+            _ => ends,
+        }
     }
 }

@@ -24,6 +24,10 @@ impl Gap {
         }
     }
 
+    pub fn shifted(self, by: Vec2) -> Gap {
+        Gap { at: self.at.map(|p| p + by), ..self }
+    }
+
     /// The same seen from the other line.
     pub fn turned(self) -> Gap {
         Gap { width: self.width, at: [self.at[1], self.at[0]] }

@@ -121,6 +121,23 @@ impl Alley {
         }
     }
 
+    /// Whether the whole ring lies between the two lines or circles that the edges are parts of: then no circle in it is
+    /// larger than one between the edges.
+    fn bounds(&self, edges: &[Edge]) -> bool {
+        let most = self.half + SIDE_BY_SIDE;
+        match self.middle {
+            Edge::Line { from, .. } => {
+                let along = self.middle.direction(0.0);
+                let across = Vec2::new(-along.y, along.x);
+                let level = from.to_vec2().dot(across);
+                edges.iter().map(|e| e.reach(across)).all(|(a, b)| a >= level - most && b <= level + most)
+            }
+            Edge::Arc { centre, radius, .. } => edges.iter().all(|e| {
+                (e.nearest(centre) - centre).hypot() >= radius - most && e.farthest(centre) <= radius + most
+            }),
+        }
+    }
+
     /// Whether a square lies wholly between the two edges, well away from the alley's ends.
     fn holds(&self, at: Point, half: f64) -> bool {
         let near = self.middle.nearest(at);
@@ -241,6 +258,11 @@ pub(super) fn search(ring: &Ring) -> Widest {
             }
         }
     }
+    if alleys.iter().any(|a| best.0 >= a.half - NEAR && a.bounds(&edges)) {
+        if let Some(found) = deepest_alley(&alleys, &edges, best.0) {
+            return found;
+        }
+    }
     let mut heap = BinaryHeap::new();
     let half = side / 4.0;
     let (across, up) = (
@@ -277,15 +299,8 @@ pub(super) fn search(ring: &Ring) -> Widest {
             }
         }
     }
-    // The deepest alley, where it is as deep as anything: its middle is the middle of the set.
-    let deepest = alleys
-        .iter()
-        .filter(|a| a.half >= best.0 - NEAR)
-        .filter_map(|a| a.middle_of_the_deep(&edges).map(|at| (depth(&edges, at), a.middle.length(), at)))
-        .filter(|(d, ..)| *d >= best.0 - NEAR)
-        .max_by(|a, b| a.1.total_cmp(&b.1));
-    if let Some((radius, _, at)) = deepest {
-        return Widest { at, radius };
+    if let Some(found) = deepest_alley(&alleys, &edges, best.0) {
+        return found;
     }
     as_good.retain(|(d, _)| *d >= best.0 - NEAR);
     let mean = as_good.iter().fold(Vec2::ZERO, |s, (_, p)| s + p.to_vec2()) / as_good.len() as f64;
@@ -300,6 +315,18 @@ pub(super) fn search(ring: &Ring) -> Widest {
         .min_by_key(|(_, p)| (micrometres((*p - middle).hypot()), micrometres(p.y), micrometres(p.x)));
     let (radius, at) = chosen.copied().unwrap_or(best);
     Widest { at, radius }
+}
+
+/// The middle of the longest alley that is as deep as anything: the middle of all the circles that fit as well.
+fn deepest_alley(alleys: &[Alley], edges: &[Edge], best: f64) -> Option<Widest> {
+    alleys
+        .iter()
+        .filter(|a| a.half >= best - NEAR)
+        .filter_map(|a| a.middle_of_the_deep(edges).map(|at| (a.middle.length(), at)))
+        .map(|(length, at)| (length, Widest { at, radius: depth(edges, at) }))
+        .filter(|(_, w)| w.radius >= best - NEAR)
+        .max_by(|a, b| a.0.total_cmp(&b.0))
+        .map(|(_, widest)| widest)
 }
 
 #[cfg(test)]

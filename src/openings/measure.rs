@@ -35,6 +35,7 @@ impl Opening {
             corners: corners_of(&ring).len(),
             ring,
             trimmed,
+            shape: None,
         }
     }
 

@@ -44,6 +44,8 @@ pub struct Opening {
     pub corners: usize,
     /// Cut by the border, a window or a kept place.
     pub trimmed: bool,
+    /// Openings with the same number here differ only in place; none for one that has no like.
+    pub shape: Option<u32>,
 }
 
 /// A repeat that was not opened, and why.

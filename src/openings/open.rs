@@ -105,7 +105,8 @@ pub(super) fn pierceable(job: &Job) -> f64 {
 fn open(job: &Job, outline: &Outline, field: &Boundary, laid: &Laid) -> Opened {
     let radius = job.pattern.corner_radius.get();
     let usual = usual_bridge(job, laid);
-    let by_kind: Vec<Vec<Opening>> = laid.kinds.iter().map(|k| stamps(k, usual, radius)).collect();
+    let mut by_kind: Vec<Vec<Opening>> = laid.kinds.iter().map(|k| stamps(k, usual, radius)).collect();
+    number_shapes(&mut by_kind, laid);
     let reach: Vec<f64> = by_kind.iter().map(|s| s.iter().flat_map(reach_of).fold(0.0, f64::max)).collect();
     let inside = Boundary::new(&outline.inside_border);
 
@@ -174,6 +175,14 @@ fn open(job: &Job, outline: &Outline, field: &Boundary, laid: &Laid) -> Opened {
         openings: openings.into_iter().map(|(_, o)| o).collect(),
         left_solid: solid.into_iter().map(|(_, s)| s).collect(),
     }
+}
+
+/// Gives the openings of every kind that is laid more than once a shape's number.
+fn number_shapes(by_kind: &mut [Vec<Opening>], laid: &Laid) {
+    let mut times = vec![0; by_kind.len()];
+    laid.cells.iter().for_each(|cell| times[cell.kind] += 1);
+    let alike = by_kind.iter_mut().zip(times).filter(|(_, times)| *times > 1).flat_map(|(stamps, _)| stamps);
+    alike.zip(0..).for_each(|(stamp, shape)| stamp.shape = Some(shape));
 }
 
 fn reach_of(stamp: &Opening) -> Option<f64> {

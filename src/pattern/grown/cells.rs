@@ -36,7 +36,8 @@ struct Squares {
     up: usize,
     /// Where each square's points start in `points`; one more at the end.
     starts: Vec<u32>,
-    points: Vec<Point>,
+    /// Each with its place in the list.
+    points: Vec<(Point, u32)>,
 }
 
 impl Squares {
@@ -54,7 +55,7 @@ impl Squares {
             across,
             up,
             starts: vec![0; across * up + 1],
-            points: vec![Point::ORIGIN; points.len()],
+            points: vec![(Point::ORIGIN, 0); points.len()],
         };
         let homes: Vec<usize> =
             points.iter().map(|&p| squares.square_of(p)).map(|(i, j)| j * across + i).collect();
@@ -65,8 +66,8 @@ impl Squares {
             squares.starts[k] += squares.starts[k - 1];
         }
         let mut next = squares.starts.clone();
-        for (&p, &home) in points.iter().zip(&homes) {
-            squares.points[next[home] as usize] = p;
+        for (k, (&p, &home)) in points.iter().zip(&homes).enumerate() {
+            squares.points[next[home] as usize] = (p, k as u32);
             next[home] += 1;
         }
         squares
@@ -77,116 +78,176 @@ impl Squares {
         (at(p.x - self.origin.x, self.across), at(p.y - self.origin.y, self.up))
     }
 
-    /// The points of the squares `from` to `to` of row `y`, both of them included, as far as there are any.
-    fn row(&self, from: isize, to: isize, y: isize) -> &[Point] {
-        let last = self.across as isize - 1;
-        if y < 0 || y >= self.up as isize || to < 0 || from > last {
-            return &[];
-        }
-        let first = y as usize * self.across;
-        let (from, to) = (first + from.max(0) as usize, first + to.min(last) as usize);
-        &self.points[self.starts[from] as usize..self.starts[to + 1] as usize]
-    }
-
-    /// Calls `f` with the points in the squares exactly `round` away from square (i, j), from the first round on in rows.
-    /// False when there are none left that far out.
-    fn each_round(&self, (i, j): (usize, usize), round: usize, mut f: impl FnMut(&[Point])) -> bool {
-        let (i, j, r) = (i as isize, j as isize, round as isize);
-        if i - r < 0 && j - r < 0 && i + r >= self.across as isize && j + r >= self.up as isize {
-            return false;
-        }
-        for y in j - r..=j + r {
-            if y == j - r || y == j + r {
-                f(self.row(i - r, i + r, y));
-            } else {
-                f(self.row(i - r, i - r, y));
-                f(self.row(i + r, i + r, y));
-            }
-        }
-        true
+    /// The points of all squares from that of one corner to that of the other, in rows.
+    fn block(&self, from: Point, to: Point) -> impl Iterator<Item = &(Point, u32)> {
+        let ((i, j), (k, l)) = (self.square_of(from), self.square_of(to));
+        (j..=l).flat_map(move |row| {
+            let first = row * self.across;
+            &self.points[self.starts[first + i] as usize..self.starts[first + k + 1] as usize]
+        })
     }
 }
 
+/// No point: what lies beyond a side of the bounds.
+const NONE: u32 = u32::MAX;
+/// Sides a cell keeps in mind for the next time; cells with more are rare and begin from nothing.
+const SIDES: usize = 8;
+/// Two neighbours whose directions differ by less than this (sine) leave their corner to chance: cut from nothing instead.
+const SLANT: f64 = 1e-6;
+
+/// Which points every cell has a side with: where to begin when the points have moved a little. Points of an altogether
+/// other list do no harm, they only cost time.
+#[derive(Default)]
+pub(super) struct Neighbours(Vec<[u32; SIDES]>);
+
 /// The cells of the first `count` points among all of them, inside `bounds`: corners anticlockwise, measured from
-/// their own point. Every corner is right to rounding; cells that share a side find it each for itself.
-pub fn nearest_cells(points: &[Point], count: usize, bounds: Rect, mut each: impl FnMut(usize, &[Vec2])) {
+/// their own point. Every corner is right to rounding; cells that share a side find it each for itself. `neighbours` are
+/// those of the last time, or none; they are those of this time afterwards.
+pub(super) fn nearest_cells(
+    points: &[Point],
+    count: usize,
+    bounds: Rect,
+    neighbours: &mut Neighbours,
+    mut each: impl FnMut(usize, &[Side]),
+) {
     if points.is_empty() {
         return;
     }
     let squares = Squares::new(points);
-    let (mut cell, mut next): (Vec<Vec2>, Vec<Vec2>) = (Vec::with_capacity(24), Vec::with_capacity(24));
-    let mut others: Vec<(f64, Vec2)> = Vec::with_capacity(24);
-    for (n, &p) in points.iter().enumerate().take(count) {
-        cell.clear();
-        cell.extend([
-            Vec2::new(bounds.x0 - p.x, bounds.y0 - p.y),
-            Vec2::new(bounds.x1 - p.x, bounds.y0 - p.y),
-            Vec2::new(bounds.x1 - p.x, bounds.y1 - p.y),
-            Vec2::new(bounds.x0 - p.x, bounds.y1 - p.y),
-        ]);
-        let mut far2 = farthest2(&cell);
-        let home = squares.square_of(p);
-        for round in 0.. {
-            // Squares this far out hold nothing nearer than a round less.
-            let clear = (round as f64 - 1.0).max(0.0) * squares.size;
-            if clear * clear > 4.0 * far2 {
-                break;
-            }
-            // Points that could still cut something off. One in the same place is the point itself, or cannot be told
-            // from it.
-            let more = squares.each_round(home, round, |row| {
-                let around = row.iter().map(|&q| q - p).map(|d| (d.hypot2(), d));
-                others.extend(around.filter(|&(d2, _)| d2 < 4.0 * far2 && d2 >= 1e-18));
-            });
-            // The squares next to home are taken with it: the nearest points first leave least to cut for the others.
-            if more && round == 0 {
-                continue;
-            }
-            others.sort_unstable_by(|a, b| a.0.total_cmp(&b.0));
-            for (d2, d) in others.drain(..) {
-                if d2 < 4.0 * far2 && keep_nearer(&cell, &mut next, d, 0.5 * d2) {
-                    std::mem::swap(&mut cell, &mut next);
-                    far2 = farthest2(&cell);
-                }
-            }
-            if !more {
-                break;
-            }
+    let mut cell = Cell::default();
+    neighbours.0.resize(count, [NONE; SIDES]);
+    for (n, (&p, neighbours)) in points.iter().zip(&mut neighbours.0).enumerate() {
+        // No point farther away than twice the farthest corner can cut anything off. Of a cell that is begun from nothing
+        // the nearest are asked first: they leave least to cut for the others.
+        let begun = cell.begin_between(points, bounds, p, neighbours);
+        if !begun {
+            cell.begin(bounds, p);
         }
-        each(n, &cell);
+        let mut reach = if begun { cell.reach() } else { squares.size / 2.0 };
+        loop {
+            let beside = Vec2::new(reach, reach);
+            for &(q, k) in squares.block(p - beside, p + beside) {
+                cell.keep_nearer(q - p, k);
+            }
+            if cell.reach() <= reach {
+                break;
+            }
+            reach = cell.reach().min(2.0 * reach);
+        }
+        *neighbours = cell.neighbours();
+        each(n, &cell.sides);
     }
 }
 
-fn farthest2(cell: &[Vec2]) -> f64 {
-    cell.iter().fold(0.0, |m, v| f64::max(m, v.hypot2()))
+/// A side of a cell: its first corner, from the cell's own point, and which point lies beyond it.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Side {
+    pub from: Vec2,
+    beyond: u32,
 }
 
-/// Cuts off what lies beyond the line v . d = `half`. False (and `next` meaningless) if nothing does.
-fn keep_nearer(cell: &[Vec2], next: &mut Vec<Vec2>, d: Vec2, half: f64) -> bool {
-    if cell.iter().all(|v| v.dot(d) <= half) {
-        return false;
+/// A cell being cut, its sides anticlockwise.
+#[derive(Default)]
+struct Cell {
+    sides: Vec<Side>,
+    /// How far its farthest corner is, squared.
+    far2: f64,
+    /// What the next cut leaves.
+    left: Vec<Side>,
+}
+
+impl Cell {
+    /// All of a box, about a point in it.
+    fn begin(&mut self, bounds: Rect, p: Point) {
+        let corners =
+            [(bounds.x0, bounds.y0), (bounds.x1, bounds.y0), (bounds.x1, bounds.y1), (bounds.x0, bounds.y1)];
+        self.sides.clear();
+        self.sides.extend(corners.map(|c| Side { from: Point::from(c) - p, beyond: NONE }));
+        self.far2 = farthest2(&self.sides);
     }
-    next.clear();
-    let mut last = cell[cell.len() - 1];
-    let mut last_over = last.dot(d) - half;
-    for &v in cell {
-        let over = v.dot(d) - half;
-        if (over > 0.0) != (last_over > 0.0) {
-            next.push(last + (v - last) * (last_over / (last_over - over)));
+
+    /// What lies between the sides to these points, taken in turn. False, and the cell meaningless, unless they close round
+    /// it once and within the box.
+    fn begin_between(&mut self, points: &[Point], bounds: Rect, p: Point, around: &[u32; SIDES]) -> bool {
+        let mut ways = [Vec2::ZERO; SIDES];
+        let mut n = 0;
+        for &k in around.iter().take_while(|&&k| k != NONE) {
+            let Some(&q) = points.get(k as usize) else { return false };
+            ways[n] = q - p;
+            n += 1;
         }
-        if over <= 0.0 {
-            next.push(v);
+        if n < 3 {
+            return false;
         }
-        (last, last_over) = (v, over);
+        let mut rounds = 0;
+        self.sides.clear();
+        for i in 0..n {
+            let (a, b) = (ways[(i + n - 1) % n], ways[i]);
+            let (a2, b2, det) = (a.hypot2(), b.hypot2(), a.cross(b));
+            let from = Vec2::new(a2 * b.y - b2 * a.y, b2 * a.x - a2 * b.x) / (2.0 * det);
+            if det <= 0.0 || det * det <= SLANT * SLANT * a2 * b2 || !bounds.contains(p + from) {
+                return false;
+            }
+            rounds += i32::from(a.y < 0.0 && b.y >= 0.0);
+            self.sides.push(Side { from, beyond: around[i] });
+        }
+        self.far2 = farthest2(&self.sides);
+        let onwards = |i: usize| ways[i].cross(self.sides[(i + 1) % n].from - self.sides[i].from) > 0.0;
+        rounds == 1 && (0..n).all(onwards)
     }
-    true
+
+    /// Points farther away than this cut nothing off.
+    fn reach(&self) -> f64 {
+        2.0 * self.far2.sqrt()
+    }
+
+    /// Cuts off what is nearer to point `k`, which lies at `d`. One in the same place is the point itself, or cannot be told
+    /// from it; one that has a side already is not asked again, as its corners lie on the line but for the last digit.
+    fn keep_nearer(&mut self, d: Vec2, k: u32) {
+        let d2 = d.hypot2();
+        let half = 0.5 * d2;
+        let within = |s: &Side| s.from.dot(d) <= half;
+        let may_meet = (1e-18..4.0 * self.far2).contains(&d2);
+        if !may_meet || self.sides.iter().any(|s| s.beyond == k) || self.sides.iter().all(within) {
+            return;
+        }
+        self.left.clear();
+        let mut last = self.sides[self.sides.len() - 1];
+        let mut last_over = last.from.dot(d) - half;
+        for &side in &self.sides {
+            let over = side.from.dot(d) - half;
+            if (over > 0.0) != (last_over > 0.0) {
+                let from = last.from + (side.from - last.from) * (last_over / (last_over - over));
+                self.left.push(Side { from, beyond: if over > 0.0 { k } else { last.beyond } });
+            }
+            if over <= 0.0 {
+                self.left.push(side);
+            }
+            (last, last_over) = (side, over);
+        }
+        std::mem::swap(&mut self.sides, &mut self.left);
+        self.far2 = farthest2(&self.sides);
+    }
+
+    /// The points beyond its sides in turn; none when it has too many, or reaches the bounds.
+    fn neighbours(&self) -> [u32; SIDES] {
+        let mut all = [NONE; SIDES];
+        if self.sides.len() <= SIDES && self.sides.iter().all(|s| s.beyond != NONE) {
+            all.iter_mut().zip(&self.sides).for_each(|(to, side)| *to = side.beyond);
+        }
+        all
+    }
+}
+
+fn farthest2(cell: &[Side]) -> f64 {
+    cell.iter().fold(0.0, |m, s| f64::max(m, s.from.hypot2()))
 }
 
 /// Area and balance point of a cell given from its own point, each piece weighing `weight` of its middle.
-pub(super) fn balance(cell: &[Vec2], weight: impl Fn(Vec2) -> f64) -> Option<Vec2> {
+pub(super) fn balance(cell: &[Side], weight: impl Fn(Vec2) -> f64) -> Option<Vec2> {
     let (mut whole, mut moment) = (0.0, Vec2::ZERO);
-    for (i, &a) in cell.iter().enumerate() {
-        let b = cell[(i + 1) % cell.len()];
+    for (i, side) in cell.iter().enumerate() {
+        let (a, b) = (side.from, cell[(i + 1) % cell.len()].from);
         let middle = (a + b) / 3.0;
         let part = 0.5 * a.cross(b) * weight(middle);
         whole += part;
@@ -214,20 +275,36 @@ mod tests {
         let mut shuffle = Shuffle::new(3);
         let bounds = Rect::new(-3.0, 1.0, 8.0, 9.0);
         for n in [1, 2, 3, 50, 400] {
-            let points: Vec<Point> = (0..n)
+            let mut points: Vec<Point> = (0..n)
                 .map(|_| Point::new(-3.0 + 11.0 * shuffle.part(), 1.0 + 8.0 * shuffle.part()))
                 .collect();
-            let mut area = 0.0;
-            nearest_cells(&points, n, bounds, |k, cell| {
-                area += (0..cell.len()).map(|i| 0.5 * cell[i].cross(cell[(i + 1) % cell.len()])).sum::<f64>();
-                for v in cell {
-                    // No other point is nearer to a corner than the cell's own.
-                    let at = points[k] + *v;
-                    let nearest = points.iter().map(|p| (at - *p).hypot()).fold(f64::INFINITY, f64::min);
-                    assert!((nearest - v.hypot()).abs() < 1e-9);
+            let mut neighbours = Neighbours::default();
+            // Begun from nothing, from the neighbours before a small move, and from those of wholly other points.
+            for round in 0..3 {
+                let mut area = 0.0;
+                nearest_cells(&points, n, bounds, &mut neighbours, |k, cell| {
+                    let turned = cell.iter().cycle().skip(1);
+                    area += cell.iter().zip(turned).map(|(a, b)| 0.5 * a.from.cross(b.from)).sum::<f64>();
+                    let twice = |s: &Side| {
+                        cell.iter().filter(|o| s.beyond != NONE && o.beyond == s.beyond).count() > 1
+                    };
+                    assert!(!cell.iter().any(twice), "two sides to one point");
+                    for side in cell {
+                        // No other point is nearer to a corner than the cell's own.
+                        let at = points[k] + side.from;
+                        let nearest = points.iter().map(|p| (at - *p).hypot()).fold(f64::INFINITY, f64::min);
+                        assert!((nearest - side.from.hypot()).abs() < 1e-9);
+                    }
+                });
+                assert!((area - 88.0).abs() < 1e-9, "{n}: {area}");
+                if round == 0 {
+                    for p in &mut points {
+                        *p = p.lerp(bounds.center(), 0.1 * shuffle.part());
+                    }
+                } else {
+                    points.reverse();
                 }
-            });
-            assert!((area - 88.0).abs() < 1e-9, "{n}: {area}");
+            }
         }
     }
 }

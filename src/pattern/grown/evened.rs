@@ -1,6 +1,6 @@
 //! Evened-out cells: points thrown over the field, then moved to their cells' balance points until all are alike.
 
-use super::cells::{balance, nearest_cells};
+use super::cells::{balance, nearest_cells, Neighbours};
 use super::{Ask, Growth, Shuffle};
 use crate::geom::{Edge, Rect, Region, Ring};
 use crate::pattern::Ramp;
@@ -47,6 +47,7 @@ pub fn evened(ask: &Evened, mut points: Vec<Point>, still: usize) -> (Vec<Ring>,
     let reach = MIRRORED * ask.pitch;
     let mut near = Nearby { edges, reach, beyond: ask.beyond, checked: vec![None; count] };
     let mut cells = Vec::new();
+    let mut neighbours = Neighbours::default();
     for round in 0..=ask.evenings {
         let last = round == ask.evenings;
         // The last time nothing is mirrored: cells reach over the edge and are cut there like any others.
@@ -54,10 +55,10 @@ pub fn evened(ask: &Evened, mut points: Vec<Point>, still: usize) -> (Vec<Ring>,
             near.mirror(&mut points, count);
         }
         let mut moved = Vec::with_capacity(if last { 0 } else { count });
-        nearest_cells(&points, count, ask.bounds, |k, cell| {
+        nearest_cells(&points, count, ask.bounds, &mut neighbours, |k, cell| {
             let p = points[k];
             if last {
-                cells.push(Ring::polygon(cell.iter().map(|&v| p + v)));
+                cells.push(Ring::polygon(cell.iter().map(|side| p + side.from)));
             } else if k < still {
                 moved.push(p);
             } else {

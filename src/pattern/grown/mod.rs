@@ -11,7 +11,7 @@ mod rosettes;
 mod rounds;
 mod sunflower;
 
-pub use cells::{nearest_cells, Shuffle};
+pub use cells::Shuffle;
 pub use edge::shrinking;
 pub use evened::{evened, Evened};
 pub use rhombs::{crossed_lines, Rhomb};
