@@ -3,7 +3,7 @@
 mod made;
 
 use made::*;
-use sawpierce::checks::{net, Net, Side, Span};
+use sawpierce::checks::{graph, net, Net, Side, Span};
 use sawpierce::work::Work;
 
 fn net_of(text: &str) -> (Work, Net) {
@@ -147,6 +147,47 @@ fn lattices_have_the_lengths_of_geometry() {
 
 /// Every pattern on several outlines, with windows, holes and kept places: the graph closes, and the metal along its
 /// bridges is all the metal there is, but for what stands in the corners and bays of single openings.
+/// Openings that lie to each other as two others do get their gap; it has to be what measuring each gives. Openings of one
+/// shape differ only in place, and trimmed ones have none.
+#[test]
+fn gaps_measured_once_are_those_measured_each() {
+    let shapes = [
+        "shape = \"circle\"\ndiameter = 52",
+        "shape = \"band\"\ninside = 18\nwidth = 11",
+        "shape = \"heart\"\nwidth = 56\nheight = 52\ntip_radius = 1",
+    ];
+    let names = ["hexagon", "lantern", "star-and-cross", "swirl-square", "basket-weave", "quarter-circles"];
+    for (shape, name) in shapes.iter().flat_map(|s| names.map(|n| (s, n))) {
+        let job = job(&format!(
+            "skill = \"fine-work\"\n[sheet]\nmetal = \"copper\"\nthickness = 0.7\n[outline]\n{shape}\nborder = 1.6\n\
+             [pattern]\nname = \"{name}\"\nbridge = 0.8\n[saw]\nblade = \"6/0\"\ndrill = 0.5\n",
+        ));
+        let mut piece = done(&job).piece;
+        let mut first = std::collections::BTreeMap::new();
+        for opening in piece.openings.iter().filter(|o| o.shape.is_some()) {
+            let like: &sawpierce::openings::Opening = first.entry(opening.shape).or_insert(opening);
+            let by = opening.drill_at - like.drill_at;
+            let apart =
+                |(a, b): (&sawpierce::geom::Corner, &sawpierce::geom::Corner)| (b.at - (a.at + by)).hypot();
+            let most = like.ring.corners.iter().zip(&opening.ring.corners).map(apart).fold(0.0, f64::max);
+            assert!(!opening.trimmed && most < 1e-9, "{name} on {shape}: {most}");
+        }
+        assert!(
+            first.len() < piece.openings.iter().filter(|o| o.shape.is_some()).count(),
+            "{name} on {shape}"
+        );
+        let once = graph(&job, &piece).bridges;
+        piece.openings.iter_mut().for_each(|o| o.shape = None);
+        let each = graph(&job, &piece).bridges;
+        assert_eq!(once.len(), each.len(), "{name} on {shape}");
+        for (a, b) in once.iter().zip(&each) {
+            let moved = (0..2).map(|k| (a.at[k] - b.at[k]).hypot()).fold(0.0, f64::max);
+            let same = a.between == b.between && (a.width - b.width).get().abs() < 1e-9;
+            assert!(same && moved < 1e-6, "{name} on {shape}: {a:?} {b:?}");
+        }
+    }
+}
+
 /// Found by following from the other end: the middle line of two stars meets a drilled hole twice, and was taken straight
 /// to where it leaves the hole behind.
 #[test]

@@ -92,6 +92,7 @@ fn earring(text: &str) -> (Job, Piece) {
                 middle: at,
                 corners: 0,
                 trimmed: false,
+                shape: None,
             }
         })
         .collect();

@@ -78,10 +78,11 @@ impl Squares {
         (at(p.x - self.origin.x, self.across), at(p.y - self.origin.y, self.up))
     }
 
-    /// The points of all squares from that of one corner to that of the other, in rows.
-    fn block(&self, from: Point, to: Point) -> impl Iterator<Item = &(Point, u32)> {
-        let ((i, j), (k, l)) = (self.square_of(from), self.square_of(to));
-        (j..=l).flat_map(move |row| {
+    /// The rows of the block of squares that reach so far from a point.
+    fn rows(&self, p: Point, reach: f64) -> impl Iterator<Item = &[(Point, u32)]> {
+        let beside = Vec2::new(reach, reach);
+        let ((i, j), (k, l)) = (self.square_of(p - beside), self.square_of(p + beside));
+        (j..=l).map(move |row| {
             let first = row * self.across;
             &self.points[self.starts[first + i] as usize..self.starts[first + k + 1] as usize]
         })
@@ -125,9 +126,13 @@ pub(super) fn nearest_cells(
         }
         let mut reach = if begun { cell.reach() } else { squares.size / 2.0 };
         loop {
-            let beside = Vec2::new(reach, reach);
-            for &(q, k) in squares.block(p - beside, p + beside) {
-                cell.keep_nearer(q - p, k);
+            for row in squares.rows(p, reach) {
+                for &(q, k) in row {
+                    let d = q - p;
+                    if cell.may_meet(d) {
+                        cell.keep_nearer(d, k);
+                    }
+                }
             }
             if cell.reach() <= reach {
                 break;
@@ -166,34 +171,41 @@ impl Cell {
         self.far2 = farthest2(&self.sides);
     }
 
-    /// What lies between the sides to these points, taken in turn. False, and the cell meaningless, unless they close round
-    /// it once and within the box.
+    /// What lies between the sides to these points, taken in turn; sides that the others leave nothing of are passed over.
+    /// False, and the cell meaningless, unless the sides close round it once and within the box.
     fn begin_between(&mut self, points: &[Point], bounds: Rect, p: Point, around: &[u32; SIDES]) -> bool {
         let mut ways = [Vec2::ZERO; SIDES];
-        let mut n = 0;
-        for &k in around.iter().take_while(|&&k| k != NONE) {
-            let Some(&q) = points.get(k as usize) else { return false };
-            ways[n] = q - p;
-            n += 1;
-        }
-        if n < 3 {
-            return false;
-        }
-        let mut rounds = 0;
         self.sides.clear();
-        for i in 0..n {
-            let (a, b) = (ways[(i + n - 1) % n], ways[i]);
-            let (a2, b2, det) = (a.hypot2(), b.hypot2(), a.cross(b));
-            let from = Vec2::new(a2 * b.y - b2 * a.y, b2 * a.x - a2 * b.x) / (2.0 * det);
-            if det <= 0.0 || det * det <= SLANT * SLANT * a2 * b2 || !bounds.contains(p + from) {
-                return false;
+        for &k in around.iter().take_while(|&&k| k != NONE) {
+            let Some(way) = points.get(k as usize).map(|&q| q - p) else { return false };
+            let mut from = Vec2::ZERO;
+            while let Some(last) = self.sides.len().checked_sub(1) {
+                let Some(corner) = corner(ways[last], way) else { return false };
+                from = corner;
+                // A side runs from its own corner to the next, with its way to the right; where the first begins is seen
+                // last of all.
+                if last == 0 || ways[last].cross(from - self.sides[last].from) > 0.0 {
+                    break;
+                }
+                self.sides.pop();
             }
-            rounds += i32::from(a.y < 0.0 && b.y >= 0.0);
-            self.sides.push(Side { from, beyond: around[i] });
+            ways[self.sides.len()] = way;
+            self.sides.push(Side { from, beyond: k });
         }
-        self.far2 = farthest2(&self.sides);
-        let onwards = |i: usize| ways[i].cross(self.sides[(i + 1) % n].from - self.sides[i].from) > 0.0;
-        rounds == 1 && (0..n).all(onwards)
+        while let Some(last) = self.sides.len().checked_sub(1).filter(|&last| last > 1) {
+            let Some(from) = corner(ways[last], ways[0]) else { return false };
+            if ways[last].cross(from - self.sides[last].from) > 0.0 {
+                self.sides[0].from = from;
+                let rounds = (0..=last)
+                    .filter(|&i| ways[i].y < 0.0 && ways[if i < last { i + 1 } else { 0 }].y >= 0.0);
+                self.far2 = farthest2(&self.sides);
+                return ways[0].cross(self.sides[1].from - from) > 0.0
+                    && rounds.count() == 1
+                    && self.sides.iter().all(|s| bounds.contains(p + s.from));
+            }
+            self.sides.pop();
+        }
+        false
     }
 
     /// Points farther away than this cut nothing off.
@@ -201,14 +213,17 @@ impl Cell {
         2.0 * self.far2.sqrt()
     }
 
-    /// Cuts off what is nearer to point `k`, which lies at `d`. One in the same place is the point itself, or cannot be told
-    /// from it; one that has a side already is not asked again, as its corners lie on the line but for the last digit.
+    /// Whether a point at `d` could cut something off. One in the same place is the point itself, or cannot be told from it.
+    fn may_meet(&self, d: Vec2) -> bool {
+        (1e-18..4.0 * self.far2).contains(&d.hypot2())
+    }
+
+    /// Cuts off what is nearer to point `k`, which lies at `d`. One that has a side already is not asked again, as its corners
+    /// lie on the line but for the last digit.
     fn keep_nearer(&mut self, d: Vec2, k: u32) {
-        let d2 = d.hypot2();
-        let half = 0.5 * d2;
+        let half = 0.5 * d.hypot2();
         let within = |s: &Side| s.from.dot(d) <= half;
-        let may_meet = (1e-18..4.0 * self.far2).contains(&d2);
-        if !may_meet || self.sides.iter().any(|s| s.beyond == k) || self.sides.iter().all(within) {
+        if self.sides.iter().any(|s| s.beyond == k) || self.sides.iter().all(within) {
             return;
         }
         self.left.clear();
@@ -237,6 +252,13 @@ impl Cell {
         }
         all
     }
+}
+
+/// Where the sides to two points meet that are next to each other, anticlockwise; `None` if they hardly do.
+fn corner(a: Vec2, b: Vec2) -> Option<Vec2> {
+    let (a2, b2, det) = (a.hypot2(), b.hypot2(), a.cross(b));
+    let meet = det > 0.0 && det * det > SLANT * SLANT * a2 * b2;
+    meet.then(|| Vec2::new(a2 * b.y - b2 * a.y, b2 * a.x - a2 * b.x) / (2.0 * det))
 }
 
 fn farthest2(cell: &[Side]) -> f64 {
