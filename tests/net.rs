@@ -4,6 +4,7 @@ mod made;
 
 use made::*;
 use sawpierce::checks::{graph, net, Net, Side, Span};
+use sawpierce::geom::Point;
 use sawpierce::work::Work;
 
 fn net_of(text: &str) -> (Work, Net) {
@@ -181,9 +182,17 @@ fn gaps_measured_once_are_those_measured_each() {
         let each = graph(&job, &piece).bridges;
         assert_eq!(once.len(), each.len(), "{name} on {shape}");
         for (a, b) in once.iter().zip(&each) {
-            let moved = (0..2).map(|k| (a.at[k] - b.at[k]).hypot()).fold(0.0, f64::max);
+            // Round one middle two edges are as near all along: the places may differ, but each has to be one.
+            let on = |side: Side, at: Point| match side {
+                Side::Opening(n) => piece.openings[n - 1].ring.depth(at).abs() < 1e-9,
+                _ => true,
+            };
+            let [p, q] = a.at;
             let same = a.between == b.between && (a.width - b.width).get().abs() < 1e-9;
-            assert!(same && moved < 1e-6, "{name} on {shape}: {a:?} {b:?}");
+            let at_place = ((q - p).hypot() - a.width.get()).abs() < 1e-9;
+            let across_seam = shape.contains("band");
+            assert!(same && at_place, "{name} on {shape}: {a:?} {b:?}");
+            assert!(across_seam || (on(a.between[0], p) && on(a.between[1], q)), "{name} on {shape}: {a:?}");
         }
     }
 }
