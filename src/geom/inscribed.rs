@@ -391,6 +391,36 @@ mod tests {
         assert!((w.radius - 1.0).abs() < 6e-4 && (w.at - Point::new(9.0, 0.0)).hypot() < 0.15, "{w:?}");
     }
 
+    /// A ring between its own two circles is not searched: what is found must still be the largest, wherever a point is tried.
+    #[test]
+    fn no_point_of_a_ring_sector_is_deeper() {
+        for (k, degrees) in (1..40).map(|k| (k, 4.0 * k as f64)) {
+            let (inner, outer) = (3.0 + 0.3 * k as f64, 5.0 + 0.31 * k as f64);
+            let (s, c) = crate::geom::sin_cos_degrees(degrees);
+            let bulge = libm::tan(degrees.to_radians() / 4.0);
+            let sector = Ring::new(vec![
+                Corner::new(inner, 0.0, 0.0),
+                Corner::new(outer, 0.0, bulge),
+                Corner::new(outer * c, outer * s, 0.0),
+                Corner::new(inner * c, inner * s, -bulge),
+            ]);
+            for ring in sector.rounded(0.1) {
+                let w = widest_circle(&ring);
+                assert!((ring.depth(w.at) - w.radius).abs() < 1e-9, "{degrees} {w:?}");
+                let b = ring.bounds();
+                let at = |i: i32, j: i32| {
+                    Point::new(
+                        b.x0 + b.width() * f64::from(i) / 60.0,
+                        b.y0 + b.height() * f64::from(j) / 60.0,
+                    )
+                };
+                let deeper =
+                    (0..=60).flat_map(|i| (0..=60).map(move |j| (i, j))).map(|(i, j)| ring.depth(at(i, j)));
+                assert!(deeper.fold(0.0, f64::max) <= w.radius + 6e-4, "{degrees} {w:?}");
+            }
+        }
+    }
+
     /// Found by timing: a brick cut by a border of large radius, nearly side by side with its far end.
     #[test]
     fn a_brick_cut_by_a_long_arc() {
