@@ -1,18 +1,12 @@
 //! The largest circle that fits in a ring: where the drill goes.
 
+use super::alley::{Alley, NEAR};
 use super::convex::widest_in_convex;
 use super::gap::{contains, depth};
 use super::{Edge, Ring};
 use kurbo::{Point, Vec2};
 use std::cmp::Ordering;
 use std::collections::BinaryHeap;
-
-/// How near the radius found is to the true one, mm. With the choice of the middle (another as much) the promise of
-/// one micrometre is kept; smaller costs time, most on long narrow openings.
-const NEAR: f64 = 3e-4;
-/// Two edges whose distance changes by less than this from end to end run side by side, mm: a tenth of NEAR. Smaller and
-/// the sides of a trimmed opening, rounded to the trimmer's grid, no longer count; larger would tell in the radius.
-const SIDE_BY_SIDE: f64 = NEAR / 10.0;
 
 /// The largest circle that fits: its middle and radius, mm.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -57,135 +51,6 @@ impl Ord for Square {
             .then(other.at.x.total_cmp(&self.at.x))
     }
 }
-
-/// Two edges that run side by side, straight or about one centre: nothing between them is deeper than half their
-/// distance, and all along the middle line it is that deep.
-struct Alley {
-    middle: Edge,
-    half: f64,
-}
-
-impl Alley {
-    fn all(edges: &[Edge]) -> Vec<Alley> {
-        let mut all = Vec::new();
-        for (i, a) in edges.iter().enumerate() {
-            all.extend(edges[i + 1..].iter().filter_map(|b| Alley::between(a, b)));
-        }
-        all
-    }
-
-    fn between(a: &Edge, b: &Edge) -> Option<Alley> {
-        match (*a, *b) {
-            (Edge::Line { from, to }, Edge::Line { from: c, to: d }) => {
-                let along = a.direction(0.0);
-                let apart = along.cross(c - from);
-                let other = along.cross(d - from);
-                if (apart - other).abs() > SIDE_BY_SIDE || apart <= 0.0 || along.dot(d - c) > 0.0 {
-                    return None;
-                }
-                let apart = apart.max(other);
-                let (low, high) =
-                    (along.dot(d - from).max(0.0), along.dot(c - from).min((to - from).hypot()));
-                let side = Vec2::new(-along.y, along.x) * (apart / 2.0);
-                let at = |s: f64| from + along * s + side;
-                (high > low)
-                    .then(|| Alley { middle: Edge::Line { from: at(low), to: at(high) }, half: apart / 2.0 })
-            }
-            (
-                Edge::Arc { centre, radius, bulge, .. },
-                Edge::Arc { centre: other, radius: r, bulge: turn, .. },
-            ) if (centre - other).hypot() < SIDE_BY_SIDE && bulge * turn < 0.0 => {
-                // Outer and inner: the anticlockwise one is the outer, seen from inside the ring.
-                let (outer, large, small) = if bulge > 0.0 { (a, radius, r) } else { (b, r, radius) };
-                let inner = if bulge > 0.0 { b } else { a };
-                let mid = (large + small) / 2.0;
-                let on = |p: Point| centre + (p - centre) * (mid / (p - centre).hypot());
-                // The stretch both pass: the shorter one, if the other passes its ends.
-                let (short, long) = if inner.length() / small < outer.length() / large {
-                    ((inner.to(), inner.from()), outer)
-                } else {
-                    ((outer.from(), outer.to()), inner)
-                };
-                if large <= small || !long.passes(short.0 - centre) || !long.passes(short.1 - centre) {
-                    return None;
-                }
-                let (v, w) = (short.0 - centre, short.1 - centre);
-                let angle = libm::atan2(v.cross(w), v.dot(w));
-                let bulge = libm::tan(angle / 4.0);
-                (angle > 1e-9).then(|| Alley {
-                    middle: Edge::between(on(short.0), bulge, on(short.1)),
-                    half: (large - small) / 2.0,
-                })
-            }
-            _ => None,
-        }
-    }
-
-    /// Whether the whole ring lies between the two lines or circles that the edges are parts of: then no circle in it is
-    /// larger than one between the edges.
-    fn bounds(&self, edges: &[Edge]) -> bool {
-        let most = self.half + SIDE_BY_SIDE;
-        match self.middle {
-            Edge::Line { from, .. } => {
-                let along = self.middle.direction(0.0);
-                let across = Vec2::new(-along.y, along.x);
-                let level = from.to_vec2().dot(across);
-                edges.iter().map(|e| e.reach(across)).all(|(a, b)| a >= level - most && b <= level + most)
-            }
-            Edge::Arc { centre, radius, .. } => edges.iter().all(|e| {
-                (e.nearest(centre) - centre).hypot() >= radius - most && e.farthest(centre) <= radius + most
-            }),
-        }
-    }
-
-    /// Whether a square lies wholly between the two edges, well away from the alley's ends.
-    fn holds(&self, at: Point, half: f64) -> bool {
-        let near = self.middle.nearest(at);
-        let room = 3.0 * std::f64::consts::SQRT_2 * half;
-        (near - at).hypot() <= self.half
-            && (near - self.middle.from()).hypot() >= room
-            && (near - self.middle.to()).hypot() >= room
-    }
-
-    /// The middle of the longest stretch of the alley that is as deep as it can be.
-    fn middle_of_the_deep(&self, edges: &[Edge]) -> Option<Point> {
-        let deep = |k: usize| depth(edges, self.middle.point(k as f64 / STEPS as f64)) >= self.half - NEAR;
-        let (start, end) = [STRIDE, 1].into_iter().find_map(|stride| longest_run(stride, deep))?;
-        Some(self.middle.point((start + end) as f64 / (2 * STEPS) as f64))
-    }
-}
-
-/// First and last of the longest run of steps along an alley that are deep, sought `stride` steps at a time; runs that
-/// hold none of those are passed over. `None` if there is none.
-fn longest_run(stride: usize, deep: impl Fn(usize) -> bool) -> Option<(usize, usize)> {
-    let mut best: Option<(usize, usize)> = None;
-    let mut k = 0;
-    while k <= STEPS {
-        if deep(k) {
-            let (mut first, mut last) = (k, k);
-            while first > 0 && deep(first - 1) {
-                first -= 1;
-            }
-            while last + stride <= STEPS && deep(last + stride) {
-                last += stride;
-            }
-            while last < STEPS && deep(last + 1) {
-                last += 1;
-            }
-            if best.is_none_or(|(a, b)| last - first > b - a) {
-                best = Some((first, last));
-            }
-            k = last;
-        }
-        k += stride;
-    }
-    best
-}
-
-/// Points looked at along an alley. More would set the drill nearer to its true middle, within a hundredth of its length.
-const STEPS: usize = 120;
-/// So many of them are passed over at first: a stretch that is deep is mostly a long one.
-const STRIDE: usize = 8;
 
 /// Points looked at along every alley before the search. Fewer, and a partly blocked alley is searched square by square.
 const FIRST_LOOK: usize = 8;
@@ -259,7 +124,7 @@ pub(super) fn search(ring: &Ring) -> Widest {
         }
     }
     if alleys.iter().any(|a| best.0 >= a.half - NEAR && a.bounds(&edges)) {
-        if let Some(found) = deepest_alley(&alleys, &edges, best.0) {
+        if let Some(found) = deepest(&alleys, &edges, best.0) {
             return found;
         }
     }
@@ -299,7 +164,7 @@ pub(super) fn search(ring: &Ring) -> Widest {
             }
         }
     }
-    if let Some(found) = deepest_alley(&alleys, &edges, best.0) {
+    if let Some(found) = deepest(&alleys, &edges, best.0) {
         return found;
     }
     as_good.retain(|(d, _)| *d >= best.0 - NEAR);
@@ -318,7 +183,7 @@ pub(super) fn search(ring: &Ring) -> Widest {
 }
 
 /// The middle of the longest alley that is as deep as anything: the middle of all the circles that fit as well.
-fn deepest_alley(alleys: &[Alley], edges: &[Edge], best: f64) -> Option<Widest> {
+fn deepest(alleys: &[Alley], edges: &[Edge], best: f64) -> Option<Widest> {
     alleys
         .iter()
         .filter(|a| a.half >= best - NEAR)

@@ -7,6 +7,7 @@
 
 pub use kurbo::{Point, Rect, Vec2};
 
+mod alley;
 mod boundary;
 mod boxes;
 mod convex;
