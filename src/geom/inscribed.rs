@@ -256,6 +256,20 @@ mod tests {
         assert!((w.radius - 1.0).abs() < 6e-4 && (w.at - Point::new(9.0, 0.0)).hypot() < 0.15, "{w:?}");
     }
 
+    /// The slot's sides do not bound its round end.
+    #[test]
+    fn a_keyhole_is_drilled_in_its_round() {
+        let keyhole = Ring::new(vec![
+            Corner::new(0.0, -1.0, 0.0),
+            Corner::new(10.0, -1.0, libm::tan(75f64.to_radians())),
+            Corner::new(10.0, 1.0, 0.0),
+            Corner::new(0.0, 1.0, 0.0),
+        ]);
+        let w = widest_circle(&keyhole);
+        assert!((w.radius - 2.0).abs() < 6e-4, "{w:?}");
+        assert!((w.at - Point::new(10.0 + 3f64.sqrt(), 0.0)).hypot() < 0.01, "{w:?}");
+    }
+
     /// A ring between its own two circles is not searched: what is found must still be the largest, wherever a point is tried.
     #[test]
     fn no_point_of_a_ring_sector_is_deeper() {
