@@ -4,7 +4,8 @@ mod made;
 
 use made::*;
 use sawpierce::checks::{graph, net, Net, Side, Span};
-use sawpierce::geom::Point;
+use sawpierce::geom::{Corner, Point};
+use sawpierce::openings::Opening;
 use sawpierce::work::Work;
 
 fn net_of(text: &str) -> (Work, Net) {
@@ -166,10 +167,9 @@ fn gaps_measured_once_are_those_measured_each() {
         let mut piece = done(&job).piece;
         let mut first = std::collections::BTreeMap::new();
         for opening in piece.openings.iter().filter(|o| o.shape.is_some()) {
-            let like: &sawpierce::openings::Opening = first.entry(opening.shape).or_insert(opening);
+            let like: &Opening = first.entry(opening.shape).or_insert(opening);
             let by = opening.drill_at - like.drill_at;
-            let apart =
-                |(a, b): (&sawpierce::geom::Corner, &sawpierce::geom::Corner)| (b.at - (a.at + by)).hypot();
+            let apart = |(a, b): (&Corner, &Corner)| (b.at - (a.at + by)).hypot();
             let most = like.ring.corners.iter().zip(&opening.ring.corners).map(apart).fold(0.0, f64::max);
             assert!(!opening.trimmed && most < 1e-9, "{name} on {shape}: {most}");
         }
