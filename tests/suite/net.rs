@@ -1,8 +1,6 @@
 //! The metal as a graph: joints, bridges, the way to the border, parts on one neck.
 
-mod made;
-
-use made::*;
+use crate::made::*;
 use sawpierce::checks::{graph, net, Net, Side, Span};
 use sawpierce::geom::{Corner, Point};
 use sawpierce::openings::Opening;

@@ -1,9 +1,7 @@
 //! The page model: what stands where, at true size, and that nothing covers what must be seen.
 
-mod made;
-
+use crate::made::page as faults;
 use kurbo::{Point, Rect};
-use made::page as faults;
 use sawpierce::checks::Level;
 use sawpierce::job::*;
 use sawpierce::paper::{lay_out, send_out_for, true_size, Group, Ink, Kind, Mark, Page, SAW_LINE};
@@ -12,7 +10,7 @@ use sawpierce::units::Mm;
 use sawpierce::work::{work, Work};
 
 fn disc() -> Job {
-    made::job(made::DISC)
+    crate::made::job(crate::made::DISC)
 }
 
 /// Jobs that between them use every kind of page.
@@ -30,7 +28,7 @@ fn examples() -> Vec<(String, Job)> {
     let texts = files.iter().map(|p| (p.display().to_string(), std::fs::read_to_string(p).expect("text")));
     texts
         .filter(|(_, text)| sawpierce::job::needs(text).is_ok_and(|n| n.is_empty()))
-        .map(|(name, text)| (name, made::job(&text)))
+        .map(|(name, text)| (name, crate::made::job(&text)))
         .collect()
 }
 

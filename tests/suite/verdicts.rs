@@ -1,8 +1,6 @@
 //! Every verdict has a job that triggers it, a twin that does not, and a remedy that clears it.
 
-mod made;
-
-use made::*;
+use crate::made::*;
 use sawpierce::checks::{Level, Verdict};
 use sawpierce::mend::with_remedies;
 

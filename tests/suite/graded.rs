@@ -1,8 +1,6 @@
 //! Bridges and cells graded from the middle outwards or along a line.
 
-mod made;
-
-use made::{disc, done, job, with, DISC};
+use crate::made::{disc, done, job, with, DISC};
 use sawpierce::checks::Side;
 use sawpierce::geom::{sin_cos_degrees, Point};
 use sawpierce::job::{parse, NamedFiles, Settings};
@@ -126,7 +124,7 @@ fn the_least_of_graded_bridges_is_what_is_checked_and_mended() {
     let text = with(DISC, &[("pattern.bridge", "2.0"), ("pattern.bridge_to", "0.7")]);
     let job = job(&text);
     let work = done(&job);
-    let stop = made::said(&work.verdicts, "bridge-width");
+    let stop = crate::made::said(&work.verdicts, "bridge-width");
     assert_eq!(stop.len(), 1);
     let thinnest = stop[0].measured.expect("a width");
     assert!(thinnest < 0.7 + 0.15 && thinnest > 0.5 - 1e-3, "{thinnest}");
@@ -140,7 +138,7 @@ fn the_least_of_graded_bridges_is_what_is_checked_and_mended() {
     .expect("written");
     assert!(mended.contains("bridge = 2.5") && mended.contains("bridge_to = 1.2"), "{mended}");
     let remedied = sawpierce::mend::with_remedies(&job, &work);
-    let stop = made::said(&remedied, "bridge-width");
+    let stop = crate::made::said(&remedied, "bridge-width");
     assert!(stop[0].remedy.is_some(), "{:?}", stop[0]);
 }
 

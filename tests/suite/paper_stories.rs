@@ -1,8 +1,6 @@
 //! Makers' stories that end on paper: a class and its label sheet, a panel over pages, a printer that is out.
 
-mod made;
-
-use made::{done, job, page};
+use crate::made::{done, job, page};
 use sawpierce::geom::Point;
 use sawpierce::job::{parse, Job, NamedFiles, Printer, Settings};
 use sawpierce::paper::{job_number, lay_out, Ink, Kind, Mark, Page, Sheets};
@@ -206,7 +204,7 @@ fn a_panel_over_six_pages() {
         assert!(pages.iter().any(|p| p.words().any(|w| w.text == letter)), "{letter}");
     }
     // The frame leaves the middle out of reach: 540 - 2 x 150 by 500 - 2 x 150 mm.
-    let reach = made::said(&jobs[0].1.verdicts, "frame-reach");
+    let reach = crate::made::said(&jobs[0].1.verdicts, "frame-reach");
     assert!(
         reach.iter().any(|v| v.says.contains("150 mm deep") && v.says.contains("240 x 200 mm")),
         "{reach:?}"
@@ -250,7 +248,7 @@ printer = "hall inkjet"
     });
     // What only just fits is pushed off the page by its correction: it says so, and what would do.
     let disc = |paper: &str| {
-        let text = made::disc(
+        let text = crate::made::disc(
             &[("outline.diameter", "181"), ("pattern.pitch", "20"), ("pattern.bridge", "3")],
             paper,
         );

@@ -1,5 +1,4 @@
 //! Jobs for tests: one that every check is content with, and its parts replaced one by one.
-#![allow(dead_code)]
 
 pub mod page;
 

@@ -293,7 +293,7 @@ fn pattern_files_come_by_name() {
     let files = |text: &str| NamedFiles::from([("reeds.toml".to_string(), text.as_bytes().to_vec())]);
     let Err(faulty) = parse(&own, "piece.toml", &files("title = 1"), &settings()) else { panic!("taken") };
     assert!(faulty.to_string().contains("reeds.toml:1"), "{faulty}");
-    let square = include_str!("../patterns/square.toml");
+    let square = include_str!("../../patterns/square.toml");
     assert!(parse(&own, "piece.toml", &files(square), &settings()).is_ok());
 }
 

@@ -1,7 +1,5 @@
 //! The sampler: every pattern on the card, at true size, legible, and the same bytes however it is made.
 
-mod made;
-
 use sawpierce::catalogue;
 use sawpierce::paper::{sampler as set, Group, Ink, MadeFor, Page, Sample, Words};
 use sawpierce::pattern::grown::GROWN;
@@ -18,7 +16,7 @@ fn card(skill: &str) -> Sampler {
         "skill = \"{skill}\"\n[sheet]\nmetal = \"copper\"\nthickness = 0.8\n[outline]\nshape = \"circle\"\ndiameter = 28\n\
          [pattern]\nname = \"hexagon\"\n"
     );
-    sampler(&made::job(&text))
+    sampler(&crate::made::job(&text))
 }
 
 static PRACTISED: LazyLock<Sampler> = LazyLock::new(|| card("practised"));
@@ -42,7 +40,7 @@ fn pages() -> Vec<(String, Page)> {
         all.extend(card.pages.iter().map(|p| (name.to_string(), p.clone())));
     }
     for size in ["A3", "A5", "Letter"] {
-        let mut paper = made::job(made::DISC).paper;
+        let mut paper = crate::made::job(crate::made::DISC).paper;
         paper.size = trade::paper(size).expect("listed").clone();
         all.extend(set(&FIRST.samples, &made_for, &paper).into_iter().map(|p| (size.to_string(), p)));
     }

@@ -3,10 +3,8 @@
 //!
 //! `SAWPIERCE_MIXTURES=600 cargo test --test paper_mix` looks at more of them.
 
-mod made;
-
+use crate::made::page;
 use kurbo::Point;
-use made::page;
 use sawpierce::job::{parse, Job, NamedFiles, Settings};
 use sawpierce::paper::{lay_out, Ink, Kind};
 use sawpierce::work::{work, Work};

@@ -1,8 +1,6 @@
 //! The least change that clears every stop: what it may touch, in which order it is offered, what is written.
 
-mod made;
-
-use made::*;
+use crate::made::*;
 use sawpierce::checks::Level;
 use sawpierce::job::Wish;
 use sawpierce::mend::{mend, wish, write, Candidate, Change};

@@ -1,8 +1,6 @@
 //! Repeats bent onto a cone's blank: they meet across its seam, keep their angles and their bridges.
 
-mod made;
-
-use made::{done, job};
+use crate::made::{done, job};
 use sawpierce::geom::{Point, Ring};
 use sawpierce::job::Job;
 use sawpierce::outline::{outline, Outline, Seam};

@@ -1,7 +1,5 @@
 //! What the renderers write, read back: ids and sizes in SVG, paths, words, parts and fixed bytes in PDF, pixels in PNG.
 
-mod made;
-
 use lopdf::content::Content;
 use lopdf::{Document, Object};
 use sawpierce::job::*;
@@ -11,7 +9,7 @@ use sawpierce::units::Mm;
 use sawpierce::work::{work, Work};
 
 fn disc() -> Job {
-    made::job(made::DISC)
+    crate::made::job(crate::made::DISC)
 }
 
 fn laid(job: &Job) -> (Work, Sheets) {
