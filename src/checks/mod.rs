@@ -19,7 +19,7 @@ mod widths;
 pub use corners::{out_of_reach, worst_bay, Bay};
 pub use fit::{blade_with_teeth, smaller_drill};
 pub use graph::graph;
-pub use heat::{seam_room, seam_solder};
+pub use heat::{rim_heat, seam_room, seam_solder};
 pub use net::{net, Alone, Joint, Net, Span, Way};
 pub use reach::beyond_the_frame;
 pub use widths::{border_limit, bridge_limit, WidthLimit};
