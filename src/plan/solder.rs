@@ -4,7 +4,7 @@
 use super::bench::Bench;
 use super::parts::Part;
 use super::strips::rim_line;
-use crate::checks::{seam_room, seam_solder, Level, Verdict};
+use crate::checks::{seam_room, seam_solder, Check, Level, Quantity, Verdict};
 use crate::job::{RimSits, Shape};
 use crate::trade::joining::{grades, grades_about_edge, room, Risk, NO_MARGIN};
 use crate::trade::models::{heat_window, HeatWindow};
@@ -283,38 +283,34 @@ fn notes(bench: &Bench, seam: &Seam, grade: &'static Solder) -> Vec<String> {
 const RULE: &str = "each heat flows lower than the one before, 60 °C of room beside openwork (common practice), and less than \
                     10 °C is no margin (estimate); the packet's own figures come first";
 
+fn told(level: Level, says: String) -> Verdict {
+    Verdict::told(Check::SolderSteps, level, says, RULE)
+}
+
 fn cold_verdict(bench: &Bench, seams: usize) -> Verdict {
-    let mut verdict = Verdict::new("solder-steps", Level::Good, "nothing to join", RULE);
-    if seams > 0 {
-        let metal = &bench.job.sheet.metal;
-        verdict.level = Level::Caution;
-        verdict.says = format!(
-            "{} is not soldered at a bench: {} to make cold, by rivets, tabs or claws",
-            metal.title,
-            if seams == 1 { "1 join".to_string() } else { format!("{seams} joins") }
-        );
-        verdict.because = metal.care.clone().unwrap_or_default();
+    if seams == 0 {
+        return told(Level::Good, "nothing to join".into());
     }
-    verdict
+    let metal = &bench.job.sheet.metal;
+    let joins = if seams == 1 { "1 join".to_string() } else { format!("{seams} joins") };
+    let says =
+        format!("{} is not soldered at a bench: {joins} to make cold, by rivets, tabs or claws", metal.title);
+    Verdict::told(Check::SolderSteps, Level::Caution, says, metal.care.clone().unwrap_or_default())
 }
 
 fn verdict(bench: &Bench, seams: &[Seam], risks: &[Risk], chosen: &[(&'static Solder, bool)]) -> Verdict {
     let metal = &bench.job.sheet.metal;
-    let mut verdict = Verdict::new("solder-steps", Level::Good, "nothing to solder", RULE);
-    verdict.unit = "heats";
+    let count = |n: usize| Quantity::Count(n as f64, "heats");
     if seams.is_empty() {
-        return verdict;
+        return told(Level::Good, "nothing to solder".into());
     }
     let heats = risks.len();
-    verdict.measured = Some(heats as f64);
     let rooms = || chosen.iter().zip(risks).map(|((solder, _), risk)| room(metal, solder, *risk));
     if let Some((i, room)) =
         rooms().enumerate().find_map(|(i, room)| Some((i, room.filter(|r| *r < NO_MARGIN)?)))
     {
         let solder = chosen[i].0;
-        verdict.level = Level::Stop;
-        (verdict.measured, verdict.limit, verdict.unit) = (Some(room), Some(NO_MARGIN), "C");
-        verdict.says = format!(
+        let says = format!(
             "heat {}: {} solder flows at {} and {} starts to melt at {}: {} is no margin; take a grade that flows lower",
             i + 1,
             solder.name,
@@ -323,20 +319,19 @@ fn verdict(bench: &Bench, seams: &[Seam], risks: &[Risk], chosen: &[(&'static So
             heat(solder.flow_c + room),
             heat_apart(room)
         );
-        return verdict;
+        return told(Level::Stop, says).numbers(Quantity::Heat(room), Quantity::Heat(NO_MARGIN));
     }
     let right = chosen.iter().take_while(|(_, fits)| *fits).count();
     let names: Vec<&str> = chosen.iter().map(|(s, _)| s.name.as_str()).collect();
     if right == heats {
         let word = if heats == 1 { "heat" } else { "heats" };
-        verdict.says = format!("{heats} {word}: {}", names.join(", then "));
-        return verdict;
+        let mut good = told(Level::Good, format!("{heats} {word}: {}", names.join(", then ")));
+        good.measured = Some(count(heats));
+        return good;
     }
-    verdict.limit = Some(right as f64);
-    verdict.level = Level::Caution;
     let odd = chosen[right].0;
     let above = right.checked_sub(1).map_or(f64::INFINITY, |before| chosen[before].0.flow_c);
-    verdict.says = match rooms().nth(right).flatten() {
+    let says = match rooms().nth(right).flatten() {
         // The first grade the maker asked for, or none that flows low enough: little room, but some.
         Some(room) if odd.flow_c < above => format!(
             "heat {}: {} solder leaves {} before {} starts to melt; beside openwork {} is usual",
@@ -353,5 +348,5 @@ fn verdict(bench: &Bench, seams: &[Seam], risks: &[Risk], chosen: &[(&'static So
             right + 1
         ),
     };
-    verdict
+    told(Level::Caution, says).numbers(count(heats), count(right))
 }
