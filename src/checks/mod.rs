@@ -82,7 +82,7 @@ pub struct Bridge {
 
 impl Bridge {
     /// Halfway between the two edges.
-    pub fn middle(&self) -> Point {
+    pub fn midpoint(&self) -> Point {
         self.at[0].midpoint(self.at[1])
     }
 

@@ -8,7 +8,7 @@ use super::strip::strip_for;
 use super::tab::Foot;
 use super::template::{art, Art, Hand, Look};
 use super::words;
-use crate::geom::{Point, Rect, Ring, Vec2};
+use crate::geom::{Margin, Point, Rect, Ring, Vec2};
 use crate::job::{Job, LabelGrid, LengthUnit, PaperSpec, Transfer};
 use crate::work::Work;
 use std::collections::BTreeMap;
@@ -301,7 +301,7 @@ fn trial(page: &Page, count: usize, label: impl Fn(usize) -> Rect) -> Page {
     let first = label(0);
     let art = page.marks.iter().filter(|m| m.copy == 1).map(Mark::bounds).reduce(|a, b| a.union(b));
     let art = art.unwrap_or(Rect::ZERO);
-    let room = header::printable(page).intersect(first).inset(-1.0);
+    let room = header::printable(page).intersect(first).shrink(1.0);
     let fits = [words::TRIAL, words::TRIAL_SHORT].into_iter().find_map(|text| {
         let lines = letters::wrap(text, 7.0, true, room.width() - 4.0);
         let height = 3.4 * lines.len() as f64;

@@ -8,7 +8,7 @@ use super::numbers::passes;
 use super::page::{CopyAt, Group, Ink, Kind, Mark, Page, Pen, Words, STRIP};
 use super::template::Art;
 use super::words;
-use crate::geom::{Point, Rect, Vec2};
+use crate::geom::{Margin, Point, Rect, Vec2};
 use crate::job::{Job, PaperSpec};
 use crate::work::Work;
 
@@ -183,13 +183,13 @@ fn joins(tiling: &Tiling, art: &Art) -> Vec<Join> {
     let mut marks: Vec<Join> = Vec::new();
     let mut put = |at: &dyn Fn(f64) -> Point| {
         let number = marks.len() + 1;
-        let reach = Rect::from_points(at(-SLIDE), at(SLIDE)).inset(10.0);
+        let reach = Rect::from_points(at(-SLIDE), at(SLIDE)).grow(10.0);
         let placed = marks.iter().flat_map(|j| join_mark(*j)).map(|m| m.bounds());
         let near: Vec<Rect> = covered.iter().copied().chain(placed).filter(|r| r.overlaps(reach)).collect();
         let edges: Vec<&Vec<Point>> =
             lines.iter().filter(|(b, _)| b.overlaps(reach)).map(|(_, l)| l).collect();
         let clear = |room: Rect| {
-            let room = room.inset(0.3);
+            let room = room.grow(0.3);
             !near.iter().any(|r| r.overlaps(room)) && !edges.iter().any(|l| passes(l, room))
         };
         let whole = |j: &Join| {
@@ -277,7 +277,7 @@ fn tile(
             page.marks.push(mark.shifted(by, k));
         }
     }
-    for join in joins.iter().filter(|j| view.inset(-JOIN - 1.0).contains(j.at)) {
+    for join in joins.iter().filter(|j| view.shrink(JOIN + 1.0).contains(j.at)) {
         page.marks.extend(join_mark(Join { at: join.at + by, ..*join }));
     }
     // Where this page is cut, to lie over the next: along its right and lower edge.
@@ -310,7 +310,7 @@ fn tile(
         lines.push(Words::new(text, Point::new(room.x1 - header::PAGE_NUMBER, room.y1 - 0.6), 6.0).end());
     }
     for words in lines {
-        if page.words().all(|w| !w.bounds().inset(0.5).overlaps(words.bounds())) {
+        if page.words().all(|w| !w.bounds().grow(0.5).overlaps(words.bounds())) {
             page.marks.push(Mark::words(words));
         }
     }

@@ -81,15 +81,15 @@ fn sequence(bench: &Bench) -> Vec<usize> {
         .enumerate()
         .map(|(i, o)| {
             // The middle opening stands alone in ring 0.
-            let ring = (round(o.middle) / step + 0.5).floor() as usize;
-            (ring, libm::atan2(o.middle.y, o.middle.x), i)
+            let ring = (round(o.centroid) / step + 0.5).floor() as usize;
+            (ring, libm::atan2(o.centroid.y, o.centroid.x), i)
         })
         .collect();
     rings.sort_by(|a, b| a.0.cmp(&b.0).then(a.1.total_cmp(&b.1)).then(a.2.cmp(&b.2)));
     let mut out: Vec<usize> = Vec::with_capacity(rings.len());
     for ring in rings.chunk_by(|a, b| a.0 == b.0) {
         // Go on from where the last ring ended, the same way round.
-        let from = out.last().map_or(0.0, |&i| libm::atan2(openings[i].middle.y, openings[i].middle.x));
+        let from = out.last().map_or(0.0, |&i| libm::atan2(openings[i].centroid.y, openings[i].centroid.x));
         let start = (0..ring.len())
             .min_by(|&a, &b| gap(ring[a].1, from).total_cmp(&gap(ring[b].1, from)))
             .unwrap_or(0);
@@ -111,9 +111,9 @@ fn along_strip(bench: &Bench, share: f64) -> Vec<usize> {
         .iter()
         .enumerate()
         .map(|(i, o)| {
-            let left = o.middle.x < -1e-6;
-            let column = (o.middle.x.abs() / step).floor() as usize;
-            let y = if column % 2 == 0 { o.middle.y } else { -o.middle.y };
+            let left = o.centroid.x < -1e-6;
+            let column = (o.centroid.x.abs() / step).floor() as usize;
+            let y = if column % 2 == 0 { o.centroid.y } else { -o.centroid.y };
             (left, column, y, i)
         })
         .collect();

@@ -2,7 +2,7 @@
 
 use super::{clean_up, Alone, Net};
 use crate::checks::Side;
-use crate::geom::{Corner, Gap, Point, Ring};
+use crate::geom::{ClosestPoints, Point, Ring, Vertex};
 use crate::job::Job;
 use crate::openings::Piece;
 use crate::units::Mm;
@@ -43,10 +43,10 @@ fn held(job: &Job, piece: &Piece, net: &Net, members: &[usize]) -> Option<Alone>
     sides.dedup();
     let inside = net.joints[*members.first()?].at;
     let necks = sides.iter().filter_map(|&side| Some((side, neck(ring_of(piece, side)?, inside)?)));
-    let (wall, gap) = necks.min_by(|a, b| a.1.width.total_cmp(&b.1.width))?;
-    let finished = Mm(gap.width - 2.0 * clean_up(job, piece, wall));
+    let (wall, gap) = necks.min_by(|a, b| a.1.distance.total_cmp(&b.1.distance))?;
+    let finished = Mm(gap.distance - 2.0 * clean_up(job, piece, wall));
     let carries = sides.into_iter().filter(|s| *s != wall).collect();
-    Some(Alone { inside: wall, width: Mm(gap.width), finished, at: gap.at, carries })
+    Some(Alone { inside: wall, width: Mm(gap.distance), finished, at: gap.at, carries })
 }
 
 fn ring_of(piece: &Piece, side: Side) -> Option<&Ring> {
@@ -58,38 +58,38 @@ fn ring_of(piece: &Piece, side: Side) -> Option<&Ring> {
 }
 
 /// The shortest way across the metal from a ring to itself that shuts a point off.
-fn neck(ring: &Ring, inside: Point) -> Option<Gap> {
-    let n = ring.corners.len();
-    let mut gaps: Vec<(usize, usize, Gap)> = Vec::new();
+fn neck(ring: &Ring, inside: Point) -> Option<ClosestPoints> {
+    let n = ring.vertices.len();
+    let mut gaps: Vec<(usize, usize, ClosestPoints)> = Vec::new();
     for i in 0..n {
         for j in i + 1..n {
-            let gap = ring.edge(i).gap(&ring.edge(j));
-            if gap.width > 1e-6 {
+            let gap = ring.edge(i).closest(&ring.edge(j));
+            if gap.distance > 1e-6 {
                 gaps.push((i, j, gap));
             }
         }
     }
-    gaps.sort_by(|a, b| a.2.width.total_cmp(&b.2.width));
-    let shuts = |(i, j, gap): &(usize, usize, Gap)| {
+    gaps.sort_by(|a, b| a.2.distance.total_cmp(&b.2.distance));
+    let shuts = |(i, j, gap): &(usize, usize, ClosestPoints)| {
         let [p, q] = gap.at;
         let in_metal = [0.02, 0.25, 0.5, 0.75, 0.98].iter().all(|t| !ring.contains(p.lerp(q, *t)));
         // From p along the ring to q and straight back; curves as their chords will do to tell in from out, but for
         // the two that are cut, whose rest is a chord as well.
-        let corner = |at: Point| Corner { at, bulge: 0.0 };
-        let between: Vec<Corner> = std::iter::once(corner(p))
-            .chain((i + 1..=*j).map(|k| ring.corners[k]).map(|c| Corner { at: c.at, bulge: c.bulge }))
+        let corner = |at: Point| Vertex { at, bulge: 0.0 };
+        let between: Vec<Vertex> = std::iter::once(corner(p))
+            .chain((i + 1..=*j).map(|k| ring.vertices[k]).map(|c| Vertex { at: c.at, bulge: c.bulge }))
             .chain([corner(q)])
             .collect();
         let mut pocket = Ring::new(between);
-        let last = pocket.corners.len() - 2;
-        pocket.corners[last].bulge = 0.0;
-        let rest: Vec<Corner> = std::iter::once(corner(q))
-            .chain((j + 1..n).chain(0..=*i).map(|k| ring.corners[k]))
+        let last = pocket.vertices.len() - 2;
+        pocket.vertices[last].bulge = 0.0;
+        let rest: Vec<Vertex> = std::iter::once(corner(q))
+            .chain((j + 1..n).chain(0..=*i).map(|k| ring.vertices[k]))
             .chain([corner(p)])
             .collect();
         let mut other = Ring::new(rest);
-        let last = other.corners.len() - 2;
-        other.corners[last].bulge = 0.0;
+        let last = other.vertices.len() - 2;
+        other.vertices[last].bulge = 0.0;
         let (a, b) = (pocket.contains(inside), other.contains(inside));
         let smaller_a = pocket.area().abs() <= other.area().abs();
         in_metal && if smaller_a { a } else { b }
