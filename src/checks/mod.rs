@@ -8,6 +8,7 @@ mod corners;
 mod fit;
 mod graph;
 mod heat;
+mod held;
 mod loose;
 mod net;
 mod reach;
@@ -20,7 +21,8 @@ pub use corners::{out_of_reach, worst_bay, Bay};
 pub use fit::{blade_with_teeth, smaller_drill};
 pub use graph::graph;
 pub use heat::{seam_room, seam_solder};
-pub use net::{net, Alone, Joint, Net, Span, Way};
+pub use held::{held_by_one, HeldByOne};
+pub use net::{net, Joint, Net, Span, Way};
 pub use reach::beyond_the_frame;
 pub use widths::{border_limit, bridge_limit, WidthLimit};
 

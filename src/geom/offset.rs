@@ -52,6 +52,13 @@ impl Ring {
             .unwrap_or_else(|| self.clone())
     }
 
+    /// What the ring's outward offset by `by` mm closes round without covering it: places outside the ring, farther than that from
+    /// it, that are cut off from the rest. Expects an anticlockwise ring; the answer runs anticlockwise too.
+    pub fn pockets(&self, by: f64) -> Vec<Ring> {
+        let offset = to_polyline(self).parallel_offset(-by);
+        offset.iter().map(from_polyline).filter(|r| r.area() < -SLIVER).map(|r| r.reversed()).collect()
+    }
+
     /// Vertices that point out rounded to `radius` as far as the ring has room: offset inwards, then outwards again.
     /// Empty if the ring is nowhere that wide.
     pub fn rounded(&self, radius: f64) -> Vec<Ring> {
