@@ -1,7 +1,7 @@
 //! What a torch does to the openwork while a strip is soldered to its edge. A rough model: it may caution, never stop.
 
 use super::case::Case;
-use super::{count, Level, Verdict};
+use super::{count, Check, Level, Quantity, Verdict};
 use crate::job::Job;
 use crate::openings::Piece;
 use crate::trade::models::{
@@ -10,7 +10,7 @@ use crate::trade::models::{
 use crate::trade::{solders_for, Solder};
 use crate::units::plain;
 
-const CHECK: &str = "bridge-heat";
+const CHECK: Check = Check::BridgeHeat;
 /// A tongue may run ahead of its root by this share of the room before the sheet starts to melt.
 const TONGUE_SHARE: f64 = 1.0 / 3.0;
 /// Less than this at a tongue's tip is not told, C: the model is no surer, and a solder without any room is told of by itself.
@@ -62,7 +62,8 @@ pub fn seam_solder(job: &Job, piece: &Piece) -> Option<&'static Solder> {
 pub(super) fn bridge_heat(case: &Case) -> Vec<Verdict> {
     let because = "about: fitted to computed designs, sure to some 15 C, never measured at a bench; solders differ by maker, \
                    so the packet comes first (estimate)";
-    let good = |says: String| vec![Verdict::new(CHECK, Level::Good, says, because)];
+    let good = |says: String| vec![Verdict::told(CHECK, Level::Good, says, because)];
+    let unchecked = |says: String| vec![Verdict::told(CHECK, Level::Unchecked, says, because)];
     let (job, piece) = (case.job, case.piece);
     let made = &job.construction;
     if made.rim.is_none() && made.back.is_none() && made.bezel.is_none() {
@@ -70,14 +71,14 @@ pub(super) fn bridge_heat(case: &Case) -> Vec<Verdict> {
     }
     let metal = job.sheet.metal.title.to_lowercase();
     let Some(solder) = seam_solder(job, piece) else {
-        return good(format!("not judged: {metal} is not soldered with these grades"));
+        return unchecked(format!("not judged: {metal} is not soldered with these grades"));
     };
     let mut all = Vec::new();
     let headroom = job.sheet.metal.solidus_c.map(|s| s - solder.flow_c);
     match (made.rim.is_some(), seam_room(job, piece, solder)) {
         (false, _) => {}
         (true, None) => {
-            return good(format!(
+            return unchecked(format!(
                 "not judged: where {metal} starts to melt or how it carries heat is not known"
             ))
         }
@@ -131,7 +132,10 @@ fn seam(case: &Case, solder: &Solder, headroom: f64, ahead: f64, because: &str) 
         HeatWindow::Closed => rim_window(ahead),
         _ => wide_window(ahead),
     };
-    Some(Verdict::new(CHECK, Level::Caution, says, because).numbers(headroom, limit, "C"))
+    Some(
+        Verdict::told(CHECK, Level::Caution, says, because)
+            .numbers(Quantity::Heat(headroom), Quantity::Heat(limit)),
+    )
 }
 
 /// Which solder would do, or what it would need.
@@ -175,5 +179,9 @@ fn hot_tongues(case: &Case, headroom: f64, because: &str) -> Option<Verdict> {
         count(hot, "tongue"),
         plain(rise, 0)
     );
-    Some(Verdict::new(CHECK, Level::Caution, says, because).numbers(rise, limit, "C").at(tip))
+    Some(
+        Verdict::told(CHECK, Level::Caution, says, because)
+            .numbers(Quantity::Heat(rise), Quantity::Heat(limit))
+            .at(tip),
+    )
 }

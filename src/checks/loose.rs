@@ -1,11 +1,11 @@
 //! Metal that nothing holds: it falls out when the last opening round it is sawn.
 
 use super::case::Case;
-use super::{place, Level, Side, Verdict};
+use super::{place, Check, Level, Quantity, Side, Verdict};
 use crate::geom::{boolean, BooleanOp, ClosestPoints, Region, Ring};
 use crate::units::plain;
 
-const CHECK: &str = "loose-metal";
+const CHECK: Check = Check::LooseMetal;
 /// Edges nearer than this touch, mm: no saw leaves a thousandth standing, but a drawn one still holds on paper.
 const TOUCHING: f64 = 1e-6;
 /// Cut-outs are let out by this much before the metal is cut, mm, so that metal that hangs by a mere point, where two of
@@ -17,7 +17,7 @@ const POINT: f64 = 1e-5;
 pub(super) fn loose_metal(case: &Case) -> Vec<Verdict> {
     let because = "what is left must hang together, as drawn".to_string();
     let good =
-        || vec![Verdict::new(CHECK, Level::Good, "the metal that is left is one piece", because.clone())];
+        || vec![Verdict::told(CHECK, Level::Good, "the metal that is left is one piece", because.clone())];
     if !anything_touches(case) {
         return good();
     }
@@ -25,7 +25,7 @@ pub(super) fn loose_metal(case: &Case) -> Vec<Verdict> {
     bits.sort_by(|a, b| b.area().total_cmp(&a.area()));
     let Some((main, loose)) = bits.split_first() else {
         let says = "nothing of the metal is left";
-        return vec![Verdict::new(CHECK, Level::Stop, says, because)];
+        return vec![Verdict::told(CHECK, Level::Stop, says, because)];
     };
     let Some(largest) = loose.first() else { return good() };
     let bounds = largest.outer.bounds();
@@ -48,8 +48,8 @@ pub(super) fn loose_metal(case: &Case) -> Vec<Verdict> {
         plain(bounds.height(), 1),
         place(largest.outer.centroid())
     );
-    vec![Verdict::new(CHECK, Level::Stop, says, because)
-        .numbers(loose.len() as f64, 0.0, "bits")
+    vec![Verdict::told(CHECK, Level::Stop, says, because)
+        .numbers(Quantity::Count(loose.len() as f64, "bits"), Quantity::Count(0.0, "bits"))
         .at(largest.outer.centroid())]
 }
 

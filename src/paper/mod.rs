@@ -114,7 +114,7 @@ pub fn lay_out(items: &[(&Job, &Work)]) -> Sheets {
             |v| {
                 format!(
                     "STOP: {}{}",
-                    v.says,
+                    v.says(item.0.units),
                     v.remedy.as_ref().map_or(String::new(), |r| format!(" What would do: {r}."))
                 )
             },

@@ -152,7 +152,7 @@ fn banner(job: &Job, verdicts: &[Verdict], named: bool) -> Vec<String> {
         1 => String::new(),
         n => format!("; and {} more on the job card", n - 1),
     };
-    vec![format!("{lead}{}{more}", first.says.trim_end_matches('.'))]
+    vec![format!("{lead}{}{more}", first.says(job.units).trim_end_matches('.'))]
 }
 
 /// Bridges thinner when finished than the hand or the maker asks, thinnest first: what `bridge-width` and `border-width`

@@ -3,7 +3,7 @@
 use super::bench::Bench;
 use super::parts::Part;
 use super::strips::rim_line;
-use crate::checks::{seam_room, seam_solder, Level, Verdict};
+use crate::checks::{seam_room, seam_solder, Check, Level, Quantity, Verdict};
 use crate::job::{RimSits, Shape};
 use crate::trade::fits::{bench_grades, grades, room, ROOM_ON_OPENWORK, ROOM_ON_STRIP, STEP_DOWN};
 use crate::trade::models::{heat_window, HeatWindow};
@@ -249,50 +249,47 @@ fn verdict(bench: &Bench, seams: &[Seam], heats: usize, chosen: &[(&'static Sold
     let metal = &bench.job.sheet.metal;
     let because = "common practice: each heat flows lower than the one before, 60 C of room beside openwork; the packet's \
                    own figures come first";
-    let mut verdict = Verdict::new("solder-steps", Level::Good, "nothing to solder", because);
-    verdict.unit = "heats";
+    let verdict =
+        |level: Level, says: String, because: String| Verdict::told(Check::SolderSteps, level, says, because);
+    let count = |n: usize| Quantity::Count(n as f64, "heats");
     if seams.is_empty() {
-        return verdict;
+        return verdict(Level::Good, "nothing to solder".into(), because.into());
     }
-    verdict.measured = Some(heats as f64);
     if chosen.is_empty() {
-        verdict.level = Level::Caution;
-        verdict.limit = Some(0.0);
-        verdict.says = format!("{} is not joined with silver or gold solder at the torch", metal.title);
-        verdict.because =
+        let says = format!("{} is not joined with silver or gold solder at the torch", metal.title);
+        let because =
             metal.care.clone().unwrap_or_else(|| "use rivets, or the makers' own solders and advice".into());
-        return verdict;
+        return verdict(Level::Caution, says, because).numbers(count(heats), count(0));
     }
     let right = chosen.iter().take_while(|(_, fits)| *fits).count();
-    verdict.limit = Some(right as f64);
     let names: Vec<&str> = chosen.iter().map(|(s, _)| s.name.as_str()).collect();
     if right == heats {
-        verdict.limit = None;
-        verdict.says = format!("{heats} heats: {}", names.join(", then "));
-    } else {
-        verdict.level = Level::Caution;
-        let (odd, _) = chosen[right];
-        let room = metal.solidus_c.map(|s| s - odd.flow_c);
-        let tight = room.is_some_and(|r| r < ROOM_ON_STRIP);
-        verdict.says = match room {
-            Some(room) if tight => format!(
-                "heat {}: {} solder flows only {} C below where {} starts to melt",
-                right + 1,
-                odd.name,
-                plain(room, 0),
-                metal.title.to_lowercase()
-            ),
-            _ => format!(
-                "{heats} heats, but grades that leave room for {right} only: {} is used again from heat {}",
-                odd.name,
-                right + 1
-            ),
-        };
-        verdict.because = if tight {
-            "take a grade that flows lower".into()
-        } else {
-            "join more seams in one heat, keep earlier seams cool, or join cold".into()
-        };
+        let says = format!("{heats} heats: {}", names.join(", then "));
+        let mut verdict = verdict(Level::Good, says, because.into());
+        verdict.measured = Some(count(heats));
+        return verdict;
     }
-    verdict
+    let (odd, _) = chosen[right];
+    let room = metal.solidus_c.map(|s| s - odd.flow_c);
+    let tight = room.is_some_and(|r| r < ROOM_ON_STRIP);
+    let says = match room {
+        Some(room) if tight => format!(
+            "heat {}: {} solder flows only {} C below where {} starts to melt",
+            right + 1,
+            odd.name,
+            plain(room, 0),
+            metal.title.to_lowercase()
+        ),
+        _ => format!(
+            "{heats} heats, but grades that leave room for {right} only: {} is used again from heat {}",
+            odd.name,
+            right + 1
+        ),
+    };
+    let because = if tight {
+        "take a grade that flows lower"
+    } else {
+        "join more seams in one heat, keep earlier seams cool, or join cold"
+    };
+    verdict(Level::Caution, says, because.into()).numbers(count(heats), count(right))
 }

@@ -126,7 +126,7 @@ fn the_least_of_graded_bridges_is_what_is_checked_and_mended() {
     let work = done(&job);
     let stop = crate::made::said(&work.verdicts, "bridge-width");
     assert_eq!(stop.len(), 1);
-    let thinnest = stop[0].measured.expect("a width");
+    let thinnest = stop[0].measured.expect("a width").value();
     assert!(thinnest < 0.7 + 0.15 && thinnest > 0.5 - 1e-3, "{thinnest}");
     let mended = sawpierce::mend::write(
         &text,
@@ -187,7 +187,7 @@ fn what_cannot_be_graded_is_refused_with_a_reason() {
 fn a_grading_is_told_in_numbers() {
     let job = job(&disc(&[("pattern.bridge_to", "2.2"), ("pattern.along", "90")], ""));
     let work = done(&job);
-    let plan = sawpierce::pipeline::json::plan_json(&job, &work, 1, false);
+    let plan = sawpierce::render::json::plan_json(&job, &work, 1, false);
     assert_eq!(plan["resolved"]["bridge_mm"], 1.2);
     assert_eq!(plan["resolved"]["bridge_to_mm"], 2.2);
     assert_eq!(plan["resolved"]["along"], 90.0);

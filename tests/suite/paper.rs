@@ -507,7 +507,7 @@ fn a_piece_too_big_is_refused_with_the_paper_that_would_do() {
     job.pattern.pitch = Some(Mm(14.0));
     let (_, sheets) = laid(&job);
     let v = &sheets.verdicts[0];
-    assert_eq!((v.check, v.level), ("paper-fit", Level::Stop));
+    assert_eq!((v.check.name(), v.level), ("paper-fit", Level::Stop));
     assert!(v.remedy.as_deref().is_some_and(|r| r.contains("A3")), "{:?}", v.remedy);
     assert!(sheets.pages.iter().all(|p| p.kind == Kind::Card), "the PDF holds the job card only");
     let whole = sheets.oversize.as_ref().expect("one page as large as needed");

@@ -4,6 +4,7 @@ use crate::made::{done, job, page};
 use sawpierce::geom::Point;
 use sawpierce::job::{parse, Job, NamedFiles, Printer, Settings};
 use sawpierce::paper::{job_number, lay_out, Ink, Kind, Mark, Page, Sheets};
+use sawpierce::units::LengthUnit;
 use sawpierce::work::Work;
 
 /// A teacher's job: a 30 mm disc of soft copper, from a sheet of 150 by 100 mm.
@@ -206,7 +207,8 @@ fn a_panel_over_six_pages() {
     // The frame leaves the middle out of reach: 540 - 2 x 150 by 500 - 2 x 150 mm.
     let reach = crate::made::said(&jobs[0].1.verdicts, "frame-reach");
     assert!(
-        reach.iter().any(|v| v.says.contains("150 mm deep") && v.says.contains("240 x 200 mm")),
+        reach.iter().any(|v| v.says(LengthUnit::Mm).contains("150 mm deep")
+            && v.says(LengthUnit::Mm).contains("240 x 200 mm")),
         "{reach:?}"
     );
     whole(&sheets);
@@ -260,7 +262,7 @@ printer = "hall inkjet"
     assert_eq!(of(&fits, Kind::Template).len(), 1);
     assert!(of(&pushed, Kind::Template).is_empty());
     assert!(
-        pushed.verdicts.iter().any(|v| v.check == "paper-fit" && v.remedy.is_some()),
+        pushed.verdicts.iter().any(|v| v.check.name() == "paper-fit" && v.remedy.is_some()),
         "{:?}",
         pushed.verdicts
     );

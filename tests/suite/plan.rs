@@ -5,10 +5,11 @@ use sawpierce::checks::{Level, Side, Verdict};
 use sawpierce::geom::Point;
 use sawpierce::job::{parse, Job, NamedFiles, Settings};
 use sawpierce::openings::Piece;
-use sawpierce::pipeline::json::plan_json;
 use sawpierce::plan::card::Row;
 use sawpierce::plan::sums::{sum, Ask};
 use sawpierce::plan::{moves, plan, Bench, Cut, Part, Plan};
+use sawpierce::render::json::plan_json;
+use sawpierce::units::LengthUnit;
 use sawpierce::work::{work, Work};
 use std::f64::consts::PI;
 
@@ -42,7 +43,7 @@ impl Done {
         json.to_string()
     }
     fn verdict(&self, check: &str) -> &Verdict {
-        self.verdicts.iter().find(|v| v.check == check).unwrap_or_else(|| panic!("no {check}"))
+        self.verdicts.iter().find(|v| v.check.name() == check).unwrap_or_else(|| panic!("no {check}"))
     }
 }
 
@@ -306,11 +307,15 @@ fn solder_steps_flow_lower_each_time() {
     assert_eq!(done(&(full(1.0) + two)).verdict("solder-steps").level, Level::Good);
     let hard = done(&(full(1.0) + two + "solder = \"hard\"\n"));
     assert_eq!(hard.verdict("solder-steps").level, Level::Caution);
-    assert!(hard.verdict("solder-steps").says.contains("only 0 C"), "{}", hard.verdict("solder-steps").says);
+    assert!(
+        hard.verdict("solder-steps").says(LengthUnit::Mm).contains("only 0 C"),
+        "{}",
+        hard.verdict("solder-steps").says(LengthUnit::Mm)
+    );
     let titanium = done(&(full(1.0).replace("sterling-silver", "titanium") + two));
     assert_eq!(titanium.verdict("solder-steps").level, Level::Caution);
     assert!(titanium.plan().solder.iter().all(|s| s.grade.is_none()));
-    assert_eq!(done(&full(1.0)).verdict("solder-steps").says, "nothing to solder");
+    assert_eq!(done(&full(1.0)).verdict("solder-steps").says(LengthUnit::Mm), "nothing to solder");
 }
 
 #[test]

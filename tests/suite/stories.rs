@@ -7,6 +7,7 @@ use sawpierce::openings::{Opening, Piece, Resolved};
 use sawpierce::outline::outline;
 use sawpierce::plan::{lay_out, plan, sums, Part, Plan};
 use sawpierce::trade;
+use sawpierce::units::LengthUnit;
 use sawpierce::units::Mm;
 use sawpierce::work::work;
 use std::f64::consts::PI;
@@ -245,8 +246,8 @@ fn s5_stone_in_the_middle() {
         assert!(apart >= 6.15 - 0.01, "opening {} reaches into the pad: {apart}", o.n);
     }
     // Hole in line with the balance point: it hangs straight.
-    let hang = d.verdicts.iter().find(|v| v.check == "hang").unwrap_or_else(|| panic!("no hang"));
-    assert_eq!(hang.level, Level::Good, "{}", hang.says);
+    let hang = d.verdicts.iter().find(|v| v.check.name() == "hang").unwrap_or_else(|| panic!("no hang"));
+    assert_eq!(hang.level, Level::Good, "{}", hang.says(LengthUnit::Mm));
     // Wall above the hole 1.5, sheet 0.8, play 0.3: 2.6 of the ring's 4.0.
     assert!(part(&d.plan, "jump ring").notes.iter().any(|n| n.starts_with("fits bail hole")));
 
@@ -261,11 +262,11 @@ fn s5_stone_in_the_middle() {
 #[test]
 fn s5_a_hole_off_the_hang_line_says_how_far_to_move() {
     let d = done(&STONE.replace("STONE", "10").replace("at = [0, 14.5]", "at = [2.0, 14.3]"));
-    let hang = d.verdicts.iter().find(|v| v.check == "hang").unwrap_or_else(|| panic!("no hang"));
-    assert_eq!(hang.level, Level::Caution, "{}", hang.says);
+    let hang = d.verdicts.iter().find(|v| v.check.name() == "hang").unwrap_or_else(|| panic!("no hang"));
+    assert_eq!(hang.level, Level::Caution, "{}", hang.says(LengthUnit::Mm));
     let aside = d.plan.hang.as_ref().map_or(0.0, |h| h.aside);
     near("aside", aside, 2.0, 0.1);
-    assert!(hang.says.contains("to the left"), "{}", hang.says);
+    assert!(hang.says(LengthUnit::Mm).contains("to the left"), "{}", hang.says(LengthUnit::Mm));
 }
 
 #[test]

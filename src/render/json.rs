@@ -1,12 +1,12 @@
 //! The plan as JSON, schema 1: one piece, mm, y up, origin at the middle of the outline. A pair's left, never mirrored for
 //! print. Lengths are rounded to a millionth of a millimetre so that the same job gives the same bytes.
 
-use crate::checks::{net, Bridge, Net, Side, Span, Verdict, Way};
+use crate::checks::{net, Bridge, Net, Quantity, Side, Span, Verdict, Way};
 use crate::geom::Point;
 use crate::job::Job;
 use crate::openings::Piece;
 use crate::plan::{Cut, Part, Plan, Spread};
-use crate::units::JUST_PASSED;
+use crate::units::{LengthUnit, JUST_PASSED};
 use crate::work::Work;
 use serde_json::{json, Map, Value};
 
@@ -41,7 +41,7 @@ pub fn plan_json(job: &Job, work: &Work, pages: usize, with_bridges: bool) -> Va
         "resolved": resolved(job, piece),
         "openings": openings(piece),
         "bridges": bridges(job, work, with_bridges),
-        "verdicts": work.verdicts.iter().map(verdict).collect::<Vec<_>>(),
+        "verdicts": work.verdicts.iter().map(|v| verdict(v, job.units)).collect::<Vec<_>>(),
         "drill": drill(job, plan),
         "saw": saw(job, plan),
         "order": order(plan),
@@ -234,18 +234,27 @@ fn graph(out: &mut Map<String, Value>, necks: &[Bridge], net: &Net) {
     out.insert("alone".into(), alone.collect());
 }
 
+/// Which rule binds, and why there is no remedy.
+fn because(v: &Verdict, units: LengthUnit) -> String {
+    match (v.because(units), v.no_remedy.as_str()) {
+        (rule, "") => rule,
+        (rule, why) => format!("{rule}; {why}"),
+    }
+}
+
 /// One verdict, as it stands in the plan.
-pub fn verdict(v: &Verdict) -> Value {
+pub fn verdict(v: &Verdict, units: LengthUnit) -> Value {
     json!({
         "check": v.check,
         "level": v.level,
-        "measured": v.measured.map(n),
-        "limit": v.limit.map(n),
-        "unit": v.unit,
-        "at_mm": v.at.map(|at| at.map(n)),
-        "says": v.says,
+        "count": v.count,
+        "measured": v.measured.map(|q| n(q.value())),
+        "limit": v.limit.map(|q| n(q.value())),
+        "unit": v.measured.or(v.limit).map(Quantity::unit),
+        "at_mm": v.at.map(at),
+        "says": v.says(units),
         "remedy": v.remedy,
-        "because": v.because,
+        "because": because(v, units),
     })
 }
 
