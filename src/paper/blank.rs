@@ -2,11 +2,11 @@
 //! and spare.
 
 use super::letters;
+use super::look::TRIM;
 use super::numbers::LEADER;
 use super::page::{Group, Ink, Mark, Pen, Words, FINE, SAW_LINE};
 use super::place::Place;
-use super::template::TRIM;
-use crate::geom::{Margin, Point, Rect, Ring, Vec2};
+use crate::geom::{Grow, Point, Rect, Ring, Vec2};
 use crate::outline::{Outline, Seam};
 use crate::work::Work;
 

@@ -3,7 +3,7 @@
 use super::letters;
 use super::page::{Group, Ink, Mark, Page, Pen, Words, NO_INK, RULE, STRIP};
 use super::words;
-use crate::geom::{Margin, Point, Rect, Ring, Vec2};
+use crate::geom::{Grow, Point, Rect, Ring, Vec2};
 use crate::job::LengthUnit;
 
 /// Type sizes, points: title, headings, values, text, smallest. Nothing is set smaller than the last.

@@ -2,7 +2,7 @@
 
 use super::letters;
 use super::page::{Group, Mark, Pen, Words, SAW_LINE};
-use crate::geom::{Margin, Point, Rect, Ring, Vec2};
+use crate::geom::{Grow, Point, Rect, Ring, Vec2};
 
 /// Type of a number, points and weight, by the width of its opening (largest circle, mm): the first row that fits. One
 /// width keeps to one type, so that a page of like openings looks even. Nothing under 6 points is readable at all.

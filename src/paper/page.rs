@@ -5,7 +5,7 @@
 
 use super::letters;
 use super::place::Place;
-use crate::geom::{Margin, Point, Rect, Ring, Vec2};
+use crate::geom::{Grow, Point, Rect, Ring, Vec2};
 
 /// What a page is for.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

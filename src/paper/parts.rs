@@ -7,7 +7,7 @@ use super::letters;
 use super::page::{Group, Ink, Kind, Mark, Page, Pen, Words, FINE, SAW_LINE};
 use super::place::Place;
 use super::strip;
-use crate::geom::{Margin, Point, Rect, Ring, Vec2};
+use crate::geom::{Grow, Point, Rect, Ring, Vec2};
 use crate::job::Job;
 use crate::plan::Part;
 use crate::units::short;

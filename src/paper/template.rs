@@ -2,20 +2,20 @@
 
 use super::blank;
 use super::hang;
+use super::look::{Hand, Look, TRIM};
 use super::marks::{self, SizeClass};
+use super::number;
 use super::numbers::{self, Outward};
 use super::page::{Group, Ink, Mark, Pen, SAW_LINE};
 use super::place::Place;
-use super::tab::{furthest, tab_at, tab_marks, Foot, Label, TAB_GAP};
-use crate::geom::{boolean, BooleanOp, Margin, Point, Rect, Region, Ring};
+use super::tab::{furthest, tab_at, tab_marks, Label, TAB_GAP};
+use crate::geom::{boolean, BooleanOp, Grow, Point, Rect, Region, Ring};
 use crate::job::{Job, MarksShown, SawLine, Shade, Shape, Transfer};
 use crate::plan::{Cut as Sawn, Turn};
 use crate::units::Mm;
 use crate::work::Work;
 use std::collections::BTreeMap;
 
-/// The trim line runs this far outside the outline, mm: enough to press down, little enough to keep the paper flat.
-pub const TRIM: f64 = 3.0;
 const TRIM_PEN: Pen = Pen::new(0.13, 60).dashed(1.6, 1.0);
 /// Above this many openings no number is looked for: the job card's list and the pattern's order must do.
 const MOST_NUMBERS: usize = 3000;
@@ -27,32 +27,6 @@ const CORNER_ROOM: f64 = 5.0;
 const ARROW_ROOM: f64 = 6.0;
 /// Numbers on leaders outside the trim line: at most one for so many mm of edge; more would look like a hedge.
 const LEADER_EVERY: f64 = 12.0;
-
-/// Which piece of a pair.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Hand {
-    One,
-    Left,
-    Right,
-}
-
-/// How this copy is to look.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Look {
-    pub hand: Hand,
-    /// The print is mirrored because of the way it goes onto the metal.
-    pub mirrored: bool,
-    /// Degrees, multiples of 90.
-    pub turn: f64,
-    /// What stands below the short bar.
-    pub foot: Foot,
-    /// The job's title stands on the tab: several jobs share the page.
-    pub titled: bool,
-    /// Inches stand beside the millimetres of the short bar.
-    pub inches: bool,
-    /// Numbers without room in their openings may stand beside the template; else a key map has them.
-    pub beside: bool,
-}
 
 /// A template round the origin.
 #[derive(Debug, Clone)]
@@ -148,7 +122,7 @@ pub fn art(job: &Job, work: &Work, look: Look) -> Art {
     }
     marks.push(Mark::new(Group::Guides, Ink::Closed { rings: vec![trim.clone()], pen: TRIM_PEN }));
     marks.push(top);
-    let (on_tab, label) = tab_marks(job, look, tab);
+    let (on_tab, label) = tab_marks(job, &number::job_number(job, work), look, tab);
     marks.extend(on_tab);
 
     let trim = trim.bounds();

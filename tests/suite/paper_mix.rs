@@ -5,7 +5,7 @@
 
 use crate::made::page;
 use kurbo::Point;
-use sawpierce::geom::Margin;
+use sawpierce::geom::Grow;
 use sawpierce::job::{parse, Job, NamedFiles, Settings};
 use sawpierce::paper::{lay_out, Ink, Kind};
 use sawpierce::work::{work, Work};

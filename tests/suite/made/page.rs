@@ -1,7 +1,7 @@
 //! What may not be on a page: each look gives the faults it found in words, for any page of any job.
 
 use kurbo::{Point, Rect};
-use sawpierce::geom::{Margin, Ring};
+use sawpierce::geom::{Grow, Ring};
 use sawpierce::paper::{Group, Ink, Kind, Mark, Page, SAW_LINE};
 use std::collections::BTreeMap;
 
