@@ -100,7 +100,7 @@ fn drawn(part: &Part, work: &Work, room: f64) -> Option<Drawn> {
     }
     let ring = plate(part, work)?;
     let b = ring.bounds();
-    let ring = ring.shifted(Vec2::new(-b.x0, top - b.y0));
+    let ring = ring.translated(Vec2::new(-b.x0, top - b.y0));
     marks.push(line(ring.clone()));
     let c = ring.bounds().center();
     let arm = |v: Vec2| Mark::line(Group::PunchMarks, vec![c - v, c + v], FINE);

@@ -9,7 +9,7 @@ use super::numbers::{self, Outward};
 use super::page::{Group, Ink, Mark, Pen, SAW_LINE};
 use super::place::Place;
 use super::tab::{furthest, tab_at, tab_marks, Label, TAB_GAP};
-use crate::geom::{cut, Cut, Grow, Point, Rect, Region, Ring};
+use crate::geom::{boolean, BooleanOp, Grow, Point, Rect, Region, Ring};
 use crate::job::{Job, MarksShown, SawLine, Shade, Shape, Transfer};
 use crate::plan::{Cut as Sawn, Turn};
 use crate::units::Mm;
@@ -274,7 +274,7 @@ fn fill_opening(marks: &mut Vec<Mark>, place: &Place, spot: &Spot, how: &How, nu
 /// Numbers outside the trim line for openings that lie beside the edge, and the openings that get none.
 fn leaders(work: &Work, place: &Place, wanted: &[usize], taken: &[Rect]) -> (Vec<Mark>, Vec<usize>) {
     let outline = &work.piece.outline;
-    let most = (outline.edge.length() / LEADER_EVERY) as usize;
+    let most = (outline.edge.perimeter() / LEADER_EVERY) as usize;
     let (mut outward, mut left) = (Vec::new(), Vec::new());
     for n in wanted {
         let Some(o) = work.piece.openings.get(n - 1) else { continue };
@@ -319,9 +319,9 @@ fn trim_ring(edge: &Ring, boxes: &[Rect]) -> Ring {
         let (width, height) = (Mm(body.width()), Mm(body.height()));
         let shape = Shape::Rectangle { width, height, corner_radius: Mm(1.5) };
         let ring = crate::outline::rings(&shape).ok().and_then(|r| r.into_iter().next())?;
-        Some(Region::new(ring.shifted(body.center().to_vec2()), Vec::new()))
+        Some(Region::new(ring.translated(body.center().to_vec2()), Vec::new()))
     };
     let boxes: Vec<Region> = boxes.iter().filter_map(rounded).collect();
-    let joined = cut(&[Region::new(let_out.clone(), Vec::new())], Cut::Join, &boxes);
+    let joined = boolean(&[Region::new(let_out.clone(), Vec::new())], BooleanOp::Union, &boxes);
     joined.into_iter().map(|r| r.outer).max_by(|a, b| a.area().total_cmp(&b.area())).unwrap_or(let_out)
 }
