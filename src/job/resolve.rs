@@ -102,13 +102,14 @@ fn job(
     let construction = construct::construction(walk);
     let paper = page::paper(walk);
     let wish = bench::wish(walk);
+    let pieces = pieces(&top);
     let file = walk.reader.file();
     Some(Job {
         file: file.to_string(),
         title: top.word("title").map_or_else(|| stem(file).to_string(), |title| title.to_string()),
         units: top.choice("units", &[("mm", LengthUnit::Mm), ("in", LengthUnit::Inch)])?,
         skill: Skill::named(&top.word("skill")?)?,
-        pieces: top.whole("pieces")?,
+        pieces: pieces?,
         pair: top.yes("pair")?,
         sheet: sheet?,
         outline: outline?,
@@ -132,6 +133,17 @@ fn job(
             values: Arc::new(walk.values.clone()),
         },
     })
+}
+
+/// Single pieces to make. A pair is two of them, so an odd number of a pair is refused.
+fn pieces(top: &Part) -> Option<u32> {
+    let pieces = top.whole("pieces")?;
+    if top.yes("pair")? && pieces % 2 != 0 {
+        let todo = format!("write pieces = {}, or leave pieces out for one pair", 2 * pieces);
+        top.refuse("pieces", format!("a pair is two pieces, and pieces = {pieces} is odd"), todo);
+        return None;
+    }
+    Some(pieces)
 }
 
 /// Every section of a list; `None` if one cannot be used.

@@ -135,6 +135,13 @@ impl Known<'_> {
         }
     }
 
+    pub fn yes(&self, path: &str) -> Option<bool> {
+        match self.values.get(path)?.0 {
+            Value::Yes(yes) => Some(yes),
+            _ => None,
+        }
+    }
+
     /// A length of the section the key stands in, mm.
     pub fn here_mm(&self, key: &str) -> Option<f64> {
         self.mm(&format!("{}.{key}", self.here))

@@ -4,6 +4,7 @@ mod join;
 mod measure;
 mod open;
 mod score;
+mod sequence;
 
 pub use crate::pattern::DRILL_CLEARANCE;
 pub use measure::corners_of;
@@ -27,7 +28,7 @@ pub struct Piece {
 /// One sawn opening.
 #[derive(Debug, Clone)]
 pub struct Opening {
-    /// Number on paper, from 1.
+    /// Its number everywhere, from 1: the order of piercing.
     pub n: usize,
     /// The drawn edge, anticlockwise.
     pub ring: Ring,
@@ -36,10 +37,10 @@ pub struct Opening {
     pub widest: Mm,
     /// mm2.
     pub area: f64,
-    /// Distance round.
-    pub round: Mm,
-    /// Balance point.
-    pub middle: Point,
+    /// Perimeter of the drawn edge.
+    pub perimeter: Mm,
+    /// Centroid.
+    pub centroid: Point,
     /// Corners sharper than the saw can turn (more than 30 degrees of turn at a point).
     pub corners: usize,
     /// Cut by the border, a window or a kept place.

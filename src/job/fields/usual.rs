@@ -23,6 +23,10 @@ pub fn nought(_: &Known) -> Option<Value> {
     mm(0.0)
 }
 
+pub fn pieces(k: &Known) -> Option<Value> {
+    Some(Value::Number(if k.yes("pair")? { 2.0 } else { 1.0 }))
+}
+
 pub fn middle(_: &Known) -> Option<Value> {
     Some(Value::List(vec![0.0, 0.0]))
 }
