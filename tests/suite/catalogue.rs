@@ -146,7 +146,7 @@ fn corners_close_round_every_joint() {
 #[test]
 fn centres_have_the_symmetry_they_promise_and_no_more() {
     for p in all() {
-        for kind in [CentreKind::Opening, CentreKind::Joint, CentreKind::Bridge] {
+        for kind in [CentreKind::Opening, CentreKind::Crossing, CentreKind::Bridge] {
             assert!(p.centre(kind).is_some(), "{} {kind:?}", p.name);
         }
         for &Centre { kind, at, order, mirror } in &p.centres {
@@ -178,7 +178,7 @@ fn centres_lie_where_they_say() {
             }
             match (centre.kind, p.fills) {
                 (CentreKind::Opening, _) => assert!(depth > 0.01, "{} {:?}", p.name, centre),
-                (CentreKind::Joint, Fills::Plane) => assert!(on_corner < 1e-9, "{} {:?}", p.name, centre),
+                (CentreKind::Crossing, Fills::Plane) => assert!(on_corner < 1e-9, "{} {:?}", p.name, centre),
                 (CentreKind::Bridge, Fills::Plane) => assert!(depth.abs() < 1e-9, "{} {:?}", p.name, centre),
                 _ => assert!(depth < 1e-9, "{} {:?}", p.name, centre),
             }
@@ -529,7 +529,7 @@ fn every_fault_of_a_file_is_told_with_its_place() {
     has("mine/reeds.toml:2:10: ", "different ways");
     has("mine/reeds.toml:4:24: ", "plain number");
     has("mine/reeds.toml:4:38: ", "[x, y] or [x, y, bulge]");
-    has("mine/reeds.toml:6:8: ", "\"opening\", \"joint\" or \"bridge\"");
+    has("mine/reeds.toml:6:8: ", "\"opening\", \"crossing\" or \"bridge\"");
     has("mine/reeds.toml:7:9: ", "`order` must be");
     has("mine/reeds.toml:5:1: ", "no place");
     let Err(broken) = read("title = \nrepeat", "x.toml") else { panic!("read") };
