@@ -385,7 +385,7 @@ const OPEN: &[Row] = &[
         &[(0.010614736710, 0.922028282), (0.026353829072, 0.813099067), (0.052707658145, 0.648581840)],
     ),
     (
-        "dodecagon-and-star",
+        "twelve-sided-and-star",
         &[(0.037780836133, 0.902012587), (0.094854014121, 0.766300165), (0.189440079049, 0.574008724)],
     ),
     (
@@ -393,11 +393,11 @@ const OPEN: &[Row] = &[
         &[(0.029000000000, 0.902905053), (0.072000000000, 0.771320684), (0.144500000000, 0.582958317)],
     ),
     (
-        "hexagon-and-square",
+        "hexagon-square-and-triangle",
         &[(0.021229473419, 0.895692425), (0.052707658145, 0.753413470), (0.105781341694, 0.547019533)],
     ),
     (
-        "twelve-side-and-hexagon",
+        "twelve-sided-hexagon-and-square",
         &[(0.021132486541, 0.910034365), (0.052831216351, 0.785790994), (0.105662432703, 0.607265590)],
     ),
     (
@@ -574,7 +574,7 @@ fn stars_drawn_on_repeats_are_the_shipped_stars() {
         ("octagon-and-dot", 45.0, "eight-point-star"),
         ("octagon-and-dot", 60.0, "eight-point-star-fine"),
         ("octagon-and-dot", 67.5, "eight-point-star-sharp"),
-        ("hexagon-and-square", 60.0, "star-and-squares"),
+        ("hexagon-square-and-triangle", 60.0, "star-and-squares"),
     ] {
         let drawn =
             find(on).unwrap_or_else(|| panic!("{on}")).with_stars(angle).unwrap_or_else(|e| panic!("{e}"));
