@@ -85,10 +85,11 @@ impl Product {
         self.sheets.true_size_pages().first().and_then(|p| png::png(p, dpi))
     }
 
-    /// The plan of job `i` as JSON text; `None` if there is no such job.
-    pub fn json(&self, i: usize, with_bridges: bool) -> Option<String> {
+    /// The plan of job `i` as JSON text, with the names of the files written with it; `None` if there is no such job.
+    pub fn json(&self, i: usize, files: &[String]) -> Option<String> {
         let (job, work) = (self.jobs.get(i)?, self.works.get(i)?);
-        let value = json::plan_json(job, work, self.sheets.pages.len(), with_bridges);
+        let mut value = json::plan_json(job, work, self.sheets.pages.len(), false);
+        value["files"] = files.into();
         Some(format!("{value:#}\n"))
     }
 

@@ -6,6 +6,7 @@ mod cli;
 mod files;
 mod list;
 mod minutes;
+mod output;
 mod progress;
 mod report;
 mod sampler;

@@ -1,7 +1,8 @@
 //! `sawpierce sampler`: a card of all patterns at one sheet, blade and skill.
 
 use super::begin::{value, wish_refused};
-use super::files::{self, Output};
+use super::files;
+use super::output::{self, Output, Writer};
 use super::progress::Progress;
 use super::report::DOTS;
 use super::{say, Outcome};
@@ -50,7 +51,7 @@ pub(super) struct Asked {
 pub(super) fn run(asked: &Asked, settings: &Settings) -> Result<Outcome, Error> {
     let folder = asked.out.clone().unwrap_or_default();
     if let Some(folder) = &asked.out {
-        files::folder(folder)?;
+        output::folder(folder)?;
     }
     let base =
         files::read(&job_text(asked), "sampler", &NamedFiles::new(), settings).map_err(wish_refused)?;
@@ -58,7 +59,7 @@ pub(super) fn run(asked: &Asked, settings: &Settings) -> Result<Outcome, Error> 
     let card = drawn(&base);
     let outputs = outputs(&card, &folder);
     drop(progress);
-    files::write(&outputs, &[])?;
+    Writer::default().write(&outputs, Some("sampler"))?;
     let mut told: String = outputs.iter().map(|o| format!("written: {}\n", o.path.display())).collect();
     let refused: Vec<&str> =
         card.samples.iter().filter(|s| s.outcome.is_err()).map(|s| s.name.as_str()).collect();
