@@ -385,7 +385,7 @@ fn the_graph_turns_with_the_piece() {
 fn the_graph_in_json() {
     use sawpierce::pipeline;
     let product = pipeline::run(&job(DISC)).expect("made");
-    let plan = pipeline::json::plan_json(&product.jobs[0], &product.works[0], 1, true);
+    let plan = sawpierce::render::json::plan_json(&product.jobs[0], &product.works[0], 1, true);
     let bridges = &plan["bridges"];
     let all: Vec<&serde_json::Value> =
         ["list", "rest"].iter().flat_map(|k| bridges[k].as_array().expect("a list")).collect();
