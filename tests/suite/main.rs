@@ -24,6 +24,7 @@ mod paper_stories;
 mod plan;
 mod render;
 mod sampler;
+mod session;
 mod shell;
 mod stories;
 mod verdicts;

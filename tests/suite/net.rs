@@ -162,7 +162,7 @@ fn gaps_measured_once_are_those_measured_each() {
             "skill = \"fine-work\"\n[sheet]\nmetal = \"copper\"\nthickness = 0.7\n[outline]\n{shape}\nborder = 1.6\n\
              [pattern]\nname = \"{name}\"\nbridge = 0.8\n[saw]\nblade = \"6/0\"\ndrill = 0.5\n",
         ));
-        let mut piece = done(&job).piece;
+        let mut piece = (*done(&job).piece).clone();
         let mut first = std::collections::BTreeMap::new();
         for opening in piece.openings.iter().filter(|o| o.shape.is_some()) {
             let like: &Opening = first.entry(opening.shape).or_insert(opening);

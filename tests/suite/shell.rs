@@ -65,19 +65,19 @@ impl Bench {
     }
 }
 
-struct Answer {
-    code: Option<i32>,
-    out: String,
-    err: String,
+pub struct Answer {
+    pub code: Option<i32>,
+    pub out: String,
+    pub err: String,
 }
 
 impl Answer {
-    fn ends_with(self, code: i32) -> Self {
+    pub fn ends_with(self, code: i32) -> Self {
         assert_eq!(self.code, Some(code), "{}{}", self.out, self.err);
         self
     }
 
-    fn json(&self) -> Value {
+    pub fn json(&self) -> Value {
         serde_json::from_str(&self.out).unwrap_or_else(|why| panic!("{why}: {}", self.out))
     }
 }
