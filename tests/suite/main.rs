@@ -12,6 +12,7 @@ mod imports;
 mod job_file;
 mod known_values;
 mod made;
+mod manifest;
 mod mend;
 mod models;
 mod net;
