@@ -63,13 +63,16 @@ pub fn outline(job: &Job) -> Result<Outline, Error> {
         ));
     }
     if let Some(seam) = room.seam {
-        whole_on_the_blank(&windows, &seam, &base)?;
+        whole_on_the_blank(&windows, &seam)?;
     }
     let mut taken: Vec<Region> = Vec::new();
     // What reaches over the seam is carried to the other end.
     let mut take = |ring: Ring| {
-        let over = room.seam.iter().flat_map(|seam| [true, false].map(|onwards| seam.carry(&ring, onwards)));
-        taken.extend(over.filter(|r| overlap(r, &base)).map(|r| Region::new(r, Vec::new())));
+        let over = room
+            .seam
+            .iter()
+            .flat_map(|seam| seam.reaches_over(&ring).map(|onwards| seam.carry(&ring, onwards)));
+        taken.extend(over.map(|r| Region::new(r, Vec::new())));
         taken.push(Region::new(ring, Vec::new()));
     };
     windows.iter().for_each(|w| take(w.ring.grow(w.border.get())));
@@ -98,19 +101,9 @@ pub fn outline(job: &Job) -> Result<Outline, Error> {
     })
 }
 
-fn overlap(a: &Ring, b: &Ring) -> bool {
-    let (one, other) = (a.bounds(), b.bounds());
-    one.overlaps(other) && !boolean(&[alone(a)], BooleanOp::Intersection, &[alone(b)]).is_empty()
-}
-
-fn alone(ring: &Ring) -> Region {
-    Region::new(ring.clone(), Vec::new())
-}
-
 /// A window across the seam would be sawn as two notches, and the seam would have nothing to hold by there.
-fn whole_on_the_blank(windows: &[Window], seam: &Seam, base: &Ring) -> Result<(), Error> {
-    let across =
-        |w: &&Window| [true, false].iter().any(|&onwards| overlap(&seam.carry(&w.ring, onwards), base));
+fn whole_on_the_blank(windows: &[Window], seam: &Seam) -> Result<(), Error> {
+    let across = |w: &&Window| seam.reaches_over(&w.ring).next().is_some();
     match windows.iter().find(across) {
         None => Ok(()),
         Some(w) => Err(Error::job(
@@ -151,7 +144,7 @@ impl Room {
                 let blank = ConeBlank::new(top, bottom, height)?;
                 Room {
                     inside: some(blank.part(border, bridge.get() / 2.0)),
-                    seam: Some(Seam::Turn { degrees: blank.angle, centre: blank.apex }),
+                    seam: Some(Seam::Turn { degrees: blank.angle, centre: blank.apex, middle: blank.middle }),
                     run: None,
                     allowance: some(blank.part(0.0, -FILING)).pop(),
                 }

@@ -26,7 +26,7 @@ pub(super) struct ConformalMap {
 impl ConformalMap {
     /// That of a cone's blank; `None` for everything else, and when the border leaves nothing.
     pub fn of(outline: &Outline) -> Option<ConformalMap> {
-        let Some(Seam::Turn { degrees, centre }) = outline.seam else { return None };
+        let Some(Seam::Turn { degrees, centre, .. }) = outline.seam else { return None };
         let corners = outline.inside_border.iter().flat_map(|r| &r.outer.vertices);
         let (near, far) = corners
             .map(|c| (c.at - centre).hypot())

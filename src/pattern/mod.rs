@@ -144,7 +144,7 @@ fn lay_grown(name: &str, job: &Job, outline: &Outline, walls: Option<&Walls>) ->
         _ => flat,
     };
     let blank = match outline.seam {
-        Some(Seam::Turn { degrees, centre }) => Some((centre, degrees.to_radians())),
+        Some(Seam::Turn { degrees, centre, .. }) => Some((centre, degrees.to_radians())),
         _ => None,
     };
     let mut ask = Ask {

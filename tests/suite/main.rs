@@ -2,6 +2,7 @@
 
 mod bad_input;
 mod catalogue;
+mod cone_referee;
 mod cones;
 mod counts;
 mod engine;

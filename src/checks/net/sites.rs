@@ -84,7 +84,13 @@ impl Sites {
                 }
             }
         }
-        let boxes = all.iter().enumerate().map(|(s, site)| Bounded { item: s as u32, bounds: site.bounds });
+        // On a cone's flat blank an image carried round past half a turn would come to lie on metal that is not beside it.
+        let in_sight = |site: &Site| {
+            let at = |place: usize| piece.openings[order[place]].drill_at;
+            seam.as_ref().is_none_or(|s| s.way_round(at(site.base), site.image).abs() < std::f64::consts::PI)
+        };
+        let boxes = all.iter().enumerate().filter(|(_, site)| in_sight(site));
+        let boxes = boxes.map(|(s, site)| Bounded { item: s as u32, bounds: site.bounds });
         let tree = RTree::new(boxes.collect());
         let mut long = Vec::new();
         let mut add = |side, bounds, line: Boundary, all: &mut Vec<Site>| {
