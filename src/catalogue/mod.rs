@@ -46,8 +46,7 @@ pub fn grown_takes(name: &str) -> &'static [&'static str] {
     }
 }
 
-use crate::geom::Ring;
-use kurbo::{Affine, Point, Vec2};
+use crate::geom::{Affine, Point, Ring, Vec2};
 
 /// A repeat that fills the plane (or, for a motif, lies on it without touching), with its shortest repeat 1 long.
 #[derive(Debug, Clone, PartialEq)]

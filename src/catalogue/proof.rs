@@ -6,8 +6,7 @@
 //! each point is in exactly one shape. Edges may meet in the middle of a neighbour's edge (bricks), arcs match arcs.
 
 use super::{Fills, Pattern};
-use crate::geom::{Edge, Ring};
-use kurbo::{Point, Rect, Vec2};
+use crate::geom::{Edge, Point, Rect, Ring, Vec2};
 use std::f64::consts::TAU;
 
 /// How near edges must match, in shortest repeats. Larger would pass files with visible slits; smaller would refuse

@@ -2,8 +2,7 @@
 
 use super::{onto_one_footing, proof, with_plain_centres, Centre, CentreKind, Fills, Pattern, PatternShape};
 use crate::error::{Error, Kind, Place, Problem};
-use crate::geom::{rings_of_svg, Ring, Vertex};
-use kurbo::{Point, Vec2};
+use crate::geom::{rings_of_svg, Point, Ring, Vec2, Vertex};
 use std::ops::Range;
 use toml::de::{DeTable, DeValue};
 use toml::Spanned;

@@ -3,8 +3,7 @@
 //! Every opening becomes a star with its tips on the old sides, every joint an opening of its own.
 
 use super::{proof, with_plain_centres, Centre, CentreKind, Fills, Pattern, PatternShape};
-use crate::geom::{sin_cos_degrees, Ring};
-use kurbo::{Point, Vec2};
+use crate::geom::{sin_cos_degrees, Point, Ring, Vec2};
 
 /// Lengths that count as equal, in shortest repeats.
 const SAME: f64 = 1e-7;

@@ -4,12 +4,13 @@
 //! openings that face each other share a bridge; openings that only meet corner to corner across a joint do not.
 
 use super::{Bridge, BridgeGraph, Side};
-use crate::geom::{box_distance2, closest_within, Boundary, Bounded, ClosestPoints, Edge, RTree, Rect, Ring};
+use crate::geom::{
+    box_distance2, closest_within, Boundary, Bounded, ClosestPoints, Edge, Point, RTree, Rect, Ring,
+};
 use crate::job::Job;
 use crate::openings::{Opening, Piece};
 use crate::outline::Seam;
 use crate::units::Mm;
-use kurbo::Point;
 use std::collections::HashMap;
 
 /// Neighbours are looked for this many bridges away; further ones count only for openings with none so near.

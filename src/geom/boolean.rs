@@ -2,6 +2,7 @@
 
 use super::distance::signed_distance;
 use super::{box_distance2, Edge, Region, Ring, Vertex};
+use crate::error::fault;
 use i_overlay::core::fill_rule::FillRule;
 use i_overlay::core::overlay_rule::OverlayRule;
 use i_overlay::float::scale::FixedScaleFloatOverlay;
@@ -128,7 +129,7 @@ fn overlay(first: &[Flat], op: BooleanOp, second: &[Flat]) -> Vec<Flat> {
     (&first)
         .overlay_with_fixed_scale_as::<i32>(&second, rule, FillRule::NonZero, GRID)
         .or_else(|_| (&first).overlay_with_fixed_scale_as::<i64>(&second, rule, FillRule::NonZero, GRID))
-        .unwrap_or_default()
+        .unwrap_or_else(|why| fault(format!("the geometry kernel refuses shapes: {why:?}")))
 }
 
 /// A region from its lines of chords, outer one first, with the arcs they came from.

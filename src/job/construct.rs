@@ -2,9 +2,9 @@
 
 use super::read::Section;
 use super::{defaults, keys, Back, Bezel, Construction, JumpRing, Rim, RimSits, Skill};
+use crate::geom::Point;
 use crate::units::limits::{COUNT, DOME, LEDGE, OVERHANG, RING_INSIDE, STONE, STRIP_HEIGHT, THICKNESS, WIRE};
 use crate::units::Mm;
-use kurbo::Point;
 
 /// Solder grades a job may name.
 const GRADES: [(&str, &str); 5] =

@@ -20,10 +20,9 @@ pub use page::{LabelGrid, MarksShown, PaperSpec, SawLine, Shade, Transfer};
 pub use pattern::{AtBorder, CentreChoice, GrownSettings, PatternSource, PatternSpec};
 pub use resolve::{needs, parse};
 
-use crate::geom::Ring;
+use crate::geom::{Point, Ring};
 use crate::trade::{Blade, Metal};
 use crate::units::Mm;
-use kurbo::Point;
 use std::collections::BTreeMap;
 
 pub use crate::units::LengthUnit;

@@ -3,9 +3,9 @@
 use super::read::Section;
 use super::shape::shape;
 use super::{keys, Alteration, Change, HoleSpec, KeepSolid, LugSpec, NamedFiles, WindowSpec};
+use crate::geom::Point;
 use crate::units::limits::{BORDER, DRAW_IN, HOLE, LUG, PLACE_SIZE, TURN};
 use crate::units::Mm;
-use kurbo::Point;
 
 /// A place on the piece; the middle if left out.
 fn at(section: &Section) -> Option<Point> {

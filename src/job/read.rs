@@ -3,9 +3,9 @@
 use super::keys::{home, ours, suggestion};
 use super::syntax;
 use crate::error::{Error, Kind, Place, Problem};
+use crate::geom::Point;
 use crate::units::limits::{Limit, PLACE, PLACES};
 use crate::units::{length, LengthUnit, Mm, Unread};
-use kurbo::Point;
 use std::cell::{Cell, RefCell};
 use std::collections::BTreeSet;
 use std::ops::Range;

@@ -4,9 +4,9 @@ use super::read::{Reader, Section, TOP_NAME};
 use super::{bench, construct, defaults, keys, page, places, repeat, shape};
 use super::{Job, LengthUnit, NamedFiles, OutlineSpec, Settings, Shape, Skill};
 use crate::error::Error;
+use crate::geom::Point;
 use crate::units::limits::{BORDER, OUTLINE, PIECES};
 use crate::units::Mm;
-use kurbo::Point;
 use std::f64::consts::PI;
 
 /// Reads a job and resolves it. `file` is the name for messages; `files` holds the bytes of the files that

@@ -1,9 +1,9 @@
 //! A mended job as text: the maker's own file with only what changed, comments kept.
 
 use super::change::{border_word, centre_word, sizes, Change};
+use crate::geom::Point;
 use crate::job::{Shape, Temper};
 use crate::units::{length, short, LengthUnit, Mm};
-use kurbo::Point;
 use toml_edit::{value, Array, ArrayOfTables, DocumentMut, InlineTable, Item, Table, TableLike, Value};
 
 /// The text of a job with changes made to it. Errors in plain words when the text cannot be read or has no place for a

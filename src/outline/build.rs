@@ -12,7 +12,7 @@ use crate::units::Mm;
 /// Errors when the border leaves no room or a lug misses the edge.
 pub fn outline(job: &Job) -> Result<Outline, Error> {
     let mut drawn = rings(&job.outline.shape)?.into_iter();
-    let base = drawn.next().unwrap_or_default();
+    let base = drawn.next().ok_or_else(no_line)?;
     let bounds = base.bounds();
     let border = job.outline.border;
 
@@ -52,7 +52,7 @@ pub fn outline(job: &Job) -> Result<Outline, Error> {
             holes.push(Hole { label, name: "lug hole".into(), at, diameter: spec.hole });
         }
     }
-    let edge = joined(&base, &ears);
+    let edge = joined(&base, &ears)?;
 
     let room = Room::of(job, &base)?;
     let inside_border: Vec<Region> = room.inside.into_iter().map(|r| Region::new(r, Vec::new())).collect();
@@ -154,13 +154,17 @@ impl Room {
     }
 }
 
+fn no_line() -> Error {
+    Error::inside("an outline came out without a line")
+}
+
 /// An edge with its ears joined on.
-fn joined(base: &Ring, ears: &[Region]) -> Ring {
+fn joined(base: &Ring, ears: &[Region]) -> Result<Ring, Error> {
     if ears.is_empty() {
-        return base.clone();
+        return Ok(base.clone());
     }
     let joined = boolean(&[Region::new(base.clone(), Vec::new())], BooleanOp::Union, ears);
-    joined.into_iter().max_by(|a, b| a.area().total_cmp(&b.area())).map(|r| r.outer).unwrap_or_default()
+    joined.into_iter().max_by(|a, b| a.area().total_cmp(&b.area())).map(|r| r.outer).ok_or_else(no_line)
 }
 
 /// The measured outer edge: a circle of the mean reading, or the drawn edge stretched to the measured size over all.
@@ -178,7 +182,7 @@ fn found(job: &Job, edge: &Ring, (width, height): (f64, f64)) -> Option<Ring> {
 }
 
 fn placed(shape: &Shape, turn: f64, at: Point) -> Result<Ring, Error> {
-    let ring = rings(shape)?.into_iter().next().unwrap_or_default();
+    let ring = rings(shape)?.into_iter().next().ok_or_else(no_line)?;
     Ok(ring.rotated(turn).translated(at.to_vec2()))
 }
 

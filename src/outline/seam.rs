@@ -1,8 +1,7 @@
 //! How a blank that is bent round meets itself.
 
-use crate::geom::{sin_cos_degrees, Edge, Ring};
+use crate::geom::{sin_cos_degrees, Edge, Point, Ring, Vec2};
 use crate::units::Mm;
-use kurbo::{Point, Vec2};
 use std::f64::consts::{PI, TAU};
 
 /// Two ends count as meeting when they lie within this of each other once carried over, mm.

@@ -1,10 +1,9 @@
 //! Conformal map (a complex exponential) of a strip onto a cone's blank: cells shrink towards the narrow end, and both ends of
 //! the blank meet as the ends of the strip did.
 
-use crate::geom::{biarcs, Rect, Ring};
+use crate::geom::{biarcs, Point, Rect, Ring, Vec2};
 use crate::outline::{Outline, Seam};
 use crate::units::plain;
-use kurbo::{Point, Vec2};
 use std::f64::consts::FRAC_PI_2;
 
 /// How the strip lies on the blank. The strip's x runs along, its y = 0 on the curve half way between the borders, where

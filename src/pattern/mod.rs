@@ -7,11 +7,10 @@ pub mod grown;
 mod periodic;
 
 use crate::error::Error;
-use crate::geom::{Rect, Ring};
+use crate::geom::{Point, Rect, Ring, Vec2};
 use crate::job::{AtBorder, Job, PatternSource};
 use crate::outline::{Outline, Seam};
 use crate::units::Mm;
-use kurbo::{Point, Vec2};
 use std::collections::BTreeMap;
 
 use conformal::ConformalMap;

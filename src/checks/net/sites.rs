@@ -1,11 +1,10 @@
 //! What borders the metal: openings, the outer edge, windows and holes, ready to be asked how far away they are.
 
 use crate::checks::{BridgeGraph, Side};
-use crate::geom::{box_distance2, contains, Boundary, Bounded, Edge, RTree, Rect, Ring};
+use crate::geom::{box_distance2, contains, Boundary, Bounded, Edge, Point, RTree, Rect, Ring, Vec2};
 use crate::job::Job;
 use crate::openings::Piece;
 use crate::outline::Seam;
-use kurbo::{Point, Vec2};
 
 /// Neighbours within this many usual bridges of an opening are listed beforehand. Larger makes every question longer;
 /// smaller sends wider discs to the tree of all openings.

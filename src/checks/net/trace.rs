@@ -6,7 +6,7 @@
 //! over (a step of s brings a third nearer by 2 s at most).
 
 use super::sites::{Seen, Sites};
-use kurbo::{Point, Vec2};
+use crate::geom::{Point, Vec2};
 
 /// Sites that reach into a disc by less than this touch it, mm. Larger loses joints that are a little apart, and with them
 /// the way the graph closes; smaller splits the joint of a square lattice by its last digits.

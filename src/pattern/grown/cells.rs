@@ -1,7 +1,6 @@
 //! Voronoi cells: every point gets the ground nearer to it than to any other.
 
-use crate::geom::Rect;
-use kurbo::{Point, Vec2};
+use crate::geom::{Point, Rect, Vec2};
 
 /// A pseudo-random generator, the same numbers from the same seed: splitmix64 (Steele, Lea and Flood 2014, from
 /// memory; its first output for seed 0 is 0xE220A8397B1DCDAF, tested).

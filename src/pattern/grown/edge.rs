@@ -2,9 +2,8 @@
 //! disc, where sides are arcs that stand square on the disc's edge.
 
 use super::{turned, Ask, Growth};
-use crate::geom::{Ring, Vertex};
+use crate::geom::{Point, Ring, Vec2, Vertex};
 use crate::job::GrownSettings;
-use kurbo::{Point, Vec2};
 use std::collections::BTreeSet;
 use std::f64::consts::PI;
 

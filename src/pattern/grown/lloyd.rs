@@ -3,9 +3,8 @@
 
 use super::cells::{balance, voronoi_cells, Neighbours};
 use super::{Ask, Growth, Shuffle};
-use crate::geom::{Edge, Rect, Region, Ring};
+use crate::geom::{Edge, Point, Rect, Region, Ring, Vec2};
 use crate::pattern::Ramp;
-use kurbo::{Point, Vec2};
 
 /// Area of a cell of pitch 1: that of a honeycomb opening with the same distance from middle to middle.
 pub(super) const CELL: f64 = 0.866_025_403_784_438_6;

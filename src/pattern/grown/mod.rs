@@ -19,10 +19,9 @@ pub use rosettes::{circle_rosette, diamond_rosette, petal, petal_gap, sector};
 pub use rounds::{growing_rounds, Rounds};
 
 use super::Walls;
-use crate::geom::{inscribed_circle, Rect, Region, Ring};
+use crate::geom::{inscribed_circle, Point, Rect, Region, Ring};
 use crate::job::GrownSettings;
 use crate::units::plain;
-use kurbo::Point;
 use std::collections::BTreeMap;
 use std::f64::consts::TAU;
 

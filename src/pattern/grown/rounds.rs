@@ -2,8 +2,7 @@
 
 use super::{turned, Ask, Growth, LISTED};
 use crate::catalogue::{find, Pattern};
-use crate::geom::{biarcs, Ring};
-use kurbo::{Point, Vec2};
+use crate::geom::{biarcs, Point, Ring, Vec2};
 use std::f64::consts::{PI, TAU};
 
 /// Most repeats in one round.

@@ -2,8 +2,7 @@
 
 use super::lloyd::{grade_at, relaxed, Relaxation, CELL};
 use super::{polar, Ask, Growth};
-use crate::geom::Rect;
-use kurbo::Point;
+use crate::geom::{Point, Rect};
 use std::f64::consts::PI;
 
 /// Turn from one seed to the next: pi (3 - sqrt 5), 137.508 degrees (published; Vogel 1979 gives 137.5).
