@@ -256,11 +256,11 @@ impl Field<'_> {
     fn nearby(&self, home: &Bounded<Near>, reach: f64, last: &mut [(Point, f64)]) -> Nearby<'_> {
         let bounds = home.bounds;
         let middle = bounds.center();
-        let half = bounds.width().hypot(bounds.height()) / 2.0;
+        let half = bounds.size().to_vec2().hypot2().sqrt() / 2.0;
         let mut fixed = Vec::new();
         for (f, (edge, (from, distance))) in self.fixed.iter().zip(last).enumerate() {
             let far = half + edge.reach;
-            if *distance - (middle - *from).hypot() <= far {
+            if *distance - (middle - *from).hypot2().sqrt() <= far {
                 (*from, *distance) = (middle, edge.line.distance(middle));
                 if *distance <= far && edge.is_beside(home.item.way_round) {
                     fixed.push(f);
@@ -382,7 +382,8 @@ impl Field<'_> {
         let way_round = self.way_round(ends[0], middle);
         let radius = gap.distance / 2.0 + TOUCH;
         let disc = Rect::from_center_size(middle, (2.0 * radius, 2.0 * radius));
-        let touches = |ring: &Ring| (ring.nearest(middle) - middle).hypot() < radius || ring.contains(middle);
+        let touches =
+            |ring: &Ring| (ring.nearest(middle) - middle).hypot2().sqrt() < radius || ring.contains(middle);
         let in_opening = |b: &Bounded<Near>| {
             !ends.contains(&End::Opening(b.item.opening, b.item.image))
                 && box_distance2(disc, b.bounds) == 0.0

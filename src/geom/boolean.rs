@@ -183,7 +183,7 @@ fn recover_arcs(points: &[Point], arcs: &[(Edge, Rect)]) -> Ring {
             Some((a, anticlockwise)) => {
                 let (from, to) = (points[at], points[(at + run) % n]);
                 let mut arc = |from, to| push_arc(&mut vertices, from, to, &arcs[a].0, anticlockwise);
-                if run > 2 && (to - from).hypot() < CHORD {
+                if run > 2 && (to - from).hypot2().sqrt() < CHORD {
                     // A whole circle, back where it began because another line touches it there.
                     let half = points[(at + run / 2) % n];
                     arc(from, half);
@@ -214,8 +214,8 @@ fn chord_of(a: Point, b: Point, arcs: &[(Edge, Rect)]) -> Option<(usize, bool)> 
     let holds = |r: &Rect| r.inflate(slack, slack).contains(middle);
     arcs.iter().enumerate().filter(|(_, (_, r))| holds(r)).find_map(|(k, (arc, _))| {
         let Edge::Arc { centre, radius, .. } = *arc else { return None };
-        let on = |p: Point| ((p - centre).hypot() - radius).abs() <= slack;
-        let sagitta = radius - (middle - centre).hypot();
+        let on = |p: Point| ((p - centre).hypot2().sqrt() - radius).abs() <= slack;
+        let sagitta = radius - (middle - centre).hypot2().sqrt();
         if !(on(a) && on(b) && (-slack..=2.0 * slack).contains(&sagitta)) {
             return None;
         }
@@ -230,7 +230,7 @@ fn chord_of(a: Point, b: Point, arcs: &[(Edge, Rect)]) -> Option<(usize, bool)> 
 fn one_circle(a: &Edge, b: &Edge) -> bool {
     match (*a, *b) {
         (Edge::Arc { centre: c, radius: r, .. }, Edge::Arc { centre: d, radius: s, .. }) => {
-            (c - d).hypot() < 1e-9 && (r - s).abs() < 1e-9
+            (c - d).hypot2().sqrt() < 1e-9 && (r - s).abs() < 1e-9
         }
         _ => false,
     }

@@ -55,7 +55,7 @@ impl Seam {
         let to = [0, 1, -1].into_iter().map(|times| (times, self.way_round(b, times)));
         let moved = |times: i8| if times == 0 { b } else { self.carry_point(b, times == 1) };
         to.filter(|(_, way)| Seam::is_beside(from, *way))
-            .map(|(times, _)| (moved(times) - a).hypot())
+            .map(|(times, _)| (moved(times) - a).hypot2().sqrt())
             .fold(f64::INFINITY, f64::min)
     }
 
@@ -73,7 +73,7 @@ impl Seam {
                 let over = |side: f64| {
                     let out = |p: &Point| {
                         let beyond = side * self.way_round_near(*p, home) - half;
-                        beyond * (*p - centre).hypot()
+                        beyond * (*p - centre).hypot2().sqrt()
                     };
                     points.iter().map(out).fold(f64::NEG_INFINITY, f64::max)
                 };
@@ -116,7 +116,8 @@ impl Seam {
         let edges: Vec<Edge> = blank.edges().collect();
         let meets = |e: &Edge, onwards: bool| {
             let (from, to) = (self.carry_point(e.from(), onwards), self.carry_point(e.to(), onwards));
-            let other = |f: &Edge| (f.from() - to).hypot() < MEET && (f.to() - from).hypot() < MEET;
+            let other =
+                |f: &Edge| (f.from() - to).hypot2().sqrt() < MEET && (f.to() - from).hypot2().sqrt() < MEET;
             edges.iter().any(|f| matches!(f, Edge::Line { .. }) && other(f))
         };
         let (mut ends, mut others) = (Vec::new(), Vec::new());

@@ -68,7 +68,11 @@ fn centred(rings: &[Ring]) -> Result<Vec<Ring>, Error> {
         ));
     };
     let middle = first.bounds().center().to_vec2();
-    Ok(if middle.hypot() > 1e-12 { rings.iter().map(|r| r.translated(-middle)).collect() } else { rings })
+    Ok(if middle.hypot2().sqrt() > 1e-12 {
+        rings.iter().map(|r| r.translated(-middle)).collect()
+    } else {
+        rings
+    })
 }
 
 fn no_shape(wrong: &str, todo: &str) -> Error {
@@ -105,6 +109,6 @@ pub fn rectangle(width: f64, height: f64, corner_radius: f64) -> Ring {
         corners.push(Vertex { at: Point::from(b), bulge: 0.0 });
     }
     let n = corners.len();
-    let kept = (0..n).filter(|&i| (corners[i].at - corners[(i + 1) % n].at).hypot() > 1e-12);
+    let kept = (0..n).filter(|&i| (corners[i].at - corners[(i + 1) % n].at).hypot2().sqrt() > 1e-12);
     Ring::new(kept.map(|i| corners[i]).collect())
 }

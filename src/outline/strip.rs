@@ -49,7 +49,7 @@ impl ConeBlank {
                 "use shape = \"band\", or make them differ",
             ));
         }
-        let s = height.get().hypot((d2 - d1) / 2.0);
+        let s = libm::hypot(height.get(), (d2 - d1) / 2.0);
         let angle = 180.0 * (d2 - d1) / s;
         if angle > FLATTEST {
             return Err(Error::job(

@@ -43,7 +43,7 @@ impl Ramp {
     fn run(&self, p: Point) -> f64 {
         match self.way {
             Some(way) => p.to_vec2().dot(way),
-            None => p.to_vec2().hypot(),
+            None => p.to_vec2().hypot2().sqrt(),
         }
     }
 

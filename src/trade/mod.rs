@@ -83,7 +83,7 @@ pub struct Blade {
 impl Blade {
     /// Corner to corner of the blade's section, mm: what must pass the start hole.
     pub fn diagonal(&self) -> f64 {
-        self.thickness.hypot(self.depth)
+        libm::hypot(self.thickness, self.depth)
     }
 
     /// Teeth in the cut through sheet of this thickness, mm.

@@ -127,12 +127,12 @@ impl Sites {
             let around = self.tree.around(site.bounds, reach).map(|b| b.item);
             let mut near: Vec<u32> = around.filter(|&s| s as usize != i).collect();
             let middle = site.bounds.center();
-            let far = reach + site.bounds.width().hypot(site.bounds.height()) / 2.0;
+            let far = reach + site.bounds.size().to_vec2().hypot2().sqrt() / 2.0;
             for (f, (from, distance)) in self.long.iter().zip(&mut last) {
-                if *distance - (middle - *from).hypot() <= far {
+                if *distance - (middle - *from).hypot2().sqrt() <= far {
                     (*from, *distance) = (middle, self.see(*f, middle).distance);
                 }
-                if *distance - (middle - *from).hypot() <= far {
+                if *distance - (middle - *from).hypot2().sqrt() <= far {
                     near.push(*f as u32);
                 }
             }
@@ -171,7 +171,7 @@ impl Sites {
             }
             Line::Long(line) => line.nearest(eye).unwrap_or(eye),
         };
-        Seen { site, distance: (at - eye).hypot(), at }
+        Seen { site, distance: (at - eye).hypot2().sqrt(), at }
     }
 
     /// Whether a point lies in what a site cuts out.
@@ -252,7 +252,8 @@ fn edge_lines(edge: &Ring, seam: Option<&Seam>) -> Vec<Vec<Edge>> {
     let Some(seam) = seam else { return vec![edge.edges().collect()] };
     let mut chains: Vec<Vec<Edge>> = Vec::new();
     for e in seam.part_edges(edge).1 {
-        match chains.iter_mut().find(|c| c.last().is_some_and(|l| (l.to() - e.from()).hypot() < 1e-9)) {
+        match chains.iter_mut().find(|c| c.last().is_some_and(|l| (l.to() - e.from()).hypot2().sqrt() < 1e-9))
+        {
             Some(chain) => chain.push(e),
             None => chains.push(vec![e]),
         }
@@ -260,7 +261,7 @@ fn edge_lines(edge: &Ring, seam: Option<&Seam>) -> Vec<Vec<Edge>> {
     // A chain that was started in its middle: its two halves meet at the first edge.
     if let [first, .., last] = &chains[..] {
         let meets = |a: &[Edge], b: &[Edge]| match (a.last(), b.first()) {
-            (Some(a), Some(b)) => (a.to() - b.from()).hypot() < 1e-9,
+            (Some(a), Some(b)) => (a.to() - b.from()).hypot2().sqrt() < 1e-9,
             _ => false,
         };
         if chains.len() > 2 && meets(last, first) {

@@ -93,7 +93,7 @@ impl Nearby {
         for k in 0..count {
             let p = points[k];
             if let Some((at, room)) = self.checked[k] {
-                if (p - at).hypot() < room {
+                if (p - at).hypot2().sqrt() < room {
                     continue;
                 }
             }
@@ -107,10 +107,11 @@ impl Nearby {
                 }
                 let foot = edge.nearest(p);
                 let v = foot - p;
-                let far = v.hypot();
+                let far = v.hypot2().sqrt();
                 nearest = nearest.min(far);
                 if far < self.reach && far > 1e-9 {
-                    let at_end = (foot - edge.from()).hypot().min((foot - edge.to()).hypot()) < 1e-9;
+                    let at_end =
+                        (foot - edge.from()).hypot2().sqrt().min((foot - edge.to()).hypot2().sqrt()) < 1e-9;
                     feet.push((far, v, at_end));
                 }
             }

@@ -89,7 +89,7 @@ mod tests {
         let points = seeds(1.0, 20.0, |_| 1.0);
         let c = (CELL / PI).sqrt();
         for (k, p) in points.iter().enumerate() {
-            assert!((p.to_vec2().hypot() - c * (k as f64 + 0.5).sqrt()).abs() < 1e-9);
+            assert!((p.to_vec2().hypot2().sqrt() - c * (k as f64 + 0.5).sqrt()).abs() < 1e-9);
         }
     }
 }
