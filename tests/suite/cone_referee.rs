@@ -121,11 +121,17 @@ fn made(dice: &mut Dice, degrees: f64) -> String {
     let low = -outer;
     let high = if half >= PI / 2.0 { -outer * half.cos() } else { -inner * half.cos() };
     let apex = -(low + high) / 2.0;
-    let mut at = |room: f64| {
+    let mut taken: Vec<(Point, f64)> = Vec::new();
+    let mut at = |room: f64| loop {
         let r = dice.between(inner + room, outer - room);
         let most = half - ((room + 0.2) / r).min(1.0).asin();
         let a = dice.between(-most.max(0.0), most.max(0.0));
-        format!("[{:.3}, {:.3}]", r * a.sin(), apex - r * a.cos())
+        let p = Point::new(r * a.sin(), apex - r * a.cos());
+        // Clear of each other on the flat; then they are on the cone, but over the seam.
+        if taken.iter().all(|(q, other)| (*q - p).hypot() > room + other) {
+            taken.push((p, room));
+            return format!("[{:.3}, {:.3}]", p.x, p.y);
+        }
     };
     let (window, hole, keep) = (at(3.6), at(1.5), at(2.5));
     let (pitch, bridge) = (dice.between(4.0, 7.0), dice.between(0.8, 1.3));
