@@ -73,6 +73,8 @@ pub mod pipeline;
 #[doc(hidden)]
 pub mod plan;
 #[doc(hidden)]
+pub mod reader;
+#[doc(hidden)]
 pub mod render;
 #[cfg(feature = "cli")]
 #[doc(hidden)]
