@@ -90,7 +90,6 @@ pub fn graph(job: &Job, piece: &Piece) -> BridgeGraph {
         for (b, second) in field.fixed.iter().enumerate().skip(a + 1) {
             // Two cut-outs once, whichever of them stands over the seam.
             let images = (first.image, second.image);
-            let images = (first.image, second.image);
             let twice = first.side == second.side || !matches!(images, (0, 0) | (0, 1) | (1, 0));
             let beside = match (first.way_round, second.way_round) {
                 (Some(a), Some(b)) => Seam::is_beside(a, b),
