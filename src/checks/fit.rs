@@ -20,7 +20,7 @@ const GOOD_TEETH: f64 = 2.0;
 /// An opening or a window: what people call it, its drill point and the widest circle in it.
 struct Pierced {
     label: String,
-    at: kurbo::Point,
+    at: crate::geom::Point,
     widest: f64,
 }
 
@@ -100,7 +100,7 @@ pub(super) fn blade_fit(case: &Case) -> Vec<Verdict> {
     const CHECK: Check = Check::BladeFit;
     let blade = &case.job.saw.blade;
     let mut all: Vec<Verdict> = start_hole(case).into_iter().collect();
-    let mut closed: Vec<kurbo::Point> = Vec::new();
+    let mut closed: Vec<crate::geom::Point> = Vec::new();
     let (mut cut_off, mut tight, mut acute) = (Vec::new(), Vec::new(), Vec::new());
     let mut sharpest = f64::INFINITY;
     let mut curves = 0;

@@ -143,7 +143,7 @@ fn hot_tongues(case: &Case, headroom: f64, because: &str) -> Option<Verdict> {
     let clean_up = 2.0 * case.job.saw.clean_up.get();
     let limit = (headroom * TONGUE_SHARE).max(LEAST_TOLD);
     let mut hot = 0;
-    let mut worst: Option<(f64, kurbo::Point)> = None;
+    let mut worst: Option<(f64, crate::geom::Point)> = None;
     for (_, sawing, by) in case.sawn() {
         let Some(bay) = sawing.bay else { continue };
         let width = (bay.width - clean_up).max(0.05);

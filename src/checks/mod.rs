@@ -30,11 +30,11 @@ pub use reach::beyond_the_frame;
 pub use verdict::{length, Check, Level, Quantity, Verdict};
 pub use widths::{border_limit, bridge_limit, WidthLimit, WidthRule};
 
+use crate::geom::Point;
 use crate::job::Job;
 use crate::openings::Piece;
 use crate::units::{plain, Mm};
 use case::Case;
-use kurbo::Point;
 use std::fmt;
 
 /// Which edge a bridge runs to.

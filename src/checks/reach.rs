@@ -2,11 +2,10 @@
 
 use super::case::Case;
 use super::{place, Check, Level, Quantity, Verdict};
-use crate::geom::{Boundary, Ring};
+use crate::geom::{Boundary, Point, Ring};
 use crate::job::Job;
 use crate::outline::Outline;
 use crate::units::{plain, JUST_PASSED};
-use kurbo::Point;
 
 const CHECK: Check = Check::FrameReach;
 

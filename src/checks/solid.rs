@@ -3,10 +3,9 @@
 use super::case::Case;
 use super::{place, Check, Level, Quantity, Verdict};
 use crate::catalogue::Fills;
-use crate::geom::{Boundary, Rect, Ring};
+use crate::geom::{Boundary, Point, Rect, Ring, Vec2};
 use crate::job::PatternSource;
 use crate::units::plain;
-use kurbo::{Point, Vec2};
 
 const CHECK: Check = Check::SolidPatch;
 /// A solid place as wide as this many borders or [`BRIDGES`] bridges is heavy (estimate). Larger lets lumps pass, smaller

@@ -3,10 +3,10 @@
 use super::case::Case;
 use super::corners::Bay;
 use super::{place, Check, Level, Quantity, Verdict};
+use crate::geom::Point;
 use crate::openings::corners_of;
 use crate::trade::models::{longest_tongue, tongue_give, tongue_stress, SAW_PUSH_N, SPARE};
 use crate::units::plain;
-use kurbo::Point;
 
 const CHECK: Check = Check::Tongue;
 /// Tips of metal sharper than this catch on cloth and skin and bend, degrees (common practice). Larger would flag the

@@ -3,7 +3,6 @@
 use super::part::Part;
 use super::walk::Walk;
 use crate::units::Mm;
-use kurbo::Point;
 
 #[derive(Debug, Clone, Default)]
 pub struct Construction {

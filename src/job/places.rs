@@ -4,7 +4,6 @@ use super::part::Part;
 use super::shape::{shape, Shape};
 use super::NamedFiles;
 use crate::units::Mm;
-use kurbo::Point;
 
 /// A place the pattern flows round.
 #[derive(Debug, Clone)]

@@ -9,7 +9,6 @@ use super::{Job, LengthUnit, NamedFiles, Settings, Skill, Source};
 use crate::error::Error;
 use crate::reader::Reader;
 use crate::units::Mm;
-use kurbo::Point;
 use std::f64::consts::PI;
 use std::sync::Arc;
 

@@ -10,6 +10,7 @@ use crate::error::Error;
 use crate::job::{Job, NamedFiles, Settings};
 use crate::pipeline::sampler::{choices, sample, Choice, Sampler};
 use clap::Args;
+use std::panic::resume_unwind;
 use std::path::{Path, PathBuf};
 
 /// Discs of this many mm across: six stand side by side on A4, and the usual repeats show several times.
@@ -83,7 +84,8 @@ fn drawn(base: &Job) -> Sampler {
                 scope.spawn(move || share(hand).into_iter().map(|c| sample(base, c)).collect::<Vec<_>>())
             })
             .collect();
-        at_work.into_iter().map(|hand| hand.join().unwrap_or_default()).collect()
+        // A fault in one of them is a fault of the whole.
+        at_work.into_iter().map(|hand| hand.join().unwrap_or_else(|why| resume_unwind(why))).collect()
     });
     let mut hands: Vec<_> = done.into_iter().map(Vec::into_iter).collect();
     let count = hands.len().max(1);

@@ -30,7 +30,7 @@ fn cone(sizes: (f64, f64, f64), pattern: &str) -> Job {
 
 fn laid(job: &Job) -> (Outline, Laid, f64, Point) {
     let built = outline(job).expect("a cone");
-    let Some(Seam::Turn { degrees, centre }) = built.seam else { panic!("no seam") };
+    let Some(Seam::Turn { degrees, centre, .. }) = built.seam else { panic!("no seam") };
     let laid = lay(job, &built, &starts(job, &built)[0]).expect("laid");
     (built, laid, degrees, centre)
 }

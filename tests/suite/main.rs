@@ -2,6 +2,7 @@
 
 mod bad_input;
 mod catalogue;
+mod cone_referee;
 mod cones;
 mod counts;
 mod engine;
@@ -13,6 +14,7 @@ mod imports;
 mod job_file;
 mod known_values;
 mod made;
+mod manifest;
 mod mend;
 mod models;
 mod net;

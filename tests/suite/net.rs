@@ -55,7 +55,7 @@ fn euler(net: &Net) -> i64 {
 
 /// Metal on both sides of the middle lines: each piece runs from the line to the borders' nearest points.
 fn metal_along(work: &Work, span: &Span) -> f64 {
-    let touch = |p: kurbo::Point, side: Side| {
+    let touch = |p: sawpierce::geom::Point, side: Side| {
         let near = |r: &sawpierce::geom::Ring| r.nearest(p);
         match side {
             Side::Opening(n) => near(&work.piece.openings[n - 1].ring),
