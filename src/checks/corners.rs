@@ -1,9 +1,11 @@
 //! What the saw meets in one opening: corners, necks and tongues of metal that stand into it.
 
+use super::fit::NEEDLE_FILE;
 use crate::geom::{Edge, Point, Ring};
 use crate::openings::{corners_of, Opening};
 use crate::trade::models::tightest_curve;
 use crate::trade::Blade;
+use std::f64::consts::SQRT_2;
 
 /// Corners of the waste sharper than this are finished with a file, degrees: sawn in from both sides the waste stays
 /// more than a blade's width deep below it. Larger would send every triangle to the file.
@@ -14,6 +16,11 @@ const LOBE: f64 = 0.005;
 /// the cost.
 const POINTS: usize = 96;
 
+/// Tongues shorter than this are not looked for, mm. Smaller calls every ripple a tongue.
+const LEAST_BAY: f64 = 1.0;
+/// Necks are measured to this, mm.
+const NECK_FINE: f64 = 0.01;
+
 /// What sawing meets in a shape.
 #[derive(Debug, Clone, PartialEq)]
 pub(super) struct ShapeSawing {
@@ -23,6 +30,8 @@ pub(super) struct ShapeSawing {
     pub cut_off: Option<Point>,
     /// Drawn in by half the blade's diagonal, it falls apart: the blade passes the neck only straight.
     pub tight_neck: Option<Point>,
+    /// The narrowest neck a needle file does not pass: how wide it is, mm, and the part beyond it.
+    pub narrow_neck: Option<(f64, Point)>,
     /// Sharpest corner of the waste, degrees, and where.
     pub sharpest: Option<(f64, Point)>,
     /// Sharpest tip of metal pointing into the opening, degrees, and where.
@@ -55,9 +64,10 @@ pub(super) fn sawing_of(opening: &Opening, blade: &Blade) -> ShapeSawing {
     } else {
         (beyond_neck(opening, half), beyond_neck(opening, turning))
     };
-    let bay = if simple { None } else { worst_bay(ring, 1.0) };
+    let narrow_neck = if closed || simple { None } else { narrow_neck(opening) };
+    let bay = if simple { None } else { worst_bay(ring, LEAST_BAY) };
     let tight_neck = if cut_off.is_some() { None } else { tight_neck };
-    ShapeSawing { closed, cut_off, tight_neck, sharpest, sharp_tip, tight_curves, bay }
+    ShapeSawing { closed, cut_off, tight_neck, narrow_neck, sharpest, sharp_tip, tight_curves, bay }
 }
 
 /// No corner and no curve of the opening points inwards, so that it has neither necks nor tongues.
@@ -90,6 +100,20 @@ fn beyond_neck(opening: &Opening, by: f64) -> Option<Point> {
         .map(|(_, b)| b.middle())
 }
 
+/// The narrowest neck that a needle file does not pass, by halving.
+fn narrow_neck(opening: &Opening) -> Option<(f64, Point)> {
+    let mut beyond = beyond_neck(opening, NEEDLE_FILE / 2.0)?;
+    let (mut passes, mut parts) = (0.0, NEEDLE_FILE / 2.0);
+    while parts - passes > NECK_FINE / 2.0 {
+        let middle = (passes + parts) / 2.0;
+        match beyond_neck(opening, middle) {
+            Some(at) => (parts, beyond) = (middle, at),
+            None => passes = middle,
+        }
+    }
+    Some((2.0 * parts, beyond))
+}
+
 /// Metal that stands into an opening, held at one end.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Bay {
@@ -112,6 +136,13 @@ pub fn worst_bay(ring: &Ring, least: f64) -> Option<Bay> {
     along.push(0.0);
     swept.push(0.0);
     let origin = points.first()?.to_vec2();
+    // A tongue closed off at its root leaves a shorter line that still goes round all of the ring, so round its hull too.
+    // The least it can shorten it by is that of a tongue as long as half its root is wide.
+    let shorter = |line: f64| line - hull_length(&points) < 2.0 * (SQRT_2 - 1.0) * least;
+    let line: f64 = (0..n).map(|i| (points[(i + 1) % n] - points[i]).hypot()).sum();
+    if shorter(line) {
+        return None;
+    }
     for i in 0..2 * n {
         let (a, b) = (points[i % n], points[(i + 1) % n]);
         along.push(along[i] + (b - a).hypot());
@@ -147,6 +178,30 @@ pub fn worst_bay(ring: &Ring, least: f64) -> Option<Bay> {
         let bay = Bay { length: (tip - middle).hypot(), width: (q - p).hypot(), root: [p, q], tip };
         (clear && bay.length >= least).then_some(bay)
     })
+}
+
+/// Distance round the convex hull of points (Andrew's monotone chain).
+fn hull_length(points: &[Point]) -> f64 {
+    let mut sorted = points.to_vec();
+    sorted.sort_by(|a, b| a.x.total_cmp(&b.x).then(a.y.total_cmp(&b.y)));
+    let mut hull: Vec<Point> = Vec::with_capacity(2 * sorted.len());
+    let mut chain = |points: &mut dyn Iterator<Item = &Point>| {
+        let start = hull.len();
+        for &p in points {
+            while hull.len() >= start + 2 && {
+                let (a, b) = (hull[hull.len() - 2], hull[hull.len() - 1]);
+                (b - a).cross(p - b) <= 0.0
+            } {
+                hull.pop();
+            }
+            hull.push(p);
+        }
+        hull.pop();
+    };
+    chain(&mut sorted.iter());
+    chain(&mut sorted.iter().rev());
+    let n = hull.len();
+    (0..n).map(|i| (hull[(i + 1) % n] - hull[i]).hypot()).sum()
 }
 
 /// Corners and points between them, about [`POINTS`] in all.

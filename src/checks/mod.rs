@@ -19,18 +19,21 @@ mod verdict;
 mod widths;
 
 pub use corners::{out_of_reach, worst_bay, Bay};
-pub use finding::Finding;
+pub use finding::{
+    once_sawn, BenchFinding, FileFit, Finding, HeatFinding, Hold, Instead, Margin, MetalFinding,
+    PaperFinding, ToolFinding, Width,
+};
 pub use fit::{blade_with_teeth, smaller_drill};
 pub use graph::graph;
 pub use heat::{seam_room, seam_solder};
 pub use net::{net, Alone, Joint, Net, Span, Way};
 pub use reach::beyond_the_frame;
-pub use verdict::{length, Check, Level, Quantity, Verdict};
-pub use widths::{border_limit, bridge_limit, WidthLimit, WidthRule};
+pub use verdict::{Check, Level, Quantity, Verdict};
+pub use widths::{border_limit, bridge_limit, margin_limit, WidthLimit, WidthRule};
 
 use crate::job::Job;
 use crate::openings::Piece;
-use crate::units::{plain, Mm};
+use crate::units::Mm;
 use case::Case;
 use kurbo::Point;
 use std::fmt;
@@ -100,11 +103,6 @@ impl Bridge {
 pub struct BridgeGraph {
     /// Thinnest finished first.
     pub bridges: Vec<Bridge>,
-}
-
-/// A place as people read it: "(3.1, -6.0)".
-pub(crate) fn place(at: Point) -> String {
-    format!("({}, {})", plain(at.x, 1), plain(at.y, 1))
 }
 
 /// "1 bridge", "3 bridges".

@@ -134,7 +134,7 @@ fn bridge_width(job: &Job, work: &Work) -> Vec<Vec<Change>> {
     let mut all = Vec::new();
     let need = bridge_limit(job);
     let thinnest = work.graph.bridges.iter().find(|b| b.is_between_openings());
-    if need.rule == WidthRule::Blade {
+    if matches!(need.rule, WidthRule::Blade { .. }) {
         let finished = thinnest.map_or(0.0, |b| b.finished.get());
         let finer = blades().iter().rev().find(|b| 2.0 * b.kerf <= finished + JUST_PASSED);
         all.extend(finer.map(|b| vec![Change::Blade(b.clone(), job.saw.drill.max(Mm(b.hole)))]));
