@@ -2,7 +2,7 @@
 
 use super::case::Case;
 use super::{Check, Hold, Level, MetalFinding, Quantity, Side, Verdict};
-use crate::geom::{cut, Cut, Gap, Region, Ring};
+use crate::geom::{boolean, BooleanOp, ClosestPoints, Region, Ring};
 
 /// Edges nearer than this touch, mm: no saw leaves a thousandth standing, but a drawn one still holds on paper.
 const TOUCHING: f64 = 1e-6;
@@ -27,11 +27,11 @@ pub(super) fn loose_metal(case: &Case) -> Vec<Verdict> {
     let bounds = largest.outer.bounds();
     let gap = shortest_bridge(main, &largest.outer);
     let [from, to] = gap.at;
-    let hold = match gap.width <= 1e-3 {
+    let hold = match gap.distance <= 1e-3 {
         true => Hold::Here(from),
-        false => Hold::Bridge { length: gap.width, from, to },
+        false => Hold::Bridge { length: gap.distance, from, to },
     };
-    let at = largest.outer.middle();
+    let at = largest.outer.centroid();
     let found = MetalFinding::FallsOut { size: (bounds.width(), bounds.height()), at, hold };
     let bits = |n: usize| Quantity::Count(n as f64, "bits");
     vec![verdict(Level::Stop, found).count(loose.len()).numbers(bits(loose.len()), bits(0)).at(at)]
@@ -47,7 +47,7 @@ fn anything_touches(case: &Case) -> bool {
         (0..fixed.len()).any(|i| {
             let b = fixed[i].bounds();
             (i + 1..fixed.len())
-                .any(|j| fixed[j].bounds().overlaps(b) && fixed[i].gap(&fixed[j]).width <= TOUCHING)
+                .any(|j| fixed[j].bounds().overlaps(b) && fixed[i].closest(&fixed[j]).distance <= TOUCHING)
         })
     };
     // A window or hole laid over an opening.
@@ -59,7 +59,7 @@ fn anything_touches(case: &Case) -> bool {
 }
 
 fn inside(ring: &Ring, edge: &Ring) -> bool {
-    ring.corners.iter().all(|c| edge.contains(c.at)) && ring.gap(edge).width > TOUCHING
+    ring.vertices.iter().all(|c| edge.contains(c.at)) && ring.closest(edge).distance > TOUCHING
 }
 
 /// Windows and holes.
@@ -74,12 +74,13 @@ fn metal(case: &Case) -> Vec<Region> {
     let region = |ring: Ring| Region::new(ring, Vec::new());
     let openings = case.piece.openings.iter().map(|o| o.ring.clone());
     let gone: Vec<Region> = openings.chain(cut_outs(case)).map(|ring| region(ring.grow(POINT))).collect();
-    cut(&[region(case.piece.outline.edge.clone())], Cut::Without, &gone)
+    boolean(&[region(case.piece.outline.edge.clone())], BooleanOp::Difference, &gone)
 }
 
 /// From the metal that stays to a loose bit.
-fn shortest_bridge(main: &Region, bit: &Ring) -> Gap {
+fn shortest_bridge(main: &Region, bit: &Ring) -> ClosestPoints {
     let rings = std::iter::once(&main.outer).chain(&main.holes);
-    let gaps = rings.map(|r| r.gap(bit));
-    gaps.min_by(|a, b| a.width.total_cmp(&b.width)).unwrap_or(Gap { width: 0.0, at: [bit.middle(); 2] })
+    let gaps = rings.map(|r| r.closest(bit));
+    gaps.min_by(|a, b| a.distance.total_cmp(&b.distance))
+        .unwrap_or(ClosestPoints { distance: 0.0, at: [bit.centroid(); 2] })
 }

@@ -9,6 +9,7 @@ mod finding;
 mod fit;
 mod graph;
 mod heat;
+mod held;
 mod loose;
 mod net;
 mod reach;
@@ -26,7 +27,8 @@ pub use finding::{
 pub use fit::{blade_with_teeth, smaller_drill};
 pub use graph::graph;
 pub use heat::{seam_room, seam_solder};
-pub use net::{net, Alone, Joint, Net, Span, Way};
+pub use held::{held_by_one, HeldByOne};
+pub use net::{net, Joint, Net, Span, Way};
 pub use reach::beyond_the_frame;
 pub use verdict::{Check, Level, Quantity, Verdict};
 pub use widths::{border_limit, bridge_limit, margin_limit, WidthLimit, WidthRule};
@@ -88,7 +90,7 @@ pub struct Bridge {
 
 impl Bridge {
     /// Halfway between the two edges.
-    pub fn middle(&self) -> Point {
+    pub fn midpoint(&self) -> Point {
         self.at[0].midpoint(self.at[1])
     }
 
@@ -123,6 +125,7 @@ pub fn verdicts(job: &Job, piece: &Piece, graph: &BridgeGraph) -> Vec<Verdict> {
         widths::bridge_width,
         widths::border_width,
         loose::loose_metal,
+        held::held_firm,
         tongue::tongue,
         strength::bridge_strength,
         heat::bridge_heat,

@@ -28,7 +28,7 @@ pub(super) fn bridge_strength(case: &Case) -> Vec<Verdict> {
     let Some((stress, pitch, bridge)) = worst else {
         return vec![verdict(Level::Good, MetalFinding::NoBridgesToBend)];
     };
-    let (at, share, caution) = (bridge.middle(), stress / yield_mpa, 1.0 / SPARE);
+    let (at, share, caution) = (bridge.midpoint(), stress / yield_mpa, 1.0 / SPARE);
     let told = if weak == 0 {
         verdict(Level::Good, MetalFinding::BridgesStrong { share, caution, temper, metal })
     } else {
@@ -51,7 +51,7 @@ pub(super) fn bridge_strength(case: &Case) -> Vec<Verdict> {
 /// From the middle of one opening to the middle of the other, mm, over the seam if that is shorter.
 fn across(case: &Case, bridge: &Bridge) -> Option<f64> {
     let [Side::Opening(a), Side::Opening(b)] = bridge.between else { return None };
-    let middle = |n: usize| case.piece.openings.get(n.checked_sub(1)?).map(|o| o.middle);
+    let middle = |n: usize| case.piece.openings.get(n.checked_sub(1)?).map(|o| o.centroid);
     let (a, b) = (middle(a)?, middle(b)?);
     let over = |seam: &Seam| {
         let images = [true, false].map(|onwards| (seam.carry_point(b, onwards) - a).hypot());

@@ -144,7 +144,7 @@ pub(super) fn bridge_width(case: &Case) -> Vec<Verdict> {
         return vec![Verdict::new(CHECK, Level::Good, MetalFinding::NoBridges { limit })];
     };
     let thin = thinner(case, limit.mm, Bridge::is_between_openings);
-    let (width, at, mm) = (width(worst), worst.middle(), limit.mm);
+    let (width, at, mm) = (width(worst), worst.midpoint(), limit.mm);
     let verdict = if thin == 0 {
         Verdict::new(CHECK, Level::Good, MetalFinding::BridgesWide { width, limit })
     } else {
@@ -189,7 +189,7 @@ pub(super) fn border_width(case: &Case) -> Vec<Verdict> {
         let Some(worst) = case.graph.bridges.iter().find(|b| of_kind(b)) else { continue };
         let limit = margin_limit(case.job, which);
         let thin = thinner(case, limit.mm, of_kind);
-        let (between, width, at, mm) = (worst.between, width(worst), worst.middle(), limit.mm);
+        let (between, width, at, mm) = (worst.between, width(worst), worst.midpoint(), limit.mm);
         let verdict = if thin == 0 {
             let found = MetalFinding::MarginsWide { which, between, width, limit };
             Verdict::new(CHECK, Level::Good, found)

@@ -81,7 +81,7 @@ fn seams(bench: &Bench, parts: &[Part]) -> Vec<Seam> {
         heat_no += 1;
     };
     if let (Some(rim), Some(line)) = (build.rim, rim_line(bench)) {
-        let ratio = rim_ratio(bench, line.length() * rim.thickness.get() * rim.height.get());
+        let ratio = rim_ratio(bench, line.perimeter() * rim.thickness.get() * rim.height.get());
         let heat = if ratio.is_finite() {
             format!(
                 "rim and border carry {} times the metal of the openwork: heat the rim, going round",
@@ -94,7 +94,7 @@ fn seams(bench: &Bench, parts: &[Part]) -> Vec<Seam> {
             RimSits::UnderPlate => "inside the strip, against the border, on the heavy side",
             RimSits::RoundEdge => "on the outside of the strip, where it meets the edge",
         };
-        next(RIM_SEAM, line.length(), place, heat);
+        next(RIM_SEAM, line.perimeter(), place, heat);
     }
     if build.bezel.is_some() {
         let length = parts.iter().find(|p| p.part == "bezel strip").and_then(|p| p.get("length_mm"));
@@ -106,7 +106,7 @@ fn seams(bench: &Bench, parts: &[Part]) -> Vec<Seam> {
         );
     }
     if build.back.is_some() {
-        let length = rim_line(bench).map_or(bench.base.length(), |line| line.length());
+        let length = rim_line(bench).map_or(bench.base.perimeter(), |line| line.perimeter());
         next(
             "back plate",
             length,

@@ -95,7 +95,7 @@ fn openings(piece: &Piece) -> Value {
                 "y_mm": n(o.drill_at.y),
                 "widest_drill_mm": n(o.widest.get()),
                 "area_mm2": n(o.area),
-                "distance_round_mm": n(o.round.get()),
+                "distance_round_mm": n(o.perimeter.get()),
                 "corners": o.corners,
             })
         })
@@ -103,7 +103,7 @@ fn openings(piece: &Piece) -> Value {
     json!({
         "count": piece.openings.len(),
         "area_mm2": n(total),
-        "distance_round_mm": n(piece.openings.iter().map(|o| o.round.get()).sum()),
+        "distance_round_mm": n(piece.openings.iter().map(|o| o.perimeter.get()).sum()),
         "largest_mm2": areas().reduce(f64::max).map(n),
         "smallest_mm2": areas().reduce(f64::min).map(n),
         "open_fraction": n(if whole > 0.0 { total / whole } else { 0.0 }),

@@ -89,8 +89,8 @@ fn earring(text: &str) -> (Job, Piece) {
                 drill_at: at,
                 widest: Mm(2.6),
                 area: 8.0,
-                round: Mm(11.0),
-                middle: at,
+                perimeter: Mm(11.0),
+                centroid: at,
                 corners: 0,
                 trimmed: false,
                 shape: None,
@@ -242,7 +242,7 @@ fn s5_stone_in_the_middle() {
     assert_eq!(d.piece.outline.windows.len(), 1);
     near("window as drawn", d.piece.outline.windows[0].widest.get(), 8.0, 0.002);
     for o in &d.piece.openings {
-        let apart = -Ring::circle(Point::ORIGIN, 0.001).depth(o.ring.nearest(Point::ORIGIN));
+        let apart = -Ring::circle(Point::ORIGIN, 0.001).signed_distance(o.ring.nearest(Point::ORIGIN));
         assert!(apart >= 6.15 - 0.01, "opening {} reaches into the pad: {apart}", o.n);
     }
     // Hole in line with the balance point: it hangs straight.

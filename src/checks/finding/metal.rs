@@ -87,6 +87,16 @@ pub enum MetalFinding {
         at: Point,
         hold: Hold,
     },
+    HeldFirm,
+    /// A part of the metal that is lost if its one bridge breaks.
+    HangsByOne {
+        /// The cut-out that goes round it.
+        inside: Side,
+        at: Point,
+        width: Width,
+        /// Openings, windows and holes in it.
+        carries: usize,
+    },
     NoTongues,
     TongueLong {
         tip: Point,
@@ -198,6 +208,22 @@ impl MetalFinding {
                     w.place(*at)
                 )
             }
+            HeldFirm => "no part of the metal hangs by a single bridge".into(),
+            HangsByOne { inside, at, width, carries } => format!(
+                "{} by a single bridge inside {inside}: at {} it is {}{}; if it breaks the part is lost. Widen it or leave a second \
+                 bridge, and saw round it last",
+                if w.count == 1 {
+                    "1 part of the metal hangs".to_string()
+                } else {
+                    format!("{} parts of the metal hang", w.count)
+                },
+                w.place(*at),
+                both(width, w),
+                match carries {
+                    0 => String::new(),
+                    n => format!(", and carries {}", super::super::count(*n, "cut-out")),
+                }
+            ),
             NoTongues => "no tongue of metal is too long for its width, and no tip is sharp".into(),
             TongueLong { tip, length, width, gives, likely, safe } => format!(
                 "{} held at one end: the one with its tip at {} is about {} long and {} wide at the root when finished{} and {}; at \
@@ -282,6 +308,7 @@ impl MetalFinding {
             | MarginThin { limit, .. } => limit.because(|mm| w.mm(mm)),
             OnePiece | NothingLeft | FallsOut { .. } => "what is left must hang together, as drawn".into(),
             TipSharp { .. } => "sharp tips catch, bend and scratch (common practice)".into(),
+            HeldFirm | HangsByOne { .. } => "metal that only one bridge holds, up to three times the least bridge wide (estimate)".into(),
             NoTongues | TongueLong { .. } => {
                 format!("about: a push of {SAW_PUSH_N} N at the tip, never measured at a bench (estimate)")
             }
