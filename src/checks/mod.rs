@@ -26,7 +26,7 @@ pub use finding::{
 };
 pub use fit::{blade_with_teeth, smaller_drill};
 pub use graph::graph;
-pub use heat::{seam_room, seam_solder};
+pub use heat::{rim_heat, seam_room, seam_solder};
 pub use held::{held_by_one, HeldByOne};
 pub use net::{net, Joint, Net, Span, Way};
 pub use reach::beyond_the_frame;

@@ -65,7 +65,7 @@ impl<'a> Bench<'a> {
             size,
             edge_area: edge.area(),
             edge_balance: edge.centroid(),
-            pieces: job.pieces.max(1).saturating_mul(if job.pair { 2 } else { 1 }),
+            pieces: job.pieces.max(1),
         }
     }
 

@@ -53,6 +53,12 @@ pub fn plan_json(job: &Job, work: &Work, pages: usize, with_bridges: bool) -> Va
             "filings_g": n(plan.weights.filings),
         },
         "solder": solder(plan),
+        "cold_joins": plan
+            .joins
+            .cold
+            .iter()
+            .map(|c| json!({ "seam": c.seam, "length_mm": n(c.length), "how": c.how }))
+            .collect::<Vec<_>>(),
         "hang": hang(plan),
         "time": time(plan),
         "batch": batch(plan),
@@ -322,14 +328,15 @@ fn part(p: &Part) -> Value {
 }
 
 fn solder(plan: &Plan) -> Vec<Value> {
-    plan.solder
+    plan.joins
+        .solder
         .iter()
         .map(|s| {
             json!({
                 "seam": s.seam,
                 "length_mm": n(s.length),
-                "grade": s.grade.map(|g| &g.name),
-                "flow_c": s.grade.map(|g| n(g.flow_c)),
+                "grade": s.grade.name,
+                "flow_c": n(s.grade.flow_c),
                 "room_c": s.room.map(n),
                 "pallions": s.pallions,
                 "place": s.place,
