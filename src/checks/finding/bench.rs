@@ -1,15 +1,19 @@
 //! What the plan of the bench meets: solder, hang, rings, stock, weight, hours. Lengths in mm, temperatures in °C.
 
-use super::{celsius, degrees, Words};
+use super::Words;
 use crate::geom::Point;
-use crate::units::{plain, short};
+use crate::units::{heat, heat_apart, plain, short};
 
 /// What the plan of the bench meets.
 #[derive(Debug, Clone, PartialEq)]
 pub enum BenchFinding {
     NothingToSolder,
+    NothingToJoin,
     JoinedCold {
         metal: String,
+        joins: usize,
+        /// A caution of the metal itself.
+        care: String,
     },
     Heats {
         grades: Vec<String>,
@@ -118,23 +122,25 @@ impl BenchFinding {
         use BenchFinding::*;
         match self {
             NothingToSolder => "nothing to solder".into(),
-            JoinedCold { metal } => {
-                format!("{metal} is not joined at the torch: rivets, tabs or a setting hold it")
-            }
+            NothingToJoin => "nothing to join".into(),
+            JoinedCold { metal, joins, .. } => format!(
+                "{metal} is not soldered at a bench: {} to make cold, by rivets, tabs or claws",
+                super::super::count(*joins, "join")
+            ),
             Heats { grades } => {
                 format!("{}: {}", super::super::count(grades.len(), "heat"), grades.join(", then "))
             }
-            NoMargin { heat, solder, metal, flows, room } => format!(
-                "heat {heat}: {solder} solder flows at {} and {metal} starts to melt at {}: {} is no margin; take a grade that \
+            NoMargin { heat: n, solder, metal, flows, room } => format!(
+                "heat {n}: {solder} solder flows at {} and {metal} starts to melt at {}: {} is no margin; take a grade that \
                  flows lower",
-                celsius(*flows),
-                celsius(flows + room),
-                degrees(*room)
+                heat(*flows),
+                heat(flows + room),
+                heat_apart(*room)
             ),
-            LittleRoom { heat, solder, metal, room, usual } => format!(
-                "heat {heat}: {solder} solder leaves {} before {metal} starts to melt; beside openwork {} is usual",
-                degrees(*room),
-                degrees(*usual)
+            LittleRoom { heat: n, solder, metal, room, usual } => format!(
+                "heat {n}: {solder} solder leaves {} before {metal} starts to melt; beside openwork {} is usual",
+                heat_apart(*room),
+                heat_apart(*usual)
             ),
             GradesRunOut { heats, right, solder } => format!(
                 "{}, but grades that flow low enough for {right} only: {solder} is used again from heat {}; join more seams in one \
@@ -220,12 +226,13 @@ impl BenchFinding {
     pub(super) fn because(&self) -> String {
         use BenchFinding::*;
         match self {
-            NothingToSolder | BentRound | NoRings | NoHoleForRings | NoStock | Weighs { .. } | Takes { .. } => {
+            NothingToSolder | NothingToJoin | BentRound | NoRings | NoHoleForRings | NoStock | Weighs { .. } | Takes { .. } => {
                 String::new()
             }
-            JoinedCold { .. } | Heats { .. } | NoMargin { .. } | LittleRoom { .. } | GradesRunOut { .. } => {
-                "each heat flows lower than the one before, 60 °C of room beside openwork (common practice); the packet's own \
-                 figures come first"
+            JoinedCold { care, .. } => care.clone(),
+            Heats { .. } | NoMargin { .. } | LittleRoom { .. } | GradesRunOut { .. } => {
+                "each heat flows lower than the one before, 60 °C of room beside openwork (common practice), and less than 10 °C \
+                 is no margin (estimate); the packet's own figures come first"
                     .into()
             }
             NoHangHole { .. }

@@ -1,6 +1,7 @@
 //! The torch beside the openwork. Temperatures in °C.
 
-use super::{celsius, degrees, Words};
+use super::Words;
+use crate::units::{heat, heat_apart};
 
 /// What a torch does to the openwork.
 #[derive(Debug, Clone, PartialEq)]
@@ -54,9 +55,9 @@ pub enum Instead {
 impl Instead {
     fn says(&self) -> String {
         match self {
-            Instead::Grade(name, flows) => format!("use {name} solder (flows at about {})", celsius(*flows)),
+            Instead::Grade(name, flows) => format!("use {name} solder (flows at about {})", heat(*flows)),
             Instead::FlowsAt(c) => {
-                format!("it would need a solder that flows at {} or lower, or a lighter strip", celsius(*c))
+                format!("it would need a solder that flows at {} or lower, or a lighter strip", heat(*c))
             }
         }
     }
@@ -78,27 +79,27 @@ impl HeatFinding {
             RimOnly { solder, metal, headroom, ahead } => format!(
                 "{solder} solder flows about {} below where {metal} starts to melt, and the openwork may run about {} ahead: heat \
                  the rim and its strip only, never rest the flame on the openwork",
-                degrees(*headroom),
-                degrees(*ahead)
+                heat_apart(*headroom),
+                heat_apart(*ahead)
             ),
             NoWindow { solder, metal, melts, flows, instead } => format!(
                 "{metal} starts to melt at about {} and {solder} solder flows at about {}: there is no real window, whatever the \
                  pattern; {}",
-                celsius(*melts),
-                celsius(*flows),
+                heat(*melts),
+                heat(*flows),
                 instead.says()
             ),
             WindowClosed { solder, headroom, wanted, instead } => format!(
                 "{solder} solder leaves {} and this rim wants about {}: the openwork may melt before the seam flows; {}",
-                degrees(*headroom),
-                degrees(*wanted),
+                heat_apart(*headroom),
+                heat_apart(*wanted),
                 instead.says()
             ),
             HotTongue { rise } => format!(
                 "{} held at one end may get about {} hotter at the tip than at the root: keep the flame off the tip, or cool it \
                  with a heat sink",
                 w.counted("tongue"),
-                degrees(*rise)
+                heat_apart(*rise)
             ),
         }
     }

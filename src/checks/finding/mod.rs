@@ -202,13 +202,3 @@ fn sheet(temper: Temper, metal: &str) -> String {
 pub(super) fn named(metal: &Metal) -> String {
     metal.title.to_lowercase()
 }
-
-/// A temperature: "788 °C (1450 °F)".
-fn celsius(c: f64) -> String {
-    format!("{} °C ({} °F)", plain(c, 0), plain(c * 1.8 + 32.0, 0))
-}
-
-/// A difference of temperature: "14 °C (25 °F)".
-fn degrees(c: f64) -> String {
-    format!("{} °C ({} °F)", plain(c, 0), plain(c * 1.8, 0))
-}
