@@ -21,7 +21,7 @@ mod widths;
 
 pub use corners::{out_of_reach, worst_bay, Bay};
 pub use finding::{
-    once_sawn, BenchFinding, FileFit, Finding, HeatFinding, Hold, Instead, Margin, MetalFinding,
+    blade_name, once_sawn, BenchFinding, FileFit, Finding, HeatFinding, Hold, Instead, Margin, MetalFinding,
     PaperFinding, ToolFinding, Width,
 };
 pub use fit::{blade_with_teeth, smaller_drill};
@@ -31,7 +31,7 @@ pub use held::{held_by_one, HeldByOne};
 pub use net::{net, Joint, Net, Span, Way};
 pub use reach::beyond_the_frame;
 pub use verdict::{Check, Level, Quantity, Verdict};
-pub use widths::{border_limit, bridge_limit, margin_limit, WidthLimit, WidthRule};
+pub use widths::{border_limit, bridge_limit, margin, margin_limit, WidthLimit, WidthRule};
 
 use crate::job::Job;
 use crate::openings::Piece;

@@ -143,7 +143,7 @@ pub(super) fn bridge_width(case: &Case) -> Vec<Verdict> {
 }
 
 /// Which margin a bridge is; `None` between openings.
-pub(crate) fn margin(b: &Bridge) -> Option<Margin> {
+pub fn margin(b: &Bridge) -> Option<Margin> {
     let any = |ask: fn(&Side) -> bool| b.between.iter().any(ask);
     let opening = any(|s| matches!(s, Side::Opening(_)));
     if any(|s| matches!(s, Side::Window(_))) {

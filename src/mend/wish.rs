@@ -1,6 +1,6 @@
 //! `[wish]`: pitch and bridge solved for a number of openings, hours or a weight.
 
-use super::remedy::try_out;
+use super::tries::try_out;
 use super::Change;
 use crate::checks::Level;
 use crate::error::Error;

@@ -185,7 +185,7 @@ impl Words {
 }
 
 /// "2/0 blade", "No. 1 blade".
-fn blade(blade: &Blade) -> String {
+pub fn blade_name(blade: &Blade) -> String {
     match blade.name.contains('/') {
         true => format!("{} blade", blade.name),
         false => format!("No. {} blade", blade.name),

@@ -1,6 +1,6 @@
 //! Drill, blade, frame and file.
 
-use super::{blade as named, Words};
+use super::{blade_name as named, Words};
 use crate::checks::Side;
 use crate::geom::Point;
 use crate::openings::DRILL_CLEARANCE;
