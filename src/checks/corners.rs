@@ -62,9 +62,9 @@ pub(super) fn sawing_of(opening: &Opening, blade: &Blade) -> ShapeSawing {
     let (cut_off, tight_neck) = if closed || simple {
         (None, None)
     } else {
-        (beyond_neck(opening, half), beyond_neck(opening, turning))
+        (beyond_neck(ring, opening.drill_at, half), beyond_neck(ring, opening.drill_at, turning))
     };
-    let narrow_neck = if closed || simple { None } else { narrow_neck(opening) };
+    let narrow_neck = if closed || simple { None } else { narrowest_neck(ring, opening.drill_at) };
     let bay = if simple { None } else { worst_bay(ring, LEAST_BAY) };
     let tight_neck = if cut_off.is_some() { None } else { tight_neck };
     ShapeSawing { closed, cut_off, tight_neck, narrow_neck, sharpest, sharp_tip, tight_curves, bay }
@@ -84,15 +84,16 @@ fn bulges_only_out(ring: &Ring) -> bool {
 pub fn out_of_reach<'a>(openings: &'a [Opening], blade: &Blade) -> Vec<&'a Opening> {
     let unsawn = |o: &&Opening| {
         o.widest.get() <= blade.thickness
-            || (!bulges_only_out(&o.ring) && beyond_neck(o, blade.thickness / 2.0).is_some())
+            || (!bulges_only_out(&o.ring)
+                && beyond_neck(&o.ring, o.drill_at, blade.thickness / 2.0).is_some())
     };
     openings.iter().filter(unsawn).collect()
 }
 
 /// A bit of the opening, drawn in by `by`, that has lost touch with the drill point.
-fn beyond_neck(opening: &Opening, by: f64) -> Option<Point> {
-    let bits = opening.ring.shrink(by);
-    let home = bits.iter().position(|b| b.contains(opening.drill_at));
+fn beyond_neck(ring: &Ring, drill_at: Point, by: f64) -> Option<Point> {
+    let bits = ring.shrink(by);
+    let home = bits.iter().position(|b| b.contains(drill_at));
     bits.iter()
         .enumerate()
         .filter(|(i, b)| home != Some(*i) && b.area() > LOBE)
@@ -100,13 +101,14 @@ fn beyond_neck(opening: &Opening, by: f64) -> Option<Point> {
         .map(|(_, b)| b.centroid())
 }
 
-/// The narrowest neck that a needle file does not pass, by halving.
-fn narrow_neck(opening: &Opening) -> Option<(f64, Point)> {
-    let mut beyond = beyond_neck(opening, NEEDLE_FILE / 2.0)?;
+/// The narrowest neck of a ring that a needle file does not pass, by halving from a start hole at `home`: how wide it is,
+/// mm, and the middle of the part beyond it.
+pub fn narrowest_neck(ring: &Ring, home: Point) -> Option<(f64, Point)> {
+    let mut beyond = beyond_neck(ring, home, NEEDLE_FILE / 2.0)?;
     let (mut passes, mut parts) = (0.0, NEEDLE_FILE / 2.0);
     while parts - passes > NECK_FINE / 2.0 {
         let middle = (passes + parts) / 2.0;
-        match beyond_neck(opening, middle) {
+        match beyond_neck(ring, home, middle) {
             Some(at) => (parts, beyond) = (middle, at),
             None => passes = middle,
         }

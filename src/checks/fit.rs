@@ -42,8 +42,17 @@ pub(super) fn drill_fit(case: &Case) -> Vec<Verdict> {
     let verdict = |level: Level, found: ToolFinding| Verdict::new(Check::DrillFit, level, found);
     let drill = case.job.saw.drill.get();
     let wanted = drill + DRILL_CLEARANCE;
+    let mut all = Vec::new();
+    let unopened = case.piece.left_solid.iter().filter(|l| l.whole);
+    if let Some(first) = unopened.clone().next() {
+        let found = ToolFinding::NothingOpened { at: first.at, drill };
+        all.push(verdict(Level::Stop, found).count(unopened.count()).at(first.at));
+    }
     let Some(worst) = pierced(case).min_by(|a, b| a.widest.total_cmp(&b.widest)) else {
-        return vec![verdict(Level::Good, ToolFinding::NothingToPierce)];
+        if all.is_empty() {
+            all.push(verdict(Level::Good, ToolFinding::NothingToPierce));
+        }
+        return all;
     };
     let across = worst.widest;
     let short = |widest: f64| widest < wanted - JUST_PASSED;
@@ -53,10 +62,13 @@ pub(super) fn drill_fit(case: &Case) -> Vec<Verdict> {
         let (who, at) = (worst.who, worst.at);
         let found = ToolFinding::TooSmallForDrill { drill, who, at, across, wanted, instead, blade };
         verdict(Level::Stop, found).count(pierced(case).filter(|p| short(p.widest)).count())
-    } else {
+    } else if all.is_empty() {
         verdict(Level::Good, ToolFinding::DrillGoesIn { drill, across })
+    } else {
+        return all;
     };
-    vec![told.numbers(Quantity::Length(across), Quantity::Length(wanted)).at(worst.at)]
+    all.push(told.numbers(Quantity::Length(across), Quantity::Length(wanted)).at(worst.at));
+    all
 }
 
 pub(super) fn blade_fit(case: &Case) -> Vec<Verdict> {

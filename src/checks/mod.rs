@@ -19,7 +19,7 @@ mod tongue;
 mod verdict;
 mod widths;
 
-pub use corners::{out_of_reach, worst_bay, Bay};
+pub use corners::{narrowest_neck, out_of_reach, worst_bay, Bay};
 pub use finding::{
     blade_name, once_sawn, BenchFinding, FileFit, Finding, HeatFinding, Hold, Instead, Margin, MetalFinding,
     PaperFinding, ToolFinding, Width,
@@ -112,6 +112,12 @@ pub(crate) fn count(n: usize, what: &str) -> String {
     format!("{n} {what}{}", if n == 1 { "" } else { "s" })
 }
 
+/// The outer edge is measured when the piece is sawn: nothing about it can be stopped any more.
+fn once_measured(mut verdict: Verdict) -> Verdict {
+    verdict.level = verdict.level.min(Level::Caution);
+    verdict
+}
+
 /// All verdicts on a piece, in the order the bench meets them: drill, blade, frame, the widths, what may fall out or
 /// bend, the torch.
 pub fn verdicts(job: &Job, piece: &Piece, graph: &BridgeGraph) -> Vec<Verdict> {
@@ -130,8 +136,10 @@ pub fn verdicts(job: &Job, piece: &Piece, graph: &BridgeGraph) -> Vec<Verdict> {
         strength::bridge_strength,
         heat::bridge_heat,
         solid::solid_patch,
+        solid::border_fit,
     ]
     .into_iter()
     .flat_map(|check| check(&case))
+    .map(|verdict| if job.measured.outline.is_some() { once_measured(verdict) } else { verdict })
     .collect()
 }

@@ -192,6 +192,12 @@ fn drill_fit(job: &Job, work: &Work) -> Vec<Vec<Change>> {
             all.extend(with.map(|c| vec![c]));
         }
     }
+    if work.piece.left_solid.iter().any(|l| l.whole) {
+        // The rounding first: it is what is least missed.
+        all.insert(0, vec![Change::CornerRadius(Mm(0.0))]);
+        let pitch = work.piece.resolved.pitch.get();
+        all.extend([1.15, 1.3, 1.5].map(|by| vec![Change::Pitch(up(pitch * by))]));
+    }
     let need = job.saw.drill.get() + DRILL_CLEARANCE;
     all.extend(wider_openings(job, work, need));
     all.extend(close(job, work, &|o| o.widest.get() < need - JUST_PASSED));

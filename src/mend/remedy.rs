@@ -136,6 +136,11 @@ impl<'a> Remedies<'a> {
         verdicts
     }
 
+    /// Openings worked out up to now, each counted for what its family costs.
+    pub fn spent(&self) -> usize {
+        BUDGET - self.tries.left
+    }
+
     /// The changes found for each verdict, by its place among the verdicts.
     pub fn found(&self) -> Vec<(usize, &[Change])> {
         let found = self.asks.iter().filter_map(|ask| Some((ask.verdict, ask.best.as_ref()?)));

@@ -16,7 +16,7 @@ const GROWN: usize = 8;
 const RELAXED: usize = 40;
 
 /// A job with changes, worked out; `None` when it cannot be used.
-pub(super) fn try_out(job: &Job, changes: &[Change]) -> Option<Work> {
+fn try_out(job: &Job, changes: &[Change]) -> Option<Work> {
     let job = changed(job, changes).ok()?;
     do_work(&job).ok().filter(|w| !w.piece.openings.is_empty())
 }
@@ -49,6 +49,12 @@ impl<'a> Tries<'a> {
         let work = try_out(self.job, changes).map(Rc::new);
         self.known.push((changes.to_vec(), work.clone()));
         work
+    }
+
+    /// The same without keeping it, for searches that never ask twice.
+    pub fn once(&mut self, changes: &[Change]) -> Option<Work> {
+        self.left = self.left.checked_sub(self.cost(changes))?;
+        try_out(self.job, changes)
     }
 
     /// About how many openings of a plain repeat the job with these changes is worth: its own, by pitch, times the ways in

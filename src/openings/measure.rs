@@ -1,14 +1,21 @@
 //! What can be said of one opening by itself.
 
 use super::Opening;
-use crate::geom::{inscribed_circle, Ring, Vec2};
+use crate::geom::{inscribed_circle, Edge, Ring, Vec2};
 use crate::units::Mm;
 
 /// A turn in the line sharper than this (radians, 30 degrees) is a corner the blade cannot follow in one go.
 /// Smaller would count the facets of a gentle curve; larger would pass over corners that want backing out of.
 const SHARP: f64 = std::f64::consts::PI / 6.0;
 
-/// Corners that turn by more than 30 degrees: the index of each and its turn in radians, positive to the left.
+/// A round tighter than this is a corner to the blade, mm: the finest saws about so tight a curve in one go. Larger would
+/// count gentle rounds, smaller would call a corner rounded by a hair no corner.
+const TIGHT: f64 = 0.1;
+/// A turn of just 30 degrees, as of a twelve-sided opening, is none whichever way it was rounded.
+const JUST: f64 = 1e-6;
+
+/// Corners that turn by more than 30 degrees, at a point or in a round tighter than any blade saws: the index of each and
+/// its turn in radians, positive to the left.
 pub fn corners_of(ring: &Ring) -> Vec<(usize, f64)> {
     let edges: Vec<_> = ring.edges().collect();
     let n = edges.len();
@@ -16,7 +23,12 @@ pub fn corners_of(ring: &Ring) -> Vec<(usize, f64)> {
         .filter_map(|i| {
             let (before, after) = (edges[(i + n - 1) % n].direction(1.0), edges[i].direction(0.0));
             let turn = libm::atan2(before.cross(after), before.dot(after));
-            (turn.abs() > SHARP).then_some((i, turn))
+            let round = match edges[i] {
+                Edge::Arc { radius, .. } if radius < TIGHT => edges[i].sweep(),
+                _ => 0.0,
+            };
+            let turn = turn + round;
+            (turn.abs() > SHARP + JUST).then_some((i, turn))
         })
         .collect()
 }
