@@ -53,6 +53,8 @@ pub struct Opening {
 pub struct LeftSolid {
     pub at: Point,
     pub reason: String,
+    /// A whole repeat of which the bridge and the rounding leave nothing: nobody asked for that.
+    pub whole: bool,
 }
 
 /// What the pattern came out as.

@@ -156,7 +156,7 @@ pub(super) fn mend(asked: &Mend, settings: &Settings) -> Result<Outcome, Error> 
     text += &mended
         .finer_hand
         .iter()
-        .map(|hand| table::wrapped(&format!("  by the hand alone: {hand}"), 5))
+        .map(|hand| table::wrapped(&format!("  without redrawing: {hand}"), 5))
         .collect::<String>();
     let Some(best) = &mended.best else {
         say::answer(&text)?;

@@ -7,6 +7,7 @@ mod cones;
 mod counts;
 mod engine;
 mod files;
+mod findings;
 mod geometry;
 mod graded;
 mod grown;

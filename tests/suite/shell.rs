@@ -102,7 +102,7 @@ fn every_example_is_drawn_without_a_stop() {
         let bytes = fs::read(bench.path(&pdf)).expect("a PDF");
         assert!(bytes.starts_with(b"%PDF-") && bytes.trim_ascii_end().ends_with(b"%%EOF"), "{stem}");
         let plan: Value = serde_json::from_str(&bench.text(&json)).expect("JSON");
-        assert_eq!(plan["schema"], 1);
+        assert_eq!(plan["schema"], 2);
         let count = plan["openings"]["count"].as_u64().expect("a count");
         assert!(
             count > 0 && count == plan["openings"]["list"].as_array().expect("a list").len() as u64,

@@ -183,7 +183,7 @@ fn drill_fit() {
     near(v.measured, 1.4, 1e-6);
     near(v.limit, 1.6, 1e-9);
     // The largest listed drill that leaves 0.20 and still takes a 2/0 (0.70).
-    assert!(v.says(LengthUnit::Mm).contains("1.2 mm drill fits"), "{}", v.says(LengthUnit::Mm));
+    assert!(v.says(LengthUnit::Mm).contains("1.20 mm drill fits"), "{}", v.says(LengthUnit::Mm));
     assert!(v.remedy.as_ref().is_some_and(|r| r.contains("1.20 mm drill")));
     content(&disc(&[("saw.drill", "1.4")], ""), "drill-fit");
 }
