@@ -3,7 +3,6 @@
 use super::case::Case;
 use super::finding::named;
 use super::{Bridge, Check, Level, MetalFinding, Quantity, Side, Verdict};
-use crate::outline::Seam;
 use crate::trade::models::{bridge_stress, strength, width_for_strength, Strength, SAW_PUSH_N, SPARE};
 
 /// Thinner finished bridges than this are no longer bridges, mm: `bridge-width` has said all there is to say.

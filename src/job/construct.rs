@@ -2,6 +2,7 @@
 
 use super::part::Part;
 use super::walk::Walk;
+use crate::geom::Point;
 use crate::units::Mm;
 
 #[derive(Debug, Clone, Default)]

@@ -3,6 +3,7 @@
 use super::part::Part;
 use super::shape::{shape, Shape};
 use super::NamedFiles;
+use crate::geom::Point;
 use crate::units::Mm;
 
 /// A place the pattern flows round.

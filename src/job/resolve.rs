@@ -7,6 +7,7 @@ use super::walk::Walk;
 use super::{bench, construct, page, places, repeat};
 use super::{Job, LengthUnit, NamedFiles, Settings, Skill, Source};
 use crate::error::Error;
+use crate::geom::Point;
 use crate::reader::Reader;
 use crate::units::Mm;
 use std::f64::consts::PI;
