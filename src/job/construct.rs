@@ -5,8 +5,8 @@ use super::part::Part;
 use super::shape::Shape;
 use super::values::Value;
 use super::walk::Walk;
+use crate::geom::Point;
 use crate::units::Mm;
-use kurbo::Point;
 
 #[derive(Debug, Clone, Default)]
 pub struct Construction {

@@ -2,9 +2,12 @@
 
 mod bad_input;
 mod catalogue;
+mod cone_referee;
 mod cones;
 mod counts;
 mod engine;
+mod files;
+mod findings;
 mod geometry;
 mod graded;
 mod grown;
@@ -13,6 +16,7 @@ mod job_file;
 mod keys;
 mod known_values;
 mod made;
+mod manifest;
 mod mend;
 mod models;
 mod net;
@@ -24,6 +28,7 @@ mod paper_stories;
 mod plan;
 mod render;
 mod sampler;
+mod session;
 mod shell;
 mod stories;
 mod verdicts;

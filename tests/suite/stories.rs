@@ -28,7 +28,7 @@ fn done(text: &str) -> Done {
     let job = job(text);
     let work = work(&job).unwrap_or_else(|e| panic!("{e}"));
     let (plan, verdicts) = plan(&job, &work.piece, &work.graph);
-    Done { job, piece: work.piece, plan, verdicts }
+    Done { job, piece: (*work.piece).clone(), plan, verdicts }
 }
 
 fn part<'a>(plan: &'a Plan, name: &str) -> &'a Part {
@@ -266,7 +266,7 @@ fn s5_a_hole_off_the_hang_line_says_how_far_to_move() {
     assert_eq!(hang.level, Level::Caution, "{}", hang.says(LengthUnit::Mm));
     let aside = d.plan.hang.as_ref().map_or(0.0, |h| h.aside);
     near("aside", aside, 2.0, 0.1);
-    assert!(hang.says(LengthUnit::Mm).contains("to the left"), "{}", hang.says(LengthUnit::Mm));
+    assert!(hang.says(LengthUnit::Mm).contains("mm left"), "{}", hang.says(LengthUnit::Mm));
 }
 
 #[test]

@@ -2,10 +2,10 @@
 
 use crate::checks::{count, Check, Level};
 use crate::error::Error;
+use crate::geom::Point;
 use crate::job::{Edit, Job, Shape, Skill, Value};
 use crate::units::{plain, short};
 use crate::work::{work, Work};
-use kurbo::Point;
 
 /// Larger pitches tried, each by this share of the first more. Finer steps find a pitch nearer to it.
 const PITCHES: u32 = 16;
