@@ -4,7 +4,8 @@ use super::minutes;
 use super::say::reason;
 use crate::error::{Error, Kind, Place};
 use crate::job::{self, Job, NamedFiles, Settings};
-use crate::plan::minutes::refit;
+use crate::plan::{learnt_rates, skill_rates};
+use crate::trade::pace::refit;
 use crate::units::limits::JOB_FILE;
 use std::fs::{self, File};
 use std::io::{self, Read, Write};
@@ -81,7 +82,7 @@ pub(super) fn read(text: &str, name: &str, files: &NamedFiles, settings: &Settin
     if entries.is_empty() {
         return Ok(job);
     }
-    read(&Settings { printers: settings.printers.clone(), rates: refit(&entries, job.skill).rates })
+    read(&Settings { printers: settings.printers.clone(), rates: learnt_rates(&refit(&entries, &skill_rates(job.skill))) })
 }
 
 /// A file to be written.
