@@ -21,7 +21,7 @@ pub fn rim_heat(job: &Job, piece: &Piece) -> Option<RimHeat> {
     let thickness = job.measured.thickness.unwrap_or(job.sheet.thickness).get();
     let edge = piece.outline.found.as_ref().unwrap_or(&piece.outline.edge);
     let inside: f64 = piece.outline.inside_border.iter().map(|r| r.area()).sum();
-    let round = edge.length();
+    let round = edge.perimeter();
     Some(RimHeat {
         flow_c: 0.0,
         round,

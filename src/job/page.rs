@@ -1,7 +1,7 @@
 //! Paper: size, copies, labels and the printer's correction.
 
 use super::read::Section;
-use super::{keys, Printer, Settings};
+use super::{keys, Settings};
 use crate::trade::{self, Paper};
 use crate::units::limits::{COPIES, CORRECTION, LABEL, LABEL_COUNT, LABEL_MARGIN, PAPER};
 use crate::units::{short, Mm};
@@ -130,7 +130,7 @@ pub(super) fn paper(section: Option<&Section>, settings: &Settings) -> Option<Pa
     let marks = marks.unwrap_or(MarksShown::All);
     // Few marks are lines and punch points: shading comes with them only where it is asked for.
     let usual_shade = if marks == MarksShown::Few { Shade::None } else { Shade::Waste };
-    let (correction, printer) = correction(section, &settings.printers)?;
+    let (correction, printer) = correction(section, settings)?;
     Some(PaperSpec {
         size: size?,
         copies: copies.unwrap_or(1),
@@ -211,7 +211,7 @@ fn lies_on(section: &Section, grid: &LabelGrid, paper: &Paper) {
 }
 
 /// The correction of a stored printer, or the one typed.
-fn correction(section: &Section, printers: &[Printer]) -> Option<((f64, f64), Option<String>)> {
+fn correction(section: &Section, settings: &Settings) -> Option<((f64, f64), Option<String>)> {
     if section.has("printer") && section.has("correction") {
         section.refuse("correction", "both printer and correction are given", "keep one of them");
         return None;
@@ -227,8 +227,15 @@ fn correction(section: &Section, printers: &[Printer]) -> Option<((f64, f64), Op
         return Some((TRUE, None));
     }
     let name = section.text("printer")?;
-    let Some(stored) = printers.iter().find(|p| p.name == name) else {
-        let known: Vec<&str> = printers.iter().map(|p| p.name.as_str()).collect();
+    if let Some(why) = &settings.printers_unread {
+        let todo = format!(
+            "measure its test page again: sawpierce true-size, then --across, --up and --printer \"{name}\""
+        );
+        section.refuse("printer", format!("printer \"{name}\": {why}"), todo);
+        return None;
+    }
+    let Some(stored) = settings.printers.iter().find(|p| p.name == name) else {
+        let known: Vec<&str> = settings.printers.iter().map(|p| p.name.as_str()).collect();
         if known.is_empty() {
             section.refuse(
                 "printer",

@@ -36,7 +36,8 @@ impl Domed {
         let (width, up) = (bounds.width(), bounds.height());
         let least = width.min(up);
         if 2.0 * height.get() > least {
-            let wrong = format!("a dome {height} high on a piece {} across is more than half a ball", Mm(least));
+            let wrong =
+                format!("a dome {height} high on a piece {} across is more than half a ball", Mm(least));
             return Err(Error::job(wrong, format!("make dome {} or less", Mm(least / 2.0))));
         }
         // Each way by the curve over the top: the larger of the two flats, to be trimmed.

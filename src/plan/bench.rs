@@ -63,7 +63,7 @@ impl<'a> Bench<'a> {
             over_all: (bounds.width(), bounds.height()),
             edge_found: outline.found.is_some(),
             edge_area: edge.area(),
-            edge_balance: edge.middle(),
+            edge_balance: edge.centroid(),
             domed: outline.domed.as_ref().map(domed),
             pieces: job.pieces.max(1),
         }
@@ -150,7 +150,7 @@ pub fn sharp_corners(ring: &Ring) -> Vec<SharpCorner> {
     corners_of(ring)
         .into_iter()
         .map(|(i, turn)| SharpCorner {
-            at: ring.corners[i].at,
+            at: ring.vertices[i].at,
             angle: 180.0 - turn.to_degrees(),
             along: starts[i],
         })

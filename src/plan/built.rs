@@ -57,8 +57,12 @@ impl Built {
 
 /// Everything in one piece; `sheet_each` is the sheet cut from for one plate, g.
 pub fn built(bench: &Bench, weights: &Weights, parts: &[Part], sheet_each: f64) -> Built {
-    let mut shares =
-        vec![Share { part: "openwork", finished: weights.piece, taken: sheet_each, sum: "as pierced".into() }];
+    let mut shares = vec![Share {
+        part: "openwork",
+        finished: weights.piece,
+        taken: sheet_each,
+        sum: "as pierced".into(),
+    }];
     shares.extend(strip(bench, parts, "rim strip"));
     shares.extend(back(bench));
     shares.extend(strip(bench, parts, "bezel strip"));

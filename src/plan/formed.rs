@@ -31,7 +31,8 @@ pub(super) fn blanks(bench: &Bench) -> Vec<Part> {
     }
     if let (Some(domed), Some((wide, high))) = (&bench.piece.outline.domed, bench.domed) {
         let least = domed.size.0.min(domed.size.1).get();
-        let mut part = dome(least, domed.height.get()).size("flat_mm", "flat as drawn, sawn and measured", bench.size.0);
+        let mut part =
+            dome(least, domed.height.get()).size("flat_mm", "flat as drawn, sawn and measured", bench.size.0);
         if bench.across.is_none() {
             part = part.size("flat_height_mm", "and up", bench.size.1);
         }

@@ -44,7 +44,10 @@ pub(super) fn stock_fit(bench: &Bench, buying: &Buying) -> Verdict {
         1 => told(Level::Good, format!("the sheet in stock holds the {} wanted", buying.count)),
         sheets => told(
             Level::Caution,
-            format!("the sheet in stock holds {} of {}: it takes {sheets} such sheets", stock.holds, buying.count),
+            format!(
+                "the sheet in stock holds {} of {}: it takes {sheets} such sheets",
+                stock.holds, buying.count
+            ),
         )
         .numbers(count(stock.holds), count(buying.count)),
     }

@@ -36,9 +36,9 @@ pub fn weights(bench: &Bench, line: f64) -> Weights {
     // Openings closer than a saw cut would make more dust than there is waste.
     let filings = filings.min((blank - piece).max(0.0));
     // A measured edge has been filed: nothing more comes off it.
-    let edge = if bench.edge_found { 0.0 } else { bench.piece.outline.edge.length() };
-    let inner: f64 = bench.piece.openings.iter().map(|o| o.round.get()).sum();
-    let windows: f64 = bench.piece.outline.windows.iter().map(|w| w.ring.length()).sum();
+    let edge = if bench.edge_found { 0.0 } else { bench.piece.outline.edge.perimeter() };
+    let inner: f64 = bench.piece.openings.iter().map(|o| o.perimeter.get()).sum();
+    let windows: f64 = bench.piece.outline.windows.iter().map(|w| w.ring.perimeter()).sum();
     let overrun = (edge + inner + windows) * bench.job.saw.clean_up.get() * per_mm2;
     Weights { blank, piece, scrap: blank - piece - filings, filings, overrun: overrun.min(piece) }
 }

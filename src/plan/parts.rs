@@ -65,7 +65,8 @@ impl Part {
 }
 
 pub(super) const STRIP: &str = "length at the middle of the thickness: common practice";
-pub(super) const BEZEL: &str = "length at the middle of the strip's thickness: common practice; play: estimate";
+pub(super) const BEZEL: &str =
+    "length at the middle of the strip's thickness: common practice; play: estimate";
 pub(super) const PRACTICE: &str = "common practice";
 
 /// Cut strips this much long and file to fit, mm (estimate, 0.3 to 0.6).

@@ -157,7 +157,10 @@ pub fn maker(
         lines.push(with_sum(share.part, format!("{} g", plain(share.taken * n, 1)), sum));
     }
     if built.is_more() {
-        lines.push(line("metal in, all of it", format!("{} g, {} g each", plain(batch.metal_in, 1), each(batch.metal_in))));
+        lines.push(line(
+            "metal in, all of it",
+            format!("{} g, {} g each", plain(batch.metal_in, 1), each(batch.metal_in)),
+        ));
     }
     lines.extend([
         with_sum(

@@ -44,7 +44,7 @@ pub fn ring_fits(bench: &Bench) -> Option<Vec<RingFit>> {
     let hole = top_hole(bench)?;
     let outline = &bench.piece.outline;
     let edge = outline.found.as_ref().unwrap_or(&outline.edge);
-    let wall = edge.depth(hole.at) - hole.diameter / 2.0;
+    let wall = edge.signed_distance(hole.at) - hole.diameter / 2.0;
     let need = wall + bench.thickness + fits::RING_PLAY;
     let fit = |ring: &JumpRing| RingFit {
         wire: ring.wire.get(),
@@ -130,8 +130,9 @@ pub(super) fn verdict(bench: &Bench) -> Verdict {
     };
     let verdict = told(Level::Caution, says(bench, worst)).count(wrong.len()).at(worst.hole.at);
     match worst.goes_through() {
-        false => verdict
-            .numbers(Quantity::Length(worst.hole.diameter), Quantity::Length(worst.wire + THROUGH)),
+        false => {
+            verdict.numbers(Quantity::Length(worst.hole.diameter), Quantity::Length(worst.wire + THROUGH))
+        }
         true => verdict.numbers(Quantity::Length(worst.inside), Quantity::Length(worst.need)),
     }
 }

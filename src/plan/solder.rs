@@ -98,7 +98,7 @@ fn seams(bench: &Bench, parts: &[Part]) -> Vec<Seam> {
         heat_no += 1;
     };
     if let (Some(rim), Some(line)) = (build.rim, rim_line(bench)) {
-        let ratio = rim_ratio(bench, line.length() * rim.thickness.get() * rim.height.get());
+        let ratio = rim_ratio(bench, line.perimeter() * rim.thickness.get() * rim.height.get());
         let heat = if ratio.is_finite() {
             format!(
                 "rim and border carry {} times the metal of the openwork: heat the rim, keeping the flame moving round it",
@@ -113,7 +113,7 @@ fn seams(bench: &Bench, parts: &[Part]) -> Vec<Seam> {
         };
         next(
             RIM_SEAM,
-            line.length(),
+            line.perimeter(),
             place,
             heat,
             "tabs left on the strip, bent over the border or riveted through it",
@@ -130,7 +130,7 @@ fn seams(bench: &Bench, parts: &[Part]) -> Vec<Seam> {
         );
     }
     if build.back.is_some() {
-        let length = rim_line(bench).map_or(bench.base.length(), |line| line.length());
+        let length = rim_line(bench).map_or(bench.base.perimeter(), |line| line.perimeter());
         next(
             "back plate",
             length,

@@ -70,15 +70,11 @@ pub struct Time {
 /// minute and 4 s a corner; a first piece at about half the pace.
 pub fn skill_rates(skill: Skill) -> Pace {
     match skill {
-        Skill::First => {
-            Pace { per_hole: 1.5, cut: 6.0, corner: 8.0 / 60.0, filing: 1.2, handling: 10.0 }
-        }
+        Skill::First => Pace { per_hole: 1.5, cut: 6.0, corner: 8.0 / 60.0, filing: 1.2, handling: 10.0 },
         Skill::Practised => {
             Pace { per_hole: 0.75, cut: 12.0, corner: 4.0 / 60.0, filing: 0.8, handling: 6.0 }
         }
-        Skill::FineWork => {
-            Pace { per_hole: 0.75, cut: 14.0, corner: 4.0 / 60.0, filing: 0.6, handling: 6.0 }
-        }
+        Skill::FineWork => Pace { per_hole: 0.75, cut: 14.0, corner: 4.0 / 60.0, filing: 0.6, handling: 6.0 },
     }
 }
 

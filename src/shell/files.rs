@@ -78,11 +78,12 @@ pub(super) fn read(text: &str, name: &str, files: &NamedFiles, settings: &Settin
     let read = |settings: &Settings| job::parse(text, name, files, settings);
     let job = read(settings)?;
     // What the log teaches depends on the job's skill, so it is known only now.
-    let entries = minutes::entries()?;
+    let entries = minutes::entries();
     if entries.is_empty() {
         return Ok(job);
     }
-    read(&Settings { printers: settings.printers.clone(), rates: learnt_rates(&refit(&entries, &skill_rates(job.skill))) })
+    let rates = learnt_rates(&refit(&entries, &skill_rates(job.skill)));
+    read(&Settings { rates, ..settings.clone() })
 }
 
 /// A file to be written.

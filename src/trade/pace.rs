@@ -116,7 +116,13 @@ pub fn refit(entries: &[Entry], usual: &Pace) -> Learnt {
         }
     }
     let [per_hole, cut, corner] = rates_at(u.map(|x| x.clamp(-believed, believed)));
-    let learnt = Pace { per_hole, cut, corner, filing: filing(entries, usual.filing).unwrap_or(usual.filing), ..*usual };
+    let learnt = Pace {
+        per_hole,
+        cut,
+        corner,
+        filing: filing(entries, usual.filing).unwrap_or(usual.filing),
+        ..*usual
+    };
     Learnt {
         pace: (!entries.is_empty()).then_some(learnt),
         filing_timed: entries.iter().any(|e| e.filing.is_some() && e.holes > 0.0),

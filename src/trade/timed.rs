@@ -154,7 +154,8 @@ mod tests {
 
     #[test]
     fn a_line_cut_inside_a_number_is_not_read_as_a_smaller_number() {
-        let whole = "minutes 240 | holes 60 | line 812.5 | thickness 0.9 | metal copper | corners 180 | job Reed";
+        let whole =
+            "minutes 240 | holes 60 | line 812.5 | thickness 0.9 | metal copper | corners 180 | job Reed";
         assert_eq!(read(whole).0.len(), 1);
         for cut in 0..whole.find("job").unwrap_or(0) {
             let (read, bad) = read(&whole[..cut]);
@@ -164,7 +165,11 @@ mod tests {
 
     #[test]
     fn numbers_no_job_can_have_are_refused() {
-        for line in ["minutes 1e300 | holes 3 | job a", "minutes 5 | holes 1e9 | job a", "minutes 5 | line 1e308 | job a"] {
+        for line in [
+            "minutes 1e300 | holes 3 | job a",
+            "minutes 5 | holes 1e9 | job a",
+            "minutes 5 | line 1e308 | job a",
+        ] {
             let (read, bad) = read(line);
             assert!(read.is_empty() && bad[0].why.contains("is not between 0 and"), "{line}: {bad:?}");
         }

@@ -708,14 +708,19 @@ fn several_jobs_share_a_page() {
 #[test]
 fn the_job_number_stays_while_the_job_does() {
     let job = disc();
-    let number = sawpierce::paper::job_number(&job);
-    assert_eq!(number.len(), 7);
+    let number = |job: &Job| sawpierce::paper::job_number(job, &work(job).expect("made"));
+    let first = number(&job);
+    assert_eq!(first.len(), 7);
     let mut other = job.clone();
     other.file = "elsewhere.toml".into();
     other.paper.copies = 9;
-    assert_eq!(sawpierce::paper::job_number(&other), number);
+    // Minutes learnt and a price typed draw nothing.
+    other.rates.per_hour = Some(40.0);
+    other.rates.saw = Some(17.0);
+    other.sheet.price_per_gram = Some(0.9);
+    assert_eq!(number(&other), first);
     other.pattern.bridge = Mm(1.25);
-    assert_ne!(sawpierce::paper::job_number(&other), number);
+    assert_ne!(number(&other), first);
 }
 
 #[test]

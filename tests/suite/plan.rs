@@ -220,7 +220,7 @@ fn order_is_inside_out_once_each_and_the_edge_last() {
     assert_eq!(turns[n + 1].cut, Cut::Outline);
     assert_eq!(turns.len(), n + 2);
     // No opening comes after one that lies two pitches further out.
-    let far = |k: usize| d.piece().openings[k - 1].middle.to_vec2().hypot();
+    let far = |k: usize| d.piece().openings[k - 1].centroid.to_vec2().hypot();
     let mut widest: f64 = 0.0;
     for &k in &seen {
         assert!(far(k) > widest - 8.0, "opening {k} comes late");
@@ -334,7 +334,7 @@ fn a_symmetric_piece_balances_on_its_middle_line() {
         area -= a;
         moment -= a * at.y;
     };
-    d.piece().openings.iter().for_each(|o| out(o.area, o.middle));
+    d.piece().openings.iter().for_each(|o| out(o.area, o.centroid));
     out(PI * 16.0, Point::new(0.0, -5.0));
     out(PI, Point::new(0.0, 17.0));
     near("height", hang.balance.y, moment / area, 1e-6);

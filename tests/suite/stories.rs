@@ -89,8 +89,8 @@ fn earring(text: &str) -> (Job, Piece) {
                 drill_at: at,
                 widest: Mm(2.6),
                 area: 8.0,
-                round: Mm(11.0),
-                middle: at,
+                perimeter: Mm(11.0),
+                centroid: at,
                 corners: 0,
                 trimmed: false,
                 shape: None,
@@ -242,7 +242,7 @@ fn s5_stone_in_the_middle() {
     assert_eq!(d.piece.outline.windows.len(), 1);
     near("window as drawn", d.piece.outline.windows[0].widest.get(), 8.0, 0.002);
     for o in &d.piece.openings {
-        let apart = -Ring::circle(Point::ORIGIN, 0.001).depth(o.ring.nearest(Point::ORIGIN));
+        let apart = -Ring::circle(Point::ORIGIN, 0.001).signed_distance(o.ring.nearest(Point::ORIGIN));
         assert!(apart >= 6.15 - 0.01, "opening {} reaches into the pad: {apart}", o.n);
     }
     // Hole in line with the balance point: it hangs straight.
@@ -351,9 +351,12 @@ fn s12_off_cut_and_own_sheet() {
     let d = done(&text.replace("thickness = 0.8", "thickness = 0.8\nstock = [150, 100]"));
     let buying = d.plan.buying.as_ref().unwrap_or_else(|| panic!("nothing to buy"));
     assert_eq!(buying.blank, (32.0, 32.0));
-    assert_eq!(buying.on_stock.as_ref().map(|(n, l)| (*n, l.used)), Some((12, (131.0, 98.0))));
+    assert_eq!(buying.stock.as_ref().map(|s| (s.holds, s.layout.used)), Some((12, (131.0, 98.0))));
     let small = done(&text.replace("thickness = 0.8", "thickness = 0.8\nstock = [30, 90]"));
-    assert!(small.plan.buying.is_some_and(|b| b.notes.iter().any(|n| n.contains("does not hold one"))));
+    assert!(small
+        .plan
+        .buying
+        .is_some_and(|b| b.stock_notes().iter().any(|n| n.contains("does not hold one"))));
 
     let silver = trade::metal("sterling-silver").unwrap_or_else(|| panic!("no sterling"));
     let sum = sums::ingot(silver, 60.0, 40.0, 0.8).unwrap_or_else(|e| panic!("{e}"));

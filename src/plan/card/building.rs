@@ -57,7 +57,9 @@ pub(super) fn cold_joins(plan: &Plan) -> Section {
         s.summed(join.seam.clone(), format!("{} mm", plain(join.length, 1)), join.how);
     }
     if !plan.joins.cold.is_empty() {
-        s.caution("glasses on to drill and rivet; rivet holes in solid metal only, well clear of the openings");
+        s.caution(
+            "glasses on to drill and rivet; rivet holes in solid metal only, well clear of the openings",
+        );
     }
     s
 }

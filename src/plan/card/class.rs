@@ -1,9 +1,9 @@
 //! What a teacher needs beside the templates: metal, drills and blades for the whole class, who has which, next term.
 
 use super::super::bench::Bench;
-use super::super::sheet::buying;
 use super::super::quote::hours;
 use super::super::saw::drills;
+use super::super::sheet::buying;
 use super::super::time::{blades, Spread};
 use super::super::Plan;
 use super::{Row, Section, Step, FIRST, SAFETY};

@@ -17,7 +17,10 @@ pub(super) fn hang(bench: &Bench, plan: &Plan) -> Section {
     if hang.two {
         s.note("it hangs from two holes at one height");
     } else {
-        s.fact(format!("{} is off the hang line by", hole.name), format!("{} mm", plain(hang.aside.abs(), 2)));
+        s.fact(
+            format!("{} is off the hang line by", hole.name),
+            format!("{} mm", plain(hang.aside.abs(), 2)),
+        );
         if hang.aside.abs() >= 0.05 {
             let way = if hang.aside > 0.0 { "left" } else { "right" };
             s.note(format!(
