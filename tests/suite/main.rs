@@ -1,6 +1,7 @@
 //! All integration tests in one program: linked once, run side by side.
 
 mod bad_input;
+mod bench_truth;
 mod catalogue;
 mod cones;
 mod counts;
@@ -26,3 +27,4 @@ mod sampler;
 mod shell;
 mod stories;
 mod verdicts;
+mod walk;

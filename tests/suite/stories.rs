@@ -118,9 +118,12 @@ fn s2_forty_pairs() {
     assert_eq!((all.pieces, all.holes, all.threadings), (80, 960, 960));
     near("metres sawn", all.length / 1000.0, 16.1, 0.05);
     near("finished each", plan.weights.piece, 2.06, 0.005);
-    near("metal in", all.metal_in, 334.0, 0.5);
+    // The blanks alone are 80 x 24² x 0.7 = 334 g; the sheet they are cut from, 9 by 9 of them with 1 mm saw gaps and 5 mm to
+    // hold by, is 229 x 224 mm. What is cut from is what is paid for.
+    near("blanks alone", plan.weights.blank * 80.0, 334.0, 0.5);
+    near("metal in", all.metal_in, 229.0 * 224.0 * 0.7 * 10.36e-3, 1e-6);
     near("metal out", all.metal_out, 165.0, 0.5);
-    near("scrap with its filings", all.scrap + all.filings, 169.0, 0.5);
+    near("scrap with its filings", all.scrap + all.filings, 372.0 - 165.0, 0.6);
     near("saw dust", all.filings, 31.0, 1.0);
     near("hours", all.minutes.likely / 60.0, 62.0, 0.5);
     near("hours, quick", all.minutes.low / 60.0, 53.0, 0.5);
@@ -147,7 +150,7 @@ fn s2_pairs_count_twice_and_a_stack_halves_holes() {
     assert_eq!((stacked.batch.pieces, stacked.batch.holes, stacked.batch.threadings), (80, 480, 480));
     // Drilling and threading halve (576 min less), sawing through twice the metal and filing do not.
     near("hours, stacked", stacked.batch.minutes.likely / 60.0, 62.35 - 576.0 / 60.0, 0.05);
-    near("metal is the same", stacked.batch.metal_in, 334.0, 0.5);
+    near("metal is the same", stacked.batch.metal_in, 372.0, 0.1);
 }
 
 const BAND: &str = r#"
