@@ -1,6 +1,7 @@
 //! All integration tests in one program: linked once, run side by side.
 
 mod bad_input;
+mod bench_truth;
 mod catalogue;
 mod cone_referee;
 mod cones;
@@ -31,3 +32,4 @@ mod session;
 mod shell;
 mod stories;
 mod verdicts;
+mod walk;
