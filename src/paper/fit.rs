@@ -64,8 +64,8 @@ pub fn split(paper: &PaperSpec, pages: usize, size: (f64, f64)) -> Verdict {
     let why = if paper.split { "splitting was asked for" } else { "more than a desk printer takes" };
     let name = &paper.size.name;
     let says = format!(
-        "The piece needs {} x {} mm of paper ({why}): it is split over {pages} pages of \
-         {name}. Join them at the crossed circles and check the diagonal before sticking.",
+        "The piece needs {} × {} mm of paper ({why}): it is split over {pages} pages of \
+         {name}. Join them at the quartered circles and check the diagonal before sticking.",
         short(size.0, 1),
         short(size.1, 1),
     );
@@ -86,7 +86,7 @@ pub fn too_big(
     let (measured, limit) =
         if over_across >= over_up { (size.0, room.width()) } else { (size.1, room.height()) };
     let says = format!(
-        "The template needs {} x {} mm and {} leaves {} x {} mm: it does not fit, and it is never shrunk to fit.",
+        "The template needs {} × {} mm and {} leaves {} × {} mm: it does not fit, and it is never shrunk to fit.",
         short(size.0, 1),
         short(size.1, 1),
         job.paper.size.name,

@@ -5,6 +5,8 @@ use crate::trade;
 use crate::units::{plain, short, Mm, MM_PER_INCH};
 
 pub const MEASURE_ME: &str = "MEASURE ME BEFORE YOU GLUE ME";
+pub const SAFETY: &str =
+    "Glasses on. Clamp the sheet before you drill. Fingers beside the blade, never in front of it.";
 pub const HOLD: &str = "Pattern side up; teeth point down and away from the frame.";
 pub const ABOUT_SPARE: &str =
     "Dashed end: 5 mm of spare to hold and to fit by; saw it off at the seam mark last.";
@@ -19,21 +21,17 @@ pub const TICKS: [&str; 5] =
 /// What the line means.
 pub fn about_line(line: SawLine) -> &'static str {
     match line {
-        SawLine::Waste => {
-            "The line lies wholly in the waste. Saw on its waste side, then file until the line is gone: the size is right."
-        }
+        SawLine::Waste => "The line lies in the waste. Saw on its waste side, then file until the line is gone: the size is right.",
         SawLine::Split => "The middle of the line is the edge. Saw on the waste side and file to the middle: the size is right.",
     }
 }
 
-/// Which side is shaded.
+/// Which side is tinted.
 pub fn about_shade(shade: Shade) -> &'static str {
     match shade {
-        Shade::Waste => "What is shaded is waste.",
-        Shade::Metal => {
-            "REVERSED: what is shaded is metal; what is white, with a drill mark in it, is waste."
-        }
-        Shade::None => "Nothing is shaded.",
+        Shade::Waste => "Tinted is waste, bare is metal.",
+        Shade::Metal => "REVERSED: tinted is metal, bare is waste.",
+        Shade::None => "Nothing is tinted.",
     }
 }
 
@@ -41,11 +39,11 @@ pub fn about_shade(shade: Shade) -> &'static str {
 pub fn about_transfer(transfer: Transfer) -> &'static [&'static str] {
     match transfer {
         Transfer::Label => &[
-            "Label: clean the metal, press down from the middle outwards. Inkjet print runs under oil and wax: cover it with clear tape.",
+            "Label: clean the metal, press down from the middle outwards. Inkjet runs under oil and wax: cover it with clear tape.",
             "Peel or soak the label off before any heat: do not burn paper off indoors.",
         ],
         Transfer::Glue => &[
-            "Glue: a thin coat, and let it dry before sawing; wet glue makes paper grow, so measure the 20 mm bar again once it is stuck.",
+            "Glue: a thin coat on both faces, let it go tacky, press down. Wet glue makes paper grow: measure the 20 mm bar again once it is stuck.",
             "Inkjet print runs: cover it with clear tape. Keep solvent glue away from any flame. Soak the paper off before heat: do not burn it off indoors.",
         ],
         Transfer::Carbon => &[
@@ -84,20 +82,20 @@ pub fn bar(mm: f64, places: usize, units: LengthUnit) -> String {
     }
 }
 
-/// "46 mm across" or "60 x 40 mm".
+/// "46 mm across" or "60 × 40 mm".
 pub fn size_over_all(job: &Job, size: (Mm, Mm)) -> String {
     let (w, h) = (size.0.get(), size.1.get());
     if matches!(job.outline.shape, crate::job::Shape::Circle { .. }) {
         format!("{} across", length(w, job.units))
     } else if job.units == LengthUnit::Inch {
         format!(
-            "{} x {} mm ({} x {} in)",
+            "{} × {} mm ({} × {} in)",
             short(w, 2),
             short(h, 2),
             plain(w / MM_PER_INCH, 3),
             plain(h / MM_PER_INCH, 3)
         )
     } else {
-        format!("{} x {} mm", short(w, 2), short(h, 2))
+        format!("{} × {} mm", short(w, 2), short(h, 2))
     }
 }
