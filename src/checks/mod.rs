@@ -9,6 +9,7 @@ mod finding;
 mod fit;
 mod graph;
 mod heat;
+mod held;
 mod loose;
 mod net;
 mod reach;
@@ -22,8 +23,9 @@ pub use corners::{out_of_reach, worst_bay, Bay};
 pub use finding::Finding;
 pub use fit::{blade_with_teeth, smaller_drill};
 pub use graph::graph;
-pub use heat::{seam_room, seam_solder};
-pub use net::{net, Alone, Joint, Net, Span, Way};
+pub use heat::{rim_heat, seam_room, seam_solder};
+pub use held::{held_by_one, HeldByOne};
+pub use net::{net, Joint, Net, Span, Way};
 pub use reach::beyond_the_frame;
 pub use verdict::{length, Check, Level, Quantity, Verdict};
 pub use widths::{border_limit, bridge_limit, WidthLimit, WidthRule};
@@ -85,7 +87,7 @@ pub struct Bridge {
 
 impl Bridge {
     /// Halfway between the two edges.
-    pub fn middle(&self) -> Point {
+    pub fn midpoint(&self) -> Point {
         self.at[0].midpoint(self.at[1])
     }
 

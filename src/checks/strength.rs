@@ -56,7 +56,7 @@ pub(super) fn bridge_strength(case: &Case) -> Vec<Verdict> {
             "{} to bend: at {}, {} mm finished, it takes about {} % of what {temper} {} bears and {will}; about {} mm, thicker \
              or half-hard sheet would hold, or support it on the pin right beside the cut",
             if weak == 1 { "1 bridge is weak enough".into() } else { format!("{weak} bridges are weak enough") },
-            place(bridge.middle()),
+            place(bridge.midpoint()),
             plain(bridge.finished.get(), 2),
             plain(100.0 * stress / yield_mpa, 0),
             metal.title.to_lowercase(),
@@ -64,13 +64,13 @@ pub(super) fn bridge_strength(case: &Case) -> Vec<Verdict> {
         );
         Verdict::told(CHECK, Level::Caution, says, because)
     };
-    vec![verdict.numbers(Quantity::Stress(stress), Quantity::Stress(yield_mpa / SPARE)).at(bridge.middle())]
+    vec![verdict.numbers(Quantity::Stress(stress), Quantity::Stress(yield_mpa / SPARE)).at(bridge.midpoint())]
 }
 
 /// From the middle of one opening to the middle of the other, mm, over the seam if that is shorter.
 fn across(case: &Case, bridge: &Bridge) -> Option<f64> {
     let [Side::Opening(a), Side::Opening(b)] = bridge.between else { return None };
-    let middle = |n: usize| case.piece.openings.get(n.checked_sub(1)?).map(|o| o.middle);
+    let middle = |n: usize| case.piece.openings.get(n.checked_sub(1)?).map(|o| o.centroid);
     let (a, b) = (middle(a)?, middle(b)?);
     let over = |seam: &Seam| {
         let images = [true, false].map(|onwards| (seam.carry_point(b, onwards) - a).hypot());

@@ -142,7 +142,7 @@ pub(super) fn bridge_width(case: &Case) -> Vec<Verdict> {
             "{} too thin: the thinnest, between openings {} at {}, is {}; it should be at least {} mm",
             if thin == 1 { "1 bridge is".to_string() } else { format!("{thin} bridges are") },
             numbers(worst),
-            place(worst.middle()),
+            place(worst.midpoint()),
             widths(worst),
             plain(limit.mm, 2)
         )
@@ -173,7 +173,7 @@ pub(super) fn border_width(case: &Case) -> Vec<Verdict> {
             let says = format!(
                 "{what} is too narrow in {}: at {}, between {} and {}, it is {}; it should be at least {} mm",
                 count(thin, "place"),
-                place(worst.middle()),
+                place(worst.midpoint()),
                 worst.between[0],
                 worst.between[1],
                 widths(worst),
@@ -225,7 +225,7 @@ fn judged(
     let level = if thin == 0 { Level::Good } else { level };
     Verdict::told(check, level, says, limit.because.clone())
         .numbers(Quantity::Length(worst.finished.get()), Quantity::Length(limit.mm))
-        .at(worst.middle())
+        .at(worst.midpoint())
 }
 
 fn widths(b: &Bridge) -> String {

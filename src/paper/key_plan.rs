@@ -67,7 +67,7 @@ pub fn key_plan(job: &Job, work: &Work, art: &Art, tiling: &Tiling, joins: &[Joi
     let scale = ((body.width() - 4.0) / all.width()).min((body.height() - 8.0) / all.height()).min(0.5);
     let origin = Point::new(body.center().x - all.width() * scale / 2.0, body.y0 + 4.0);
     let small = |p: Point| origin + (p - all.origin()) * scale;
-    let little = |ring: &Ring| art.place.ring(ring).scaled(scale).shifted(small(Point::ORIGIN).to_vec2());
+    let little = |ring: &Ring| art.place.ring(ring).scaled(scale).translated(small(Point::ORIGIN).to_vec2());
     let edge = little(&work.piece.outline.edge);
     page.marks.push(Mark::new(Group::Guides, Ink::Area { rings: vec![edge.clone()], shade: 12 }));
     page.marks.push(Mark::new(Group::Guides, Ink::Closed { rings: vec![edge], pen: FINE }));

@@ -291,7 +291,7 @@ impl Mark {
 
     /// The same mark moved, and given to copy `k`.
     pub fn shifted(&self, by: Vec2, k: usize) -> Self {
-        let rings = |rings: &[Ring]| rings.iter().map(|r| r.shifted(by)).collect();
+        let rings = |rings: &[Ring]| rings.iter().map(|r| r.translated(by)).collect();
         let ink = match &self.ink {
             Ink::Area { rings: r, shade } => Ink::Area { rings: rings(r), shade: *shade },
             Ink::Closed { rings: r, pen } => Ink::Closed { rings: rings(r), pen: *pen },

@@ -107,7 +107,7 @@ fn drawn(part: &Part, (job, work): (&Job, &Work), number: &str, room: f64) -> Op
     }
     let ring = plate(part, work)?;
     let b = ring.bounds();
-    let ring = ring.shifted(Vec2::new(-b.x0, top - b.y0)).anticlockwise();
+    let ring = ring.translated(Vec2::new(-b.x0, top - b.y0)).anticlockwise();
     let (b, c) = (ring.bounds(), ring.bounds().center());
     marks.push(line(ring.clone()));
     let guide = |ring: Ring, pen| Mark::new(Group::Guides, Ink::Closed { rings: vec![ring], pen });
@@ -124,7 +124,7 @@ fn drawn(part: &Part, (job, work): (&Job, &Work), number: &str, room: f64) -> Op
         [(inside.x0, inside.y0), (inside.x1, inside.y0), (inside.x0, inside.y1), (inside.x1, inside.y1)];
     let holds = corners
         .iter()
-        .all(|p| ring.contains(Point::from(*p)) && ring.depth(Point::from(*p)) > overhang + 0.6);
+        .all(|p| ring.contains(Point::from(*p)) && ring.signed_distance(Point::from(*p)) > overhang + 0.6);
     let (from, bottom) = if holds {
         (inside.origin(), b.y1 + TRIM)
     } else {
@@ -136,7 +136,7 @@ fn drawn(part: &Part, (job, work): (&Job, &Work), number: &str, room: f64) -> Op
     if overhang >= 0.3 && holds {
         let text = format!("dots: the rim, {} mm in", short(overhang, 2));
         let words = Words::new(text, Point::new(c.x, c.y - 5.0), 6.0).middle();
-        if words.width() < 28.0 && ring.depth(Point::new(words.bounds().x0, words.at.y - 2.0)) > overhang {
+        if words.width() < 28.0 && ring.signed_distance(Point::new(words.bounds().x0, words.at.y - 2.0)) > overhang {
             marks.push(Mark::words(words));
         }
     }

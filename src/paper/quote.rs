@@ -93,7 +93,7 @@ fn silhouette(work: &Work, at: Point, times: f64, mirrored: bool) -> Mark {
     let outline = &work.piece.outline;
     let place = Place::upright(mirrored);
     let middle = place.point(outline.edge.bounds().center()).to_vec2() * times;
-    let laid = |ring: &Ring| place.ring(ring).scaled(times).shifted(at.to_vec2() - middle);
+    let laid = |ring: &Ring| place.ring(ring).scaled(times).translated(at.to_vec2() - middle);
     let mut rings = vec![laid(&outline.edge)];
     rings.extend(outline.windows.iter().map(|w| laid(&w.ring)));
     rings.extend(outline.holes.iter().map(|h| laid(&Ring::circle(h.at, h.diameter.get() / 2.0))));

@@ -96,7 +96,7 @@ pub fn entry(ring: &Ring, enter: Point, drill_at: Point) -> Option<Point> {
     let mut along = OFF;
     while along < far {
         let at = enter + toward / far * along;
-        if ring.depth(at) >= OFF - 0.02 {
+        if ring.signed_distance(at) >= OFF - 0.02 {
             return Some(at);
         }
         along += 0.1;
@@ -136,12 +136,12 @@ pub fn join(at: Point) -> Vec<Mark> {
     let r = JOIN;
     // A quarter of a circle bulges by tan(90 / 4) degrees.
     let quarter = |a: Vec2, b: Vec2| {
-        use crate::geom::Corner;
+        use crate::geom::Vertex;
         let bulge = std::f64::consts::SQRT_2 - 1.0;
         Ring::new(vec![
-            Corner { at, bulge: 0.0 },
-            Corner { at: at + a * r, bulge },
-            Corner { at: at + b * r, bulge: 0.0 },
+            Vertex { at, bulge: 0.0 },
+            Vertex { at: at + a * r, bulge },
+            Vertex { at: at + b * r, bulge: 0.0 },
         ])
     };
     let (x, y) = (Vec2::new(1.0, 0.0), Vec2::new(0.0, 1.0));

@@ -10,7 +10,7 @@ use super::place::Place;
 use super::signs::{self, Sign};
 use super::tab::{tab_at, tab_marks, Label, TAB_GAP};
 use super::thin::thin_bridges;
-use crate::geom::{cut, Cut, Grow, Point, Rect, Region, Ring, Vec2};
+use crate::geom::{boolean, BooleanOp, Grow, Point, Rect, Region, Ring, Vec2};
 use crate::job::{Job, MarksShown, SawLine, Shade, Shape, Transfer};
 use crate::plan::Cut as Sawn;
 use crate::units::Mm;
@@ -143,10 +143,10 @@ fn metal(work: &Work, place: &Place, shade: Shade, edge: &Ring, (trim, tab): (&R
             marks.extend(windows.into_iter().map(|w| tint(vec![w], waste)));
             // The band outside is waste as well; the tab's words stand on bare paper.
             let band = Region::new(edge.grow(TRIM - 0.15), vec![edge.clone()]);
-            let within = cut(&[band], Cut::Within, &[Region::new(trim.clone(), Vec::new())]);
+            let within = boolean(&[band], BooleanOp::Intersection, &[Region::new(trim.clone(), Vec::new())]);
             let tab = Region::new(Ring::rectangle(Rect { y0: tab.y0 + 0.1, ..tab }), Vec::new());
             marks.extend(
-                cut(&within, Cut::Without, &[tab])
+                boolean(&within, BooleanOp::Difference, &[tab])
                     .into_iter()
                     .map(|r| tint(std::iter::once(r.outer).chain(r.holes).collect(), waste)),
             );
@@ -298,10 +298,10 @@ fn metal_round_middle(work: &Work) -> f64 {
         if off > 5.0 {
             off
         } else {
-            -ring.depth(p)
+            -ring.signed_distance(p)
         }
     };
-    cut_outs.map(near).chain(holes).fold(outline.edge.depth(p), f64::min)
+    cut_outs.map(near).chain(holes).fold(outline.edge.signed_distance(p), f64::min)
 }
 
 /// Where the edge, laid on the page, meets a ray from the middle last.
@@ -358,12 +358,12 @@ fn trim_ring(edge: &Ring, boxes: &[Rect]) -> Ring {
         let (width, height) = (Mm(body.width()), Mm(body.height()));
         let shape = Shape::Rectangle { width, height, corner_radius: Mm(1.5) };
         let ring = crate::outline::rings(&shape).ok().and_then(|r| r.into_iter().next())?;
-        Some(Region::new(ring.shifted(body.center().to_vec2()), Vec::new()))
+        Some(Region::new(ring.translated(body.center().to_vec2()), Vec::new()))
     };
     let boxes: Vec<Region> = boxes.iter().filter_map(rounded).collect();
     let largest =
         |rings: Vec<Ring>| rings.into_iter().max_by(|a, b| a.area().abs().total_cmp(&b.area().abs()));
-    let joined = cut(&[Region::new(let_out.clone(), Vec::new())], Cut::Join, &boxes);
+    let joined = boolean(&[Region::new(let_out.clone(), Vec::new())], BooleanOp::Union, &boxes);
     let outer = largest(joined.into_iter().map(|r| r.outer).collect()).unwrap_or(let_out);
     largest(outer.grow(SCISSORS).shrink(SCISSORS)).unwrap_or(outer)
 }

@@ -201,7 +201,7 @@ impl<'a> Picture<'a> {
                 let off_dot = dots.iter().all(|d| !Rect::from_center_size(*d, DOT).overlaps(room));
                 off_dot && numbers::box_inside(&points, room.grow(FROM_EDGE))
             };
-            let inside = [cell.at, cell.bounds.center(), cell.ring.middle()].into_iter().find(|c| fits(*c));
+            let inside = [cell.at, cell.bounds.center(), cell.ring.centroid()].into_iter().find(|c| fits(*c));
             let baseline =
                 |c: Point| Point::new(c.x - w / 2.0, c.y - h / 2.0 + numbers::cap(&cell.label, size));
             if let Some(c) = inside {

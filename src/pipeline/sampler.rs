@@ -2,7 +2,7 @@
 
 use crate::catalogue;
 use crate::checks::{bridge_limit, Check, Level, Quantity, Verdict};
-use crate::geom::widest_circle;
+use crate::geom::inscribed_circle;
 use crate::job::{AtBorder, Job, PatternSource, Skill};
 use crate::paper::{sampler as set, Figures, MadeFor, Page, Sample};
 use crate::pattern::grown::GROWN;
@@ -46,7 +46,7 @@ impl Choice {
         let PatternSource::Repeat(pattern) = &self.source else { return true };
         pattern.shapes.iter().all(|shape| {
             let ring = shape.ring.scaled(ENLARGED);
-            let widest = widest_circle(&ring).radius;
+            let widest = inscribed_circle(&ring).radius;
             PI * widest * widest >= COMPACT * ring.area()
         })
     }

@@ -53,10 +53,10 @@ pub fn balance(bench: &Bench) -> Point {
         moment += at.to_vec2() * area;
     };
     for opening in &bench.piece.openings {
-        add(-opening.area, opening.middle);
+        add(-opening.area, opening.centroid);
     }
     for window in &bench.piece.outline.windows {
-        add(-window.ring.area().abs(), window.ring.middle());
+        add(-window.ring.area().abs(), window.ring.centroid());
     }
     for hole in &bench.piece.outline.holes {
         add(-disc(hole.diameter.get()), hole.at);
@@ -77,7 +77,7 @@ pub fn balance(bench: &Bench) -> Point {
         }
     }
     if let Some(back) = bench.job.construction.back {
-        add(bench.base.area() * back.thickness.get() / bench.thickness, bench.base.middle());
+        add(bench.base.area() * back.thickness.get() / bench.thickness, bench.base.centroid());
     }
     if mass > 0.0 {
         (moment / mass).to_point()

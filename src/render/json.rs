@@ -53,6 +53,12 @@ pub fn plan_json(job: &Job, work: &Work, pages: usize, with_bridges: bool) -> Va
             "filings_g": n(plan.weights.filings),
         },
         "solder": solder(plan),
+        "cold_joins": plan
+            .joins
+            .cold
+            .iter()
+            .map(|c| json!({ "seam": c.seam, "length_mm": n(c.length), "how": c.how }))
+            .collect::<Vec<_>>(),
         "hang": hang(plan),
         "time": time(plan),
         "batch": batch(plan),
@@ -95,7 +101,7 @@ fn openings(piece: &Piece) -> Value {
                 "y_mm": n(o.drill_at.y),
                 "widest_drill_mm": n(o.widest.get()),
                 "area_mm2": n(o.area),
-                "distance_round_mm": n(o.round.get()),
+                "distance_round_mm": n(o.perimeter.get()),
                 "corners": o.corners,
             })
         })
@@ -103,7 +109,7 @@ fn openings(piece: &Piece) -> Value {
     json!({
         "count": piece.openings.len(),
         "area_mm2": n(total),
-        "distance_round_mm": n(piece.openings.iter().map(|o| o.round.get()).sum()),
+        "distance_round_mm": n(piece.openings.iter().map(|o| o.perimeter.get()).sum()),
         "largest_mm2": areas().reduce(f64::max).map(n),
         "smallest_mm2": areas().reduce(f64::min).map(n),
         "open_fraction": n(if whole > 0.0 { total / whole } else { 0.0 }),
@@ -322,14 +328,15 @@ fn part(p: &Part) -> Value {
 }
 
 fn solder(plan: &Plan) -> Vec<Value> {
-    plan.solder
+    plan.joins
+        .solder
         .iter()
         .map(|s| {
             json!({
                 "seam": s.seam,
                 "length_mm": n(s.length),
-                "grade": s.grade.map(|g| &g.name),
-                "flow_c": s.grade.map(|g| n(g.flow_c)),
+                "grade": s.grade.name,
+                "flow_c": n(s.grade.flow_c),
                 "room_c": s.room.map(n),
                 "pallions": s.pallions,
                 "place": s.place,

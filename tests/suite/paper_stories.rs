@@ -245,8 +245,8 @@ printer = "hall inkjet"
     let work = done(&job);
     let sheets = lay_out(&[(&job, &work)]);
     let said = text(of(&sheets, Kind::Template)[0]).replace('\n', " ");
-    // 57.55 x 0.978 = 56.29 mm: 0.40 mm less across, half a US size of 0.813 mm.
-    says(&said, &["CORRECTED", "97.8 across and 98.1 up", "56.29 mm", "0.5 of a US size too small"]);
+    // 57.56 x 0.978 = 56.30 mm: 0.40 mm less across, half a US size of 0.813 mm.
+    says(&said, &["CORRECTED", "97.8 across and 98.1 up", "56.30 mm", "0.5 of a US size too small"]);
     // 100 / 97.8 = 1.0225 and 100 / 98.1 = 1.0194 belong to the page, whichever way it lies.
     assert_eq!(of(&sheets, Kind::Template)[0].correction.0.max(0.0).to_bits(), {
         let page = of(&sheets, Kind::Template)[0];

@@ -89,8 +89,8 @@ fn earring(text: &str) -> (Job, Piece) {
                 drill_at: at,
                 widest: Mm(2.6),
                 area: 8.0,
-                round: Mm(11.0),
-                middle: at,
+                perimeter: Mm(11.0),
+                centroid: at,
                 corners: 0,
                 trimmed: false,
                 shape: None,
@@ -141,7 +141,7 @@ fn s2_forty_pairs() {
 
 #[test]
 fn s2_pairs_count_twice_and_a_stack_halves_holes() {
-    let text = EARRING.replace("pieces = 80", "pieces = 40\npair = true");
+    let text = EARRING.replace("pieces = 80", "pieces = 80\npair = true");
     let (job, piece) = earring(&format!("{text}stack = 2\n{OWN_RATES}"));
     let (stacked, _) = plan(&job, &piece, &BridgeGraph::default());
     assert_eq!((stacked.batch.pieces, stacked.batch.holes, stacked.batch.threadings), (80, 480, 480));
@@ -191,7 +191,7 @@ fn s4_band_without_a_visible_seam() {
     }
     let sum = sums::band("US 7", 1.0, Some(8.0)).unwrap_or_else(|e| panic!("{e}"));
     assert!(
-        sum.notes.iter().any(|n| n.contains("56.29") && n.contains("0.5 of a US size small")),
+        sum.notes.iter().any(|n| n.contains("56.30") && n.contains("0.5 of a US size small")),
         "{:?}",
         sum.notes
     );
@@ -242,7 +242,7 @@ fn s5_stone_in_the_middle() {
     assert_eq!(d.piece.outline.windows.len(), 1);
     near("window as drawn", d.piece.outline.windows[0].widest.get(), 8.0, 0.002);
     for o in &d.piece.openings {
-        let apart = -Ring::circle(Point::ORIGIN, 0.001).depth(o.ring.nearest(Point::ORIGIN));
+        let apart = -Ring::circle(Point::ORIGIN, 0.001).signed_distance(o.ring.nearest(Point::ORIGIN));
         assert!(apart >= 6.15 - 0.01, "opening {} reaches into the pad: {apart}", o.n);
     }
     // Hole in line with the balance point: it hangs straight.

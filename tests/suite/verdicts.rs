@@ -417,7 +417,7 @@ fn acute_corners_go_to_the_file() {
 /// holes lie across the edge, in each other or over each other.
 #[test]
 fn loose_metal_agrees_with_cutting() {
-    use sawpierce::geom::{cut, Cut, Region, Ring};
+    use sawpierce::geom::{boolean, BooleanOp, Region, Ring};
     let mut seed = 7u64;
     let mut next = |low: f64, high: f64| {
         seed = seed.wrapping_mul(6364136223846793005).wrapping_add(1442695040888963407);
@@ -458,7 +458,7 @@ fn loose_metal_agrees_with_cutting() {
             .chain(holes)
             .map(region)
             .collect();
-        let bits = cut(&[region(outline.edge.clone())], Cut::Without, &gone).len();
+        let bits = boolean(&[region(outline.edge.clone())], BooleanOp::Difference, &gone).len();
         let found = said(&work.verdicts, "loose-metal")
             .first()
             .map_or(1, |v| 1 + v.measured.map_or(-1.0, Quantity::value) as usize);
