@@ -9,9 +9,9 @@ use crate::geom::{Point, Rect, Ring, Vec2};
 use crate::job::PaperSpec;
 use crate::plan::card::{Row, Section};
 
-/// Type size in points and one line of the grid in mm: the first that takes the fewest pages is used. Cautions stay at 7
-/// points in all of them.
-const DENSITIES: [(f64, f64); 5] = [(7.5, 3.7), (7.0, 3.4), (7.0, 3.15), (6.5, 2.95), (6.0, 2.8)];
+/// Type size in points and one line of the grid in mm: the first that takes the fewest pages is used. None is under 7
+/// points: a caution may stand in any line.
+const DENSITIES: [(f64, f64); 4] = [(7.5, 3.7), (7.0, 3.4), (7.0, 3.15), (7.0, 2.95)];
 /// A column is at least so wide, mm: a label, a leader and a value.
 const NARROWEST: f64 = 74.0;
 const GUTTER: f64 = 6.0;

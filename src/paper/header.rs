@@ -61,8 +61,6 @@ pub struct Strip {
 
 /// Sizes a title is tried in, points, before it is broken into two lines.
 const TITLES: [f64; 3] = [17.0, 14.0, 12.0];
-/// Size of MIRRORED, points.
-const MIRRORED: f64 = 12.0;
 /// Room for "Sheet 12 of 60" at the right of the title's line, mm.
 const FOLIO: f64 = 24.0;
 
@@ -87,9 +85,9 @@ pub fn strip(page: &mut Page, strip: &Strip) -> f64 {
     y += 4.4;
     let named: Vec<&str> =
         [strip.number.as_str(), strip.part.as_str()].into_iter().filter(|s| !s.is_empty()).collect();
-    let named = Words::new(named.join("  ·  "), Point::new(x0, y), VALUE);
+    let named = Words::new(named.join(" · "), Point::new(x0, y), VALUE);
     if strip.mirrored {
-        let big = Words::new("MIRRORED", Point::new(x1, y + 0.5), MIRRORED).bold().end();
+        let big = Words::new("MIRRORED", Point::new(x1, y + 0.9), TITLE).bold().end();
         page.marks.push(Mark::words(big));
     }
     page.marks.push(Mark::words(named));

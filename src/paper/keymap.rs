@@ -16,7 +16,8 @@ use crate::work::Work;
 use std::collections::BTreeSet;
 
 /// Enlargements tried, largest first: what is numbered may well be smaller than life where its openings are wide.
-const TIMES: [f64; 12] = [6.0, 5.0, 4.0, 3.5, 3.0, 2.5, 2.25, 2.0, 1.75, 1.5, 1.25, 1.0];
+const TIMES: [f64; 17] =
+    [6.0, 5.0, 4.0, 3.5, 3.0, 2.5, 2.25, 2.0, 1.75, 1.5, 1.25, 1.0, 0.9, 0.8, 0.6, 0.45, 0.33];
 /// From a view to what follows it, mm.
 const AIR: f64 = 5.0;
 

@@ -1,11 +1,13 @@
 //! What stands below the templates of page one: the piece enlarged, and the legend beside or under it.
 
-use super::header::{HAIR, VALUE};
+use super::header::{HAIR, SMALL, VALUE};
 use super::legend::{legend, Block, Saying, NARROWEST};
+use super::letters;
 use super::page::{Group, Mark, Words};
 use super::signs::Sign;
 use super::template::Art;
 use super::view::{self, view, View};
+use super::words;
 use crate::geom::{Point, Vec2};
 use crate::job::Job;
 use crate::work::Work;
@@ -41,7 +43,7 @@ pub fn choices(items: &[(&Job, &Work)], arts: &[Art], width: f64) -> Vec<Lower> 
             .filter_map(|t| view(job, work, t, width).map(|v| (t, v)))
             .filter(|(t, v)| v.size.0.max(v.size.1) <= LARGEST || *t <= 2.0)
             .collect(),
-        _ => Vec::new(),
+        _ => TIMES.into_iter().filter_map(|t| gallery(items, t, width).map(|v| (t, v))).collect(),
     };
     let sayings: &[Saying] = if needed { &[Saying::All, Saying::Short] } else { &[Saying::All] };
     for saying in sayings {
@@ -61,6 +63,27 @@ pub fn choices(items: &[(&Job, &Work)], arts: &[Art], width: f64) -> Vec<Lower> 
         all.push(Lower { block, numbers: false });
     }
     all
+}
+
+/// The views of several jobs in rows, each with its title below; `None` if one of them cannot be made.
+fn gallery(items: &[(&Job, &Work)], times: f64, width: f64) -> Option<View> {
+    let mut all = View { marks: Vec::new(), size: (0.0, 0.0), signs: BTreeSet::new() };
+    let (mut x, mut y, mut row) = (0.0, 0.0, 0.0_f64);
+    for (job, work) in items {
+        let one = view(job, work, times, width)?;
+        if x > 0.0 && x + one.size.0 > width {
+            (x, y, row) = (0.0, y + row + AIR, 0.0);
+        }
+        all.marks.extend(one.marks.iter().map(|m| m.shifted(Vec2::new(x, y), 0)));
+        let title = letters::shorten(&words::title(job, work), SMALL, false, one.size.0.max(16.0));
+        let at = Point::new(x + one.size.0 / 2.0, y + one.size.1 + 2.6);
+        all.marks.push(Mark::words(Words::new(title, at, SMALL).middle()));
+        all.signs.extend(one.signs);
+        row = row.max(one.size.1 + 4.0);
+        all.size = (all.size.0.max(x + one.size.0), y + row);
+        x += one.size.0.max(16.0) + BESIDE;
+    }
+    Some(all)
 }
 
 /// A hairline over a block.

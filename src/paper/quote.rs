@@ -6,6 +6,7 @@ use super::letters;
 use super::number;
 use super::page::{Group, Ink, Kind, Mark, Page, Pen, Words};
 use super::place::Place;
+use super::words;
 use crate::geom::{Point, Ring};
 use crate::job::Job;
 use crate::units::plain;
@@ -51,7 +52,7 @@ pub fn page(job: &Job, work: &Work) -> Option<Page> {
         }
     }
     y += 9.0 + 16.0;
-    for line in letters::wrap(&job.title, NAME, true, x1 - x0).into_iter().take(3) {
+    for line in letters::wrap(&words::title(job, work), NAME, true, x1 - x0).into_iter().take(3) {
         page.marks.push(Mark::words(Words::new(line, Point::new(x0, y), NAME).bold()));
         y += 8.6;
     }
@@ -67,12 +68,13 @@ pub fn page(job: &Job, work: &Work) -> Option<Page> {
         page.marks.push(silhouette(work, at, times.min(0.92 * (x1 - x0) / count / size.width()), i == 1));
     }
     y = middle.y + tall / 2.0 + 12.0;
+    let labels = work.plan.buyer_page.iter().map(|l| letters::width(&l.label, LABEL, false)).fold(0.0, f64::max);
     for line in &work.plan.buyer_page {
         if y > room.y1 - 22.0 {
             break;
         }
         page.marks.push(Mark::words(Words::new(&line.label, Point::new(x0, y), LABEL)));
-        let x = x0 + 34.0_f64.min(0.3 * (x1 - x0));
+        let x = x0 + labels + 5.0;
         for text in letters::wrap(&line.value, FACT, false, x1 - x) {
             page.marks.push(Mark::words(Words::new(text, Point::new(x, y), FACT)));
             y += LEADING;

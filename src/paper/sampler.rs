@@ -51,7 +51,7 @@ pub struct MadeFor {
 }
 
 /// Least air between two columns and between two rows, mm. Less and captions run together.
-const AIR: (f64, f64) = (4.0, 4.0);
+const AIR: (f64, f64) = (3.4, 4.0);
 /// From a piece to its caption's first baseline, mm.
 const TO_CAPTION: f64 = 4.0;
 /// Lines of the caption, mm apart: the title's, the small ones'.

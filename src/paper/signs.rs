@@ -1,7 +1,7 @@
 //! The signs of a template, each drawn in one way that cannot be taken for another: punch mark, hole that stays, where the
 //! saw comes in, thin bridge, where two pages join, top, quarter ticks.
 
-use super::page::{Group, Ink, Mark, Pen, FINE};
+use super::page::{Group, Ink, Mark, Pen, FINE, SAW_LINE};
 use super::place::Place;
 use crate::geom::{Point, Ring, Vec2};
 
@@ -63,7 +63,8 @@ pub fn punch(group: Group, at: Point, drill: f64, widest: f64) -> Vec<Mark> {
     let r = drill / 2.0;
     let circle = Ink::Circle { at, radius: r, fill: None, pen: Some(FINE) };
     let mut marks = vec![Mark::new(group, circle)];
-    let (inner, outer) = ((0.55 * r).max(OPEN), punch_reach(drill, widest));
+    // In an opening hardly wider than the drill they end short of the line.
+    let (inner, outer) = ((0.55 * r).max(OPEN), punch_reach(drill, widest).min(widest / 2.0 - SAW_LINE - 0.15));
     if outer - inner > 0.12 {
         for way in [Vec2::new(1.0, 0.0), Vec2::new(0.0, 1.0), Vec2::new(-1.0, 0.0), Vec2::new(0.0, -1.0)] {
             marks.push(Mark::line(Group::PunchMarks, vec![at + way * inner, at + way * outer], FINE));

@@ -2,6 +2,7 @@
 
 use super::fit;
 use super::header::Strip;
+use super::letters;
 use super::look::print_mirrored;
 use super::number;
 use super::words;
@@ -17,7 +18,7 @@ const MOST_SAID: usize = 3;
 
 /// The header of the template pages.
 pub fn strip_for(items: &[(&Job, &Work)], copies: usize) -> Strip {
-    let titles: Vec<&str> = items.iter().map(|(job, _)| job.title.as_str()).collect();
+    let titles: Vec<String> = items.iter().map(|(job, work)| words::title(job, work)).collect();
     let numbers: Vec<String> = items.iter().map(|(job, work)| number::job_number(job, work)).collect();
     let part = match copies {
         1 => String::new(),
@@ -46,6 +47,9 @@ pub fn strip_for(items: &[(&Job, &Work)], copies: usize) -> Strip {
         let more = strip.banner.len() - MOST_STOPS;
         strip.banner.truncate(MOST_STOPS);
         strip.banner.push(format!("{more} more jobs must be mended: see their cards"));
+    }
+    if items.iter().any(|(job, _)| !letters::can_set(&job.title)) {
+        strip.says.push(words::NO_LETTERS.into());
     }
     strip.says.extend(about_printer(items));
     strip

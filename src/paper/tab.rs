@@ -18,6 +18,8 @@ const INCHES: f64 = 2.3;
 const LINE: f64 = 2.7;
 /// Room for a large L or R at the right, mm.
 const HAND: f64 = 5.6;
+/// A tab with a line for a name is so wide at least, mm.
+const NAME_LINE: f64 = 33.0;
 /// Length of the bar inside a trimmed template, mm.
 pub const SHORT_BAR: f64 = 20.0;
 
@@ -33,6 +35,7 @@ pub fn tab_at(edge: &Ring, look: &Look) -> Rect {
     let (x, y) = furthest(&edge.flatten(0.02), |p| p.y);
     let b = edge.bounds();
     let width = SHORT_BAR + 2.0 * SIDE + if look.hand == Hand::One { 0.0 } else { HAND };
+    let width = if look.foot == Foot::Named { width.max(NAME_LINE) } else { width };
     let half = width / 2.0;
     let x = if b.width() > width { x.clamp(b.x0 + half, b.x1 - half) } else { x };
     let more = |there: bool, height: f64| if there { height } else { 0.0 };
@@ -95,7 +98,6 @@ pub fn tab_marks((title, number): (&str, &str), look: Look, tab: Rect) -> (Vec<M
         let text = format!("{} in", plain(SHORT_BAR / MM_PER_INCH, 3));
         marks.push(Mark::words(Words::new(text, Point::new((left + right) / 2.0, y), 6.0).middle()));
     }
-    let _ = y;
     let to = if look.foot == Foot::Named { tab.x1 - SIDE } else { right };
     (marks, Label { at: Point::new(left, tab.y1 - 1.0), to })
 }

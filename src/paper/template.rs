@@ -10,6 +10,7 @@ use super::place::Place;
 use super::signs::{self, Sign};
 use super::tab::{tab_at, tab_marks, Label, TAB_GAP};
 use super::thin::thin_bridges;
+use super::words;
 use crate::geom::{boolean, BooleanOp, Grow, Point, Rect, Region, Ring, Vec2};
 use crate::job::{Job, MarksShown, SawLine, Shade, Shape, Transfer};
 use crate::plan::Cut as Sawn;
@@ -114,7 +115,7 @@ pub fn art(job: &Job, work: &Work, look: Look) -> Art {
     }
     marks.push(Mark::new(Group::Guides, Ink::Closed { rings: vec![trim.clone()], pen: signs::TRIM_PEN }));
     marks.extend(outside);
-    let (on_tab, label) = tab_marks((&job.title, &number::job_number(job, work)), look, tab);
+    let (on_tab, label) = tab_marks((&words::title(job, work), &number::job_number(job, work)), look, tab);
     marks.extend(on_tab);
     let all =
         marks.iter().filter(|m| m.group == Group::Words).fold(trim.bounds(), |b, m| b.union(m.bounds()));

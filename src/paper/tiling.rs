@@ -203,7 +203,7 @@ pub fn join_mark(Join { number, at, side }: Join) -> Vec<Mark> {
     let mut marks = signs::join(at);
     if let Some((right, above)) = side {
         let tall = super::letters::reach("J", 6.0, true).0;
-        let to = Vec2::new(if right { 2.0 } else { -2.0 }, if above { -2.0 } else { 2.0 + tall });
+        let to = Vec2::new(if right { 1.5 } else { -1.5 }, if above { -2.0 } else { 2.0 + tall });
         let words = Words::new(join_name(number), at + to, 6.0).bold();
         marks.push(Mark::words(if right { words } else { words.end() }));
     }

@@ -7,7 +7,7 @@ use super::page::{Group, Ink, Mark, Pen, Words};
 use super::place::Place;
 use super::signs::{self, Sign};
 use super::template::{pointed_out, MOST_NUMBERS};
-use crate::geom::{Grow, Point, Rect, Ring, Vec2};
+use crate::geom::{sin_cos_degrees, Grow, Point, Rect, Ring, Vec2};
 use crate::job::Job;
 use crate::plan::Cut;
 use crate::units::short;
@@ -215,7 +215,13 @@ impl<'a> Picture<'a> {
             if (edge - cell.at).hypot() > 2.0 * border + 0.5 * (cell.bounds.width() + cell.bounds.height()) {
                 return None;
             }
-            let placed = [1.2, 2.6, 4.2].into_iter().find_map(|far| {
+            // Straight out first, then aslant, then further off.
+            let tries = [1.2, 2.6, 4.2, 6.0].into_iter().flat_map(|far| {
+                [0.0, 25.0, -25.0, 50.0, -50.0].map(|turn| (far, turn))
+            });
+            let placed = tries.into_iter().find_map(|(far, turn)| {
+                let (s, c) = sin_cos_degrees(turn);
+                let out = Vec2::new(out.x * c - out.y * s, out.x * s + out.y * c);
                 let end = edge + out * far;
                 let c = end + Vec2::new(out.x * (w / 2.0 + 0.4), out.y * (h / 2.0 + 0.4));
                 let room = Rect::from_center_size(c, (w, h)).grow(0.35);
@@ -287,5 +293,8 @@ fn between(points: &[Point], from: f64, to: f64) -> Vec<Vec<Point>> {
 
 /// What stands over a view.
 pub fn heading(times: f64) -> String {
-    format!("Enlarged {} ×: not to stick on metal", short(times, 2))
+    match times {
+        t if t > 1.0 => format!("Enlarged {} ×: not to stick on metal", short(t, 2)),
+        t => format!("{} % of life size: not to stick on metal", short(100.0 * t, 0)),
+    }
 }

@@ -1,8 +1,10 @@
 //! The sentences printed on the pages, in the bench's words.
 
+use super::{letters, number};
 use crate::job::{Job, LengthUnit, SawLine, Shade, Transfer};
 use crate::trade;
 use crate::units::{plain, short, Mm, MM_PER_INCH};
+use crate::work::Work;
 
 pub const MEASURE_ME: &str = "MEASURE ME BEFORE YOU GLUE ME";
 pub const SAFETY: &str =
@@ -17,6 +19,19 @@ pub const TRIAL_SHORT: &str = "TRIAL ON PLAIN PAPER: hold it against a label pag
 /// Boxes to tick on every template.
 pub const TICKS: [&str; 5] =
     ["bar checked", "stuck down", "bar checked again", "all holes drilled", "de-burred"];
+
+/// Said where a title cannot be set.
+pub const NO_LETTERS: &str =
+    "The title is written in letters that this paper has no type for: the job goes by its number here.";
+
+/// The title as it is printed, or the job's number where its letters cannot be set.
+pub fn title(job: &Job, work: &Work) -> String {
+    if letters::can_set(&job.title) {
+        letters::in_reading_order(&job.title)
+    } else {
+        format!("Job {}", number::job_number(job, work))
+    }
+}
 
 /// What the line means.
 pub fn about_line(line: SawLine) -> &'static str {
