@@ -6,7 +6,7 @@ use super::header::{self, Strip, HAIR, SMALL, TEXT};
 use super::letters;
 use super::page::{Group, Ink, Kind, Mark, Page, Pen, Words};
 use crate::geom::{Point, Rect, Ring, Vec2};
-use crate::job::PaperSpec;
+use crate::job::{CardLength, PaperSpec};
 use crate::plan::card::{Row, Section};
 
 /// Type size in points and one line of the grid in mm: the first that takes the fewest pages is used. None is under 7
@@ -28,15 +28,6 @@ const GAP: f64 = 2.0;
 /// Section titles, points.
 const HEADING: f64 = 8.5;
 
-/// How much stands on the card.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Length {
-    /// What the bench needs.
-    Brief,
-    /// Every number with its sum.
-    Full,
-}
-
 /// One column's measure.
 #[derive(Debug, Clone, Copy)]
 struct Grid {
@@ -45,7 +36,7 @@ struct Grid {
     size: f64,
     /// Height of a line.
     line: f64,
-    length: Length,
+    length: CardLength,
 }
 
 /// A block that is not torn apart: its marks from y = 0, and its height.
@@ -61,7 +52,13 @@ struct Set<'a> {
 }
 
 /// Sets the sections on as few pages as they need, upright, in columns. `name` is what the card is called on every page.
-pub fn card(paper: &PaperSpec, name: &str, sections: &[Section], strip: &Strip, length: Length) -> Vec<Page> {
+pub fn card(
+    paper: &PaperSpec,
+    name: &str,
+    sections: &[Section],
+    strip: &Strip,
+    length: CardLength,
+) -> Vec<Page> {
     let [upright, _] = fit::both_ways(paper);
     let empty = |number: usize| {
         let mut page = fit::page(Kind::Card, paper, upright);
@@ -267,7 +264,7 @@ fn blocks(row: &Row, grid: &Grid) -> Vec<Block> {
 impl Block {
     /// The sum below its number, where the whole card is asked for.
     fn sum(&mut self, sum: Option<&str>, grid: &Grid) {
-        let Some(sum) = sum.filter(|_| grid.length == Length::Full) else { return };
+        let Some(sum) = sum.filter(|_| grid.length == CardLength::Full) else { return };
         for line in letters::wrap(sum, SMALL, false, grid.width - 4.0) {
             self.height += 2.7;
             let at = Point::new(grid.width, self.height - 0.7);

@@ -1,6 +1,6 @@
 //! The class sheet: what a teacher needs beside the templates, and a page of rules to pin up.
 
-use super::card::{card, Length};
+use super::card::card;
 use super::copies::templates;
 use super::fit;
 use super::header::{self, Strip};
@@ -8,7 +8,7 @@ use super::letters;
 use super::page::{Group, Ink, Kind, Mark, Page, Words, FINE};
 use super::strip::strip_for;
 use crate::geom::{Point, Ring};
-use crate::job::{Job, PaperSpec};
+use crate::job::{CardLength, Job, PaperSpec};
 use crate::plan::card::{class, Course, FIRST};
 use crate::work::Work;
 
@@ -51,7 +51,7 @@ pub fn pages(items: &[(&Job, &Work)]) -> Vec<Page> {
         })
         .collect();
     let strip = strip_for(items, total);
-    let mut pages = card(&first.paper, "class sheet", &class(&courses), &strip, Length::Full);
+    let mut pages = card(&first.paper, "class sheet", &class(&courses), &strip, CardLength::Full);
     pages.push(rules(&first.paper, &strip));
     pages
 }

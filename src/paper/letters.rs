@@ -88,9 +88,7 @@ pub fn steps(text: &str, bold: bool) -> Vec<(char, i32)> {
 
 /// Width of a letter by itself, in thousandths of its size.
 pub fn advance(c: char, bold: bool) -> f64 {
-    face(bold).map_or(600.0, |f| {
-        1000.0 * f64::from(letter(f, c, bold).advance) / f64::from(f.units_per_em())
-    })
+    face(bold).map_or(600.0, |f| 1000.0 * f64::from(letter(f, c, bold).advance) / f64::from(f.units_per_em()))
 }
 
 /// Width of words in mm at a size in points, kerned.
@@ -109,7 +107,8 @@ pub fn width(text: &str, size: f64, bold: bool) -> f64 {
 /// Whether every letter of a text can be set: the font has it, and it stands by itself from left to right or, in Hebrew,
 /// from right to left. Letters that join to their neighbours are not set.
 pub fn can_set(text: &str) -> bool {
-    let joined = |c: char| matches!(c as u32, 0x0600..=0x08ff | 0x0900..=0x0fff | 0xfb50..=0xfdff | 0xfe70..=0xfeff);
+    let joined =
+        |c: char| matches!(c as u32, 0x0600..=0x08ff | 0x0900..=0x0fff | 0xfb50..=0xfdff | 0xfe70..=0xfeff);
     let known = |c: char| face(true).is_none_or(|f| f.glyph_index(c).is_some());
     text.chars().all(|c| known(c) && !joined(c))
 }
@@ -122,7 +121,11 @@ pub fn in_reading_order(text: &str) -> String {
     }
     // Word by word from the right; within a Hebrew word letter by letter.
     let word = |w: &str| -> String {
-        if w.chars().any(hebrew) { w.chars().rev().collect() } else { w.to_string() }
+        if w.chars().any(hebrew) {
+            w.chars().rev().collect()
+        } else {
+            w.to_string()
+        }
     };
     text.split(' ').rev().map(word).collect::<Vec<_>>().join(" ")
 }

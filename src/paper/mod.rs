@@ -47,7 +47,8 @@ pub use send_out::{send_out, send_out_for};
 pub use true_size::true_size;
 
 use crate::checks::Verdict;
-use crate::job::Job;
+use crate::job::{CardLength, Job};
+use crate::plan::card::{maker, Section};
 use crate::work::Work;
 
 /// All the paper of one run.
@@ -116,8 +117,8 @@ pub fn lay_out(items: &[(&Job, &Work)]) -> Sheets {
                 format!("STOP: {}{remedy}", v.says(item.0.units))
             },
         ));
-        let sections = &item.1.plan.card;
-        sheets.pages.extend(card::card(paper, "job card", sections, &head, card::Length::Brief));
+        let sections = card_of(item.0, item.1);
+        sheets.pages.extend(card::card(paper, "job card", &sections, &head, paper.card));
     }
     sheets.pages.extend(items.iter().filter_map(|(job, work)| quote::page(job, work)));
     let count = sheets.pages.len();
@@ -125,6 +126,16 @@ pub fn lay_out(items: &[(&Job, &Work)]) -> Sheets {
         header::folio(page, i + 1, count);
     }
     sheets
+}
+
+/// The card's sections; time and money only where an hour or the metal is priced, or the whole card is asked for.
+fn card_of(job: &Job, work: &Work) -> Vec<Section> {
+    let priced = work.plan.batch.work_price.is_some() || work.plan.batch.metal_price.is_some();
+    let mut sections = work.plan.card.clone();
+    if priced || job.paper.card == CardLength::Full {
+        sections.push(maker(&work.plan));
+    }
+    sections
 }
 
 impl Sheets {

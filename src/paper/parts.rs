@@ -136,7 +136,9 @@ fn drawn(part: &Part, (job, work): (&Job, &Work), number: &str, room: f64) -> Op
     if overhang >= 0.3 && holds {
         let text = format!("dots: the rim, {} mm in", short(overhang, 2));
         let words = Words::new(text, Point::new(c.x, c.y - 5.0), 6.0).middle();
-        if words.width() < 28.0 && ring.signed_distance(Point::new(words.bounds().x0, words.at.y - 2.0)) > overhang {
+        if words.width() < 28.0
+            && ring.signed_distance(Point::new(words.bounds().x0, words.at.y - 2.0)) > overhang
+        {
             marks.push(Mark::words(words));
         }
     }

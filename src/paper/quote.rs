@@ -68,7 +68,8 @@ pub fn page(job: &Job, work: &Work) -> Option<Page> {
         page.marks.push(silhouette(work, at, times.min(0.92 * (x1 - x0) / count / size.width()), i == 1));
     }
     y = middle.y + tall / 2.0 + 12.0;
-    let labels = work.plan.buyer_page.iter().map(|l| letters::width(&l.label, LABEL, false)).fold(0.0, f64::max);
+    let labels =
+        work.plan.buyer_page.iter().map(|l| letters::width(&l.label, LABEL, false)).fold(0.0, f64::max);
     for line in &work.plan.buyer_page {
         if y > room.y1 - 22.0 {
             break;

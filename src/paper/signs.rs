@@ -64,7 +64,8 @@ pub fn punch(group: Group, at: Point, drill: f64, widest: f64) -> Vec<Mark> {
     let circle = Ink::Circle { at, radius: r, fill: None, pen: Some(FINE) };
     let mut marks = vec![Mark::new(group, circle)];
     // In an opening hardly wider than the drill they end short of the line.
-    let (inner, outer) = ((0.55 * r).max(OPEN), punch_reach(drill, widest).min(widest / 2.0 - SAW_LINE - 0.15));
+    let (inner, outer) =
+        ((0.55 * r).max(OPEN), punch_reach(drill, widest).min(widest / 2.0 - SAW_LINE - 0.15));
     if outer - inner > 0.12 {
         for way in [Vec2::new(1.0, 0.0), Vec2::new(0.0, 1.0), Vec2::new(-1.0, 0.0), Vec2::new(0.0, -1.0)] {
             marks.push(Mark::line(Group::PunchMarks, vec![at + way * inner, at + way * outer], FINE));

@@ -216,9 +216,9 @@ impl<'a> Picture<'a> {
                 return None;
             }
             // Straight out first, then aslant, then further off.
-            let tries = [1.2, 2.6, 4.2, 6.0].into_iter().flat_map(|far| {
-                [0.0, 25.0, -25.0, 50.0, -50.0].map(|turn| (far, turn))
-            });
+            let tries = [1.2, 2.6, 4.2, 6.0]
+                .into_iter()
+                .flat_map(|far| [0.0, 25.0, -25.0, 50.0, -50.0].map(|turn| (far, turn)));
             let placed = tries.into_iter().find_map(|(far, turn)| {
                 let (s, c) = sin_cos_degrees(turn);
                 let out = Vec2::new(out.x * c - out.y * s, out.x * s + out.y * c);

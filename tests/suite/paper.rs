@@ -289,7 +289,9 @@ fn drill_circles_are_true_size_and_the_punch_mark_is_open_in_the_middle() {
             let of = |g: Group| page.marks.iter().filter(move |m| m.group == g && m.opening == o.n);
             let drills: Vec<&Mark> = of(Group::DrillPoints).collect();
             assert_eq!(drills.len(), 1);
-            let Ink::Circle { at, radius, pen, .. } = &drills[0].ink else { panic!("a drill mark is a circle") };
+            let Ink::Circle { at, radius, pen, .. } = &drills[0].ink else {
+                panic!("a drill mark is a circle")
+            };
             assert_eq!(*radius, job.saw.drill.get() / 2.0);
             assert!((*at - page.copies[0].place.point(o.drill_at)).hypot() < 1e-9);
             // Nothing is inked within an eighth of a millimetre of the point, whatever the drill.
@@ -367,9 +369,8 @@ fn waste_or_metal_is_shaded_never_both() {
             })
             .collect();
         assert_eq!(areas.is_empty(), !waste && !metal, "{shade:?}");
-        let solid = |areas: &[f64]| {
-            2.0 * areas.iter().fold(0.0_f64, |a, b| a.max(*b)) - areas.iter().sum::<f64>()
-        };
+        let solid =
+            |areas: &[f64]| 2.0 * areas.iter().fold(0.0_f64, |a, b| a.max(*b)) - areas.iter().sum::<f64>();
         let edge = work.piece.outline.edge.area().abs();
         if metal {
             // The tinted metal is the outline less every opening.
@@ -864,7 +865,11 @@ fn what_hangs_shows_its_hang_line_on_the_metal() {
             .filter(|m| match &m.ink {
                 Ink::Line { points, pen } if m.copy != 0 && pen.dash == Some((0.8, 0.5)) => {
                     let (a, b) = (points[0], points[1]);
-                    assert!((a.x - x).abs() < 1e-9 && a.x == b.x && (1.2..=4.0 + 1e-9).contains(&(b.y - a.y).abs()));
+                    assert!(
+                        (a.x - x).abs() < 1e-9
+                            && a.x == b.x
+                            && (1.2..=4.0 + 1e-9).contains(&(b.y - a.y).abs())
+                    );
                     true
                 }
                 _ => false,

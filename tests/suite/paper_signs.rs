@@ -130,7 +130,10 @@ fn nothing_that_is_needed_stands_beyond_the_trim_line() {
                 let trim = dashes.expect("a trim line");
                 for m in theirs() {
                     let b = m.bounds();
-                    let inside = b.x0 >= trim.x0 - 0.01 && b.x1 <= trim.x1 + 0.01 && b.y0 >= trim.y0 - 0.01 && b.y1 <= trim.y1 + 0.01;
+                    let inside = b.x0 >= trim.x0 - 0.01
+                        && b.x1 <= trim.x1 + 0.01
+                        && b.y0 >= trim.y0 - 0.01
+                        && b.y1 <= trim.y1 + 0.01;
                     assert!(inside, "{name}: {m:?} beyond {trim:?}");
                 }
             }
@@ -240,7 +243,10 @@ fn a_poor_photocopy_keeps_every_line_and_every_punch_mark() {
         let copy = Picture::of(&page, 600.0).copied();
         // Black within 0.12 mm of a point.
         let black = |p: Point| {
-            (-2..=2).any(|i| (-2..=2).any(|j| copy.at(Point::new(p.x + 0.06 * f64::from(i), p.y + 0.06 * f64::from(j))) > 0.5))
+            (-2..=2).any(|i| {
+                (-2..=2)
+                    .any(|j| copy.at(Point::new(p.x + 0.06 * f64::from(i), p.y + 0.06 * f64::from(j))) > 0.5)
+            })
         };
         for m in &page.marks {
             match (&m.ink, m.group) {
@@ -253,7 +259,10 @@ fn a_poor_photocopy_keeps_every_line_and_every_punch_mark() {
                     let round = [(1.0, 0.0), (0.0, 1.0), (-1.0, 0.0), (0.0, -1.0)]
                         .map(|(x, y)| Point::new(at.x + x * radius, at.y + y * radius));
                     assert!(round.iter().all(|p| black(*p)), "the mark at {at:?} is lost");
-                    assert!(copy.at(*at) < 0.5 || *radius < 0.3, "the middle of the mark at {at:?} ran together");
+                    assert!(
+                        copy.at(*at) < 0.5 || *radius < 0.3,
+                        "the middle of the mark at {at:?} ran together"
+                    );
                 }
                 _ => {}
             }

@@ -146,6 +146,7 @@ pub(super) fn card(bench: &Bench, graph: &BridgeGraph, plan: &Plan) -> Vec<Secti
         record::hang(bench, plan),
         record::record(bench, plan),
         record::maker(plan),
+        record::buyer(plan),
     ];
     sections.retain(|s| !s.rows.is_empty());
     sections

@@ -62,3 +62,9 @@ pub(super) fn maker(plan: &Plan) -> Section {
     s.note("soldering, setting and polishing are not in the time; it is an estimate until your own minutes are in it");
     s
 }
+
+pub(super) fn buyer(plan: &Plan) -> Section {
+    let mut s = Section::new("Quote: the buyer's page");
+    s.lines(&plan.buyer_page);
+    s
+}
