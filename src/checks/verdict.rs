@@ -64,6 +64,8 @@ checks! {
     SolderSteps "solder-steps";
     /// How the piece falls.
     Hang "hang";
+    /// What doming does to the openings.
+    Doming "doming";
     /// Rings through their holes.
     RingFit "ring-fit";
     /// Blanks in the sheet.

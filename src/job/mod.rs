@@ -124,6 +124,8 @@ impl Job {
 #[derive(Debug, Clone, Default)]
 pub struct Settings {
     pub printers: Vec<Printer>,
+    /// Why the stored printers cannot be read, where they cannot: it matters to jobs that name one.
+    pub printers_unread: Option<String>,
     /// Rates learnt from minutes really taken, used where the job types none.
     pub rates: Rates,
 }

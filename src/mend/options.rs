@@ -40,6 +40,7 @@ pub(super) fn options(verdict: &Verdict, job: &Job, work: &Work) -> Vec<Vec<Chan
         Check::SolderSteps => solder_steps(job),
         Check::HeldByOne
         | Check::BorderFit
+        | Check::Doming
         | Check::RingFit
         | Check::StockFit
         | Check::Weight

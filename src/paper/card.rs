@@ -5,6 +5,7 @@ use super::fit;
 use super::header::{self, Strip, HAIR, SMALL, TEXT};
 use super::letters;
 use super::page::{Group, Ink, Kind, Mark, Page, Pen, Words};
+use super::words::sentence;
 use crate::geom::{Point, Rect, Ring, Vec2};
 use crate::job::{CardLength, PaperSpec};
 use crate::plan::card::{Row, Section};
@@ -75,7 +76,7 @@ pub fn card(
     let set = |(size, line): (f64, f64)| {
         let grid = Grid { width, size, line, length };
         let sets: Vec<Set> =
-            sections.iter().map(|s| Set { title: &s.title, blocks: rows(&s.rows, &grid) }).collect();
+            sections.iter().map(|s| Set { title: &s.title, blocks: rows(s, &grid) }).collect();
         let ends = breaks::breaks(&sizes(&sets, &grid), room);
         (sets, grid, ends)
     };
@@ -159,9 +160,11 @@ fn heading(title: &str, grid: &Grid) -> (Vec<Mark>, f64) {
 }
 
 /// The rows of a section: notes that follow each other run on as one paragraph, its cautions stand together at its end.
-fn rows(rows: &[Row], grid: &Grid) -> Vec<Block> {
+fn rows(section: &Section, grid: &Grid) -> Vec<Block> {
+    let more: &[Row] = if grid.length == CardLength::Full { &section.more } else { &[] };
+    let rows = || section.rows.iter().chain(more);
     // What is noted of a table's rows is kept row by row.
-    let has_table = rows.iter().any(|r| matches!(r, Row::Table { .. }));
+    let has_table = rows().any(|r| matches!(r, Row::Table { .. }));
     let mut all = Vec::new();
     let mut notes: Vec<String> = Vec::new();
     let mut cautions: Vec<String> = Vec::new();
@@ -171,7 +174,7 @@ fn rows(rows: &[Row], grid: &Grid) -> Vec<Block> {
             notes.clear();
         }
     };
-    for row in rows {
+    for row in rows() {
         match row {
             Row::Caution(text) => cautions.push(sentence(text)),
             Row::Note(text) => {
@@ -191,17 +194,6 @@ fn rows(rows: &[Row], grid: &Grid) -> Vec<Block> {
         all.push(caution(&cautions.join(" "), grid));
     }
     all
-}
-
-/// A fragment as a sentence: a capital in front, a full point behind.
-fn sentence(text: &str) -> String {
-    let mut letters = text.trim().chars();
-    let first: String = letters.next().map(|c| c.to_uppercase().collect()).unwrap_or_default();
-    let whole = first + letters.as_str();
-    match whole.chars().last() {
-        Some('.' | '!' | '?' | ':') | None => whole,
-        _ => whole + ".",
-    }
 }
 
 fn blocks(row: &Row, grid: &Grid) -> Vec<Block> {

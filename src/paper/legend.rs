@@ -9,6 +9,7 @@ use super::thin::thin_bridges;
 use super::words;
 use crate::geom::{Point, Rect, Ring, Vec2};
 use crate::job::{Job, SawLine, Shade};
+use crate::plan::card::{onto_metal, SAFETY};
 use crate::units::{plain, short};
 use crate::work::Work;
 use std::collections::BTreeSet;
@@ -120,10 +121,10 @@ fn entries(items: &[(&Job, &Work)], signs: &BTreeSet<Sign>, saying: Saying) -> V
         Mark::new(Group::Guides, Ink::Area { rings: vec![triangle(1.6)], shade: 100 }),
         Mark::words(Words::new("!", Point::new(0.0, 1.15), SMALL).bold().middle().shade(0)),
     ];
-    all.push(Entry { icon: caution, text: words::SAFETY.into(), bold: true });
+    all.push(Entry { icon: caution, text: SAFETY.into(), bold: true });
     if saying == Saying::All {
         let mut says = vec![words::HOLD.to_string()];
-        says.extend(words::about_transfer(job.paper.transfer).iter().map(|s| s.to_string()));
+        says.extend(onto_metal(job.paper.transfer).iter().map(|s| words::sentence(s)));
         all.extend(says.into_iter().map(|text| Entry { icon: Vec::new(), text, bold: false }));
     }
     all
@@ -154,6 +155,7 @@ fn said(sign: Sign, items: &[(&Job, &Work)]) -> Option<String> {
         Sign::Thin => format!("Thin when finished: {}.", thin(items)),
         Sign::HangLine => hang::ABOUT.into(),
         Sign::ScribeRing => "Scribe this ring: the bezel stands on it.".into(),
+        Sign::Domed => "The edge once it is domed; the saw line is the flat's.".into(),
         Sign::Quarters => "Quarters: measure the finished piece across them.".into(),
         Sign::Centre => "Middle of the piece.".into(),
         Sign::Seam => seam(items),
@@ -256,6 +258,7 @@ fn icon(sign: Sign, job: &Job) -> Vec<Mark> {
         }
         Sign::HangLine => vec![line(p(0.0, -h), p(0.0, h), signs::HANG_PEN)],
         Sign::ScribeRing => vec![circle(o, 2.4, signs::SCRIBE_PEN)],
+        Sign::Domed => vec![circle(o, 2.4, signs::DOMED_PEN)],
         Sign::Quarters => vec![
             line(p(-w + 0.4, 0.0), p(-w + 2.0, 0.0), FINE),
             line(p(w - 2.0, 0.0), p(w - 0.4, 0.0), FINE),

@@ -48,7 +48,7 @@ pub use true_size::true_size;
 
 use crate::checks::Verdict;
 use crate::job::{CardLength, Job};
-use crate::plan::card::{maker, Section};
+use crate::plan::card::{Section, Step};
 use crate::work::Work;
 
 /// All the paper of one run.
@@ -128,14 +128,12 @@ pub fn lay_out(items: &[(&Job, &Work)]) -> Sheets {
     sheets
 }
 
-/// The card's sections; time and money only where an hour or the metal is priced, or the whole card is asked for.
+/// The card's sections; time and money only where there is a price, or the whole card is asked for. The quote is a sheet
+/// of its own.
 fn card_of(job: &Job, work: &Work) -> Vec<Section> {
-    let priced = work.plan.batch.work_price.is_some() || work.plan.batch.metal_price.is_some();
-    let mut sections = work.plan.card.clone();
-    if priced || job.paper.card == CardLength::Full {
-        sections.push(maker(&work.plan));
-    }
-    sections
+    let money = work.plan.batch.price.is_some() || job.paper.card == CardLength::Full;
+    let on_card = |s: &&Section| !s.step.is_own_sheet() || (money && s.step == Step::Maker);
+    work.plan.card.iter().filter(on_card).cloned().collect()
 }
 
 impl Sheets {

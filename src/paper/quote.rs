@@ -24,13 +24,9 @@ const METAL: u8 = 78;
 /// From one fact to the next, mm.
 const LEADING: f64 = 7.0;
 
-/// The quote; `None` where the maker has typed neither an hour's rate nor the metal's price.
+/// The quote; `None` where the maker has not typed both an hour's rate and the metal's price.
 pub fn page(job: &Job, work: &Work) -> Option<Page> {
-    let batch = &work.plan.batch;
-    let price = match (batch.work_price, batch.metal_price) {
-        (Some(work), metal) => work.likely + metal.unwrap_or(0.0),
-        (None, _) => return None,
-    };
+    let price = work.plan.batch.price?;
     let [upright, _] = fit::both_ways(&job.paper);
     let mut page = fit::page(Kind::Card, &job.paper, upright);
     let room = header::column(&page);
@@ -84,7 +80,7 @@ pub fn page(job: &Job, work: &Work) -> Option<Page> {
     page.marks.push(Mark::rule(Point::new(x0, y - 2.0), Point::new(x1, y - 2.0), Pen::new(0.35, 100)));
     y += 7.0;
     page.marks.push(Mark::words(Words::new("price", Point::new(x0, y), LABEL)));
-    let text = plain(price, 2);
+    let text = plain(price, 0);
     page.marks.push(Mark::words(Words::new(text, Point::new(x1, y), NAME).bold().end()));
     let number = format!("job {}", number::job_number(job, work));
     page.marks.push(Mark::words(Words::new(number, Point::new(x1, room.y1 - 0.6), LABEL).end()));

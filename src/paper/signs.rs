@@ -23,6 +23,8 @@ pub enum Sign {
     HangLine,
     /// Where a bezel stands.
     ScribeRing,
+    /// The edge of a piece once it is domed.
+    Domed,
     Quarters,
     Centre,
     /// The ends of a blank that is bent round, and its repeats.
@@ -156,6 +158,8 @@ pub fn join(at: Point) -> Vec<Mark> {
 pub const HANG_PEN: Pen = Pen::new(0.13, 60).dashed(0.8, 0.5);
 /// Where a bezel stands: dots rather than dashes.
 pub const SCRIBE_PEN: Pen = Pen::new(0.13, 70).dashed(0.3, 0.5);
+/// The edge of a domed piece within its flat.
+pub const DOMED_PEN: Pen = Pen::new(0.13, 55).dashed(2.2, 0.6);
 pub const TRIM_PEN: Pen = Pen::new(0.13, 60).dashed(1.6, 1.0);
 /// The middle of the piece.
 const CENTRE_PEN: Pen = Pen::new(0.1, 60);

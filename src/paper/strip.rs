@@ -80,27 +80,22 @@ fn facts(items: &[(&Job, &Work)]) -> Vec<(String, String)> {
         ("blade".to_string(), each(&|j, _| j.saw.blade.name.clone())),
         ("drill".to_string(), each(&|j, _| format!("{} mm", short(j.saw.drill.get(), 2)))),
         ("openings".to_string(), each(&|_, w| w.piece.openings.len().to_string())),
-        ("size drawn".to_string(), each(&|j, w| words::size_over_all(j, w.piece.outline.size))),
-        ("finished, about".to_string(), each(&|j, w| words::size_over_all(j, finished(j, w)))),
+        ("overall size".to_string(), each(&|j, w| words::size_over_all(j, size(j, w)))),
     ];
     facts.push(("printer".to_string(), each(&|j, _| printer(j))));
     facts.retain(|(_, value)| !value.is_empty());
     facts
 }
 
-/// Size over all after clean-up on both sides, or as measured: a measured edge is finished.
-fn finished(job: &Job, work: &Work) -> (Mm, Mm) {
+/// Overall size as drawn, or as the bench measured it.
+fn size(job: &Job, work: &Work) -> (Mm, Mm) {
     match &job.measured.outline {
         Some(MeasuredOutline::Across(readings)) if !readings.is_empty() => {
             let mean = readings.iter().map(|r| r.get()).sum::<f64>() / readings.len() as f64;
             (Mm(mean), Mm(mean))
         }
         Some(MeasuredOutline::Size { width, height }) => (*width, *height),
-        _ => {
-            let (w, h) = work.piece.outline.size;
-            let off = job.saw.clean_up * 2.0;
-            (w - off, h - off)
-        }
+        _ => work.piece.outline.size,
     }
 }
 

@@ -100,6 +100,11 @@ pub fn art(job: &Job, work: &Work, look: Look) -> Art {
             marks.push(ring);
             signs.insert(Sign::ScribeRing);
         }
+        if let Some(domed) = &outline.domed {
+            let rings = vec![place.ring(&domed.finished)];
+            marks.push(Mark::new(Group::Guides, Ink::Closed { rings, pen: signs::DOMED_PEN }));
+            signs.insert(Sign::Domed);
+        }
         let words: Vec<Rect> = marks.iter().filter(|m| m.group == Group::Words).map(Mark::bounds).collect();
         let free = |m: &Mark| !words.iter().any(|w| w.overlaps(m.bounds().grow(0.4)));
         let ticks: Vec<Mark> = hang::ticks(work, &place).into_iter().filter(free).collect();

@@ -34,11 +34,19 @@ pub fn true_size(paper: &PaperSpec) -> Page {
         strip.facts.push(("printer".into(), printer));
     }
     strip.facts.push(("paper".into(), paper.size.title.clone()));
-    strip.says = vec![
-        "Print at 100 %, never fitted to the page. Measure both long bars from tick to tick with a caliper and type in what \
-         they read; then print this page again with the correction: both must read 100.0 within 0.1."
+    let how = match paper.printer.as_deref().filter(|_| corrected) {
+        Some(name) => format!(
+            "Corrected for \"{name}\": both long bars must read 100.0 within 0.1, from tick to tick with a caliper. If they do \
+             not, type in what they read for this printer: it is multiplied onto what is stored."
+        ),
+        None => "Print at 100 %, never fitted to the page. Measure both long bars from tick to tick with a caliper and type in \
+                 what they read; then print this page again with the correction: both must read 100.0 within 0.1."
             .to_string(),
-        "Measure again on every new kind of paper, and once more after sticking: wet glue makes paper grow.".to_string(),
+    };
+    strip.says = vec![
+        how,
+        "Measure again on every new kind of paper, and once more after sticking: wet glue makes paper grow."
+            .to_string(),
     ];
     let top = header::strip(&mut page, &strip);
     let room = header::printable(&page);

@@ -1,14 +1,12 @@
 //! The sentences printed on the pages, in the bench's words.
 
 use super::{letters, number};
-use crate::job::{Job, LengthUnit, SawLine, Shade, Transfer};
+use crate::job::{Job, LengthUnit, SawLine, Shade};
 use crate::trade;
 use crate::units::{plain, short, Mm, MM_PER_INCH};
 use crate::work::Work;
 
 pub const MEASURE_ME: &str = "MEASURE ME BEFORE YOU GLUE ME";
-pub const SAFETY: &str =
-    "Glasses on. Clamp the sheet before you drill. Fingers beside the blade, never in front of it.";
 pub const HOLD: &str = "Pattern side up; teeth point down and away from the frame.";
 pub const ABOUT_SPARE: &str =
     "Dashed end: 5 mm of spare to hold and to fit by; saw it off at the seam mark last.";
@@ -50,25 +48,14 @@ pub fn about_shade(shade: Shade) -> &'static str {
     }
 }
 
-/// How the paper comes onto the metal, with the caution that belongs to it.
-pub fn about_transfer(transfer: Transfer) -> &'static [&'static str] {
-    match transfer {
-        Transfer::Label => &[
-            "Label: clean the metal, press down from the middle outwards. Inkjet runs under oil and wax: cover it with clear tape.",
-            "Peel or soak the label off before any heat: do not burn paper off indoors.",
-        ],
-        Transfer::Glue => &[
-            "Glue: a thin coat on both faces, let it go tacky, press down. Wet glue makes paper grow: measure the 20 mm bar again once it is stuck.",
-            "Inkjet print runs: cover it with clear tape. Keep solvent glue away from any flame. Soak the paper off before heat: do not burn it off indoors.",
-        ],
-        Transfer::Carbon => &[
-            "Carbon sheet face down on the metal, this page on top: tape the page down along one side, trace every line once, then scribe the lines before sawing.",
-            "Lift a corner and look before the page comes off.",
-        ],
-        Transfer::RubDown => &[
-            "Rub-down: the pattern and its words are mirrored here, and come out the right way round and readable on the metal. Toner print: lay it face down on clean metal, tape one side, rub every line.",
-            "Lift a corner and look before the page comes off. If heat presses the print over: hot metal looks like cold metal.",
-        ],
+/// A fragment as a sentence: a capital in front, a full point behind.
+pub fn sentence(text: &str) -> String {
+    let mut letters = text.trim().chars();
+    let first: String = letters.next().map(|c| c.to_uppercase().collect()).unwrap_or_default();
+    let whole = first + letters.as_str();
+    match whole.chars().last() {
+        Some('.' | '!' | '?' | ':') | None => whole,
+        _ => whole + ".",
     }
 }
 

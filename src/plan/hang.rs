@@ -2,11 +2,11 @@
 
 use super::bench::{disc, Bench};
 use super::strips::rim_line;
-use crate::checks::{Check, Level, Quantity, Verdict};
+use crate::checks::{length, Check, Level, Quantity, Verdict};
 use crate::geom::{Point, Vec2};
-use crate::units::plain;
+use crate::units::{plain, LengthUnit};
 
-/// A tilt that shows when worn, degrees. Larger lets a crooked piece pass; smaller argues with the file.
+/// A tilt that shows when worn, degrees (estimate). Larger lets a crooked piece pass; smaller argues with the file.
 const TILT: f64 = 2.0;
 /// Holes this near to one height count as a pair of holes, mm.
 const LEVEL: f64 = 0.5;
@@ -104,21 +104,24 @@ pub fn hang(bench: &Bench) -> (Hang, Verdict) {
     let (aside, above) = (at.x - balance.x, at.y - balance.y);
     let tilt = if hole.is_some() { libm::atan2(aside, above).to_degrees() } else { 0.0 };
     let hang = Hang { balance, hole, aside, above, tilt, two };
-    let verdict = if bent { bent_round() } else { say(&hang, twin.map(|h| h.at)) };
+    let verdict = if bent { bent_round() } else { say(&hang, twin.map(|h| h.at), bench.job.units) };
     (hang, verdict)
 }
 
 /// A blank that is bent round balances elsewhere once it is closed.
 fn bent_round() -> Verdict {
-    verdict(Level::Unchecked, "not judged: the blank is bent round".into())
+    verdict(
+        Level::Unchecked,
+        "the blank is bent round: how it hangs once it is closed is not worked out".into(),
+    )
 }
 
 fn verdict(level: Level, says: String) -> Verdict {
-    let because = "common practice: a tilt of more than about 2 degrees shows when worn";
+    let because = "a tilt of more than about 2 degrees shows when worn: estimate";
     Verdict::told(Check::Hang, level, says, because)
 }
 
-fn say(hang: &Hang, twin: Option<Point>) -> Verdict {
+fn say(hang: &Hang, twin: Option<Point>, units: LengthUnit) -> Verdict {
     let place = format!("({}, {})", plain(hang.balance.x, 1), plain(hang.balance.y, 1));
     let Some(hole) = &hang.hole else {
         let says = format!("no hole to hang from; the balance point is at {place} mm from the middle");
@@ -149,10 +152,11 @@ fn say(hang: &Hang, twin: Option<Point>) -> Verdict {
     let limit = hang.above * libm::tan(TILT.to_radians());
     let (level, says) = if hang.aside.abs() > limit + crate::units::JUST_PASSED {
         let says = format!(
-            "it hangs {} degrees crooked from {}: move the hole {} mm to the {}",
+            "hung from {} it tilts {}°: move {} {} {}",
+            hole.name,
             plain(hang.tilt.abs(), 1),
             hole.name,
-            plain(hang.aside.abs(), 2),
+            length(hang.aside.abs(), 2, units),
             if hang.aside > 0.0 { "left" } else { "right" }
         );
         (Level::Caution, says)

@@ -154,7 +154,7 @@ pub(super) fn mend(asked: &Mend, settings: &Settings) -> Result<Outcome, Error> 
     text += &mended
         .finer_hand
         .iter()
-        .map(|hand| table::wrapped(&format!("  by the hand alone: {hand}"), 5))
+        .map(|hand| table::wrapped(&format!("  without redrawing: {hand}"), 5))
         .collect::<String>();
     let Some(best) = &mended.best else {
         say::answer(&text)?;
@@ -205,9 +205,9 @@ fn beside(job: &Path, folder: Option<&Path>, ending: &str) -> PathBuf {
 /// Every file of these jobs, ready to be written.
 fn outputs(asked: &Draw, paths: &[PathBuf], product: &Product) -> Result<Vec<Output>, Error> {
     let Some(first) = paths.first() else { return Ok(Vec::new()) };
-    let beam = match &asked.beam {
+    let cut_width = match &asked.cut_width {
         Some(text) => length(text, LengthUnit::Mm)
-            .map_err(|u| Error::job(format!("--beam: {}", u.wrong), u.todo))?
+            .map_err(|u| Error::job(format!("--cut-width: {}", u.wrong), u.todo))?
             .get(),
         None => 0.0,
     };
@@ -230,7 +230,7 @@ fn outputs(asked: &Draw, paths: &[PathBuf], product: &Product) -> Result<Vec<Out
             add(path, "-bridges.svg", map.into_bytes());
             picture.into_iter().filter(|_| asked.png).for_each(|png| add(path, "-bridges.png", png));
         }
-        if let Some((drawn, pdf)) = product.send_out(i, beam).filter(|_| asked.send_out) {
+        if let Some((drawn, pdf)) = product.send_out(i, cut_width).filter(|_| asked.send_out) {
             for (k, svg) in drawn.into_iter().enumerate() {
                 let ending =
                     if k == 0 { "-outlines.svg".to_string() } else { format!("-outlines-{}.svg", k + 1) };

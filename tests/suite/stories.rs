@@ -351,9 +351,12 @@ fn s12_off_cut_and_own_sheet() {
     let d = done(&text.replace("thickness = 0.8", "thickness = 0.8\nstock = [150, 100]"));
     let buying = d.plan.buying.as_ref().unwrap_or_else(|| panic!("nothing to buy"));
     assert_eq!(buying.blank, (32.0, 32.0));
-    assert_eq!(buying.on_stock.as_ref().map(|(n, l)| (*n, l.used)), Some((12, (131.0, 98.0))));
+    assert_eq!(buying.stock.as_ref().map(|s| (s.holds, s.layout.used)), Some((12, (131.0, 98.0))));
     let small = done(&text.replace("thickness = 0.8", "thickness = 0.8\nstock = [30, 90]"));
-    assert!(small.plan.buying.is_some_and(|b| b.notes.iter().any(|n| n.contains("does not hold one"))));
+    assert!(small
+        .plan
+        .buying
+        .is_some_and(|b| b.stock_notes().iter().any(|n| n.contains("does not hold one"))));
 
     let silver = trade::metal("sterling-silver").unwrap_or_else(|| panic!("no sterling"));
     let sum = sums::ingot(silver, 60.0, 40.0, 0.8).unwrap_or_else(|e| panic!("{e}"));
