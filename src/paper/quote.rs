@@ -9,7 +9,7 @@ use super::place::Place;
 use super::words;
 use crate::geom::{Point, Ring};
 use crate::job::Job;
-use crate::units::plain;
+use crate::plan::{money, QuoteLine};
 use crate::work::Work;
 
 /// Sizes on this sheet, points: its title, the piece's name, facts, small labels.
@@ -66,7 +66,10 @@ pub fn page(job: &Job, work: &Work) -> Option<Page> {
     y = middle.y + tall / 2.0 + 12.0;
     let labels =
         work.plan.buyer_page.iter().map(|l| letters::width(&l.label, LABEL, false)).fold(0.0, f64::max);
-    for line in &work.plan.buyer_page {
+    // Dates are written above, the price stands large below.
+    let all = money(price);
+    let told = |line: &&QuoteLine| line.value != all && !line.value.starts_with("__");
+    for line in work.plan.buyer_page.iter().filter(told) {
         if y > room.y1 - 22.0 {
             break;
         }
@@ -79,8 +82,9 @@ pub fn page(job: &Job, work: &Work) -> Option<Page> {
     }
     page.marks.push(Mark::rule(Point::new(x0, y - 2.0), Point::new(x1, y - 2.0), Pen::new(0.35, 100)));
     y += 7.0;
-    page.marks.push(Mark::words(Words::new("price", Point::new(x0, y), LABEL)));
-    let text = plain(price, 0);
+    let name = work.plan.buyer_page.iter().find(|l| l.value == all).map_or("price", |l| l.label.as_str());
+    page.marks.push(Mark::words(Words::new(name, Point::new(x0, y), LABEL)));
+    let text = all.clone();
     page.marks.push(Mark::words(Words::new(text, Point::new(x1, y), NAME).bold().end()));
     let number = format!("job {}", number::job_number(job, work));
     page.marks.push(Mark::words(Words::new(number, Point::new(x1, room.y1 - 0.6), LABEL).end()));
