@@ -203,6 +203,14 @@ fn correction(p: &Part, walk: &Walk) -> Option<((f64, f64), Option<String>)> {
         return Some(((bar.number("across")?, bar.number("up")?), None));
     }
     let Some(name) = p.word("printer") else { return Some((TRUE, None)) };
+    if let Some(why) = &walk.settings.printers_unread {
+        p.refuse(
+            "printer",
+            format!("printer \"{name}\": {why}"),
+            format!("measure its test page again: sawpierce true-size, then --across, --up and --printer \"{name}\""),
+        );
+        return None;
+    }
     let printers: &[Printer] = &walk.settings.printers;
     let Some(stored) = printers.iter().find(|p| p.name == name) else {
         let known: Vec<&str> = printers.iter().map(|p| p.name.as_str()).collect();
