@@ -24,6 +24,7 @@ mod outlines;
 mod paper;
 mod paper_files;
 mod paper_mix;
+mod paper_signs;
 mod paper_stories;
 mod plan;
 mod render;
