@@ -2,6 +2,7 @@
 
 mod band;
 mod bend;
+mod fit;
 mod graded;
 pub mod grown;
 mod periodic;
