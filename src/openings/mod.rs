@@ -4,6 +4,7 @@ mod join;
 mod measure;
 mod open;
 mod score;
+mod sequence;
 
 pub use crate::pattern::DRILL_CLEARANCE;
 pub use measure::corners_of;
@@ -27,7 +28,7 @@ pub struct Piece {
 /// One sawn opening.
 #[derive(Debug, Clone)]
 pub struct Opening {
-    /// Number on paper, from 1.
+    /// Its number everywhere, from 1: the order of piercing.
     pub n: usize,
     /// The drawn edge, anticlockwise.
     pub ring: Ring,

@@ -2,6 +2,7 @@
 
 use super::join::join_small;
 use super::score::Score;
+use super::sequence::number;
 use super::{LeftSolid, Opening, Piece, Resolved, DRILL_CLEARANCE};
 use crate::error::Error;
 use crate::geom::{trim_all, Boundary, Point, Region, Ring};
@@ -38,7 +39,8 @@ pub fn piece(job: &Job, outline: Outline) -> Result<Piece, Error> {
     };
     let Opened { mut openings, mut left_solid } = opened;
     change(job, &mut openings, &mut left_solid)?;
-    number(&mut openings);
+    let size = (outline.size.0.get(), outline.size.1.get());
+    number(&mut openings, size, outline.seam.is_some());
     left_solid.sort_by(|a, b| a.at.y.total_cmp(&b.at.y).then(a.at.x.total_cmp(&b.at.x)));
     let resolved = Resolved {
         pitch: laid.pitch,
@@ -338,21 +340,6 @@ fn change(job: &Job, openings: &mut Vec<Opening>, left_solid: &mut Vec<LeftSolid
         }
     }
     Ok(())
-}
-
-/// Numbers from the middle outwards, then anticlockwise from the right. Distances and angles are rounded first, so
-/// that openings that are as far out as each other are taken in turn whatever the last digit says.
-fn number(openings: &mut [Opening]) {
-    let key = |o: &Opening| {
-        let v = o.middle.to_vec2();
-        let turn = libm::atan2(v.y, v.x).rem_euclid(std::f64::consts::TAU);
-        let turn = if turn > std::f64::consts::TAU - 1e-6 { 0.0 } else { turn };
-        ((v.hypot() * 1e3).round() as i64, (turn * 1e5).round() as i64)
-    };
-    openings.sort_by_cached_key(key);
-    for (i, o) in openings.iter_mut().enumerate() {
-        o.n = i + 1;
-    }
 }
 
 impl Piece {

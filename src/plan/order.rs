@@ -1,13 +1,13 @@
-//! Order of piercing: openings from the middle outwards in short moves, windows after them, the outer edge last.
-//!
-//! Which order keeps a sheet stiffest flips with how it is held, and the differences are thousandths of a millimetre;
-//! what matters is to support the sheet within about 6 mm of the cut. So the order is the plain one: there is always
-//! uncut metal outside the opening being sawn, and the work is turned little. Sorting makes it cost n log n.
+//! The cuts in order: openings by their numbers, windows after them, the outer edge last; where each is entered and
+//! which way it goes.
 
 use super::bench::{sharp_corners, Bench};
 use crate::geom::{Point, Ring};
 use crate::trade::models::left_in_corner;
-use std::f64::consts::TAU;
+
+/// Distances this near to each other, mm (mm2 for their squares), are the same. Larger would pass over the nearest corner, smaller would let
+/// the last digit choose.
+const NEAR: f64 = 1e-6;
 
 /// What is cut.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -37,13 +37,9 @@ pub struct Turn {
 /// The cuts in order.
 pub fn order(bench: &Bench) -> Vec<Turn> {
     let piece = bench.piece;
-    let mut turns: Vec<Turn> = sequence(bench)
-        .into_iter()
-        .map(|i| {
-            let opening = &piece.openings[i];
-            turn(bench, Cut::Opening(opening.n), &opening.ring, opening.drill_at)
-        })
-        .collect();
+    let openings = piece.openings.iter();
+    let mut turns: Vec<Turn> =
+        openings.map(|o| turn(bench, Cut::Opening(o.n), &o.ring, o.drill_at)).collect();
     // Small before large: each window takes a wall of stiffness with it.
     let mut windows: Vec<usize> = (0..piece.outline.windows.len()).collect();
     let area = |w: &usize| piece.outline.windows[*w].ring.area().abs();
@@ -62,68 +58,13 @@ pub fn order(bench: &Bench) -> Vec<Turn> {
     turns
 }
 
-/// Places of the openings in the order of piercing.
-fn sequence(bench: &Bench) -> Vec<usize> {
-    let openings = &bench.piece.openings;
-    if openings.is_empty() {
-        return Vec::new();
-    }
-    let (width, height) = (bench.size.0.max(1e-9), bench.size.1.max(1e-9));
-    if bench.piece.outline.seam.is_some() {
-        return along_strip(bench, width * height / openings.len() as f64);
-    }
-    // Rings as wide as one opening's share of the sheet, following the outline's own proportions.
-    let mean = (width * height).sqrt();
-    let round = |p: Point| (p.x * mean / width).hypot(p.y * mean / height);
-    let step = (mean * mean / openings.len() as f64).sqrt().max(1e-9);
-    let mut rings: Vec<(usize, f64, usize)> = openings
-        .iter()
-        .enumerate()
-        .map(|(i, o)| {
-            // The middle opening stands alone in ring 0.
-            let ring = (round(o.middle) / step + 0.5).floor() as usize;
-            (ring, libm::atan2(o.middle.y, o.middle.x), i)
-        })
-        .collect();
-    rings.sort_by(|a, b| a.0.cmp(&b.0).then(a.1.total_cmp(&b.1)).then(a.2.cmp(&b.2)));
-    let mut out: Vec<usize> = Vec::with_capacity(rings.len());
-    for ring in rings.chunk_by(|a, b| a.0 == b.0) {
-        // Go on from where the last ring ended, the same way round.
-        let from = out.last().map_or(0.0, |&i| libm::atan2(openings[i].middle.y, openings[i].middle.x));
-        let start = (0..ring.len())
-            .min_by(|&a, &b| gap(ring[a].1, from).total_cmp(&gap(ring[b].1, from)))
-            .unwrap_or(0);
-        out.extend(ring[start..].iter().chain(&ring[..start]).map(|r| r.2));
-    }
-    out
-}
-
-/// Angle from `from` on to `to`, anticlockwise, a hair behind counting as none.
-fn gap(to: f64, from: f64) -> f64 {
-    (to - from + 1e-9).rem_euclid(TAU)
-}
-
-/// A strip is pierced from its middle to one end, then from the middle to the other, in columns up and down.
-fn along_strip(bench: &Bench, share: f64) -> Vec<usize> {
-    let openings = &bench.piece.openings;
-    let step = share.sqrt().max(1e-9);
-    let mut columns: Vec<(bool, usize, f64, usize)> = openings
-        .iter()
-        .enumerate()
-        .map(|(i, o)| {
-            let left = o.middle.x < -1e-6;
-            let column = (o.middle.x.abs() / step).floor() as usize;
-            let y = if column % 2 == 0 { o.middle.y } else { -o.middle.y };
-            (left, column, y, i)
-        })
-        .collect();
-    columns.sort_by(|a, b| a.0.cmp(&b.0).then(a.1.cmp(&b.1)).then(a.2.total_cmp(&b.2)).then(a.3.cmp(&b.3)));
-    columns.into_iter().map(|c| c.3).collect()
-}
-
 fn turn(bench: &Bench, cut: Cut, ring: &Ring, hole: Point) -> Turn {
     let corners = sharp_corners(ring);
-    let nearest = corners.iter().min_by(|a, b| (a.at - hole).hypot2().total_cmp(&(b.at - hole).hypot2()));
+    // Of corners as near as each other the lowest, then the leftmost: like openings are entered alike.
+    let nearest = corners.iter().min_by_key(|c| {
+        let away = c.at - hole;
+        [away.hypot2(), away.y, away.x].map(|v| (v / NEAR).round() as i64)
+    });
     let enter = nearest.map_or_else(|| ring.nearest(hole), |c| c.at);
     // An inside corner of the outer edge is sharp too, but only angles under 180 hold waste.
     let sharpest = corners.iter().map(|c| c.angle).filter(|a| *a < 180.0).fold(180.0, f64::min);

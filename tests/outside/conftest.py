@@ -12,6 +12,13 @@ import svgelements
 
 ROOT = pathlib.Path(__file__).resolve().parents[2]
 SVG = "{http://www.w3.org/2000/svg}"
+# `./test --whole` sets it: all random pieces; otherwise a share of them, the same ones every time.
+WHOLE = os.environ.get("SAWPIERCE_REFEREES") == "whole"
+
+
+def blocks(count, share):
+    """The places of `count` blocks of random pieces to be tried: all, or every so manieth, a `share` of them."""
+    return range(0, count, 1 if WHOLE else round(1 / share))
 
 
 def program():

@@ -1,4 +1,4 @@
-"""Does the metal hang together? Five hundred random pieces whose windows stand apart, nest, touch, cross each other,
+"""Does the metal hang together? Five hundred random pieces (a fifth of them on each change) whose windows stand apart, nest, touch, cross each other,
 leave the edge, or cut metal off, with openings closed and drawn in: the verdict `loose-metal` against GEOS (the edge
 less openings, windows and holes) and against `plane`, which paints the piece on a grid and counts. Windows that touch do
 so along an edge or at corners with whole coordinates, so that all three see the same drawing.
@@ -9,6 +9,7 @@ import numpy as np
 import plane
 import pytest
 import shapely
+from conftest import blocks
 from test_pieces import draw
 
 JOBS, BLOCK = 500, 25
@@ -117,7 +118,7 @@ def pieces_by_geos(p):
     return sum(g.area > 2e-3 for g in shapely.get_parts(metal))
 
 
-@pytest.mark.parametrize("block", range(JOBS // BLOCK))
+@pytest.mark.parametrize("block", blocks(JOBS // BLOCK, 0.2))
 def test_metal(block, tmp_path):
     jobs = {f"metal-{k}": job_of(k) for k in range(block * BLOCK, (block + 1) * BLOCK)}
     pieces, refused = draw(tmp_path, jobs)

@@ -1,10 +1,10 @@
-"""Two thousand random pieces over all patterns and outlines, each measured twice.
+"""Two thousand random pieces (a tenth of them on each change) over all patterns and outlines, each measured twice.
 
 First by GEOS: openings valid, within the edge, apart from each other, and the metal's pieces counted by its booleans.
 Then by `plane`, which shares neither code nor method with GEOS or with the program: chords compared one by one. Last the
 cells are counted again from the pattern files by `repeats`: each that reaches into the field must be opened or listed
 with a reason. Patterns that are grown, stars drawn on a repeat, and blanks of cones have no file to count from;
-`tests/pieces.rs` counts those from the cells themselves. SVG is read by `plane`; `test_referee.py` reads it by another.
+`tests/suite/counts.rs` counts those from the cells themselves. SVG is read by `plane`; `test_referee.py` reads it by another.
 """
 import json
 import math
@@ -18,7 +18,7 @@ import plane
 import pytest
 import repeats
 import shapely
-from conftest import ROOT, SVG, program
+from conftest import ROOT, SVG, blocks, program
 
 PIECES, BLOCK = 2000, 25
 MICRON = 1e-3
@@ -370,7 +370,7 @@ def names():
     return Names()
 
 
-@pytest.mark.parametrize("block", range(PIECES // BLOCK))
+@pytest.mark.parametrize("block", blocks(PIECES // BLOCK, 0.1))
 def test_pieces(block, tmp_path, names):
     jobs = {f"piece-{k}": job_of(k, names) for k in range(block * BLOCK, (block + 1) * BLOCK)}
     pieces, refused = draw(tmp_path, jobs)

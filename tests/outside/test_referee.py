@@ -11,6 +11,7 @@ import re
 import numpy as np
 import pytest
 import shapely
+from conftest import blocks
 from shapely.geometry import Point, Polygon
 
 MICRON = 1e-3
@@ -132,7 +133,7 @@ def random_job(rng, names):
 
 
 # Twenty jobs at a time, so that a fault names its seed and the program is started often.
-@pytest.mark.parametrize("block", range(25))
+@pytest.mark.parametrize("block", blocks(25, 0.2))
 def test_random_jobs(block, drawn, tmp_path, sawpierce):
     names = patterns(sawpierce)
     assert len(names) > 60
