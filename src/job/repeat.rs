@@ -44,6 +44,7 @@ pub(super) fn pattern(
     let at_border = section.choice(
         "at_border",
         &[
+            ("fit", AtBorder::Fit),
             ("trim", AtBorder::Trim),
             ("whole", AtBorder::Whole),
             ("join", AtBorder::Join),

@@ -97,6 +97,7 @@ fn earring(text: &str) -> (Job, Piece) {
         })
         .collect();
     let resolved = Resolved {
+        border: None,
         pitch: Mm(4.0),
         bridge: Mm(1.0),
         bridge_to: None,

@@ -29,7 +29,8 @@ pub(super) fn faces(mesh: &Mesh, placed: &Placed, field: &Field, set: &KeepSet, 
     let mut rises = vec![1.0; mesh.rest.len()];
     let face = |t: usize, rises: &[f64]| {
         let tile = &mesh.tiles[t];
-        let whole = tile.corners.iter().all(|(v, _)| bent.at[*v] == mesh.rest[*v] && bent.seats.curve[*v].is_none());
+        let whole =
+            tile.corners.iter().all(|(v, _)| bent.at[*v] == mesh.rest[*v] && bent.seats.curve[*v].is_none());
         if whole {
             let by = placed.step(tile.step[0], tile.step[1]) + placed.origin;
             let ring = placed.kinds[tile.shape].shifted(by);

@@ -65,7 +65,10 @@ impl Field {
             .copied()
             .filter(|(a, b)| {
                 let chord = Rect::from_points(*a, *b);
-                chord.x0 <= bounds.x1 && chord.x1 >= bounds.x0 && chord.y0 <= bounds.y1 && chord.y1 >= bounds.y0
+                chord.x0 <= bounds.x1
+                    && chord.x1 >= bounds.x0
+                    && chord.y0 <= bounds.y1
+                    && chord.y1 >= bounds.y0
             })
             .collect();
         if near.is_empty() {

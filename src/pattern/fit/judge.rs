@@ -115,10 +115,8 @@ pub(super) fn judge(
     off: f64,
     least: f64,
 ) -> Judged {
-    let looks: Vec<Look> = faces
-        .iter()
-        .map(|f| if f.whole { own[shape(f.tile)] } else { Look::at(&f.ring, off) })
-        .collect();
+    let looks: Vec<Look> =
+        faces.iter().map(|f| if f.whole { own[shape(f.tile)] } else { Look::at(&f.ring, off) }).collect();
     let of = |i: usize| &own[shape(faces[i].tile)];
     let costs: Vec<f64> =
         (0..faces.len()).map(|i| if faces[i].whole { 0.0 } else { looks[i].cost(of(i)) }).collect();
@@ -175,7 +173,11 @@ fn widest(points: &[Point], near: f64) -> f64 {
             }
             a = b;
         }
-        if odd { least.sqrt() } else { -least.sqrt() }
+        if odd {
+            least.sqrt()
+        } else {
+            -least.sqrt()
+        }
     };
     struct Square {
         promise: f64,

@@ -250,7 +250,11 @@ impl<'a> Relaxation<'a> {
             let feet = FEET * self.mesh.ell;
             let fits = (length / n as f64 * 0.8).min(feet);
             let least = |i: usize, j: usize| {
-                if line.foot[i] && line.foot[j] { fits } else { (APART * self.mesh.ell).min(fits) }
+                if line.foot[i] && line.foot[j] {
+                    fits
+                } else {
+                    (APART * self.mesh.ell).min(fits)
+                }
             };
             for _ in 0..rounds {
                 let mut push = vec![0.0; n];

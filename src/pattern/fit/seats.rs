@@ -110,7 +110,9 @@ impl Seats {
             let length = field.curves[c].length();
             let apart: f64 = group
                 .iter()
-                .map(|g| nearest_turn(came_from(&g.kept.curves[c], before[g.vertices[v].0]) - before[v], length))
+                .map(|g| {
+                    nearest_turn(came_from(&g.kept.curves[c], before[g.vertices[v].0]) - before[v], length)
+                })
                 .sum();
             self.at[v] = before[v] + apart / group.len() as f64;
         }
@@ -177,7 +179,9 @@ impl Seats {
                 for g in group {
                     let w = g.vertices[v].0;
                     let place = image(g, bend.at);
-                    let own = if g.kept.curves[line.curve].curve == line.curve { length } else {
+                    let own = if g.kept.curves[line.curve].curve == line.curve {
+                        length
+                    } else {
                         field.curves[g.kept.curves[line.curve].curve].length()
                     };
                     self.at[w] += nearest_turn(place - self.at[w], own);
@@ -202,11 +206,13 @@ impl Seats {
             .collect();
         let back = held.windows(2).filter(|w| w[1] <= w[0]).count();
         let round = held.last().zip(held.first()).is_some_and(|(l, f)| *l >= f + curve.length());
-        back == 0 && !round || held.len() < 2 || back == 1 && {
-            // Once past the curve's own start.
-            let turned: f64 = held.windows(2).map(|w| (w[1] - w[0]).rem_euclid(curve.length())).sum();
-            turned < curve.length()
-        }
+        back == 0 && !round
+            || held.len() < 2
+            || back == 1 && {
+                // Once past the curve's own start.
+                let turned: f64 = held.windows(2).map(|w| (w[1] - w[0]).rem_euclid(curve.length())).sum();
+                turned < curve.length()
+            }
     }
 }
 

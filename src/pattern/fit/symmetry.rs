@@ -96,7 +96,8 @@ fn curves_kept(field: &Field, by: &Move) -> Option<Vec<Along>> {
         });
         let first = by.carry(curve.point(0.0));
         let onto = (0..field.curves.len()).find(|&c| {
-            (field.curves[c].length() - curve.length()).abs() < KEPT && field.curves[c].nearest(first).1 < KEPT
+            (field.curves[c].length() - curve.length()).abs() < KEPT
+                && field.curves[c].nearest(first).1 < KEPT
         })?;
         let target = &field.curves[onto];
         if points.into_iter().any(|p| target.nearest(by.carry(p)).1 > KEPT) {
@@ -104,7 +105,9 @@ fn curves_kept(field: &Field, by: &Move) -> Option<Vec<Along>> {
         }
         // The sense by a little step from the first point.
         let start = target.nearest(first).0;
-        let way = by.turn(curve.direction(1e-6)).dot(target.direction(start + if by.is_mirror() { -1e-6 } else { 1e-6 }));
+        let way = by
+            .turn(curve.direction(1e-6))
+            .dot(target.direction(start + if by.is_mirror() { -1e-6 } else { 1e-6 }));
         kept.push(Along { curve: onto, sign: way.signum(), start });
     }
     Some(kept)

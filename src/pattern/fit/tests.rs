@@ -39,13 +39,33 @@ fn case(name: &str, pitch: f64, outer: Ring, hole: Option<Ring>) {
             let start = t.mesh.tiles.iter().filter(|t| t.share > 0.5).count();
             let kept = t.kept.iter().filter(|k| **k).count();
             let fit = bend(&ask, &t, &own);
-            print!("{name} {pitch} {:?} G {} r {start} -> {kept} sum {:.3} area {:.3}", starts[k].name, t.group.len(), t.sum, field.area);
+            print!(
+                "{name} {pitch} {:?} G {} r {start} -> {kept} sum {:.3} area {:.3}",
+                starts[k].name,
+                t.group.len(),
+                t.sum,
+                field.area
+            );
             if let Some(fit) = fit {
                 let mut d: Vec<f64> = fit.judged.looks.iter().map(|l| 2.0 * l.radius).collect();
                 d.sort_by(f64::total_cmp);
-                let least = fit.faces.iter().filter(|f| !f.whole).map(|f| Look::at(&f.ring, 0.0).sharpest).fold(180.0, f64::min);
+                let least = fit
+                    .faces
+                    .iter()
+                    .filter(|f| !f.whole)
+                    .map(|f| Look::at(&f.ring, 0.0).sharpest)
+                    .fold(180.0, f64::min);
                 let total: f64 = fit.faces.iter().map(|f| f.ring.area()).sum();
-                println!(" d {:.3} {:.3} {:.3} angle {:.0} E {:.2} total {:.3} crossed {}", d[0], d[d.len() / 2], d[d.len() - 1], least, fit.judged.score, total, fit.judged.crossed);
+                println!(
+                    " d {:.3} {:.3} {:.3} angle {:.0} E {:.2} total {:.3} crossed {}",
+                    d[0],
+                    d[d.len() / 2],
+                    d[d.len() - 1],
+                    least,
+                    fit.judged.score,
+                    total,
+                    fit.judged.crossed
+                );
             }
         }
     }
@@ -58,7 +78,11 @@ fn reference() {
     case("hexagon", 3.2, circle(40.0), None);
     case("hexagon", 5.0, regular(6, 42.0), None);
     case("hexagon", 5.0, regular(6, 42.0).turned(30.0), None);
-    let cushion = crate::job::Shape::Cushion { width: crate::units::Mm(36.0), height: crate::units::Mm(36.0), corner_radius: crate::job::Shape::cushion_corner(crate::units::Mm(36.0), crate::units::Mm(36.0)) };
+    let cushion = crate::job::Shape::Cushion {
+        width: crate::units::Mm(36.0),
+        height: crate::units::Mm(36.0),
+        corner_radius: crate::job::Shape::cushion_corner(crate::units::Mm(36.0), crate::units::Mm(36.0)),
+    };
     case("square", 4.6, crate::outline::rings(&cushion).unwrap().remove(0), None);
     case("triangle", 7.0, circle(40.0), None);
     case("square", 4.6, circle(40.0), None);
