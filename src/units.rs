@@ -115,6 +115,16 @@ quantity!(
     "min"
 );
 
+/// A temperature as the bench reads it, both ways: "788 °C (1450 °F)".
+pub fn heat(celsius: f64) -> String {
+    format!("{} °C ({} °F)", plain(celsius, 0), plain(celsius * 1.8 + 32.0, 0))
+}
+
+/// A difference of temperatures, both ways: "50 °C (90 °F)".
+pub fn heat_apart(degrees: f64) -> String {
+    format!("{} °C ({} °F)", plain(degrees, 0), plain(degrees * 1.8, 0))
+}
+
 /// A number with a fixed count of decimals and never a minus sign before zero.
 pub fn plain(value: f64, places: usize) -> String {
     let text = format!("{value:.places$}");

@@ -136,8 +136,8 @@ impl Pattern {
 fn with_plain_centres(mut centres: Vec<Centre>, shapes: &[PatternShape]) -> Vec<Centre> {
     if let Some(PatternShape { ring, .. }) = shapes.first().filter(|s| !s.ring.is_empty()) {
         let plain = [
-            (CentreKind::Opening, ring.middle()),
-            (CentreKind::Joint, ring.corners[0].at),
+            (CentreKind::Opening, ring.centroid()),
+            (CentreKind::Joint, ring.vertices[0].at),
             (CentreKind::Bridge, ring.edge(0).point(0.5)),
         ];
         for (kind, at) in plain {
@@ -196,7 +196,7 @@ fn onto_one_footing(mut pattern: Pattern) -> Pattern {
     let moved = |p: Point| if straight { Point::new(p.x / unit, p.y / unit) } else { turn * p };
     pattern.repeat = [Vec2::new(1.0, 0.0), moved(second.to_point()).to_vec2()];
     for shape in &mut pattern.shapes {
-        for corner in &mut shape.ring.corners {
+        for corner in &mut shape.ring.vertices {
             corner.at = moved(corner.at);
         }
     }

@@ -91,7 +91,7 @@ impl Ground<'_> {
         let mut reach = 0.0;
         for shape in &self.pattern.shapes {
             let bounds = shape.ring.bounds();
-            corners += shape.ring.corners.len();
+            corners += shape.ring.vertices.len();
             reach = f64::max(reach, bounds.width().max(bounds.height()));
         }
         let copies =
@@ -177,11 +177,11 @@ impl Ground<'_> {
                     if i == j && step.hypot() < self.near {
                         continue;
                     }
-                    let copy = moving.shifted(step);
-                    let gap = still.gap(&copy);
+                    let copy = moving.translated(step);
+                    let gap = still.closest(&copy);
                     let inside =
-                        |outer: &Ring, inner: &Ring| inner.corners.iter().any(|c| outer.contains(c.at));
-                    if gap.width <= self.near || inside(still, &copy) || inside(&copy, still) {
+                        |outer: &Ring, inner: &Ring| inner.vertices.iter().any(|c| outer.contains(c.at));
+                    if gap.distance <= self.near || inside(still, &copy) || inside(&copy, still) {
                         let name = &self.pattern.shapes[j].name;
                         faults.push(self.fault(i, format!("it meets “{name}” at {}", spot(gap.at[0])), todo));
                         break;
@@ -202,8 +202,8 @@ impl Ground<'_> {
     /// hundred-thousandth they must stand apart.
     fn overlapping(&self) -> Vec<Fault> {
         let smaller = |ring: &Ring| {
-            let middle = ring.middle().to_vec2();
-            ring.shifted(-middle).scaled(1.0 - 1e-5).shifted(middle)
+            let middle = ring.centroid().to_vec2();
+            ring.translated(-middle).scaled(1.0 - 1e-5).translated(middle)
         };
         let rings: Vec<Ring> = self.pattern.shapes.iter().map(|s| smaller(&s.ring)).collect();
         self.meeting(&rings, "shapes may touch but not overlap")
@@ -281,8 +281,8 @@ fn crossing(edges: &[Edge], near: f64) -> Option<Point> {
                 .filter_map(|(meets, at)| meets.then_some(at))
                 .collect();
             let met = if shared.is_empty() {
-                let gap = one.gap(&other);
-                (gap.width <= near).then_some(gap.at[0])
+                let gap = one.closest(&other);
+                (gap.distance <= near).then_some(gap.at[0])
             } else {
                 shared.iter().find_map(|&at| meets_again(one, other, at, near, &shared))
             };

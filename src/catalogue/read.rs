@@ -2,7 +2,7 @@
 
 use super::{onto_one_footing, proof, with_plain_centres, Centre, CentreKind, Fills, Pattern, PatternShape};
 use crate::error::{Error, Kind, Place, Problem};
-use crate::geom::{rings_of_svg, Corner, Ring};
+use crate::geom::{rings_of_svg, Ring, Vertex};
 use kurbo::{Point, Vec2};
 use std::ops::Range;
 use toml::de::{DeTable, DeValue};
@@ -255,7 +255,7 @@ impl Reader<'_> {
             };
             whole &= rings.is_some();
             for ring in rings.into_iter().flatten() {
-                corners += ring.corners.len();
+                corners += ring.vertices.len();
                 shapes.push(PatternShape { name: name.clone(), ring: ring.anticlockwise() });
                 places.push(place.clone());
             }
@@ -275,8 +275,8 @@ impl Reader<'_> {
             return None;
         }
         let read: Vec<_> = list.iter().map(|c| self.numbers(c, Some(MOST_BULGE), "a corner")).collect();
-        let corners: Option<Vec<Corner>> =
-            read.into_iter().map(|c| c.map(|(at, bulge)| Corner { at, bulge })).collect();
+        let corners: Option<Vec<Vertex>> =
+            read.into_iter().map(|c| c.map(|(at, bulge)| Vertex { at, bulge })).collect();
         corners.map(Ring::new)
     }
 

@@ -35,7 +35,7 @@ impl Pattern {
         let side = self.shapes.first().map_or(0.0, |s| s.ring.edge(0).length());
         let mut edges = self.shapes.iter().flat_map(|s| s.ring.edges());
         let even = edges.all(|e| (e.length() - side).abs() < SAME);
-        let straight = self.shapes.iter().all(|s| s.ring.corners.iter().all(|c| c.bulge == 0.0));
+        let straight = self.shapes.iter().all(|s| s.ring.vertices.iter().all(|c| c.bulge == 0.0));
         if self.fills != Fills::Plane || side == 0.0 || !even || !straight {
             return Err(unfit());
         }
@@ -110,7 +110,7 @@ impl Pattern {
 /// The tips of a shape's star; none if lines run past each other.
 fn tips_of(ring: &Ring, angle: f64) -> Option<Vec<Tip>> {
     let (s, c) = sin_cos_degrees(angle);
-    let n = ring.corners.len();
+    let n = ring.vertices.len();
     (0..n)
         .map(|i| {
             let (before, after) = (ring.edge((i + n - 1) % n), ring.edge(i));

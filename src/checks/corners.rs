@@ -38,7 +38,7 @@ pub(super) fn sawing_of(opening: &Opening, blade: &Blade) -> ShapeSawing {
     let corners = corners_of(ring);
     let sharpest_of = |side: f64| {
         let own = corners.iter().filter(|(_, turn)| turn * side > 0.0);
-        own.map(|(i, turn)| (180.0 - turn.abs().to_degrees(), ring.corners[*i].at))
+        own.map(|(i, turn)| (180.0 - turn.abs().to_degrees(), ring.vertices[*i].at))
             .min_by(|a, b| a.0.total_cmp(&b.0))
     };
     let (sharpest, sharp_tip) = (sharpest_of(1.0), sharpest_of(-1.0));
@@ -66,7 +66,7 @@ fn bulges_only_out(ring: &Ring) -> bool {
     let n = edges.len();
     (0..n).all(|i| {
         let (before, after) = (edges[(i + n - 1) % n].direction(1.0), edges[i].direction(0.0));
-        ring.corners[i].bulge >= 0.0 && before.cross(after) >= -1e-6
+        ring.vertices[i].bulge >= 0.0 && before.cross(after) >= -1e-6
     })
 }
 
@@ -87,7 +87,7 @@ fn beyond_neck(opening: &Opening, by: f64) -> Option<Point> {
         .enumerate()
         .filter(|(i, b)| home != Some(*i) && b.area() > LOBE)
         .max_by(|a, b| a.1.area().total_cmp(&b.1.area()))
-        .map(|(_, b)| b.middle())
+        .map(|(_, b)| b.centroid())
 }
 
 /// Metal that stands into an opening, held at one end.
@@ -151,7 +151,7 @@ pub fn worst_bay(ring: &Ring, least: f64) -> Option<Bay> {
 
 /// Corners and points between them, about [`POINTS`] in all.
 fn spread(ring: &Ring) -> Vec<Point> {
-    let step = ring.length() / POINTS as f64;
+    let step = ring.perimeter() / POINTS as f64;
     let mut points = Vec::with_capacity(2 * POINTS);
     let mut since = f64::INFINITY;
     for edge in ring.edges() {

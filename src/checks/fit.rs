@@ -2,7 +2,7 @@
 
 use super::case::Case;
 use super::corners::FILE_BELOW;
-use super::{count, place, Level, Verdict};
+use super::{count, place, Check, Level, Quantity, Verdict};
 use crate::openings::DRILL_CLEARANCE;
 use crate::trade::models::{left_in_corner, tightest_curve};
 use crate::trade::{blades, drills, Blade, Drill};
@@ -55,7 +55,7 @@ pub fn smaller_drill(widest: f64, blade: &Blade) -> Option<&'static Drill> {
 }
 
 pub(super) fn drill_fit(case: &Case) -> Vec<Verdict> {
-    const CHECK: &str = "drill-fit";
+    const CHECK: Check = Check::DrillFit;
     let drill = case.job.saw.drill.get();
     let limit = drill + DRILL_CLEARANCE;
     let because = format!(
@@ -64,7 +64,7 @@ pub(super) fn drill_fit(case: &Case) -> Vec<Verdict> {
         plain(DRILL_CLEARANCE, 2)
     );
     let Some(worst) = narrowest(case) else {
-        return vec![Verdict::new(CHECK, Level::Good, "there is nothing to pierce", because)];
+        return vec![Verdict::told(CHECK, Level::Good, "there is nothing to pierce", because)];
     };
     let short = |widest: f64| widest < limit - JUST_PASSED;
     let verdict = if !short(worst.widest) {
@@ -73,7 +73,7 @@ pub(super) fn drill_fit(case: &Case) -> Vec<Verdict> {
             plain(drill, 2),
             plain(worst.widest, 2)
         );
-        Verdict::new(CHECK, Level::Good, says, because)
+        Verdict::told(CHECK, Level::Good, says, because)
     } else {
         let n = pierced(case).filter(|p| short(p.widest)).count();
         let instead = match smaller_drill(worst.widest, &case.job.saw.blade) {
@@ -91,13 +91,13 @@ pub(super) fn drill_fit(case: &Case) -> Vec<Verdict> {
             plain(worst.widest, 2),
             plain(limit, 2),
         );
-        Verdict::new(CHECK, Level::Stop, says, because)
+        Verdict::told(CHECK, Level::Stop, says, because)
     };
-    vec![verdict.numbers(worst.widest, limit, "mm").at(worst.at)]
+    vec![verdict.numbers(Quantity::Length(worst.widest), Quantity::Length(limit)).at(worst.at)]
 }
 
 pub(super) fn blade_fit(case: &Case) -> Vec<Verdict> {
-    const CHECK: &str = "blade-fit";
+    const CHECK: Check = Check::BladeFit;
     let blade = &case.job.saw.blade;
     let mut all: Vec<Verdict> = start_hole(case).into_iter().collect();
     let mut closed: Vec<kurbo::Point> = Vec::new();
@@ -128,7 +128,7 @@ pub(super) fn blade_fit(case: &Case) -> Vec<Verdict> {
             plain(blade.thickness, 2),
             place(at)
         );
-        all.push(Verdict::new(CHECK, Level::Stop, says, source(blade)).at(at));
+        all.push(Verdict::told(CHECK, Level::Stop, says, source(blade)).at(at));
     }
     if let Some(&(n, at)) = cut_off.first() {
         let says = format!(
@@ -140,7 +140,7 @@ pub(super) fn blade_fit(case: &Case) -> Vec<Verdict> {
             more(cut_off.len())
         );
         let because = format!("drawn in by half the blade's thickness it falls apart; {}", source(blade));
-        all.push(Verdict::new(CHECK, Level::Stop, says, because).at(at));
+        all.push(Verdict::told(CHECK, Level::Stop, says, because).at(at));
     }
     if let Some(&(n, at)) = tight.first() {
         let says = format!(
@@ -152,7 +152,7 @@ pub(super) fn blade_fit(case: &Case) -> Vec<Verdict> {
         );
         let because =
             format!("turning on the spot wants about {} mm; {}", plain(blade.diagonal(), 2), source(blade));
-        all.push(Verdict::new(CHECK, Level::Caution, says, because).at(at));
+        all.push(Verdict::told(CHECK, Level::Caution, says, because).at(at));
     }
     if let Some(&(n, at)) = acute.first() {
         let says = format!(
@@ -168,8 +168,8 @@ pub(super) fn blade_fit(case: &Case) -> Vec<Verdict> {
             plain(blade.thickness, 2)
         );
         all.push(
-            Verdict::new(CHECK, Level::Caution, says, because)
-                .numbers(sharpest, FILE_BELOW, "degrees")
+            Verdict::told(CHECK, Level::Caution, says, because)
+                .numbers(Quantity::Angle(sharpest), Quantity::Angle(FILE_BELOW))
                 .at(at),
         );
     }
@@ -182,11 +182,10 @@ pub(super) fn blade_fit(case: &Case) -> Vec<Verdict> {
             plain(tightest, 1),
             if curves > 0 { format!(", {} want small bites", count(curves, "tighter one")) } else { String::new() }
         );
-        all.push(Verdict::new(CHECK, Level::Good, says, source(blade)).numbers(
-            case.job.saw.drill.get(),
-            blade.diagonal(),
-            "mm",
-        ));
+        all.push(
+            Verdict::told(CHECK, Level::Good, says, source(blade))
+                .numbers(Quantity::Length(case.job.saw.drill.get()), Quantity::Length(blade.diagonal())),
+        );
     }
     all
 }
@@ -232,7 +231,10 @@ fn start_hole(case: &Case) -> Option<Verdict> {
     } else {
         return None;
     };
-    Some(Verdict::new("blade-fit", level, says, source(blade)).numbers(drill, limit, "mm"))
+    Some(
+        Verdict::told(Check::BladeFit, level, says, source(blade))
+            .numbers(Quantity::Length(drill), Quantity::Length(limit)),
+    )
 }
 
 /// The coarsest blade with teeth enough for a thickness.
@@ -241,7 +243,7 @@ pub fn blade_with_teeth(thickness: f64) -> Option<&'static Blade> {
 }
 
 pub(super) fn blade_teeth(case: &Case) -> Vec<Verdict> {
-    const CHECK: &str = "blade-teeth";
+    const CHECK: Check = Check::BladeTeeth;
     let blade = &case.job.saw.blade;
     let thickness = case.thickness * f64::from(case.job.saw.stack.max(1));
     let teeth = blade.teeth_in(thickness);
@@ -262,11 +264,12 @@ pub(super) fn blade_teeth(case: &Case) -> Vec<Verdict> {
         let care = if teeth < GOOD_TEETH { "; saw lightly" } else { "" };
         (Level::Good, format!("the {} blade has {} teeth in the metal{care}", blade.name, plain(teeth, 1)))
     };
-    vec![Verdict::new(CHECK, level, says, because).numbers(teeth, FEW_TEETH, "teeth")]
+    vec![Verdict::told(CHECK, level, says, because)
+        .numbers(Quantity::Count(teeth, "teeth"), Quantity::Count(FEW_TEETH, "teeth"))]
 }
 
 pub(super) fn opening_size(case: &Case) -> Vec<Verdict> {
-    const CHECK: &str = "opening-size";
+    const CHECK: Check = Check::OpeningSize;
     let least = case.job.limits.opening.get();
     let limit = least.max(ESCAPEMENT_FILE);
     let because = if least >= ESCAPEMENT_FILE {
@@ -275,7 +278,7 @@ pub(super) fn opening_size(case: &Case) -> Vec<Verdict> {
         "a fine escapement file wants about 0.8 mm (common practice)"
     };
     let Some(smallest) = case.piece.narrowest_opening() else {
-        return vec![Verdict::new(CHECK, Level::Good, "there are no openings to file", because)];
+        return vec![Verdict::told(CHECK, Level::Good, "there are no openings to file", because)];
     };
     let widest = smallest.widest.get();
     let short = |w: f64| w < limit - JUST_PASSED;
@@ -296,14 +299,14 @@ pub(super) fn opening_size(case: &Case) -> Vec<Verdict> {
             plain(widest, 2),
             plain(limit, 2)
         );
-        Verdict::new(CHECK, Level::Caution, says, because)
+        Verdict::told(CHECK, Level::Caution, says, because)
     } else {
-        Verdict::new(
+        Verdict::told(
             CHECK,
             Level::Good,
             format!("the smallest opening is {} mm across; {file}", plain(widest, 2)),
             because,
         )
     };
-    vec![verdict.numbers(widest, limit, "mm").at(smallest.drill_at)]
+    vec![verdict.numbers(Quantity::Length(widest), Quantity::Length(limit)).at(smallest.drill_at)]
 }

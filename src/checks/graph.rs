@@ -4,7 +4,7 @@
 //! openings that face each other share a bridge; openings that only meet corner to corner across a joint do not.
 
 use super::{Bridge, BridgeGraph, Side};
-use crate::geom::{boxes_apart2, gap_within, Boundary, Boxed, Boxes, Edge, Gap, Rect, Ring};
+use crate::geom::{box_distance2, closest_within, Boundary, Bounded, ClosestPoints, Edge, RTree, Rect, Ring};
 use crate::job::Job;
 use crate::openings::{Opening, Piece};
 use crate::units::Mm;
@@ -46,7 +46,7 @@ enum End {
 
 /// What lies within reach of an opening, itself included.
 struct Nearby<'f> {
-    openings: Vec<&'f Boxed<Near>>,
+    openings: Vec<&'f Bounded<Near>>,
     /// Fixed edges by their place.
     fixed: Vec<usize>,
 }
@@ -54,11 +54,11 @@ struct Nearby<'f> {
 /// Gaps between openings of numbered shapes, seen from the first one's drill point: by both shapes and how the second
 /// lies to the first.
 #[derive(Default)]
-struct Gaps(HashMap<(u32, u32, [i64; 2]), Option<Gap>>); // Looked up only, never walked.
+struct Gaps(HashMap<(u32, u32, [i64; 2]), Option<ClosestPoints>>); // Looked up only, never walked.
 
 struct Field<'a> {
     piece: &'a Piece,
-    tree: Boxes<Near>,
+    tree: RTree<Near>,
     carried: Vec<Ring>,
     fixed: Vec<Fixed>,
     clean_up: f64,
@@ -75,15 +75,15 @@ pub fn graph(job: &Job, piece: &Piece) -> BridgeGraph {
     // As they lie in the tree: neighbours stay at hand.
     let mut last = vec![(Point::ORIGIN, f64::NEG_INFINITY); field.fixed.len()];
     let mut gaps = Gaps::default();
-    for home in field.tree.iter().filter(|b| b.of.image == 0) {
+    for home in field.tree.iter().filter(|b| b.item.image == 0) {
         let nearby = field.nearby(home.bounds, reach, &mut last);
         field.bridges_of(home, &nearby, reach, &mut gaps, &mut bridges);
     }
     for (a, first) in field.fixed.iter().enumerate() {
         for (b, second) in field.fixed.iter().enumerate().skip(a + 1) {
-            let gap = first.ring.gap(&second.ring);
+            let gap = first.ring.closest(&second.ring);
             if field.is_neck(&gap, [End::Fixed(a), End::Fixed(b)], None) {
-                let finished = gap.width - first.clean_up - second.clean_up;
+                let finished = gap.distance - first.clean_up - second.clean_up;
                 bridges.push(bridge([first.side, second.side], gap, finished));
             }
         }
@@ -95,26 +95,26 @@ pub fn graph(job: &Job, piece: &Piece) -> BridgeGraph {
 }
 
 /// The openings by where they lie, and the carried rings of those near a seam.
-fn tree_of(piece: &Piece, reach: f64) -> (Boxes<Near>, Vec<Ring>) {
+fn tree_of(piece: &Piece, reach: f64) -> (RTree<Near>, Vec<Ring>) {
     let mut all = Vec::with_capacity(piece.openings.len());
     let mut carried = Vec::new();
     let seam = piece.outline.seam.map(|seam| (seam, seam.part_edges(&piece.outline.edge).0));
     for (opening, o) in piece.openings.iter().enumerate() {
         let opening = opening as u32;
         let bounds = o.ring.bounds();
-        all.push(Boxed { of: Near { opening, image: 0, carried: 0 }, bounds });
+        all.push(Bounded { item: Near { opening, image: 0, carried: 0 }, bounds });
         for (seam, (end, onwards)) in seam.iter().flat_map(|(s, ends)| ends.iter().map(move |e| (s, e))) {
-            let near = boxes_apart2(bounds, end.bounds()) <= 4.0 * reach * reach;
-            if near && o.ring.edges().any(|e| e.gap(end).width <= 2.0 * reach) {
+            let near = box_distance2(bounds, end.bounds()) <= 4.0 * reach * reach;
+            if near && o.ring.edges().any(|e| e.closest(end).distance <= 2.0 * reach) {
                 let image = if *onwards { 1 } else { -1 };
                 let ring = seam.carry(&o.ring, *onwards);
                 let bounds = ring.bounds();
-                all.push(Boxed { of: Near { opening, image, carried: carried.len() as u32 }, bounds });
+                all.push(Bounded { item: Near { opening, image, carried: carried.len() as u32 }, bounds });
                 carried.push(ring);
             }
         }
     }
-    (Boxes::new(all), carried)
+    (RTree::new(all), carried)
 }
 
 fn fixed_edges(job: &Job, piece: &Piece, reach: f64) -> Vec<Fixed> {
@@ -145,8 +145,8 @@ fn fixed_edges(job: &Job, piece: &Piece, reach: f64) -> Vec<Fixed> {
     all
 }
 
-fn bridge(between: [Side; 2], gap: Gap, finished: f64) -> Bridge {
-    Bridge { between, width: Mm(gap.width), finished: Mm(finished), at: gap.at }
+fn bridge(between: [Side; 2], gap: ClosestPoints, finished: f64) -> Bridge {
+    Bridge { between, width: Mm(gap.distance), finished: Mm(finished), at: gap.at }
 }
 
 /// Two places to which an opening lies from another are the same when they differ by no more than about this, mm: rounding.
@@ -154,15 +154,20 @@ const SAME_PLACE: f64 = 1e-9;
 
 impl Gaps {
     /// The gap between two openings, measured only where none has been of two that lie alike.
-    fn between(&mut self, a: &Opening, b: &Opening, measured: impl FnOnce() -> Option<Gap>) -> Option<Gap> {
+    fn between(
+        &mut self,
+        a: &Opening,
+        b: &Opening,
+        measured: impl FnOnce() -> Option<ClosestPoints>,
+    ) -> Option<ClosestPoints> {
         let (Some(first), Some(second)) = (a.shape, b.shape) else { return measured() };
         let from = a.drill_at.to_vec2();
         let way = b.drill_at.to_vec2() - from;
         let key = (first, second, [way.x, way.y].map(|v| (v / SAME_PLACE).round() as i64));
         self.0
             .entry(key)
-            .or_insert_with(|| measured().map(|gap| gap.shifted(-from)))
-            .map(|gap| gap.shifted(from))
+            .or_insert_with(|| measured().map(|gap| gap.translated(-from)))
+            .map(|gap| gap.translated(from))
     }
 }
 
@@ -204,45 +209,45 @@ impl Field<'_> {
     /// nothing is within reach.
     fn bridges_of(
         &self,
-        home: &Boxed<Near>,
+        home: &Bounded<Near>,
         nearby: &Nearby,
         reach: f64,
         gaps: &mut Gaps,
         bridges: &mut Vec<Bridge>,
     ) {
-        let (i, bounds) = (home.of.opening, home.bounds);
-        let ring = self.ring(&home.of);
-        let mut ours: Vec<Boxed<Edge>> = Vec::new();
+        let (i, bounds) = (home.item.opening, home.bounds);
+        let ring = self.ring(&home.item);
+        let mut ours: Vec<Bounded<Edge>> = Vec::new();
         // A disc that touches the opening and is no wider than `reach` touches nothing farther away than that.
-        let known = |gap: &Gap| (gap.width + 2.0 * TOUCH < reach).then_some(nearby);
+        let known = |gap: &ClosestPoints| (gap.distance + 2.0 * TOUCH < reach).then_some(nearby);
         let mut least = f64::INFINITY;
-        for Boxed { of: near, bounds: theirs } in nearby.openings.iter().filter(|b| b.of.opening != i) {
+        for Bounded { item: near, bounds: theirs } in nearby.openings.iter().filter(|b| b.item.opening != i) {
             let first = (near.image == 0 && near.opening > i) || near.image == 1;
             if !first && least <= reach {
                 continue;
             }
             let mut measured = || {
                 if ours.is_empty() {
-                    ours = ring.boxed().collect();
+                    ours = ring.bounded_edges().collect();
                 }
-                gap_within((&ours, bounds), (self.ring(near), *theirs), reach)
+                closest_within((&ours, bounds), (self.ring(near), *theirs), reach)
             };
             let gap = match near.image {
                 0 => gaps.between(self.opening(i), self.opening(near.opening), measured),
                 _ => measured(),
             };
             let Some(gap) = gap else { continue };
-            least = least.min(gap.width);
+            least = least.min(gap.distance);
             let ends = [End::Opening(i, 0), End::Opening(near.opening, near.image)];
             if first && self.is_neck(&gap, ends, known(&gap)) {
                 let between = [self.side(i), self.side(near.opening)];
-                bridges.push(bridge(between, gap, gap.width - 2.0 * self.clean_up));
+                bridges.push(bridge(between, gap, gap.distance - 2.0 * self.clean_up));
             }
         }
         for &f in &nearby.fixed {
             let fixed = &self.fixed[f];
-            let Some(gap) = fixed.line.gap(ring, fixed.reach) else { continue };
-            least = least.min(gap.width);
+            let Some(gap) = fixed.line.closest(ring, fixed.reach) else { continue };
+            least = least.min(gap.distance);
             if self.is_neck(&gap, [End::Opening(i, 0), End::Fixed(f)], known(&gap)) {
                 bridges.push(self.to_fixed(i, fixed, gap));
             }
@@ -253,15 +258,15 @@ impl Field<'_> {
         }
     }
 
-    fn to_fixed(&self, i: u32, fixed: &Fixed, gap: Gap) -> Bridge {
+    fn to_fixed(&self, i: u32, fixed: &Fixed, gap: ClosestPoints) -> Bridge {
         let to = match &fixed.found {
             Some(found) => {
                 let ring = &self.opening(i).ring;
-                found.gap(ring, gap.width + 10.0).map_or(gap.width, |g| g.width)
+                found.closest(ring, gap.distance + 10.0).map_or(gap.distance, |g| g.distance)
             }
-            None => gap.width - fixed.clean_up,
+            None => gap.distance - fixed.clean_up,
         };
-        bridge([fixed.side, self.side(i)], gap.turned(), to - self.clean_up)
+        bridge([fixed.side, self.side(i)], gap.swapped(), to - self.clean_up)
     }
 
     /// The one bridge of an opening that has nothing near: to whatever is nearest, looked for ever further out.
@@ -271,23 +276,30 @@ impl Field<'_> {
         let far = outline.size.0.get() + outline.size.1.get();
         let mut reach = 4.0 * outline.border.get().max(1.0);
         while reach < 4.0 * far {
-            let others = self.tree.meeting(bounds.inflate(reach, reach)).filter(|b| b.of.opening != i);
+            let others = self.tree.meeting(bounds.inflate(reach, reach)).filter(|b| b.item.opening != i);
             let other = others
-                .map(|b| (ring.gap(self.ring(&b.of)), b.of.opening))
-                .min_by(|a, b| a.0.width.total_cmp(&b.0.width));
+                .map(|b| (ring.closest(self.ring(&b.item)), b.item.opening))
+                .min_by(|a, b| a.0.distance.total_cmp(&b.0.distance));
             let fixed = self
                 .fixed
                 .iter()
-                .filter_map(|f| f.line.gap(ring, reach).map(|g| (g, f)))
-                .min_by(|a, b| a.0.width.total_cmp(&b.0.width));
-            let nearer =
-                other.as_ref().is_some_and(|(g, _)| fixed.as_ref().is_none_or(|(f, _)| g.width < f.width));
+                .filter_map(|f| f.line.closest(ring, reach).map(|g| (g, f)))
+                .min_by(|a, b| a.0.distance.total_cmp(&b.0.distance));
+            let nearer = other
+                .as_ref()
+                .is_some_and(|(g, _)| fixed.as_ref().is_none_or(|(f, _)| g.distance < f.distance));
             match (other, fixed) {
-                (Some((gap, other)), _) if nearer && gap.width <= reach => {
-                    let (gap, a, b) = if i < other { (gap, i, other) } else { (gap.turned(), other, i) };
-                    return Some(bridge([self.side(a), self.side(b)], gap, gap.width - 2.0 * self.clean_up));
+                (Some((gap, other)), _) if nearer && gap.distance <= reach => {
+                    let (gap, a, b) = if i < other { (gap, i, other) } else { (gap.swapped(), other, i) };
+                    return Some(bridge(
+                        [self.side(a), self.side(b)],
+                        gap,
+                        gap.distance - 2.0 * self.clean_up,
+                    ));
                 }
-                (_, Some((gap, fixed))) if gap.width <= reach => return Some(self.to_fixed(i, fixed, gap)),
+                (_, Some((gap, fixed))) if gap.distance <= reach => {
+                    return Some(self.to_fixed(i, fixed, gap))
+                }
                 _ => reach *= 2.0,
             }
         }
@@ -295,15 +307,15 @@ impl Field<'_> {
     }
 
     /// Whether the disc between the two ends of a gap touches nothing else, looked for among what is known to be near.
-    fn is_neck(&self, gap: &Gap, ends: [End; 2], known: Option<&Nearby>) -> bool {
+    fn is_neck(&self, gap: &ClosestPoints, ends: [End; 2], known: Option<&Nearby>) -> bool {
         let middle = gap.at[0].midpoint(gap.at[1]);
-        let radius = gap.width / 2.0 + TOUCH;
+        let radius = gap.distance / 2.0 + TOUCH;
         let disc = Rect::from_center_size(middle, (2.0 * radius, 2.0 * radius));
         let touches = |ring: &Ring| (ring.nearest(middle) - middle).hypot() < radius || ring.contains(middle);
-        let in_opening = |b: &Boxed<Near>| {
-            !ends.contains(&End::Opening(b.of.opening, b.of.image))
-                && boxes_apart2(disc, b.bounds) == 0.0
-                && touches(self.ring(&b.of))
+        let in_opening = |b: &Bounded<Near>| {
+            !ends.contains(&End::Opening(b.item.opening, b.item.image))
+                && box_distance2(disc, b.bounds) == 0.0
+                && touches(self.ring(&b.item))
         };
         let in_fixed =
             |f: usize| !ends.contains(&End::Fixed(f)) && self.fixed[f].line.distance(middle) < radius;

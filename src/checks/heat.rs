@@ -1,32 +1,29 @@
 //! What a torch does to the openwork while a strip is soldered to its edge. A rough model: it may caution, never stop.
 
 use super::case::Case;
-use super::{count, Level, Verdict};
+use super::{count, Check, Level, Quantity, Verdict};
 use crate::job::Job;
 use crate::openings::Piece;
-use crate::trade::models::{
-    heat_window, overshoot, rim_window, tongue_rise, wide_window, HeatWindow, RimHeat,
-};
+use crate::trade::joining::{edge_room, edge_solder};
+use crate::trade::models::{heat_window, rim_window, tongue_rise, wide_window, HeatWindow, RimHeat};
 use crate::trade::{solders_for, Solder};
 use crate::units::plain;
 
-const CHECK: &str = "bridge-heat";
+const CHECK: Check = Check::BridgeHeat;
 /// A tongue may run ahead of its root by this share of the room before the sheet starts to melt.
 const TONGUE_SHARE: f64 = 1.0 / 3.0;
 /// Less than this at a tongue's tip is not told, C: the model is no surer, and a solder without any room is told of by itself.
 const LEAST_TOLD: f64 = 5.0;
-/// Nothing is soldered at the edge with these grades unless they are asked for: made for enamel or for repairs.
-const NOT_FIRST: [&str; 2] = ["it", "extra-easy"];
 
-/// What a seam round the edge asks of this piece with a solder that flows at `flow_c`; `None` without a rim strip.
-fn rim_heat(job: &Job, piece: &Piece, flow_c: f64) -> Option<RimHeat> {
+/// What a seam round the edge asks of this piece, the solder's flow left open; `None` without a rim strip.
+pub fn rim_heat(job: &Job, piece: &Piece) -> Option<RimHeat> {
     let rim = job.construction.rim.as_ref()?;
     let thickness = job.measured.thickness.unwrap_or(job.sheet.thickness).get();
     let edge = piece.outline.found.as_ref().unwrap_or(&piece.outline.edge);
     let inside: f64 = piece.outline.inside_border.iter().map(|r| r.area()).sum();
-    let round = edge.length();
+    let round = edge.perimeter();
     Some(RimHeat {
-        flow_c,
+        flow_c: 0.0,
         round,
         border: job.outline.border.get(),
         wall_height: rim.height.get(),
@@ -37,32 +34,21 @@ fn rim_heat(job: &Job, piece: &Piece, flow_c: f64) -> Option<RimHeat> {
     })
 }
 
-/// Room between a solder's flow and the start of melting, and how far the openwork may run ahead, both in C.
+/// Room between a solder's flow and the start of melting at this piece's edge, and how far the openwork may run ahead.
 pub fn seam_room(job: &Job, piece: &Piece, solder: &Solder) -> Option<(f64, f64)> {
-    let metal = &job.sheet.metal;
-    let ahead = overshoot(metal, &rim_heat(job, piece, solder.flow_c)?)?;
-    Some((metal.solidus_c? - solder.flow_c, ahead))
+    edge_room(&job.sheet.metal, solder, &rim_heat(job, piece)?)
 }
 
-/// The solder of the seam at the edge: the one asked for, else the highest that leaves room to heat the rim alone, else
-/// the lowest there is. `None` for metals that are not joined with a torch here.
+/// The solder of the seam at this piece's edge; `None` for metals that are joined cold.
 pub fn seam_solder(job: &Job, piece: &Piece) -> Option<&'static Solder> {
-    let known = solders_for(&job.sheet.metal);
-    if let Some(name) = &job.construction.solder {
-        return known.into_iter().find(|s| s.name == *name);
-    }
-    let usual = || known.iter().filter(|s| !NOT_FIRST.contains(&s.name.as_str()));
-    usual()
-        .rev()
-        .find(|s| seam_room(job, piece, s).is_none_or(|(h, x)| heat_window(h, x) != HeatWindow::Closed))
-        .or_else(|| usual().next())
-        .copied()
+    edge_solder(&job.sheet.metal, job.construction.solder.as_deref(), rim_heat(job, piece).as_ref())
 }
 
 pub(super) fn bridge_heat(case: &Case) -> Vec<Verdict> {
     let because = "about: fitted to computed designs, sure to some 15 C, never measured at a bench; solders differ by maker, \
                    so the packet comes first (estimate)";
-    let good = |says: String| vec![Verdict::new(CHECK, Level::Good, says, because)];
+    let good = |says: String| vec![Verdict::told(CHECK, Level::Good, says, because)];
+    let unchecked = |says: String| vec![Verdict::told(CHECK, Level::Unchecked, says, because)];
     let (job, piece) = (case.job, case.piece);
     let made = &job.construction;
     if made.rim.is_none() && made.back.is_none() && made.bezel.is_none() {
@@ -70,14 +56,14 @@ pub(super) fn bridge_heat(case: &Case) -> Vec<Verdict> {
     }
     let metal = job.sheet.metal.title.to_lowercase();
     let Some(solder) = seam_solder(job, piece) else {
-        return good(format!("not judged: {metal} is not soldered with these grades"));
+        return unchecked(format!("not judged: {metal} is not soldered with these grades"));
     };
     let mut all = Vec::new();
     let headroom = job.sheet.metal.solidus_c.map(|s| s - solder.flow_c);
     match (made.rim.is_some(), seam_room(job, piece, solder)) {
         (false, _) => {}
         (true, None) => {
-            return good(format!(
+            return unchecked(format!(
                 "not judged: where {metal} starts to melt or how it carries heat is not known"
             ))
         }
@@ -131,7 +117,10 @@ fn seam(case: &Case, solder: &Solder, headroom: f64, ahead: f64, because: &str) 
         HeatWindow::Closed => rim_window(ahead),
         _ => wide_window(ahead),
     };
-    Some(Verdict::new(CHECK, Level::Caution, says, because).numbers(headroom, limit, "C"))
+    Some(
+        Verdict::told(CHECK, Level::Caution, says, because)
+            .numbers(Quantity::Heat(headroom), Quantity::Heat(limit)),
+    )
 }
 
 /// Which solder would do, or what it would need.
@@ -175,5 +164,9 @@ fn hot_tongues(case: &Case, headroom: f64, because: &str) -> Option<Verdict> {
         count(hot, "tongue"),
         plain(rise, 0)
     );
-    Some(Verdict::new(CHECK, Level::Caution, says, because).numbers(rise, limit, "C").at(tip))
+    Some(
+        Verdict::told(CHECK, Level::Caution, says, because)
+            .numbers(Quantity::Heat(rise), Quantity::Heat(limit))
+            .at(tip),
+    )
 }

@@ -1,11 +1,11 @@
 //! Metal that nothing holds: it falls out when the last opening round it is sawn.
 
 use super::case::Case;
-use super::{place, Level, Side, Verdict};
-use crate::geom::{cut, Cut, Gap, Region, Ring};
+use super::{place, Check, Level, Quantity, Side, Verdict};
+use crate::geom::{boolean, BooleanOp, ClosestPoints, Region, Ring};
 use crate::units::plain;
 
-const CHECK: &str = "loose-metal";
+const CHECK: Check = Check::LooseMetal;
 /// Edges nearer than this touch, mm: no saw leaves a thousandth standing, but a drawn one still holds on paper.
 const TOUCHING: f64 = 1e-6;
 /// Cut-outs are let out by this much before the metal is cut, mm, so that metal that hangs by a mere point, where two of
@@ -17,7 +17,7 @@ const POINT: f64 = 1e-5;
 pub(super) fn loose_metal(case: &Case) -> Vec<Verdict> {
     let because = "what is left must hang together, as drawn".to_string();
     let good =
-        || vec![Verdict::new(CHECK, Level::Good, "the metal that is left is one piece", because.clone())];
+        || vec![Verdict::told(CHECK, Level::Good, "the metal that is left is one piece", because.clone())];
     if !anything_touches(case) {
         return good();
     }
@@ -25,17 +25,17 @@ pub(super) fn loose_metal(case: &Case) -> Vec<Verdict> {
     bits.sort_by(|a, b| b.area().total_cmp(&a.area()));
     let Some((main, loose)) = bits.split_first() else {
         let says = "nothing of the metal is left";
-        return vec![Verdict::new(CHECK, Level::Stop, says, because)];
+        return vec![Verdict::told(CHECK, Level::Stop, says, because)];
     };
     let Some(largest) = loose.first() else { return good() };
     let bounds = largest.outer.bounds();
     let gap = shortest_bridge(main, &largest.outer);
-    let hold = if gap.width <= 1e-3 {
+    let hold = if gap.distance <= 1e-3 {
         format!("keep metal at {}, where the edges meet", place(gap.at[0]))
     } else {
         format!(
             "the shortest bridge that would hold it is {} mm long, from {} to {}",
-            plain(gap.width, 2),
+            plain(gap.distance, 2),
             place(gap.at[0]),
             place(gap.at[1])
         )
@@ -46,11 +46,11 @@ pub(super) fn loose_metal(case: &Case) -> Vec<Verdict> {
         if loose.len() == 1 { "it is" } else { "the largest is" },
         plain(bounds.width(), 1),
         plain(bounds.height(), 1),
-        place(largest.outer.middle())
+        place(largest.outer.centroid())
     );
-    vec![Verdict::new(CHECK, Level::Stop, says, because)
-        .numbers(loose.len() as f64, 0.0, "bits")
-        .at(largest.outer.middle())]
+    vec![Verdict::told(CHECK, Level::Stop, says, because)
+        .numbers(Quantity::Count(loose.len() as f64, "bits"), Quantity::Count(0.0, "bits"))
+        .at(largest.outer.centroid())]
 }
 
 fn anything_touches(case: &Case) -> bool {
@@ -63,7 +63,7 @@ fn anything_touches(case: &Case) -> bool {
         (0..fixed.len()).any(|i| {
             let b = fixed[i].bounds();
             (i + 1..fixed.len())
-                .any(|j| fixed[j].bounds().overlaps(b) && fixed[i].gap(&fixed[j]).width <= TOUCHING)
+                .any(|j| fixed[j].bounds().overlaps(b) && fixed[i].closest(&fixed[j]).distance <= TOUCHING)
         })
     };
     // A window or hole laid over an opening.
@@ -75,7 +75,7 @@ fn anything_touches(case: &Case) -> bool {
 }
 
 fn inside(ring: &Ring, edge: &Ring) -> bool {
-    ring.corners.iter().all(|c| edge.contains(c.at)) && ring.gap(edge).width > TOUCHING
+    ring.vertices.iter().all(|c| edge.contains(c.at)) && ring.closest(edge).distance > TOUCHING
 }
 
 /// Windows and holes.
@@ -90,12 +90,13 @@ fn metal(case: &Case) -> Vec<Region> {
     let region = |ring: Ring| Region::new(ring, Vec::new());
     let openings = case.piece.openings.iter().map(|o| o.ring.clone());
     let gone: Vec<Region> = openings.chain(cut_outs(case)).map(|ring| region(ring.grow(POINT))).collect();
-    cut(&[region(case.piece.outline.edge.clone())], Cut::Without, &gone)
+    boolean(&[region(case.piece.outline.edge.clone())], BooleanOp::Difference, &gone)
 }
 
 /// From the metal that stays to a loose bit.
-fn shortest_bridge(main: &Region, bit: &Ring) -> Gap {
+fn shortest_bridge(main: &Region, bit: &Ring) -> ClosestPoints {
     let rings = std::iter::once(&main.outer).chain(&main.holes);
-    let gaps = rings.map(|r| r.gap(bit));
-    gaps.min_by(|a, b| a.width.total_cmp(&b.width)).unwrap_or(Gap { width: 0.0, at: [bit.middle(); 2] })
+    let gaps = rings.map(|r| r.closest(bit));
+    gaps.min_by(|a, b| a.distance.total_cmp(&b.distance))
+        .unwrap_or(ClosestPoints { distance: 0.0, at: [bit.centroid(); 2] })
 }

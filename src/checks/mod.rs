@@ -5,31 +5,36 @@
 
 mod case;
 mod corners;
+mod finding;
 mod fit;
 mod graph;
 mod heat;
+mod held;
 mod loose;
 mod net;
 mod reach;
 mod solid;
 mod strength;
 mod tongue;
+mod verdict;
 mod widths;
 
 pub use corners::{out_of_reach, worst_bay, Bay};
+pub use finding::Finding;
 pub use fit::{blade_with_teeth, smaller_drill};
 pub use graph::graph;
-pub use heat::{seam_room, seam_solder};
-pub use net::{net, Alone, Joint, Net, Span, Way};
+pub use heat::{rim_heat, seam_room, seam_solder};
+pub use held::{held_by_one, HeldByOne};
+pub use net::{net, Joint, Net, Span, Way};
 pub use reach::beyond_the_frame;
-pub use widths::{border_limit, bridge_limit, WidthLimit};
+pub use verdict::{length, Check, Level, Quantity, Verdict};
+pub use widths::{border_limit, bridge_limit, WidthLimit, WidthRule};
 
 use crate::job::Job;
 use crate::openings::Piece;
 use crate::units::{plain, Mm};
 use case::Case;
 use kurbo::Point;
-use serde::Serialize;
 use std::fmt;
 
 /// Which edge a bridge runs to.
@@ -82,7 +87,7 @@ pub struct Bridge {
 
 impl Bridge {
     /// Halfway between the two edges.
-    pub fn middle(&self) -> Point {
+    pub fn midpoint(&self) -> Point {
         self.at[0].midpoint(self.at[1])
     }
 
@@ -97,70 +102,6 @@ impl Bridge {
 pub struct BridgeGraph {
     /// Thinnest finished first.
     pub bridges: Vec<Bridge>,
-}
-
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize)]
-#[serde(rename_all = "kebab-case")]
-pub enum Level {
-    Good,
-    Caution,
-    Stop,
-}
-
-/// What one check has to say.
-#[derive(Debug, Clone, PartialEq, Serialize)]
-pub struct Verdict {
-    /// Name of the check: "bridge-width".
-    pub check: &'static str,
-    pub level: Level,
-    pub measured: Option<f64>,
-    pub limit: Option<f64>,
-    pub unit: &'static str,
-    #[serde(rename = "at_mm")]
-    pub at: Option<[f64; 2]>,
-    /// A plain sentence.
-    pub says: String,
-    /// A remedy that was tried, or `None`.
-    pub remedy: Option<String>,
-    /// Why there is no remedy, or which rule binds and its source.
-    pub because: String,
-}
-
-impl Verdict {
-    /// A verdict with neither numbers nor place yet.
-    pub fn new(
-        check: &'static str,
-        level: Level,
-        says: impl Into<String>,
-        because: impl Into<String>,
-    ) -> Self {
-        Self {
-            check,
-            level,
-            measured: None,
-            limit: None,
-            unit: "mm",
-            at: None,
-            says: says.into(),
-            remedy: None,
-            because: because.into(),
-        }
-    }
-
-    /// With what was measured and what it should be.
-    pub fn numbers(mut self, measured: f64, limit: f64, unit: &'static str) -> Self {
-        // A figure without an end has no place in the JSON.
-        self.measured = measured.is_finite().then_some(measured);
-        self.limit = limit.is_finite().then_some(limit);
-        self.unit = unit;
-        self
-    }
-
-    /// With its place, mm from the middle.
-    pub fn at(mut self, at: Point) -> Self {
-        self.at = Some([at.x, at.y]);
-        self
-    }
 }
 
 /// A place as people read it: "(3.1, -6.0)".
@@ -189,7 +130,7 @@ pub fn verdicts(job: &Job, piece: &Piece, graph: &BridgeGraph) -> Vec<Verdict> {
         tongue::tongue,
         strength::bridge_strength,
         heat::bridge_heat,
-        solid::heavy_spot,
+        solid::solid_patch,
     ]
     .into_iter()
     .flat_map(|check| check(&case))

@@ -1,14 +1,14 @@
 //! Whether the saw frame reaches: from every cut to the nearest outer edge.
 
 use super::case::Case;
-use super::{place, Level, Verdict};
+use super::{place, Check, Level, Quantity, Verdict};
 use crate::geom::{Boundary, Ring};
 use crate::job::Job;
 use crate::outline::Outline;
 use crate::units::{plain, JUST_PASSED};
 use kurbo::Point;
 
-const CHECK: &str = "frame-reach";
+const CHECK: Check = Check::FrameReach;
 
 /// The middle of a piece that its saw frame does not reach; empty if it reaches everywhere or no frame is given.
 pub fn beyond_the_frame(job: &Job, outline: &Outline) -> Vec<Ring> {
@@ -19,7 +19,7 @@ pub(super) fn frame_reach(case: &Case) -> Vec<Verdict> {
     let because = "the frame goes round the nearest outer edge".to_string();
     let Some(depth) = case.job.saw.frame_depth.map(|d| d.get()) else {
         let says = "not judged: the job does not say how deep the frame is";
-        return vec![Verdict::new(CHECK, Level::Good, says, because)];
+        return vec![Verdict::told(CHECK, Level::Unchecked, says, because)];
     };
     let edge = &case.piece.outline.edge;
     let bounds = edge.bounds();
@@ -45,7 +45,7 @@ pub(super) fn frame_reach(case: &Case) -> Vec<Verdict> {
         }
     }
     let Some((deep, at, who)) = deepest else {
-        return vec![Verdict::new(CHECK, Level::Good, "there is nothing inside to saw", because)];
+        return vec![Verdict::told(CHECK, Level::Good, "there is nothing inside to saw", because)];
     };
     let verdict = if beyond == 0 {
         let says = format!(
@@ -53,7 +53,7 @@ pub(super) fn frame_reach(case: &Case) -> Vec<Verdict> {
             plain(depth, 0),
             plain(deep, 0)
         );
-        Verdict::new(CHECK, Level::Good, says, because)
+        Verdict::told(CHECK, Level::Good, says, because)
     } else {
         let middle = match beyond_the_frame(case.job, &case.piece.outline)
             .iter()
@@ -71,9 +71,9 @@ pub(super) fn frame_reach(case: &Case) -> Vec<Verdict> {
             place(at),
             plain(deep, 0)
         );
-        Verdict::new(CHECK, Level::Stop, says, because)
+        Verdict::told(CHECK, Level::Stop, says, because)
     };
-    vec![verdict.numbers(deep, depth, "mm").at(at)]
+    vec![verdict.numbers(Quantity::Length(deep), Quantity::Length(depth)).at(at)]
 }
 
 /// The start hole or the corner of a ring farthest from the outer edge: the blade has to stand at both.

@@ -1,14 +1,14 @@
 //! Lumps of solid metal inside the border: they spoil the look and draw the heat.
 
 use super::case::Case;
-use super::{place, Level, Verdict};
+use super::{place, Check, Level, Quantity, Verdict};
 use crate::catalogue::Fills;
 use crate::geom::{Boundary, Rect, Ring};
 use crate::job::PatternSource;
 use crate::units::plain;
 use kurbo::{Point, Vec2};
 
-const CHECK: &str = "heavy-spot";
+const CHECK: Check = Check::SolidPatch;
 /// A solid place as wide as this many borders or [`BRIDGES`] bridges is heavy (estimate). Larger lets lumps pass, smaller
 /// would call every joint by the border one.
 const BORDERS: f64 = 2.0;
@@ -17,7 +17,7 @@ const BRIDGES: f64 = 3.0;
 /// So many openings round the middle are looked at for lumps that belong to the repeat itself.
 const SAMPLE: usize = 12;
 
-pub(super) fn heavy_spot(case: &Case) -> Vec<Verdict> {
+pub(super) fn solid_patch(case: &Case) -> Vec<Verdict> {
     let piece = case.piece;
     let limit = (BORDERS * piece.outline.border.get()).max(BRIDGES * case.job.pattern.most_bridge().get());
     let because = "twice the border or three bridges across (estimate)";
@@ -39,14 +39,18 @@ pub(super) fn heavy_spot(case: &Case) -> Vec<Verdict> {
                 plain(across, 1),
                 place(at)
             );
-            Verdict::new(CHECK, Level::Caution, says, because).numbers(across, limit, "mm").at(at)
+            Verdict::told(CHECK, Level::Caution, says, because)
+                .numbers(Quantity::Length(across), Quantity::Length(limit))
+                .at(at)
         }
         Some((across, at)) => {
             let says =
                 format!("the widest solid place away from kept ones is about {} mm across", plain(across, 1));
-            Verdict::new(CHECK, Level::Good, says, because).numbers(across, limit, "mm").at(at)
+            Verdict::told(CHECK, Level::Good, says, because)
+                .numbers(Quantity::Length(across), Quantity::Length(limit))
+                .at(at)
         }
-        None => Verdict::new(CHECK, Level::Good, "no solid lumps inside the border", because),
+        None => Verdict::told(CHECK, Level::Good, "no solid lumps inside the border", because),
     };
     vec![verdict]
 }

@@ -1,7 +1,7 @@
 //! Will a bridge bend under the saw? A rough model: it may caution, never stop.
 
 use super::case::Case;
-use super::{place, Bridge, Level, Side, Verdict};
+use super::{place, Bridge, Check, Level, Quantity, Side, Verdict};
 use crate::job::Temper;
 use crate::outline::Seam;
 use crate::trade::models::{bridge_stress, strength, width_for_strength, Strength, SAW_PUSH_N, SPARE};
@@ -9,7 +9,7 @@ use crate::units::plain;
 
 /// Thinner finished bridges than this are no longer bridges, mm: `bridge-width` has said all there is to say.
 const NO_BRIDGE: f64 = 0.05;
-const CHECK: &str = "bridge-strength";
+const CHECK: Check = Check::BridgeStrength;
 
 pub(super) fn bridge_strength(case: &Case) -> Vec<Verdict> {
     let because = format!(
@@ -18,7 +18,7 @@ pub(super) fn bridge_strength(case: &Case) -> Vec<Verdict> {
     let metal = &case.job.sheet.metal;
     let Some(yield_mpa) = case.yield_mpa else {
         let says = format!("not judged: no strength is known for {}", metal.title.to_lowercase());
-        return vec![Verdict::new(CHECK, Level::Good, says, because)];
+        return vec![Verdict::told(CHECK, Level::Unchecked, says, because)];
     };
     let mut worst: Option<(f64, f64, &Bridge)> = None;
     let mut weak = 0;
@@ -31,7 +31,7 @@ pub(super) fn bridge_strength(case: &Case) -> Vec<Verdict> {
         }
     }
     let Some((stress, pitch, bridge)) = worst else {
-        return vec![Verdict::new(
+        return vec![Verdict::told(
             CHECK,
             Level::Good,
             "there are no bridges between openings to bend",
@@ -46,7 +46,7 @@ pub(super) fn bridge_strength(case: &Case) -> Vec<Verdict> {
             plain(100.0 * stress / yield_mpa, 0),
             metal.title.to_lowercase()
         );
-        Verdict::new(CHECK, Level::Good, says, because)
+        Verdict::told(CHECK, Level::Good, says, because)
     } else {
         let will = match strength(stress, yield_mpa) {
             Strength::Bends => "is likely to bend under the saw",
@@ -56,21 +56,21 @@ pub(super) fn bridge_strength(case: &Case) -> Vec<Verdict> {
             "{} to bend: at {}, {} mm finished, it takes about {} % of what {temper} {} bears and {will}; about {} mm, thicker \
              or half-hard sheet would hold, or support it on the pin right beside the cut",
             if weak == 1 { "1 bridge is weak enough".into() } else { format!("{weak} bridges are weak enough") },
-            place(bridge.middle()),
+            place(bridge.midpoint()),
             plain(bridge.finished.get(), 2),
             plain(100.0 * stress / yield_mpa, 0),
             metal.title.to_lowercase(),
             plain(wanted, 1)
         );
-        Verdict::new(CHECK, Level::Caution, says, because)
+        Verdict::told(CHECK, Level::Caution, says, because)
     };
-    vec![verdict.numbers(stress, yield_mpa / SPARE, "MPa").at(bridge.middle())]
+    vec![verdict.numbers(Quantity::Stress(stress), Quantity::Stress(yield_mpa / SPARE)).at(bridge.midpoint())]
 }
 
 /// From the middle of one opening to the middle of the other, mm, over the seam if that is shorter.
 fn across(case: &Case, bridge: &Bridge) -> Option<f64> {
     let [Side::Opening(a), Side::Opening(b)] = bridge.between else { return None };
-    let middle = |n: usize| case.piece.openings.get(n.checked_sub(1)?).map(|o| o.middle);
+    let middle = |n: usize| case.piece.openings.get(n.checked_sub(1)?).map(|o| o.centroid);
     let (a, b) = (middle(a)?, middle(b)?);
     let over = |seam: &Seam| {
         let images = [true, false].map(|onwards| (seam.carry_point(b, onwards) - a).hypot());

@@ -2,13 +2,13 @@
 
 use super::case::Case;
 use super::corners::Bay;
-use super::{place, Level, Verdict};
+use super::{place, Check, Level, Quantity, Verdict};
 use crate::openings::corners_of;
 use crate::trade::models::{longest_tongue, tongue_give, tongue_stress, SAW_PUSH_N, SPARE};
 use crate::units::plain;
 use kurbo::Point;
 
-const CHECK: &str = "tongue";
+const CHECK: Check = Check::Tongue;
 /// Tips of metal sharper than this catch on cloth and skin and bend, degrees (common practice). Larger would flag the
 /// points of every star; smaller lets needles through.
 const SHARP_TIP: f64 = 45.0;
@@ -21,7 +21,7 @@ pub(super) fn tongue(case: &Case) -> Vec<Verdict> {
     let all: Vec<Verdict> = long_tongue(case).into_iter().chain(sharp_tip(case)).collect();
     if all.is_empty() {
         let says = "no tongue of metal is too long for its width, and no tip is sharp";
-        return vec![Verdict::new(CHECK, Level::Good, says, because())];
+        return vec![Verdict::told(CHECK, Level::Good, says, because())];
     }
     all
 }
@@ -79,7 +79,9 @@ fn long_tongue(case: &Case) -> Option<Verdict> {
         plain(longest(&bay), 1)
     );
     Some(
-        Verdict::new(CHECK, Level::Caution, says, because()).numbers(bay.length, longest(&bay), "mm").at(tip),
+        Verdict::told(CHECK, Level::Caution, says, because())
+            .numbers(Quantity::Length(bay.length), Quantity::Length(longest(&bay)))
+            .at(tip),
     )
 }
 
@@ -97,7 +99,7 @@ fn sharp_tip(case: &Case) -> Option<Verdict> {
     // Where the outer edge points out the metal is inside its corner, where an opening points in it is outside.
     let edge = &case.piece.outline.edge;
     for (i, turn) in corners_of(edge).into_iter().filter(|(_, turn)| *turn > 0.0) {
-        look(180.0 - turn.to_degrees(), edge.corners[i].at);
+        look(180.0 - turn.to_degrees(), edge.vertices[i].at);
     }
     for (_, sawing, by) in case.sawn() {
         if let Some((angle, at)) = sawing.sharp_tip {
@@ -112,5 +114,9 @@ fn sharp_tip(case: &Case) -> Option<Verdict> {
         plain(angle, 0)
     );
     let because = "sharp tips catch, bend and scratch (common practice)";
-    Some(Verdict::new(CHECK, Level::Caution, says, because).numbers(angle, SHARP_TIP, "degrees").at(at))
+    Some(
+        Verdict::told(CHECK, Level::Caution, says, because)
+            .numbers(Quantity::Angle(angle), Quantity::Angle(SHARP_TIP))
+            .at(at),
+    )
 }

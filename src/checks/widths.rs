@@ -1,7 +1,7 @@
 //! Bridges and borders at their finished width.
 
 use super::case::Case;
-use super::{count, place, Bridge, Level, Side, Verdict};
+use super::{count, place, Bridge, Check, Level, Quantity, Side, Verdict};
 use crate::job::{Job, RimSits, Skill};
 use crate::units::{plain, JUST_PASSED};
 
@@ -19,19 +19,37 @@ const RIM_UNDER_PLATE: f64 = 2.0;
 /// mm.
 const RIM_LEAST: f64 = 1.2;
 
+/// Which rule sets a least width.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum WidthRule {
+    /// What the hand is sure of.
+    Hand,
+    /// Typed by the maker.
+    Own,
+    /// The sheet's thickness.
+    Sheet,
+    /// What two cuts of the blade leave.
+    Blade,
+    /// A soldered rim's seat.
+    Rim,
+    /// Metal round a hole that carries.
+    HoleWall,
+}
+
 /// A least finished width and the rule it comes from.
 #[derive(Debug, Clone, PartialEq)]
 pub struct WidthLimit {
     /// mm.
     pub mm: f64,
+    pub rule: WidthRule,
     /// Which rule binds, and its source.
     pub because: String,
 }
 
 impl WidthLimit {
-    fn or(self, mm: f64, because: impl FnOnce() -> String) -> Self {
+    fn or(self, mm: f64, rule: WidthRule, because: impl FnOnce() -> String) -> Self {
         if mm > self.mm + 1e-9 {
-            Self { mm, because: because() }
+            Self { mm, rule, because: because() }
         } else {
             self
         }
@@ -58,16 +76,21 @@ pub fn bridge_limit(job: &Job) -> WidthLimit {
     let asked = job.limits.bridge.get();
     let thickness = job.measured.thickness.unwrap_or(job.sheet.thickness).get();
     let limit = if (asked - planned).abs() > 1e-9 {
-        WidthLimit { mm: asked, because: "your own limit for a finished bridge".into() }
+        WidthLimit { mm: asked, rule: WidthRule::Own, because: "your own limit for a finished bridge".into() }
     } else {
         let because = format!("least finished bridge for {} (common practice)", hand(job.skill));
-        WidthLimit { mm: by_hand, because }.or(by_sheet * thickness, || {
-            let share = if by_sheet == 1.0 { "the sheet's thickness" } else { "three quarters of the sheet" };
-            format!("{share} binds: {} x {} mm (common practice)", by_sheet, plain(thickness, 2))
-        })
+        WidthLimit { mm: by_hand, rule: WidthRule::Hand, because }.or(
+            by_sheet * thickness,
+            WidthRule::Sheet,
+            || {
+                let share =
+                    if by_sheet == 1.0 { "the sheet's thickness" } else { "three quarters of the sheet" };
+                format!("{share} binds: {} x {} mm (common practice)", by_sheet, plain(thickness, 2))
+            },
+        )
     };
     let blade = &job.saw.blade;
-    limit.or(CUTS * blade.kerf, || {
+    limit.or(CUTS * blade.kerf, WidthRule::Blade, || {
         format!(
             "the blade binds: two cuts of a {} blade, {} mm each (common practice)",
             blade.name,
@@ -89,7 +112,8 @@ pub fn border_limit(job: &Job) -> WidthLimit {
     } else {
         format!("least finished border for {} (common practice)", hand(job.skill))
     };
-    let limit = WidthLimit { mm: job.limits.border.get(), because };
+    let rule = if own { WidthRule::Own } else { WidthRule::Hand };
+    let limit = WidthLimit { mm: job.limits.border.get(), rule, because };
     let Some(rim) = &job.construction.rim else { return limit };
     let thickness = job.measured.thickness.unwrap_or(job.sheet.thickness).get();
     let (seat, how) = match rim.sits {
@@ -99,16 +123,16 @@ pub fn border_limit(job: &Job) -> WidthLimit {
             "twice the sheet, for a plate that lies on its rim",
         ),
     };
-    limit.or(seat.max(RIM_LEAST), || {
+    limit.or(seat.max(RIM_LEAST), WidthRule::Rim, || {
         format!("the rim's seat binds: at least {RIM_LEAST} mm and {how} (common practice)")
     })
 }
 
 pub(super) fn bridge_width(case: &Case) -> Vec<Verdict> {
-    const CHECK: &str = "bridge-width";
+    const CHECK: Check = Check::BridgeWidth;
     let limit = bridge_limit(case.job);
     let Some(worst) = case.graph.bridges.iter().find(|b| b.is_between_openings()) else {
-        return vec![Verdict::new(CHECK, Level::Good, "no two openings share a bridge", limit.because)];
+        return vec![Verdict::told(CHECK, Level::Good, "no two openings share a bridge", limit.because)];
     };
     let thin = thinner(case, limit.mm, |b| b.is_between_openings());
     let says = if thin == 0 {
@@ -118,7 +142,7 @@ pub(super) fn bridge_width(case: &Case) -> Vec<Verdict> {
             "{} too thin: the thinnest, between openings {} at {}, is {}; it should be at least {} mm",
             if thin == 1 { "1 bridge is".to_string() } else { format!("{thin} bridges are") },
             numbers(worst),
-            place(worst.middle()),
+            place(worst.midpoint()),
             widths(worst),
             plain(limit.mm, 2)
         )
@@ -127,10 +151,11 @@ pub(super) fn bridge_width(case: &Case) -> Vec<Verdict> {
 }
 
 pub(super) fn border_width(case: &Case) -> Vec<Verdict> {
-    const CHECK: &str = "border-width";
+    const CHECK: Check = Check::BorderWidth;
     let (edge, bridge) = (border_limit(case.job), bridge_limit(case.job));
     let wall = WidthLimit {
         mm: HOLE_WALL * case.thickness,
+        rule: WidthRule::HoleWall,
         because: format!(
             "1.5 times the sheet round a hole that carries (common practice), {} mm",
             plain(case.thickness, 2)
@@ -148,7 +173,7 @@ pub(super) fn border_width(case: &Case) -> Vec<Verdict> {
             let says = format!(
                 "{what} is too narrow in {}: at {}, between {} and {}, it is {}; it should be at least {} mm",
                 count(thin, "place"),
-                place(worst.middle()),
+                place(worst.midpoint()),
                 worst.between[0],
                 worst.between[1],
                 widths(worst),
@@ -172,7 +197,7 @@ pub(super) fn border_width(case: &Case) -> Vec<Verdict> {
                 );
                 judged(CHECK, Level::Stop, 0, narrowest, &edge, says)
             }
-            None => Verdict::new(CHECK, Level::Good, says, edge.because),
+            None => Verdict::told(CHECK, Level::Good, says, edge.because),
         });
     }
     all
@@ -190,7 +215,7 @@ fn thinner(case: &Case, limit: f64, ask: impl Fn(&Bridge) -> bool) -> usize {
 }
 
 fn judged(
-    check: &'static str,
+    check: Check,
     level: Level,
     thin: usize,
     worst: &Bridge,
@@ -198,9 +223,9 @@ fn judged(
     says: String,
 ) -> Verdict {
     let level = if thin == 0 { Level::Good } else { level };
-    Verdict::new(check, level, says, limit.because.clone())
-        .numbers(worst.finished.get(), limit.mm, "mm")
-        .at(worst.middle())
+    Verdict::told(check, level, says, limit.because.clone())
+        .numbers(Quantity::Length(worst.finished.get()), Quantity::Length(limit.mm))
+        .at(worst.midpoint())
 }
 
 fn widths(b: &Bridge) -> String {

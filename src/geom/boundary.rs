@@ -1,13 +1,13 @@
 //! Long lines with many edges (an outer edge, a field) kept in a tree, so that asking costs little.
 
-use super::gap::contains;
-use super::{boxes_apart2, Boxed, Boxes, Edge, Gap, Region, Ring};
+use super::distance::contains;
+use super::{box_distance2, Bounded, ClosestPoints, Edge, RTree, Region, Ring};
 use kurbo::{Point, Rect};
 
 /// All the edges of some regions, ready to be asked for distances.
 #[derive(Debug, Clone)]
 pub struct Boundary {
-    tree: Boxes<Edge>,
+    tree: RTree<Edge>,
     rings: Vec<Closed>,
 }
 
@@ -19,8 +19,8 @@ struct Closed {
     holes: Vec<Vec<Edge>>,
 }
 
-fn boxed(edge: &Edge) -> Boxed<Edge> {
-    Boxed { of: *edge, bounds: edge.bounds() }
+fn bounded(edge: &Edge) -> Bounded<Edge> {
+    Bounded { item: *edge, bounds: edge.bounds() }
 }
 
 impl Boundary {
@@ -32,17 +32,17 @@ impl Boundary {
             holes: r.holes.iter().map(edges).collect(),
         };
         let rings: Vec<Closed> = regions.iter().map(closed).collect();
-        let boxed = rings
+        let edges = rings
             .iter()
             .flat_map(|r| std::iter::once(&r.outer).chain(&r.holes).flatten())
-            .map(boxed)
+            .map(bounded)
             .collect();
-        Self { tree: Boxes::new(boxed), rings }
+        Self { tree: RTree::new(edges), rings }
     }
 
     /// Some edges by themselves: they enclose nothing.
     pub fn of_edges(edges: Vec<Edge>) -> Self {
-        Self { tree: Boxes::new(edges.iter().map(boxed).collect()), rings: Vec::new() }
+        Self { tree: RTree::new(edges.iter().map(bounded).collect()), rings: Vec::new() }
     }
 
     pub fn of_ring(ring: &Ring) -> Self {
@@ -70,25 +70,25 @@ impl Boundary {
     /// Whether `ring` crosses or touches one of the lines, or has one inside it.
     pub fn meets(&self, ring: &Ring) -> bool {
         self.tree.meeting(ring.bounds()).any(|far| {
-            ring.contains(far.of.from())
-                || ring
-                    .edges()
-                    .any(|e| boxes_apart2(e.bounds(), far.bounds) == 0.0 && e.gap(&far.of).width == 0.0)
+            ring.contains(far.item.from())
+                || ring.edges().any(|e| {
+                    box_distance2(e.bounds(), far.bounds) == 0.0 && e.closest(&far.item).distance == 0.0
+                })
         })
     }
 
     /// Least distance from `ring` to the lines, if it is less than `reach`.
-    pub fn gap(&self, ring: &Ring, reach: f64) -> Option<Gap> {
+    pub fn closest(&self, ring: &Ring, reach: f64) -> Option<ClosestPoints> {
         let mut facing = self.tree.around(ring.bounds(), reach).peekable();
         facing.peek()?;
-        let mut best: Option<Gap> = None;
-        let edges: Vec<Boxed<Edge>> = ring.boxed().collect();
+        let mut best: Option<ClosestPoints> = None;
+        let edges: Vec<Bounded<Edge>> = ring.bounded_edges().collect();
         for far in facing {
-            for Boxed { of: edge, bounds: b } in &edges {
-                let limit = best.map_or(reach, |g| g.width);
-                if boxes_apart2(*b, far.bounds) <= limit * limit {
-                    let gap = edge.gap(&far.of);
-                    if gap.width < limit {
+            for Bounded { item: edge, bounds: b } in &edges {
+                let limit = best.map_or(reach, |g| g.distance);
+                if box_distance2(*b, far.bounds) <= limit * limit {
+                    let gap = edge.closest(&far.item);
+                    if gap.distance < limit {
                         best = Some(gap);
                     }
                 }

@@ -1,30 +1,30 @@
-//! Rings of straight edges whose corners all point out: quick and exact ways for the most usual openings.
+//! Rings of straight edges whose vertices all point out: quick and exact ways for the most usual openings.
 
-use super::{Edge, Ring, Widest};
+use super::{Edge, InscribedCircle, Ring};
 use kurbo::{Point, Vec2};
 
-/// How far a straight convex ring is drawn in less than it can be, mm: so that what is left has a middle to speak of.
+/// How much less than its inradius a straight convex ring is offset, mm: so that what is left has a centroid to speak of.
 /// Larger would tell in the middle, smaller drowns in rounding.
 const STEP_BACK: f64 = 1e-7;
 /// Sides that turn less than this run on in one line, as the sine of the angle: a little over rounding.
 const SAME_WAY: f64 = 1e-12;
 
 impl Ring {
-    /// No arcs and no corner that points in.
+    /// No arcs and no vertex that points in.
     pub fn is_straight_convex(&self) -> bool {
-        let n = self.corners.len();
+        let n = self.vertices.len();
         n >= 3
             && (0..n).all(|i| {
                 let (a, b, c) =
-                    (self.corners[i].at, self.corners[(i + 1) % n].at, self.corners[(i + 2) % n].at);
-                self.corners[i].bulge == 0.0
+                    (self.vertices[i].at, self.vertices[(i + 1) % n].at, self.vertices[(i + 2) % n].at);
+                self.vertices[i].bulge == 0.0
                     && (b - a).cross(c - b) >= -1e-12 * (b - a).hypot() * (c - b).hypot()
             })
     }
 
-    /// Exact drawing in of a straight convex ring: what is left of it behind every edge moved in.
+    /// Exact inward offset of a straight convex ring: what is left of it behind every edge moved in.
     pub(crate) fn shrink_convex(&self, by: f64) -> Option<Ring> {
-        let mut left: Vec<Point> = self.corners.iter().map(|c| c.at).collect();
+        let mut left: Vec<Point> = self.vertices.iter().map(|c| c.at).collect();
         let mut next = Vec::with_capacity(left.len() + 2);
         for edge in self.edges() {
             let (from, along) = (edge.from(), edge.direction(0.0));
@@ -50,14 +50,14 @@ impl Ring {
             left.pop();
         }
         let ring = Ring::polygon(left);
-        (ring.corners.len() >= 3 && ring.area() > 0.0).then_some(ring)
+        (ring.vertices.len() >= 3 && ring.area() > 0.0).then_some(ring)
     }
 }
 
-/// Straight convex rings, by drawing all edges in together: one after another vanishes between its neighbours, until the
-/// neighbours of the next no longer meet behind it. As deep as that the ring can be drawn in (the straight skeleton of a
+/// Straight convex rings, all edges moved inwards together: one after another vanishes between its neighbours, until the
+/// neighbours of the next no longer meet behind it. So far the ring can be offset inwards (edge-collapse events of the straight skeleton of a
 /// convex polygon, by hand). `None` when rounding spoils it.
-pub(super) fn widest_in_convex(ring: &Ring) -> Option<Widest> {
+pub(super) fn inscribed_in_convex(ring: &Ring) -> Option<InscribedCircle> {
     let mut sides: Vec<Side> = ring.edges().filter_map(|e| Side::of(&e)).collect();
     let runs_on = |a: &Side, b: &Side| a.inward.cross(b.inward) <= SAME_WAY;
     sides.dedup_by(|b, a| runs_on(a, b));
@@ -81,20 +81,20 @@ pub(super) fn widest_in_convex(ring: &Ring) -> Option<Widest> {
         }
     };
     let left = ring.shrink_convex(radius - STEP_BACK)?;
-    let n = left.corners.len() as f64;
-    let mean = left.corners.iter().fold(Vec2::ZERO, |s, c| s + c.at.to_vec2()) / n;
-    let middle = left.middle();
+    let n = left.vertices.len() as f64;
+    let mean = left.vertices.iter().fold(Vec2::ZERO, |s, c| s + c.at.to_vec2()) / n;
+    let middle = left.centroid();
     let at = if left.bounds().contains(middle) { middle } else { mean.to_point() };
-    let found = ring.depth(at);
-    (found >= radius - 10.0 * STEP_BACK).then_some(Widest { at, radius: found })
+    let found = ring.signed_distance(at);
+    (found >= radius - 10.0 * STEP_BACK).then_some(InscribedCircle { at, radius: found })
 }
 
-/// One side of a straight convex ring that is drawn in.
+/// One side of a straight convex ring that is offset inwards.
 struct Side {
     inward: Vec2,
     /// How far the side lies from the origin along `inward`, mm.
     off: f64,
-    /// How far the ring can be drawn in before this side vanishes, mm.
+    /// The inward offset at which this side vanishes, mm.
     lasts: f64,
 }
 
@@ -107,7 +107,7 @@ impl Side {
     }
 }
 
-/// How far side `k` and the two beside it can be drawn in until they meet in one point, mm.
+/// The inward offset at which side `k` and the two beside it meet in one point, mm.
 fn vanishing(sides: &[Side], k: usize) -> f64 {
     let n = sides.len();
     let (before, side, after) = (&sides[(k + n - 1) % n], &sides[k], &sides[(k + 1) % n]);
@@ -126,8 +126,8 @@ mod tests {
     use super::*;
     use crate::geom::inscribed::search;
 
-    fn ring(corners: &[(f64, f64)]) -> Ring {
-        Ring::polygon(corners.iter().copied().map(Point::from))
+    fn ring(vertices: &[(f64, f64)]) -> Ring {
+        Ring::polygon(vertices.iter().copied().map(Point::from))
     }
 
     /// Twice the area over the way round for what has a circle touching all sides; half the width of a strip.
@@ -142,8 +142,8 @@ mod tests {
             (ring(&hexagon), 0.75f64.sqrt(), (0.0, 0.0)),
             (strip, 1.0, (4.5, 1.0)),
         ] {
-            for k in 0..ring.corners.len() {
-                let w = widest_in_convex(&ring.started_at(k)).expect("found");
+            for k in 0..ring.vertices.len() {
+                let w = inscribed_in_convex(&ring.started_at(k)).expect("found");
                 assert!(
                     (w.radius - radius).abs() < 1e-6 && (w.at - Point::from(at)).hypot() < 1e-5,
                     "{k} {w:?}"
@@ -173,7 +173,7 @@ mod tests {
                 continue;
             }
             let searched = search(&ring);
-            let w = widest_in_convex(&ring).unwrap_or_else(|| panic!("{ring:?}"));
+            let w = inscribed_in_convex(&ring).unwrap_or_else(|| panic!("{ring:?}"));
             assert!(w.radius > searched.radius - 1e-6 && w.radius < searched.radius + 6e-4, "{w:?} {ring:?}");
             found += 1;
         }

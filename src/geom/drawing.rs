@@ -1,7 +1,7 @@
 //! Lines somebody drew: read from SVG path data, checked, and sorted into an outline and what lies inside it.
 
-use super::curve::{cubic_corners, quad_corners};
-use super::{Boundary, Corner, OvalArc, Ring};
+use super::biarc::{cubic_biarcs, quadratic_biarcs};
+use super::{Boundary, EllipticArc, Ring, Vertex};
 use kurbo::{Affine, Arc, Point, SvgArc, Vec2};
 use svgtypes::{PathParser, PathSegment};
 
@@ -14,8 +14,8 @@ const NO_LENGTH: f64 = 1e-6;
 const NO_AREA: f64 = 0.01;
 /// Farthest a drawing may reach from its zero, mm. Pieces go up to 5 m; beyond 100 m numbers lose their micrometres.
 const FARTHEST: f64 = 1e5;
-/// Most corners of one drawing, a guard against files that would take hours.
-const MOST_CORNERS: usize = 100_000;
+/// Most vertices of one drawing, a guard against files that would take hours.
+const MOST_VERTICES: usize = 100_000;
 
 /// The closed lines of SVG path data, in mm, turned so that y runs up: the largest first, those inside it after it.
 /// Circular arcs stay arcs; other curves become arcs within [`super::CURVE`]. The error tells the place in `d`
@@ -32,7 +32,7 @@ pub fn rings_of_svg(d: &str) -> Result<Vec<Ring>, (usize, String)> {
 /// One line as drawn, in mm, y up.
 #[derive(Debug, Clone)]
 pub(super) struct Line {
-    corners: Vec<Corner>,
+    vertices: Vec<Vertex>,
     start: Point,
     end: Point,
     closed: bool,
@@ -40,11 +40,11 @@ pub(super) struct Line {
     begun: usize,
 }
 
-/// Draws lines through a placing that brings the drawing's own units to mm, y up.
+/// Draws lines through an affine transform that brings the drawing's own units to mm, y up.
 pub(super) struct Pen {
     place: Affine,
     lines: Vec<Line>,
-    corners: Vec<Corner>,
+    vertices: Vec<Vertex>,
     at: Point,
     first: Point,
     moves: usize,
@@ -55,7 +55,7 @@ impl Pen {
         Pen {
             place,
             lines: Vec::new(),
-            corners: Vec::new(),
+            vertices: Vec::new(),
             at: Point::ORIGIN,
             first: Point::ORIGIN,
             moves: 0,
@@ -69,7 +69,7 @@ impl Pen {
     }
 
     pub(super) fn line_to(&mut self, to: Point) {
-        self.corners.push(Corner { at: self.place * self.at, bulge: 0.0 });
+        self.vertices.push(Vertex { at: self.place * self.at, bulge: 0.0 });
         self.at = to;
     }
 
@@ -82,7 +82,7 @@ impl Pen {
     pub(super) fn oval(&mut self, centre: Point, rx: f64, ry: f64) {
         self.move_to(centre + Vec2::new(rx, 0.0));
         let arc = Arc::new(centre, (rx, ry), 0.0, std::f64::consts::TAU, 0.0);
-        self.corners.extend(self.placed(&arc).corners());
+        self.vertices.extend(self.placed(&arc).vertices());
         self.close();
     }
 
@@ -99,10 +99,10 @@ impl Pen {
         match Arc::from_svg_arc(&svg) {
             None => self.line_to(to),
             Some(arc) => {
-                let first = self.corners.len();
-                self.corners.extend(self.placed(&arc).corners());
-                if let Some(corner) = self.corners.get_mut(first) {
-                    corner.at = self.place * self.at;
+                let first = self.vertices.len();
+                self.vertices.extend(self.placed(&arc).vertices());
+                if let Some(vertex) = self.vertices.get_mut(first) {
+                    vertex.at = self.place * self.at;
                 }
                 self.at = to;
             }
@@ -116,21 +116,21 @@ impl Pen {
 
     fn quad_to(&mut self, handle: Point, to: Point) {
         let place = self.place;
-        self.corners.extend(quad_corners(place * self.at, place * handle, place * to));
+        self.vertices.extend(quadratic_biarcs(place * self.at, place * handle, place * to));
         self.at = to;
     }
 
     fn cubic_to(&mut self, out: Point, into: Point, to: Point) {
         let place = self.place;
-        self.corners.extend(cubic_corners(place * self.at, place * out, place * into, place * to));
+        self.vertices.extend(cubic_biarcs(place * self.at, place * out, place * into, place * to));
         self.at = to;
     }
 
-    fn placed(&self, arc: &Arc) -> OvalArc {
+    fn placed(&self, arc: &Arc) -> EllipticArc {
         let [a, b, c, d, ..] = self.place.as_coeffs();
         let turned = |v: Vec2| Vec2::new(a * v.x + c * v.y, b * v.x + d * v.y);
         let (s, k) = (libm::sin(arc.x_rotation), libm::cos(arc.x_rotation));
-        OvalArc {
+        EllipticArc {
             centre: self.place * arc.center,
             u: turned(Vec2::new(k, s) * arc.radii.x),
             v: turned(Vec2::new(-s, k) * arc.radii.y),
@@ -141,9 +141,9 @@ impl Pen {
 
     /// Ends the line being drawn, if any.
     fn lift(&mut self, closed: bool) {
-        if !self.corners.is_empty() {
+        if !self.vertices.is_empty() {
             self.lines.push(Line {
-                corners: std::mem::take(&mut self.corners),
+                vertices: std::mem::take(&mut self.vertices),
                 start: self.place * self.first,
                 end: self.place * self.at,
                 closed,
@@ -227,8 +227,8 @@ fn spot(p: Point) -> String {
 /// Lines as rings, anticlockwise: the largest first, then those inside it. The error names the line (by the pen's
 /// moves, from 0) and says what is wrong with it.
 pub(super) fn sorted(lines: Vec<Line>) -> Result<Vec<Ring>, (usize, String)> {
-    if lines.iter().map(|l| l.corners.len()).sum::<usize>() > MOST_CORNERS {
-        return Err((0, format!("the drawing has more than {MOST_CORNERS} corners; make it simpler")));
+    if lines.iter().map(|l| l.vertices.len()).sum::<usize>() > MOST_VERTICES {
+        return Err((0, format!("the drawing has more than {MOST_VERTICES} corners; make it simpler")));
     }
     let mut rings: Vec<(usize, Ring)> = Vec::new();
     for line in lines {
@@ -247,11 +247,11 @@ pub(super) fn sorted(lines: Vec<Line>) -> Result<Vec<Ring>, (usize, String)> {
     let drawn: Vec<(usize, &Ring, Boundary)> =
         inner.iter().map(|(begun, r)| (*begun, r, Boundary::of_ring(r))).collect();
     for (k, (begun, ring, line)) in drawn.iter().enumerate() {
-        let at = spot(ring.corners[0].at);
+        let at = spot(ring.vertices[0].at);
         if outline.meets(ring) {
             return Err((*begun, format!("the line that starts at {at} runs into the outer line")));
         }
-        if !outer.contains(ring.corners[0].at) {
+        if !outer.contains(ring.vertices[0].at) {
             return Err((
                 *begun,
                 format!(
@@ -261,7 +261,7 @@ pub(super) fn sorted(lines: Vec<Line>) -> Result<Vec<Ring>, (usize, String)> {
         }
         let bounds = ring.bounds();
         for (_, other, its_line) in &drawn[..k] {
-            if super::boxes_apart2(bounds, other.bounds()) > 0.0 {
+            if super::box_distance2(bounds, other.bounds()) > 0.0 {
                 continue;
             }
             if its_line.meets(ring) || line.meets(other) {
@@ -270,7 +270,7 @@ pub(super) fn sorted(lines: Vec<Line>) -> Result<Vec<Ring>, (usize, String)> {
                     format!("the line that starts at {at} runs into another or lies inside it, where it would fall out"),
                 ));
             }
-            if other.contains(ring.corners[0].at) {
+            if other.contains(ring.vertices[0].at) {
                 return Err((
                     *begun,
                     format!("the line that starts at {at} lies inside a cut-out, where it would fall out"),
@@ -282,7 +282,7 @@ pub(super) fn sorted(lines: Vec<Line>) -> Result<Vec<Ring>, (usize, String)> {
 }
 
 fn closed_ring(line: Line) -> Result<Ring, String> {
-    let Line { mut corners, start, end, closed, .. } = line;
+    let Line { mut vertices, start, end, closed, .. } = line;
     let apart = (end - start).hypot();
     if !closed && apart > ENDS_MEET {
         return Err(format!(
@@ -293,15 +293,15 @@ fn closed_ring(line: Line) -> Result<Ring, String> {
         ));
     }
     if apart > ENDS_MEET {
-        corners.push(Corner { at: end, bulge: 0.0 });
+        vertices.push(Vertex { at: end, bulge: 0.0 });
     }
-    let n = corners.len();
-    let long = |i: usize| (corners[(i + 1) % n].at - corners[i].at).hypot() > NO_LENGTH;
-    let ring = Ring::new((0..n).filter(|&i| long(i)).map(|i| corners[i]).collect());
-    if !ring.corners.iter().all(|c| within_reach(c.at) && c.bulge.is_finite()) {
+    let n = vertices.len();
+    let long = |i: usize| (vertices[(i + 1) % n].at - vertices[i].at).hypot() > NO_LENGTH;
+    let ring = Ring::new((0..n).filter(|&i| long(i)).map(|i| vertices[i]).collect());
+    if !ring.vertices.iter().all(|c| within_reach(c.at) && c.bulge.is_finite()) {
         return Err("the drawn line runs too far away to be sawn".into());
     }
-    if let Some(at) = ring.meets_itself() {
+    if let Some(at) = ring.self_intersection() {
         return Err(format!(
             "the line that starts at {} crosses or touches itself at {}",
             spot(start),
@@ -309,7 +309,7 @@ fn closed_ring(line: Line) -> Result<Ring, String> {
         ));
     }
     let ring = ring.anticlockwise();
-    if ring.corners.len() < 2 || ring.area() < NO_AREA {
+    if ring.vertices.len() < 2 || ring.area() < NO_AREA {
         return Err(format!("the line that starts at {} goes round nothing that could be sawn", spot(start)));
     }
     Ok(ring)
@@ -323,5 +323,5 @@ fn same(a: &Ring, b: &Ring) -> bool {
         && near(p.y0, q.y0)
         && near(p.y1, q.y1)
         && near(a.area(), b.area())
-        && near(a.length(), b.length())
+        && near(a.perimeter(), b.perimeter())
 }

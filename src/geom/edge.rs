@@ -9,7 +9,7 @@ pub enum Edge {
         from: Point,
         to: Point,
     },
-    /// `bulge` as of a [`super::Corner`], signed (positive anticlockwise). Angles are worked out only when asked for: most of what
+    /// `bulge` as of a [`super::Vertex`], signed (positive anticlockwise). Angles are worked out only when asked for: most of what
     /// is asked of an arc needs none.
     Arc {
         from: Point,
@@ -21,7 +21,7 @@ pub enum Edge {
 }
 
 impl Edge {
-    /// The edge from a corner to the next point.
+    /// The edge from a vertex to the next point.
     pub fn between(from: Point, bulge: f64, to: Point) -> Self {
         if bulge == 0.0 {
             return Edge::Line { from, to };

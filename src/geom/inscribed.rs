@@ -1,8 +1,9 @@
-//! The largest circle that fits in a ring: where the drill goes.
+//! Maximum inscribed circle of a ring (its centre: the pole of inaccessibility), where the drill goes: exact for straight convex
+//! rings, else a quadtree searched by branch and bound.
 
-use super::alley::{Alley, NEAR};
-use super::convex::widest_in_convex;
-use super::gap::{contains, depth};
+use super::convex::inscribed_in_convex;
+use super::distance::{contains, signed_distance};
+use super::parallel::{ParallelEdges, NEAR};
 use super::{Edge, Ring};
 use kurbo::{Point, Vec2};
 use std::cmp::Ordering;
@@ -10,26 +11,26 @@ use std::collections::BinaryHeap;
 
 /// The largest circle that fits: its middle and radius, mm.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Widest {
+pub struct InscribedCircle {
     pub at: Point,
     pub radius: f64,
 }
 
 /// The largest circle inside an anticlockwise simple ring. Where many fit as well: the middle of them; else the one
-/// nearest the balance point; else the lowest, then the leftmost. The radius is within 0.6 micrometres of the largest.
-pub fn widest_circle(ring: &Ring) -> Widest {
+/// nearest the centroid; else the lowest, then the leftmost. The radius is within 0.6 micrometres of the largest.
+pub fn inscribed_circle(ring: &Ring) -> InscribedCircle {
     if let Some((at, radius)) = ring.as_circle() {
-        return Widest { at, radius };
+        return InscribedCircle { at, radius };
     }
-    let found = if ring.is_straight_convex() { widest_in_convex(ring) } else { None };
+    let found = if ring.is_straight_convex() { inscribed_in_convex(ring) } else { None };
     found.unwrap_or_else(|| search(ring))
 }
 
 struct Square {
     at: Point,
     half: f64,
-    depth: f64,
-    promise: f64,
+    distance: f64,
+    bound: f64,
 }
 
 impl PartialEq for Square {
@@ -45,21 +46,21 @@ impl PartialOrd for Square {
 }
 impl Ord for Square {
     fn cmp(&self, other: &Self) -> Ordering {
-        self.promise
-            .total_cmp(&other.promise)
+        self.bound
+            .total_cmp(&other.bound)
             .then(other.at.y.total_cmp(&self.at.y))
             .then(other.at.x.total_cmp(&self.at.x))
     }
 }
 
-/// Points looked at along every alley before the search. Fewer, and a partly blocked alley is searched square by square.
+/// Points looked at along every pair of parallel edges before the search. Fewer, and a partly blocked pair is searched square by square.
 const FIRST_LOOK: usize = 8;
 
-/// The most a point of a square can be away from both of two points of the ring's line: the nearest to the square's middle
+/// Upper bound of the signed distance over a square, from two points of the ring's line: the nearest to the square's middle
 /// and the nearest that lies over against it. No point of the ring is deeper than it is far from any point of the line,
-/// so none is deeper than the mean of two such distances; that mean bulges downwards and is largest at a corner of the
-/// square. Where two edges run nearly side by side it hardly grows with the square, so that ridges are not searched to
-/// the last hair. Infinite when nothing lies over against it.
+/// so none is deeper than the mean of two such distances; that mean bulges downwards and is largest at a vertex of the
+/// square. Where two edges are nearly parallel it hardly grows with the square, so that ridges are not searched to
+/// their full resolution. Infinite when nothing lies over against it.
 ///
 /// `near` holds the point of every edge nearest to the square's middle, with its distance squared.
 fn between_two(near: &[(f64, Point)], first: (f64, Point), at: Point, half: f64) -> f64 {
@@ -76,17 +77,17 @@ fn between_two(near: &[(f64, Point)], first: (f64, Point), at: Point, half: f64)
     [(-half, -half), (half, -half), (-half, half), (half, half)]
         .into_iter()
         .map(|(x, y)| at + Vec2::new(x, y))
-        .map(|corner| ((corner - first.1).hypot() + (corner - second.1).hypot()) / 2.0)
+        .map(|vertex| ((vertex - first.1).hypot() + (vertex - second.1).hypot()) / 2.0)
         .fold(0.0, f64::max)
 }
 
 /// Any ring: squares that may hold a better middle are quartered, the most promising first.
-pub(super) fn search(ring: &Ring) -> Widest {
+pub(super) fn search(ring: &Ring) -> InscribedCircle {
     let bounds = ring.bounds();
     let side = bounds.width().min(bounds.height()).max(1e-6);
-    let middle = ring.middle();
+    let middle = ring.centroid();
     let edges: Vec<Edge> = ring.edges().collect();
-    let alleys = Alley::all(&edges);
+    let parallels = ParallelEdges::all(&edges);
     let mut near: Vec<(f64, Point)> = Vec::with_capacity(edges.len());
     let mut square = |at: Point, half: f64, best: f64| {
         near.clear();
@@ -103,28 +104,28 @@ pub(super) fn search(ring: &Ring) -> Widest {
         // Whether it lies inside is asked only where that could matter.
         let matters = far + reach > best + NEAR || far > best - NEAR;
         if !matters || !contains(edges.iter().copied(), at) {
-            return Square { at, half, depth: -far, promise: reach - far };
+            return Square { at, half, distance: -far, bound: reach - far };
         }
-        let mut promise = far + reach;
-        if promise > best + NEAR {
-            promise = promise.min(between_two(&near, first, at, half));
+        let mut bound = far + reach;
+        if bound > best + NEAR {
+            bound = bound.min(between_two(&near, first, at, half));
         }
-        let walled = alleys.iter().filter(|a| a.half < promise && a.holds(at, half)).map(|a| a.half);
-        Square { at, half, depth: far, promise: walled.fold(promise, f64::min) }
+        let walled = parallels.iter().filter(|a| a.half < bound && a.holds(at, half)).map(|a| a.half);
+        Square { at, half, distance: far, bound: walled.fold(bound, f64::min) }
     };
-    let mut best = (depth(&edges, middle), middle);
-    // A first good middle on every alley's own line, so that its squares need not be searched for one.
-    for alley in &alleys {
+    let mut best = (signed_distance(&edges, middle), middle);
+    // A first good centre on the medial segment of every pair, so that its squares need not be searched for one.
+    for parallel in &parallels {
         for k in 0..=FIRST_LOOK {
-            let at = alley.middle.point(k as f64 / FIRST_LOOK as f64);
-            let deep = depth(&edges, at);
+            let at = parallel.middle.point(k as f64 / FIRST_LOOK as f64);
+            let deep = signed_distance(&edges, at);
             if deep > best.0 {
                 best = (deep, at);
             }
         }
     }
-    if alleys.iter().any(|a| best.0 >= a.half - NEAR && a.bounds(&edges)) {
-        if let Some(found) = deepest(&alleys, &edges, best.0) {
+    if parallels.iter().any(|a| best.0 >= a.half - NEAR && a.bounds(&edges)) {
+        if let Some(found) = deepest(&parallels, &edges, best.0) {
             return found;
         }
     }
@@ -142,36 +143,36 @@ pub(super) fn search(ring: &Ring) -> Widest {
     }
     let mut as_good: Vec<(f64, Point)> = vec![best];
     while let Some(s) = heap.pop() {
-        if s.promise <= best.0 + NEAR {
+        if s.bound <= best.0 + NEAR {
             break;
         }
-        if s.depth > best.0 - NEAR {
-            as_good.push((s.depth, s.at));
-            if s.depth > best.0 {
-                best = (s.depth, s.at);
+        if s.distance > best.0 - NEAR {
+            as_good.push((s.distance, s.at));
+            if s.distance > best.0 {
+                best = (s.distance, s.at);
             }
         }
         let half = s.half / 2.0;
         for (dx, dy) in [(-1.0, -1.0), (1.0, -1.0), (-1.0, 1.0), (1.0, 1.0)] {
             let child = square(s.at + Vec2::new(dx, dy) * half, half, best.0);
-            if child.promise > best.0 + NEAR {
+            if child.bound > best.0 + NEAR {
                 heap.push(child);
-            } else if child.depth > best.0 - NEAR {
-                as_good.push((child.depth, child.at));
-                if child.depth > best.0 {
-                    best = (child.depth, child.at);
+            } else if child.distance > best.0 - NEAR {
+                as_good.push((child.distance, child.at));
+                if child.distance > best.0 {
+                    best = (child.distance, child.at);
                 }
             }
         }
     }
-    if let Some(found) = deepest(&alleys, &edges, best.0) {
+    if let Some(found) = deepest(&parallels, &edges, best.0) {
         return found;
     }
     as_good.retain(|(d, _)| *d >= best.0 - NEAR);
     let mean = as_good.iter().fold(Vec2::ZERO, |s, (_, p)| s + p.to_vec2()) / as_good.len() as f64;
-    let radius = depth(&edges, mean.to_point());
+    let radius = signed_distance(&edges, mean.to_point());
     if radius >= best.0 - NEAR {
-        return Widest { at: mean.to_point(), radius };
+        return InscribedCircle { at: mean.to_point(), radius };
     }
     // Rounded to the micrometre, so that the last digit does not choose between two that are as good.
     let micrometres = |v: f64| (v * 1e3).round() as i64;
@@ -179,16 +180,16 @@ pub(super) fn search(ring: &Ring) -> Widest {
         .iter()
         .min_by_key(|(_, p)| (micrometres((*p - middle).hypot()), micrometres(p.y), micrometres(p.x)));
     let (radius, at) = chosen.copied().unwrap_or(best);
-    Widest { at, radius }
+    InscribedCircle { at, radius }
 }
 
-/// The middle of the longest alley that is as deep as anything: the middle of all the circles that fit as well.
-fn deepest(alleys: &[Alley], edges: &[Edge], best: f64) -> Option<Widest> {
-    alleys
+/// The middle of the longest medial segment that is as deep as anything: the middle of all the circles that fit as well.
+fn deepest(parallels: &[ParallelEdges], edges: &[Edge], best: f64) -> Option<InscribedCircle> {
+    parallels
         .iter()
         .filter(|a| a.half >= best - NEAR)
         .filter_map(|a| a.middle_of_the_deep(edges).map(|at| (a.middle.length(), at)))
-        .map(|(length, at)| (length, Widest { at, radius: depth(edges, at) }))
+        .map(|(length, at)| (length, InscribedCircle { at, radius: signed_distance(edges, at) }))
         .filter(|(_, w)| w.radius >= best - NEAR)
         .max_by(|a, b| a.0.total_cmp(&b.0))
         .map(|(_, widest)| widest)
@@ -197,33 +198,33 @@ fn deepest(alleys: &[Alley], edges: &[Edge], best: f64) -> Option<Widest> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::geom::Corner;
+    use crate::geom::Vertex;
 
     #[test]
     fn a_brick_is_drilled_in_its_middle() {
         let brick = Ring::polygon([(0.0, 0.0), (6.0, 0.0), (6.0, 2.0), (0.0, 2.0)].map(Point::from));
-        let w = widest_circle(&brick);
+        let w = inscribed_circle(&brick);
         assert!((w.radius - 1.0).abs() < 1e-6);
         assert!((w.at - Point::new(3.0, 1.0)).hypot() < 1e-4, "{w:?}");
     }
 
-    /// Found by timing: a long opening with one round end was searched down to the last hair of its middle line.
+    /// Found by timing: a long opening with one round end was searched to full resolution along its medial axis.
     #[test]
     fn a_long_opening_with_a_round_end_is_drilled_in_its_middle() {
         let slot = Ring::new(vec![
-            Corner::new(0.0, 0.0, 0.0),
-            Corner::new(12.0, 0.0, 1.0),
-            Corner::new(12.0, 2.0, 0.0),
-            Corner::new(0.0, 2.0, 0.0),
+            Vertex::new(0.0, 0.0, 0.0),
+            Vertex::new(12.0, 0.0, 1.0),
+            Vertex::new(12.0, 2.0, 0.0),
+            Vertex::new(0.0, 2.0, 0.0),
         ]);
-        let w = widest_circle(&slot);
+        let w = inscribed_circle(&slot);
         assert!((w.radius - 1.0).abs() < 6e-4 && (w.at - Point::new(6.5, 1.0)).hypot() < 0.15, "{w:?}");
     }
 
-    /// Found by timing: no square's middle came within NEAR of the middle line, so that all of it was searched.
+    /// Found by timing: no square's middle came within NEAR of the medial axis, so that all of it was searched.
     #[test]
     fn a_slanting_slot_off_the_squares_is_found_at_once() {
-        let c = |x: f64, y: f64, bulge: f64| Corner::new(x, y, bulge);
+        let c = |x: f64, y: f64, bulge: f64| Vertex::new(x, y, bulge);
         let slot = Ring::new(vec![
             c(-6.13259177, -11.27976167, 0.0),
             c(-6.13259177, -17.18974038, 0.27225201),
@@ -236,7 +237,7 @@ mod tests {
             c(-5.21148211, -10.27580950, 0.0),
             c(-6.07401311, -11.13834029, 0.19891238),
         ]);
-        let w = widest_circle(&slot);
+        let w = inscribed_circle(&slot);
         assert!((w.radius - (6.13259177 - 4.87006113) / 2.0).abs() < 6e-4, "{w:?}");
         assert!((w.at - Point::new(-5.5013, -14.19)).hypot() < 0.1, "{w:?}");
     }
@@ -247,12 +248,12 @@ mod tests {
         let (s, c) = crate::geom::sin_cos_degrees(40.0);
         let bulge = libm::tan(20f64.to_radians());
         let sector = Ring::new(vec![
-            Corner::new(8.0 * c, -8.0 * s, 0.0),
-            Corner::new(10.0 * c, -10.0 * s, bulge),
-            Corner::new(10.0 * c, 10.0 * s, 0.0),
-            Corner::new(8.0 * c, 8.0 * s, -bulge),
+            Vertex::new(8.0 * c, -8.0 * s, 0.0),
+            Vertex::new(10.0 * c, -10.0 * s, bulge),
+            Vertex::new(10.0 * c, 10.0 * s, 0.0),
+            Vertex::new(8.0 * c, 8.0 * s, -bulge),
         ]);
-        let w = widest_circle(&sector);
+        let w = inscribed_circle(&sector);
         assert!((w.radius - 1.0).abs() < 6e-4 && (w.at - Point::new(9.0, 0.0)).hypot() < 0.15, "{w:?}");
     }
 
@@ -260,12 +261,12 @@ mod tests {
     #[test]
     fn a_keyhole_is_drilled_in_its_round() {
         let keyhole = Ring::new(vec![
-            Corner::new(0.0, -1.0, 0.0),
-            Corner::new(10.0, -1.0, libm::tan(75f64.to_radians())),
-            Corner::new(10.0, 1.0, 0.0),
-            Corner::new(0.0, 1.0, 0.0),
+            Vertex::new(0.0, -1.0, 0.0),
+            Vertex::new(10.0, -1.0, libm::tan(75f64.to_radians())),
+            Vertex::new(10.0, 1.0, 0.0),
+            Vertex::new(0.0, 1.0, 0.0),
         ]);
-        let w = widest_circle(&keyhole);
+        let w = inscribed_circle(&keyhole);
         assert!((w.radius - 2.0).abs() < 6e-4, "{w:?}");
         assert!((w.at - Point::new(10.0 + 3f64.sqrt(), 0.0)).hypot() < 0.01, "{w:?}");
     }
@@ -278,14 +279,14 @@ mod tests {
             let (s, c) = crate::geom::sin_cos_degrees(degrees);
             let bulge = libm::tan(degrees.to_radians() / 4.0);
             let sector = Ring::new(vec![
-                Corner::new(inner, 0.0, 0.0),
-                Corner::new(outer, 0.0, bulge),
-                Corner::new(outer * c, outer * s, 0.0),
-                Corner::new(inner * c, inner * s, -bulge),
+                Vertex::new(inner, 0.0, 0.0),
+                Vertex::new(outer, 0.0, bulge),
+                Vertex::new(outer * c, outer * s, 0.0),
+                Vertex::new(inner * c, inner * s, -bulge),
             ]);
             for ring in sector.rounded(0.1) {
-                let w = widest_circle(&ring);
-                assert!((ring.depth(w.at) - w.radius).abs() < 1e-9, "{degrees} {w:?}");
+                let w = inscribed_circle(&ring);
+                assert!((ring.signed_distance(w.at) - w.radius).abs() < 1e-9, "{degrees} {w:?}");
                 let b = ring.bounds();
                 let at = |i: i32, j: i32| {
                     Point::new(
@@ -293,8 +294,9 @@ mod tests {
                         b.y0 + b.height() * f64::from(j) / 60.0,
                     )
                 };
-                let deeper =
-                    (0..=60).flat_map(|i| (0..=60).map(move |j| (i, j))).map(|(i, j)| ring.depth(at(i, j)));
+                let deeper = (0..=60)
+                    .flat_map(|i| (0..=60).map(move |j| (i, j)))
+                    .map(|(i, j)| ring.signed_distance(at(i, j)));
                 assert!(deeper.fold(0.0, f64::max) <= w.radius + 6e-4, "{degrees} {w:?}");
             }
         }
@@ -306,14 +308,14 @@ mod tests {
         for radius in [20.0, 140.0, 900.0] {
             let bulge = libm::tan(libm::asin(1.0 / radius) / 2.0);
             let brick = Ring::new(vec![
-                Corner::new(0.0, 0.0, 0.0),
-                Corner::new(2.0, 0.0, 0.0),
-                Corner::new(2.0, 0.9, bulge),
-                Corner::new(0.0, 0.9, 0.0),
+                Vertex::new(0.0, 0.0, 0.0),
+                Vertex::new(2.0, 0.0, 0.0),
+                Vertex::new(2.0, 0.9, bulge),
+                Vertex::new(0.0, 0.9, 0.0),
             ]);
             // The arc's top over the middle of the floor: the circle between them.
             let rise = radius - (radius * radius - 1.0).sqrt();
-            let w = widest_circle(&brick);
+            let w = inscribed_circle(&brick);
             assert!((w.radius - (0.9 + rise) / 2.0).abs() < 6e-4, "{radius} {w:?}");
             assert!((w.at.x - 1.0).abs() < 0.3, "{radius} {w:?}");
         }
@@ -322,8 +324,8 @@ mod tests {
     #[test]
     fn a_half_disc() {
         // Radius 2: the widest circle has radius 1 and touches the chord's middle.
-        let half = Ring::new(vec![Corner::new(-2.0, 0.0, 0.0), Corner::new(2.0, 0.0, 1.0)]);
-        let w = widest_circle(&half);
+        let half = Ring::new(vec![Vertex::new(-2.0, 0.0, 0.0), Vertex::new(2.0, 0.0, 1.0)]);
+        let w = inscribed_circle(&half);
         assert!((w.radius - 1.0).abs() < 6e-4, "{w:?}");
         assert!((w.at - Point::new(0.0, 1.0)).hypot() < 0.03, "{w:?}");
     }

@@ -1,36 +1,41 @@
-//! Drawing a ring in and letting it out by a constant width, arcs kept as arcs.
+//! Inward and outward offsets of a ring by a constant width, arcs kept as arcs.
 
-use super::{Corner, Ring};
+use super::{Ring, Vertex};
 use cavalier_contours::polyline::{PlineSource, PlineSourceMut, Polyline};
 use kurbo::Point;
 
-/// Straight convex rings up to this many corners are drawn in exactly by half planes (cost grows with its square);
+/// Straight convex rings up to this many vertices are offset inwards exactly by half planes (cost grows with its square);
 /// larger would be slower than the general way, smaller would give up exactness for no gain.
-const FEW_CORNERS: usize = 48;
-/// Edges shorter than this are left out when corners are rounded, mm: a fifth of a micrometre, below what is printed.
+const FEW_VERTICES: usize = 48;
+/// Edges shorter than this are left out when vertices are rounded, mm: a fifth of a micrometre, below what is printed.
 /// Larger would show in gaps; smaller would keep folds that cross themselves in the last printed digit.
-const CRUMB: f64 = 2e-4;
-/// A ring drawn in to less than this area (mm2) has vanished: a speck a thousandth of a millimetre across.
-const SPECK: f64 = 1e-9;
+const SHORT: f64 = 2e-4;
+/// A ring offset to less than this area (mm2) has vanished: a sliver a thousandth of a millimetre across.
+const SLIVER: f64 = 1e-9;
 
 impl Ring {
-    /// The ring drawn in by `by` mm all round: every point of the inside at least `by` from the line. Corners that
-    /// point out stay sharp, corners that point in become arcs of radius `by`. Empty if nothing is left, several
+    /// The inward offset by `by` mm: every point of the inside at least `by` from the line. Vertices that
+    /// point out stay sharp, vertices that point in become arcs of radius `by`. Empty if nothing is left, several
     /// rings if a neck closes. Expects an anticlockwise simple ring; `by` of zero or less gives the ring itself.
     pub fn shrink(&self, by: f64) -> Vec<Ring> {
         if by <= 0.0 {
             return vec![self.clone()];
         }
-        if self.corners.len() <= FEW_CORNERS && self.is_straight_convex() {
+        if self.vertices.len() <= FEW_VERTICES && self.is_straight_convex() {
             return self.shrink_convex(by).into_iter().collect();
         }
         if let Some(ring) = self.as_circle().and_then(|(c, r)| (r > by).then(|| Ring::circle(c, r - by))) {
             return vec![ring];
         }
-        to_polyline(self).parallel_offset(by).iter().map(from_polyline).filter(|r| r.area() > SPECK).collect()
+        to_polyline(self)
+            .parallel_offset(by)
+            .iter()
+            .map(from_polyline)
+            .filter(|r| r.area() > SLIVER)
+            .collect()
     }
 
-    /// The ring let out by `by` mm all round; corners that point out become arcs of radius `by`, as a file leaves
+    /// The ring let out by `by` mm all round; vertices that point out become arcs of radius `by`, as a file leaves
     /// them. Should the ring close on itself, the outermost line is given.
     pub fn grow(&self, by: f64) -> Ring {
         if by <= 0.0 {
@@ -47,21 +52,28 @@ impl Ring {
             .unwrap_or_else(|| self.clone())
     }
 
-    /// Corners that point out rounded to `radius` as far as the ring has room: drawn in, then let out again.
+    /// What the ring's outward offset by `by` mm closes round without covering it: places outside the ring, farther than that from
+    /// it, that are cut off from the rest. Expects an anticlockwise ring; the answer runs anticlockwise too.
+    pub fn pockets(&self, by: f64) -> Vec<Ring> {
+        let offset = to_polyline(self).parallel_offset(-by);
+        offset.iter().map(from_polyline).filter(|r| r.area() < -SLIVER).map(|r| r.reversed()).collect()
+    }
+
+    /// Vertices that point out rounded to `radius` as far as the ring has room: offset inwards, then outwards again.
     /// Empty if the ring is nowhere that wide.
     pub fn rounded(&self, radius: f64) -> Vec<Ring> {
         // Trimmed rings bring edges of a few nanometres, which would come back as folds.
-        let clean = self.clone().without_crumbs();
+        let clean = self.clone().without_short_edges();
         if radius <= 0.0 {
             return vec![clean];
         }
         let drawn_in = clean.shrink(radius);
-        drawn_in.into_iter().map(|r| r.without_crumbs().grow(radius).without_crumbs()).collect()
+        drawn_in.into_iter().map(|r| r.without_short_edges().grow(radius).without_short_edges()).collect()
     }
 
     /// Centre and radius when the ring is one full circle.
     pub fn as_circle(&self) -> Option<(Point, f64)> {
-        match self.corners[..] {
+        match self.vertices[..] {
             [a, b] if (a.bulge - 1.0).abs() < 1e-12 && (b.bulge - 1.0).abs() < 1e-12 => {
                 Some((a.at.midpoint(b.at), (b.at - a.at).hypot() / 2.0))
             }
@@ -72,29 +84,29 @@ impl Ring {
 
 fn to_polyline(ring: &Ring) -> Polyline<f64> {
     let mut line = Polyline::new_closed();
-    for corner in &ring.corners {
-        line.add(corner.at.x, corner.at.y, corner.bulge);
+    for vertex in &ring.vertices {
+        line.add(vertex.at.x, vertex.at.y, vertex.bulge);
     }
     line
 }
 
 fn from_polyline(line: &Polyline<f64>) -> Ring {
-    Ring::new(line.iter_vertexes().map(|v| Corner::new(v.x, v.y, v.bulge)).collect())
+    Ring::new(line.iter_vertexes().map(|v| Vertex::new(v.x, v.y, v.bulge)).collect())
 }
 
 impl Ring {
-    /// Edges too short to be drawn (below [`CRUMB`]) taken out; the edge after one starts where it started.
-    fn without_crumbs(mut self) -> Ring {
-        let n = self.corners.len();
-        let mut kept: Vec<Corner> = Vec::with_capacity(n);
-        for corner in self.corners.drain(..) {
+    /// Edges too short to be drawn (below [`SHORT`]) taken out; the edge after one starts where it started.
+    fn without_short_edges(mut self) -> Ring {
+        let n = self.vertices.len();
+        let mut kept: Vec<Vertex> = Vec::with_capacity(n);
+        for vertex in self.vertices.drain(..) {
             match kept.last_mut() {
-                Some(last) if (corner.at - last.at).hypot() < CRUMB => last.bulge = corner.bulge,
-                _ => kept.push(corner),
+                Some(last) if (vertex.at - last.at).hypot() < SHORT => last.bulge = vertex.bulge,
+                _ => kept.push(vertex),
             }
         }
         if let (Some(first), Some(last)) = (kept.first().copied(), kept.last().copied()) {
-            if kept.len() > 2 && (first.at - last.at).hypot() < CRUMB {
+            if kept.len() > 2 && (first.at - last.at).hypot() < SHORT {
                 kept.pop();
             }
         }

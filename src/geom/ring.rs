@@ -6,16 +6,16 @@ use std::f64::consts::PI;
 
 /// A point of a ring and the edge that leaves it.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Corner {
+pub struct Vertex {
     pub at: Point,
-    /// tan(angle / 4) of the arc to the next corner; 0 for a straight edge.
+    /// tan(angle / 4) of the arc to the next vertex; 0 for a straight edge.
     pub bulge: f64,
 }
 
-/// A closed line of straight edges and arcs; the last corner's edge runs back to the first.
+/// A closed line of straight edges and arcs; the last vertex's edge runs back to the first.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct Ring {
-    pub corners: Vec<Corner>,
+    pub vertices: Vec<Vertex>,
 }
 
 /// A ring with rings cut out of it. The outer runs anticlockwise, the holes clockwise.
@@ -25,23 +25,23 @@ pub struct Region {
     pub holes: Vec<Ring>,
 }
 
-impl Corner {
+impl Vertex {
     pub fn new(x: f64, y: f64, bulge: f64) -> Self {
         Self { at: Point::new(x, y), bulge }
     }
 }
 
 impl Ring {
-    pub fn new(corners: Vec<Corner>) -> Self {
-        Self { corners }
+    pub fn new(vertices: Vec<Vertex>) -> Self {
+        Self { vertices }
     }
 
     /// Straight edges through `points`.
     pub fn polygon(points: impl IntoIterator<Item = Point>) -> Self {
-        Self { corners: points.into_iter().map(|at| Corner { at, bulge: 0.0 }).collect() }
+        Self { vertices: points.into_iter().map(|at| Vertex { at, bulge: 0.0 }).collect() }
     }
 
-    /// The four sides of a box, from its lower left corner.
+    /// The four sides of a box, from its lower left vertex.
     pub fn rectangle(r: Rect) -> Self {
         Self::polygon([(r.x0, r.y0), (r.x1, r.y0), (r.x1, r.y1), (r.x0, r.y1)].map(Point::from))
     }
@@ -49,32 +49,32 @@ impl Ring {
     /// A circle as two half-circle arcs, anticlockwise, starting at its right.
     pub fn circle(centre: Point, radius: f64) -> Self {
         let r = Vec2::new(radius, 0.0);
-        Self { corners: vec![Corner { at: centre + r, bulge: 1.0 }, Corner { at: centre - r, bulge: 1.0 }] }
+        Self { vertices: vec![Vertex { at: centre + r, bulge: 1.0 }, Vertex { at: centre - r, bulge: 1.0 }] }
     }
 
     pub fn is_empty(&self) -> bool {
-        self.corners.is_empty()
+        self.vertices.is_empty()
     }
 
     /// The edges in order.
     pub fn edges(&self) -> impl ExactSizeIterator<Item = Edge> + Clone + '_ {
-        let n = self.corners.len();
+        let n = self.vertices.len();
         (0..n).map(move |i| self.edge(i))
     }
 
-    /// The ring's line seen from its first corner, in steps of `step` (mm, and bulge): the same numbers for rings that differ
+    /// The ring's line seen from its first vertex, in steps of `step` (mm, and bulge): the same numbers for rings that differ
     /// only in place.
     pub fn shape(&self, step: f64) -> impl Iterator<Item = i64> + '_ {
-        let first = self.corners.first().map_or(Point::ORIGIN, |c| c.at);
+        let first = self.vertices.first().map_or(Point::ORIGIN, |c| c.at);
         let steps = move |v: f64| (v / step).round() as i64;
-        self.corners.iter().flat_map(move |c| [c.at.x - first.x, c.at.y - first.y, c.bulge].map(steps))
+        self.vertices.iter().flat_map(move |c| [c.at.x - first.x, c.at.y - first.y, c.bulge].map(steps))
     }
 
-    /// Edge `i`, leaving corner `i`.
+    /// Edge `i`, leaving vertex `i`.
     pub fn edge(&self, i: usize) -> Edge {
-        let corner = self.corners[i];
-        let next = self.corners[(i + 1) % self.corners.len()];
-        Edge::between(corner.at, corner.bulge, next.at)
+        let vertex = self.vertices[i];
+        let next = self.vertices[(i + 1) % self.vertices.len()];
+        Edge::between(vertex.at, vertex.bulge, next.at)
     }
 
     /// Signed area, mm2; positive anticlockwise. Exact for arcs (chord polygon plus circle segments).
@@ -82,24 +82,24 @@ impl Ring {
         self.moments().0
     }
 
-    /// Distance round, mm.
-    pub fn length(&self) -> f64 {
+    /// Perimeter, mm.
+    pub fn perimeter(&self) -> f64 {
         self.edges().map(|e| e.length()).sum()
     }
 
-    /// Balance point; the first corner for an empty area.
-    pub fn middle(&self) -> Point {
+    /// Centroid; the first vertex for an empty area.
+    pub fn centroid(&self) -> Point {
         let (area, m) = self.moments();
-        match self.corners.first() {
+        match self.vertices.first() {
             Some(first) if area.abs() > 1e-12 => first.at + m / area,
             Some(first) => first.at,
             None => Point::ORIGIN,
         }
     }
 
-    /// Area and first moment about the first corner.
+    /// Area and first moment about the first vertex.
     fn moments(&self) -> (f64, Vec2) {
-        let Some(first) = self.corners.first() else { return (0.0, Vec2::ZERO) };
+        let Some(first) = self.vertices.first() else { return (0.0, Vec2::ZERO) };
         let origin = first.at;
         let mut area = 0.0;
         let mut moment = Vec2::ZERO;
@@ -110,7 +110,7 @@ impl Ring {
             moment += (a + b) * (part / 3.0);
             if let Edge::Arc { centre, radius, .. } = edge {
                 let (start, sweep) = (edge.start(), edge.sweep());
-                // Circle segment between chord and arc; its balance point lies on the middle radius.
+                // Circle segment between chord and arc; its centroid lies on the middle radius.
                 let segment = 0.5 * radius * radius * (sweep - libm::sin(sweep));
                 area += segment;
                 let half = sweep / 2.0;
@@ -135,12 +135,12 @@ impl Ring {
         }
     }
 
-    pub fn shifted(&self, by: Vec2) -> Self {
-        Self { corners: self.corners.iter().map(|c| Corner { at: c.at + by, bulge: c.bulge }).collect() }
+    pub fn translated(&self, by: Vec2) -> Self {
+        Self { vertices: self.vertices.iter().map(|c| Vertex { at: c.at + by, bulge: c.bulge }).collect() }
     }
 
     /// Turned about the origin, degrees anticlockwise.
-    pub fn turned(&self, degrees: f64) -> Self {
+    pub fn rotated(&self, degrees: f64) -> Self {
         let (s, c) = sin_cos_degrees(degrees);
         self.map(|p| Point::new(p.x * c - p.y * s, p.x * s + p.y * c))
     }
@@ -157,25 +157,25 @@ impl Ring {
 
     /// The same line run the other way.
     pub fn reversed(&self) -> Self {
-        let n = self.corners.len();
-        let corners = (0..n)
+        let n = self.vertices.len();
+        let vertices = (0..n)
             .map(|i| {
-                let at = self.corners[n - 1 - i].at;
-                let bulge = -self.corners[(2 * n - 2 - i) % n].bulge;
-                Corner { at, bulge }
+                let at = self.vertices[n - 1 - i].at;
+                let bulge = -self.vertices[(2 * n - 2 - i) % n].bulge;
+                Vertex { at, bulge }
             })
             .collect();
-        Self { corners }
+        Self { vertices }
     }
 
-    /// The same line started at corner `k`.
+    /// The same line started at vertex `k`.
     pub fn started_at(&self, k: usize) -> Self {
-        let mut corners = self.corners.clone();
-        if !corners.is_empty() {
-            let k = k % corners.len();
-            corners.rotate_left(k);
+        let mut vertices = self.vertices.clone();
+        if !vertices.is_empty() {
+            let k = k % vertices.len();
+            vertices.rotate_left(k);
         }
-        Self { corners }
+        Self { vertices }
     }
 
     /// Anticlockwise, whichever way it ran.
@@ -188,19 +188,19 @@ impl Ring {
     }
 
     fn map(&self, f: impl Fn(Point) -> Point) -> Self {
-        Self { corners: self.corners.iter().map(|c| Corner { at: f(c.at), bulge: c.bulge }).collect() }
+        Self { vertices: self.vertices.iter().map(|c| Vertex { at: f(c.at), bulge: c.bulge }).collect() }
     }
 
     fn with_bulges_turned(mut self) -> Self {
-        for corner in &mut self.corners {
-            corner.bulge = -corner.bulge;
+        for vertex in &mut self.vertices {
+            vertex.bulge = -vertex.bulge;
         }
         self
     }
 
     /// Points along the ring, arcs cut into chords that stay within `tolerance` mm of them.
     pub fn flatten(&self, tolerance: f64) -> Vec<Point> {
-        let mut points = Vec::with_capacity(self.corners.len());
+        let mut points = Vec::with_capacity(self.vertices.len());
         for edge in self.edges() {
             points.push(edge.from());
             if let Edge::Arc { radius, .. } = edge {
@@ -219,9 +219,9 @@ impl Ring {
     /// `tests/geometry.rs`).
     pub fn to_path(&self) -> BezPath {
         let mut path = BezPath::new();
-        let Some(first) = self.corners.first() else { return path };
+        let Some(first) = self.vertices.first() else { return path };
         path.move_to(first.at);
-        let n = self.corners.len();
+        let n = self.vertices.len();
         for (i, edge) in self.edges().enumerate() {
             match edge {
                 Edge::Line { to, .. } => {
@@ -287,8 +287,8 @@ mod tests {
     fn circle_measures() {
         let ring = Ring::circle(Point::new(3.0, -2.0), 5.0);
         assert!((ring.area() - PI * 25.0).abs() < 1e-12);
-        assert!((ring.length() - 2.0 * PI * 5.0).abs() < 1e-12);
-        assert!((ring.middle() - Point::new(3.0, -2.0)).hypot() < 1e-12);
+        assert!((ring.perimeter() - 2.0 * PI * 5.0).abs() < 1e-12);
+        assert!((ring.centroid() - Point::new(3.0, -2.0)).hypot() < 1e-12);
         let b = ring.bounds();
         assert!((b.x1 - 8.0).abs() < 1e-12 && (b.y0 + 7.0).abs() < 1e-12);
     }
@@ -296,16 +296,16 @@ mod tests {
     #[test]
     fn reversing_and_mirroring_keep_what_is_measured() {
         let ring = Ring::new(vec![
-            Corner::new(0.0, 0.0, 0.3),
-            Corner::new(4.0, 0.5, -0.2),
-            Corner::new(5.0, 4.0, 0.0),
-            Corner::new(-1.0, 3.0, 0.1),
+            Vertex::new(0.0, 0.0, 0.3),
+            Vertex::new(4.0, 0.5, -0.2),
+            Vertex::new(5.0, 4.0, 0.0),
+            Vertex::new(-1.0, 3.0, 0.1),
         ]);
         assert!((ring.area() + ring.reversed().area()).abs() < 1e-12);
         assert!((ring.area() - ring.mirrored().area()).abs() < 1e-12);
         assert_eq!(ring.reversed().reversed(), ring);
-        assert!((ring.middle() - ring.reversed().middle()).hypot() < 1e-12);
-        let m = ring.mirrored().middle();
-        assert!((m.x + ring.middle().x).abs() < 1e-12 && (m.y - ring.middle().y).abs() < 1e-12);
+        assert!((ring.centroid() - ring.reversed().centroid()).hypot() < 1e-12);
+        let m = ring.mirrored().centroid();
+        assert!((m.x + ring.centroid().x).abs() < 1e-12 && (m.y - ring.centroid().y).abs() < 1e-12);
     }
 }

@@ -55,7 +55,9 @@ pub struct Job {
     pub title: String,
     pub units: LengthUnit,
     pub skill: Skill,
+    /// Single pieces to make: a pair is two of them.
     pub pieces: u32,
+    /// Left and right, mirrored.
     pub pair: bool,
     pub sheet: Sheet,
     pub outline: OutlineSpec,

@@ -55,8 +55,8 @@ fn walk(top: &Section, file: &str, files: &NamedFiles, settings: &Settings) -> O
     let skills = [("first", Skill::First), ("practised", Skill::Practised), ("fine-work", Skill::FineWork)];
     let skill = top.choice("skill", &skills).unwrap_or(Skill::First);
     let title = top.text("title");
-    let pieces = top.whole("pieces", &PIECES);
-    let pair = top.yes("pair");
+    let pair = top.yes("pair").unwrap_or(false);
+    let pieces = pieces(top, pair);
 
     let sheet_section = top.need("sheet", top.table("sheet"), "add [sheet] with metal = \"copper\"");
     let thickness = sheet_section.as_ref().and_then(bench::thickness);
@@ -125,8 +125,8 @@ fn walk(top: &Section, file: &str, files: &NamedFiles, settings: &Settings) -> O
         title: title.map_or_else(|| stem(file).to_string(), str::to_string),
         units,
         skill,
-        pieces: pieces.unwrap_or(1),
-        pair: pair.unwrap_or(false),
+        pieces: pieces?,
+        pair,
         sheet: sheet?,
         outline: outline?,
         pattern: pattern?,
@@ -143,6 +143,21 @@ fn walk(top: &Section, file: &str, files: &NamedFiles, settings: &Settings) -> O
         rates,
         wish,
     })
+}
+
+/// Single pieces to make. A pair is two of them, so an odd number of a pair is refused.
+fn pieces(top: &Section, pair: bool) -> Option<u32> {
+    let each = if pair { 2 } else { 1 };
+    if !top.has("pieces") {
+        return Some(each);
+    }
+    let pieces = top.whole("pieces", &PIECES)?;
+    if pieces % each != 0 {
+        let todo = format!("write pieces = {}, or leave pieces out for one pair", 2 * pieces);
+        top.refuse("pieces", format!("a pair is two pieces, and pieces = {pieces} is odd"), todo);
+        return None;
+    }
+    Some(pieces)
 }
 
 /// `least` is the border of a job that names none.

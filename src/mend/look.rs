@@ -1,6 +1,6 @@
 //! How much the look of a piece changes: what people see from arm's length.
 
-use crate::geom::{cut, Cut, Region};
+use crate::geom::{boolean, BooleanOp, Region};
 use crate::openings::{Opening, Piece};
 
 /// Openings whose middles and sizes agree within this are the same opening, mm.
@@ -31,7 +31,8 @@ pub fn look(before: &Piece, after: &Piece) -> Look {
     let (a, b): (Vec<Region>, Vec<Region>) =
         (old.iter().map(region).collect(), new.iter().map(region).collect());
     let area = |r: &[Region]| r.iter().map(Region::area).sum::<f64>();
-    let both = if a.is_empty() || b.is_empty() { 0.0 } else { area(&cut(&a, Cut::Within, &b)) };
+    let both =
+        if a.is_empty() || b.is_empty() { 0.0 } else { area(&boolean(&a, BooleanOp::Intersection, &b)) };
     let moved = area(&a) + area(&b) - 2.0 * both;
     let changed = old.len().max(new.len());
     Look {
@@ -44,15 +45,15 @@ pub fn look(before: &Piece, after: &Piece) -> Look {
 /// Openings of `of` that `other` does not have just so.
 fn unmatched<'a>(of: &'a Piece, other: &Piece) -> Vec<&'a Opening> {
     let mut there: Vec<&Opening> = other.openings.iter().collect();
-    there.sort_by(|a, b| a.middle.x.total_cmp(&b.middle.x));
+    there.sort_by(|a, b| a.centroid.x.total_cmp(&b.centroid.x));
     of.openings
         .iter()
         .filter(|o| {
-            let from = there.partition_point(|t| t.middle.x < o.middle.x - SAME);
-            !there[from..].iter().take_while(|t| t.middle.x <= o.middle.x + SAME).any(|t| {
-                (t.middle - o.middle).hypot() <= SAME
-                    && (t.round.get() - o.round.get()).abs() <= SAME
-                    && (t.area - o.area).abs() <= SAME * o.round.get()
+            let from = there.partition_point(|t| t.centroid.x < o.centroid.x - SAME);
+            !there[from..].iter().take_while(|t| t.centroid.x <= o.centroid.x + SAME).any(|t| {
+                (t.centroid - o.centroid).hypot() <= SAME
+                    && (t.perimeter.get() - o.perimeter.get()).abs() <= SAME
+                    && (t.area - o.area).abs() <= SAME * o.perimeter.get()
             })
         })
         .collect()

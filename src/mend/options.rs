@@ -2,8 +2,8 @@
 
 use super::change::{blunted, bridges, down, near, resized, up, Change};
 use crate::checks::{
-    blade_with_teeth, border_limit, bridge_limit, out_of_reach, seam_solder, smaller_drill, Bridge, Side,
-    Verdict,
+    blade_with_teeth, border_limit, bridge_limit, out_of_reach, seam_solder, smaller_drill, Bridge, Check,
+    Quantity, Side, Verdict, WidthRule,
 };
 use crate::geom::{Point, Rect};
 use crate::job::{AtBorder, CentreChoice, Job, PatternSource, Temper};
@@ -24,21 +24,27 @@ const CLOSED_SHARE: f64 = 0.2;
 /// Lists of changes worth trying against one verdict, in the order to try them.
 pub(super) fn options(verdict: &Verdict, job: &Job, work: &Work) -> Vec<Vec<Change>> {
     match verdict.check {
-        "bridge-width" => bridge_width(job, work),
-        "border-width" => border_width(job, work),
-        "drill-fit" => drill_fit(job, work),
-        "blade-fit" => blade_fit(job, work),
-        "blade-teeth" => blade_teeth(job),
-        "opening-size" => wider_openings(job, work, verdict.limit.unwrap_or(0.0)),
-        "frame-reach" => frame_reach(verdict),
-        "loose-metal" => loose_metal(job, work),
-        "tongue" => tongue(job),
-        "bridge-strength" => bridge_strength(job, work, verdict),
-        "bridge-heat" => bridge_heat(job, work),
-        "heavy-spot" => heavy_spot(job),
-        "hang" => super::hanging::options(job, work),
-        "solder-steps" => solder_steps(job),
-        _ => Vec::new(),
+        Check::BridgeWidth => bridge_width(job, work),
+        Check::BorderWidth => border_width(job, work),
+        Check::DrillFit => drill_fit(job, work),
+        Check::BladeFit => blade_fit(job, work),
+        Check::BladeTeeth => blade_teeth(job),
+        Check::OpeningSize => wider_openings(job, work, verdict.limit.map_or(0.0, Quantity::value)),
+        Check::FrameReach => frame_reach(verdict),
+        Check::LooseMetal => loose_metal(job, work),
+        Check::Tongue => tongue(job),
+        Check::BridgeStrength => bridge_strength(job, work, verdict),
+        Check::BridgeHeat => bridge_heat(job, work),
+        Check::SolidPatch => solid_patch(job),
+        Check::Hang => super::hanging::options(job, work),
+        Check::SolderSteps => solder_steps(job),
+        Check::HeldByOne
+        | Check::BorderFit
+        | Check::RingFit
+        | Check::StockFit
+        | Check::Weight
+        | Check::Hours
+        | Check::PaperFit => Vec::new(),
     }
 }
 
@@ -128,7 +134,7 @@ fn bridge_width(job: &Job, work: &Work) -> Vec<Vec<Change>> {
     let mut all = Vec::new();
     let need = bridge_limit(job);
     let thinnest = work.graph.bridges.iter().find(|b| b.is_between_openings());
-    if need.because.starts_with("the blade binds") {
+    if need.rule == WidthRule::Blade {
         let finished = thinnest.map_or(0.0, |b| b.finished.get());
         let finer = blades().iter().rev().find(|b| 2.0 * b.kerf <= finished + JUST_PASSED);
         all.extend(finer.map(|b| vec![Change::Blade(b.clone(), job.saw.drill.max(Mm(b.hole)))]));
@@ -281,7 +287,7 @@ fn blade_teeth(job: &Job) -> Vec<Vec<Change>> {
 }
 
 fn frame_reach(verdict: &Verdict) -> Vec<Vec<Change>> {
-    let deep = verdict.measured.map(|m| ((m - 1e-6) / 10.0).ceil() * 10.0);
+    let deep = verdict.measured.map(|m| ((m.value() - 1e-6) / 10.0).ceil() * 10.0);
     deep.filter(|d| *d <= DEEPEST_FRAME).map(|d| vec![Change::FrameDepth(Mm(d))]).into_iter().collect()
 }
 
@@ -318,7 +324,10 @@ fn bridge_strength(job: &Job, work: &Work, verdict: &Verdict) -> Vec<Vec<Change>
     let soft = job.sheet.temper == Temper::Soft;
     let harder = || soft.then_some(Change::Temper(Temper::HalfHard));
     let mut all: Vec<Vec<Change>> = harder().into_iter().map(|c| vec![c]).collect();
-    let (Some(stress), Some(limit)) = (verdict.measured, verdict.limit) else { return all };
+    let (Some(Quantity::Stress(stress)), Some(Quantity::Stress(limit))) = (verdict.measured, verdict.limit)
+    else {
+        return all;
+    };
     let (bridge, pitch) = (job.pattern.least_bridge().get(), work.piece.resolved.pitch.get());
     let clean_up = 2.0 * job.saw.clean_up.get();
     // Stress falls as the finished width grows and as the pitch shrinks.
@@ -373,7 +382,7 @@ fn solder_steps(job: &Job) -> Vec<Vec<Change>> {
     free.into_iter().chain(others).collect()
 }
 
-fn heavy_spot(job: &Job) -> Vec<Vec<Change>> {
+fn solid_patch(job: &Job) -> Vec<Vec<Change>> {
     let mut all = Vec::new();
     for how in [AtBorder::Trim, AtBorder::Join] {
         if job.pattern.at_border != how {

@@ -2,8 +2,8 @@
 
 use super::change::{in_words, Change};
 use super::options::options;
-use crate::checks::{Level, Verdict};
-use crate::job::Job;
+use crate::checks::{Check, Level, Verdict};
+use crate::job::{Job, LengthUnit};
 use crate::work::{work as do_work, Work};
 use std::rc::Rc;
 
@@ -19,7 +19,7 @@ const BUDGET: usize = 60_000;
 pub fn with_remedies(job: &Job, work: &Work) -> Vec<Verdict> {
     let mut tries = Tries::new(job, work, BUDGET.max(3 * work.piece.openings.len()));
     let mut verdicts = work.verdicts.clone();
-    for verdict in verdicts.iter_mut().filter(|v| v.level > Level::Good && v.remedy.is_none()) {
+    for verdict in verdicts.iter_mut().filter(|v| v.level.is_fault() && v.remedy.is_none()) {
         let why = if work.piece.openings.len() > MOST_TRIED {
             format!("no remedy is tried above {MOST_TRIED} openings")
         } else {
@@ -31,12 +31,13 @@ pub fn with_remedies(job: &Job, work: &Work) -> Vec<Verdict> {
                 Err(why) => why,
             }
         };
-        verdict.because = format!("{}; {why}", verdict.because);
+        verdict.no_remedy = why;
     }
     verdicts
 }
 
 fn remedy(work: &Work, verdict: &Verdict, tries: &mut Tries) -> Result<String, String> {
+    let units = tries.job.units;
     let mut second_best = None;
     let list = options(verdict, tries.job, work);
     if list.is_empty() {
@@ -53,9 +54,9 @@ fn remedy(work: &Work, verdict: &Verdict, tries: &mut Tries) -> Result<String, S
             continue;
         }
         match worse(work, &after) {
-            None => return Ok(offer(&changes, &after, verdict, None)),
+            None => return Ok(offer(&changes, &after, verdict, None, units)),
             Some(new) if second_best.is_none() => {
-                second_best = Some(offer(&changes, &after, verdict, Some(new)));
+                second_best = Some(offer(&changes, &after, verdict, Some(new), units));
             }
             Some(_) => {}
         }
@@ -106,7 +107,7 @@ impl<'a> Tries<'a> {
     }
 }
 
-fn of_check(work: &Work, check: &str, least: Level) -> usize {
+fn of_check(work: &Work, check: Check, least: Level) -> usize {
     work.verdicts.iter().filter(|v| v.check == check && v.level >= least).count()
 }
 
@@ -122,13 +123,20 @@ fn clears(before: &Work, after: &Work, verdict: &Verdict) -> bool {
 /// A caution that was not there before.
 fn worse<'a>(before: &Work, after: &'a Work) -> Option<&'a Verdict> {
     after.verdicts.iter().find(|v| {
-        v.level > Level::Good
+        v.level.is_fault()
             && of_check(after, v.check, Level::Caution) > of_check(before, v.check, Level::Caution)
     })
 }
 
-fn offer(changes: &[Change], after: &Work, verdict: &Verdict, new: Option<&Verdict>) -> String {
-    let then = after.verdicts.iter().find(|v| v.check == verdict.check).map_or("", |v| v.says.as_str());
-    let but = new.map(|v| format!("; but: {}", v.says)).unwrap_or_default();
+fn offer(
+    changes: &[Change],
+    after: &Work,
+    verdict: &Verdict,
+    new: Option<&Verdict>,
+    units: LengthUnit,
+) -> String {
+    let then =
+        after.verdicts.iter().find(|v| v.check == verdict.check).map_or(String::new(), |v| v.says(units));
+    let but = new.map(|v| format!("; but: {}", v.says(units))).unwrap_or_default();
     format!("{} (tried: {then}{but})", in_words(changes))
 }

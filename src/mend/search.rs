@@ -4,8 +4,8 @@ use super::change::{in_words, Change};
 use super::look::{look, Look};
 use super::options::{bigger, options};
 use super::remedy::{Tries, MOST_TRIED};
-use crate::checks::{bridge_limit, count, Level, Verdict};
-use crate::job::Job;
+use crate::checks::{bridge_limit, count, Check, Level, Verdict};
+use crate::job::{Job, LengthUnit};
 use crate::units::{plain, JUST_PASSED};
 use crate::work::Work;
 use std::rc::Rc;
@@ -96,7 +96,7 @@ pub fn mend(job: &Job, work: &Work, cautions_too: bool) -> Mended {
     let mut candidates = search.found;
     candidates.sort_by(|a, b| rank(a).partial_cmp(&rank(b)).unwrap_or(std::cmp::Ordering::Equal));
     let best = candidates.first().filter(|c| c.clears).cloned();
-    let says = summary(&candidates, &open);
+    let says = summary(&candidates, &open, job.units);
     Mended { candidates, best, sound: false, says, finer_hand: finer_hand(job, work) }
 }
 
@@ -235,7 +235,7 @@ fn line(changes: &[Change], look: &Look, before: &Figures, after: &Figures) -> S
     parts.join("; ")
 }
 
-fn summary(candidates: &[Candidate], open: &[Verdict]) -> String {
+fn summary(candidates: &[Candidate], open: &[Verdict], units: LengthUnit) -> String {
     let cleared = candidates.iter().filter(|c| c.clears).count();
     if let Some(best) = candidates.first().filter(|c| c.clears) {
         let ways = if cleared == 1 { "1 way clears".to_string() } else { format!("{cleared} ways clear") };
@@ -243,7 +243,7 @@ fn summary(candidates: &[Candidate], open: &[Verdict]) -> String {
         let last = if grown { "nothing that keeps the outline's size does; " } else { "" };
         return format!("{ways} everything; {last}the least change is {}", best.says);
     }
-    let mut checks: Vec<&str> = Vec::new();
+    let mut checks: Vec<Check> = Vec::new();
     let left = candidates.first().map_or(open, |c| &c.left);
     for v in left {
         if !checks.contains(&v.check) {
@@ -255,8 +255,9 @@ fn summary(candidates: &[Candidate], open: &[Verdict]) -> String {
         n => format!("nothing tried clears everything ({n} ways); nearest is {}", candidates[0].says),
     };
     // The verdict itself says what would do where no drawing does: a deeper frame, another solder, metal kept.
-    let first = left.first().map_or("", |v| v.says.as_str());
-    format!("{tried}; what is left: {}: {first}", checks.join(", "))
+    let first = left.first().map_or(String::new(), |v| v.says(units));
+    let names: Vec<&str> = checks.into_iter().map(Check::name).collect();
+    format!("{tried}; what is left: {}: {first}", names.join(", "))
 }
 
 /// Half the clean-up: what it would leave of the thinnest bridge if that is too thin now.

@@ -3,7 +3,7 @@
 use super::open::{open, pierceable, tried, Opened};
 use super::Opening;
 use crate::error::Error;
-use crate::geom::{boxes_apart2, Boundary, Rect};
+use crate::geom::{box_distance2, Boundary, Rect};
 use crate::job::{AtBorder, Job, PatternSource};
 use crate::outline::Outline;
 use crate::pattern::{fitted, Fitted, Laid};
@@ -99,8 +99,8 @@ fn narrowest_gap(openings: &[Opening], reach: f64) -> f64 {
     for (i, (b, one)) in boxes.iter().enumerate() {
         for (c, other) in boxes[i + 1..].iter().take_while(|(c, _)| c.x0 <= b.x1 + reach) {
             // Two of the pattern's own shapes stand as the pattern has them.
-            if (one.shape.is_none() || other.shape.is_none()) && boxes_apart2(*b, *c) <= reach * reach {
-                least = least.min(one.ring.gap(&other.ring).width);
+            if (one.shape.is_none() || other.shape.is_none()) && box_distance2(*b, *c) <= reach * reach {
+                least = least.min(one.ring.closest(&other.ring).distance);
             }
         }
     }

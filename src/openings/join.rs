@@ -2,7 +2,7 @@
 
 use super::open::{bridge_of, pierceable};
 use super::{LeftSolid, Opening};
-use crate::geom::{boxes_apart2, cut, Boundary, Cut, Rect, Region, Ring};
+use crate::geom::{boolean, box_distance2, BooleanOp, Boundary, Rect, Region, Ring};
 use crate::job::Job;
 use crate::outline::Outline;
 use crate::pattern::Laid;
@@ -23,7 +23,7 @@ pub(super) fn join_small(
     if laid.motif {
         return; // Motifs share no edges.
     }
-    let raw = |c: usize| laid.kinds[laid.cells[c].kind].shifted(laid.cells[c].at);
+    let raw = |c: usize| laid.kinds[laid.cells[c].kind].translated(laid.cells[c].at);
     let mut boxes: Vec<(usize, Rect)> = Vec::new();
     for (c, _) in openings.iter() {
         boxes.push((*c, raw(*c).bounds()));
@@ -41,7 +41,7 @@ pub(super) fn join_small(
         }
         let ring = raw(c);
         let bounds = ring.bounds();
-        let touches = |(_, b): &&(usize, Rect)| boxes_apart2(*b, bounds) < SHARED * SHARED;
+        let touches = |(_, b): &&(usize, Rect)| box_distance2(*b, bounds) < SHARED * SHARED;
         let near: Vec<&(usize, Rect)> = boxes.iter().filter(touches).collect();
         let field = field_about(outline, near.iter().fold(bounds, |all, (_, b)| all.union(*b)));
         let inside = within(&ring, &field);
@@ -85,17 +85,17 @@ pub(super) fn join_small(
 /// What of the field lies about some cells: cutting them to it costs no more than they need.
 fn field_about(outline: &Outline, cells: Rect) -> Vec<Region> {
     let about = Ring::rectangle(cells.inflate(ABOUT, ABOUT));
-    cut(&outline.field, Cut::Within, &[Region::new(about, Vec::new())])
+    boolean(&outline.field, BooleanOp::Intersection, &[Region::new(about, Vec::new())])
 }
 
 fn within(cell: &Ring, field: &[Region]) -> Vec<Region> {
-    cut(&[Region::new(cell.clone(), Vec::new())], Cut::Within, field)
+    boolean(&[Region::new(cell.clone(), Vec::new())], BooleanOp::Intersection, field)
 }
 
 /// Length of edge that two cells cut to the field have in common, mm: half of what joining them saves.
 fn shared_edge(a: &[Region], b: &[Region]) -> f64 {
-    let round = |regions: &[Region]| regions.iter().map(|r| r.outer.length()).sum::<f64>();
-    (round(a) + round(b) - round(&cut(a, Cut::Join, b))) / 2.0
+    let round = |regions: &[Region]| regions.iter().map(|r| r.outer.perimeter()).sum::<f64>();
+    (round(a) + round(b) - round(&boolean(a, BooleanOp::Union, b))) / 2.0
 }
 
 /// Whether an opening takes at least half of what the field leaves of a cell drawn in: rounding the corners of a narrow
@@ -103,8 +103,8 @@ fn shared_edge(a: &[Region], b: &[Region]) -> f64 {
 fn takes_most(opening: &Ring, cell: &Ring, bridge: f64, field: &[Region]) -> bool {
     let drawn: Vec<Region> =
         cell.shrink(bridge / 2.0).into_iter().map(|r| Region::new(r, Vec::new())).collect();
-    let left = cut(&drawn, Cut::Within, field);
-    let taken = cut(&left, Cut::Within, &[Region::new(opening.clone(), Vec::new())]);
+    let left = boolean(&drawn, BooleanOp::Intersection, field);
+    let taken = boolean(&left, BooleanOp::Intersection, &[Region::new(opening.clone(), Vec::new())]);
     let area = |regions: &[Region]| regions.iter().map(Region::area).sum::<f64>();
     area(&taken) >= 0.5 * area(&left)
 }
@@ -112,14 +112,14 @@ fn takes_most(opening: &Ring, cell: &Ring, bridge: f64, field: &[Region]) -> boo
 /// The opening of several cells taken as one, if it comes out as one that can be pierced.
 fn joined(job: &Job, field: &[Region], bridge: f64, cells: &[Ring]) -> Option<Opening> {
     let regions: Vec<Region> = cells.iter().map(|r| Region::new(r.clone(), Vec::new())).collect();
-    let mut whole = cut(&regions, Cut::Join, &[]).into_iter();
+    let mut whole = boolean(&regions, BooleanOp::Union, &[]).into_iter();
     let (first, more) = (whole.next()?, whole.next());
     if more.is_some() || !first.holes.is_empty() {
         return None;
     }
     let drawn: Vec<Region> =
         first.outer.shrink(bridge / 2.0).into_iter().map(|r| Region::new(r, Vec::new())).collect();
-    let mut bits = cut(&drawn, Cut::Within, field).into_iter();
+    let mut bits = boolean(&drawn, BooleanOp::Intersection, field).into_iter();
     let (bit, more) = (bits.next()?, bits.next());
     if more.is_some() || !bit.holes.is_empty() {
         return None;

@@ -1,7 +1,7 @@
 //! What can be said of one opening by itself.
 
 use super::Opening;
-use crate::geom::{widest_circle, Ring, Vec2};
+use crate::geom::{inscribed_circle, Ring, Vec2};
 use crate::units::Mm;
 
 /// A turn in the line sharper than this (radians, 30 degrees) is a corner the blade cannot follow in one go.
@@ -24,14 +24,14 @@ pub fn corners_of(ring: &Ring) -> Vec<(usize, f64)> {
 impl Opening {
     /// Measures a ring as an opening that has no number yet.
     pub(super) fn of(ring: Ring, trimmed: bool) -> Opening {
-        let widest = widest_circle(&ring);
+        let widest = inscribed_circle(&ring);
         Opening {
             n: 0,
             drill_at: widest.at,
             widest: Mm(2.0 * widest.radius),
             area: ring.area(),
-            round: Mm(ring.length()),
-            middle: ring.middle(),
+            perimeter: Mm(ring.perimeter()),
+            centroid: ring.centroid(),
             corners: corners_of(&ring).len(),
             ring,
             trimmed,
@@ -40,11 +40,11 @@ impl Opening {
     }
 
     /// The same opening elsewhere.
-    pub(super) fn shifted(&self, by: Vec2) -> Opening {
+    pub(super) fn translated(&self, by: Vec2) -> Opening {
         Opening {
-            ring: self.ring.shifted(by),
+            ring: self.ring.translated(by),
             drill_at: self.drill_at + by,
-            middle: self.middle + by,
+            centroid: self.centroid + by,
             ..self.clone_without_ring()
         }
     }

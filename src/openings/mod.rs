@@ -39,10 +39,10 @@ pub struct Opening {
     pub widest: Mm,
     /// mm2.
     pub area: f64,
-    /// Distance round.
-    pub round: Mm,
-    /// Balance point.
-    pub middle: Point,
+    /// Perimeter of the drawn edge.
+    pub perimeter: Mm,
+    /// Centroid.
+    pub centroid: Point,
     /// Corners sharper than the saw can turn (more than 30 degrees of turn at a point).
     pub corners: usize,
     /// Cut by the border, a window or a kept place.

@@ -6,7 +6,7 @@ use super::score::Score;
 use super::sequence::number;
 use super::{LeftSolid, Opening, Piece, Resolved, DRILL_CLEARANCE};
 use crate::error::Error;
-use crate::geom::{trim_all, Boundary, Point, Region, Ring};
+use crate::geom::{clip_all, Boundary, Point, Region, Ring};
 use crate::job::{Alteration, AtBorder, Job};
 use crate::outline::Outline;
 use crate::pattern::{lay, starts, Cell, Laid};
@@ -74,10 +74,10 @@ pub(super) struct Opened {
 
 /// What a touching opening may reach past the field, mm: half the micrometre promised for borders. Smaller would trim
 /// openings for the last digit.
-const STRAY: f64 = 5e-4;
+const OUTSIDE: f64 = 5e-4;
 
 /// Openings of a kind of cell, at the kind's own place.
-pub(super) fn stamps(kind: &Ring, bridge: f64, corner_radius: f64) -> Vec<Opening> {
+pub(super) fn prototypes(kind: &Ring, bridge: f64, corner_radius: f64) -> Vec<Opening> {
     let drawn_in = kind.shrink(bridge / 2.0);
     let rings = drawn_in.iter().flat_map(|r| r.rounded(corner_radius));
     a_bridge_apart(rings.map(|ring| Opening::of(ring, false)).collect(), bridge)
@@ -90,7 +90,7 @@ fn a_bridge_apart(parts: Vec<Opening>, bridge: f64) -> Vec<Opening> {
         let part = &parts[i];
         let mut others =
             parts.iter().enumerate().filter(|(j, o)| *j != i && part.area <= o.area * (1.0 + TOUCHED));
-        others.all(|(_, o)| part.ring.gap(&o.ring).width >= bridge - STRAY)
+        others.all(|(_, o)| part.ring.closest(&o.ring).distance >= bridge - OUTSIDE)
     };
     let staying: Vec<bool> = (0..parts.len()).map(stays).collect();
     parts.into_iter().zip(staying).filter_map(|(part, stays)| stays.then_some(part)).collect()
@@ -118,7 +118,7 @@ pub(super) fn pierceable(job: &Job) -> f64 {
 pub(super) fn open(job: &Job, outline: &Outline, field: &Boundary, laid: &Laid) -> Opened {
     let radius = job.pattern.corner_radius.get();
     let usual = usual_bridge(job, laid);
-    let mut by_kind: Vec<Vec<Opening>> = laid.kinds.iter().map(|k| stamps(k, usual, radius)).collect();
+    let mut by_kind: Vec<Vec<Opening>> = laid.kinds.iter().map(|k| prototypes(k, usual, radius)).collect();
     number_shapes(&mut by_kind, laid);
     let reach: Vec<f64> = by_kind.iter().map(|s| s.iter().flat_map(reach_of).fold(0.0, f64::max)).collect();
     let inside = Boundary::new(&outline.inside_border);
@@ -128,46 +128,49 @@ pub(super) fn open(job: &Job, outline: &Outline, field: &Boundary, laid: &Laid) 
     let mut solid: Vec<(usize, LeftSolid)> = Vec::new();
     for (c, cell) in laid.cells.iter().enumerate() {
         let own;
-        let (stamps, reach) = match cell.bridge {
+        let (prototypes, reach) = match cell.bridge {
             Some(bridge) => {
-                own = stamps(&laid.kinds[cell.kind], bridge, radius);
+                own = prototypes(&laid.kinds[cell.kind], bridge, radius);
                 (&own, own.iter().flat_map(reach_of).fold(0.0, f64::max))
             }
             _ => (&by_kind[cell.kind], reach[cell.kind]),
         };
-        if stamps.is_empty() {
-            let at = laid.kinds[cell.kind].middle() + cell.at;
+        if prototypes.is_empty() {
+            let at = laid.kinds[cell.kind].centroid() + cell.at;
             if inside.contains(at) {
                 let reason = "the bridge leaves no opening in it".to_string();
                 solid.push((c, LeftSolid { at, reason }));
             }
         }
-        for stamp in stamps {
-            let at = stamp.middle + cell.at;
+        for prototype in prototypes {
+            let at = prototype.centroid + cell.at;
             let clear = field.distance(at) > reach;
-            if clear || !field.meets(&stamp.ring.shifted(cell.at)) {
+            if clear || !field.meets(&prototype.ring.translated(cell.at)) {
                 // Wholly in or wholly out: any point of it tells.
-                if field.contains(if clear { at } else { stamp.drill_at + cell.at }) {
-                    openings.push((c, stamp.shifted(cell.at)));
+                if field.contains(if clear { at } else { prototype.drill_at + cell.at }) {
+                    openings.push((c, prototype.translated(cell.at)));
                 } else {
-                    solid.extend(told(outline, &inside, &stamp.shifted(cell.at)).map(|left| (c, left)));
+                    solid.extend(
+                        reason_left_solid(outline, &inside, &prototype.translated(cell.at))
+                            .map(|left| (c, left)),
+                    );
                 }
             } else {
-                crossing.push((c, stamp.shifted(cell.at)));
+                crossing.push((c, prototype.translated(cell.at)));
             }
         }
     }
 
     let rings: Vec<Ring> = crossing.iter().map(|(_, o)| o.ring.clone()).collect();
-    let bits = trim_all(&rings, &outline.field);
+    let bits = clip_all(&rings, &outline.field);
     let mut small = Vec::new();
     for ((c, whole), bits) in crossing.into_iter().zip(bits) {
         let bridge = bridge_of(job, laid, &laid.cells[c]);
-        match judge(job, outline, field, &inside, &whole, bits, bridge) {
-            Judged::Open(list) => openings.extend(list.into_iter().map(|o| (c, o))),
-            Judged::Small(left) => small.push((c, left)),
-            Judged::Solid(left) => solid.push((c, left)),
-            Judged::Outside => {}
+        match classify_clipped(job, outline, field, &inside, &whole, bits, bridge) {
+            Clipped::Openings(list) => openings.extend(list.into_iter().map(|o| (c, o))),
+            Clipped::Small(left) => small.push((c, left)),
+            Clipped::Solid(left) => solid.push((c, left)),
+            Clipped::Outside => {}
         }
     }
     if job.pattern.at_border == AtBorder::Join {
@@ -194,20 +197,21 @@ pub(super) fn open(job: &Job, outline: &Outline, field: &Boundary, laid: &Laid) 
 fn number_shapes(by_kind: &mut [Vec<Opening>], laid: &Laid) {
     let mut times = vec![0; by_kind.len()];
     laid.cells.iter().for_each(|cell| times[cell.kind] += 1);
-    let alike = by_kind.iter_mut().zip(times).filter(|(_, times)| *times > 1).flat_map(|(stamps, _)| stamps);
-    alike.zip(0..).for_each(|(stamp, shape)| stamp.shape = Some(shape));
+    let alike =
+        by_kind.iter_mut().zip(times).filter(|(_, times)| *times > 1).flat_map(|(prototypes, _)| prototypes);
+    alike.zip(0..).for_each(|(prototype, shape)| prototype.shape = Some(shape));
 }
 
-fn reach_of(stamp: &Opening) -> Option<f64> {
-    let bounds = stamp.ring.bounds();
+fn reach_of(prototype: &Opening) -> Option<f64> {
+    let bounds = prototype.ring.bounds();
     [(bounds.x0, bounds.y0), (bounds.x1, bounds.y0), (bounds.x0, bounds.y1), (bounds.x1, bounds.y1)]
         .into_iter()
-        .map(|p| (Point::from(p) - stamp.middle).hypot())
+        .map(|p| (Point::from(p) - prototype.centroid).hypot())
         .reduce(f64::max)
 }
 
-enum Judged {
-    Open(Vec<Opening>),
+enum Clipped {
+    Openings(Vec<Opening>),
     /// Worth joining to a neighbour.
     Small(LeftSolid),
     Solid(LeftSolid),
@@ -216,7 +220,7 @@ enum Judged {
 }
 
 /// What becomes of a cell that crosses the edge of the field, from the bits the field leaves of it.
-fn judge(
+fn classify_clipped(
     job: &Job,
     outline: &Outline,
     field: &Boundary,
@@ -224,28 +228,28 @@ fn judge(
     whole: &Opening,
     bits: Vec<Region>,
     bridge: f64,
-) -> Judged {
-    let left = |reason: String| LeftSolid { at: whole.middle, reason };
+) -> Clipped {
+    let left = |reason: String| LeftSolid { at: whole.centroid, reason };
     let area: f64 = bits.iter().map(Region::area).sum();
-    if area >= whole.area * (1.0 - TOUCHED) && !strays(whole, field) {
-        return Judged::Open(vec![whole.clone()]);
+    if area >= whole.area * (1.0 - TOUCHED) && !leaves_field(whole, field) {
+        return Clipped::Openings(vec![whole.clone()]);
     }
     if bits.is_empty() {
-        let meets = inside.meets(&whole.ring) || inside.contains(whole.middle);
-        return match told(outline, inside, whole) {
-            Some(left) => Judged::Solid(left),
-            None if meets => Judged::Solid(left("only a sliver of it lies inside the border".into())),
-            None => Judged::Outside,
+        let meets = inside.meets(&whole.ring) || inside.contains(whole.centroid);
+        return match reason_left_solid(outline, inside, whole) {
+            Some(left) => Clipped::Solid(left),
+            None if meets => Clipped::Solid(left("only a sliver of it lies inside the border".into())),
+            None => Clipped::Outside,
         };
     }
     if job.pattern.at_border == AtBorder::Whole {
-        return Judged::Solid(left(
+        return Clipped::Solid(left(
             "cut by the border or a kept place; only whole repeats are wanted".into(),
         ));
     }
     if let Some(hole) = bits.iter().find_map(|b| b.holes.first()) {
-        let name = what_stands_at(outline, hole.middle());
-        return Judged::Solid(left(format!("{name} stands inside it and would fall out")));
+        let name = what_stands_at(outline, hole.centroid());
+        return Clipped::Solid(left(format!("{name} stands inside it and would fall out")));
     }
     let need = pierceable(job);
     let mut widest = 0.0_f64;
@@ -258,22 +262,22 @@ fn judge(
         }
     }
     if open.is_empty() {
-        return Judged::Small(left(too_small(widest, need)));
+        return Clipped::Small(left(too_small(widest, need)));
     }
     let open = a_bridge_apart(open, bridge);
     if open.is_empty() {
-        return Judged::Solid(left("what is left of it would stand nearer together than the bridge".into()));
+        return Clipped::Solid(left("what is left of it would stand nearer together than the bridge".into()));
     }
-    Judged::Open(open)
+    Clipped::Openings(open)
 }
 
 /// Whether the drawn edge of an opening leaves the field by more than is printed; a tip may, with hardly any area.
-fn strays(opening: &Opening, field: &Boundary) -> bool {
+fn leaves_field(opening: &Opening, field: &Boundary) -> bool {
     opening
         .ring
         .edges()
         .flat_map(|e| [e.from(), e.point(0.5)])
-        .any(|p| !field.contains(p) && field.distance(p) > STRAY)
+        .any(|p| !field.contains(p) && field.distance(p) > OUTSIDE)
 }
 
 pub(super) fn too_small(widest: f64, need: f64) -> String {
@@ -282,7 +286,7 @@ pub(super) fn too_small(widest: f64, need: f64) -> String {
 
 /// Why the opening of a cell that lies wholly outside the field is left solid, told at its middle, or else where some
 /// of it lies within the border or in a kept place.
-fn told(outline: &Outline, inside: &Boundary, whole: &Opening) -> Option<LeftSolid> {
+fn reason_left_solid(outline: &Outline, inside: &Boundary, whole: &Opening) -> Option<LeftSolid> {
     let at = |at: Point| why_solid(outline, inside, at).map(|reason| LeftSolid { at, reason });
     let kept = |p: &Point| outline.keeps.iter().any(|k| k.ring.contains(*p));
     let elsewhere = || {
@@ -290,7 +294,7 @@ fn told(outline: &Outline, inside: &Boundary, whole: &Opening) -> Option<LeftSol
         let points = whole.ring.edges().flat_map(|e| [e.from(), e.point(0.5)]);
         points.filter(|p| crosses || kept(p)).find_map(at)
     };
-    at(whole.middle).or_else(elsewhere)
+    at(whole.centroid).or_else(elsewhere)
 }
 
 /// Why a cell that lies wholly outside the field is solid at a point; `None` when there is nothing to tell (beyond the border,
@@ -309,8 +313,10 @@ fn what_stands_at(outline: &Outline, at: Point) -> String {
     if let Some(keep) = outline.keeps.iter().find(|k| k.ring.contains(at)) {
         return keep.name.clone();
     }
-    let window =
-        outline.windows.iter().find(|w| w.ring.contains(at) || -w.ring.depth(at) <= w.border.get() + 1e-6);
+    let window = outline
+        .windows
+        .iter()
+        .find(|w| w.ring.contains(at) || -w.ring.signed_distance(at) <= w.border.get() + 1e-6);
     if let Some(window) = window {
         return format!("the border of {} ({})", window.label, window.name);
     }
@@ -336,7 +342,7 @@ fn change(job: &Job, openings: &mut Vec<Opening>, left_solid: &mut Vec<LeftSolid
         match change.what {
             Alteration::Close => {
                 let closed = openings.remove(i);
-                left_solid.push(LeftSolid { at: closed.middle, reason: "closed by your change".into() });
+                left_solid.push(LeftSolid { at: closed.centroid, reason: "closed by your change".into() });
             }
             Alteration::DrawIn(by) => {
                 let left = openings[i].ring.shrink(by.get());
@@ -365,7 +371,7 @@ impl Piece {
     }
 
     /// mm.
-    pub fn openings_round(&self) -> Mm {
-        Mm(self.openings.iter().map(|o| o.round.get()).sum())
+    pub fn openings_perimeter(&self) -> Mm {
+        Mm(self.openings.iter().map(|o| o.perimeter.get()).sum())
     }
 }

@@ -1,11 +1,11 @@
-//! Which of several layings looks best: whole openings in the middle, and an even row along the edge.
+//! Which of several placements of the pattern looks best: whole openings in the middle, and an even row along the edge.
 
 use super::{Opening, Piece};
 
 /// Less than this between two evennesses (1 at best) is rounding, not looks.
 const SAME: f64 = 1e-3;
 
-/// How good a laying is.
+/// How good a placement is.
 pub(super) enum Score {
     /// Most whole openings, then fewest left solid, then the widest narrowest opening.
     Whole { whole: usize, solid: usize, narrowest: f64 },

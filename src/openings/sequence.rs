@@ -39,7 +39,7 @@ fn in_rings(openings: &[Opening], (width, height): (f64, f64), step: f64) -> Vec
         ((out.sqrt() / step + 0.5) * STEPS).round() as i64 / STEPS as i64
     };
     let mut rings: Vec<(i64, i64, usize)> =
-        openings.iter().enumerate().map(|(i, o)| (ring(o.middle), direction(o.middle), i)).collect();
+        openings.iter().enumerate().map(|(i, o)| (ring(o.centroid), direction(o.centroid), i)).collect();
     rings.sort_unstable();
     let mut order: Vec<usize> = Vec::with_capacity(rings.len());
     let mut from = 0;
@@ -47,7 +47,7 @@ fn in_rings(openings: &[Opening], (width, height): (f64, f64), step: f64) -> Vec
         // Go on from where the last ring ended, the same way round.
         let start = ring.iter().position(|r| r.1 >= from).unwrap_or(0);
         order.extend(ring[start..].iter().chain(&ring[..start]).map(|r| r.2));
-        from = order.last().map_or(0, |&i| direction(openings[i].middle));
+        from = order.last().map_or(0, |&i| direction(openings[i].centroid));
     }
     order
 }
@@ -65,7 +65,7 @@ fn along_strip(openings: &[Opening], step: f64) -> Vec<usize> {
         .iter()
         .enumerate()
         .map(|(i, o)| {
-            let (x, y) = (rounded(o.middle.x), rounded(o.middle.y));
+            let (x, y) = (rounded(o.centroid.x), rounded(o.centroid.y));
             let column = x.abs() / STEPS as i64;
             (x < 0, column, if column % 2 == 0 { y } else { -y }, x.abs(), i)
         })

@@ -3,7 +3,7 @@
 use super::strip::{band_length, ConeBlank, FILING};
 use super::{rectangle, rings, Hole, Kept, Outline, Seam, Window};
 use crate::error::Error;
-use crate::geom::{cut, sin_cos_degrees, widest_circle, Corner, Cut, Point, Region, Ring, Vec2};
+use crate::geom::{boolean, inscribed_circle, sin_cos_degrees, BooleanOp, Point, Region, Ring, Vec2, Vertex};
 use crate::job::{Job, LugSpec, MeasuredOutline, Shape};
 use crate::trade::fits;
 use crate::units::Mm;
@@ -76,8 +76,11 @@ pub fn outline(job: &Job) -> Result<Outline, Error> {
     keeps.iter().for_each(|k| take(k.ring.clone()));
     let wall = job.pattern.most_bridge().get();
     holes.iter().for_each(|h| take(Ring::circle(h.at, h.diameter.get() / 2.0 + wall)));
-    let field =
-        if taken.is_empty() { inside_border.clone() } else { cut(&inside_border, Cut::Without, &taken) };
+    let field = if taken.is_empty() {
+        inside_border.clone()
+    } else {
+        boolean(&inside_border, BooleanOp::Difference, &taken)
+    };
 
     Ok(Outline {
         found: found(job, &edge, (bounds.width(), bounds.height())),
@@ -97,7 +100,7 @@ pub fn outline(job: &Job) -> Result<Outline, Error> {
 
 fn overlap(a: &Ring, b: &Ring) -> bool {
     let (one, other) = (a.bounds(), b.bounds());
-    one.overlaps(other) && !cut(&[alone(a)], Cut::Within, &[alone(b)]).is_empty()
+    one.overlaps(other) && !boolean(&[alone(a)], BooleanOp::Intersection, &[alone(b)]).is_empty()
 }
 
 fn alone(ring: &Ring) -> Region {
@@ -163,7 +166,7 @@ fn joined(base: &Ring, ears: &[Region]) -> Ring {
     if ears.is_empty() {
         return base.clone();
     }
-    let joined = cut(&[Region::new(base.clone(), Vec::new())], Cut::Join, ears);
+    let joined = boolean(&[Region::new(base.clone(), Vec::new())], BooleanOp::Union, ears);
     joined.into_iter().max_by(|a, b| a.area().total_cmp(&b.area())).map(|r| r.outer).unwrap_or_default()
 }
 
@@ -183,12 +186,12 @@ fn found(job: &Job, edge: &Ring, (width, height): (f64, f64)) -> Option<Ring> {
 
 fn placed(shape: &Shape, turn: f64, at: Point) -> Result<Ring, Error> {
     let ring = rings(shape)?.into_iter().next().unwrap_or_default();
-    Ok(ring.turned(turn).shifted(at.to_vec2()))
+    Ok(ring.rotated(turn).translated(at.to_vec2()))
 }
 
 fn window(count: usize, name: String, ring: Ring, border: Mm) -> Window {
     let ring = ring.anticlockwise();
-    let widest = widest_circle(&ring);
+    let widest = inscribed_circle(&ring);
     Window {
         label: format!("W{}", count + 1),
         name,
@@ -224,10 +227,10 @@ fn ear(base: &Ring, spec: &LugSpec, border: Mm) -> Result<(Ring, Point), Error> 
     let end = foot + (h - r).max(0.0);
     let at = |x: f64, y: f64| (out * y + side * x).to_point();
     let ring = Ring::new(vec![
-        Corner { at: at(r, low), bulge: 0.0 },
-        Corner { at: at(-r, low), bulge: 0.0 },
-        Corner { at: at(-r, end), bulge: (h / r).clamp(0.0, 1.0) },
-        Corner { at: at(r, end), bulge: 0.0 },
+        Vertex { at: at(r, low), bulge: 0.0 },
+        Vertex { at: at(-r, low), bulge: 0.0 },
+        Vertex { at: at(-r, end), bulge: (h / r).clamp(0.0, 1.0) },
+        Vertex { at: at(r, end), bulge: 0.0 },
     ]);
     Ok((ring, at(0.0, end)))
 }

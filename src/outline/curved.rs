@@ -3,7 +3,7 @@
 //! Each is drawn round the middle of its size over all and fills it exactly. Where two arcs meet smoothly, both centres
 //! and the meeting point lie on one line; that is the only rule used.
 
-use crate::geom::{arc_about, Corner, Point, Ring, Vec2};
+use crate::geom::{arc_about, Point, Ring, Vec2, Vertex};
 
 /// How full the flanks of a teardrop and a heart are: 0 straight to the tip, 1 leaving the round part at its widest.
 /// More makes a fat tip, less a pinched one; chosen by eye.
@@ -50,7 +50,7 @@ pub fn marquise(width: f64, height: f64) -> Ring {
     let (long, bulge) = if tall { (height / 2.0, width / height) } else { (width / 2.0, height / width) };
     let end = if tall { Point::new(0.0, long) } else { Point::new(-long, 0.0) };
     let start = Point::new(-end.x, -end.y);
-    Ring::new(vec![Corner { at: start, bulge }, Corner { at: end, bulge }])
+    Ring::new(vec![Vertex { at: start, bulge }, Vertex { at: end, bulge }])
 }
 
 /// Four bowed sides with corners rounded to `corner_radius`. `None` when the corners are too round for the sides.
@@ -78,7 +78,7 @@ pub fn cushion(width: f64, height: f64, corner_radius: f64) -> Option<Ring> {
         quarter.extend(arc_about(middle, corner_radius, on_right, on_top, true));
     }
     quarter.extend(arc_about(top, top_radius, on_top, crown, true));
-    let mut half: Vec<Corner> = mirrored(&quarter, crown, |p| Point::new(p.x, -p.y));
+    let mut half: Vec<Vertex> = mirrored(&quarter, crown, |p| Point::new(p.x, -p.y));
     half.extend(quarter);
     Some(both_sides(&half, crown))
 }
@@ -87,7 +87,7 @@ pub fn cushion(width: f64, height: f64, corner_radius: f64) -> Option<Ring> {
 /// wide, up when it is wider than tall. `None` when the sizes leave no moon.
 pub fn crescent(width: f64, height: f64, thick: f64) -> Option<Ring> {
     if width > height {
-        return Some(crescent(height, width, thick)?.turned(90.0));
+        return Some(crescent(height, width, thick)?.rotated(90.0));
     }
     if !(thick > 0.0 && thick < width && width < height) {
         return None;
@@ -160,7 +160,7 @@ fn meet(a: Point, ra: f64, b: Point, rb: f64) -> Option<Point> {
 }
 
 /// A ring from its right half, which runs anticlockwise from the foot to `end`, both on the middle line.
-fn both_sides(right: &[Corner], end: Point) -> Ring {
+fn both_sides(right: &[Vertex], end: Point) -> Ring {
     let mut corners = right.to_vec();
     corners.extend(mirrored(right, end, |p| Point::new(-p.x, p.y)));
     Ring::new(corners)
@@ -168,10 +168,10 @@ fn both_sides(right: &[Corner], end: Point) -> Ring {
 
 /// The mirror image of a run of corners up to `end`, run backwards from `end`'s image so that it goes on the same way
 /// round.
-fn mirrored(run: &[Corner], end: Point, mirror: impl Fn(Point) -> Point) -> Vec<Corner> {
+fn mirrored(run: &[Vertex], end: Point, mirror: impl Fn(Point) -> Point) -> Vec<Vertex> {
     let ends = run.iter().skip(1).map(|c| c.at).chain(std::iter::once(end));
-    let mut back: Vec<Corner> =
-        run.iter().zip(ends).map(|(c, to)| Corner { at: mirror(to), bulge: c.bulge }).collect();
+    let mut back: Vec<Vertex> =
+        run.iter().zip(ends).map(|(c, to)| Vertex { at: mirror(to), bulge: c.bulge }).collect();
     back.reverse();
     back
 }

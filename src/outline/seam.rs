@@ -33,7 +33,7 @@ impl Seam {
     /// The ring moved over the seam, as [`Seam::carry_point`].
     pub fn carry(&self, ring: &Ring, onwards: bool) -> Ring {
         let mut moved = ring.clone();
-        for corner in &mut moved.corners {
+        for corner in &mut moved.vertices {
             corner.at = self.carry_point(corner.at, onwards);
         }
         moved

@@ -3,7 +3,7 @@
 use super::curved::{crescent, cushion, heart, marquise, teardrop};
 use super::strip::{band_length, ConeBlank};
 use crate::error::Error;
-use crate::geom::{ellipse, Corner, Point, Ring, Vec2};
+use crate::geom::{ellipse, Point, Ring, Vec2, Vertex};
 use crate::job::Shape;
 use crate::units::Mm;
 
@@ -64,7 +64,7 @@ fn centred(rings: &[Ring]) -> Result<Vec<Ring>, Error> {
         ));
     };
     let middle = first.bounds().center().to_vec2();
-    Ok(if middle.hypot() > 1e-12 { rings.iter().map(|r| r.shifted(-middle)).collect() } else { rings })
+    Ok(if middle.hypot() > 1e-12 { rings.iter().map(|r| r.translated(-middle)).collect() } else { rings })
 }
 
 fn no_shape(wrong: &str, todo: &str) -> Error {
@@ -97,8 +97,8 @@ pub fn rectangle(width: f64, height: f64, corner_radius: f64) -> Ring {
         ((-x + r, y), (-x, y - r)),
         ((-x, -y + r), (-x + r, -y)),
     ] {
-        corners.push(Corner { at: Point::from(a), bulge: quarter });
-        corners.push(Corner { at: Point::from(b), bulge: 0.0 });
+        corners.push(Vertex { at: Point::from(a), bulge: quarter });
+        corners.push(Vertex { at: Point::from(b), bulge: 0.0 });
     }
     let n = corners.len();
     let kept = (0..n).filter(|&i| (corners[i].at - corners[(i + 1) % n].at).hypot() > 1e-12);

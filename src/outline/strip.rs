@@ -88,9 +88,9 @@ impl ConeBlank {
         let [a, b] = [-1.0, 1.0].map(|side| at(outer, self.middle + side * (half - lean(outer))));
         let [d, c] = [-1.0, 1.0].map(|side| at(inner, self.middle + side * (half - lean(inner))));
         let mut corners = arc_about(self.apex, outer, a, b, true);
-        corners.push(crate::geom::Corner { at: b, bulge: 0.0 });
+        corners.push(crate::geom::Vertex { at: b, bulge: 0.0 });
         corners.extend(arc_about(self.apex, inner, c, d, false));
-        corners.push(crate::geom::Corner { at: d, bulge: 0.0 });
+        corners.push(crate::geom::Vertex { at: d, bulge: 0.0 });
         Ring::new(corners)
     }
 }

@@ -2,11 +2,11 @@
 //! and spare.
 
 use super::letters;
+use super::look::TRIM;
 use super::numbers::LEADER;
 use super::page::{Group, Ink, Mark, Pen, Words, FINE, SAW_LINE};
 use super::place::Place;
-use super::template::TRIM;
-use crate::geom::{Point, Rect, Ring, Vec2};
+use crate::geom::{Grow, Point, Rect, Ring, Vec2};
 use crate::outline::{Outline, Seam};
 use crate::work::Work;
 
@@ -54,7 +54,7 @@ pub fn straight(work: &Work, place: &Place, kept_out: &[Rect]) -> Option<Straigh
     for x in [b.x0, b.x1] {
         for y in [b.y0, b.y1] {
             let tick = Mark::line(Group::Guides, beside(x, y, TICK.0, SEAM), FINE);
-            taken.push(tick.bounds().inset(0.3));
+            taken.push(tick.bounds().grow(0.3));
             marks.push(tick);
         }
         // The word leans against its mark from inside, above the blank.
@@ -62,8 +62,8 @@ pub fn straight(work: &Work, place: &Place, kept_out: &[Rect]) -> Option<Straigh
         let inward = place.direction(Vec2::new(-x.signum(), 0.0)).x;
         let words = Words::new("seam", edge + Vec2::new(0.6 * inward, -0.8), 6.0);
         let words = if inward > 0.0 { words } else { words.end() };
-        if !taken.iter().any(|t| t.overlaps(words.bounds().inset(0.2)) && !t.contains(edge)) {
-            taken.push(words.bounds().inset(0.3));
+        if !taken.iter().any(|t| t.overlaps(words.bounds().grow(0.2)) && !t.contains(edge)) {
+            taken.push(words.bounds().grow(0.3));
             marks.push(Mark::words(words));
         }
     }
@@ -77,7 +77,7 @@ pub fn straight(work: &Work, place: &Place, kept_out: &[Rect]) -> Option<Straigh
                 }
             }
         }
-        let ticks: Vec<Rect> = marks.iter().map(|m| m.bounds().inset(0.25)).collect();
+        let ticks: Vec<Rect> = marks.iter().map(|m| m.bounds().grow(0.25)).collect();
         taken.extend(ticks);
     }
     let from = place.point(Point::new(end, 0.0)).x;
@@ -102,7 +102,7 @@ pub fn turned(work: &Work, place: &Place, kept_out: &[Rect]) -> (Vec<Mark>, Vec<
     let Some(seam @ Seam::Turn { .. }) = outline.seam else { return (marks, taken) };
     let mut put = |mark: Mark, room: Rect| {
         if !kept_out.iter().chain(&taken).any(|t| t.overlaps(room)) {
-            taken.push(room.inset(0.3));
+            taken.push(room.grow(0.3));
             marks.push(mark);
             return true;
         }
@@ -138,7 +138,7 @@ pub fn turned(work: &Work, place: &Place, kept_out: &[Rect]) -> (Vec<Mark>, Vec<
         }
     }
     for words in words_at {
-        taken.push(words.bounds().inset(0.3));
+        taken.push(words.bounds().grow(0.3));
         marks.push(Mark::words(words));
     }
     (marks, taken)

@@ -137,7 +137,7 @@ fn legend(net: &Net, times: f64) -> Vec<String> {
 fn picture(page: &mut Page, work: &Work, net: &Net, times: f64, shift: Vec2) {
     let place = Place::upright(false);
     let big = |p: Point| (place.point(p).to_vec2() * times).to_point() + shift;
-    let ring = |r: &Ring| place.ring(r).scaled(times).shifted(shift);
+    let ring = |r: &Ring| place.ring(r).scaled(times).translated(shift);
     let outline = &work.piece.outline;
     let mut put = |group: Group, ink: Ink| page.marks.push(Mark::new(group, ink));
     let holes = outline.holes.iter().map(|h| Ring::circle(h.at, h.diameter.get() / 2.0));

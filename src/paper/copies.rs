@@ -3,12 +3,12 @@
 use super::fit;
 use super::header::{self, Strip};
 use super::letters;
+use super::look::{print_mirrored, Foot, Hand, Look};
 use super::page::{CopyAt, Group, Ink, Kind, Mark, Page, Pen, Words, FINE};
 use super::strip::strip_for;
-use super::tab::Foot;
-use super::template::{art, Art, Hand, Look};
+use super::template::{art, Art};
 use super::words;
-use crate::geom::{Point, Rect, Ring, Vec2};
+use crate::geom::{Grow, Point, Rect, Ring, Vec2};
 use crate::job::{Job, LabelGrid, LengthUnit, PaperSpec, Transfer};
 use crate::work::Work;
 use std::collections::BTreeMap;
@@ -49,11 +49,6 @@ pub enum SetOut {
         size: (f64, f64),
         room: Rect,
     },
-}
-
-/// Whether the print is mirrored because of how it goes onto the metal.
-pub fn print_mirrored(paper: &PaperSpec) -> bool {
-    paper.mirror || paper.transfer == Transfer::RubDown
 }
 
 /// The looks one job needs: one, or left and right.
@@ -301,7 +296,7 @@ fn trial(page: &Page, count: usize, label: impl Fn(usize) -> Rect) -> Page {
     let first = label(0);
     let art = page.marks.iter().filter(|m| m.copy == 1).map(Mark::bounds).reduce(|a, b| a.union(b));
     let art = art.unwrap_or(Rect::ZERO);
-    let room = header::printable(page).intersect(first).inset(-1.0);
+    let room = header::printable(page).intersect(first).shrink(1.0);
     let fits = [words::TRIAL, words::TRIAL_SHORT].into_iter().find_map(|text| {
         let lines = letters::wrap(text, 7.0, true, room.width() - 4.0);
         let height = 3.4 * lines.len() as f64;

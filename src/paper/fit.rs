@@ -2,7 +2,7 @@
 
 use super::header;
 use super::page::{Kind, Page, STRIP};
-use crate::checks::{Level, Verdict};
+use crate::checks::{Check, Level, Quantity, Verdict};
 use crate::geom::Rect;
 use crate::job::{Job, LengthUnit, PaperSpec};
 use crate::trade;
@@ -137,5 +137,9 @@ fn verdict(
                 .to_string()
         }
     };
-    Verdict { check: "paper-fit", level, measured, limit, unit: "mm", at: None, says, remedy, because }
+    let mut verdict = Verdict::told(Check::PaperFit, level, says, because);
+    verdict.measured = measured.map(Quantity::Length);
+    verdict.limit = limit.map(Quantity::Length);
+    verdict.remedy = remedy;
+    verdict
 }

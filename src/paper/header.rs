@@ -3,7 +3,7 @@
 use super::letters;
 use super::page::{Group, Ink, Mark, Page, Pen, Words, NO_INK, RULE, STRIP};
 use super::words;
-use crate::geom::{Point, Rect, Ring, Vec2};
+use crate::geom::{Grow, Point, Rect, Ring, Vec2};
 use crate::job::LengthUnit;
 
 /// Type sizes, points: title, headings, values, text, smallest. Nothing is set smaller than the last.
@@ -198,7 +198,7 @@ pub fn bars(page: &mut Page, room: Rect, (top, kept): (f64, f64), units: LengthU
     let end =
         if across + beyond > room.x1 - origin.x - PAGE_NUMBER { room.x1 - PAGE_NUMBER } else { room.x1 };
     let text = [must, short].into_iter().map(|t| Words::new(t, after, TEXT)).find(|w| {
-        after.x + w.width() <= end && page.words().all(|o| !o.bounds().inset(0.5).overlaps(w.bounds()))
+        after.x + w.width() <= end && page.words().all(|o| !o.bounds().grow(0.5).overlaps(w.bounds()))
     });
     page.marks.extend(text.map(Mark::words));
 
@@ -255,7 +255,7 @@ pub const PAGE_NUMBER: f64 = 22.0;
 pub fn foot(page: &mut Page, room: Rect, text: &str) {
     let at = |raised: f64| Words::new(text, Point::new(room.x1, room.y1 - 0.6 - raised), TEXT).end();
     let free = |w: &Words| {
-        let room = w.bounds().inset(0.5);
+        let room = w.bounds().grow(0.5);
         !page.words().any(|other| other.bounds().overlaps(room))
     };
     let words = [0.0, RAISED].map(at).into_iter().find(free).unwrap_or_else(|| at(0.0));

@@ -24,16 +24,46 @@ pub fn face(bold: bool) -> Option<&'static Face<'static>> {
     FACES[bold as usize].get_or_init(|| Face::parse(file(bold), 0).ok()).as_ref()
 }
 
+/// What is asked of a letter again and again, in the font's own units.
+#[derive(Debug, Clone, Copy, Default)]
+struct Letter {
+    advance: u16,
+    /// Lowest and highest point of its outline.
+    low: i16,
+    high: i16,
+}
+
+impl Letter {
+    fn look_up(face: &Face, c: char) -> Self {
+        let own = face.glyph_index(c);
+        let advance = own.or_else(|| face.glyph_index('?')).and_then(|g| face.glyph_hor_advance(g));
+        let bounds = own.and_then(|g| face.glyph_bounding_box(g));
+        Self {
+            advance: advance.unwrap_or(0),
+            low: bounds.map_or(0, |b| b.y_min),
+            high: bounds.map_or(0, |b| b.y_max),
+        }
+    }
+}
+
+/// Letters below this code are kept once looked up: all that the paper itself is written in. The outlines they are read
+/// from cost more than all other laying out together.
+const KEPT: usize = 0x2300;
+
+fn letter(face: &Face, c: char, bold: bool) -> Letter {
+    static KEEP: [OnceLock<Box<[OnceLock<Letter>]>>; 2] = [OnceLock::new(), OnceLock::new()];
+    let kept = KEEP[bold as usize].get_or_init(|| vec![OnceLock::new(); KEPT].into());
+    match kept.get(c as usize) {
+        Some(place) => *place.get_or_init(|| Letter::look_up(face, c)),
+        None => Letter::look_up(face, c),
+    }
+}
+
 /// Width of words in mm at a size in points.
 pub fn width(text: &str, size: f64, bold: bool) -> f64 {
     let em = size * MM_PER_PT;
     let Some(face) = face(bold) else { return 0.6 * em * text.chars().count() as f64 };
-    let units: u32 = text
-        .chars()
-        .filter_map(|c| face.glyph_index(c).or_else(|| face.glyph_index('?')))
-        .filter_map(|g| face.glyph_hor_advance(g))
-        .map(u32::from)
-        .sum();
+    let units: u32 = text.chars().map(|c| u32::from(letter(face, c, bold).advance)).sum();
     em * f64::from(units) / f64::from(face.units_per_em())
 }
 
@@ -41,13 +71,8 @@ pub fn width(text: &str, size: f64, bold: bool) -> f64 {
 pub fn reach(text: &str, size: f64, bold: bool) -> (f64, f64) {
     let em = size * MM_PER_PT;
     let Some(face) = face(bold) else { return (0.8 * em, 0.25 * em) };
-    let (mut up, mut down) = (0, 0);
-    for c in text.chars() {
-        if let Some(b) = face.glyph_index(c).and_then(|g| face.glyph_bounding_box(g)) {
-            up = up.max(b.y_max);
-            down = down.min(b.y_min);
-        }
-    }
+    let letters = text.chars().map(|c| letter(face, c, bold));
+    let (up, down) = letters.fold((0, 0), |(up, down), l| (l.high.max(up), l.low.min(down)));
     let unit = em / f64::from(face.units_per_em());
     (f64::from(up) * unit, -f64::from(down) * unit)
 }

@@ -153,10 +153,10 @@ pub fn outside((a, b): (Point, Point), rect: Rect) -> Vec<(Point, Point)> {
 /// `ring` runs anticlockwise in the piece; the answer is in the piece's own coordinates.
 pub fn back_out_corners(ring: &Ring) -> Vec<[Point; 3]> {
     const SHARP: f64 = 75.0; // degrees between the edges; above it a blade turns on the spot without overcutting
-    let n = ring.corners.len();
+    let n = ring.vertices.len();
     let mut triangles = Vec::new();
     for i in 0..n {
-        let at = ring.corners[i].at;
+        let at = ring.vertices[i].at;
         let back = -ring.edge((i + n - 1) % n).direction(1.0);
         let on = ring.edge(i).direction(0.0);
         let inside = on.cross(back) > 0.0;
@@ -185,7 +185,7 @@ pub fn arrow(
 ) -> Option<(Vec<Mark>, Rect)> {
     /// From the line to the arrow's shaft, mm.
     const OFF: f64 = 0.75;
-    let n = ring.corners.len();
+    let n = ring.vertices.len();
     let away = |i: usize| {
         let e = ring.edge(i);
         (e.nearest(enter) - enter).hypot()
@@ -212,7 +212,7 @@ pub fn arrow(
         let to = from + travel * 2.0;
         let side = Vec2::new(-travel.y, travel.x) * 0.32;
         let head = [to, to - travel * 0.8 + side, to - travel * 0.8 - side];
-        let free = head.iter().chain([&from]).all(|p| ring.depth(*p) > 0.35);
+        let free = head.iter().chain([&from]).all(|p| ring.signed_distance(*p) > 0.35);
         let [a, b, c] = head.map(|p| place.point(p));
         let from = place.point(from);
         let room = Rect::from_points(from, a).union_pt(b).union_pt(c);

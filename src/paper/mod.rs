@@ -13,7 +13,9 @@ mod hang;
 mod header;
 mod key_plan;
 mod keymap;
+mod look;
 mod marks;
+mod number;
 mod numbers;
 mod page;
 mod parts;
@@ -24,18 +26,19 @@ mod split;
 mod strip;
 mod tab;
 mod template;
+mod tiling;
 mod true_size;
 mod words;
 
 pub mod letters;
 
 pub use bridge_map::bridge_map;
+pub use number::job_number;
 pub use page::{Anchor, CopyAt, Group, Ink, Kind, Mark, Page, Pen, Words, SAW_LINE};
 pub use place::Place;
 pub use sampler::{sampler, Figures, MadeFor, Sample};
 pub use send_out::{send_out, send_out_for};
 pub use true_size::true_size;
-pub use words::job_number;
 
 use crate::checks::Verdict;
 use crate::job::Job;
@@ -114,7 +117,7 @@ pub fn lay_out(items: &[(&Job, &Work)]) -> Sheets {
             |v| {
                 format!(
                     "STOP: {}{}",
-                    v.says,
+                    v.says(item.0.units),
                     v.remedy.as_ref().map_or(String::new(), |r| format!(" What would do: {r}."))
                 )
             },

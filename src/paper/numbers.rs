@@ -2,7 +2,7 @@
 
 use super::letters;
 use super::page::{Group, Mark, Pen, Words, SAW_LINE};
-use crate::geom::{Point, Rect, Ring, Vec2};
+use crate::geom::{Grow, Point, Rect, Ring, Vec2};
 
 /// Type of a number, points and weight, by the width of its opening (largest circle, mm): the first row that fits. One
 /// width keeps to one type, so that a page of like openings looks even. Nothing under 6 points is readable at all.
@@ -67,8 +67,8 @@ pub fn inside(hole: &Hole, label: &str, taken: &[Rect]) -> Option<Vec<Mark>> {
         for (x, y) in places(hole.arms, hole.radius, w, h + below) {
             let at = hole.drill_at + Vec2::new(x, y);
             let room = Rect::new(at.x, at.y, at.x + w, at.y + h + below);
-            let free = !taken.iter().any(|t| t.overlaps(room.inset(CLEAR)));
-            if free && box_inside(&points, room.inset(FROM_EDGE)) {
+            let free = !taken.iter().any(|t| t.overlaps(room.grow(CLEAR)));
+            if free && box_inside(&points, room.grow(FROM_EDGE)) {
                 return Some(number_marks(label, Point::new(at.x, at.y + h), size, bold));
             }
         }

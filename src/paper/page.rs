@@ -5,7 +5,7 @@
 
 use super::letters;
 use super::place::Place;
-use crate::geom::{Point, Rect, Ring, Vec2};
+use crate::geom::{Grow, Point, Rect, Ring, Vec2};
 
 /// What a page is for.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -291,7 +291,7 @@ impl Mark {
 
     /// The same mark moved, and given to copy `k`.
     pub fn shifted(&self, by: Vec2, k: usize) -> Self {
-        let rings = |rings: &[Ring]| rings.iter().map(|r| r.shifted(by)).collect();
+        let rings = |rings: &[Ring]| rings.iter().map(|r| r.translated(by)).collect();
         let ink = match &self.ink {
             Ink::Area { rings: r, shade } => Ink::Area { rings: rings(r), shade: *shade },
             Ink::Closed { rings: r, pen } => Ink::Closed { rings: rings(r), pen: *pen },
@@ -319,12 +319,12 @@ impl Mark {
             |rings: &[Ring]| rings.iter().map(|r| r.bounds()).reduce(|a, b| a.union(b)).unwrap_or(Rect::ZERO);
         match &self.ink {
             Ink::Area { rings, .. } => around(rings),
-            Ink::Closed { rings, pen } => around(rings).inset(pen.width / 2.0),
+            Ink::Closed { rings, pen } => around(rings).grow(pen.width / 2.0),
             Ink::Line { points, pen } => {
                 let mut points = points.iter();
                 let Some(first) = points.next() else { return Rect::ZERO };
                 let start = Rect::from_points(*first, *first);
-                points.fold(start, |b, p| b.union_pt(*p)).inset(pen.width / 2.0)
+                points.fold(start, |b, p| b.union_pt(*p)).grow(pen.width / 2.0)
             }
             Ink::Circle { at, radius, pen, .. } => {
                 let r = radius + pen.map_or(0.0, |p| p.width / 2.0);

@@ -7,7 +7,7 @@ use super::letters;
 use super::page::{Group, Ink, Kind, Mark, Page, Pen, Words, FINE, SAW_LINE};
 use super::place::Place;
 use super::strip;
-use crate::geom::{Point, Rect, Ring, Vec2};
+use crate::geom::{Grow, Point, Rect, Ring, Vec2};
 use crate::job::Job;
 use crate::plan::Part;
 use crate::units::short;
@@ -100,7 +100,7 @@ fn drawn(part: &Part, work: &Work, room: f64) -> Option<Drawn> {
     }
     let ring = plate(part, work)?;
     let b = ring.bounds();
-    let ring = ring.shifted(Vec2::new(-b.x0, top - b.y0));
+    let ring = ring.translated(Vec2::new(-b.x0, top - b.y0));
     marks.push(line(ring.clone()));
     let c = ring.bounds().center();
     let arm = |v: Vec2| Mark::line(Group::PunchMarks, vec![c - v, c + v], FINE);
@@ -182,7 +182,7 @@ fn strip(
         let foot = bottom + LABELS - 0.6;
         let mut taken: Vec<Rect> = Vec::new();
         let mut say = |marks: &mut Vec<Mark>, words: Words| {
-            let room = words.bounds().inset(0.6);
+            let room = words.bounds().grow(0.6);
             if !taken.iter().any(|t| t.overlaps(room)) {
                 taken.push(words.bounds());
                 marks.push(Mark::words(words));

@@ -1,6 +1,6 @@
 //! From the piece (y up, origin at its middle) to the page (y down): where a copy lies and how it is turned.
 
-use crate::geom::{sin_cos_degrees, Corner, Point, Ring, Vec2};
+use crate::geom::{sin_cos_degrees, Point, Ring, Vec2, Vertex};
 
 /// How a piece is laid on a page: mirrored left to right first, then turned, then moved.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -38,7 +38,7 @@ impl Place {
     pub fn ring(&self, ring: &Ring) -> Ring {
         let sign = if self.mirrored { 1.0 } else { -1.0 };
         Ring::new(
-            ring.corners.iter().map(|c| Corner { at: self.point(c.at), bulge: sign * c.bulge }).collect(),
+            ring.vertices.iter().map(|c| Vertex { at: self.point(c.at), bulge: sign * c.bulge }).collect(),
         )
     }
 }
@@ -60,15 +60,15 @@ mod tests {
     #[test]
     fn arcs_keep_their_length_and_place() {
         let ring = Ring::new(vec![
-            Corner::new(0.0, 0.0, 0.4),
-            Corner::new(4.0, 0.0, 0.0),
-            Corner::new(2.0, 3.0, -0.2),
+            Vertex::new(0.0, 0.0, 0.4),
+            Vertex::new(4.0, 0.0, 0.0),
+            Vertex::new(2.0, 3.0, -0.2),
         ]);
         for mirrored in [false, true] {
             let place = Place { middle: Point::new(20.0, 30.0), turn: 33.0, mirrored };
             let there = place.ring(&ring);
             assert!((there.area().abs() - ring.area().abs()).abs() < 1e-9);
-            assert!((there.middle() - place.point(ring.middle())).hypot() < 1e-9);
+            assert!((there.centroid() - place.point(ring.centroid())).hypot() < 1e-9);
         }
     }
 }

@@ -1,10 +1,11 @@
 //! What the header strip says of one or several jobs.
 
 use super::blank;
-use super::copies::print_mirrored;
 use super::fit;
 use super::hang;
 use super::header::Strip;
+use super::look::print_mirrored;
+use super::number;
 use super::words;
 use crate::checks::{border_limit, bridge_limit, Bridge, Level, Side, Verdict};
 use crate::job::{Job, MarksShown, MeasuredOutline};
@@ -19,7 +20,7 @@ const MOST_SAID: usize = 3;
 /// The header of the template pages.
 pub fn strip_for(items: &[(&Job, &Work)], copies: usize) -> Strip {
     let titles: Vec<&str> = items.iter().map(|(job, _)| job.title.as_str()).collect();
-    let numbers: Vec<String> = items.iter().map(|(job, _)| words::job_number(job)).collect();
+    let numbers: Vec<String> = items.iter().map(|(job, work)| number::job_number(job, work)).collect();
     let part = match copies {
         1 => "part 1 of 1".to_string(),
         n => format!("parts 1 to {n}"),
@@ -152,7 +153,7 @@ fn banner(job: &Job, verdicts: &[Verdict], named: bool) -> Vec<String> {
         1 => String::new(),
         n => format!("; and {} more on the job card", n - 1),
     };
-    vec![format!("{lead}{}{more}", first.says.trim_end_matches('.'))]
+    vec![format!("{lead}{}{more}", first.says(job.units).trim_end_matches('.'))]
 }
 
 /// Bridges thinner when finished than the hand or the maker asks, thinnest first: what `bridge-width` and `border-width`

@@ -2,9 +2,8 @@
 //! template, and folds under or takes tape.
 
 use super::letters;
+use super::look::{Foot, Hand, Look};
 use super::page::{Group, Mark, Words, FINE};
-use super::template::{Hand, Look};
-use super::words;
 use crate::geom::{Point, Rect, Ring, Vec2};
 use crate::job::{Job, Transfer};
 use crate::units::{plain, MM_PER_INCH};
@@ -19,28 +18,6 @@ const SIDE: f64 = 1.8;
 const INCH_LINE: f64 = 2.3;
 /// Length of the bar inside a trimmed template, mm.
 pub const SHORT_BAR: f64 = 20.0;
-
-/// What stands below the short bar.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Foot {
-    /// Nothing: the only copy.
-    Bare,
-    /// "3 of 12" and the job's number.
-    Counted,
-    /// The copy's number and a line to write a name on.
-    Named,
-}
-
-impl Foot {
-    /// Height it adds, mm. A name is written by hand: it needs air above its line.
-    fn height(self) -> f64 {
-        match self {
-            Foot::Bare => 0.0,
-            Foot::Counted => 3.0,
-            Foot::Named => 5.4,
-        }
-    }
-}
 
 /// Where a copy's number goes, and how far to the right it or the name line may run.
 #[derive(Debug, Clone, Copy)]
@@ -79,7 +56,7 @@ pub fn furthest(points: &[Point], reach: impl Fn(&Point) -> f64) -> (f64, f64) {
 }
 
 /// What stands on the tab, and where a copy's number goes.
-pub fn tab_marks(job: &Job, look: Look, tab: Rect) -> (Vec<Mark>, Label) {
+pub fn tab_marks(job: &Job, number: &str, look: Look, tab: Rect) -> (Vec<Mark>, Label) {
     let (left, right, line) = (tab.x0 + SIDE, tab.x1 - SIDE, tab.y0 + 2.5);
     let mut marks = vec![Mark::words(Words::new("FRONT", Point::new(left, line), 7.0).bold())];
     // Rubbed down, the print comes out the right way round: on the metal the word would be wrong.
@@ -104,7 +81,7 @@ pub fn tab_marks(job: &Job, look: Look, tab: Rect) -> (Vec<Mark>, Label) {
         marks.push(Mark::words(Words::new(text, at, 6.0)));
     }
     let foot = tab.y1 - 1.8;
-    let number = |y: f64| Words::new(words::job_number(job), Point::new(right, y), 6.0).end();
+    let number = |y: f64| Words::new(number, Point::new(right, y), 6.0).end();
     let free_line = !says_mirrored && look.hand == Hand::One;
     if look.titled && free_line {
         let room = right - left - 10.5;

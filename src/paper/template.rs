@@ -2,20 +2,20 @@
 
 use super::blank;
 use super::hang;
+use super::look::{Hand, Look, TRIM};
 use super::marks::{self, SizeClass};
+use super::number;
 use super::numbers::{self, Outward};
 use super::page::{Group, Ink, Mark, Pen, SAW_LINE};
 use super::place::Place;
-use super::tab::{furthest, tab_at, tab_marks, Foot, Label, TAB_GAP};
-use crate::geom::{cut, Cut, Point, Rect, Region, Ring};
+use super::tab::{furthest, tab_at, tab_marks, Label, TAB_GAP};
+use crate::geom::{boolean, BooleanOp, Grow, Point, Rect, Region, Ring};
 use crate::job::{Job, MarksShown, SawLine, Shade, Shape, Transfer};
 use crate::plan::{Cut as Sawn, Turn};
 use crate::units::Mm;
 use crate::work::Work;
 use std::collections::BTreeMap;
 
-/// The trim line runs this far outside the outline, mm: enough to press down, little enough to keep the paper flat.
-pub const TRIM: f64 = 3.0;
 const TRIM_PEN: Pen = Pen::new(0.13, 60).dashed(1.6, 1.0);
 /// Above this many openings no number is looked for: the job card's list and the pattern's order must do.
 const MOST_NUMBERS: usize = 3000;
@@ -27,32 +27,6 @@ const CORNER_ROOM: f64 = 5.0;
 const ARROW_ROOM: f64 = 6.0;
 /// Numbers on leaders outside the trim line: at most one for so many mm of edge; more would look like a hedge.
 const LEADER_EVERY: f64 = 12.0;
-
-/// Which piece of a pair.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Hand {
-    One,
-    Left,
-    Right,
-}
-
-/// How this copy is to look.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Look {
-    pub hand: Hand,
-    /// The print is mirrored because of the way it goes onto the metal.
-    pub mirrored: bool,
-    /// Degrees, multiples of 90.
-    pub turn: f64,
-    /// What stands below the short bar.
-    pub foot: Foot,
-    /// The job's title stands on the tab: several jobs share the page.
-    pub titled: bool,
-    /// Inches stand beside the millimetres of the short bar.
-    pub inches: bool,
-    /// Numbers without room in their openings may stand beside the template; else a key map has them.
-    pub beside: bool,
-}
 
 /// A template round the origin.
 #[derive(Debug, Clone)]
@@ -128,13 +102,13 @@ pub fn art(job: &Job, work: &Work, look: Look) -> Art {
     let tab = tab_at(&edge, &look);
     let top = top_mark(&outline.edge, &place);
     let free = Rect::new(tab.x0, tab.y0 - TAB_GAP - 0.5, tab.x1, tab.y1);
-    let mut kept_free = vec![free, top.bounds().inset(0.5)];
+    let mut kept_free = vec![free, top.bounds().grow(0.5)];
     let mut beyond = vec![free];
     if let Some(blank) = blank::straight(work, &place, &kept_free) {
         marks.extend(blank.marks);
         kept_free.extend(blank.taken);
         kept_free.push(blank.spare);
-        beyond.push(blank.spare.inset(TRIM));
+        beyond.push(blank.spare.grow(TRIM));
     }
     let (seam, beside) = blank::turned(work, &place, &kept_free);
     marks.extend(seam);
@@ -148,7 +122,7 @@ pub fn art(job: &Job, work: &Work, look: Look) -> Art {
     }
     marks.push(Mark::new(Group::Guides, Ink::Closed { rings: vec![trim.clone()], pen: TRIM_PEN }));
     marks.push(top);
-    let (on_tab, label) = tab_marks(job, look, tab);
+    let (on_tab, label) = tab_marks(job, &number::job_number(job, work), look, tab);
     marks.extend(on_tab);
 
     let trim = trim.bounds();
@@ -166,7 +140,7 @@ pub fn art(job: &Job, work: &Work, look: Look) -> Art {
     if !few_marks {
         // A number in a wide border comes first.
         let words: Vec<Rect> = marks.iter().filter(|m| m.group == Group::Words).map(Mark::bounds).collect();
-        let free = |m: &Mark| !words.iter().any(|w| w.overlaps(m.bounds().inset(0.4)));
+        let free = |m: &Mark| !words.iter().any(|w| w.overlaps(m.bounds().grow(0.4)));
         marks.extend(hang::ticks(work, &place).into_iter().filter(free));
     }
     let all = marks.iter().filter(|m| m.group == Group::Words).fold(trim, |b, m| b.union(m.bounds()));
@@ -261,25 +235,25 @@ fn fill_opening(marks: &mut Vec<Mark>, place: &Place, spot: &Spot, how: &How, nu
         let hole =
             numbers::Hole { ring: &ring, drill_at: at, radius: drill / 2.0, arms, widest: spot.widest };
         if let Some(words) = numbers::inside(&hole, &spot.label, &corners) {
-            spared.extend(words.iter().map(|m| m.bounds().inset(0.3)));
+            spared.extend(words.iter().map(|m| m.bounds().grow(0.3)));
             marks.extend(words.into_iter().map(|m| m.of(spot.n)));
             numbered = true;
         }
         if spot.widest >= marks::DROP_OUT {
             let taken: Vec<Rect> = spared.iter().chain(&corners).copied().collect();
             let words = numbers::inside(&hole, "OUT", &taken).unwrap_or_default();
-            spared.extend(words.iter().map(|m| m.bounds().inset(0.3)));
+            spared.extend(words.iter().map(|m| m.bounds().grow(0.3)));
             marks.extend(words.into_iter().map(|m| m.of(spot.n)));
         }
     }
-    spared.extend(corners.iter().map(|c| c.inset(0.2)));
+    spared.extend(corners.iter().map(|c| c.grow(0.2)));
     if let (true, Some(turn)) = (spot.widest >= ARROW_ROOM && !how.few, spot.turn) {
         let mut taken = spared.clone();
         taken.extend(
             [(2.0 * marks::ARM, 0.3), (0.3, 2.0 * marks::ARM)].map(|s| Rect::from_center_size(at, s)),
         );
         if let Some((arrow, room)) = marks::arrow(spot.ring, turn.enter, turn.clockwise, place, &taken) {
-            spared.push(room.inset(0.2));
+            spared.push(room.grow(0.2));
             marks.extend(arrow.into_iter().map(|m| m.of(spot.n)));
         }
     }
@@ -300,7 +274,7 @@ fn fill_opening(marks: &mut Vec<Mark>, place: &Place, spot: &Spot, how: &How, nu
 /// Numbers outside the trim line for openings that lie beside the edge, and the openings that get none.
 fn leaders(work: &Work, place: &Place, wanted: &[usize], taken: &[Rect]) -> (Vec<Mark>, Vec<usize>) {
     let outline = &work.piece.outline;
-    let most = (outline.edge.length() / LEADER_EVERY) as usize;
+    let most = (outline.edge.perimeter() / LEADER_EVERY) as usize;
     let (mut outward, mut left) = (Vec::new(), Vec::new());
     for n in wanted {
         let Some(o) = work.piece.openings.get(n - 1) else { continue };
@@ -345,9 +319,9 @@ fn trim_ring(edge: &Ring, boxes: &[Rect]) -> Ring {
         let (width, height) = (Mm(body.width()), Mm(body.height()));
         let shape = Shape::Rectangle { width, height, corner_radius: Mm(1.5) };
         let ring = crate::outline::rings(&shape).ok().and_then(|r| r.into_iter().next())?;
-        Some(Region::new(ring.shifted(body.center().to_vec2()), Vec::new()))
+        Some(Region::new(ring.translated(body.center().to_vec2()), Vec::new()))
     };
     let boxes: Vec<Region> = boxes.iter().filter_map(rounded).collect();
-    let joined = cut(&[Region::new(let_out.clone(), Vec::new())], Cut::Join, &boxes);
+    let joined = boolean(&[Region::new(let_out.clone(), Vec::new())], BooleanOp::Union, &boxes);
     joined.into_iter().map(|r| r.outer).max_by(|a, b| a.area().total_cmp(&b.area())).unwrap_or(let_out)
 }

@@ -108,7 +108,7 @@ pub fn uncorrected(job: &Job, work: &Work, (across, up): (f64, f64)) -> String {
     let strip = work.plan.parts.iter().find(|p| p.part == "rim strip").and_then(|p| p.get("length_mm"));
     let rim = strip.map_or(String::new(), |length| {
         // The strip is planned for the true size: what is missing from the distance round, it is too long by.
-        let round = work.piece.outline.edge.length();
+        let round = work.piece.outline.edge.perimeter();
         let miss = match &job.outline.shape {
             Shape::Circle { diameter } => PI * diameter.get() * (1.0 - mean),
             _ => round * (1.0 - mean),

@@ -1,7 +1,7 @@
 //! The sentences printed on the pages, in the bench's words.
 
-use crate::job::{Job, LengthUnit, PaperSpec, SawLine, Shade, Transfer};
-use crate::trade::{self, Paper};
+use crate::job::{Job, LengthUnit, SawLine, Shade, Transfer};
+use crate::trade;
 use crate::units::{plain, short, Mm, MM_PER_INCH};
 
 pub const MEASURE_ME: &str = "MEASURE ME BEFORE YOU GLUE ME";
@@ -100,29 +100,4 @@ pub fn size_over_all(job: &Job, size: (Mm, Mm)) -> String {
     } else {
         format!("{} x {} mm", short(w, 2), short(h, 2))
     }
-}
-
-/// A short number that stays the same as long as the job does: six letters and figures that cannot be mistaken for
-/// each other. It leaves out the file's name and how the paper is laid out.
-pub fn job_number(job: &Job) -> String {
-    let mut bare = job.clone();
-    bare.file.clear();
-    let none =
-        Paper { name: String::new(), title: String::new(), width: 0.0, height: 0.0, source: "".into() };
-    bare.paper = PaperSpec::plain(none);
-    // FNV-1a, 64 bits: from memory, believed Fowler, Noll and Vo.
-    let mut hash: u64 = 0xcbf2_9ce4_8422_2325;
-    for byte in format!("{bare:?}").bytes() {
-        hash = (hash ^ u64::from(byte)).wrapping_mul(0x0000_0100_0000_01b3);
-    }
-    const LETTERS: &[u8; 30] = b"23456789ABCDEFGHJKLMNPQRSTVWXZ";
-    let mut number = String::new();
-    for place in 0..6 {
-        if place == 3 {
-            number.push('-');
-        }
-        number.push(char::from(LETTERS[(hash % 30) as usize]));
-        hash /= 30;
-    }
-    number
 }

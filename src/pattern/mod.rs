@@ -1,7 +1,7 @@
 //! Repeats laid over the outline: periodic, grown and radial. Cells are whole and touch; the bridge is taken off later.
 
 mod band;
-mod bend;
+mod conformal;
 mod fit;
 mod graded;
 pub mod grown;
@@ -16,7 +16,7 @@ use crate::units::Mm;
 use kurbo::{Point, Vec2};
 use std::collections::BTreeMap;
 
-use bend::Bend;
+use conformal::ConformalMap;
 use grown::{grow, grown, Ask, Grown, Round};
 
 pub use fit::Fitted;
@@ -122,7 +122,7 @@ pub fn lay(job: &Job, outline: &Outline, start: &Start) -> Result<Laid, Error> {
         PatternSource::Grown(name) => lay_grown(name, job, outline, walls.as_ref()),
     }?;
     if let Some(walls) = walls {
-        let middles: Vec<Point> = laid.kinds.iter().map(Ring::middle).collect();
+        let middles: Vec<Point> = laid.kinds.iter().map(Ring::centroid).collect();
         for cell in &mut laid.cells {
             cell.bridge = Some(walls.taken(middles[cell.kind] + cell.at, laid.motif));
         }
@@ -149,7 +149,7 @@ fn lay_grown(name: &str, job: &Job, outline: &Outline, walls: Option<&Walls>) ->
         || Error::job(format!("there is no pattern called \"{name}\""), "see `sawpierce list patterns`");
     let pattern = grown(name).ok_or_else(unknown)?;
     let mut notes = Vec::new();
-    let bend = Bend::of(outline).filter(|_| pattern.round == Round::Whole);
+    let bend = ConformalMap::of(outline).filter(|_| pattern.round == Round::Whole);
     let closed = pattern.round == Round::Whole && outline.seam.is_some();
     goes_round(pattern, job, outline, &mut notes)?;
     let flat = outline.inside_border.iter().map(|r| r.outer.bounds()).reduce(|a, b| a.union(b));
@@ -187,7 +187,7 @@ fn lay_grown(name: &str, job: &Job, outline: &Outline, walls: Option<&Walls>) ->
         let by_piece = format!("pitch {usual}: chosen to fill the piece with rounds enough to see them grow");
         notes.push(if usual > least { by_piece } else { sum });
         // Rounds on a cone want a few repeats from end to end.
-        let most = Bend::of(outline).map_or(f64::INFINITY, |b| b.run() / FEWEST_ROUND);
+        let most = ConformalMap::of(outline).map_or(f64::INFINITY, |b| b.run() / FEWEST_ROUND);
         (least.max(usual) / bend.map_or(1.0, |b| b.sizes().0)).min(Mm(most))
     });
     ask.pitch = pitch.get();
@@ -238,7 +238,7 @@ fn of_kinds(rings: Vec<Ring>) -> (Vec<Ring>, Vec<Cell>) {
     let (mut kinds, mut cells) = (Vec::new(), Vec::with_capacity(rings.len()));
     let mut known: BTreeMap<Vec<i64>, (usize, Point)> = BTreeMap::new();
     for ring in rings {
-        let Some(first) = ring.corners.first().map(|c| c.at) else { continue };
+        let Some(first) = ring.vertices.first().map(|c| c.at) else { continue };
         let (kind, from) = *known.entry(ring.shape(ALIKE).collect()).or_insert_with(|| {
             kinds.push(ring);
             (kinds.len() - 1, first)

@@ -1,11 +1,11 @@
 //! A repeat laid row by row over the piece.
 
 use super::band::{Closed, SeamLine};
-use super::bend::Bend;
+use super::conformal::ConformalMap;
 use super::{band, Cell, Laid, Start, DRILL_CLEARANCE, MOST_CELLS};
 use crate::catalogue::{Centre, CentreKind, Pattern};
 use crate::error::Error;
-use crate::geom::{sin_cos_degrees, widest_circle, Rect, Ring};
+use crate::geom::{inscribed_circle, sin_cos_degrees, Rect, Ring};
 use crate::job::{AtBorder, CentreChoice, Job};
 use crate::outline::Outline;
 use crate::units::{short, Mm};
@@ -46,7 +46,7 @@ pub fn suited_pitch(pattern: &Pattern, job: &Job) -> (Mm, String) {
     let narrowest = pattern
         .shapes
         .iter()
-        .map(|s| widest_circle(&s.ring.scaled(ENLARGED)).radius / ENLARGED)
+        .map(|s| inscribed_circle(&s.ring.scaled(ENLARGED)).radius / ENLARGED)
         .fold(f64::INFINITY, f64::min);
     let (pitch, sum) = pitch_for(2.0 * narrowest, pattern.is_motif(), job);
     if !pattern.is_motif() {
@@ -79,8 +79,8 @@ fn least_gap(pattern: &Pattern) -> f64 {
         for (j, other) in shapes.iter().enumerate() {
             for (m, n) in (-AROUND..=AROUND).flat_map(|m| (-AROUND..=AROUND).map(move |n| (m, n))) {
                 if i != j || (m, n) != (0, 0) {
-                    let moved = other.shifted(pattern.repeat_of(m, n) * ENLARGED);
-                    least = least.min(one.gap(&moved).width / ENLARGED);
+                    let moved = other.translated(pattern.repeat_of(m, n) * ENLARGED);
+                    least = least.min(one.closest(&moved).distance / ENLARGED);
                 }
             }
         }
@@ -103,7 +103,7 @@ pub(super) fn pitch_for(across: f64, motif: bool, job: &Job) -> (Mm, String) {
 
 pub(super) fn lay(pattern: &Pattern, job: &Job, outline: &Outline, start: &Start) -> Result<Laid, Error> {
     let mut notes = Vec::new();
-    let bend = Bend::of(outline);
+    let bend = ConformalMap::of(outline);
     let pitch = job.pattern.pitch.unwrap_or_else(|| {
         let (pitch, sum) = suited_pitch(pattern, job);
         notes.push(sum);
@@ -166,7 +166,7 @@ pub(super) fn lay(pattern: &Pattern, job: &Job, outline: &Outline, start: &Start
     let mut kinds = kinds;
     if let Some(bend) = bend {
         notes.push(bend.note(size));
-        kinds = cells.iter().map(|c| bend.ring(&kinds[c.kind].shifted(c.at))).collect();
+        kinds = cells.iter().map(|c| bend.ring(&kinds[c.kind].translated(c.at))).collect();
         cells = (0..kinds.len()).map(|kind| Cell { kind, at: Vec2::ZERO, bridge: None }).collect();
     }
     Ok(Laid {
@@ -194,7 +194,7 @@ struct Sized {
 
 impl Sized {
     fn of(pattern: &Pattern, size: f64, turn: f64) -> Sized {
-        let kinds = pattern.shapes.iter().map(|p| p.ring.scaled(size).turned(turn)).collect();
+        let kinds = pattern.shapes.iter().map(|p| p.ring.scaled(size).rotated(turn)).collect();
         let mut sized = Sized { kinds, repeat: pattern.repeat, size, turn };
         sized.repeat = pattern.repeat.map(|v| sized.place(v.to_point()));
         sized
@@ -223,7 +223,7 @@ fn across_seam(
     start: &Start,
     bounds: Rect,
     run: f64,
-    bend: Option<Bend>,
+    bend: Option<ConformalMap>,
 ) -> SeamLine {
     let sized = Sized::of(pattern, closed.pitch, closed.turn);
     let (seam, each) = (run / 2.0, closed.repeat);

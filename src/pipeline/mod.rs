@@ -1,6 +1,5 @@
 //! The one call both shells use: jobs in; work, pages and finished files out, all in memory.
 
-pub mod json;
 pub mod sampler;
 
 use crate::checks::{net, Level};
@@ -8,7 +7,7 @@ use crate::error::{Error, Kind, Place};
 use crate::job::Job;
 use crate::mend::{wish, with_remedies, Wished};
 use crate::paper::{bridge_map, lay_out, send_out_for, Sheets};
-use crate::render::{pdf, png, svg};
+use crate::render::{json, pdf, png, svg};
 use crate::work::{work, Work};
 
 /// Everything made from one job, or from several laid out together.

@@ -1,8 +1,8 @@
 //! A card of every pattern at one sheet, blade and skill: each worked out whole on a small piece of the same outline.
 
 use crate::catalogue;
-use crate::checks::{bridge_limit, Level, Verdict};
-use crate::geom::widest_circle;
+use crate::checks::{bridge_limit, Check, Level, Quantity, Verdict};
+use crate::geom::inscribed_circle;
 use crate::job::{AtBorder, Job, PatternSource, Skill};
 use crate::paper::{sampler as set, Figures, MadeFor, Page, Sample};
 use crate::pattern::grown::GROWN;
@@ -46,7 +46,7 @@ impl Choice {
         let PatternSource::Repeat(pattern) = &self.source else { return true };
         pattern.shapes.iter().all(|shape| {
             let ring = shape.ring.scaled(ENLARGED);
-            let widest = widest_circle(&ring).radius;
+            let widest = inscribed_circle(&ring).radius;
             PI * widest * widest >= COMPACT * ring.area()
         })
     }
@@ -186,25 +186,27 @@ fn why_not(job: &Job, work: &Work) -> Option<String> {
 fn in_short(job: &Job, stop: &Verdict) -> String {
     let blade = &job.saw.blade.name;
     let drill = short(job.saw.drill.0, 2);
-    match (stop.check, stop.measured, stop.limit) {
-        ("bridge-width", Some(found), Some(least)) => {
+    match (stop.check, stop.measured.map(Quantity::value), stop.limit.map(Quantity::value)) {
+        (Check::BridgeWidth, Some(found), Some(least)) => {
             format!(
                 "thinnest bridge {} mm finished; at least {} mm is asked",
                 plain(found, 2),
                 plain(least, 2)
             )
         }
-        ("border-width", Some(found), Some(least)) => {
+        (Check::BorderWidth, Some(found), Some(least)) => {
             format!("border {} mm finished; at least {} mm is asked", plain(found, 2), plain(least, 2))
         }
-        ("drill-fit", Some(found), Some(least)) => format!(
+        (Check::DrillFit, Some(found), Some(least)) => format!(
             "an opening only {} mm across; the {drill} mm drill wants {} mm",
             plain(found, 2),
             plain(least, 2)
         ),
-        ("blade-fit", Some(_), Some(_)) => format!("the {blade} blade does not go through a {drill} mm hole"),
-        ("blade-fit", ..) => format!("its openings have places too narrow for the {blade} blade"),
-        ("loose-metal", ..) => "bits of metal would fall out".to_string(),
-        _ => stop.says.clone(),
+        (Check::BladeFit, Some(_), Some(_)) => {
+            format!("the {blade} blade does not go through a {drill} mm hole")
+        }
+        (Check::BladeFit, ..) => format!("its openings have places too narrow for the {blade} blade"),
+        (Check::LooseMetal, ..) => "bits of metal would fall out".to_string(),
+        _ => stop.says(job.units),
     }
 }

@@ -64,8 +64,8 @@ impl<'a> Bench<'a> {
             base: stretched(&drawn),
             size,
             edge_area: edge.area(),
-            edge_balance: edge.middle(),
-            pieces: job.pieces.max(1).saturating_mul(if job.pair { 2 } else { 1 }),
+            edge_balance: edge.centroid(),
+            pieces: job.pieces.max(1),
         }
     }
 
@@ -140,7 +140,7 @@ pub fn sharp_corners(ring: &Ring) -> Vec<SharpCorner> {
     corners_of(ring)
         .into_iter()
         .map(|(i, turn)| SharpCorner {
-            at: ring.corners[i].at,
+            at: ring.vertices[i].at,
             angle: 180.0 - turn.to_degrees(),
             along: starts[i],
         })

@@ -2,7 +2,7 @@
 
 use super::bench::{disc, Bench};
 use super::strips::rim_line;
-use crate::checks::{Level, Verdict};
+use crate::checks::{Check, Level, Quantity, Verdict};
 use crate::geom::{Point, Vec2};
 use crate::units::plain;
 
@@ -53,10 +53,10 @@ pub fn balance(bench: &Bench) -> Point {
         moment += at.to_vec2() * area;
     };
     for opening in &bench.piece.openings {
-        add(-opening.area, opening.middle);
+        add(-opening.area, opening.centroid);
     }
     for window in &bench.piece.outline.windows {
-        add(-window.ring.area().abs(), window.ring.middle());
+        add(-window.ring.area().abs(), window.ring.centroid());
     }
     for hole in &bench.piece.outline.holes {
         add(-disc(hole.diameter.get()), hole.at);
@@ -77,7 +77,7 @@ pub fn balance(bench: &Bench) -> Point {
         }
     }
     if let Some(back) = bench.job.construction.back {
-        add(bench.base.area() * back.thickness.get() / bench.thickness, bench.base.middle());
+        add(bench.base.area() * back.thickness.get() / bench.thickness, bench.base.centroid());
     }
     if mass > 0.0 {
         (moment / mass).to_point()
@@ -108,61 +108,56 @@ pub fn hang(bench: &Bench) -> (Hang, Verdict) {
     (hang, verdict)
 }
 
-fn verdict(says: &str) -> Verdict {
-    Verdict::new(
-        "hang",
-        Level::Good,
-        says,
-        "common practice: a tilt of more than about 2 degrees shows when worn",
-    )
-}
-
 /// A blank that is bent round balances elsewhere once it is closed.
 fn bent_round() -> Verdict {
-    verdict("not judged: the blank is bent round")
+    verdict(Level::Unchecked, "not judged: the blank is bent round".into())
+}
+
+fn verdict(level: Level, says: String) -> Verdict {
+    let because = "common practice: a tilt of more than about 2 degrees shows when worn";
+    Verdict::told(Check::Hang, level, says, because)
 }
 
 fn say(hang: &Hang, twin: Option<Point>) -> Verdict {
-    let mut verdict = verdict("");
     let place = format!("({}, {})", plain(hang.balance.x, 1), plain(hang.balance.y, 1));
     let Some(hole) = &hang.hole else {
-        verdict.says = format!("no hole to hang from; the balance point is at {place} mm from the middle");
-        return verdict;
+        let says = format!("no hole to hang from; the balance point is at {place} mm from the middle");
+        return verdict(Level::Good, says);
     };
-    verdict.at = Some([hole.at.x, hole.at.y]);
     if let Some(twin) = twin {
         let between = (hole.at.x.min(twin.x)..=hole.at.x.max(twin.x)).contains(&hang.balance.x);
-        verdict.measured = Some(hang.aside.abs());
-        verdict.limit = Some((hole.at.x - twin.x).abs() / 2.0);
-        verdict.level = if between { Level::Good } else { Level::Caution };
-        verdict.says = match between {
-            true => "it hangs from two holes with its balance point between them".into(),
-            false => format!(
-                "its balance point {place} lies outside the two holes it hangs from: it will hang crooked"
+        let (level, says) = match between {
+            true => (Level::Good, "it hangs from two holes with its balance point between them".into()),
+            false => (
+                Level::Caution,
+                format!(
+                    "its balance point {place} lies outside the two holes it hangs from: it will hang crooked"
+                ),
             ),
         };
-        return verdict;
+        let half = (hole.at.x - twin.x).abs() / 2.0;
+        return verdict(level, says)
+            .numbers(Quantity::Length(hang.aside.abs()), Quantity::Length(half))
+            .at(hole.at);
     }
     if hang.above <= 0.0 {
-        verdict.level = Level::Caution;
-        verdict.says = format!("{} is below the balance point {place}: the piece will turn over", hole.name);
-        (verdict.measured, verdict.limit) = (Some(hang.above), Some(0.0));
-        return verdict;
+        let says = format!("{} is below the balance point {place}: the piece will turn over", hole.name);
+        return verdict(Level::Caution, says)
+            .numbers(Quantity::Length(hang.above), Quantity::Length(0.0))
+            .at(hole.at);
     }
     let limit = hang.above * libm::tan(TILT.to_radians());
-    verdict.measured = Some(hang.aside.abs());
-    verdict.limit = Some(limit);
-    if hang.aside.abs() > limit + crate::units::JUST_PASSED {
-        verdict.level = Level::Caution;
-        verdict.says = format!(
+    let (level, says) = if hang.aside.abs() > limit + crate::units::JUST_PASSED {
+        let says = format!(
             "it hangs {} degrees crooked from {}: move the hole {} mm to the {}",
             plain(hang.tilt.abs(), 1),
             hole.name,
             plain(hang.aside.abs(), 2),
             if hang.aside > 0.0 { "left" } else { "right" }
         );
+        (Level::Caution, says)
     } else {
-        verdict.says = format!("it hangs straight from {}", hole.name);
-    }
-    verdict
+        (Level::Good, format!("it hangs straight from {}", hole.name))
+    };
+    verdict(level, says).numbers(Quantity::Length(hang.aside.abs()), Quantity::Length(limit)).at(hole.at)
 }

@@ -28,7 +28,7 @@ pub use order::{moves, Cut, Turn};
 pub use parts::{Part, Size};
 pub use quote::{hours, Batch, Line};
 pub use saw::{drill_speed, Drill, Sawing};
-pub use solder::SolderStep;
+pub use solder::{ColdJoin, Joins, SolderStep};
 pub use time::{blades_for, skill_rates, RateUsed, SkillRates, Spread, Time};
 
 use crate::checks::{BridgeGraph, Verdict};
@@ -49,7 +49,7 @@ pub struct Plan {
     pub weights_planned: Option<Weights>,
     pub buying: Option<Buying>,
     pub parts: Vec<Part>,
-    pub solder: Vec<SolderStep>,
+    pub joins: Joins,
     pub order: Vec<Turn>,
     pub files: Vec<FileUse>,
     pub lodging: Vec<Lodging>,
@@ -76,9 +76,9 @@ pub fn plan(job: &Job, piece: &Piece, graph: &BridgeGraph) -> (Plan, Vec<Verdict
         parts::mark_changes(&mut parts, &parts::parts(&planned));
         weights_planned = Some(metal::weights(&planned, saw.length()));
     }
-    let (solder, solder_verdict) = solder::solder(&bench, &parts);
+    let (joins, solder_verdict) = solder::joins(&bench, &parts);
     let (hang, hang_verdict) = hang::hang(&bench);
-    let batch = quote::batch(&bench, &saw, &drills, &time, &weights, &solder);
+    let batch = quote::batch(&bench, &saw, &drills, &time, &weights, &joins.solder);
     let mut plan = Plan {
         blades: time::blades(&bench, &saw, 1),
         maker_page: quote::maker(&bench, &saw, &drills, &time, &batch, &buying),
@@ -93,7 +93,7 @@ pub fn plan(job: &Job, piece: &Piece, graph: &BridgeGraph) -> (Plan, Vec<Verdict
         weights_planned,
         buying: Some(buying),
         parts,
-        solder,
+        joins,
         hang: Some(hang),
         batch,
         card: Vec::new(),

@@ -176,7 +176,7 @@ fn jump_rings(bench: &Bench) -> Vec<Part> {
                 part = part.note("inside / wire under 3: stiff to open and close, and tight on a bail");
             }
             if let Some(hole) = &hole {
-                let wall = bench.piece.outline.edge.depth(hole.at) - hole.diameter / 2.0;
+                let wall = bench.piece.outline.edge.signed_distance(hole.at) - hole.diameter / 2.0;
                 let need = wall + bench.thickness + fits::RING_PLAY;
                 let goes_in = wire + 0.1 <= hole.diameter;
                 part = part.note(match (goes_in, inside + 1e-9 >= need) {

@@ -230,6 +230,7 @@ fn sending_out(bench: &Bench, time: &Time, batch: &Batch) -> Option<Line> {
 
 fn pieces(bench: &Bench) -> String {
     match (bench.job.pair, bench.pieces) {
+        (true, 2) => "1 pair, 2 pieces".into(),
         (true, n) => format!("{} pairs, {n} pieces", n / 2),
         (false, 1) => "1 piece".into(),
         (false, n) => format!("{n} pieces"),

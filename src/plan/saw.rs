@@ -101,9 +101,9 @@ pub fn sawing(bench: &Bench) -> Sawing {
     let in_openings: usize = piece.openings.iter().map(|o| o.corners).sum();
     let teeth = bench.job.saw.blade.teeth_in(bench.thickness);
     Sawing {
-        openings: piece.openings.iter().map(|o| o.round.get()).sum(),
-        windows: outline.windows.iter().map(|w| w.ring.length()).sum(),
-        outline: outline.edge.length(),
+        openings: piece.openings.iter().map(|o| o.perimeter.get()).sum(),
+        windows: outline.windows.iter().map(|w| w.ring.perimeter()).sum(),
+        outline: outline.edge.perimeter(),
         threadings: piece.openings.len() + outline.windows.len(),
         corners: in_openings + in_windows + sharp_corners(&outline.edge).len(),
         teeth,

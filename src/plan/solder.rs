@@ -1,22 +1,21 @@
-//! Which seam when, with which grade, how many pallions, and which part to heat.
+//! Which seam when, with which grade, how many pallions, and which part to heat; and for metals that are not soldered at a
+//! bench, how each seam is joined cold.
 
 use super::bench::Bench;
 use super::parts::Part;
 use super::strips::rim_line;
-use crate::checks::{seam_room, seam_solder, Level, Verdict};
+use crate::checks::{seam_room, seam_solder, Check, Level, Quantity, Verdict};
 use crate::job::{RimSits, Shape};
-use crate::trade::fits::{bench_grades, grades, room, ROOM_ON_OPENWORK, ROOM_ON_STRIP, STEP_DOWN};
+use crate::trade::joining::{grades, grades_about_edge, room, Risk, NO_MARGIN};
 use crate::trade::models::{heat_window, HeatWindow};
 use crate::trade::Solder;
-use crate::units::plain;
+use crate::units::{heat, heat_apart, plain};
 
 /// One pallion for so many mm of seam: 1 x 1 x 0.3 mm fills 6 mm of a 0.05 mm gap with its two small fillets
-/// (derived; practice is one every 5 to 8 mm). Closer and solder floods the openings; wider and the seam gaps.
+/// (worked out; practice is one every 5 to 8 mm). Closer and solder floods the openings; wider and the seam gaps.
 pub const PALLION_EVERY: f64 = 6.0;
-
-/// Silvers that may be hallmarked; the least fineness of their solder is 650 (UK Hallmarking table, as quoted on a
-/// jewellers' forum).
-pub(super) const SILVERS: [&str; 4] = ["fine-silver", "sterling-silver", "silver-935", "silver-960"];
+/// A strip soldered with less room than this wants the flame away the moment the solder runs (estimate).
+const CLOSE: f64 = 20.0;
 
 /// One seam.
 #[derive(Debug, Clone, PartialEq)]
@@ -24,9 +23,9 @@ pub struct SolderStep {
     pub seam: String,
     /// mm for one piece.
     pub length: f64,
-    /// "hard", "medium", "easy", "extra-easy"; `None` for metals that are not torch-soldered.
-    pub grade: Option<&'static Solder>,
-    /// Between the solder's flow and the start of melting, C.
+    /// "hard", "medium", "easy", "extra-easy".
+    pub grade: &'static Solder,
+    /// Between the solder's flow and the start of melting, C; `None` where that is not known.
     pub room: Option<f64>,
     pub pallions: u32,
     /// Where the pallions go.
@@ -36,6 +35,15 @@ pub struct SolderStep {
     pub notes: Vec<String>,
 }
 
+/// A seam of a metal that is not soldered at a bench.
+#[derive(Debug, Clone, PartialEq)]
+pub struct ColdJoin {
+    pub seam: String,
+    /// mm for one piece.
+    pub length: f64,
+    pub how: &'static str,
+}
+
 const RIM_SEAM: &str = "rim to the pierced plate";
 
 struct Seam {
@@ -43,58 +51,73 @@ struct Seam {
     length: f64,
     /// The heat it belongs to: seams of parts still apart share the first.
     heat_no: usize,
-    on_openwork: bool,
+    risk: Risk,
     place: &'static str,
     heat: String,
+    /// Without heat.
+    cold: &'static str,
 }
 
 /// The seams in order.
 fn seams(bench: &Bench, parts: &[Part]) -> Vec<Seam> {
     let build = &bench.job.construction;
     let mut seams: Vec<Seam> = Vec::new();
-    let mut own = |name: &str, length: f64| {
+    let mut own = |name: &str, length: f64, cold: &'static str| {
         seams.push(Seam {
             name: name.into(),
             length,
             heat_no: 0,
-            on_openwork: false,
+            risk: Risk::Strip,
             place: "one across the seam, from inside",
             heat: "the whole strip, flame moving".into(),
+            cold,
         });
     };
+    const STRIP: &str = "a tongue of sheet inside, riveted on both sides of the seam; or have it welded";
     match bench.job.outline.shape {
-        Shape::Band { width, .. } => own("close the band", width.get()),
+        Shape::Band { width, .. } => own("close the band", width.get(), STRIP),
         Shape::Cone { .. } => {
-            own("close the cone", parts.iter().find_map(|p| p.get("side_mm")).unwrap_or(bench.size.1));
+            let side = parts.iter().find_map(|p| p.get("side_mm")).unwrap_or(bench.size.1);
+            own("close the cone", side, STRIP);
         }
         _ => {}
     }
     if let Some(rim) = build.rim {
-        own("close the rim strip", rim.height.get());
+        own("close the rim strip", rim.height.get(), STRIP);
     }
     if let Some(bezel) = build.bezel {
-        own("close the bezel", bezel.height.get());
+        own(
+            "close the bezel",
+            bezel.height.get(),
+            "no seam: leave claws on the sheet instead of a soldered bezel",
+        );
     }
     let mut heat_no = usize::from(!seams.is_empty());
-    let mut next = |name: &str, length: f64, place: &'static str, heat: String| {
-        seams.push(Seam { name: name.into(), length, heat_no, on_openwork: true, place, heat });
+    let mut next = |name: &str, length: f64, place: &'static str, heat: String, cold: &'static str| {
+        seams.push(Seam { name: name.into(), length, heat_no, risk: Risk::Openwork, place, heat, cold });
         heat_no += 1;
     };
     if let (Some(rim), Some(line)) = (build.rim, rim_line(bench)) {
-        let ratio = rim_ratio(bench, line.length() * rim.thickness.get() * rim.height.get());
+        let ratio = rim_ratio(bench, line.perimeter() * rim.thickness.get() * rim.height.get());
         let heat = if ratio.is_finite() {
             format!(
-                "rim and border carry {} times the metal of the openwork: heat the rim, going round",
+                "rim and border carry {} times the metal of the openwork: heat the rim, keeping the flame moving round it",
                 plain(ratio, 1)
             )
         } else {
-            "the rim, going round".into()
+            "the rim, keeping the flame moving round it".into()
         };
         let place = match rim.sits {
             RimSits::UnderPlate => "inside the strip, against the border, on the heavy side",
             RimSits::RoundEdge => "on the outside of the strip, where it meets the edge",
         };
-        next(RIM_SEAM, line.length(), place, heat);
+        next(
+            RIM_SEAM,
+            line.perimeter(),
+            place,
+            heat,
+            "tabs left on the strip, bent over the border or riveted through it",
+        );
     }
     if build.bezel.is_some() {
         let length = parts.iter().find(|p| p.part == "bezel strip").and_then(|p| p.get("length_mm"));
@@ -103,15 +126,17 @@ fn seams(bench: &Bench, parts: &[Part]) -> Vec<Seam> {
             length.unwrap_or(0.0),
             "inside the bezel, against its foot",
             "the plate from beneath, pad first: the thin bezel takes heat faster than the plate".into(),
+            "claws through slots in the pad, bent over behind",
         );
     }
     if build.back.is_some() {
-        let length = rim_line(bench).map_or(bench.base.length(), |line| line.length());
+        let length = rim_line(bench).map_or(bench.base.perimeter(), |line| line.perimeter());
         next(
             "back plate",
             length,
             "on the overhang, against the outside of the rim",
             "the back plate from beneath: it is the heaviest part".into(),
+            "rivets or small screws through the border",
         );
     }
     let rings: f64 = build.jump_rings.iter().map(|r| f64::from(r.count) * r.wire.get()).sum();
@@ -121,6 +146,7 @@ fn seams(bench: &Bench, parts: &[Part]) -> Vec<Seam> {
             rings,
             "one small piece on each join",
             "the ring, away from the piece".into(),
+            "closed tight with two pliers, the ends springing against each other",
         );
     }
     seams
@@ -143,71 +169,81 @@ fn rim_heat_no(seams: &[Seam]) -> Option<usize> {
     seams.iter().find(|s| s.name == RIM_SEAM).map(|s| s.heat_no)
 }
 
-/// The grade of each heat, and whether it keeps the rules of room and of flowing lower each time.
-fn choose(bench: &Bench, seams: &[Seam], heats: usize) -> Vec<(&'static Solder, bool)> {
-    let metal = &bench.job.sheet.metal;
-    let rooms: Vec<f64> = (0..heats)
-        .map(|heat| {
-            let openwork = seams.iter().any(|s| s.heat_no == heat && s.on_openwork);
-            if openwork {
-                ROOM_ON_OPENWORK
-            } else {
-                ROOM_ON_STRIP
-            }
-        })
-        .collect();
-    let first = bench.job.construction.solder.as_deref();
-    let (Some(rim), Some(edge)) = (rim_heat_no(seams), seam_solder(bench.job, bench.piece)) else {
-        return grades(metal, &rooms, first, None);
-    };
-    // The seam at the edge leads: it is the one the openwork has to bear. Strips are closed with a higher grade where
-    // one leaves room, else with the same; all that follows flows lower.
-    let higher = |s: &&&Solder| s.flow_c >= edge.flow_c + STEP_DOWN && room(metal, s) >= ROOM_ON_STRIP;
-    let known = bench_grades(metal, None);
-    let strips = known.iter().find(higher).copied().unwrap_or(edge);
-    let mut chosen = vec![(strips, true); rim];
-    chosen.push((edge, room(metal, edge) >= ROOM_ON_STRIP));
-    chosen.extend(grades(metal, &rooms[rim + 1..], None, Some(edge)));
-    chosen
+/// What each heat puts at risk.
+fn risks(seams: &[Seam]) -> Vec<Risk> {
+    let heats = seams.iter().map(|s| s.heat_no + 1).max().unwrap_or(0);
+    let at_risk = |heat| seams.iter().any(|s| s.heat_no == heat && s.risk == Risk::Openwork);
+    (0..heats).map(|heat| if at_risk(heat) { Risk::Openwork } else { Risk::Strip }).collect()
 }
 
-/// The steps and their verdict.
-pub fn solder(bench: &Bench, parts: &[Part]) -> (Vec<SolderStep>, Verdict) {
+/// The grade of each heat, and whether it keeps the rules of room and of flowing lower each time.
+fn choose(bench: &Bench, seams: &[Seam], risks: &[Risk]) -> Vec<(&'static Solder, bool)> {
+    let metal = &bench.job.sheet.metal;
+    let first = bench.job.construction.solder.as_deref();
+    match (rim_heat_no(seams), seam_solder(bench.job, bench.piece)) {
+        // The seam at the edge leads: it is the one the openwork has to bear.
+        (Some(rim), Some(edge)) => grades_about_edge(metal, edge, rim, &risks[rim + 1..]),
+        _ => grades(metal, risks, first, None),
+    }
+}
+
+/// How everything is joined.
+#[derive(Debug, Clone, Default, PartialEq)]
+pub struct Joins {
+    pub solder: Vec<SolderStep>,
+    /// For metals that are not soldered at a bench; then nothing is soldered.
+    pub cold: Vec<ColdJoin>,
+}
+
+/// The joins and their verdict.
+pub fn joins(bench: &Bench, parts: &[Part]) -> (Joins, Verdict) {
     let seams = seams(bench, parts);
     let metal = &bench.job.sheet.metal;
-    let heats = seams.iter().map(|s| s.heat_no + 1).max().unwrap_or(0);
-    let chosen = choose(bench, &seams, heats);
-    let steps = seams
+    if metal.joined_cold() {
+        let cold = seams.iter().map(|s| ColdJoin { seam: s.name.clone(), length: s.length, how: s.cold });
+        return (Joins { solder: Vec::new(), cold: cold.collect() }, cold_verdict(bench, seams.len()));
+    }
+    let risks = risks(&seams);
+    let chosen = choose(bench, &seams, &risks);
+    let solder: Vec<SolderStep> = seams
         .iter()
-        .map(|seam| {
-            let grade = chosen.get(seam.heat_no).map(|(solder, _)| *solder);
-            let room = grade.and_then(|g| metal.solidus_c.map(|s| s - g.flow_c));
-            SolderStep {
+        .filter_map(|seam| {
+            let grade = chosen.get(seam.heat_no).map(|(solder, _)| *solder)?;
+            Some(SolderStep {
                 seam: seam.name.clone(),
                 length: seam.length,
                 grade,
-                room,
+                room: room(metal, grade, risks[seam.heat_no]),
                 pallions: (seam.length / PALLION_EVERY - 1e-9).ceil().max(1.0) as u32,
                 place: seam.place.to_string(),
                 heat: seam.heat.clone(),
                 notes: notes(bench, seam, grade),
-            }
+            })
         })
         .collect();
-    let verdict = verdict(bench, &seams, heats, &chosen);
-    (steps, verdict)
+    let verdict = verdict(bench, &seams, &risks, &chosen);
+    (Joins { solder, cold: Vec::new() }, verdict)
 }
 
-fn notes(bench: &Bench, seam: &Seam, grade: Option<&'static Solder>) -> Vec<String> {
+fn notes(bench: &Bench, seam: &Seam, grade: &'static Solder) -> Vec<String> {
     let mut notes = Vec::new();
-    let closing = seam.heat_no == 0 && !seam.on_openwork;
-    if closing && grade.is_some() && grade == seam_solder(bench.job, bench.piece) {
+    let metal = &bench.job.sheet.metal;
+    let closing = seam.heat_no == 0 && seam.risk == Risk::Strip;
+    if closing && rim_line(bench).is_some() && Some(grade) == seam_solder(bench.job, bench.piece) {
         notes.push(
             "the next seam takes the same grade: bind the strip with wire so that this one stays shut".into(),
         );
     }
+    if let Some(room) = room(metal, grade, Risk::Strip).filter(|room| closing && *room < CLOSE) {
+        notes.push(format!(
+            "{} flows about {} below where {} starts to melt: take the flame away the moment it runs",
+            grade.name,
+            heat_apart(room),
+            metal.title.to_lowercase()
+        ));
+    }
     if seam.name == RIM_SEAM {
-        if let Some((room, ahead)) = grade.and_then(|grade| seam_room(bench.job, bench.piece, grade)) {
+        if let Some((room, ahead)) = seam_room(bench.job, bench.piece, grade) {
             notes.push(match heat_window(room, ahead) {
                 HeatWindow::Wide => {
                     "enough room for even heat from beneath; keep the flame moving".to_string()
@@ -228,8 +264,7 @@ fn notes(bench: &Bench, seam: &Seam, grade: Option<&'static Solder>) -> Vec<Stri
             ));
         }
     }
-    if grade.is_some_and(|g| g.name == "extra-easy") && SILVERS.contains(&bench.job.sheet.metal.name.as_str())
-    {
+    if grade.name == "extra-easy" && metal.name.contains("silver") && metal.fineness.is_some() {
         notes.push("56 % silver: under the 650 that UK hallmarked silver asks of its solder".into());
     }
     if seam.name == "back plate" {
@@ -245,54 +280,73 @@ fn notes(bench: &Bench, seam: &Seam, grade: Option<&'static Solder>) -> Vec<Stri
     notes
 }
 
-fn verdict(bench: &Bench, seams: &[Seam], heats: usize, chosen: &[(&'static Solder, bool)]) -> Verdict {
-    let metal = &bench.job.sheet.metal;
-    let because = "common practice: each heat flows lower than the one before, 60 C of room beside openwork; the packet's \
-                   own figures come first";
-    let mut verdict = Verdict::new("solder-steps", Level::Good, "nothing to solder", because);
-    verdict.unit = "heats";
-    if seams.is_empty() {
-        return verdict;
+const RULE: &str = "each heat flows lower than the one before, 60 °C of room beside openwork (common practice), and less than \
+                    10 °C is no margin (estimate); the packet's own figures come first";
+
+fn told(level: Level, says: String) -> Verdict {
+    Verdict::told(Check::SolderSteps, level, says, RULE)
+}
+
+fn cold_verdict(bench: &Bench, seams: usize) -> Verdict {
+    if seams == 0 {
+        return told(Level::Good, "nothing to join".into());
     }
-    verdict.measured = Some(heats as f64);
-    if chosen.is_empty() {
-        verdict.level = Level::Caution;
-        verdict.limit = Some(0.0);
-        verdict.says = format!("{} is not joined with silver or gold solder at the torch", metal.title);
-        verdict.because =
-            metal.care.clone().unwrap_or_else(|| "use rivets, or the makers' own solders and advice".into());
-        return verdict;
+    let metal = &bench.job.sheet.metal;
+    let joins = if seams == 1 { "1 join".to_string() } else { format!("{seams} joins") };
+    let says =
+        format!("{} is not soldered at a bench: {joins} to make cold, by rivets, tabs or claws", metal.title);
+    Verdict::told(Check::SolderSteps, Level::Caution, says, metal.care.clone().unwrap_or_default())
+}
+
+fn verdict(bench: &Bench, seams: &[Seam], risks: &[Risk], chosen: &[(&'static Solder, bool)]) -> Verdict {
+    let metal = &bench.job.sheet.metal;
+    let count = |n: usize| Quantity::Count(n as f64, "heats");
+    if seams.is_empty() {
+        return told(Level::Good, "nothing to solder".into());
+    }
+    let heats = risks.len();
+    let rooms = || chosen.iter().zip(risks).map(|((solder, _), risk)| room(metal, solder, *risk));
+    if let Some((i, room)) =
+        rooms().enumerate().find_map(|(i, room)| Some((i, room.filter(|r| *r < NO_MARGIN)?)))
+    {
+        let solder = chosen[i].0;
+        let says = format!(
+            "heat {}: {} solder flows at {} and {} starts to melt at {}: {} is no margin; take a grade that flows lower",
+            i + 1,
+            solder.name,
+            heat(solder.flow_c),
+            metal.title.to_lowercase(),
+            heat(solder.flow_c + room),
+            heat_apart(room)
+        );
+        return told(Level::Stop, says).numbers(Quantity::Heat(room), Quantity::Heat(NO_MARGIN));
     }
     let right = chosen.iter().take_while(|(_, fits)| *fits).count();
-    verdict.limit = Some(right as f64);
     let names: Vec<&str> = chosen.iter().map(|(s, _)| s.name.as_str()).collect();
     if right == heats {
-        verdict.limit = None;
-        verdict.says = format!("{heats} heats: {}", names.join(", then "));
-    } else {
-        verdict.level = Level::Caution;
-        let (odd, _) = chosen[right];
-        let room = metal.solidus_c.map(|s| s - odd.flow_c);
-        let tight = room.is_some_and(|r| r < ROOM_ON_STRIP);
-        verdict.says = match room {
-            Some(room) if tight => format!(
-                "heat {}: {} solder flows only {} C below where {} starts to melt",
-                right + 1,
-                odd.name,
-                plain(room, 0),
-                metal.title.to_lowercase()
-            ),
-            _ => format!(
-                "{heats} heats, but grades that leave room for {right} only: {} is used again from heat {}",
-                odd.name,
-                right + 1
-            ),
-        };
-        verdict.because = if tight {
-            "take a grade that flows lower".into()
-        } else {
-            "join more seams in one heat, keep earlier seams cool, or join cold".into()
-        };
+        let word = if heats == 1 { "heat" } else { "heats" };
+        let mut good = told(Level::Good, format!("{heats} {word}: {}", names.join(", then ")));
+        good.measured = Some(count(heats));
+        return good;
     }
-    verdict
+    let odd = chosen[right].0;
+    let above = right.checked_sub(1).map_or(f64::INFINITY, |before| chosen[before].0.flow_c);
+    let says = match rooms().nth(right).flatten() {
+        // The first grade the maker asked for, or none that flows low enough: little room, but some.
+        Some(room) if odd.flow_c < above => format!(
+            "heat {}: {} solder leaves {} before {} starts to melt; beside openwork {} is usual",
+            right + 1,
+            odd.name,
+            heat_apart(room),
+            metal.title.to_lowercase(),
+            heat_apart(Risk::Openwork.need())
+        ),
+        _ => format!(
+            "{heats} heats, but grades that flow low enough for {right} only: {} is used again from heat {}; join more seams in \
+             one heat, keep earlier seams cool, or join cold",
+            odd.name,
+            right + 1
+        ),
+    };
+    told(Level::Caution, says).numbers(count(heats), count(right))
 }

@@ -43,8 +43,8 @@ pub(super) fn rim(bench: &Bench) -> Option<Part> {
             (length, format!("π × ({} {sign} {}) = {}", plain(across, 2), plain(t, 2), plain(length, 2)))
         }
         None => {
-            let round = bench.base.length();
-            let length = line.length();
+            let round = bench.base.perimeter();
+            let length = line.perimeter();
             let way = if rim.sits == RimSits::UnderPlate { "in" } else { "out" };
             (
                 length,
@@ -86,7 +86,7 @@ pub(super) fn rim(bench: &Bench) -> Option<Part> {
 /// Where along the strip each sharp corner falls, from a seam in the middle of the longest side.
 fn bends(base: &Ring, strip: &Ring) -> Vec<f64> {
     let corners = sharp_corners(base);
-    let total = strip.length();
+    let total = strip.perimeter();
     // Along the strip: the point of its line nearest to each corner.
     let mut along: Vec<f64> = corners.iter().map(|corner| along_nearest(strip, corner.at)).collect();
     along.sort_by(f64::total_cmp);

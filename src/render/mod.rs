@@ -1,6 +1,8 @@
-//! Pages written out as SVG, PDF and PNG. Siblings that decide nothing: what is seen was settled in `paper`.
+//! Pages written out as SVG, PDF and PNG, the plan as JSON. Siblings that decide nothing: what is seen was settled in
+//! `paper`, what is said in the rooms before it.
 
 mod font;
+pub mod json;
 mod numbers;
 pub mod pdf;
 pub mod png;

@@ -1,5 +1,6 @@
-//! Pages as PDF: the document, its pages and its parts come from `printpdf`; the page streams are written here, from
-//! double precision to a thousandth of a point (0.35 micrometres), and put in place with the library beneath it.
+//! Pages as PDF. `printpdf` makes the document: pages, their sizes and the parts that can be switched off; `lopdf`, the
+//! library beneath it, takes the page streams and letters, which are written here in double precision to a thousandth of
+//! a point (0.35 micrometres), and writes the file.
 //!
 //! The printer's correction is applied here and nowhere else. Same pages, same bytes: nothing random, no clock.
 
@@ -117,8 +118,6 @@ fn finish(document: &mut Document, about: &About, stamp: Stamp) {
         catalog.set("Lang", Object::string_literal(about.language.as_str()));
         catalog.set("ViewerPreferences", dictionary! { "DisplayDocTitle" => true, "PrintScaling" => "None" });
         catalog.set("PageLayout", "SinglePage");
-        catalog.remove(b"Metadata");
-        catalog.remove(b"OutputIntents");
         if let Ok(Object::Dictionary(parts)) = catalog.get_mut(b"OCProperties") {
             if let Ok(Object::Dictionary(shown)) = parts.get_mut(b"D") {
                 shown.set("Name", Object::string_literal("Parts of the page"));

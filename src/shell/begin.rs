@@ -2,7 +2,7 @@
 
 use super::{files, say, Outcome};
 use crate::catalogue;
-use crate::checks::{Level, Verdict};
+use crate::checks::{Check, Level, Verdict};
 use crate::error::Error;
 use crate::job::{self, parse, LengthUnit, NamedFiles, Settings};
 use crate::units::{length, short};
@@ -220,15 +220,17 @@ fn best_fit(text: &str, named: &NamedFiles) -> Fit {
         work(&job).ok()
     };
     let (plain, first) = best_at_border(worked);
-    let free_of = |done: &Work, checks: &[&str]| {
+    let free_of = |done: &Work, checks: &[Check]| {
         let matters = |v: &Verdict| v.level == Level::Stop || checks.contains(&v.check);
-        done.verdicts.iter().all(|v| v.level == Level::Good || !matters(v))
+        done.verdicts.iter().all(|v| !v.level.is_fault() || !matters(v))
     };
-    let small = |done: &Work| !free_of(done, &["opening-size"]) && done.piece.openings.len() < MOST_REFITTED;
+    let small =
+        |done: &Work| !free_of(done, &[Check::OpeningSize]) && done.piece.openings.len() < MOST_REFITTED;
     let Some(first) = first.filter(small) else { return plain };
     let least = first.piece.resolved.pitch.get();
-    let fits =
-        |done: &Work| free_of(done, &["opening-size", "heavy-spot"]) && done.piece.openings.len() >= FEWEST;
+    let fits = |done: &Work| {
+        free_of(done, &[Check::OpeningSize, Check::SolidPatch]) && done.piece.openings.len() >= FEWEST
+    };
     for k in 1..=PITCHES {
         let pitch = Some((least * (1.0 + PITCH_STEP * f64::from(k)) * 10.0).ceil() / 10.0);
         for at_border in ["trim", "join"] {

@@ -9,6 +9,7 @@ use crate::error::Error;
 use crate::job::{self, Job, Settings};
 use crate::mend;
 use crate::pipeline::{self, Product};
+use crate::render::json as written;
 use crate::units::{length, LengthUnit};
 use crate::work::work;
 use serde_json::{json, Value};
@@ -57,9 +58,9 @@ pub(super) fn check(asked: &Check, settings: &Settings) -> Result<Outcome, Error
         for (job, work) in product.jobs.iter().zip(&product.works) {
             match asked.json {
                 true => found.push(json!({
-                    "schema": pipeline::json::SCHEMA,
+                    "schema": written::SCHEMA,
                     "title": job.title,
-                    "verdicts": work.verdicts.iter().map(pipeline::json::verdict).collect::<Vec<_>>(),
+                    "verdicts": work.verdicts.iter().map(|v| written::verdict(v, job.units)).collect::<Vec<_>>(),
                 })),
                 false => say::answer(&verdicts::text(job, work))?,
             }
@@ -83,7 +84,7 @@ pub(super) fn plan(asked: &Plan, settings: &Settings) -> Result<Outcome, Error> 
         let product = run(&job)?;
         for (job, work) in product.jobs.iter().zip(&product.works) {
             if asked.json {
-                found.push(pipeline::json::plan_json(job, work, product.sheets.pages.len(), asked.bridges));
+                found.push(written::plan_json(job, work, product.sheets.pages.len(), asked.bridges));
                 continue;
             }
             let mut text = format!("{}{}", verdicts::head(job, work), card::text(&work.plan.card));
@@ -187,7 +188,7 @@ fn drawn(asked: &Draw, paths: &[PathBuf], jobs: &[Job]) -> Result<Outcome, Error
     let mut text = format!("written: {}\n", names.join(", "));
     for (job, work) in product.jobs.iter().zip(&product.works) {
         text += &format!("{}: {}\n", job.title, verdicts::summary(&work.verdicts));
-        text += &verdicts::stops(&work.verdicts);
+        text += &verdicts::stops(&work.verdicts, job.units);
     }
     text += &wishes(&product);
     text += "print at 100 %, measure the bars before you glue\n";

@@ -2,7 +2,7 @@
 
 use super::table::{wrapped, Table};
 use crate::checks::{BridgeGraph, Level, Verdict};
-use crate::job::Job;
+use crate::job::{Job, LengthUnit};
 use crate::units::plain;
 use crate::work::Work;
 
@@ -21,10 +21,10 @@ pub(super) fn text(job: &Job, work: &Work) -> String {
     let mut sorted: Vec<&Verdict> = work.verdicts.iter().collect();
     sorted.sort_by_key(|v| std::cmp::Reverse(v.level));
     for verdict in &sorted {
-        text += &one(verdict);
+        text += &one(verdict, job.units);
     }
     for note in &work.piece.resolved.notes {
-        text += &wrapped(&format!("{:<8}{:<17}{note}", "note", "pattern"), 25);
+        text += &wrapped(&format!("{:<13}{:<17}{note}", "note", "pattern"), 30);
     }
     let all = work.graph.bridges.len();
     if all > 0 {
@@ -34,24 +34,21 @@ pub(super) fn text(job: &Job, work: &Work) -> String {
 }
 
 /// The stops alone, as `draw` repeats them.
-pub(super) fn stops(verdicts: &[Verdict]) -> String {
-    verdicts.iter().filter(|v| v.level == Level::Stop).map(one).collect()
+pub(super) fn stops(verdicts: &[Verdict], units: LengthUnit) -> String {
+    verdicts.iter().filter(|v| v.level == Level::Stop).map(|v| one(v, units)).collect()
 }
 
-fn one(verdict: &Verdict) -> String {
-    let level = match verdict.level {
-        Level::Good => "good",
-        Level::Caution => "caution",
-        Level::Stop => "STOP",
-    };
-    let mut text = wrapped(&format!("{level:<8}{:<17}{}", verdict.check, verdict.says), 25);
-    if verdict.level != Level::Good {
-        let further = match &verdict.remedy {
-            Some(remedy) => format!("remedy: {remedy}"),
-            None => verdict.because.clone(),
+fn one(verdict: &Verdict, units: LengthUnit) -> String {
+    let says = verdict.says(units);
+    let mut text = wrapped(&format!("{:<13}{:<17}{says}", verdict.level, verdict.check), 30);
+    if verdict.level.is_fault() {
+        let further = match (&verdict.remedy, verdict.no_remedy.as_str()) {
+            (Some(remedy), _) => format!("remedy: {remedy}"),
+            (None, "") => verdict.because(units),
+            (None, why) => format!("{}; {why}", verdict.because(units)),
         };
         if !further.is_empty() {
-            text += &wrapped(&format!("{:25}{further}", ""), 25);
+            text += &wrapped(&format!("{:30}{further}", ""), 30);
         }
     }
     text
@@ -78,7 +75,7 @@ pub(super) fn bridges(graph: &BridgeGraph, most: usize) -> Table {
 pub(super) fn summary(verdicts: &[Verdict]) -> String {
     let count = |level: Level| verdicts.iter().filter(|v| v.level == level).count();
     match (count(Level::Stop), count(Level::Caution)) {
-        (0, 0) => "nothing speaks against it".to_string(),
+        (0, 0) => "no faults found".to_string(),
         (0, cautions) => format!("no stop, {}", counted(cautions, "caution")),
         (stops, cautions) => format!("{}, {}", counted(stops, "stop"), counted(cautions, "caution")),
     }

@@ -1,6 +1,5 @@
 //! Plain sums of the bench that several rooms lean on: strips, seats, rings, domes, cones. All lengths mm.
 
-use super::{solders_for, Metal, Solder};
 use std::f64::consts::PI;
 
 /// Room left between a stone and its bezel, across, mm (common practice). Larger and the stone rattles, smaller and a
@@ -105,55 +104,4 @@ pub fn cone(one: f64, other: f64, height: f64) -> Option<Cone> {
     }
     let outer = side * large / (large - small);
     Some(Cone { side, inner: outer - side, outer, angle: 180.0 * (large - small) / side })
-}
-
-/// Room between a solder's flow and the start of melting, C, below which a seam beside openwork is asking for trouble
-/// (common practice). Larger rules out good solders; smaller melts edges.
-pub const ROOM_ON_OPENWORK: f64 = 60.0;
-/// The same for a strip's own seam, closed before it meets the openwork.
-pub const ROOM_ON_STRIP: f64 = 20.0;
-/// A seam stays shut while the next one flows if that flows this much lower, C.
-pub const STEP_DOWN: f64 = 15.0;
-
-/// The grades a bench uses on a metal, highest flow first. Enamelling solder melts nearly where sterling does: only when
-/// `asked` for.
-pub fn bench_grades(metal: &Metal, asked: Option<&str>) -> Vec<&'static Solder> {
-    let mut known = solders_for(metal);
-    known.retain(|s| s.name != "it" || asked == Some("it"));
-    known.sort_by(|a, b| b.flow_c.total_cmp(&a.flow_c));
-    known
-}
-
-/// One grade for each heat, each flowing low enough under `before` and under one another that earlier seams stay shut.
-/// `rooms` is the room each heat needs below the metal's solidus; `first` names the first grade if the maker chose it. The
-/// flag is false where no grade was left that keeps both rules and the lowest is used again. Empty for metals without
-/// solder.
-pub fn grades(
-    metal: &Metal,
-    rooms: &[f64],
-    first: Option<&str>,
-    before: Option<&Solder>,
-) -> Vec<(&'static Solder, bool)> {
-    let known = bench_grades(metal, first);
-    let Some(&lowest) = known.last() else { return Vec::new() };
-    let mut under = before.map_or(f64::INFINITY, |s| s.flow_c - STEP_DOWN);
-    let mut chosen = Vec::new();
-    for (i, &need) in rooms.iter().enumerate() {
-        let asked = first.filter(|_| i == 0).and_then(|name| known.iter().find(|s| s.name == name));
-        let pick = match asked {
-            Some(&solder) => (solder, room(metal, solder) >= need),
-            None => known
-                .iter()
-                .find(|s| s.flow_c <= under && room(metal, s) >= need)
-                .map_or((lowest, false), |&solder| (solder, true)),
-        };
-        under = pick.0.flow_c - STEP_DOWN;
-        chosen.push(pick);
-    }
-    chosen
-}
-
-/// Room between a solder's flow and the start of melting, C; without end where the start of melting is not known.
-pub fn room(metal: &Metal, solder: &Solder) -> f64 {
-    metal.solidus_c.map_or(f64::INFINITY, |solidus| solidus - solder.flow_c)
 }

@@ -3,6 +3,7 @@
 
 mod drills;
 pub mod fits;
+pub mod joining;
 pub mod models;
 mod rings;
 
@@ -23,6 +24,8 @@ pub struct Metal {
     /// Density, g/cm3.
     pub density: f64,
     pub solidus_c: Option<f64>,
+    /// The highest published figure for the same, where published figures differ enough to matter.
+    pub solidus_to_c: Option<f64>,
     pub liquidus_c: Option<f64>,
     /// Thermal conductivity near soldering heat, W/mK.
     pub conductivity: Option<f64>,
@@ -36,6 +39,10 @@ pub struct Metal {
     pub emissivity: Option<f64>,
     /// Poisson's ratio.
     pub poisson: f64,
+    /// The mark of its fineness, parts in a thousand, for metals that are hallmarked.
+    pub fineness: Option<u32>,
+    /// Lightest article of it that must be hallmarked in the UK, g.
+    pub exempt_g: Option<f64>,
     /// How fast it saws beside sterling (1.0).
     pub saw_factor: f64,
     /// Family of its solders, or "none" where a torch join is not for this bench.
@@ -46,6 +53,13 @@ pub struct Metal {
     pub care: Option<String>,
     /// Where the density, temperatures and strength come from.
     pub source: String,
+}
+
+impl Metal {
+    /// Whether parts of it are riveted or otherwise joined cold, since it is not soldered at a bench.
+    pub fn joined_cold(&self) -> bool {
+        self.solder_family == "none"
+    }
 }
 
 /// A piercing-saw blade. Lengths in mm.
@@ -175,7 +189,7 @@ mod tests {
     fn every_table_reads_and_every_row_names_its_source() {
         assert_eq!(read_rows::<Metal>(METALS, "metal").map(|r| r.len()), Ok(19));
         assert_eq!(read_rows::<Blade>(BLADES, "blade").map(|r| r.len()), Ok(16));
-        assert_eq!(read_rows::<Solder>(SOLDERS, "solder").map(|r| r.len()), Ok(12));
+        assert_eq!(read_rows::<Solder>(SOLDERS, "solder").map(|r| r.len()), Ok(18));
         assert_eq!(read_rows::<Paper>(PAPERS, "paper").map(|r| r.len()), Ok(10));
         assert!(metals().iter().all(|m| m.source.len() > 10));
         assert!(solders().iter().all(|s| s.solidus_c < s.flow_c && s.source.len() > 10));

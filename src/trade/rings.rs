@@ -23,10 +23,10 @@ pub struct RingSize {
 
 const US: &str = "Wikipedia, Ring size: 0.458 in + 0.032 in a size";
 const UK: &str =
-    "a dictionary of units, entry ring size (steps of BS 6820; the standard itself was not seen)";
+    "R. Rowlett, How Many? A Dictionary of Units of Measurement, entry ring size (steps of BS 6820; the standard itself was not seen)";
 const EU: &str = "ISO 8653: the size is the distance round the inside, mm";
 const JP: &str =
-    "Japanese ring-size pages, customary scale: no. 1 is 13 mm, a third of a millimetre a number";
+    "customary Japanese scale (not JIS S 4700): no. 1 is 13 mm, a third of a millimetre a number; common practice";
 
 /// A number with its quarters written as people write them.
 fn with_fraction(value: f64) -> String {
@@ -44,16 +44,19 @@ fn with_fraction(value: f64) -> String {
     }
 }
 
-/// US and Canada: inside = 11.63 + 0.8128 n mm, n from 0 to 16.
+/// Inside of US size 0: 0.458 in, mm.
+const FIRST_US: f64 = 11.6332;
+
+/// US and Canada: inside = 11.6332 + 0.8128 n mm, n from 0 to 16.
 fn us(n: f64) -> RingSize {
-    let inside_mm = 11.63 + 0.8128 * n;
+    let inside_mm = FIRST_US + 0.8128 * n;
     RingSize {
         name: format!("US {}", with_fraction(n)),
         title: format!("US {}, {} mm inside", with_fraction(n), plain(inside_mm, 2)),
         system: "US",
         inside_mm,
         round_mm: PI * inside_mm,
-        sum: format!("11.63 + 0.8128 × {} = {} mm inside", short(n, 2), plain(inside_mm, 2)),
+        sum: format!("11.6332 + 0.8128 × {} = {} mm inside", short(n, 2), plain(inside_mm, 2)),
         source: US,
     }
 }
@@ -216,9 +219,9 @@ mod tests {
     #[test]
     fn sizes_are_read_as_people_write_them() {
         for (text, name, inside) in [
-            ("US 7 1/2", "US 7½", 17.726),
-            ("us7", "US 7", 17.3196),
-            ("US 7,5", "US 7½", 17.726),
+            ("US 7 1/2", "US 7½", 17.7292),
+            ("us7", "US 7", 17.3228),
+            ("US 7,5", "US 7½", 17.7292),
             ("N½", "UK N½", 54.375 / PI),
             ("N 1/2", "UK N½", 54.375 / PI),
             ("uk n", "UK N", 53.75 / PI),

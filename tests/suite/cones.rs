@@ -37,9 +37,9 @@ fn laid(job: &Job) -> (Outline, Laid, f64, Point) {
 
 /// Farthest of the corners of one ring from those of the other, taken from their lowest angle on.
 fn apart(a: &Ring, b: &Ring) -> f64 {
-    a.corners
+    a.vertices
         .iter()
-        .map(|p| b.corners.iter().map(|q| (p.at - q.at).hypot()).fold(f64::INFINITY, f64::min))
+        .map(|p| b.vertices.iter().map(|q| (p.at - q.at).hypot()).fold(f64::INFINITY, f64::min))
         .fold(0.0, f64::max)
 }
 
@@ -62,7 +62,7 @@ fn every_repeat_closes_round_every_cone() {
         assert!(laid.repeats[0] >= 1, "{said}");
         assert!((laid.pitch.get() / pitch - 1.0).abs() < 0.2, "{said} {}", laid.pitch);
         // Half way between the borders the repeats make the whole round.
-        let radii = |r: &Ring| r.corners.iter().map(|c| (c.at - centre).hypot()).collect::<Vec<_>>();
+        let radii = |r: &Ring| r.vertices.iter().map(|c| (c.at - centre).hypot()).collect::<Vec<_>>();
         let field = radii(&built.inside_border[0].outer);
         let (near, far) = field.iter().fold((f64::MAX, 0.0f64), |(n, f), r| (n.min(*r), f.max(*r)));
         let round = (near + far) / 2.0 * degrees.to_radians();
@@ -73,13 +73,13 @@ fn every_repeat_closes_round_every_cone() {
             for (end, onwards) in &ends {
                 let side = |p: Point| (end.to() - end.from()).cross(p - end.from());
                 let (low, high) = ring
-                    .corners
+                    .vertices
                     .iter()
                     .map(|c| side(c.at))
                     .fold((f64::MAX, f64::MIN), |(l, h), s| (l.min(s), h.max(s)));
                 let across = 0.05 * end.length();
                 let over_field = radii(ring).iter().any(|r| *r > near && *r < far);
-                let beside = ring.corners.iter().all(|c| (end.nearest(c.at) - c.at).hypot() < 12.0);
+                let beside = ring.vertices.iter().all(|c| (end.nearest(c.at) - c.at).hypot() < 12.0);
                 if low < -across && high > across && over_field && beside {
                     let there = seam.carry(ring, *onwards);
                     let off = laid.kinds.iter().map(|r| apart(&there, r)).fold(f64::INFINITY, f64::min);
@@ -143,7 +143,7 @@ fn bending_keeps_angles_and_sizes_grow_with_the_radius() {
         assert_eq!(corners.len(), 6);
         assert!(corners.iter().all(|t| (t - 60.0).abs() < 1e-4), "{corners:?}");
         // As wide as its share of the round at its own radius, to the second order.
-        let r = (ring.middle() - centre).hypot();
+        let r = (ring.centroid() - centre).hypot();
         let pitch = r * degrees.to_radians() / count;
         let area = 0.75f64.sqrt() * pitch * pitch;
         assert!((ring.area() / area - 1.0).abs() < 0.02, "{} {area}", ring.area());
@@ -165,8 +165,9 @@ fn the_other_way_up_is_the_mirror_image() {
     assert!(a.iter().zip(&b).all(|(x, y)| (x - y).abs() < 1e-4));
     // And about its own middle: what stands left stands right.
     for o in &up.piece.openings {
-        let there = Point::new(-o.middle.x, o.middle.y);
-        let off = up.piece.openings.iter().map(|p| (p.middle - there).hypot()).fold(f64::INFINITY, f64::min);
+        let there = Point::new(-o.centroid.x, o.centroid.y);
+        let off =
+            up.piece.openings.iter().map(|p| (p.centroid - there).hypot()).fold(f64::INFINITY, f64::min);
         assert!(off < 1e-3, "{off}");
     }
 }

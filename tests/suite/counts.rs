@@ -3,7 +3,7 @@
 //! they are: grown patterns, stars drawn on a repeat, cones. Those with a file are counted in `tests/outside`.
 
 use sawpierce::catalogue::find;
-use sawpierce::geom::{widest_circle, Boundary, Point, Ring};
+use sawpierce::geom::{inscribed_circle, Boundary, Point, Ring};
 use sawpierce::job::{parse, Job, NamedFiles, Settings};
 use sawpierce::openings::piece;
 use sawpierce::outline::outline;
@@ -34,7 +34,7 @@ fn inscribed_circles_are_the_uniform_packings() {
         let p = find(name).unwrap_or_else(|| panic!("{name}"));
         let large = 1000.0;
         let radii: Vec<f64> =
-            p.shapes.iter().map(|s| widest_circle(&s.ring.scaled(large)).radius / large).collect();
+            p.shapes.iter().map(|s| inscribed_circle(&s.ring.scaled(large)).radius / large).collect();
         let got = radii.iter().map(|r| PI * r * r).sum::<f64>() / p.repeat_area();
         assert!((got - density).abs() < 1e-5, "{name}: {got} for {density}");
         assert!(radii.iter().all(|r| (r - radii[0]).abs() < 1e-5), "{name}: {radii:?}");
@@ -50,7 +50,7 @@ fn inscribed_circles_are_the_uniform_packings() {
         ("square-and-triangle-rows", 5.0, PI * (2.0 - three)),
     ] {
         let p = find(name).unwrap_or_else(|| panic!("{name}"));
-        let corners: usize = p.shapes.iter().map(|s| s.ring.corners.len()).sum();
+        let corners: usize = p.shapes.iter().map(|s| s.ring.vertices.len()).sum();
         let edge = p.shapes[0].ring.edges().map(|e| e.length()).next().unwrap_or_default();
         let got = corners as f64 / meet * PI * edge * edge / 4.0 / p.repeat_area();
         assert!((got - density).abs() < 1e-9, "{name}: {got} for {density}");
@@ -129,7 +129,7 @@ fn spread(ring: &Ring, deep: f64) -> Vec<Point> {
     };
     across(b.x0, b.x1)
         .flat_map(|x| across(b.y0, b.y1).map(move |y| Point::new(x, y)))
-        .filter(|&p| ring.depth(p) > deep)
+        .filter(|&p| ring.signed_distance(p) > deep)
         .collect()
 }
 
@@ -176,7 +176,7 @@ fn cells_without_a_file_are_opened_or_told_too() {
             let inside = Boundary::new(&built.inside_border);
             let made = piece(&job, built).unwrap_or_else(|e| panic!("{text}{e}"));
             for cell in &laid.cells {
-                let ring = laid.kinds[cell.kind].shifted(cell.at);
+                let ring = laid.kinds[cell.kind].translated(cell.at);
                 let half = if laid.motif { 0.0 } else { cell.bridge.unwrap_or(bridge) / 2.0 };
                 let mut due = spread(&ring, half + round + 0.01);
                 due.retain(|&p| inside.contains(p) && inside.distance(p) > 0.02);
@@ -188,11 +188,11 @@ fn cells_without_a_file_are_opened_or_told_too() {
                 let told = made.openings.iter().any(|o| ring.contains(o.drill_at))
                     || made.left_solid.iter().any(|s| bounds.contains(s.at) && !s.reason.is_empty())
                     || made.openings.iter().any(|o| due.iter().any(|&p| o.ring.contains(p)));
-                assert!(told, "{text}a cell about {:?} is neither opened nor told", ring.middle());
+                assert!(told, "{text}a cell about {:?} is neither opened nor told", ring.centroid());
             }
             for (a, b) in made.openings.iter().zip(made.openings.iter().skip(1)) {
                 assert!(
-                    a.ring.gap(&b.ring).width > bridge - 1e-3
+                    a.ring.closest(&b.ring).distance > bridge - 1e-3
                         || laid.cells.iter().any(|c| c.bridge.is_some()),
                     "{text}"
                 );
@@ -219,7 +219,7 @@ fn parts_of_one_cell_stand_a_bridge_apart() {
         let made = outline(&job).and_then(|o| piece(&job, o)).unwrap_or_else(|e| panic!("{text}{e}"));
         for (i, a) in made.openings.iter().enumerate() {
             for b in &made.openings[i + 1..] {
-                let gap = a.ring.gap(&b.ring).width;
+                let gap = a.ring.closest(&b.ring).distance;
                 assert!(gap > bridge - 1e-3, "{text}openings {} and {} are {gap} apart", a.n, b.n);
             }
         }

@@ -24,9 +24,9 @@ fn holds(w: &Work) {
     assert!(!w.piece.openings.is_empty());
     for (i, o) in w.piece.openings.iter().enumerate() {
         assert_eq!(o.n, i + 1);
-        let clear = o.ring.depth(o.drill_at);
+        let clear = o.ring.signed_distance(o.drill_at);
         assert!((2.0 * clear - o.widest.get()).abs() < 1e-9, "opening {}", o.n);
-        assert!(o.area > 0.0 && o.round.get() > 0.0);
+        assert!(o.area > 0.0 && o.perimeter.get() > 0.0);
     }
     for o in &w.piece.openings {
         assert!(
@@ -142,7 +142,7 @@ fn nothing_is_left_solid_in_silence() {
             let (i, j) = (f64::from(i), f64::from(j));
             let at = kurbo::Point::new(pitch * (i + j / 2.0), pitch * j * 3f64.sqrt() / 2.0);
             let inside = at.to_vec2().hypot() < 40.0 / 2.0 - 2.2;
-            let known = w.piece.openings.iter().any(|o| (o.middle - at).hypot() < pitch / 2.0)
+            let known = w.piece.openings.iter().any(|o| (o.centroid - at).hypot() < pitch / 2.0)
                 || w.piece.left_solid.iter().any(|s| (s.at - at).hypot() < 1e-6);
             if inside && !known {
                 missing.push(at);
@@ -174,8 +174,8 @@ fn the_nearest_neighbour_is_named_even_when_the_border_is_nearer_than_the_usual_
          at = [0.482, -4.809]\n[limits]\nopening = 2.13\n[saw]\ndrill = 0.8\nblade = \"2/0\"\n",
     );
     for o in &w.piece.openings {
-        let others = w.piece.openings.iter().filter(|p| p.n != o.n).map(|p| p.ring.gap(&o.ring).width);
-        let least = others.fold(o.ring.gap(&w.piece.outline.edge).width, f64::min);
+        let others = w.piece.openings.iter().filter(|p| p.n != o.n).map(|p| p.ring.closest(&o.ring).distance);
+        let least = others.fold(o.ring.closest(&w.piece.outline.edge).distance, f64::min);
         let named = w.graph.bridges.iter().filter(|b| b.between.contains(&Side::Opening(o.n)));
         let named = named.map(|b| b.width.get()).fold(f64::INFINITY, f64::min);
         assert!((named - least).abs() < 1e-6, "opening {}: {named} named, {least} true", o.n);
@@ -191,7 +191,7 @@ fn no_tip_reaches_into_the_border() {
          [saw]\ndrill = 0.8\nblade = \"2/0\"\n",
     );
     for o in &w.piece.openings {
-        assert!(o.ring.gap(&w.piece.outline.edge).width > 1.245 - 1e-3, "opening {}", o.n);
+        assert!(o.ring.closest(&w.piece.outline.edge).distance > 1.245 - 1e-3, "opening {}", o.n);
     }
 }
 

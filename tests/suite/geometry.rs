@@ -2,7 +2,9 @@
 //! backwards or started elsewhere, and agrees with closed forms and with brute force.
 
 use proptest::prelude::*;
-use sawpierce::geom::{cut, ellipse, widest_circle, Boundary, Corner, Cut, Edge, Point, Region, Ring, Vec2};
+use sawpierce::geom::{
+    boolean, ellipse, inscribed_circle, BooleanOp, Boundary, Edge, Point, Region, Ring, Vec2, Vertex,
+};
 use std::f64::consts::PI;
 
 /// A wobbly ring round the origin: corners at even angles and uneven distances, edges bent a little either way.
@@ -11,10 +13,10 @@ fn wobbly() -> impl Strategy<Value = Ring> {
         let n = spokes.len() as f64;
         let corners = spokes.iter().enumerate().map(|(i, (reach, bulge))| {
             let angle = 2.0 * PI * i as f64 / n;
-            Corner::new(reach * angle.cos(), reach * angle.sin(), *bulge)
+            Vertex::new(reach * angle.cos(), reach * angle.sin(), *bulge)
         });
         let ring = Ring::new(corners.collect());
-        (ring.meets_itself().is_none() && ring.area() > 1.0).then_some(ring)
+        (ring.self_intersection().is_none() && ring.area() > 1.0).then_some(ring)
     })
 }
 
@@ -22,11 +24,11 @@ fn wobbly() -> impl Strategy<Value = Ring> {
 /// matters) and started elsewhere.
 fn moved(ring: &Ring, turn: f64, by: Vec2, start: usize) -> Vec<Ring> {
     vec![
-        ring.turned(turn),
+        ring.rotated(turn),
         ring.mirrored(),
-        ring.shifted(by),
+        ring.translated(by),
         ring.started_at(start),
-        ring.started_at(start).turned(turn).mirrored().shifted(by),
+        ring.started_at(start).rotated(turn).mirrored().translated(by),
     ]
 }
 
@@ -56,31 +58,31 @@ proptest! {
     fn area_and_length_do_not_mind(ring in wobbly(), turn in -400.0..400.0f64, x in -90.0..90.0f64, start in 0usize..20) {
         for other in moved(&ring, turn, Vec2::new(x, 7.0), start) {
             prop_assert!((other.area() - ring.area()).abs() < 1e-9);
-            prop_assert!((other.length() - ring.length()).abs() < 1e-9);
-            prop_assert!(other.meets_itself().is_none());
+            prop_assert!((other.perimeter() - ring.perimeter()).abs() < 1e-9);
+            prop_assert!(other.self_intersection().is_none());
         }
         prop_assert!((ring.reversed().area() + ring.area()).abs() < 1e-9);
-        prop_assert!((ring.reversed().length() - ring.length()).abs() < 1e-9);
-        prop_assert!((ring.reversed().middle() - ring.middle()).hypot() < 1e-9);
+        prop_assert!((ring.reversed().perimeter() - ring.perimeter()).abs() < 1e-9);
+        prop_assert!((ring.reversed().centroid() - ring.centroid()).hypot() < 1e-9);
         // Against chords: the area lost is at most the length times the chord's height.
         let flat = Ring::polygon(ring.flatten(1e-5));
-        prop_assert!((flat.area() - ring.area()).abs() < 1e-5 * ring.length());
+        prop_assert!((flat.area() - ring.area()).abs() < 1e-5 * ring.perimeter());
     }
 
     #[test]
     fn gaps_do_not_mind_and_are_the_least(a in wobbly(), b in wobbly(), turn in -200.0..200.0f64, apart in 26.0..30.0f64, start in 0usize..9) {
-        let b = b.shifted(Vec2::new(apart, 3.0));
-        let gap = a.gap(&b);
-        prop_assert!(((gap.at[1] - gap.at[0]).hypot() - gap.width).abs() < 1e-9);
-        prop_assert!((b.gap(&a).width - gap.width).abs() < 1e-9);
-        prop_assert!((a.reversed().gap(&b.started_at(start)).width - gap.width).abs() < 1e-9);
-        prop_assert!((a.turned(turn).gap(&b.turned(turn)).width - gap.width).abs() < 1e-9);
-        prop_assert!((a.mirrored().gap(&b.mirrored()).width - gap.width).abs() < 1e-9);
-        prop_assert!((Boundary::of_ring(&a).gap(&b, 1e3).map_or(f64::NAN, |g| g.width) - gap.width).abs() < 1e-9);
+        let b = b.translated(Vec2::new(apart, 3.0));
+        let gap = a.closest(&b);
+        prop_assert!(((gap.at[1] - gap.at[0]).hypot() - gap.distance).abs() < 1e-9);
+        prop_assert!((b.closest(&a).distance - gap.distance).abs() < 1e-9);
+        prop_assert!((a.reversed().closest(&b.started_at(start)).distance - gap.distance).abs() < 1e-9);
+        prop_assert!((a.rotated(turn).closest(&b.rotated(turn)).distance - gap.distance).abs() < 1e-9);
+        prop_assert!((a.mirrored().closest(&b.mirrored()).distance - gap.distance).abs() < 1e-9);
+        prop_assert!((Boundary::of_ring(&a).closest(&b, 1e3).map_or(f64::NAN, |g| g.distance) - gap.distance).abs() < 1e-9);
         // By brute force: no nearer, and as near within the chords' height.
         let (ca, cb) = (a.flatten(1e-3), b.flatten(1e-3));
         let least = cb.iter().map(|p| brute(*p, &ca)).chain(ca.iter().map(|p| brute(*p, &cb))).fold(f64::INFINITY, f64::min);
-        prop_assert!((least - gap.width).abs() < 2.1e-3, "{} {}", least, gap.width);
+        prop_assert!((least - gap.distance).abs() < 2.1e-3, "{} {}", least, gap.distance);
     }
 
     #[test]
@@ -104,30 +106,30 @@ proptest! {
 
     #[test]
     fn the_widest_circle_does_not_mind_and_fits(ring in wobbly(), turn in -200.0..200.0f64, start in 0usize..9) {
-        let widest = widest_circle(&ring);
+        let widest = inscribed_circle(&ring);
         let chords = ring.flatten(1e-5);
         prop_assert!(ring.contains(widest.at));
         prop_assert!((brute(widest.at, &chords) - widest.radius).abs() < 1e-4);
         for other in moved(&ring, turn, Vec2::new(11.0, 2.0), start) {
-            prop_assert!((widest_circle(&other).radius - widest.radius).abs() < 1.2e-3);
+            prop_assert!((inscribed_circle(&other).radius - widest.radius).abs() < 1.2e-3);
         }
         // No point of a grid does better than the promised micrometre.
         let b = ring.bounds();
         for i in 0..20 {
             for j in 0..20 {
                 let p = Point::new(b.x0 + b.width() * f64::from(i) / 20.0, b.y0 + b.height() * f64::from(j) / 20.0);
-                prop_assert!(ring.depth(p) <= widest.radius + 1e-3);
+                prop_assert!(ring.signed_distance(p) <= widest.radius + 1e-3);
             }
         }
     }
 
     #[test]
     fn joined_and_common_areas_add_up(a in wobbly(), b in wobbly(), x in -20.0..20.0f64) {
-        let b = b.shifted(Vec2::new(x, 1.0));
+        let b = b.translated(Vec2::new(x, 1.0));
         let (a_, b_) = (one(&a), one(&b));
-        let [join, within, without] = [Cut::Join, Cut::Within, Cut::Without].map(|how| area(&cut(&a_, how, &b_)));
+        let [join, within, without] = [BooleanOp::Union, BooleanOp::Intersection, BooleanOp::Difference].map(|how| area(&boolean(&a_, how, &b_)));
         // Chords of 0.1 micrometres along both lines, and crumbs.
-        let near = 1e-4 * (a.length() + b.length()) + 1e-3;
+        let near = 1e-4 * (a.perimeter() + b.perimeter()) + 1e-3;
         prop_assert!((join + within - a.area() - b.area()).abs() < near);
         prop_assert!((without + within - a.area()).abs() < near);
     }
@@ -145,10 +147,10 @@ proptest! {
             r * r * (a - a.sin() * a.cos()) + s * s * (b - b.sin() * b.cos())
         };
         let (first, second) = (Ring::circle(Point::ORIGIN, r), Ring::circle(Point::new(d, 0.0), s));
-        let common = cut(&one(&first), Cut::Within, &one(&second));
+        let common = boolean(&one(&first), BooleanOp::Intersection, &one(&second));
         prop_assert!((area(&common) - lens).abs() < 5e-3, "{} {}", area(&common), lens);
         // What comes back is arcs again, not chords.
-        prop_assert!(common.iter().all(|c| c.outer.corners.len() <= 6));
+        prop_assert!(common.iter().all(|c| c.outer.vertices.len() <= 6));
     }
 
     #[test]
@@ -156,13 +158,13 @@ proptest! {
         let ring = Ring::circle(Point::new(3.0, 4.0), r);
         let inner = ring.shrink(by * r);
         prop_assert!((inner[0].area() - PI * r * r * (1.0 - by) * (1.0 - by)).abs() < 1e-9 * r * r);
-        prop_assert!((widest_circle(&ring).radius - r).abs() < 1e-9);
+        prop_assert!((inscribed_circle(&ring).radius - r).abs() < 1e-9);
     }
 
     #[test]
     fn stretching_multiplies_the_area(ring in wobbly(), across in 0.4..2.5f64, up in 0.4..2.5f64) {
         let other = ring.stretched(across, up);
-        prop_assert!((other.area() - ring.area() * across * up).abs() < 1e-4 * other.length());
+        prop_assert!((other.area() - ring.area() * across * up).abs() < 1e-4 * other.perimeter());
         let (a, b) = (ring.bounds(), other.bounds());
         prop_assert!((a.x0 * across - b.x0).abs() < 1e-4 && (a.y1 * up - b.y1).abs() < 1e-4);
     }
@@ -173,8 +175,8 @@ proptest! {
         let sweep = 4.0 * bulge.atan();
         let at = |a: f64| Point::new(radius * a.cos(), radius * a.sin());
         let ring = Ring::new(vec![
-            Corner { at: at(start), bulge },
-            Corner { at: at(start + sweep), bulge: 0.0 },
+            Vertex { at: at(start), bulge },
+            Vertex { at: at(start + sweep), bulge: 0.0 },
         ]);
         let Edge::Arc { centre, radius: r, .. } = ring.edge(0) else { return Err(TestCaseError::fail("no arc")) };
         prop_assert!((r - radius).abs() < 1e-6 * radius && centre.to_vec2().hypot() < 1e-6 * radius);
@@ -195,7 +197,7 @@ fn an_ellipse_drawn_in_stays_its_distance() {
     let ring = ellipse(40.0, 22.0);
     let chords = ring.flatten(1e-5);
     for inner in ring.shrink(3.0) {
-        assert!(inner.meets_itself().is_none());
+        assert!(inner.self_intersection().is_none());
         for e in inner.edges() {
             assert!((brute(e.point(0.5), &chords) - 3.0).abs() < 1e-4);
         }
@@ -209,7 +211,7 @@ fn a_trimmed_tip_ends_in_one_point() {
     let tip = [(0.0, 0.0), (0.00005, 0.00003), (0.0001, 0.0), (2.0, -0.6), (2.0, 0.6)];
     let ring = Ring::polygon(tip.map(Point::from)).anticlockwise();
     let [clean] = &ring.rounded(0.0)[..] else { panic!("one ring") };
-    assert_eq!(clean.corners.len(), 3, "{clean:?}");
+    assert_eq!(clean.vertices.len(), 3, "{clean:?}");
     assert!((clean.area() - ring.area()).abs() < 1e-3);
 }
 
@@ -221,7 +223,7 @@ fn each_bit_gets_its_own_arcs_back() {
         let at = |i: usize| Point::new((i % 20) as f64 * 5.0 + shift, (i / 20) as f64 * 5.0);
         (0..300).map(|i| Region::new(Ring::circle(at(i), radius), Vec::new())).collect()
     };
-    let overlaps = cut(&circles(0.0, 2.0), Cut::Within, &circles(1.0, 1.5));
+    let overlaps = boolean(&circles(0.0, 2.0), BooleanOp::Intersection, &circles(1.0, 1.5));
     assert_eq!(overlaps.len(), 300);
     // Two circles, radii R and r, middles d apart (plane geometry, circular segments).
     let (big, small, d) = (2.0_f64, 1.5_f64, 1.0_f64);
@@ -231,11 +233,11 @@ fn each_bit_gets_its_own_arcs_back() {
     for bit in &overlaps {
         // Nothing moves by more than a ten-thousandth of a millimetre, 9.2 mm round.
         assert!((bit.area() - lens).abs() < 1e-4 * 9.2, "{} is not {lens}", bit.area());
-        assert!(bit.outer.corners.len() <= 4, "{:?}", bit.outer);
-        assert!(bit.outer.corners.iter().all(|c| c.bulge > 0.0), "{:?}", bit.outer);
+        assert!(bit.outer.vertices.len() <= 4, "{:?}", bit.outer);
+        assert!(bit.outer.vertices.iter().all(|c| c.bulge > 0.0), "{:?}", bit.outer);
     }
     let plate = Ring::polygon([(-5.0, -5.0), (105.0, -5.0), (105.0, 75.0), (-5.0, 75.0)].map(Point::from));
-    let left = cut(&one(&plate), Cut::Without, &circles(0.0, 2.0));
+    let left = boolean(&one(&plate), BooleanOp::Difference, &circles(0.0, 2.0));
     assert_eq!((left.len(), left[0].holes.len()), (1, 300));
     for hole in &left[0].holes {
         let (_, radius) = hole.clone().anticlockwise().as_circle().expect("a true circle");

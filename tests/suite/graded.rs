@@ -41,8 +41,8 @@ fn a_bridge_between_two_whole_openings_is_the_mean_of_their_own() {
             for bridge in &done.graph.bridges {
                 let [Side::Opening(a), Side::Opening(b)] = bridge.between else { continue };
                 let (a, b) = (by(a), by(b));
-                let mean = (own(a.middle, RADIUS, (1.2, 2.2), along)
-                    + own(b.middle, RADIUS, (1.2, 2.2), along))
+                let mean = (own(a.centroid, RADIUS, (1.2, 2.2), along)
+                    + own(b.centroid, RADIUS, (1.2, 2.2), along))
                     / 2.0;
                 if a.trimmed || b.trimmed {
                     assert!(bridge.width.get() > 1.2 - 1e-3, "{name} {along:?}: {}", bridge.width);
@@ -87,7 +87,7 @@ fn a_line_the_other_way_is_the_mirror_image() {
     let down = graded("hexagon", Some(-90.0), &[]);
     assert_eq!(sizes(&up.piece.openings), sizes(&down.piece.openings));
     let heavy = |w: &Work, low: bool| {
-        let beyond = |o: &&Opening| !o.trimmed && (o.middle.y < -9.0) == low && o.middle.y.abs() > 9.0;
+        let beyond = |o: &&Opening| !o.trimmed && (o.centroid.y < -9.0) == low && o.centroid.y.abs() > 9.0;
         w.piece.openings.iter().filter(beyond).map(|o| o.area).sum::<f64>()
     };
     // 90 runs from the foot to the top: fine at the foot.
@@ -126,7 +126,7 @@ fn the_least_of_graded_bridges_is_what_is_checked_and_mended() {
     let work = done(&job);
     let stop = crate::made::said(&work.verdicts, "bridge-width");
     assert_eq!(stop.len(), 1);
-    let thinnest = stop[0].measured.expect("a width");
+    let thinnest = stop[0].measured.expect("a width").value();
     assert!(thinnest < 0.7 + 0.15 && thinnest > 0.5 - 1e-3, "{thinnest}");
     let mended = sawpierce::mend::write(
         &text,
@@ -150,7 +150,7 @@ fn graded_cells_grow_along_the_line() {
         done(&job(&text)).piece.openings
     };
     let mean = |o: &[Opening], ask: &dyn Fn(Point) -> bool| {
-        let list: Vec<f64> = o.iter().filter(|o| ask(o.middle)).map(|o| o.area).collect();
+        let list: Vec<f64> = o.iter().filter(|o| ask(o.centroid)).map(|o| o.area).collect();
         list.iter().sum::<f64>() / list.len() as f64
     };
     let right = set("0");
@@ -187,7 +187,7 @@ fn what_cannot_be_graded_is_refused_with_a_reason() {
 fn a_grading_is_told_in_numbers() {
     let job = job(&disc(&[("pattern.bridge_to", "2.2"), ("pattern.along", "90")], ""));
     let work = done(&job);
-    let plan = sawpierce::pipeline::json::plan_json(&job, &work, 1, false);
+    let plan = sawpierce::render::json::plan_json(&job, &work, 1, false);
     assert_eq!(plan["resolved"]["bridge_mm"], 1.2);
     assert_eq!(plan["resolved"]["bridge_to_mm"], 2.2);
     assert_eq!(plan["resolved"]["along"], 90.0);

@@ -2,7 +2,7 @@
 //! values, and the same ask gives the same cells.
 
 use sawpierce::catalogue::find;
-use sawpierce::geom::{cut, trim_all, widest_circle, Cut, Point, Rect, Region, Ring};
+use sawpierce::geom::{boolean, clip_all, inscribed_circle, BooleanOp, Point, Rect, Region, Ring};
 use sawpierce::pattern::grown::*;
 use std::collections::BTreeMap;
 use std::f64::consts::{PI, SQRT_2, TAU};
@@ -56,7 +56,7 @@ fn multiplicity(rings: &[Ring], inner: f64, outer: f64) -> BTreeMap<usize, usize
 
 /// Area of the rings inside a field, each cut by itself.
 fn inside(rings: &[Ring], field: &[Region]) -> f64 {
-    let one = |r: &Ring| cut(&[Region::new(r.clone(), Vec::new())], Cut::Within, field);
+    let one = |r: &Ring| boolean(&[Region::new(r.clone(), Vec::new())], BooleanOp::Intersection, field);
     rings.iter().flat_map(one).map(|r| r.area()).sum()
 }
 
@@ -111,10 +111,10 @@ fn eased_cells_share_out_outlines_with_windows() {
         let got = inside(&rings, &field);
         assert!((got / want - 1.0).abs() < 1e-4, "{name}: {got} of {want}");
         // No opening of the edge row is a sliver.
-        let least = trim_all(&rings.iter().flat_map(|r| r.shrink(0.2)).collect::<Vec<_>>(), &field)
+        let least = clip_all(&rings.iter().flat_map(|r| r.shrink(0.2)).collect::<Vec<_>>(), &field)
             .iter()
             .flatten()
-            .map(|r| widest_circle(&r.outer).radius)
+            .map(|r| inscribed_circle(&r.outer).radius)
             .fold(f64::INFINITY, f64::min);
         assert!(least > 0.25, "{name}: {least}");
     }
@@ -136,9 +136,9 @@ fn five_fold_diamonds_come_in_the_golden_part() {
     let key = |p: Point| ((p.x * 1e6).round() as i64, (p.y * 1e6).round() as i64);
     let near: Vec<&Rhomb> = rhombs.iter().filter(|r| r.corners[0].to_vec2().hypot() < 40.0).collect();
     let middles: std::collections::BTreeSet<_> =
-        rhombs.iter().map(|r| key(Ring::polygon(r.corners).middle())).collect();
+        rhombs.iter().map(|r| key(Ring::polygon(r.corners).centroid())).collect();
     for r in near {
-        let m = Ring::polygon(r.corners).turned(72.0).middle();
+        let m = Ring::polygon(r.corners).rotated(72.0).centroid();
         let (x, y) = key(m);
         assert!((-1..=1).any(|i| (-1..=1).any(|j| middles.contains(&(x + i, y + j)))), "{m:?}");
     }
@@ -171,7 +171,7 @@ fn sunflower_cells_are_even() {
     let bulk: Vec<&Ring> = rings
         .iter()
         .filter(|r| {
-            let d = r.middle().to_vec2().hypot();
+            let d = r.centroid().to_vec2().hypot();
             d > 10.0 && d < 2000f64.sqrt() - 3.0
         })
         .collect();
@@ -183,7 +183,7 @@ fn sunflower_cells_are_even() {
         assert!((r.area() / PI - 1.0).abs() < 0.017, "{}", r.area() / PI);
         let sides = r.edges().filter(|e| e.length() > 1e-6).count();
         assert!((5..=7).contains(&sides), "{sides}");
-        tight = tight.min(widest_circle(r).radius);
+        tight = tight.min(inscribed_circle(r).radius);
     }
     assert!((tight - 0.8436).abs() < 0.01, "{tight}");
 }
@@ -197,9 +197,9 @@ fn graded_sunflower_grows_as_asked() {
         let rings = cells("sunflower", &ask);
         let parts: Vec<f64> = rings
             .iter()
-            .filter(|r| (6.0..36.0).contains(&r.middle().to_vec2().hypot()))
+            .filter(|r| (6.0..36.0).contains(&r.centroid().to_vec2().hypot()))
             .map(|r| {
-                let local = 1.5 * (1.0 + grade * r.middle().to_vec2().hypot() / 40.0);
+                let local = 1.5 * (1.0 + grade * r.centroid().to_vec2().hypot() / 40.0);
                 r.area() / (0.75f64.sqrt() * local * local)
             })
             .collect();
@@ -218,7 +218,7 @@ fn evening_makes_cells_alike() {
         let mut rings = cells("evened-out", &ask);
         let n = rings.len();
         // Those of the edge row reach over it.
-        rings.retain(|r| r.corners.iter().all(|c| c.at.to_vec2().hypot() < 19.0));
+        rings.retain(|r| r.vertices.iter().all(|c| c.at.to_vec2().hypot() < 19.0));
         let whole = rings.len() as f64;
         let mean = area(&rings) / whole;
         let sides =
@@ -246,7 +246,7 @@ fn graded_cells_are_larger_outside() {
     let mean = |from: f64, to: f64| {
         let of: Vec<f64> = rings
             .iter()
-            .filter(|r| (from..to).contains(&r.middle().to_vec2().hypot()))
+            .filter(|r| (from..to).contains(&r.centroid().to_vec2().hypot()))
             .map(Ring::area)
             .collect();
         (of.iter().sum::<f64>() / of.len() as f64).sqrt()
@@ -270,12 +270,12 @@ fn hyperbolic_rounds_have_their_published_counts() {
         [(7, 3, 0.300_742_618_746), (5, 4, 0.397_975_426_785), (6, 4, 0.517_638_090_205)]
     {
         let rounds = shrinking(sides, meeting, 1, |_| true);
-        for c in &rounds[0][0].corners {
+        for c in &rounds[0][0].vertices {
             assert!((c.at.to_vec2().hypot() - out).abs() < 1e-11);
         }
         // Every corner is 360 / meeting wide, whatever its round.
         for ring in rounds.iter().flatten() {
-            let n = ring.corners.len();
+            let n = ring.vertices.len();
             for i in 0..n {
                 let (a, b) = (ring.edge((i + n - 1) % n).direction(1.0), ring.edge(i).direction(0.0));
                 let inner = PI - a.cross(b).atan2(a.dot(b));
@@ -301,7 +301,7 @@ fn rosettes_of_circles_and_diamonds() {
     // Widest circles of N = 8 (computed beside this program), and one cell drawn in by 0.05.
     let eight = circle_rosette(8, 1.0);
     for (m, want) in [(0, 0.255_479), (1, 0.381_487), (2, 0.285_714)] {
-        let got = widest_circle(&eight[m * 8].scaled(10.0)).radius / 10.0;
+        let got = inscribed_circle(&eight[m * 8].scaled(10.0)).radius / 10.0;
         assert!((got - want).abs() < 1e-4, "{got} {want}");
     }
     let drawn_in: f64 = rings[2 * 12].scaled(10.0).shrink(0.5).iter().map(|r| r.area() / 100.0).sum();
@@ -334,10 +334,10 @@ fn ring_parts_drawn_in_and_petals_apart() {
     assert!((one.area() - 9.900_527_683_634_898).abs() < 1e-9);
     let gap = petal_gap(5.0, 11.0, 2.4, PI / 12.0);
     assert!((gap - 1.526_437_427_261_463).abs() < 1e-9);
-    assert!((one.gap(&one.turned(30.0)).width - gap).abs() < 1e-9);
+    assert!((one.closest(&one.rotated(30.0)).distance - gap).abs() < 1e-9);
     // The same where the petals come nearest at their inner tips.
     let slim = petal(2.0, 11.0, 0.4);
-    assert!((slim.gap(&slim.turned(40.0)).width - petal_gap(2.0, 11.0, 0.4, PI / 9.0)).abs() < 1e-9);
+    assert!((slim.closest(&slim.rotated(40.0)).distance - petal_gap(2.0, 11.0, 0.4, PI / 9.0)).abs() < 1e-9);
 }
 
 #[test]
@@ -351,9 +351,9 @@ fn petals_leave_the_bridge_between_them() {
         assert!(growth.motif && growth.cells.len() >= fold as usize);
         let mut least = f64::INFINITY;
         for (i, a) in growth.cells.iter().enumerate() {
-            assert!(a.corners.iter().all(|c| c.at.to_vec2().hypot() < 20.0 + 1e-9));
+            assert!(a.vertices.iter().all(|c| c.at.to_vec2().hypot() < 20.0 + 1e-9));
             for b in &growth.cells[i + 1..] {
-                least = least.min(a.gap(b).width);
+                least = least.min(a.closest(b).distance);
             }
         }
         assert!((0.8 - 1e-6..0.9).contains(&least), "{fold}: {least}");
@@ -384,7 +384,7 @@ fn growing_rounds_keep_angles_and_grow_in_step() {
     }
     // Six corners of 120 degrees in every cell; where two arcs of one side meet there is none.
     for ring in &rings {
-        let n = ring.corners.len();
+        let n = ring.vertices.len();
         let turns: Vec<f64> = (0..n)
             .map(|i| {
                 let (a, b) = (ring.edge((i + n - 1) % n).direction(1.0), ring.edge(i).direction(0.0));
@@ -446,7 +446,7 @@ fn growing_rounds_meet_across_a_cones_seam() {
     // A blank from 20 to 32 mm round (3, -25), 84 degrees, its middle upward; ends drawn in by half a bridge of 0.8.
     let (centre, sweep) = (Point::new(0.0, -26.0), 84f64.to_radians());
     let half = sweep / 2.0;
-    let ring = sector(20.0, 32.0, PI / 2.0, half).shifted(centre.to_vec2());
+    let ring = sector(20.0, 32.0, PI / 2.0, half).translated(centre.to_vec2());
     let field = vec![Region::new(ring, Vec::new())];
     for name in ["growing-hexagon", "growing-scale", "growing-diamond", "growing-kites"] {
         let mut ask = ask(&field, 3.0);
@@ -458,7 +458,8 @@ fn growing_rounds_meet_across_a_cones_seam() {
         assert!((inside(&rings, &field) / whole - 1.0).abs() < 2e-5, "{name}");
         // What one end cuts off is what the other holds: bits over the left end, carried round, fill the right end's.
         let edge = |at: f64| -> f64 {
-            let strip = vec![Region::new(sector(20.5, 31.5, at, 0.02).shifted(centre.to_vec2()), Vec::new())];
+            let strip =
+                vec![Region::new(sector(20.5, 31.5, at, 0.02).translated(centre.to_vec2()), Vec::new())];
             inside(&rings, &strip)
         };
         let strip = 0.5 * 0.04 * (31.5f64.powi(2) - 20.5f64.powi(2));
@@ -468,8 +469,8 @@ fn growing_rounds_meet_across_a_cones_seam() {
         let mut turned = 0;
         for r in &rings {
             // Carried round by the angle of the blank, a cell that reaches over an end is one that is there.
-            let over = r.shifted(-centre.to_vec2()).turned(84.0).shifted(centre.to_vec2());
-            let there = rings.iter().any(|s| (s.middle() - over.middle()).hypot() < 1e-6);
+            let over = r.translated(-centre.to_vec2()).rotated(84.0).translated(centre.to_vec2());
+            let there = rings.iter().any(|s| (s.centroid() - over.centroid()).hypot() < 1e-6);
             turned += usize::from(there);
         }
         assert!(name == "growing-kites" || turned > 0, "{name}");

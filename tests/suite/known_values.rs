@@ -82,16 +82,18 @@ fn gauges() -> Vec<Check> {
 
 fn rings() -> Vec<Check> {
     const US: &str = "Wikipedia, Ring size: table of US sizes";
-    const UK: &str = "dictionary of units, entry ring size, British letters";
+    // The table rounds the first size to 11.63 before it adds; the formula beside it, in inches, does not.
+    const US_INCH: &str = "(0.458 + 0.032 n) in x 25.4; number worked here";
+    const UK: &str = "R. Rowlett, How Many? A Dictionary of Units of Measurement, ring size, British letters";
     const ISO: &str = "ISO 8653: size = distance round the inside, D = C / pi";
     const JP: &str = "Japanese customary ring sizes, published table";
     vec![
         ("US 0 inside", inside("US 0"), 11.63, 0.005, US),
-        ("US 5 inside", inside("US 5"), 15.69, 0.0051, US),
+        ("US 5 inside", inside("US 5"), (0.458 + 0.16) * 25.4, 1e-9, US_INCH),
         ("US 7 inside", inside("US 7"), 17.32, 0.005, US),
         ("US 9 inside", inside("US 9"), 18.95, 0.005, US),
         ("US 13 inside", inside("US 13"), 22.20, 0.005, US),
-        ("US 7 round", round("US 7"), 54.41, 0.005, US),
+        ("US 7 round", round("US 7"), PI * (0.458 + 0.224) * 25.4, 1e-9, US_INCH),
         ("US 11 round", round("US 11"), 64.63, 0.012, "Wikipedia, Ring size (its own rounding)"),
         ("UK A round", round("UK A"), 37.50, 1e-9, UK),
         ("UK H inside", inside("UK H"), 14.72, 0.005, UK),
@@ -113,16 +115,17 @@ fn strips() -> Vec<Check> {
     let strip = |across, thickness, round_edge| sum(sums::Ask::Strip { across, thickness, round_edge });
     let band = |size: &str, thickness| sum(sums::Ask::Band { size: size.into(), thickness, width: None });
     let jump = |wire, inside| sum(sums::Ask::JumpRing { wire, inside }) / PI;
-    const BURTON: &str = "J. Burton, Accurately size rings, jewellers' forum";
+    const MIDDLE: &str =
+        "formula: pi x (size at the middle of the thickness), common practice; number worked here";
     const STORY: &str = "worked example: pi x 30.5, pi x 29.5, pi x 30.1, pi x 29.1";
     vec![
-        ("rim under 28.00 x 0.80", strip(28.0, 0.8, false), 85.4513, 1e-4, BURTON),
+        ("rim under 28.00 x 0.80", strip(28.0, 0.8, false), 85.4513, 1e-4, MIDDLE),
         ("rim under 30.0 x 0.5", strip(30.0, 0.5, false), 92.68, 0.005, STORY),
         ("rim round 30.0 x 0.5", strip(30.0, 0.5, true), 95.82, 0.005, STORY),
         ("rim round 29.6 x 0.5", strip(29.6, 0.5, true), 94.56, 0.005, STORY),
         ("rim under 29.6 x 0.5", strip(29.6, 0.5, false), 91.42, 0.005, STORY),
-        ("band US 7, 1.5", band("US 7", 1.5), 59.1235, 1e-4, BURTON),
-        ("band ISO 54, 1.2", band("EU 54", 1.2), 57.7699, 1e-4, BURTON),
+        ("band US 7, 1.5", band("US 7", 1.5), PI * ((0.458 + 0.224) * 25.4 + 1.5), 1e-4, MIDDLE),
+        ("band ISO 54, 1.2", band("EU 54", 1.2), 57.7699, 1e-4, MIDDLE),
         ("band US 7, 1.0", band("US 7", 1.0), 57.56, 0.01, "pi x (17.32 + 1.0)"),
         ("band UK N, 1.0", band("UK N", 1.0), 56.89, 0.005, "53.75 + pi x 1.0"),
         ("band EU 54, 1.0", band("54", 1.0), 57.14, 0.005, "54 + pi x 1.0"),

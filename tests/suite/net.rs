@@ -2,7 +2,7 @@
 
 use crate::made::*;
 use sawpierce::checks::{graph, net, Net, Side, Span};
-use sawpierce::geom::{Corner, Point};
+use sawpierce::geom::{Point, Vertex};
 use sawpierce::openings::Opening;
 use sawpierce::work::Work;
 
@@ -167,8 +167,8 @@ fn gaps_measured_once_are_those_measured_each() {
         for opening in piece.openings.iter().filter(|o| o.shape.is_some()) {
             let like: &Opening = first.entry(opening.shape).or_insert(opening);
             let by = opening.drill_at - like.drill_at;
-            let apart = |(a, b): (&Corner, &Corner)| (b.at - (a.at + by)).hypot();
-            let most = like.ring.corners.iter().zip(&opening.ring.corners).map(apart).fold(0.0, f64::max);
+            let apart = |(a, b): (&Vertex, &Vertex)| (b.at - (a.at + by)).hypot();
+            let most = like.ring.vertices.iter().zip(&opening.ring.vertices).map(apart).fold(0.0, f64::max);
             assert!(!opening.trimmed && most < 1e-9, "{name} on {shape}: {most}");
         }
         assert!(
@@ -182,7 +182,7 @@ fn gaps_measured_once_are_those_measured_each() {
         for (a, b) in once.iter().zip(&each) {
             // Round one middle two edges are as near all along: the places may differ, but each has to be one.
             let on = |side: Side, at: Point| match side {
-                Side::Opening(n) => piece.openings[n - 1].ring.depth(at).abs() < 1e-9,
+                Side::Opening(n) => piece.openings[n - 1].ring.signed_distance(at).abs() < 1e-9,
                 _ => true,
             };
             let [p, q] = a.at;

@@ -80,7 +80,7 @@ fn every_shape_fills_its_size_and_is_simple() {
         let (w, h) = size_of(&shape);
         let off = [bounds.x0 + w / 2.0, bounds.x1 - w / 2.0, bounds.y0 + h / 2.0, bounds.y1 - h / 2.0];
         assert!(off.iter().all(|d| d.abs() < 1e-9), "{shape:?} {off:?}");
-        assert!(ring.area() > 0.0 && ring.meets_itself().is_none(), "{shape:?}");
+        assert!(ring.area() > 0.0 && ring.self_intersection().is_none(), "{shape:?}");
     }
 }
 
@@ -111,7 +111,7 @@ fn every_shape_is_its_own_mirror_image() {
         let (w, h) = size_of(&shape);
         let sideways = matches!(shape, Shape::Crescent { .. }) && w < h;
         // A crescent that opens to the right is even about the level line.
-        let image = if sideways { ring.turned(90.0).mirrored().turned(-90.0) } else { ring.mirrored() };
+        let image = if sideways { ring.rotated(90.0).mirrored().rotated(-90.0) } else { ring.mirrored() };
         assert!(stray(&image, &ring) < 1e-9 && (image.area() - ring.area()).abs() < 1e-9, "{shape:?}");
     }
 }
@@ -228,7 +228,7 @@ fn the_border_is_as_wide_as_asked_all_round() {
                 .unwrap_or_else(|e| panic!("{shape}: {e}"));
             let chords = built.edge.flatten(2e-5);
             for region in &built.inside_border {
-                assert!(region.outer.meets_itself().is_none(), "{shape} {border}");
+                assert!(region.outer.self_intersection().is_none(), "{shape} {border}");
                 for p in region.outer.edges().flat_map(|e| [0.0, 0.31, 0.67].map(|t| e.point(t))) {
                     let d = brute_distance(p, &chords);
                     assert!((d - border).abs() < 2e-4, "{shape}: {d} at {p:?} for {border}");
@@ -353,7 +353,7 @@ fn cone_blanks_against_worked_layouts() {
             );
             let wall = PI * (d1 + d2) / 2.0 * (blank.outer - blank.inner);
             let ring = blank.ring();
-            assert!((ring.area() - wall).abs() < 1e-9 * wall && ring.meets_itself().is_none());
+            assert!((ring.area() - wall).abs() < 1e-9 * wall && ring.self_intersection().is_none());
             let middle = ring.bounds().center();
             assert!(middle.to_vec2().hypot() < 1e-9, "{middle:?}");
             assert!(stray(&ring.mirrored(), &ring) < 1e-9);
@@ -378,12 +378,12 @@ fn a_cones_room_and_seam() {
         let room = &built.inside_border[0].outer;
         let straight = |r: &Ring| r.edges().filter(|e| matches!(e, Edge::Line { .. })).collect::<Vec<_>>();
         for (end, onwards) in &ends {
-            let near = |e: &Edge| e.gap(end).width;
+            let near = |e: &Edge| e.closest(end).distance;
             let own = straight(room).into_iter().min_by(|a, b| near(a).total_cmp(&near(b))).expect("an end");
             let [from, to] = [own.from(), own.to()].map(|p| seam.carry_point(p, *onwards));
             let other = straight(room).into_iter().find(|e| *e != own).expect("the other end");
-            let gap = Edge::Line { from, to }.gap(&other);
-            assert!((gap.width - 1.0).abs() < 1e-9, "{gap:?}");
+            let gap = Edge::Line { from, to }.closest(&other);
+            assert!((gap.distance - 1.0).abs() < 1e-9, "{gap:?}");
         }
         let allowance = built.allowance.expect("filing allowance");
         let (s1, s2) = (built.edge.area(), allowance.area());
@@ -505,10 +505,10 @@ fn drawn(d: &str) -> Vec<Ring> {
 fn a_drawn_circle_stays_a_circle() {
     let circle = drawn("M 0,20 A 20 20 0 0 1 40 20 A 20 20 0 0 1 0 20 Z");
     assert_eq!(circle.len(), 1);
-    assert_eq!(circle[0].corners.len(), 2);
+    assert_eq!(circle[0].vertices.len(), 2);
     assert!((circle[0].area() - PI * 400.0).abs() < 1e-9);
     // y runs down in the drawing, up here.
-    assert!((circle[0].middle() - Point::new(20.0, -20.0)).hypot() < 1e-9);
+    assert!((circle[0].centroid() - Point::new(20.0, -20.0)).hypot() < 1e-9);
 }
 
 #[test]
@@ -537,7 +537,7 @@ fn ends_a_drawing_program_rounded_still_meet() {
     for slip in [-0.004, -0.0005, 0.0005, 0.004] {
         let d = format!("M0 0 H20 V20 H0 A14.142136 14.142136 0 0 0 {slip} {slip} Z");
         let rings = drawn(&d);
-        assert_eq!(rings[0].corners.len(), 4, "{d}");
+        assert_eq!(rings[0].vertices.len(), 4, "{d}");
         assert!((rings[0].area() - (400.0 - (PI * 50.0 - 100.0))).abs() < 0.2, "{}", rings[0].area());
     }
 }
@@ -555,8 +555,8 @@ fn inner_lines_become_windows_and_are_centred_with_the_outline() {
     assert_eq!(lines.len(), 3);
     let placed = rings(&Shape::Drawn { rings: lines }).expect("a shape");
     assert!(placed[0].bounds().center().to_vec2().hypot() < 1e-12);
-    assert!((placed[1].middle() - Point::new(10.0, 5.0)).hypot() < 1e-9, "{:?}", placed[1].middle());
-    assert!((placed[2].middle() - Point::new(-6.0, 1.0)).hypot() < 1e-9, "{:?}", placed[2].middle());
+    assert!((placed[1].centroid() - Point::new(10.0, 5.0)).hypot() < 1e-9, "{:?}", placed[1].centroid());
+    assert!((placed[2].centroid() - Point::new(-6.0, 1.0)).hypot() < 1e-9, "{:?}", placed[2].centroid());
 }
 
 #[test]
@@ -755,8 +755,8 @@ fn a_drawn_shape_is_pierced_like_any_other() {
         Shape::Drawn { rings: drawn("M0 0 C20 -10 40 -10 60 0 L60 40 Q30 60 0 40 Z M25 15h10v10h-10z") };
     let built = outline(&made).expect("an outline");
     assert_eq!(built.windows.len(), 1);
-    assert!(built.windows[0].ring.gap(&built.edge).width > 2.0);
+    assert!(built.windows[0].ring.closest(&built.edge).distance > 2.0);
     let window = built.windows[0].ring.clone();
-    let clear = built.field.iter().flat_map(|r| &r.holes).map(|h| h.gap(&window).width);
+    let clear = built.field.iter().flat_map(|r| &r.holes).map(|h| h.closest(&window).distance);
     assert!(clear.fold(f64::INFINITY, f64::min) > 2.0 - 1e-6);
 }

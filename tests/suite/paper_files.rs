@@ -2,6 +2,7 @@
 //! runs this with `SAWPIERCE_PAPER_OUT` set; without it nothing is written.
 
 use sawpierce::job::{self, NamedFiles, Settings};
+use sawpierce::units::LengthUnit;
 use sawpierce::{paper, render, work};
 use std::path::Path;
 
@@ -26,7 +27,7 @@ fn write_for_outside() {
         let sheets = paper::lay_out(&[(&job, &work)]);
         let t1 = t.elapsed();
         for v in &sheets.verdicts {
-            println!("{stem}: {:?} {} {:?}", v.level, v.says, v.remedy);
+            println!("{stem}: {:?} {} {:?}", v.level, v.says(LengthUnit::Mm), v.remedy);
         }
         for (i, page) in sheets.true_size_pages().iter().enumerate() {
             let tail = if i == 0 { String::new() } else { format!("-{}", i + 1) };

@@ -5,6 +5,7 @@
 
 use crate::made::page;
 use kurbo::Point;
+use sawpierce::geom::Grow;
 use sawpierce::job::{parse, Job, NamedFiles, Settings};
 use sawpierce::paper::{lay_out, Ink, Kind};
 use sawpierce::work::{work, Work};
@@ -201,14 +202,12 @@ fn made_from(text: &str) -> Option<(Job, Work)> {
     let done = work(&job).ok()?;
     // A cut-out beyond the metal is the checks' business: what is printed there means nothing.
     let outline = &done.piece.outline;
-    let inside = |p: Point, by: f64| outline.edge.contains(p) && outline.edge.depth(p) > by;
+    let inside = |p: Point, by: f64| outline.edge.contains(p) && outline.edge.signed_distance(p) > by;
     let windows = outline.windows.iter().all(|w| w.ring.flatten(0.1).iter().all(|p| inside(*p, 0.5)));
     let holes = outline.holes.iter().all(|h| {
         let r = h.diameter.get() / 2.0;
-        let clear = outline
-            .windows
-            .iter()
-            .all(|w| !w.ring.contains(h.at) && !w.ring.bounds().inset(r).contains(h.at));
+        let clear =
+            outline.windows.iter().all(|w| !w.ring.contains(h.at) && !w.ring.bounds().grow(r).contains(h.at));
         clear && inside(h.at, r + 0.3)
     });
     (windows && holes).then_some((job, done))

@@ -1,6 +1,7 @@
 //! The sampler: every pattern on the card, at true size, legible, and the same bytes however it is made.
 
 use sawpierce::catalogue;
+use sawpierce::geom::Grow;
 use sawpierce::paper::{sampler as set, Group, Ink, MadeFor, Page, Sample, Words};
 use sawpierce::pattern::grown::GROWN;
 use sawpierce::pipeline::sampler::{sampler, Sampler};
@@ -78,7 +79,7 @@ fn every_pattern_is_on_the_card_once() {
 #[test]
 fn no_two_words_overlap_and_none_is_smaller_than_six_points() {
     for (name, page) in pages() {
-        let words: Vec<_> = page.words().map(|w| (w.text.as_str(), w.bounds().inset(-0.01))).collect();
+        let words: Vec<_> = page.words().map(|w| (w.text.as_str(), w.bounds().shrink(0.01))).collect();
         for (i, (a, ra)) in words.iter().enumerate() {
             for (b, rb) in &words[i + 1..] {
                 assert!(!ra.overlaps(*rb), "{name}: {a:?} {ra:?} and {b:?} {rb:?}");

@@ -136,7 +136,7 @@ fn a_stop_still_makes_paper_and_ends_with_one() {
     assert!(drawn.out.contains("bridge-width"), "{}", drawn.out);
     assert_eq!(bench.names(), ["thin.json", "thin.pdf", "thin.svg", "thin.toml"]);
     let checked = bench.run(&["check", "thin.toml"]).ends_with(1);
-    assert!(checked.out.contains("STOP    bridge-width"), "{}", checked.out);
+    assert!(checked.out.contains("STOP         bridge-width"), "{}", checked.out);
     // The narrowest is 0.6 drawn, 0.2 less on both sides finished.
     let first = checked.out.lines().find(|l| l.trim_start().starts_with("1  ")).expect("the thinnest");
     assert!(first.contains("0.20") && first.contains("0.60"), "{first}");

@@ -60,7 +60,7 @@ pub(super) fn build(job: &Job, piece: &Piece, graph: &BridgeGraph) -> Net {
     };
     // As the sites lie, so that neighbours stay at hand.
     let wide = graph.bridges.iter().filter(|b| b.width.get() > SAME);
-    let own = |b: &Bridge| Some((sites.of_side(b.between[0])?, sites.of_side(b.between[1])?, b.middle()));
+    let own = |b: &Bridge| Some((sites.of_side(b.between[0])?, sites.of_side(b.between[1])?, b.midpoint()));
     let mut seeds: Vec<(usize, usize, Point)> = wide.filter_map(own).collect();
     seeds.sort_by_key(|(a, b, _)| (*a.min(b), *a.max(b)));
     for (a, b, middle) in seeds {
@@ -304,7 +304,7 @@ fn necks_in_joints(
         near.find(|(q, _)| (*q - p).hypot() <= ONE_JOINT).map(|(_, j)| *j)
     };
     let joint_of = |i: usize| {
-        let p = graph.bridges[i].middle();
+        let p = graph.bridges[i].midpoint();
         let over = |onwards| at(sites.seam.as_ref()?.carry_point(p, onwards));
         Some((i, at(p).or_else(|| over(true)).or_else(|| over(false))?))
     };
@@ -354,7 +354,7 @@ fn necks(graph: &BridgeGraph, sites: &Sites, runs: &[Run]) -> Vec<Option<usize>>
         let bridge = &graph.bridges[i];
         rest = &rest[rest.iter().take_while(|(p, _)| *p < pair).count()..];
         let list = rest.iter().take_while(|(p, _)| *p == pair).map(|(_, r)| *r);
-        let middle = bridge.middle();
+        let middle = bridge.midpoint();
         let images = match &sites.seam {
             Some(seam) => [middle, seam.carry_point(middle, true), seam.carry_point(middle, false)],
             None => [middle; 3],

@@ -15,13 +15,12 @@
 //! the edge, a window, a hole) is one face. Metal walled in by a single opening and held by one neck is such a separate
 //! part: it is named in [`Net::alone`]. Costs grow in step with the openings (measured: `benches/whole.rs`).
 
-mod alone;
 mod build;
 mod sites;
 mod trace;
 mod ways;
 
-use super::{Bridge, BridgeGraph, Side};
+use super::{held_by_one, Bridge, BridgeGraph, HeldByOne, Side};
 use crate::job::Job;
 use crate::openings::Piece;
 use crate::units::Mm;
@@ -37,7 +36,7 @@ pub struct Net {
     /// Necks too short to be bridges, by their place in the [`BridgeGraph`], each with the joint it lies in.
     pub in_joints: Vec<(usize, usize)>,
     /// Parts held by one neck only, thinnest neck first.
-    pub alone: Vec<Alone>,
+    pub alone: Vec<HeldByOne>,
     /// Openings, edges, windows and holes that border the metal.
     pub borders: usize,
 }
@@ -102,25 +101,12 @@ impl Span {
     }
 }
 
-/// A part of the metal that hangs on one neck: if that breaks, it falls out.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Alone {
-    /// What walls it in.
-    pub inside: Side,
-    /// The neck, as drawn.
-    pub width: Mm,
-    pub finished: Mm,
-    pub at: [Point; 2],
-    /// Openings and cut-outs in it.
-    pub carries: Vec<Side>,
-}
-
 /// The graph of a piece's metal, from its measured necks.
 pub fn net(job: &Job, piece: &Piece, graph: &BridgeGraph) -> Net {
     let mut net = build::build(job, piece, graph);
     ways::to_the_border(&mut net);
     ways::shared(&mut net);
-    net.alone = alone::alone(job, piece, &net);
+    net.alone = held_by_one(job, piece);
     net
 }
 

@@ -1,7 +1,7 @@
 //! What borders the metal: openings, the outer edge, windows and holes, ready to be asked how far away they are.
 
 use crate::checks::{BridgeGraph, Side};
-use crate::geom::{boxes_apart2, contains, Boundary, Boxed, Boxes, Edge, Rect, Ring};
+use crate::geom::{box_distance2, contains, Boundary, Bounded, Edge, RTree, Rect, Ring};
 use crate::job::Job;
 use crate::openings::Piece;
 use crate::outline::Seam;
@@ -50,7 +50,7 @@ pub(super) struct Sites {
     pub all: Vec<Site>,
     /// Where each opening stands among them, in the openings' order.
     places: Vec<usize>,
-    tree: Boxes<u32>,
+    tree: RTree<u32>,
     /// Edges, windows and holes: kept as long lines and looked at one by one.
     pub long: Vec<usize>,
     pub seam: Option<Seam>,
@@ -66,8 +66,8 @@ impl Sites {
             |side, image, base, bounds, line| Site { side, image, base, bounds, line, near: Vec::new() };
         // As they lie in a tree, so that neighbours stay at hand.
         let boxes = piece.openings.iter().enumerate();
-        let boxes = boxes.map(|(i, o)| Boxed { of: i, bounds: o.ring.bounds() }).collect();
-        let order: Vec<usize> = Boxes::new(boxes).iter().map(|b| b.of).collect();
+        let boxes = boxes.map(|(i, o)| Bounded { item: i, bounds: o.ring.bounds() }).collect();
+        let order: Vec<usize> = RTree::new(boxes).iter().map(|b| b.item).collect();
         let mut places = vec![0; order.len()];
         for (place, &opening) in order.iter().enumerate() {
             places[opening] = place;
@@ -84,8 +84,8 @@ impl Sites {
                 }
             }
         }
-        let boxes = all.iter().enumerate().map(|(s, site)| Boxed { of: s as u32, bounds: site.bounds });
-        let tree = Boxes::new(boxes.collect());
+        let boxes = all.iter().enumerate().map(|(s, site)| Bounded { item: s as u32, bounds: site.bounds });
+        let tree = RTree::new(boxes.collect());
         let mut long = Vec::new();
         let mut add = |side, bounds, line: Boundary, all: &mut Vec<Site>| {
             long.push(all.len());
@@ -119,7 +119,7 @@ impl Sites {
                 lists.push(Vec::new());
                 continue;
             }
-            let around = self.tree.around(site.bounds, reach).map(|b| b.of);
+            let around = self.tree.around(site.bounds, reach).map(|b| b.item);
             let mut near: Vec<u32> = around.filter(|&s| s as usize != i).collect();
             let middle = site.bounds.center();
             let far = reach + site.bounds.width().hypot(site.bounds.height()) / 2.0;
@@ -187,7 +187,7 @@ impl Sites {
             for &s in near {
                 let bounds = self.all[s as usize].bounds;
                 let far = matches!(self.all[s as usize].line, Line::Edges(_))
-                    && boxes_apart2(bounds, Rect::from_points(eye, eye)) > radius * radius;
+                    && box_distance2(bounds, Rect::from_points(eye, eye)) > radius * radius;
                 if !far {
                     with(self.see(s as usize, eye));
                 }
@@ -195,7 +195,7 @@ impl Sites {
             return;
         }
         let disc = Rect::from_center_size(eye, (2.0 * radius, 2.0 * radius));
-        self.tree.meeting(disc).for_each(|b| with(self.see(b.of as usize, eye)));
+        self.tree.meeting(disc).for_each(|b| with(self.see(b.item as usize, eye)));
         self.long.iter().for_each(|&f| with(self.see(f, eye)));
     }
 
@@ -235,7 +235,7 @@ fn cut_outs(piece: &Piece) -> Vec<(Side, Ring)> {
     };
     let all: Vec<(Side, Ring)> = windows.chain(outline.holes.iter().enumerate().map(hole)).collect();
     let nested = |i: usize| {
-        let start = all[i].1.corners.first().map(|c| c.at);
+        let start = all[i].1.vertices.first().map(|c| c.at);
         start.is_some_and(|p| all.iter().enumerate().any(|(j, (_, r))| j != i && r.contains(p)))
     };
     let keep: Vec<bool> = (0..all.len()).map(|i| !nested(i)).collect();

@@ -1,6 +1,6 @@
 //! A border line measured along itself: places on it are arc lengths.
 
-use crate::geom::{Corner, Edge, Point, Ring, Vec2};
+use crate::geom::{Vertex, Edge, Point, Ring, Vec2};
 use std::f64::consts::PI;
 
 /// A turn of the line at one point sharper than this is a corner, degrees. Smaller would make corners of the joints of
@@ -172,7 +172,7 @@ impl Curve {
     }
 
     /// The line from one place on to another, its last point left out.
-    pub fn between(&self, from: f64, to: f64) -> Vec<Corner> {
+    pub fn between(&self, from: f64, to: f64) -> Vec<Vertex> {
         let mut corners = Vec::new();
         let mut s = from;
         while s < to - 1e-9 {
@@ -193,7 +193,7 @@ impl Curve {
                 Edge::Line { .. } => 0.0,
                 Edge::Arc { .. } => libm::tan(edge.sweep() * part / 4.0),
             };
-            corners.push(Corner { at: edge.point(t) + self.period * round, bulge });
+            corners.push(Vertex { at: edge.point(t) + self.period * round, bulge });
             s = stop;
         }
         corners

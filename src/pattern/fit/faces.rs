@@ -6,7 +6,7 @@ use super::mesh::{Mesh, Placed};
 use super::relax::Bent;
 use super::seats::over_length;
 use super::tiling::Node;
-use crate::geom::{Corner, Point, Ring, Vec2};
+use crate::geom::{Vertex, Point, Ring, Vec2};
 
 /// Arcs of cells that cross themselves are flattened to these parts of their rise, one after another.
 const FLATTER: [f64; 3] = [0.6, 0.3, 0.0];
@@ -33,7 +33,7 @@ pub(super) fn faces(mesh: &Mesh, placed: &Placed, field: &Field, set: &KeepSet, 
             tile.corners.iter().all(|(v, _)| bent.at[*v] == mesh.rest[*v] && bent.seats.curve[*v].is_none());
         if whole {
             let by = placed.step(tile.step[0], tile.step[1]) + placed.origin;
-            let ring = placed.kinds[tile.shape].shifted(by);
+            let ring = placed.kinds[tile.shape].translated(by);
             return Face { tile: t, ring, whole, crosses: false };
         }
         let ring = ring(mesh, placed, field, set, bent, t, rises);
@@ -105,10 +105,10 @@ fn ring(
         } else if line[(i + 1) % n].node == Node::Rise {
             let rise = rises[tile.corners[(i + 1) % n].0];
             let bulge = through(at(i), at(i + 1), at(i + 2)) * rise;
-            corners.push(Corner { at: at(i), bulge: if bulge.abs() < STRAIGHT { 0.0 } else { bulge } });
+            corners.push(Vertex { at: at(i), bulge: if bulge.abs() < STRAIGHT { 0.0 } else { bulge } });
             k += 2;
         } else {
-            corners.push(Corner { at: at(i), bulge: 0.0 });
+            corners.push(Vertex { at: at(i), bulge: 0.0 });
             k += 1;
         }
     }
@@ -126,7 +126,7 @@ fn through(a: Point, m: Point, b: Point) -> f64 {
 
 /// Whether a ring's line crosses itself; told on chords first, since hardly any does.
 fn crosses(ring: &Ring) -> bool {
-    ring.meets_itself().is_some()
+    ring.self_intersection().is_some()
 }
 
 #[cfg(test)]

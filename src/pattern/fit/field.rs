@@ -39,7 +39,7 @@ impl Field {
         let (mut area, mut moment) = (0.0, Vec2::ZERO);
         for ring in &rings {
             area += ring.area();
-            moment += ring.middle().to_vec2() * ring.area();
+            moment += ring.centroid().to_vec2() * ring.area();
         }
         Field {
             chords: chords.collect(),
@@ -159,7 +159,7 @@ fn pieces(a: Point, b: Point, others: &[(Point, Point)], mut each: impl FnMut(Po
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::geom::Corner;
+    use crate::geom::Vertex;
 
     #[test]
     fn areas_in_common() {
@@ -176,7 +176,7 @@ mod tests {
         assert!((square(3.0, 3.0, 4.0) - 12.0).abs() < 1e-9);
         assert!((square(4.5, 4.5, 1.0)).abs() < 1e-9);
         let disc = Field::of(&Region::new(
-            Ring::new(vec![Corner::new(5.0, 0.0, 1.0), Corner::new(-5.0, 0.0, 1.0)]),
+            Ring::new(vec![Vertex::new(5.0, 0.0, 1.0), Vertex::new(-5.0, 0.0, 1.0)]),
             Vec::new(),
         ));
         let half = disc.shared(&Ring::rectangle(Rect::new(-9.0, 0.0, 9.0, 9.0)).flatten(1.0));

@@ -85,7 +85,7 @@ impl Mesh {
             Mesh { rest: Vec::new(), tiles: Vec::new(), around: Vec::new(), keys: BTreeMap::new(), ell, run };
         for (shape, kind) in placed.kinds.iter().enumerate() {
             let flat = kind.flatten(ell * 2e-3);
-            let (bounds, middle) = (kind.bounds(), kind.middle());
+            let (bounds, middle) = (kind.bounds(), kind.centroid());
             let reach = flat.iter().map(|p| (*p - middle).hypot()).fold(0.0, f64::max);
             for [i, j] in steps(placed, bounds, field.bounds) {
                 let by = placed.step(i, j) + placed.origin;

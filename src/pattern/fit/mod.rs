@@ -24,7 +24,7 @@ mod tiling;
 
 use super::{Cell, Laid, Start, DRILL_CLEARANCE};
 use crate::catalogue::{Fills, Pattern};
-use crate::geom::{cut, Cut, Point, Region, Ring};
+use crate::geom::{boolean, BooleanOp, Point, Region, Ring};
 use crate::job::{CentreChoice, Job};
 use crate::outline::{rings, Outline};
 use crate::units::{plain, Mm};
@@ -62,7 +62,7 @@ pub(super) fn fit(pattern: &Pattern, job: &Job, outline: &Outline, pitch: Mm) ->
     let fields = fields(job, outline)?;
     let tiling = Tiling::of(pattern);
     let (size, turn) = (pitch.get(), job.pattern.turn);
-    let kinds: Vec<Ring> = pattern.shapes.iter().map(|s| s.ring.scaled(size).turned(turn)).collect();
+    let kinds: Vec<Ring> = pattern.shapes.iter().map(|s| s.ring.scaled(size).rotated(turn)).collect();
     let starts = super::periodic::starts(pattern, job.pattern.centre);
     let typed = job.pattern.centre != CentreChoice::Best;
     let cell = tiling.mean_area() * size * size;
@@ -149,7 +149,7 @@ fn fields(job: &Job, outline: &Outline) -> Result<Vec<Field>, String> {
         _ => {
             let alone = |r: &Ring| Region::new(r.clone(), Vec::new());
             let inside: Vec<Region> = inside.iter().map(alone).collect();
-            cut(&inside, Cut::Without, &taken.iter().map(alone).collect::<Vec<_>>())
+            boolean(&inside, BooleanOp::Difference, &taken.iter().map(alone).collect::<Vec<_>>())
         }
     };
     if regions.is_empty() {
@@ -171,11 +171,11 @@ fn moved_in(ring: &Ring, by: f64) -> Vec<Ring> {
 fn stand_clear(outer: &Ring, inner: &[Ring]) -> bool {
     inner.iter().enumerate().all(|(i, ring)| {
         let within =
-            ring.corners.first().is_some_and(|c| outer.contains(c.at)) && outer.gap(ring).width > CLEAR;
+            ring.vertices.first().is_some_and(|c| outer.contains(c.at)) && outer.closest(ring).distance > CLEAR;
         let apart = |other: &Ring| {
-            ring.gap(other).width > CLEAR
-                && !other.corners.first().is_some_and(|c| ring.contains(c.at))
-                && !ring.corners.first().is_some_and(|c| other.contains(c.at))
+            ring.closest(other).distance > CLEAR
+                && !other.vertices.first().is_some_and(|c| ring.contains(c.at))
+                && !ring.vertices.first().is_some_and(|c| other.contains(c.at))
         };
         within && inner[..i].iter().all(apart)
     })

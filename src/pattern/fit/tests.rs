@@ -77,7 +77,7 @@ fn reference() {
     case("hexagon", 5.0, circle(40.0), None);
     case("hexagon", 3.2, circle(40.0), None);
     case("hexagon", 5.0, regular(6, 42.0), None);
-    case("hexagon", 5.0, regular(6, 42.0).turned(30.0), None);
+    case("hexagon", 5.0, regular(6, 42.0).rotated(30.0), None);
     let cushion = crate::job::Shape::Cushion {
         width: crate::units::Mm(36.0),
         height: crate::units::Mm(36.0),

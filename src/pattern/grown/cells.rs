@@ -1,9 +1,9 @@
-//! Nearest-point cells: every point gets the ground nearer to it than to any other.
+//! Voronoi cells: every point gets the ground nearer to it than to any other.
 
 use crate::geom::Rect;
 use kurbo::{Point, Vec2};
 
-/// Numbers that look thrown but come again the same from the same seed: splitmix64 (Steele, Lea and Flood 2014, from
+/// A pseudo-random generator, the same numbers from the same seed: splitmix64 (Steele, Lea and Flood 2014, from
 /// memory; its first output for seed 0 is 0xE220A8397B1DCDAF, tested).
 #[derive(Debug, Clone)]
 pub struct Shuffle(u64);
@@ -27,9 +27,9 @@ impl Shuffle {
     }
 }
 
-/// Points sorted into equal squares, so that neighbours are found without looking at all. Those of a row of squares lie
+/// Points in a uniform grid, so that neighbours are found without looking at all. Those of a row of squares lie
 /// together.
-struct Squares {
+struct UniformGrid {
     origin: Point,
     size: f64,
     across: usize,
@@ -40,7 +40,7 @@ struct Squares {
     points: Vec<(Point, u32)>,
 }
 
-impl Squares {
+impl UniformGrid {
     /// About one point to a square; more makes rounds of squares coarser, less makes more empty ones to visit.
     fn new(points: &[Point]) -> Self {
         let bounds = points.iter().fold(Rect::from_origin_size(points[0], (0.0, 0.0)), |b, &p| b.union_pt(p));
@@ -104,7 +104,7 @@ pub(super) struct Neighbours(Vec<[u32; SIDES]>);
 /// The cells of the first `count` points among all of them, inside `bounds`: corners anticlockwise, measured from
 /// their own point. Every corner is right to rounding; cells that share a side find it each for itself. `neighbours` are
 /// those of the last time, or none; they are those of this time afterwards.
-pub(super) fn nearest_cells(
+pub(super) fn voronoi_cells(
     points: &[Point],
     count: usize,
     bounds: Rect,
@@ -114,7 +114,7 @@ pub(super) fn nearest_cells(
     if points.is_empty() {
         return;
     }
-    let squares = Squares::new(points);
+    let squares = UniformGrid::new(points);
     let mut cell = Cell::default();
     neighbours.0.resize(count, [NONE; SIDES]);
     for (n, (&p, neighbours)) in points.iter().zip(&mut neighbours.0).enumerate() {
@@ -265,7 +265,7 @@ fn farthest2(cell: &[Side]) -> f64 {
     cell.iter().fold(0.0, |m, s| f64::max(m, s.from.hypot2()))
 }
 
-/// Area and balance point of a cell given from its own point, each piece weighing `weight` of its middle.
+/// Area and centroid of a cell given from its own point, each piece weighing `weight` of its middle.
 pub(super) fn balance(cell: &[Side], weight: impl Fn(Vec2) -> f64) -> Option<Vec2> {
     let (mut whole, mut moment) = (0.0, Vec2::ZERO);
     for (i, side) in cell.iter().enumerate() {
@@ -304,7 +304,7 @@ mod tests {
             // Begun from nothing, from the neighbours before a small move, and from those of wholly other points.
             for round in 0..3 {
                 let mut area = 0.0;
-                nearest_cells(&points, n, bounds, &mut neighbours, |k, cell| {
+                voronoi_cells(&points, n, bounds, &mut neighbours, |k, cell| {
                     let turned = cell.iter().cycle().skip(1);
                     area += cell.iter().zip(turned).map(|(a, b)| 0.5 * a.from.cross(b.from)).sum::<f64>();
                     let twice = |s: &Side| {

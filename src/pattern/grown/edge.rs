@@ -1,8 +1,8 @@
-//! Openings that shrink to the edge: even shapes of the hyperbolic plane, all of one size there, drawn in Poincare's
+//! Openings that shrink to the edge: a regular {p, q} tiling of the hyperbolic plane, drawn in Poincare's
 //! disc, where sides are arcs that stand square on the disc's edge.
 
 use super::{turned, Ask, Growth};
-use crate::geom::{Corner, Ring};
+use crate::geom::{Ring, Vertex};
 use crate::job::GrownSettings;
 use kurbo::{Point, Vec2};
 use std::collections::BTreeSet;
@@ -69,7 +69,7 @@ pub fn shrinking(sides: u32, meeting: u32, rounds: usize, go_on: impl Fn(&Ring) 
         let n = corners.len();
         let with_bulge = (0..n).map(|i| {
             let (a, b) = (corners[i], corners[(i + 1) % n]);
-            Corner { at: a, bulge: Side::through(a, b).bulge(a, b) }
+            Vertex { at: a, bulge: Side::through(a, b).bulge(a, b) }
         });
         Ring::new(with_bulge.collect())
     };

@@ -3,7 +3,7 @@
 
 mod cells;
 mod edge;
-mod evened;
+mod lloyd;
 mod pentagons;
 mod quarters;
 mod rhombs;
@@ -13,13 +13,13 @@ mod sunflower;
 
 pub use cells::Shuffle;
 pub use edge::shrinking;
-pub use evened::{evened, Evened};
+pub use lloyd::{relaxed, Relaxation};
 pub use rhombs::{crossed_lines, Rhomb};
 pub use rosettes::{circle_rosette, diamond_rosette, petal, petal_gap, sector};
 pub use rounds::{growing_rounds, Rounds};
 
 use super::Walls;
-use crate::geom::{widest_circle, Rect, Region, Ring};
+use crate::geom::{inscribed_circle, Rect, Region, Ring};
 use crate::job::GrownSettings;
 use crate::units::plain;
 use kurbo::Point;
@@ -115,13 +115,13 @@ pub const GROWN: &[Grown] = &[
         name: "evened-out",
         title: "Evened-out cells",
         about: "Cells like dried mud or a dragonfly's wing, all about the same size; they follow the border.",
-        source: "own construction: nearest-point cells, each point moved to its cell's balance point (Lloyd 1982, from memory)",
+        source: "own construction: nearest-point cells, each point moved to its cell's centroid (Lloyd 1982, from memory)",
         pitch: "usual distance between neighbouring openings, middle to middle",
         across: 0.78,
         usual: |_| 0.0,
         round: Round::Follows,
         dwindles: false,
-        grow: evened::grow,
+        grow: lloyd::grow,
     },
     Grown {
         name: "sunflower",
@@ -150,7 +150,7 @@ pub const GROWN: &[Grown] = &[
     Grown {
         name: "eight-fold-diamonds",
         title: "Eight-fold squares and diamonds",
-        about: "Squares and slim diamonds round an eight-pointed middle; never comes again.",
+        about: "UniformGrid and slim diamonds round an eight-pointed middle; never comes again.",
         source: "crossed sets of parallel lines (de Bruijn 1981, from memory)",
         pitch: "side of a diamond before the bridge",
         across: 0.707,
@@ -246,7 +246,7 @@ pub const GROWN: &[Grown] = &[
     Grown {
         name: "quarter-circles",
         title: "Quarter-circles",
-        about: "Squares with two corners rounded off by bridges, turned this way or that as the variation has it.",
+        about: "UniformGrid with two corners rounded off by bridges, turned this way or that as the variation has it.",
         source: "own construction after Truchet's two-way tile (1704, from memory), with the squares' own lines kept so that nothing falls out",
         pitch: "side of a square before the bridge",
         across: 0.414,
@@ -344,11 +344,11 @@ pub fn grow(name: &str, ask: &Ask) -> Result<Growth, String> {
         if !grown.dwindles || ask.least <= 0.0 {
             return true;
         }
-        let middle = ring.middle();
+        let middle = ring.centroid();
         let usual = if motif { 0.0 } else { ask.bridge };
         let taken = ask.walls.map_or(usual, |w| w.taken(middle, motif));
-        let alike = (key(ring.area()), key(ring.length()));
-        let wide = *known.entry(alike).or_insert_with(|| 2.0 * widest_circle(ring).radius) - taken;
+        let alike = (key(ring.area()), key(ring.perimeter()));
+        let wide = *known.entry(alike).or_insert_with(|| 2.0 * inscribed_circle(ring).radius) - taken;
         if wide < ask.least {
             left.push((middle, too_small(wide, ask.least)));
         }
@@ -424,5 +424,5 @@ fn polar(radius: f64, angle: f64) -> Point {
 }
 
 fn turned(rings: impl IntoIterator<Item = Ring>, turn: f64) -> Vec<Ring> {
-    rings.into_iter().map(|r| if turn == 0.0 { r } else { r.turned(turn) }).collect()
+    rings.into_iter().map(|r| if turn == 0.0 { r } else { r.rotated(turn) }).collect()
 }

@@ -59,7 +59,7 @@ fn pentagons() -> Vec<Ring> {
                 at += step(letter);
                 corner
             });
-            rings.push(Ring::polygon(corners.collect::<Vec<_>>()).turned(60.0 * f64::from(turn)));
+            rings.push(Ring::polygon(corners.collect::<Vec<_>>()).rotated(60.0 * f64::from(turn)));
         }
     }
     rings

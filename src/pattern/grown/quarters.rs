@@ -1,7 +1,7 @@
-//! Squares whose corners are rounded off two at a time, this way or that.
+//! UniformGrid whose corners are rounded off two at a time, this way or that.
 
 use super::{turned, Ask, Growth, Shuffle};
-use crate::geom::{Corner, Ring};
+use crate::geom::{Ring, Vertex};
 use kurbo::Vec2;
 
 /// Bulge of a quarter of a circle: tan 22.5 degrees.
@@ -10,26 +10,26 @@ const QUARTER: f64 = std::f64::consts::SQRT_2 - 1.0;
 /// The three cells of the square from (0, 0) to (1, 1) with bridges round two opposite corners.
 fn square(other_way: bool) -> [Ring; 3] {
     let corner = Ring::new(vec![
-        Corner::new(0.0, 0.0, 0.0),
-        Corner::new(0.5, 0.0, QUARTER),
-        Corner::new(0.0, 0.5, 0.0),
+        Vertex::new(0.0, 0.0, 0.0),
+        Vertex::new(0.5, 0.0, QUARTER),
+        Vertex::new(0.0, 0.5, 0.0),
     ]);
     let far = Ring::new(vec![
-        Corner::new(1.0, 1.0, 0.0),
-        Corner::new(0.5, 1.0, QUARTER),
-        Corner::new(1.0, 0.5, 0.0),
+        Vertex::new(1.0, 1.0, 0.0),
+        Vertex::new(0.5, 1.0, QUARTER),
+        Vertex::new(1.0, 0.5, 0.0),
     ]);
     let waist = Ring::new(vec![
-        Corner::new(0.5, 0.0, 0.0),
-        Corner::new(1.0, 0.0, 0.0),
-        Corner::new(1.0, 0.5, -QUARTER),
-        Corner::new(0.5, 1.0, 0.0),
-        Corner::new(0.0, 1.0, 0.0),
-        Corner::new(0.0, 0.5, -QUARTER),
+        Vertex::new(0.5, 0.0, 0.0),
+        Vertex::new(1.0, 0.0, 0.0),
+        Vertex::new(1.0, 0.5, -QUARTER),
+        Vertex::new(0.5, 1.0, 0.0),
+        Vertex::new(0.0, 1.0, 0.0),
+        Vertex::new(0.0, 0.5, -QUARTER),
     ]);
     let cells = [corner, far, waist];
     if other_way {
-        cells.map(|r| r.mirrored().shifted(Vec2::new(1.0, 0.0)))
+        cells.map(|r| r.mirrored().translated(Vec2::new(1.0, 0.0)))
     } else {
         cells
     }
@@ -54,7 +54,9 @@ pub(super) fn grow(ask: &Ask) -> Result<Growth, String> {
                     continue;
                 }
                 let way = &ways[(shuffle.draw() >> 63) as usize];
-                rings.extend(way.iter().map(|r| r.shifted(Vec2::new(i as f64, j as f64)).scaled(ask.pitch)));
+                rings.extend(
+                    way.iter().map(|r| r.translated(Vec2::new(i as f64, j as f64)).scaled(ask.pitch)),
+                );
             }
         }
     }
@@ -75,7 +77,7 @@ fn go_round(ask: &Ask) -> Result<Growth, String> {
         for row in rows.clone() {
             let way = &ways[(shuffle.draw() >> 63) as usize];
             let at = Vec2::new(column as f64 * size - run / 2.0, row as f64 * size);
-            rings.extend(way.iter().map(|r| r.scaled(size).shifted(at)));
+            rings.extend(way.iter().map(|r| r.scaled(size).translated(at)));
         }
     }
     Ok(Growth { cells: rings, order: 1, repeats: vec![count as u32], ..Growth::default() })

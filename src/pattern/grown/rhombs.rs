@@ -1,4 +1,4 @@
-//! Diamonds from crossed sets of parallel lines: every crossing becomes a diamond whose sides stand square to the two
+//! Rhombs from a de Bruijn multigrid (crossed sets of parallel lines): every crossing becomes a diamond whose sides stand square to the two
 //! lines (N. G. de Bruijn's multigrid, 1981; from memory).
 
 use super::{turned, Ask, Growth};

@@ -1,7 +1,7 @@
 //! Rosettes: circles through one point, petals, rays, brick rounds and diamonds in rings.
 
 use super::{polar, turned, Ask, Growth, LISTED};
-use crate::geom::{Corner, Point, Ring};
+use crate::geom::{Point, Ring, Vertex};
 use std::f64::consts::{PI, TAU};
 
 /// Most openings in one ring.
@@ -34,7 +34,7 @@ pub fn circle_rosette(fold: u32, radius: f64) -> Vec<Ring> {
     for m in 1..fold / 2 {
         for k in 0..fold {
             let at = ray(k, fold) + half * f64::from(m);
-            let corner = |r: f64, turn: f64, bulge: f64| Corner { at: polar(r, at + turn), bulge };
+            let corner = |r: f64, turn: f64, bulge: f64| Vertex { at: polar(r, at + turn), bulge };
             rings.push(Ring::new(vec![
                 corner(out(m + 1).max(0.0), 0.0, -bulge),
                 corner(out(m), -half, bulge),
@@ -61,7 +61,7 @@ pub(super) fn circles(ask: &Ask) -> Result<Growth, String> {
 /// A ring's part between two radii, `half` to either side of `at` (radians).
 pub fn sector(inner: f64, outer: f64, at: f64, half: f64) -> Ring {
     let bulge = libm::tan(half / 2.0);
-    let corner = |r: f64, turn: f64, bulge: f64| Corner { at: polar(r, at + turn), bulge };
+    let corner = |r: f64, turn: f64, bulge: f64| Vertex { at: polar(r, at + turn), bulge };
     Ring::new(vec![
         corner(inner, -half, 0.0),
         corner(outer, -half, bulge),
@@ -140,7 +140,7 @@ pub(super) fn diamonds(ask: &Ask) -> Result<Growth, String> {
 /// A petal along +x from `inner` to `outer`, `width` across at its middle.
 pub fn petal(inner: f64, outer: f64, width: f64) -> Ring {
     let bulge = width / (outer - inner);
-    Ring::new(vec![Corner::new(inner, 0.0, bulge), Corner::new(outer, 0.0, bulge)])
+    Ring::new(vec![Vertex::new(inner, 0.0, bulge), Vertex::new(outer, 0.0, bulge)])
 }
 
 /// Metal between two such petals whose middles are 2 `half` (radians) apart.
@@ -172,7 +172,7 @@ pub(super) fn petals(ask: &Ask) -> Result<Growth, String> {
         }
         let shift = if row % 2 == 0 { 0.0 } else { half };
         let one = petal(inner, outer, width);
-        rings.extend((0..fold).map(|k| one.turned((ray(k, fold) + shift).to_degrees())));
+        rings.extend((0..fold).map(|k| one.rotated((ray(k, fold) + shift).to_degrees())));
         // One ring past the last that can be pierced, to be named as left out.
         if width < ask.least {
             break;
@@ -211,8 +211,8 @@ fn nested(one: &Ring, inner: f64, half: f64, part: f64, bridge: f64) -> f64 {
         if width <= 0.0 {
             return true;
         }
-        let next = petal(from, outer, width).turned(half.to_degrees());
-        next.gap(one).width >= bridge
+        let next = petal(from, outer, width).rotated(half.to_degrees());
+        next.closest(one).distance >= bridge
     };
     let (mut low, mut high) = (0.5 * inner, inner / (1.0 - part));
     for _ in 0..40 {

@@ -1,8 +1,8 @@
-//! A repeat pattern bent into rounds: rows become rings, every angle is kept, openings grow outwards in step.
+//! A repeat pattern mapped into rounds by a conformal map (log-polar): rows become rings, openings grow outwards in step.
 
 use super::{turned, Ask, Growth, LISTED};
 use crate::catalogue::{find, Pattern};
-use crate::geom::{arcs_along, Ring};
+use crate::geom::{biarcs, Ring};
 use kurbo::{Point, Vec2};
 use std::f64::consts::{PI, TAU};
 
@@ -53,7 +53,7 @@ pub fn growing_rounds(ask: &Rounds) -> Vec<Ring> {
         .iter()
         .map(|s| {
             let mut ring = s.ring.clone();
-            for corner in &mut ring.corners {
+            for corner in &mut ring.vertices {
                 corner.at = laid(corner.at.to_vec2()).to_point();
             }
             ring
@@ -63,7 +63,7 @@ pub fn growing_rounds(ask: &Rounds) -> Vec<Ring> {
     let top = shapes.first().map_or(0.0, |r| r.bounds().y1);
     // All round, its middle points up; on a blank it begins at the end, so that at least this row is whole there.
     let middle =
-        shapes.first().map_or(0.0, |r| if closed { r.middle().x - count / 2.0 } else { r.bounds().x0 });
+        shapes.first().map_or(0.0, |r| if closed { r.centroid().x - count / 2.0 } else { r.bounds().x0 });
     let bend = |p: Point, d: Vec2| {
         let radius = ask.outer * libm::exp(step * p.y);
         let angle = PI / 2.0 - step * (p.x - count / 2.0);
@@ -86,7 +86,7 @@ pub fn growing_rounds(ask: &Rounds) -> Vec<Ring> {
             let over = if closed { 0 } else { 2 };
             for k in -over..i64::from(ask.count) + over {
                 let shift = Vec2::new(lift.x + start + k as f64 - middle, lift.y - top);
-                let cell = shape.shifted(shift);
+                let cell = shape.translated(shift);
                 let bounds = cell.bounds();
                 let beside = !closed && (bounds.x1 <= 1e-9 || bounds.x0 >= count - 1e-9);
                 if bounds.y0 >= -1e-9 || bounds.y1 <= depth || beside {
@@ -97,7 +97,7 @@ pub fn growing_rounds(ask: &Rounds) -> Vec<Ring> {
                     continue;
                 }
                 let corners =
-                    cell.edges().flat_map(|e| arcs_along(&|t| bend(e.point(t), e.direction(t)), 0.0, 1.0));
+                    cell.edges().flat_map(|e| biarcs(&|t| bend(e.point(t), e.direction(t)), 0.0, 1.0));
                 rings.push(Ring::new(corners.collect()));
             }
         }
@@ -147,7 +147,7 @@ fn rounds_of(ask: &Ask, pattern: &Pattern, along: (i64, i64)) -> Result<Growth, 
     };
     let mut cells = turned(rings, turn);
     for ring in &mut cells {
-        *ring = ring.shifted(centre.to_vec2());
+        *ring = ring.translated(centre.to_vec2());
     }
     Ok(Growth { cells, order, repeats: vec![count], ..Growth::default() })
 }

@@ -1,6 +1,6 @@
 //! Seeds on the spiral of a sunflower head, each with the ground nearest to it.
 
-use super::evened::{evened, grade_at, Evened, CELL};
+use super::lloyd::{grade_at, relaxed, Relaxation, CELL};
 use super::{polar, Ask, Growth};
 use crate::geom::Rect;
 use kurbo::Point;
@@ -9,7 +9,7 @@ use std::f64::consts::PI;
 /// Turn from one seed to the next: pi (3 - sqrt 5), 137.508 degrees (published; Vogel 1979 gives 137.5).
 pub const GOLDEN_TURN: f64 = 2.399_963_229_728_653;
 /// Evening rounds for the edge row when cells are eased along the border; a few are enough to even one row.
-const EDGE_EVENINGS: u32 = 12;
+const EDGE_ITERATIONS: u32 = 12;
 /// Seeds nearer to the border than this many pitches are moved when easing.
 const EDGE_ROW: f64 = 1.2;
 
@@ -52,10 +52,9 @@ pub(super) fn grow(ask: &Ask) -> Result<Growth, String> {
     if follow {
         // Those in the field only, the edge row last so that it alone is evened.
         let depth = |p: &Point| {
-            let depths = ask
-                .field
-                .iter()
-                .map(|r| r.holes.iter().map(|h| -h.depth(*p)).fold(r.outer.depth(*p), f64::min));
+            let depths = ask.field.iter().map(|r| {
+                r.holes.iter().map(|h| -h.signed_distance(*p)).fold(r.outer.signed_distance(*p), f64::min)
+            });
             depths.fold(f64::NEG_INFINITY, f64::max)
         };
         let row = EDGE_ROW * ask.pitch;
@@ -68,15 +67,15 @@ pub(super) fn grow(ask: &Ask) -> Result<Growth, String> {
     }
     let bounds = Rect::new(-reach, -reach, reach, reach);
     let even = |_: Point| 1.0;
-    let evened_over = Evened {
+    let relaxation = Relaxation {
         field: if follow { ask.field } else { &[] },
         bounds,
         pitch: ask.pitch,
         beyond: ask.bridge / 2.0,
-        evenings: if follow { EDGE_EVENINGS } else { 0 },
+        iterations: if follow { EDGE_ITERATIONS } else { 0 },
         weight: &even,
     };
-    let (cells, _) = evened(&evened_over, points, still);
+    let (cells, _) = relaxed(&relaxation, points, still);
     Ok(Growth { cells, order: 1, ..Growth::default() })
 }
 

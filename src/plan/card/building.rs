@@ -4,7 +4,7 @@ use super::super::bench::Bench;
 use super::super::Plan;
 use super::{Row, Section};
 use crate::job::Shape;
-use crate::units::plain;
+use crate::units::{heat, heat_apart, plain};
 
 /// Names of parts that belong to forming and to the stone; the rest are cut with the strips.
 const FORMED: [&str; 3] = ["band blank", "cone blank", "flat for the dome"];
@@ -19,7 +19,7 @@ pub(super) fn form(bench: &Bench, plan: &Plan) -> Section {
         return s;
     }
     if let Some([low, high]) = bench.job.sheet.metal.anneal_c {
-        s.note(format!("anneal first: {} to {} C", plain(low, 0), plain(high, 0)));
+        s.note(format!("anneal first: {} to {}", heat(low), heat(high)));
     }
     if matches!(bench.job.outline.shape, Shape::Band { .. } | Shape::Cone { .. }) {
         s.note("it kinks where most metal is gone: bend round a mandrel, a little at a time");
@@ -40,12 +40,21 @@ pub(super) fn parts(_bench: &Bench, plan: &Plan) -> Section {
     s
 }
 
+pub(super) fn cold_joins(_bench: &Bench, plan: &Plan) -> Section {
+    let mut s = Section::new("Join cold");
+    for join in &plan.joins.cold {
+        s.summed(join.seam.clone(), format!("{} mm", plain(join.length, 1)), join.how);
+    }
+    s
+}
+
 pub(super) fn solder(bench: &Bench, plan: &Plan) -> Section {
     let mut s = Section::new("Solder");
-    if plan.solder.is_empty() {
+    if plan.joins.solder.is_empty() {
         return s;
     }
     let rows = plan
+        .joins
         .solder
         .iter()
         .enumerate()
@@ -54,19 +63,19 @@ pub(super) fn solder(bench: &Bench, plan: &Plan) -> Section {
                 (i + 1).to_string(),
                 step.seam.clone(),
                 format!("{} mm", plain(step.length, 1)),
-                step.grade.map_or("cold join".into(), |g| format!("{} ({} C)", g.name, plain(g.flow_c, 0))),
-                step.room.map_or(String::new(), |room| format!("{} C", plain(room, 0))),
+                format!("{}: {}", step.grade.name, heat(step.grade.flow_c)),
+                step.room.map_or(String::new(), heat_apart),
                 step.pallions.to_string(),
             ]
         })
         .collect();
     s.rows.push(Row::Table {
-        head: ["", "seam", "length", "solder, where it flows", "room to melting", "pallions"]
+        head: ["", "seam", "length", "solder (flow point)", "margin below melting", "pallions"]
             .map(String::from)
             .into(),
         rows,
     });
-    for (i, step) in plan.solder.iter().enumerate() {
+    for (i, step) in plan.joins.solder.iter().enumerate() {
         s.note(format!("{}. {}: pallions {}. Heat: {}", i + 1, step.seam, step.place, step.heat));
         for note in &step.notes {
             s.note(format!("{}. {note}", i + 1));
@@ -91,7 +100,7 @@ pub(super) fn clean(bench: &Bench) -> Section {
     let heated = build.rim.is_some() || build.back.is_some() || build.bezel.is_some();
     let heated = heated || !build.jump_rings.is_empty() || build.dome.get() > 0.0;
     let heated = heated || matches!(bench.job.outline.shape, Shape::Band { .. } | Shape::Cone { .. });
-    if !heated {
+    if !heated || bench.job.sheet.metal.joined_cold() {
         return s;
     }
     s.tick("quenched in water, then pickled warm, never boiling; rinsed and neutralised");

@@ -139,6 +139,7 @@ pub(super) fn card(bench: &Bench, graph: &BridgeGraph, plan: &Plan) -> Vec<Secti
         building::form(bench, plan),
         building::parts(bench, plan),
         building::solder(bench, plan),
+        building::cold_joins(bench, plan),
         building::clean(bench),
         building::stone(bench, plan),
         building::finish(bench, plan),

@@ -2,14 +2,9 @@
 
 use super::super::bench::Bench;
 use super::super::quote::hours;
-use super::super::solder::SILVERS;
 use super::super::Plan;
 use super::Section;
 use crate::units::plain;
-
-/// Lightest article that must be hallmarked in the UK as silver, g (published exemption weight; the law is the maker's to
-/// confirm).
-const SILVER_EXEMPT: f64 = 7.78;
 
 pub(super) fn hang(bench: &Bench, plan: &Plan) -> Section {
     let mut s = Section::new("How it hangs");
@@ -52,9 +47,10 @@ pub(super) fn record(bench: &Bench, plan: &Plan) -> Section {
     if bench.job.pair {
         s.measure("left and right differ by", "0.00 g, at most 0.05");
     }
-    if SILVERS.contains(&bench.job.sheet.metal.name.as_str()) {
+    let metal = &bench.job.sheet.metal;
+    if let (Some(fineness), Some(exempt)) = (metal.fineness, metal.exempt_g) {
         s.note(format!(
-            "hallmark: in the UK silver under {SILVER_EXEMPT} g an article is exempt, and a pair counts as two; confirm your own law"
+            "hallmark: {fineness}. In the UK an article of this metal under {exempt} g is exempt, and a pair counts as two; confirm your own law"
         ));
     }
     s

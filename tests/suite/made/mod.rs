@@ -2,7 +2,7 @@
 
 pub mod page;
 
-use sawpierce::checks::{Level, Verdict};
+use sawpierce::checks::Verdict;
 use sawpierce::job::{parse, Job, NamedFiles, Settings};
 use sawpierce::work::{work, Work};
 use toml_edit::{DocumentMut, Item, Table, Value};
@@ -60,5 +60,5 @@ pub fn done(job: &Job) -> Work {
 
 /// The verdicts of one check that are not good.
 pub fn said<'a>(verdicts: &'a [Verdict], check: &str) -> Vec<&'a Verdict> {
-    verdicts.iter().filter(|v| v.check == check && v.level > Level::Good).collect()
+    verdicts.iter().filter(|v| v.check.name() == check && v.level.is_fault()).collect()
 }

@@ -1,7 +1,7 @@
 //! What may not be on a page: each look gives the faults it found in words, for any page of any job.
 
 use kurbo::{Point, Rect};
-use sawpierce::geom::Ring;
+use sawpierce::geom::{Grow, Ring};
 use sawpierce::paper::{Group, Ink, Kind, Mark, Page, SAW_LINE};
 use std::collections::BTreeMap;
 
@@ -16,7 +16,7 @@ pub fn faults(page: &Page, labels: bool) -> Vec<String> {
 }
 
 fn shrunk(r: Rect) -> Rect {
-    r.inset(-0.01)
+    r.shrink(0.01)
 }
 
 /// What of a mark shows: what belongs to a copy stays inside the page's window.
@@ -67,7 +67,7 @@ fn touches(ring: &Ring, room: Rect) -> bool {
     let points = ring.flatten(0.01);
     points.iter().enumerate().any(|(i, p)| {
         let q = points[(i + 1) % points.len()];
-        if !Rect::from_points(*p, q).inset(0.001).overlaps(room) {
+        if !Rect::from_points(*p, q).grow(0.001).overlaps(room) {
             return false;
         }
         let n = ((q - *p).hypot() / 0.05).ceil().max(1.0) as usize;
@@ -88,10 +88,10 @@ pub fn words_on_lines(page: &Page) -> Vec<String> {
         match (&mark.ink, mark.group) {
             (Ink::Closed { rings, pen }, Group::SawLines) => {
                 for (text, room) in &words {
-                    let wide = room.inset(pen.width / 2.0 + 0.1);
+                    let wide = room.grow(pen.width / 2.0 + 0.1);
                     // A page's own words may stand close beside the window's edge, where the line is cut off.
                     let wide = copy.map_or(wide, |w| wide.intersect(w));
-                    let near = |r: &&Ring| r.bounds().inset(0.1).overlaps(wide);
+                    let near = |r: &&Ring| r.bounds().grow(0.1).overlaps(wide);
                     if seen(*room) && rings.iter().filter(near).any(|r| touches(r, wide)) {
                         found.push(format!("{text:?} lies on the saw line at {room:?}"));
                     }

@@ -1,36 +1,36 @@
 //! True least distances between lines and arcs, with the two points where they are met.
 
-use super::{Boxed, Edge, Ring};
+use super::{Bounded, Edge, Ring};
 use kurbo::{Point, Rect, Vec2};
 
 /// The least distance between two lines and one point on each where it is met.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Gap {
+pub struct ClosestPoints {
     /// mm; 0 when they touch or cross.
-    pub width: f64,
+    pub distance: f64,
     pub at: [Point; 2],
 }
 
-impl Gap {
-    const FAR: Gap = Gap { width: f64::INFINITY, at: [Point::ZERO; 2] };
+impl ClosestPoints {
+    const FAR: ClosestPoints = ClosestPoints { distance: f64::INFINITY, at: [Point::ZERO; 2] };
 
-    fn between(p: Point, q: Point) -> Gap {
-        Gap { width: (q - p).hypot(), at: [p, q] }
+    fn between(p: Point, q: Point) -> ClosestPoints {
+        ClosestPoints { distance: (q - p).hypot(), at: [p, q] }
     }
 
-    fn keep(&mut self, other: Gap) {
-        if other.width < self.width {
+    fn keep(&mut self, other: ClosestPoints) {
+        if other.distance < self.distance {
             *self = other;
         }
     }
 
-    pub fn shifted(self, by: Vec2) -> Gap {
-        Gap { at: self.at.map(|p| p + by), ..self }
+    pub fn translated(self, by: Vec2) -> ClosestPoints {
+        ClosestPoints { at: self.at.map(|p| p + by), ..self }
     }
 
     /// The same seen from the other line.
-    pub fn turned(self) -> Gap {
-        Gap { width: self.width, at: [self.at[1], self.at[0]] }
+    pub fn swapped(self) -> ClosestPoints {
+        ClosestPoints { distance: self.distance, at: [self.at[1], self.at[0]] }
     }
 }
 
@@ -68,7 +68,7 @@ impl Edge {
     }
 
     /// The least distance to another edge.
-    pub fn gap(&self, other: &Edge) -> Gap {
+    pub fn closest(&self, other: &Edge) -> ClosestPoints {
         let ends = [
             (self.from(), other.nearest(self.from())),
             (self.to(), other.nearest(self.to())),
@@ -81,17 +81,17 @@ impl Edge {
                 nearest = *pair;
             }
         }
-        let mut best = Gap::between(nearest.0, nearest.1);
+        let mut best = ClosestPoints::between(nearest.0, nearest.1);
         match (self, other) {
             (Edge::Line { from: a, to: b }, Edge::Line { from: c, to: d }) => {
                 if let Some(p) = lines_cross(*a, *b, *c, *d) {
-                    best = Gap { width: 0.0, at: [p, p] };
+                    best = ClosestPoints { distance: 0.0, at: [p, p] };
                 } else {
-                    best.at = middle_of(&ends, best.width);
+                    best.at = middle_of(&ends, best.distance);
                 }
             }
             (Edge::Line { .. }, Edge::Arc { .. }) => best.keep(line_arc(self, other)),
-            (Edge::Arc { .. }, Edge::Line { .. }) => best.keep(line_arc(other, self).turned()),
+            (Edge::Arc { .. }, Edge::Line { .. }) => best.keep(line_arc(other, self).swapped()),
             (Edge::Arc { centre: c1, radius: r1, .. }, Edge::Arc { centre: c2, radius: r2, .. }) => {
                 arc_arc(self, other, (*c1, *r1), (*c2, *r2), &mut best)
             }
@@ -119,7 +119,7 @@ fn apart2((p, q): (Point, Point)) -> f64 {
     (q - p).hypot2()
 }
 
-/// Of two straight edges that run side by side, the middle of the stretch where they are nearest.
+/// Of two straight edges that are parallel, the middle of the stretch where they are nearest.
 fn middle_of(ends: &[(Point, Point); 4], width: f64) -> [Point; 2] {
     let most = (width + AS_NEAR) * (width + AS_NEAR);
     let (mut sum, mut n) = ([Vec2::ZERO; 2], 0.0);
@@ -145,9 +145,11 @@ fn lines_cross(a: Point, b: Point, c: Point, d: Point) -> Option<Point> {
     ((0.0..=1.0).contains(&s) && (0.0..=1.0).contains(&t)).then(|| a + u * s)
 }
 
-fn line_arc(line: &Edge, arc: &Edge) -> Gap {
-    let (Edge::Line { from, to }, Edge::Arc { centre, radius, .. }) = (*line, *arc) else { return Gap::FAR };
-    let mut best = Gap::FAR;
+fn line_arc(line: &Edge, arc: &Edge) -> ClosestPoints {
+    let (Edge::Line { from, to }, Edge::Arc { centre, radius, .. }) = (*line, *arc) else {
+        return ClosestPoints::FAR;
+    };
+    let mut best = ClosestPoints::FAR;
     let d = to - from;
     let len2 = d.hypot2();
     if len2 == 0.0 {
@@ -159,10 +161,10 @@ fn line_arc(line: &Edge, arc: &Edge) -> Gap {
     let off = away.hypot();
     if off > radius {
         if (0.0..=1.0).contains(&t) && arc.passes(away) {
-            best.keep(Gap::between(foot, centre + away * (radius / off)));
+            best.keep(ClosestPoints::between(foot, centre + away * (radius / off)));
         }
     } else if let Some(&p) = arc_crossings(from, to, arc).first() {
-        best.keep(Gap { width: 0.0, at: [p, p] });
+        best.keep(ClosestPoints { distance: 0.0, at: [p, p] });
     }
     best
 }
@@ -185,7 +187,7 @@ fn arc_crossings(from: Point, to: Point, arc: &Edge) -> Vec<Point> {
         .collect()
 }
 
-fn arc_arc(a: &Edge, b: &Edge, (c1, r1): (Point, f64), (c2, r2): (Point, f64), best: &mut Gap) {
+fn arc_arc(a: &Edge, b: &Edge, (c1, r1): (Point, f64), (c2, r2): (Point, f64), best: &mut ClosestPoints) {
     let between = c2 - c1;
     let d = between.hypot();
     if d == 0.0 {
@@ -198,20 +200,20 @@ fn arc_arc(a: &Edge, b: &Edge, (c1, r1): (Point, f64), (c2, r2): (Point, f64), b
         for side in [y, -y] {
             let p = c1 + u * x + Vec2::new(-u.y, u.x) * side;
             if a.passes(p - c1) && b.passes(p - c2) {
-                best.keep(Gap { width: 0.0, at: [p, p] });
+                best.keep(ClosestPoints { distance: 0.0, at: [p, p] });
             }
         }
         return;
     }
     for (s1, s2) in [(1.0, -1.0), (1.0, 1.0), (-1.0, -1.0), (-1.0, 1.0)] {
         if a.passes(u * s1) && b.passes(u * s2) {
-            best.keep(Gap::between(c1 + u * (r1 * s1), c2 + u * (r2 * s2)));
+            best.keep(ClosestPoints::between(c1 + u * (r1 * s1), c2 + u * (r2 * s2)));
         }
     }
 }
 
 /// Distance between two boxes, squared; 0 when they meet.
-pub fn boxes_apart2(a: Rect, b: Rect) -> f64 {
+pub fn box_distance2(a: Rect, b: Rect) -> f64 {
     let dx = (a.x0 - b.x1).max(b.x0 - a.x1).max(0.0);
     let dy = (a.y0 - b.y1).max(b.y0 - a.y1).max(0.0);
     dx * dx + dy * dy
@@ -221,21 +223,22 @@ pub fn boxes_apart2(a: Rect, b: Rect) -> f64 {
 const AS_NEAR: f64 = 1e-9;
 
 /// The least distance between any two edges whose boxes come within `reach` of each other. Where several are as near, one
-/// that is met off the edges' ends: between two sides that run side by side the middle, and not a corner of theirs.
-fn least(ours: &[Boxed<Edge>], theirs: &[Boxed<Edge>], reach: f64) -> Gap {
-    let (mut best, mut off_ends) = (Gap::FAR, false);
-    for Boxed { of: edge, bounds: b } in ours {
-        for Boxed { of: e, bounds: c } in theirs {
-            let limit = best.width.min(reach) + AS_NEAR;
-            if boxes_apart2(*b, *c) > limit * limit || edge.apart_at_least(e) > limit {
+/// that is met off the edges' ends: between two parallel sides the middle, and not a vertex of theirs.
+fn least(ours: &[Bounded<Edge>], theirs: &[Bounded<Edge>], reach: f64) -> ClosestPoints {
+    let (mut best, mut off_ends) = (ClosestPoints::FAR, false);
+    for Bounded { item: edge, bounds: b } in ours {
+        for Bounded { item: e, bounds: c } in theirs {
+            let limit = best.distance.min(reach) + AS_NEAR;
+            if box_distance2(*b, *c) > limit * limit || edge.apart_at_least(e) > limit {
                 continue;
             }
-            let gap = edge.gap(e);
-            let nearer = gap.width < best.width - AS_NEAR;
-            if nearer || (!off_ends && gap.width < limit) {
+            let gap = edge.closest(e);
+            let nearer = gap.distance < best.distance - AS_NEAR;
+            if nearer || (!off_ends && gap.distance < limit) {
                 let off = edge.is_off_ends(gap.at[0]) && e.is_off_ends(gap.at[1]);
                 if nearer || off {
-                    (best, off_ends) = (Gap { width: gap.width.min(best.width), at: gap.at }, off);
+                    (best, off_ends) =
+                        (ClosestPoints { distance: gap.distance.min(best.distance), at: gap.at }, off);
                 }
             }
         }
@@ -245,23 +248,23 @@ fn least(ours: &[Boxed<Edge>], theirs: &[Boxed<Edge>], reach: f64) -> Gap {
 
 /// The least distance between a ring's edges, made beforehand with their boxes for asking many times, and another ring, if
 /// it is at most `reach`; both rings' boxes are given. Only edges that face the other ring are looked at.
-pub fn gap_within(
-    (ours, bounds): (&[Boxed<Edge>], Rect),
+pub fn closest_within(
+    (ours, bounds): (&[Bounded<Edge>], Rect),
     (other, theirs): (&Ring, Rect),
     reach: f64,
-) -> Option<Gap> {
+) -> Option<ClosestPoints> {
     let ours = facing(ours.iter().copied(), theirs, reach);
-    let theirs = facing(other.boxed(), bounds, reach);
+    let theirs = facing(other.bounded_edges(), bounds, reach);
     let best = least(&ours, &theirs, reach);
-    (best.width <= reach).then_some(best)
+    (best.distance <= reach).then_some(best)
 }
 
 /// The edges within `reach` of a box, the nearest first: from there on it rules out most of the others.
-fn facing(edges: impl Iterator<Item = Boxed<Edge>>, other: Rect, reach: f64) -> Vec<Boxed<Edge>> {
+fn facing(edges: impl Iterator<Item = Bounded<Edge>>, other: Rect, reach: f64) -> Vec<Bounded<Edge>> {
     let mut nearest = f64::INFINITY;
-    let mut facing: Vec<Boxed<Edge>> = Vec::with_capacity(8);
+    let mut facing: Vec<Bounded<Edge>> = Vec::with_capacity(8);
     for edge in edges {
-        let far2 = boxes_apart2(edge.bounds, other);
+        let far2 = box_distance2(edge.bounds, other);
         if far2 <= reach * reach {
             facing.push(edge);
             if far2 < nearest {
@@ -276,13 +279,17 @@ fn facing(edges: impl Iterator<Item = Boxed<Edge>>, other: Rect, reach: f64) -> 
 
 impl Ring {
     /// The least distance between two rings' lines.
-    pub fn gap(&self, other: &Ring) -> Gap {
-        least(&self.boxed().collect::<Vec<_>>(), &other.boxed().collect::<Vec<_>>(), f64::INFINITY)
+    pub fn closest(&self, other: &Ring) -> ClosestPoints {
+        least(
+            &self.bounded_edges().collect::<Vec<_>>(),
+            &other.bounded_edges().collect::<Vec<_>>(),
+            f64::INFINITY,
+        )
     }
 
     /// The edges, each with a box that holds it.
-    pub fn boxed(&self) -> impl Iterator<Item = Boxed<Edge>> + '_ {
-        self.edges().map(|e| Boxed { of: e, bounds: e.about() })
+    pub fn bounded_edges(&self) -> impl Iterator<Item = Bounded<Edge>> + '_ {
+        self.edges().map(|e| Bounded { item: e, bounds: e.about() })
     }
 
     /// The point of the ring's line nearest to `p`.
@@ -296,13 +303,13 @@ impl Ring {
     }
 
     /// Distance from `p` to the line, positive inside, negative outside, mm.
-    pub fn depth(&self, p: Point) -> f64 {
-        depth(&self.edges().collect::<Vec<_>>(), p)
+    pub fn signed_distance(&self, p: Point) -> f64 {
+        signed_distance(&self.edges().collect::<Vec<_>>(), p)
     }
 }
 
 /// [`Ring::depth`] for edges made beforehand, for asking many times.
-pub(super) fn depth(edges: &[Edge], p: Point) -> f64 {
+pub(super) fn signed_distance(edges: &[Edge], p: Point) -> f64 {
     let d = (nearest(edges.iter().copied(), p) - p).hypot();
     if contains(edges.iter().copied(), p) {
         d
@@ -357,10 +364,10 @@ mod tests {
     #[test]
     fn two_circles_side_by_side_and_nested() {
         let a = Ring::circle(Point::new(0.0, 0.0), 2.0);
-        let g = a.gap(&Ring::circle(Point::new(5.0, 0.0), 1.5));
-        assert!((g.width - 1.5).abs() < 1e-12, "{g:?}");
-        let g = a.gap(&Ring::circle(Point::new(0.3, 0.4), 1.0));
-        assert!((g.width - 0.5).abs() < 1e-12, "{g:?}");
+        let g = a.closest(&Ring::circle(Point::new(5.0, 0.0), 1.5));
+        assert!((g.distance - 1.5).abs() < 1e-12, "{g:?}");
+        let g = a.closest(&Ring::circle(Point::new(0.3, 0.4), 1.0));
+        assert!((g.distance - 0.5).abs() < 1e-12, "{g:?}");
     }
 
     #[test]

@@ -1,6 +1,7 @@
-//! Evened-out cells: points thrown over the field, then moved to their cells' balance points until all are alike.
+//! Lloyd relaxation with over-relaxation: points at random over the field, moved towards their Voronoi cells' centroids until all
+//! cells are alike.
 
-use super::cells::{balance, nearest_cells, Neighbours};
+use super::cells::{balance, voronoi_cells, Neighbours};
 use super::{Ask, Growth, Shuffle};
 use crate::geom::{Edge, Rect, Region, Ring};
 use crate::pattern::Ramp;
@@ -8,20 +9,20 @@ use kurbo::{Point, Vec2};
 
 /// Area of a cell of pitch 1: that of a honeycomb opening with the same distance from middle to middle.
 pub(super) const CELL: f64 = 0.866_025_403_784_438_6;
-/// How often cells are evened when nothing is said. Fewer leaves slivers, many more makes patches of plain honeycomb.
-const EVENINGS: u32 = 18;
-/// How far points are moved, as a share of the way to their cells' balance points. More than the whole way evens sooner
-/// (measured: 18 evenings by 1.8 leave a spread of areas of 0.105, as 30 by the whole way do), 2 would swing for ever. Points
+/// Iterations when nothing is said. Fewer leaves slivers, many more makes patches of plain honeycomb.
+const ITERATIONS: u32 = 18;
+/// How far points are moved, as a share of the way to their cells' centroids. More than the whole way evens sooner
+/// (measured: 18 iterations by 1.8 leave a spread of areas of 0.105, as 30 by the whole way do), 2 would swing for ever. Points
 /// beside an edge go the whole way and no further, lest they leap over it.
 const STRIDE: f64 = 1.8;
-/// Most evenings taken from a job.
-const MOST_EVENINGS: u32 = 1000;
+/// Most iterations taken from a job.
+const MOST_ITERATIONS: u32 = 1000;
 /// Points nearer to the border than this many pitches are mirrored in it. Less leaves gaps in the edge row.
 const MIRRORED: f64 = 2.0;
 
-/// What cells are evened over. mm.
+/// What Lloyd's relaxation works on. mm.
 #[derive(Clone)]
-pub struct Evened<'a> {
+pub struct Relaxation<'a> {
     /// Cells follow these edges; empty: only `bounds`.
     pub field: &'a [Region],
     pub bounds: Rect,
@@ -29,14 +30,14 @@ pub struct Evened<'a> {
     /// The outermost cells weigh as if they reached this far beyond the field's edge: half a bridge, so that their
     /// openings, which keep no bridge there, come out as large as the others.
     pub beyond: f64,
-    pub evenings: u32,
+    pub iterations: u32,
     /// How heavy the ground is at a point, for graded cells: pitch to the power -4. 1 everywhere for even ones.
     pub weight: &'a dyn Fn(Point) -> f64,
 }
 
-/// The cells of `points` after evening them out, with where the points came to rest. Only points of the first `still`
+/// The cells of `points` after the iterations, with where the points came to rest. Only points of the first `still`
 /// in the list stay where they are.
-pub fn evened(ask: &Evened, mut points: Vec<Point>, still: usize) -> (Vec<Ring>, Vec<Point>) {
+pub fn relaxed(ask: &Relaxation, mut points: Vec<Point>, still: usize) -> (Vec<Ring>, Vec<Point>) {
     let count = points.len();
     let edges: Vec<(Edge, Rect)> = ask
         .field
@@ -48,14 +49,14 @@ pub fn evened(ask: &Evened, mut points: Vec<Point>, still: usize) -> (Vec<Ring>,
     let mut near = Nearby { edges, reach, beyond: ask.beyond, checked: vec![None; count] };
     let mut cells = Vec::new();
     let mut neighbours = Neighbours::default();
-    for round in 0..=ask.evenings {
-        let last = round == ask.evenings;
+    for round in 0..=ask.iterations {
+        let last = round == ask.iterations;
         // The last time nothing is mirrored: cells reach over the edge and are cut there like any others.
         if !last {
             near.mirror(&mut points, count);
         }
         let mut moved = Vec::with_capacity(if last { 0 } else { count });
-        nearest_cells(&points, count, ask.bounds, &mut neighbours, |k, cell| {
+        voronoi_cells(&points, count, ask.bounds, &mut neighbours, |k, cell| {
             let p = points[k];
             if last {
                 cells.push(Ring::polygon(cell.iter().map(|side| p + side.from)));
@@ -162,21 +163,21 @@ pub(super) fn grow(ask: &Ask) -> Result<Growth, String> {
         }
     }
     if points.is_empty() {
-        points.push(ask.field.first().map_or(ask.bounds.center(), |r| r.outer.middle()));
+        points.push(ask.field.first().map_or(ask.bounds.center(), |r| r.outer.centroid()));
     }
     let weight = |p: Point| {
         let s = size(p) * size(p);
         1.0 / (s * s)
     };
     let even = |_: Point| 1.0;
-    let evened_over = Evened {
+    let relaxation = Relaxation {
         field: ask.field,
         bounds,
         pitch: ask.pitch * (1.0 + ask.settings.grade.clamp(0.0, 2.0)),
         beyond: ask.bridge / 2.0,
-        evenings: ask.settings.evenings.unwrap_or(EVENINGS).min(MOST_EVENINGS),
+        iterations: ask.settings.evenings.unwrap_or(ITERATIONS).min(MOST_ITERATIONS),
         weight: if ask.settings.grade == 0.0 { &even } else { &weight },
     };
-    let (cells, _) = evened(&evened_over, points, 0);
+    let (cells, _) = relaxed(&relaxation, points, 0);
     Ok(Growth { cells, order: 1, ..Growth::default() })
 }

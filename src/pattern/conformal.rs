@@ -1,7 +1,7 @@
-//! A strip bent onto a cone's blank so that every angle is kept: cells shrink towards the narrow end, and both ends of
+//! Conformal map (a complex exponential) of a strip onto a cone's blank: cells shrink towards the narrow end, and both ends of
 //! the blank meet as the ends of the strip did.
 
-use crate::geom::{arcs_along, Rect, Ring};
+use crate::geom::{biarcs, Rect, Ring};
 use crate::outline::{Outline, Seam};
 use crate::units::plain;
 use kurbo::{Point, Vec2};
@@ -10,7 +10,7 @@ use std::f64::consts::FRAC_PI_2;
 /// How the strip lies on the blank. The strip's x runs along, its y = 0 on the curve half way between the borders, where
 /// it keeps its size; up on the strip is up on the blank. mm, radians.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub(super) struct Bend {
+pub(super) struct ConformalMap {
     /// The point the blank's curves are struck from.
     centre: Point,
     /// 1 when the blank's curves bow upwards, -1 when they hang down.
@@ -23,16 +23,17 @@ pub(super) struct Bend {
     far: f64,
 }
 
-impl Bend {
+impl ConformalMap {
     /// That of a cone's blank; `None` for everything else, and when the border leaves nothing.
-    pub fn of(outline: &Outline) -> Option<Bend> {
+    pub fn of(outline: &Outline) -> Option<ConformalMap> {
         let Some(Seam::Turn { degrees, centre }) = outline.seam else { return None };
-        let corners = outline.inside_border.iter().flat_map(|r| &r.outer.corners);
+        let corners = outline.inside_border.iter().flat_map(|r| &r.outer.vertices);
         let (near, far) = corners
             .map(|c| (c.at - centre).hypot())
             .fold((f64::INFINITY, 0.0), |(near, far): (f64, f64), r| (near.min(r), far.max(r)));
         let side = if centre.y > 0.0 { -1.0 } else { 1.0 };
-        let bend = Bend { centre, side, middle: (near + far) / 2.0, sweep: degrees.to_radians(), near, far };
+        let bend =
+            ConformalMap { centre, side, middle: (near + far) / 2.0, sweep: degrees.to_radians(), near, far };
         (near > 0.0 && far > near).then_some(bend)
     }
 
@@ -76,7 +77,7 @@ impl Bend {
 
     /// A ring of the strip on the blank; its edges become arcs within the twentieth of a micrometre.
     pub fn ring(&self, ring: &Ring) -> Ring {
-        let bent = |e: crate::geom::Edge| arcs_along(&|t| self.place(e.point(t), e.direction(t)), 0.0, 1.0);
+        let bent = |e: crate::geom::Edge| biarcs(&|t| self.place(e.point(t), e.direction(t)), 0.0, 1.0);
         Ring::new(ring.edges().flat_map(bent).collect())
     }
 }

@@ -1,38 +1,39 @@
-//! Alleys of a ring: where two of its edges run side by side, many circles fit as well, and the drill goes in the middle.
+//! Parallel (or concentric) edges of a ring: the medial axis between them has constant clearance, many circles fit as well, and
+//! the drill goes in the middle.
 
-use super::gap::depth;
+use super::distance::signed_distance;
 use super::Edge;
 use kurbo::{Point, Vec2};
 
-/// How near the radius found is to the true one, mm. With the choice of the middle (another as much) the promise of
+/// How near the radius found is to the true one, mm. With the choice of the middle (another as much) the bound of
 /// one micrometre is kept; smaller costs time, most on long narrow openings.
 pub(super) const NEAR: f64 = 3e-4;
-/// Two edges whose distance changes by less than this from end to end run side by side, mm: a tenth of NEAR. Smaller and
+/// Two edges whose distance changes by less than this from end to end are parallel, mm: a tenth of NEAR. Smaller and
 /// the sides of a trimmed opening, rounded to the trimmer's grid, no longer count; larger would tell in the radius.
 const SIDE_BY_SIDE: f64 = NEAR / 10.0;
 
-/// Points looked at along an alley. More would set the drill nearer to its true middle, within a hundredth of its length.
+/// Points looked at along a medial segment. More would set the drill nearer to its true middle, within a hundredth of its length.
 const STEPS: usize = 120;
 /// So many of them are passed over at first: a stretch that is deep is mostly a long one.
 const STRIDE: usize = 8;
 
-/// Two edges that run side by side, straight or about one centre: nothing between them is deeper than half their
-/// distance, and all along the middle line it is that deep.
-pub(super) struct Alley {
+/// Two edges that are parallel or concentric: nothing between them is deeper than half their
+/// distance, and all along the medial segment it is that deep.
+pub(super) struct ParallelEdges {
     pub middle: Edge,
     pub half: f64,
 }
 
-impl Alley {
-    pub fn all(edges: &[Edge]) -> Vec<Alley> {
+impl ParallelEdges {
+    pub fn all(edges: &[Edge]) -> Vec<ParallelEdges> {
         let mut all = Vec::new();
         for (i, a) in edges.iter().enumerate() {
-            all.extend(edges[i + 1..].iter().filter_map(|b| Alley::between(a, b)));
+            all.extend(edges[i + 1..].iter().filter_map(|b| ParallelEdges::between(a, b)));
         }
         all
     }
 
-    fn between(a: &Edge, b: &Edge) -> Option<Alley> {
+    fn between(a: &Edge, b: &Edge) -> Option<ParallelEdges> {
         match (*a, *b) {
             (Edge::Line { from, to }, Edge::Line { from: c, to: d }) => {
                 let along = a.direction(0.0);
@@ -46,8 +47,10 @@ impl Alley {
                     (along.dot(d - from).max(0.0), along.dot(c - from).min((to - from).hypot()));
                 let side = Vec2::new(-along.y, along.x) * (apart / 2.0);
                 let at = |s: f64| from + along * s + side;
-                (high > low)
-                    .then(|| Alley { middle: Edge::Line { from: at(low), to: at(high) }, half: apart / 2.0 })
+                (high > low).then(|| ParallelEdges {
+                    middle: Edge::Line { from: at(low), to: at(high) },
+                    half: apart / 2.0,
+                })
             }
             (
                 Edge::Arc { centre, radius, bulge, .. },
@@ -70,7 +73,7 @@ impl Alley {
                 let (v, w) = (short.0 - centre, short.1 - centre);
                 let angle = libm::atan2(v.cross(w), v.dot(w));
                 let bulge = libm::tan(angle / 4.0);
-                (angle > 1e-9).then(|| Alley {
+                (angle > 1e-9).then(|| ParallelEdges {
                     middle: Edge::between(on(short.0), bulge, on(short.1)),
                     half: (large - small) / 2.0,
                 })
@@ -96,7 +99,7 @@ impl Alley {
         }
     }
 
-    /// Whether a square lies wholly between the two edges, well away from the alley's ends.
+    /// Whether a square lies wholly between the two edges, well away from the segment's ends.
     pub fn holds(&self, at: Point, half: f64) -> bool {
         let near = self.middle.nearest(at);
         let room = 3.0 * std::f64::consts::SQRT_2 * half;
@@ -105,15 +108,16 @@ impl Alley {
             && (near - self.middle.to()).hypot() >= room
     }
 
-    /// The middle of the longest stretch of the alley that is as deep as it can be.
+    /// The middle of the longest stretch of the segment that is as deep as it can be.
     pub fn middle_of_the_deep(&self, edges: &[Edge]) -> Option<Point> {
-        let deep = |k: usize| depth(edges, self.middle.point(k as f64 / STEPS as f64)) >= self.half - NEAR;
+        let deep =
+            |k: usize| signed_distance(edges, self.middle.point(k as f64 / STEPS as f64)) >= self.half - NEAR;
         let (start, end) = [STRIDE, 1].into_iter().find_map(|stride| longest_run(stride, deep))?;
         Some(self.middle.point((start + end) as f64 / (2 * STEPS) as f64))
     }
 }
 
-/// First and last of the longest run of steps along an alley that are deep, sought `stride` steps at a time; runs that
+/// First and last of the longest run of steps along the segment that are deep, sought `stride` steps at a time; runs that
 /// hold none of those are passed over. `None` if there is none.
 fn longest_run(stride: usize, deep: impl Fn(usize) -> bool) -> Option<(usize, usize)> {
     let mut best: Option<(usize, usize)> = None;

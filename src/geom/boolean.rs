@@ -1,7 +1,7 @@
-//! Cutting regions against each other. Arcs are cut as fine chords and put back as arcs afterwards.
+//! Polygon Boolean operations on regions: union, intersection, difference. Arcs are cut as fine chords and put back as arcs afterwards.
 
-use super::gap::depth;
-use super::{boxes_apart2, Corner, Edge, Region, Ring};
+use super::distance::signed_distance;
+use super::{box_distance2, Edge, Region, Ring, Vertex};
 use i_overlay::core::fill_rule::FillRule;
 use i_overlay::core::overlay_rule::OverlayRule;
 use i_overlay::float::scale::FixedScaleFloatOverlay;
@@ -13,25 +13,25 @@ pub const CHORD: f64 = 1e-4;
 /// Steps of the cutting grid in a millimetre: one nanometre.
 const GRID: f64 = 1e6;
 /// A cut-off bit below this area (mm2) is an artefact of the grid: a square of 10 micrometres.
-const CRUMB: f64 = 1e-4;
+const SLIVER: f64 = 1e-4;
 
-/// What to keep of the first set of regions.
+/// A Boolean operation on two sets of regions.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Cut {
-    /// All of both.
-    Join,
+pub enum BooleanOp {
+    /// What lies in either set.
+    Union,
     /// What lies in both.
-    Within,
-    /// What does not lie in the second.
-    Without,
+    Intersection,
+    /// What lies in the first set and not in the second.
+    Difference,
 }
 
 type Flat = Vec<Vec<[f64; 2]>>;
 
-/// Cuts regions against regions. Regions of one set may overlap. Crumbs below 1e-4 mm2 are left out.
-pub fn cut(first: &[Region], how: Cut, second: &[Region]) -> Vec<Region> {
+/// A Boolean operation on two sets of regions. Those of one set may overlap. Slivers below 1e-4 mm2 are left out.
+pub fn boolean(first: &[Region], op: BooleanOp, second: &[Region]) -> Vec<Region> {
     let arcs: Vec<(Edge, Rect)> = arcs_of(rings(first)).chain(arcs_of(rings(second))).collect();
-    overlay(&flat_shapes(first), how, &flat_shapes(second))
+    overlay(&flat_shapes(first), op, &flat_shapes(second))
         .into_iter()
         .filter_map(|shape| region(shape, &arcs))
         .collect()
@@ -39,7 +39,7 @@ pub fn cut(first: &[Region], how: Cut, second: &[Region]) -> Vec<Region> {
 
 /// Cuts many rings that do not touch each other to what lies within `field`, in one pass. The answer holds, for each
 /// ring in turn, the bits that are left of it.
-pub fn trim_all(cells: &[Ring], field: &[Region]) -> Vec<Vec<Region>> {
+pub fn clip_all(cells: &[Ring], field: &[Region]) -> Vec<Vec<Region>> {
     let mut parts = vec![Vec::new(); cells.len()];
     let subject: Vec<Flat> = cells.iter().map(|r| vec![flat(r)]).collect();
     let field_arcs: Vec<(Edge, Rect)> = arcs_of(rings(field)).collect();
@@ -47,10 +47,10 @@ pub fn trim_all(cells: &[Ring], field: &[Region]) -> Vec<Vec<Region>> {
     let mut by_left: Vec<usize> = (0..cells.len()).collect();
     by_left.sort_by(|&a, &b| boxes[a].x0.total_cmp(&boxes[b].x0));
     let widest = boxes.iter().map(|b| b.width()).fold(0.0, f64::max);
-    for shape in overlay(&subject, Cut::Within, &flat_shapes(field)) {
+    for shape in overlay(&subject, BooleanOp::Intersection, &flat_shapes(field)) {
         let Some(outer) = shape.first() else { continue };
         let bounds = bounds_of(outer);
-        // Which ring does this bit come from? The one whose box holds it and whose line it strays from least.
+        // Which ring does this bit come from? The one whose box holds it and from whose line it deviates least.
         let from = by_left.partition_point(|&i| boxes[i].x0 < bounds.x0 - widest - 1e-3);
         let may = |&&i: &&usize| {
             let slack = boxes[i].inflate(1e-3, 1e-3);
@@ -62,13 +62,16 @@ pub fn trim_all(cells: &[Ring], field: &[Region]) -> Vec<Vec<Region>> {
             .filter(may)
             .copied()
             .collect();
-        let stray = |i: usize| {
+        let deviation = |i: usize| {
             let edges: Vec<Edge> = cells[i].edges().collect();
-            outer.iter().map(|p| -depth(&edges, Point::new(p[0], p[1]))).fold(f64::NEG_INFINITY, f64::max)
+            outer
+                .iter()
+                .map(|p| -signed_distance(&edges, Point::new(p[0], p[1])))
+                .fold(f64::NEG_INFINITY, f64::max)
         };
         let from = match near[..] {
             [only] => Some(only),
-            _ => near.iter().map(|&i| (stray(i), i)).min_by(|a, b| a.0.total_cmp(&b.0)).map(|(_, i)| i),
+            _ => near.iter().map(|&i| (deviation(i), i)).min_by(|a, b| a.0.total_cmp(&b.0)).map(|(_, i)| i),
         };
         let Some(i) = from else { continue };
         let arcs: Vec<(Edge, Rect)> =
@@ -82,16 +85,16 @@ fn rings(regions: &[Region]) -> impl Iterator<Item = &Ring> {
     regions.iter().flat_map(|r| std::iter::once(&r.outer).chain(&r.holes))
 }
 
-/// Every arc with its size over all.
+/// Every arc with its bounding box.
 fn arcs_of<'a>(rings: impl Iterator<Item = &'a Ring> + 'a) -> impl Iterator<Item = (Edge, Rect)> + 'a {
     let arcs = rings.flat_map(Ring::edges).filter(|e| matches!(e, Edge::Arc { .. }));
     arcs.map(|e| (e, e.bounds()))
 }
 
-/// The arcs that a line of this size over all may follow.
+/// The arcs that a line with this bounding box may follow.
 fn near_to(bounds: Rect, arcs: &[(Edge, Rect)]) -> impl Iterator<Item = (Edge, Rect)> + '_ {
     let near = bounds.inflate(1e-3, 1e-3);
-    arcs.iter().filter(move |(_, b)| boxes_apart2(*b, near) == 0.0).copied()
+    arcs.iter().filter(move |(_, b)| box_distance2(*b, near) == 0.0).copied()
 }
 
 fn bounds_of(line: &[[f64; 2]]) -> Rect {
@@ -115,11 +118,11 @@ fn flat_shapes(regions: &[Region]) -> Vec<Flat> {
         .collect()
 }
 
-fn overlay(first: &[Flat], how: Cut, second: &[Flat]) -> Vec<Flat> {
-    let rule = match how {
-        Cut::Join => OverlayRule::Union,
-        Cut::Within => OverlayRule::Intersect,
-        Cut::Without => OverlayRule::Difference,
+fn overlay(first: &[Flat], op: BooleanOp, second: &[Flat]) -> Vec<Flat> {
+    let rule = match op {
+        BooleanOp::Union => OverlayRule::Union,
+        BooleanOp::Intersection => OverlayRule::Intersect,
+        BooleanOp::Difference => OverlayRule::Difference,
     };
     // Numbers of 32 bits hold a piece of two metres and are quicker; larger ones want 64.
     (&first)
@@ -136,10 +139,10 @@ fn region(shape: Flat, arcs: &[(Edge, Rect)]) -> Option<Region> {
         recover_arcs(&points, &arcs)
     });
     let outer = lines.next()?.anticlockwise();
-    if outer.area() < CRUMB {
+    if outer.area() < SLIVER {
         return None;
     }
-    let holes = lines.filter(|h| h.area().abs() >= CRUMB).map(|h| h.anticlockwise().reversed()).collect();
+    let holes = lines.filter(|h| h.area().abs() >= SLIVER).map(|h| h.anticlockwise().reversed()).collect();
     Some(Region { outer, holes })
 }
 
@@ -167,7 +170,7 @@ fn recover_arcs(points: &[Point], arcs: &[(Edge, Rect)]) -> Ring {
         let circle = Ring::circle(centre, radius);
         return if anticlockwise { circle } else { circle.reversed() };
     };
-    let mut corners = Vec::new();
+    let mut vertices = Vec::new();
     let mut i = 0;
     while i < n {
         let at = (start + i) % n;
@@ -178,7 +181,7 @@ fn recover_arcs(points: &[Point], arcs: &[(Edge, Rect)]) -> Ring {
         match source[at] {
             Some((a, anticlockwise)) => {
                 let (from, to) = (points[at], points[(at + run) % n]);
-                let mut arc = |from, to| push_arc(&mut corners, from, to, &arcs[a].0, anticlockwise);
+                let mut arc = |from, to| push_arc(&mut vertices, from, to, &arcs[a].0, anticlockwise);
                 if run > 2 && (to - from).hypot() < CHORD {
                     // A whole circle, back where it began because another line touches it there.
                     let half = points[(at + run / 2) % n];
@@ -190,17 +193,17 @@ fn recover_arcs(points: &[Point], arcs: &[(Edge, Rect)]) -> Ring {
             }
             None => {
                 run = 1;
-                corners.push(Corner { at: points[at], bulge: 0.0 });
+                vertices.push(Vertex { at: points[at], bulge: 0.0 });
             }
         }
         i += run;
     }
-    Ring::new(corners)
+    Ring::new(vertices)
 }
 
-fn push_arc(corners: &mut Vec<Corner>, from: Point, to: Point, arc: &Edge, anticlockwise: bool) {
+fn push_arc(vertices: &mut Vec<Vertex>, from: Point, to: Point, arc: &Edge, anticlockwise: bool) {
     let Edge::Arc { centre, radius, .. } = *arc else { return };
-    corners.extend(super::arc_about(centre, radius, from, to, anticlockwise));
+    vertices.extend(super::arc_about(centre, radius, from, to, anticlockwise));
 }
 
 /// The arc a chord was cut from, and whether it runs anticlockwise about that arc's centre.

@@ -1,12 +1,12 @@
 //! The plan as JSON, schema 1: one piece, mm, y up, origin at the middle of the outline. A pair's left, never mirrored for
 //! print. Lengths are rounded to a millionth of a millimetre so that the same job gives the same bytes.
 
-use crate::checks::{net, Bridge, Net, Side, Span, Verdict, Way};
+use crate::checks::{net, Bridge, Net, Quantity, Side, Span, Verdict, Way};
 use crate::geom::Point;
 use crate::job::Job;
 use crate::openings::Piece;
 use crate::plan::{Cut, Part, Plan, Spread};
-use crate::units::JUST_PASSED;
+use crate::units::{LengthUnit, JUST_PASSED};
 use crate::work::Work;
 use serde_json::{json, Map, Value};
 
@@ -41,7 +41,7 @@ pub fn plan_json(job: &Job, work: &Work, pages: usize, with_bridges: bool) -> Va
         "resolved": resolved(job, piece),
         "openings": openings(piece),
         "bridges": bridges(job, work, with_bridges),
-        "verdicts": work.verdicts.iter().map(verdict).collect::<Vec<_>>(),
+        "verdicts": work.verdicts.iter().map(|v| verdict(v, job.units)).collect::<Vec<_>>(),
         "drill": drill(job, plan),
         "saw": saw(job, plan),
         "order": order(plan),
@@ -53,6 +53,12 @@ pub fn plan_json(job: &Job, work: &Work, pages: usize, with_bridges: bool) -> Va
             "filings_g": n(plan.weights.filings),
         },
         "solder": solder(plan),
+        "cold_joins": plan
+            .joins
+            .cold
+            .iter()
+            .map(|c| json!({ "seam": c.seam, "length_mm": n(c.length), "how": c.how }))
+            .collect::<Vec<_>>(),
         "hang": hang(plan),
         "time": time(plan),
         "batch": batch(plan),
@@ -95,7 +101,7 @@ fn openings(piece: &Piece) -> Value {
                 "y_mm": n(o.drill_at.y),
                 "widest_drill_mm": n(o.widest.get()),
                 "area_mm2": n(o.area),
-                "distance_round_mm": n(o.round.get()),
+                "distance_round_mm": n(o.perimeter.get()),
                 "corners": o.corners,
             })
         })
@@ -103,7 +109,7 @@ fn openings(piece: &Piece) -> Value {
     json!({
         "count": piece.openings.len(),
         "area_mm2": n(total),
-        "distance_round_mm": n(piece.openings.iter().map(|o| o.round.get()).sum()),
+        "distance_round_mm": n(piece.openings.iter().map(|o| o.perimeter.get()).sum()),
         "largest_mm2": areas().reduce(f64::max).map(n),
         "smallest_mm2": areas().reduce(f64::min).map(n),
         "open_fraction": n(if whole > 0.0 { total / whole } else { 0.0 }),
@@ -234,18 +240,27 @@ fn graph(out: &mut Map<String, Value>, necks: &[Bridge], net: &Net) {
     out.insert("alone".into(), alone.collect());
 }
 
+/// Which rule binds, and why there is no remedy.
+fn because(v: &Verdict, units: LengthUnit) -> String {
+    match (v.because(units), v.no_remedy.as_str()) {
+        (rule, "") => rule,
+        (rule, why) => format!("{rule}; {why}"),
+    }
+}
+
 /// One verdict, as it stands in the plan.
-pub fn verdict(v: &Verdict) -> Value {
+pub fn verdict(v: &Verdict, units: LengthUnit) -> Value {
     json!({
         "check": v.check,
         "level": v.level,
-        "measured": v.measured.map(n),
-        "limit": v.limit.map(n),
-        "unit": v.unit,
-        "at_mm": v.at.map(|at| at.map(n)),
-        "says": v.says,
+        "count": v.count,
+        "measured": v.measured.map(|q| n(q.value())),
+        "limit": v.limit.map(|q| n(q.value())),
+        "unit": v.measured.or(v.limit).map(Quantity::unit),
+        "at_mm": v.at.map(at),
+        "says": v.says(units),
         "remedy": v.remedy,
-        "because": v.because,
+        "because": because(v, units),
     })
 }
 
@@ -313,14 +328,15 @@ fn part(p: &Part) -> Value {
 }
 
 fn solder(plan: &Plan) -> Vec<Value> {
-    plan.solder
+    plan.joins
+        .solder
         .iter()
         .map(|s| {
             json!({
                 "seam": s.seam,
                 "length_mm": n(s.length),
-                "grade": s.grade.map(|g| &g.name),
-                "flow_c": s.grade.map(|g| n(g.flow_c)),
+                "grade": s.grade.name,
+                "flow_c": n(s.grade.flow_c),
                 "room_c": s.room.map(n),
                 "pallions": s.pallions,
                 "place": s.place,

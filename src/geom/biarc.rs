@@ -1,6 +1,6 @@
-//! Smooth curves as chains of true arcs, so that everything after is lines and arcs.
+//! Biarc fitting: smooth curves as chains of true arcs, so that everything after is lines and arcs.
 
-use super::{Corner, Edge, Ring};
+use super::{Edge, Ring, Vertex};
 use kurbo::{BezPath, CubicBez, ParamCurve, ParamCurveDeriv, PathEl, Point, Vec2};
 use std::f64::consts::{PI, TAU};
 
@@ -10,48 +10,48 @@ pub const CURVE: f64 = 5e-5;
 /// Deepest halving of one curve: 2^12 pairs of arcs. A guard against cusps, never reached by a smooth curve.
 const DEEPEST: u32 = 12;
 
-/// The arc about `centre` from one point of it to another, as one corner or two: more than half a turn is written as
+/// The arc about `centre` from one point of it to another, as one vertex or two: more than half a turn is written as
 /// two arcs, which keeps every bulge at 1 or less. The end point is left out.
-pub fn arc_about(centre: Point, radius: f64, from: Point, to: Point, anticlockwise: bool) -> Vec<Corner> {
+pub fn arc_about(centre: Point, radius: f64, from: Point, to: Point, anticlockwise: bool) -> Vec<Vertex> {
     let angle = |p: Point| libm::atan2(p.y - centre.y, p.x - centre.x);
     let (start, end) = (angle(from), angle(to));
     let sweep = if anticlockwise { (end - start).rem_euclid(TAU) } else { -(start - end).rem_euclid(TAU) };
     if sweep.abs() <= PI {
-        return vec![Corner { at: from, bulge: libm::tan(sweep / 4.0) }];
+        return vec![Vertex { at: from, bulge: libm::tan(sweep / 4.0) }];
     }
     let middle = start + sweep / 2.0;
     let bulge = libm::tan(sweep / 8.0);
     let half_way = centre + Vec2::new(libm::cos(middle), libm::sin(middle)) * radius;
-    vec![Corner { at: from, bulge }, Corner { at: half_way, bulge }]
+    vec![Vertex { at: from, bulge }, Vertex { at: half_way, bulge }]
 }
 
 /// Arcs along a smooth curve given by point and direction at `t`, from `t0` to `t1`. The end point is left out.
-pub fn arcs_along(curve: &dyn Fn(f64) -> (Point, Vec2), t0: f64, t1: f64) -> Vec<Corner> {
-    let mut corners = Vec::new();
-    split(curve, t0, t1, 0, &mut corners);
-    corners
+pub fn biarcs(curve: &dyn Fn(f64) -> (Point, Vec2), t0: f64, t1: f64) -> Vec<Vertex> {
+    let mut vertices = Vec::new();
+    split(curve, t0, t1, 0, &mut vertices);
+    vertices
 }
 
-fn split(curve: &dyn Fn(f64) -> (Point, Vec2), t0: f64, t1: f64, deep: u32, corners: &mut Vec<Corner>) {
+fn split(curve: &dyn Fn(f64) -> (Point, Vec2), t0: f64, t1: f64, deep: u32, vertices: &mut Vec<Vertex>) {
     let (p0, d0) = curve(t0);
     let (p1, d1) = curve(t1);
-    if let Some([a, b]) = two_arcs(p0, unit(d0), p1, unit(d1)) {
+    if let Some([a, b]) = biarc(p0, unit(d0), p1, unit(d1)) {
         let edges = [Edge::between(a.at, a.bulge, b.at), Edge::between(b.at, b.bulge, p1)];
-        let stray = (1..16).map(|k| {
+        let deviation = (1..16).map(|k| {
             let (p, _) = curve(t0 + (t1 - t0) * f64::from(k) / 16.0);
             edges.iter().map(|e| (e.nearest(p) - p).hypot()).fold(f64::INFINITY, f64::min)
         });
-        if deep >= DEEPEST || stray.fold(0.0, f64::max) <= CURVE {
-            corners.extend([a, b]);
+        if deep >= DEEPEST || deviation.fold(0.0, f64::max) <= CURVE {
+            vertices.extend([a, b]);
             return;
         }
     } else if deep >= DEEPEST || (p1 - p0).hypot() < CURVE {
-        corners.push(Corner { at: p0, bulge: 0.0 });
+        vertices.push(Vertex { at: p0, bulge: 0.0 });
         return;
     }
     let middle = (t0 + t1) / 2.0;
-    split(curve, t0, middle, deep + 1, corners);
-    split(curve, middle, t1, deep + 1, corners);
+    split(curve, t0, middle, deep + 1, vertices);
+    split(curve, middle, t1, deep + 1, vertices);
 }
 
 fn unit(v: Vec2) -> Vec2 {
@@ -63,9 +63,9 @@ fn unit(v: Vec2) -> Vec2 {
     }
 }
 
-/// Two arcs that leave `p0` along `d0` and reach `p1` along `d1` (unit directions), meeting smoothly: the pair with
-/// equal handles (from memory, believed Bolton 1975, "Biarc curves").
-fn two_arcs(p0: Point, d0: Vec2, p1: Point, d1: Vec2) -> Option<[Corner; 2]> {
+/// Two arcs that leave `p0` along `d0` and reach `p1` along `d1` (unit directions), meeting smoothly: the biarc with
+/// equal tangent lengths (from memory, believed Bolton 1975, "Biarc curves").
+fn biarc(p0: Point, d0: Vec2, p1: Point, d1: Vec2) -> Option<[Vertex; 2]> {
     if d0 == Vec2::ZERO || d1 == Vec2::ZERO {
         return None;
     }
@@ -88,12 +88,12 @@ fn two_arcs(p0: Point, d0: Vec2, p1: Point, d1: Vec2) -> Option<[Corner; 2]> {
     let bulge = |angle: f64| if angle.abs() < 1e-9 { 0.0 } else { libm::tan(angle / 2.0) };
     let first = bulge(half_turn(d0, meet - p0));
     let second = bulge(half_turn(p1 - meet, d1));
-    Some([Corner { at: p0, bulge: first }, Corner { at: meet, bulge: second }])
+    Some([Vertex { at: p0, bulge: first }, Vertex { at: meet, bulge: second }])
 }
 
 /// Part of an ellipse in any position: `centre + u cos a + v sin a` for angles from `start` through `sweep` (radians).
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct OvalArc {
+pub struct EllipticArc {
     pub centre: Point,
     pub u: Vec2,
     pub v: Vec2,
@@ -101,31 +101,31 @@ pub struct OvalArc {
     pub sweep: f64,
 }
 
-impl OvalArc {
+impl EllipticArc {
     pub fn point(&self, angle: f64) -> Point {
         self.centre + self.u * libm::cos(angle) + self.v * libm::sin(angle)
     }
 
-    /// The arc as corners, its end point left out: one true arc for each half turn when it is part of a circle, else
+    /// The arc as vertices, its end point left out: one true arc for each half turn when it is part of a circle, else
     /// arcs along it within [`CURVE`].
-    pub fn corners(&self) -> Vec<Corner> {
+    pub fn vertices(&self) -> Vec<Vertex> {
         let pieces = (self.sweep.abs() / PI - 1e-9).ceil().max(1.0) as usize;
         let step = self.sweep / pieces as f64;
         let (ru, rv) = (self.u.hypot(), self.v.hypot());
         let round = (ru - rv).abs() <= CURVE / 2.0 && self.u.dot(self.v).abs() <= CURVE / 2.0 * ru;
-        let mut corners = Vec::new();
+        let mut vertices = Vec::new();
         for k in 0..pieces {
             let from = self.start + step * k as f64;
             if round {
                 let way = if self.u.cross(self.v) < 0.0 { -1.0 } else { 1.0 };
-                corners.push(Corner { at: self.point(from), bulge: way * libm::tan(step / 4.0) });
+                vertices.push(Vertex { at: self.point(from), bulge: way * libm::tan(step / 4.0) });
             } else {
                 let direction =
                     |a: f64| (self.v * libm::cos(a) - self.u * libm::sin(a)) * self.sweep.signum();
-                corners.extend(arcs_along(&|a| (self.point(a), direction(a)), from, from + step));
+                vertices.extend(biarcs(&|a| (self.point(a), direction(a)), from, from + step));
             }
         }
-        corners
+        vertices
     }
 }
 
@@ -136,29 +136,29 @@ impl Ring {
         if (across - up).abs() < 1e-12 {
             return self.scaled(across);
         }
-        let mut corners = Vec::new();
+        let mut vertices = Vec::new();
         for edge in self.edges() {
             let from = edge.from();
             let at = Point::new(from.x * across, from.y * up);
             match edge {
-                Edge::Line { .. } => corners.push(Corner { at, bulge: 0.0 }),
+                Edge::Line { .. } => vertices.push(Vertex { at, bulge: 0.0 }),
                 Edge::Arc { centre, radius, .. } => {
-                    let oval = OvalArc {
+                    let oval = EllipticArc {
                         centre: Point::new(centre.x * across, centre.y * up),
                         u: Vec2::new(radius * across, 0.0),
                         v: Vec2::new(0.0, radius * up),
                         start: edge.start(),
                         sweep: edge.sweep(),
                     };
-                    let first = corners.len();
-                    corners.extend(oval.corners());
-                    if let Some(c) = corners.get_mut(first) {
+                    let first = vertices.len();
+                    vertices.extend(oval.vertices());
+                    if let Some(c) = vertices.get_mut(first) {
                         c.at = at;
                     }
                 }
             }
         }
-        Ring::new(corners)
+        Ring::new(vertices)
     }
 }
 
@@ -172,33 +172,33 @@ pub fn ellipse(width: f64, height: f64) -> Ring {
         let (s, c) = super::sin_cos_degrees(t);
         (Point::new(a * c, b * s), Vec2::new(-a * s, b * c))
     };
-    let quarter = arcs_along(&curve, 0.0, 90.0);
-    let top = Corner { at: Point::new(0.0, b), bulge: 0.0 };
+    let quarter = biarcs(&curve, 0.0, 90.0);
+    let top = Vertex { at: Point::new(0.0, b), bulge: 0.0 };
     // Mirrored back from the top to the left, then both turned by half.
     let mut half = quarter.clone();
     half.push(top);
     for k in (0..quarter.len()).rev() {
-        let Corner { at, bulge } = quarter[k];
+        let Vertex { at, bulge } = quarter[k];
         if let Some(last) = half.last_mut() {
             last.bulge = bulge;
         }
-        half.push(Corner { at: Point::new(-at.x, at.y), bulge: 0.0 });
+        half.push(Vertex { at: Point::new(-at.x, at.y), bulge: 0.0 });
     }
     half.pop();
-    let turned: Vec<Corner> =
-        half.iter().map(|c| Corner { at: Point::new(-c.at.x, -c.at.y), bulge: c.bulge }).collect();
+    let turned: Vec<Vertex> =
+        half.iter().map(|c| Vertex { at: Point::new(-c.at.x, -c.at.y), bulge: c.bulge }).collect();
     half.extend(turned);
     Ring::new(half)
 }
 
-/// Arcs along a curve with one handle, its end point left out.
-pub(super) fn quad_corners(from: Point, handle: Point, to: Point) -> Vec<Corner> {
+/// Arcs along a quadratic Bezier curve, its end point left out.
+pub(super) fn quadratic_biarcs(from: Point, handle: Point, to: Point) -> Vec<Vertex> {
     let third = |p: Point| p + (handle - p) * (2.0 / 3.0);
-    cubic_corners(from, third(from), third(to), to)
+    cubic_biarcs(from, third(from), third(to), to)
 }
 
-/// Arcs along a curve with two handles, its end point left out.
-pub(super) fn cubic_corners(from: Point, out: Point, into: Point, to: Point) -> Vec<Corner> {
+/// Arcs along a cubic Bezier curve, its end point left out.
+pub(super) fn cubic_biarcs(from: Point, out: Point, into: Point, to: Point) -> Vec<Vertex> {
     let curve = CubicBez::new(from, out, into, to);
     let slope = curve.deriv();
     let direction = |t: f64| {
@@ -210,54 +210,54 @@ pub(super) fn cubic_corners(from: Point, out: Point, into: Point, to: Point) -> 
             slope.eval(if t < 0.5 { t + 1e-4 } else { t - 1e-4 }).to_vec2()
         }
     };
-    arcs_along(&|t| (curve.eval(t), direction(t)), 0.0, 1.0)
+    biarcs(&|t| (curve.eval(t), direction(t)), 0.0, 1.0)
 }
 
 /// The closed lines of a path as rings of lines and arcs, each in the direction it was drawn. A line left open is
 /// closed straight, as a fill would be; lines of fewer than two edges are left out.
 pub fn rings_of_path(path: &BezPath) -> Vec<Ring> {
     let mut rings = Vec::new();
-    let mut corners: Vec<Corner> = Vec::new();
+    let mut vertices: Vec<Vertex> = Vec::new();
     let mut at = Point::ORIGIN;
     let mut first = Point::ORIGIN;
-    let finish = |corners: &mut Vec<Corner>, at: Point, first: Point, rings: &mut Vec<Ring>| {
-        if !corners.is_empty() && (at - first).hypot() > 1e-9 {
-            corners.push(Corner { at, bulge: 0.0 });
+    let finish = |vertices: &mut Vec<Vertex>, at: Point, first: Point, rings: &mut Vec<Ring>| {
+        if !vertices.is_empty() && (at - first).hypot() > 1e-9 {
+            vertices.push(Vertex { at, bulge: 0.0 });
         }
-        if corners.len() >= 2 {
-            rings.push(Ring::new(std::mem::take(corners)));
+        if vertices.len() >= 2 {
+            rings.push(Ring::new(std::mem::take(vertices)));
         }
-        corners.clear();
+        vertices.clear();
     };
     for el in path.elements() {
         let to = match *el {
             PathEl::MoveTo(p) => {
-                finish(&mut corners, at, first, &mut rings);
+                finish(&mut vertices, at, first, &mut rings);
                 first = p;
                 p
             }
             PathEl::LineTo(p) => {
                 if (p - at).hypot() > 1e-9 {
-                    corners.push(Corner { at, bulge: 0.0 });
+                    vertices.push(Vertex { at, bulge: 0.0 });
                 }
                 p
             }
             PathEl::QuadTo(c, p) => {
-                corners.extend(quad_corners(at, c, p));
+                vertices.extend(quadratic_biarcs(at, c, p));
                 p
             }
             PathEl::CurveTo(c1, c2, p) => {
-                corners.extend(cubic_corners(at, c1, c2, p));
+                vertices.extend(cubic_biarcs(at, c1, c2, p));
                 p
             }
             PathEl::ClosePath => {
-                finish(&mut corners, at, first, &mut rings);
+                finish(&mut vertices, at, first, &mut rings);
                 first
             }
         };
         at = to;
     }
-    finish(&mut corners, at, first, &mut rings);
+    finish(&mut vertices, at, first, &mut rings);
     rings
 }
 
@@ -269,11 +269,11 @@ mod tests {
     fn an_ellipse_has_its_area_and_is_even() {
         let ring = ellipse(40.0, 24.0);
         let area = std::f64::consts::PI * 20.0 * 12.0;
-        assert!((ring.area() - area).abs() < 2e-3, "{} {area} {}", ring.area(), ring.corners.len());
-        assert!(ring.middle().to_vec2().hypot() < 1e-9);
+        assert!((ring.area() - area).abs() < 2e-3, "{} {area} {}", ring.area(), ring.vertices.len());
+        assert!(ring.centroid().to_vec2().hypot() < 1e-9);
         let b = ring.bounds();
         assert!((b.x1 - 20.0).abs() < 1e-9 && (b.y0 + 12.0).abs() < 1e-9, "{b:?}");
-        assert!(ring.corners.len() < 300, "{}", ring.corners.len());
+        assert!(ring.vertices.len() < 300, "{}", ring.vertices.len());
         for e in ring.edges() {
             for k in 0..5 {
                 let p = e.point(f64::from(k) / 5.0);

@@ -1,0 +1,256 @@
+//! What a check has to say: which check, how grave, how many places, what was measured against what, and where.
+//!
+//! A verdict carries a [`Finding`], the data its sentence is made of. The sentence itself is made on request, in the job's
+//! units, by [`Verdict::says`]; nothing anywhere decides by the words.
+
+use super::finding::Finding;
+use crate::geom::Point;
+use crate::units::{plain, LengthUnit, MM_PER_INCH};
+use serde::{Serialize, Serializer};
+use std::fmt;
+
+macro_rules! checks {
+    ($($(#[$doc:meta])* $check:ident $name:literal;)*) => {
+        /// Everything that is looked at, in the order the bench meets it. The names stand in the JSON and on the screen.
+        #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+        pub enum Check {
+            $($(#[$doc])* $check,)*
+        }
+
+        impl Check {
+            /// All of them.
+            pub const ALL: &'static [Check] = &[$(Check::$check,)*];
+
+            /// As it is written: "bridge-width".
+            pub fn name(self) -> &'static str {
+                match self {
+                    $(Check::$check => $name,)*
+                }
+            }
+        }
+    };
+}
+
+checks! {
+    /// Start holes in the openings.
+    DrillFit "drill-fit";
+    /// The blade through the start hole, necks and corners.
+    BladeFit "blade-fit";
+    /// Teeth in the thickness.
+    BladeTeeth "blade-teeth";
+    /// The saw frame round the piece.
+    FrameReach "frame-reach";
+    /// Files in the openings.
+    OpeningSize "opening-size";
+    /// Metal between openings.
+    BridgeWidth "bridge-width";
+    /// Metal to the edge, round windows and round holes.
+    BorderWidth "border-width";
+    /// Metal that falls out.
+    LooseMetal "loose-metal";
+    /// Metal that hangs by one bridge.
+    HeldByOne "held-by-one";
+    /// Metal held at one end, and tips.
+    Tongue "tongue";
+    /// Bridges that bend under the saw.
+    BridgeStrength "bridge-strength";
+    /// Openwork beside a torch.
+    BridgeHeat "bridge-heat";
+    /// Solid patches inside the border.
+    SolidPatch "solid-patch";
+    /// The pattern against its outline.
+    BorderFit "border-fit";
+    /// Solders in their order.
+    SolderSteps "solder-steps";
+    /// How the piece falls.
+    Hang "hang";
+    /// Rings through their holes.
+    RingFit "ring-fit";
+    /// Blanks in the sheet.
+    StockFit "stock-fit";
+    /// What the piece weighs.
+    Weight "weight";
+    /// How long the work takes.
+    Hours "hours";
+    /// The template on its paper.
+    PaperFit "paper-fit";
+}
+
+impl fmt::Display for Check {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.pad(self.name())
+    }
+}
+
+impl Serialize for Check {
+    fn serialize<S: Serializer>(&self, to: S) -> Result<S::Ok, S::Error> {
+        to.serialize_str(self.name())
+    }
+}
+
+/// How grave. A check that was not made is neither good nor bad.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Level {
+    Good,
+    Unchecked,
+    Caution,
+    Stop,
+}
+
+impl Level {
+    /// Something is at fault.
+    pub fn is_fault(self) -> bool {
+        self >= Level::Caution
+    }
+}
+
+impl fmt::Display for Level {
+    /// As a person reads it.
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.pad(match self {
+            Level::Good => "good",
+            Level::Unchecked => "not checked",
+            Level::Caution => "caution",
+            Level::Stop => "STOP",
+        })
+    }
+}
+
+/// A number with its unit.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Quantity {
+    /// mm.
+    Length(f64),
+    /// Degrees.
+    Angle(f64),
+    /// A difference of temperature, °C.
+    Heat(f64),
+    /// MPa.
+    Stress(f64),
+    /// Grams.
+    Weight(f64),
+    /// Hours.
+    Time(f64),
+    /// So many of something: "teeth", "bits".
+    Count(f64, &'static str),
+}
+
+impl Quantity {
+    /// The bare number in [`Quantity::unit`].
+    pub fn value(self) -> f64 {
+        match self {
+            Quantity::Length(v)
+            | Quantity::Angle(v)
+            | Quantity::Heat(v)
+            | Quantity::Stress(v)
+            | Quantity::Weight(v)
+            | Quantity::Time(v)
+            | Quantity::Count(v, _) => v,
+        }
+    }
+
+    /// As the JSON names it.
+    pub fn unit(self) -> &'static str {
+        match self {
+            Quantity::Length(_) => "mm",
+            Quantity::Angle(_) => "degrees",
+            Quantity::Heat(_) => "C",
+            Quantity::Stress(_) => "MPa",
+            Quantity::Weight(_) => "g",
+            Quantity::Time(_) => "hours",
+            Quantity::Count(_, what) => what,
+        }
+    }
+}
+
+/// What one check has to say.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Verdict {
+    pub check: Check,
+    pub level: Level,
+    /// In how many places it was found; 0 where nothing is at fault.
+    pub count: usize,
+    /// The worst, and what it should be.
+    pub measured: Option<Quantity>,
+    pub limit: Option<Quantity>,
+    /// Where the worst is, mm from the middle of the outline.
+    pub at: Option<Point>,
+    /// What the sentence is made of.
+    pub finding: Finding,
+    /// A remedy that was tried, in the job's units, or `None`.
+    pub remedy: Option<String>,
+    /// Why no remedy is given; empty while none was looked for.
+    pub no_remedy: String,
+}
+
+impl Verdict {
+    /// A verdict with neither numbers nor place yet, found in one place if it is a fault.
+    pub fn new(check: Check, level: Level, finding: Finding) -> Self {
+        Self {
+            check,
+            level,
+            count: usize::from(level.is_fault()),
+            measured: None,
+            limit: None,
+            at: None,
+            finding,
+            remedy: None,
+            no_remedy: String::new(),
+        }
+    }
+
+    /// The same in words that stand as they are.
+    pub fn told(check: Check, level: Level, says: impl Into<String>, because: impl Into<String>) -> Self {
+        Self::new(check, level, Finding::Told { says: says.into(), because: because.into() })
+    }
+
+    /// Found in so many places.
+    pub fn count(mut self, places: usize) -> Self {
+        self.count = places;
+        self
+    }
+
+    /// With what was measured and what it should be; figures without an end are left out.
+    pub fn numbers(mut self, measured: Quantity, limit: Quantity) -> Self {
+        self.measured = Some(measured).filter(|q| q.value().is_finite());
+        self.limit = Some(limit).filter(|q| q.value().is_finite());
+        self
+    }
+
+    /// With its place, mm from the middle.
+    pub fn at(mut self, at: Point) -> Self {
+        self.at = Some(at);
+        self
+    }
+
+    /// A plain sentence, its lengths in the job's units.
+    pub fn says(&self, units: LengthUnit) -> String {
+        self.finding.says(self.count, units)
+    }
+
+    /// Which rule binds and where it comes from.
+    pub fn because(&self, units: LengthUnit) -> String {
+        self.finding.because(units)
+    }
+}
+
+/// A length in the job's units: "0.80 mm", "0.031 in". `places` are those of millimetres; inches get one more.
+pub fn length(mm: f64, places: usize, units: LengthUnit) -> String {
+    match units {
+        LengthUnit::Mm => format!("{} mm", plain(mm, places)),
+        LengthUnit::Inch => format!("{} in", plain(mm / MM_PER_INCH, places + 1)),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn every_check_has_a_name_of_its_own() {
+        let names: std::collections::BTreeSet<&str> = Check::ALL.iter().map(|c| c.name()).collect();
+        assert_eq!(names.len(), Check::ALL.len());
+        assert!(names.iter().all(|n| n.bytes().all(|b| b.is_ascii_lowercase() || b == b'-')));
+    }
+}

@@ -1,0 +1,59 @@
+//! How a template is to look: which piece of a pair, which way round, what stands on its tab.
+
+use crate::job::{PaperSpec, Transfer};
+
+/// The trim line runs this far outside the outline, mm: enough to press down, little enough to keep the paper flat.
+pub const TRIM: f64 = 3.0;
+
+/// Which piece of a pair.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Hand {
+    One,
+    Left,
+    Right,
+}
+
+/// How this copy is to look.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Look {
+    pub hand: Hand,
+    /// The print is mirrored because of the way it goes onto the metal.
+    pub mirrored: bool,
+    /// Degrees, multiples of 90.
+    pub turn: f64,
+    /// What stands below the short bar.
+    pub foot: Foot,
+    /// The job's title stands on the tab: several jobs share the page.
+    pub titled: bool,
+    /// Inches stand beside the millimetres of the short bar.
+    pub inches: bool,
+    /// Numbers without room in their openings may stand beside the template; else a key map has them.
+    pub beside: bool,
+}
+
+/// What stands below the short bar.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Foot {
+    /// Nothing: the only copy.
+    Bare,
+    /// "3 of 12" and the job's number.
+    Counted,
+    /// The copy's number and a line to write a name on.
+    Named,
+}
+
+impl Foot {
+    /// Height it adds, mm. A name is written by hand: it needs air above its line.
+    pub fn height(self) -> f64 {
+        match self {
+            Foot::Bare => 0.0,
+            Foot::Counted => 3.0,
+            Foot::Named => 5.4,
+        }
+    }
+}
+
+/// Whether the print is mirrored because of how it goes onto the metal.
+pub fn print_mirrored(paper: &PaperSpec) -> bool {
+    paper.mirror || paper.transfer == Transfer::RubDown
+}

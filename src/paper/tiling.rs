@@ -1,0 +1,219 @@
+//! How a big piece lies over pages: the joins between them, and the marks that bring the joined paper together.
+
+use super::fit;
+use super::header;
+use super::numbers::passes;
+use super::page::{Group, Ink, Kind, Mark, Pen, Words, STRIP};
+use super::template::Art;
+use crate::geom::{Grow, Point, Rect, Vec2};
+use crate::job::PaperSpec;
+use crate::work::Work;
+
+/// Neighbouring pages share this much, mm: room for two join marks and a strip of glue.
+pub const OVERLAP: f64 = 10.0;
+/// Most pages for one template; beyond that nobody tapes paper.
+const MOST_PAGES: usize = 200;
+/// Radius of a join mark's circle, mm.
+pub const JOIN: f64 = 2.0;
+const JOIN_PEN: Pen = Pen::new(0.13, 100);
+/// A join mark slides along its edge by this much at most, mm, to find a free spot.
+const SLIDE: f64 = 25.0;
+/// Join lines are tried this far apart, mm, within the slack, so that they keep off bridges.
+const TRY: f64 = 0.25;
+/// A join this near to the narrowest place of a bridge goes through it, mm.
+const NEAR: f64 = 0.6;
+
+/// Where the pages lie on the piece: page c, r shows what lies between `ends - window` and `ends` of its column and row.
+/// One page is cut along its right and lower edge and laid over the next: those edges are the joins.
+pub struct Tiling {
+    pub size: (f64, f64),
+    window: (f64, f64),
+    /// Right edges of the columns' pictures and lower edges of the rows', on the piece.
+    ends: (Vec<f64>, Vec<f64>),
+}
+
+impl Tiling {
+    pub fn columns(&self) -> usize {
+        self.ends.0.len()
+    }
+    pub fn rows(&self) -> usize {
+        self.ends.1.len()
+    }
+    pub fn window(&self, column: usize, row: usize) -> Rect {
+        let (x, y) = (self.ends.0[column], self.ends.1[row]);
+        Rect::new(x - self.window.0, y - self.window.1, x, y)
+    }
+    /// "A1": column letter, row number.
+    pub fn name(column: usize, row: usize) -> String {
+        let mut letters = String::new();
+        let mut c = column;
+        loop {
+            letters.insert(0, char::from(b'A' + (c % 26) as u8));
+            if c < 26 {
+                break;
+            }
+            c = c / 26 - 1;
+        }
+        format!("{letters}{}", row + 1)
+    }
+}
+
+/// The fewest pages, upright or wide; where there is slack, join lines keep off bridges.
+pub fn tiling(paper: &PaperSpec, work: &Work, art: &Art) -> Option<Tiling> {
+    let need = art.all;
+    let mut best: Option<(Tiling, (usize, usize))> = None;
+    for size in fit::both_ways(paper) {
+        let page = fit::page(Kind::Template, paper, size);
+        let room = header::printable(&page);
+        let window = (room.width() - STRIP, room.height() - STRIP);
+        if window.0 <= 3.0 * OVERLAP || window.1 <= 3.0 * OVERLAP {
+            continue;
+        }
+        let count = |need: f64, w: f64| (((need - OVERLAP) / (w - OVERLAP)) - 1e-9).ceil().max(1.0) as usize;
+        let counts = (count(need.width(), window.0), count(need.height(), window.1));
+        if best.as_ref().is_none_or(|(_, b)| counts.0 * counts.1 < b.0 * b.1) {
+            best = Some((Tiling { size, window, ends: (Vec::new(), Vec::new()) }, counts));
+        }
+    }
+    let (mut tiling, (columns, rows)) = best?;
+    if columns * rows > MOST_PAGES {
+        return None;
+    }
+    let bridges: Vec<Rect> = work
+        .graph
+        .bridges
+        .iter()
+        .map(|b| Rect::from_points(art.place.point(b.at[0]), art.place.point(b.at[1])))
+        .collect();
+    let across: Vec<(f64, f64)> = bridges.iter().map(|b| (b.x0, b.x1)).collect();
+    let down: Vec<(f64, f64)> = bridges.iter().map(|b| (b.y0, b.y1)).collect();
+    tiling.ends.0 = ends((need.x0, need.x1), tiling.window.0, columns, &across);
+    tiling.ends.1 = ends((need.y0, need.y1), tiling.window.1, rows, &down);
+    Some(tiling)
+}
+
+/// Where the pages end along one direction. Spread evenly, then each join on its own moved within its share of the
+/// slack to where it meets the fewest bridges; `bridges` holds from where to where each narrowest place reaches.
+fn ends((from, to): (f64, f64), window: f64, count: usize, bridges: &[(f64, f64)]) -> Vec<f64> {
+    let step = window - OVERLAP;
+    let slack = step * count as f64 + OVERLAP - (to - from);
+    // Shares: the first page's margin, every overlap, the last page's margin.
+    let share = slack.max(0.0) / (count + 1) as f64;
+    let met = |join: f64| bridges.iter().filter(|(a, b)| *a - NEAR < join && join < *b + NEAR).count();
+    let mut ends: Vec<f64> = Vec::new();
+    for i in 0..count {
+        let even = from - share + window + (step - share) * i as f64;
+        if i + 1 == count {
+            let most = ends.last().map_or(from + window, |e| e + step);
+            ends.push(even.min(most).max(to));
+            break;
+        }
+        let most = ends.last().map_or(from + window, |e| e + step).min(even + share);
+        let tries = (share / TRY) as i32;
+        // From the even place outwards: the first of the best is the most even.
+        let places = (0..=tries).flat_map(|k| [f64::from(k) * TRY, f64::from(-k) * TRY]).map(|d| even + d);
+        let best = places.filter(|p| *p <= most).min_by_key(|p| met(*p));
+        ends.push(best.unwrap_or(even.min(most)));
+    }
+    ends
+}
+
+/// A join mark: its number and its place on the piece.
+#[derive(Debug, Clone, Copy)]
+pub struct Join {
+    pub number: usize,
+    pub at: Point,
+    /// Whether its name stands to the right, and above; `None` where a name would cover what must be seen.
+    pub side: Option<(bool, bool)>,
+}
+
+/// Where a join mark's name may stand, best first.
+const SIDES: [Option<(bool, bool)>; 4] =
+    [Some((true, true)), Some((true, false)), Some((false, true)), Some((false, false))];
+
+/// Two marks on every edge two pages share, slid along the join to where they cover no drill mark.
+pub fn joins(tiling: &Tiling, art: &Art) -> Vec<Join> {
+    // Drill marks and numbers, which a join mark must not cover.
+    let kept = |m: &&Mark| {
+        matches!(m.group, Group::Words | Group::PunchMarks | Group::DrillPoints | Group::WindowDrillPoints)
+    };
+    let covered: Vec<Rect> = art.marks.iter().filter(kept).map(|m| m.bounds()).collect();
+    let lines: Vec<(Rect, Vec<Point>)> = art
+        .marks
+        .iter()
+        .filter(|m| m.group == Group::SawLines)
+        .filter_map(|m| if let Ink::Closed { rings, .. } = &m.ink { rings.first() } else { None })
+        .map(|r| (r.bounds(), r.flatten(0.05)))
+        .collect();
+    let mut marks: Vec<Join> = Vec::new();
+    let mut put = |at: &dyn Fn(f64) -> Point| {
+        let number = marks.len() + 1;
+        let reach = Rect::from_points(at(-SLIDE), at(SLIDE)).grow(10.0);
+        let placed = marks.iter().flat_map(|j| join_mark(*j)).map(|m| m.bounds());
+        let near: Vec<Rect> = covered.iter().copied().chain(placed).filter(|r| r.overlaps(reach)).collect();
+        let edges: Vec<&Vec<Point>> =
+            lines.iter().filter(|(b, _)| b.overlaps(reach)).map(|(_, l)| l).collect();
+        let clear = |room: Rect| {
+            let room = room.grow(0.3);
+            !near.iter().any(|r| r.overlaps(room)) && !edges.iter().any(|l| passes(l, room))
+        };
+        let whole = |j: &Join| {
+            join_mark(*j).iter().map(Mark::bounds).fold(Rect::from_points(j.at, j.at), |a, b| a.union(b))
+        };
+        let words = |j: &Join| join_mark(*j).last().map_or(Rect::from_points(j.at, j.at), Mark::bounds);
+        // From the middle outwards, half a millimetre at a time, the name on any side: clear of everything; else the name
+        // clear and no drill mark under the circle; else the name at least; else no name.
+        let steps = (SLIDE * 2.0) as i32;
+        // Bare: neither on another join mark nor on a drill mark, if that can be.
+        let bare = |d: f64| Join { number, at: at(d), side: None };
+        let slides = || (0..=steps).flat_map(|i| [f64::from(i) * 0.5, f64::from(-i) * 0.5]);
+        let uncovered = |j: &Join| {
+            let disc = Rect::from_center_size(j.at, (2.0 * JOIN, 2.0 * JOIN));
+            !near.iter().any(|r| r.overlaps(disc))
+        };
+        let spots = || slides().flat_map(|d| SIDES.map(|side| Join { number, at: at(d), side }));
+        let free = spots()
+            .find(|j| clear(whole(j)))
+            .or_else(|| spots().find(|j| clear(words(j)) && uncovered(j)))
+            .or_else(|| spots().find(|j| clear(words(j))))
+            .or_else(|| slides().map(bare).find(uncovered));
+        marks.push(free.unwrap_or(bare(0.0)));
+    };
+    for row in 0..tiling.rows() {
+        for column in 0..tiling.columns() {
+            let w = tiling.window(column, row);
+            for share in [0.25, 0.75] {
+                if column + 1 < tiling.columns() {
+                    put(&|d| Point::new(w.x1 - OVERLAP / 2.0, w.y0 + w.height() * share + d));
+                }
+                if row + 1 < tiling.rows() {
+                    put(&|d| Point::new(w.x0 + w.width() * share + d, w.y1 - OVERLAP / 2.0));
+                }
+            }
+        }
+    }
+    marks
+}
+
+/// A join mark's name; the letter keeps it apart from the numbers of openings.
+pub fn join_name(number: usize) -> String {
+    format!("J{number}")
+}
+
+/// A circle with a cross through it, and its name beside it.
+pub fn join_mark(Join { number, at, side }: Join) -> Vec<Mark> {
+    let arm = |v: Vec2| Mark::line(Group::Guides, vec![at - v, at + v], JOIN_PEN);
+    let circle = Ink::Circle { at, radius: JOIN, fill: None, pen: Some(JOIN_PEN) };
+    let mut marks = vec![
+        Mark::new(Group::Guides, circle),
+        arm(Vec2::new(JOIN + 1.0, 0.0)),
+        arm(Vec2::new(0.0, JOIN + 1.0)),
+    ];
+    if let Some((right, above)) = side {
+        let tall = super::letters::reach("J", 6.0, true).0;
+        let to = Vec2::new(if right { 1.7 } else { -1.7 }, if above { -1.7 } else { 1.7 + tall });
+        let words = Words::new(join_name(number), at + to, 6.0).bold();
+        marks.push(Mark::words(if right { words } else { words.end() }));
+    }
+    marks
+}
