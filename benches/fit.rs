@@ -161,7 +161,7 @@ fn main() {
     times.sort_by(f64::total_cmp);
     println!(
         "{accepted} of {pieces} pieces fitted, smallest rho {:.2} on average; {:.0} ms each on average, {:.0} ms median, {:.0} ms most",
-        sum_rho / f64::from(accepted.max(1)),
+        sum_rho / accepted.max(1) as f64,
         times.iter().sum::<f64>() / times.len().max(1) as f64,
         times.get(times.len() / 2).copied().unwrap_or(0.0),
         times.last().copied().unwrap_or(0.0)

@@ -13,6 +13,7 @@ pub mod paper;
 pub mod pattern;
 pub mod pipeline;
 pub mod plan;
+pub mod reader;
 pub mod render;
 pub mod shell;
 pub mod trade;

@@ -2,7 +2,7 @@
 
 use super::case::Case;
 use super::{count, place, Bridge, Check, Level, Quantity, Side, Verdict};
-use crate::job::{Job, RimSits, Skill};
+use crate::job::{bridge_rule, Job, Origin, RimSits, Skill};
 use crate::units::{plain, JUST_PASSED};
 
 /// Finished widths under this many cuts of the blade are not held by anybody: two cuts are the least metal that two
@@ -66,17 +66,11 @@ fn hand(skill: Skill) -> &'static str {
 
 /// Least finished bridge: the hand's or the maker's own, the sheet's thickness by skill, what the blade leaves standing.
 pub fn bridge_limit(job: &Job) -> WidthLimit {
-    // Of the hand alone, and how many thicknesses of sheet (common practice).
-    let (by_hand, by_sheet) = match job.skill {
-        Skill::First => (1.5, 0.0),
-        Skill::Practised => (1.0, 1.0),
-        Skill::FineWork => (0.6, 0.75),
-    };
-    let planned = f64::max(by_hand, by_sheet * job.sheet.thickness.get());
-    let asked = job.limits.bridge.get();
+    let (by_hand, by_sheet) = bridge_rule(job.skill);
     let thickness = job.measured.thickness.unwrap_or(job.sheet.thickness).get();
-    let limit = if (asked - planned).abs() > 1e-9 {
-        WidthLimit { mm: asked, rule: WidthRule::Own, because: "your own limit for a finished bridge".into() }
+    let limit = if job.origin("limits.bridge") == Origin::Typed {
+        let because = "your own limit for a finished bridge".into();
+        WidthLimit { mm: job.limits.bridge.get(), rule: WidthRule::Own, because }
     } else {
         let because = format!("least finished bridge for {} (common practice)", hand(job.skill));
         WidthLimit { mm: by_hand, rule: WidthRule::Hand, because }.or(
@@ -101,12 +95,7 @@ pub fn bridge_limit(job: &Job) -> WidthLimit {
 
 /// Least finished border: the hand's or the maker's own, or what a soldered rim wants.
 pub fn border_limit(job: &Job) -> WidthLimit {
-    let usual = match job.skill {
-        Skill::First => 3.0,
-        Skill::Practised => 2.0,
-        Skill::FineWork => 1.2,
-    };
-    let own = (job.limits.border.get() - usual).abs() > 1e-9;
+    let own = job.origin("limits.border") == Origin::Typed;
     let because = if own {
         "your own limit for a finished border".into()
     } else {

@@ -1,94 +1,109 @@
 //! What is built on the pierced plate: rim, back, bezel, jump rings.
 
-use super::read::Section;
-use super::{defaults, keys, Back, Bezel, Construction, JumpRing, Rim, RimSits, Skill};
-use crate::units::limits::{COUNT, DOME, LEDGE, OVERHANG, RING_INSIDE, STONE, STRIP_HEIGHT, THICKNESS, WIRE};
+use super::part::Part;
+use super::walk::Walk;
 use crate::units::Mm;
 use kurbo::Point;
 
-/// Solder grades a job may name.
-const GRADES: [(&str, &str); 5] =
-    [("it", "it"), ("hard", "hard"), ("medium", "medium"), ("easy", "easy"), ("extra-easy", "extra-easy")];
+#[derive(Debug, Clone, Default)]
+pub struct Construction {
+    pub rim: Option<Rim>,
+    pub back: Option<Back>,
+    pub bezel: Option<Bezel>,
+    pub jump_rings: Vec<JumpRing>,
+    /// Height of the dome, 0 for flat.
+    pub dome: Mm,
+    /// Grade of the first seam; `None`: chosen by alloy and step.
+    pub solder: Option<String>,
+}
 
-pub(super) fn construction(section: Option<&Section>, skill: Skill, sheet: Mm) -> Option<Construction> {
-    let Some(section) = section else { return Some(Construction::default()) };
-    section.knows(keys::CONSTRUCTION);
-    let rim = part(section, "rim", rim);
-    let back = part(section, "back", |back| self::back(back, skill, sheet));
-    let bezel = part(section, "bezel", bezel);
-    let rings: Vec<Option<JumpRing>> = section.tables("jump_rings").iter().map(jump_ring).collect();
-    let dome = match section.has("dome") {
-        true => section.length("dome", &DOME),
-        false => Some(Mm(0.0)),
-    };
-    let solder = section.choice("solder", &GRADES).map(str::to_string);
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Rim {
+    pub height: Mm,
+    pub thickness: Mm,
+    pub sits: RimSits,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq, serde::Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum RimSits {
+    /// The plate lies on the rim: the strip's outside is flush with the edge.
+    UnderPlate,
+    /// The strip goes round the edge.
+    RoundEdge,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Back {
+    pub thickness: Mm,
+    pub overhang: Mm,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Bezel {
+    pub stone: Mm,
+    pub thickness: Mm,
+    pub height: Mm,
+    pub at: Point,
+    pub ledge: Mm,
+    pub window: bool,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct JumpRing {
+    pub wire: Mm,
+    pub inside: Mm,
+    pub count: u32,
+}
+
+pub(super) fn construction(walk: &Walk) -> Option<Construction> {
+    let c = walk.part("construction");
+    let rings: Vec<Option<JumpRing>> = walk.parts("construction.jump_rings").map(|r| jump_ring(&r)).collect();
+    let (rim, back, bezel) = (
+        part(walk, "construction.rim", rim),
+        part(walk, "construction.back", back),
+        part(walk, "construction.bezel", bezel),
+    );
     Some(Construction {
         rim: rim?,
         back: back?,
         bezel: bezel?,
         jump_rings: rings.into_iter().collect::<Option<_>>()?,
-        dome: dome?,
-        solder,
+        dome: c.mm("dome")?,
+        solder: c.word("solder").map(|grade| grade.to_string()),
     })
 }
 
 /// A part that may be left out: `Some(None)` if it is, `None` if it is there and cannot be used.
-fn part<T>(section: &Section, key: &str, read: impl Fn(&Section) -> Option<T>) -> Option<Option<T>> {
-    match section.has(key) {
-        true => section.table(key).and_then(|part| read(&part)).map(Some),
-        false => Some(None),
+fn part<T>(walk: &Walk, path: &str, read: impl Fn(&Part) -> Option<T>) -> Option<Option<T>> {
+    let part = walk.part(path);
+    if part.is_there() {
+        read(&part).map(Some)
+    } else {
+        Some(None)
     }
 }
 
-fn rim(rim: &Section) -> Option<Rim> {
-    rim.knows(keys::RIM);
-    let height = rim.need("height", rim.length("height", &STRIP_HEIGHT), "add height = 5.5");
-    let thickness = or(rim, "thickness", defaults::RIM_WALL);
-    let sits =
-        rim.choice("sits", &[("under-plate", RimSits::UnderPlate), ("round-edge", RimSits::RoundEdge)]);
-    let todo = "add sits = \"under-plate\" or \"round-edge\": the strip's length differs";
-    let sits = rim.need("sits", sits, todo);
-    Some(Rim { height: height?, thickness: thickness?, sits: sits? })
+fn rim(r: &Part) -> Option<Rim> {
+    let words = [("under-plate", RimSits::UnderPlate), ("round-edge", RimSits::RoundEdge)];
+    Some(Rim { height: r.mm("height")?, thickness: r.mm("thickness")?, sits: r.choice("sits", &words)? })
 }
 
-fn or(section: &Section, key: &'static str, usual: Mm) -> Option<Mm> {
-    match section.has(key) {
-        true => section.length(key, &THICKNESS),
-        false => Some(usual),
-    }
+fn back(b: &Part) -> Option<Back> {
+    Some(Back { thickness: b.mm("thickness")?, overhang: b.mm("overhang")? })
 }
 
-fn back(back: &Section, skill: Skill, sheet: Mm) -> Option<Back> {
-    back.knows(keys::BACK);
-    let thickness = or(back, "thickness", sheet);
-    let overhang = match back.has("overhang") {
-        true => back.length("overhang", &OVERHANG),
-        false => Some(defaults::overhang(skill)),
+fn bezel(b: &Part) -> Option<Bezel> {
+    let read = Bezel {
+        stone: b.mm("stone")?,
+        thickness: b.mm("thickness")?,
+        height: b.mm("height")?,
+        at: b.point("at")?,
+        ledge: b.mm("ledge")?,
+        window: b.yes("window")?,
     };
-    Some(Back { thickness: thickness?, overhang: overhang? })
-}
-
-fn bezel(bezel: &Section) -> Option<Bezel> {
-    bezel.knows(keys::BEZEL);
-    let stone = bezel.need("stone", bezel.length("stone", &STONE), "add stone = 10, its size across");
-    let thickness = or(bezel, "thickness", defaults::BEZEL_WALL);
-    let height = match bezel.has("height") {
-        true => bezel.length("height", &STRIP_HEIGHT),
-        false => Some(defaults::BEZEL_HEIGHT),
-    };
-    let at = match bezel.has("at") {
-        true => bezel.point("at"),
-        false => Some(Point::ORIGIN),
-    };
-    let ledge = match bezel.has("ledge") {
-        true => bezel.length("ledge", &LEDGE),
-        false => Some(defaults::LEDGE),
-    };
-    let window = bezel.yes("window").unwrap_or(true);
-    let read =
-        Bezel { stone: stone?, thickness: thickness?, height: height?, at: at?, ledge: ledge?, window };
     if read.window && read.ledge * 2.0 >= read.stone {
-        bezel.refuse(
+        b.refuse(
             "ledge",
             format!("a ledge of {} leaves no window behind a stone of {}", read.ledge, read.stone),
             "make the ledge smaller, or write window = false",
@@ -98,13 +113,6 @@ fn bezel(bezel: &Section) -> Option<Bezel> {
     Some(read)
 }
 
-fn jump_ring(ring: &Section) -> Option<JumpRing> {
-    ring.knows(keys::JUMP_RING);
-    let wire = ring.need("wire", ring.length("wire", &WIRE), "add wire = 1.0");
-    let inside = ring.need("inside", ring.length("inside", &RING_INSIDE), "add inside = 4.0");
-    let count = match ring.has("count") {
-        true => ring.whole("count", &COUNT),
-        false => Some(1),
-    };
-    Some(JumpRing { wire: wire?, inside: inside?, count: count? })
+fn jump_ring(r: &Part) -> Option<JumpRing> {
+    Some(JumpRing { wire: r.mm("wire")?, inside: r.mm("inside")?, count: r.whole("count")? })
 }

@@ -1,7 +1,8 @@
 //! Sizes found at the bench, given beside the job file: `outline=29.6`, `outline=40.1x29.8`, `thickness=0.88`.
 
 use super::bench::implausible;
-use super::{Job, MeasuredOutline, Shape};
+use super::values::Value;
+use super::{Edit, Job, MeasuredOutline, Shape};
 use crate::error::Error;
 use crate::units::limits::{Limit, OUTLINE, THICKNESS};
 use crate::units::{length, LengthUnit, Mm, Unread};
@@ -9,13 +10,15 @@ use crate::units::{length, LengthUnit, Mm, Unread};
 /// Puts measured sizes in place of those of the job. Several readings of a disc may be given one after the other.
 pub fn measure(job: &mut Job, found: &[String]) -> Result<(), Error> {
     let mut across = Vec::new();
+    let mut edits = Vec::new();
     for given in found {
         let refused = |unread: Unread| Error::job(format!("measured {given}: {}", unread.wrong), unread.todo);
         let (what, size) = given.split_once('=').ok_or_else(|| refused(form()))?;
         let read = |text: &str, name: &'static str, limit: &Limit| size_of(text, name, limit, job.units);
         match what.trim() {
             "thickness" => {
-                job.measured.thickness = Some(read(size, "thickness", &THICKNESS).map_err(refused)?)
+                let mm = read(size, "thickness", &THICKNESS).map_err(refused)?;
+                edits.push(Edit::mm("measured.thickness", mm.get()));
             }
             "outline" => {
                 let outline = match (size.split_once(['x', '\u{d7}']), &job.outline.shape) {
@@ -40,12 +43,20 @@ pub fn measure(job: &mut Job, found: &[String]) -> Result<(), Error> {
                     }
                 };
                 implausible(&job.outline.shape, &outline).map_or(Ok(()), |unread| Err(refused(unread)))?;
-                job.measured.outline = Some(outline);
+                edits.push(Edit::set("measured.outline", as_typed(&outline)));
             }
             _ => return Err(refused(form())),
         }
     }
+    *job = job.with(&edits)?;
     Ok(())
+}
+
+fn as_typed(outline: &MeasuredOutline) -> Value {
+    match outline {
+        MeasuredOutline::Across(readings) => Value::List(readings.iter().map(|mm| mm.get()).collect()),
+        MeasuredOutline::Size { width, height } => Value::Size(width.get(), height.get()),
+    }
 }
 
 fn form() -> Unread {

@@ -2,29 +2,36 @@
 
 mod bench;
 mod construct;
-mod defaults;
+pub mod edit;
+pub mod fields;
 mod found;
-mod keys;
 mod page;
+mod part;
 mod pattern;
 mod places;
-mod read;
 mod repeat;
 mod resolve;
 mod shape;
-mod syntax;
+mod values;
+mod walk;
 
+pub use crate::reader::{nearest, suggestion};
+pub use bench::{Limits, Measured, MeasuredOutline, Rates, Saw, Sheet, Temper, Wish};
+pub use construct::{Back, Bezel, Construction, JumpRing, Rim, RimSits};
+pub use edit::Edit;
+pub use fields::usual::bridge_rule;
+pub use fields::{outlines, Outline};
 pub use found::measure;
-pub use keys::{nearest, outlines, suggestion, Outline};
 pub use page::{LabelGrid, MarksShown, PaperSpec, SawLine, Shade, Transfer};
 pub use pattern::{AtBorder, CentreChoice, GrownSettings, PatternSource, PatternSpec};
+pub use places::{Alteration, Change, HoleSpec, KeepSolid, LugSpec, WindowSpec};
 pub use resolve::{needs, parse};
+pub use shape::{OutlineSpec, Shape};
+pub use values::{Known, Origin, Value, Values};
 
-use crate::geom::Ring;
-use crate::trade::{Blade, Metal};
-use crate::units::Mm;
-use kurbo::Point;
+use crate::error::Error;
 use std::collections::BTreeMap;
+use std::sync::Arc;
 
 pub use crate::units::LengthUnit;
 
@@ -40,11 +47,16 @@ pub enum Skill {
     FineWork,
 }
 
-#[derive(Debug, Clone, Copy, PartialEq, Eq, serde::Serialize)]
-#[serde(rename_all = "kebab-case")]
-pub enum Temper {
-    Soft,
-    HalfHard,
+impl Skill {
+    /// By its word in a job file.
+    pub fn named(word: &str) -> Option<Self> {
+        match word {
+            "first" => Some(Skill::First),
+            "practised" => Some(Skill::Practised),
+            "fine-work" => Some(Skill::FineWork),
+            _ => None,
+        }
+    }
 }
 
 /// A resolved job. Lengths in mm; points in mm, y up, origin at the middle of the outline's size over all.
@@ -74,273 +86,38 @@ pub struct Job {
     pub paper: PaperSpec,
     pub rates: Rates,
     pub wish: Option<Wish>,
+    /// What it was read from.
+    pub source: Source,
 }
 
-#[derive(Debug, Clone)]
-pub struct Sheet {
-    pub metal: Metal,
-    pub thickness: Mm,
-    pub temper: Temper,
-    /// Sheet or off-cut to lay pieces on: width, height.
-    pub stock: Option<(Mm, Mm)>,
-    pub price_per_gram: Option<f64>,
+/// What a job was read from: enough to say where each value comes from, and to read it again after an edit.
+#[derive(Clone)]
+pub struct Source {
+    /// The job file, with the edits made so far.
+    pub text: Arc<str>,
+    pub files: Arc<NamedFiles>,
+    pub settings: Arc<Settings>,
+    pub values: Arc<Values>,
 }
 
-#[derive(Debug, Clone)]
-pub struct OutlineSpec {
-    pub shape: Shape,
-    /// Solid metal inside the drawn edge.
-    pub border: Mm,
-}
-
-/// An outline, window or kept place. Sizes over all, in mm.
-#[derive(Debug, Clone, PartialEq)]
-pub enum Shape {
-    Circle {
-        diameter: Mm,
-    },
-    Ellipse {
-        width: Mm,
-        height: Mm,
-    },
-    Rectangle {
-        width: Mm,
-        height: Mm,
-        corner_radius: Mm,
-    },
-    /// Regular; `across` is corner to corner, a corner at the top.
-    Polygon {
-        sides: u32,
-        across: Mm,
-        corner_radius: Mm,
-    },
-    /// A full drop, its tip at the top. `tip_radius` 0 leaves the tip sharp, here and below.
-    Teardrop {
-        width: Mm,
-        height: Mm,
-        tip_radius: Mm,
-    },
-    /// Its tip at the foot.
-    Heart {
-        width: Mm,
-        height: Mm,
-        tip_radius: Mm,
-    },
-    /// Two arcs that meet in a tip at each end of the longer size.
-    Marquise {
-        width: Mm,
-        height: Mm,
-        tip_radius: Mm,
-    },
-    /// Four gently bowed sides with round corners; see [`Shape::cushion_corner`].
-    Cushion {
-        width: Mm,
-        height: Mm,
-        corner_radius: Mm,
-    },
-    /// A moon, `thick` at its middle; see [`Shape::crescent_thick`]. It opens to the right when taller than wide, up
-    /// when wider than tall.
-    Crescent {
-        width: Mm,
-        height: Mm,
-        thick: Mm,
-        tip_radius: Mm,
-    },
-    /// A closed strip for a finger or wrist: x runs along, from -length/2 to length/2. `plain` is the length left solid
-    /// at the back, over the seam; 0 for a pattern all round.
-    Band {
-        inside: Mm,
-        width: Mm,
-        thickness: Mm,
-        plain: Mm,
-    },
-    /// A cone's blank: diameters and height at mid thickness.
-    Cone {
-        top: Mm,
-        bottom: Mm,
-        height: Mm,
-    },
-    /// Already turned into rings by the job room: the outline first, inner lines after it.
-    Drawn {
-        rings: Vec<Ring>,
-    },
-}
-
-impl Shape {
-    /// Corner radius of a cushion when the job names none: a quarter of the shorter side.
-    pub fn cushion_corner(width: Mm, height: Mm) -> Mm {
-        width.min(height) * 0.25
-    }
-
-    /// Thickness of a crescent at its middle when the job names none: four tenths of the shorter size.
-    pub fn crescent_thick(width: Mm, height: Mm) -> Mm {
-        width.min(height) * 0.4
+impl std::fmt::Debug for Source {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        f.debug_struct("Source").finish_non_exhaustive()
     }
 }
 
-/// A place the pattern flows round.
-#[derive(Debug, Clone)]
-pub struct KeepSolid {
-    pub name: String,
-    pub shape: Shape,
-    pub turn: f64,
-    pub at: Point,
-}
+impl Job {
+    /// The job after edits to its text: the one way to change it. Errors are those of reading a job.
+    pub fn with(&self, edits: &[Edit]) -> Result<Job, Error> {
+        let text = edit::written(&self.source.text, edits)
+            .map_err(|wrong| Error::job(wrong, "edit the job file by hand").in_file(&self.file))?;
+        resolve::resolve(&text, &self.file, &self.source.files, &self.source.settings, Some(self))
+    }
 
-/// A sawn cut-out of its own, with its own border.
-#[derive(Debug, Clone)]
-pub struct WindowSpec {
-    pub name: String,
-    pub shape: Shape,
-    pub turn: f64,
-    pub at: Point,
-    pub border: Mm,
-}
-
-/// A hole drilled to size, never sawn.
-#[derive(Debug, Clone)]
-pub struct HoleSpec {
-    pub name: String,
-    pub diameter: Mm,
-    pub at: Point,
-}
-
-/// An ear standing out from the outline, with its hole.
-#[derive(Debug, Clone)]
-pub struct LugSpec {
-    /// Degrees from +x, anticlockwise, seen from the middle.
-    pub at_angle: f64,
-    pub width: Mm,
-    pub height: Mm,
-    pub hole: Mm,
-}
-
-/// One opening altered: the one that holds `at`.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Change {
-    pub at: Point,
-    pub what: Alteration,
-}
-
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub enum Alteration {
-    /// Draw the opening in by this much all round.
-    DrawIn(Mm),
-    /// Leave it solid.
-    Close,
-}
-
-/// Least finished sizes in mm. Filled from the skill, then from `[limits]`.
-#[derive(Debug, Clone, Copy, PartialEq, serde::Serialize)]
-pub struct Limits {
-    pub bridge: Mm,
-    pub opening: Mm,
-    pub border: Mm,
-}
-
-#[derive(Debug, Clone)]
-pub struct Saw {
-    pub blade: Blade,
-    /// Start-hole drill, mm.
-    pub drill: Mm,
-    /// Saw wander and file, per sawn side.
-    pub clean_up: Mm,
-    pub frame_depth: Option<Mm>,
-    pub left_handed: bool,
-    /// Sheets sawn together.
-    pub stack: u32,
-}
-
-/// What the bench found; replaces the planned size for everything that follows.
-#[derive(Debug, Clone, Default)]
-pub struct Measured {
-    pub outline: Option<MeasuredOutline>,
-    pub thickness: Option<Mm>,
-}
-
-#[derive(Debug, Clone, PartialEq)]
-pub enum MeasuredOutline {
-    /// Circles: one or more readings across.
-    Across(Vec<Mm>),
-    /// Everything else: size over all.
-    Size { width: Mm, height: Mm },
-}
-
-#[derive(Debug, Clone, Default)]
-pub struct Construction {
-    pub rim: Option<Rim>,
-    pub back: Option<Back>,
-    pub bezel: Option<Bezel>,
-    pub jump_rings: Vec<JumpRing>,
-    /// Height of the dome, 0 for flat.
-    pub dome: Mm,
-    /// Grade of the first seam; `None`: chosen by alloy and step.
-    pub solder: Option<String>,
-}
-
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Rim {
-    pub height: Mm,
-    pub thickness: Mm,
-    pub sits: RimSits,
-}
-
-#[derive(Debug, Clone, Copy, PartialEq, Eq, serde::Serialize)]
-#[serde(rename_all = "kebab-case")]
-pub enum RimSits {
-    /// The plate lies on the rim: the strip's outside is flush with the edge.
-    UnderPlate,
-    /// The strip goes round the edge.
-    RoundEdge,
-}
-
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Back {
-    pub thickness: Mm,
-    pub overhang: Mm,
-}
-
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Bezel {
-    pub stone: Mm,
-    pub thickness: Mm,
-    pub height: Mm,
-    pub at: Point,
-    pub ledge: Mm,
-    pub window: bool,
-}
-
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct JumpRing {
-    pub wire: Mm,
-    pub inside: Mm,
-    pub count: u32,
-}
-
-/// The maker's own rates; `None` means by skill.
-#[derive(Debug, Clone, Copy, PartialEq, Default)]
-pub struct Rates {
-    /// Money for an hour, as typed.
-    pub per_hour: Option<f64>,
-    /// mm of line a minute.
-    pub saw: Option<f64>,
-    /// Minutes for each hole and threading.
-    pub per_hole: Option<f64>,
-    /// Minutes of filing for each opening.
-    pub filing: Option<f64>,
-    /// Minutes of handling for each piece.
-    pub handling: Option<f64>,
-    /// mm2 of cut (line x thickness) a minute in sterling; learnt from minutes really taken, used when `saw` is not typed.
-    pub cut: Option<f64>,
-    /// Minutes for each sharp corner; learnt.
-    pub corner: Option<f64>,
-}
-
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub enum Wish {
-    Openings(u32),
-    Hours(f64),
-    Weight(f64),
+    /// Where the value of a key comes from: "limits.bridge", "window[0].border".
+    pub fn origin(&self, path: &str) -> Origin {
+        self.source.values.origin(path)
+    }
 }
 
 /// What the shell knows beyond the job file: stored printers and learnt rates.

@@ -1,9 +1,11 @@
 //! Paper: size, copies, labels and the printer's correction.
 
-use super::read::Section;
-use super::{keys, Printer, Settings};
+use super::part::Part;
+use super::values::{pair, Value};
+use super::walk::Walk;
+use super::Printer;
 use crate::trade::{self, Paper};
-use crate::units::limits::{COPIES, CORRECTION, LABEL, LABEL_COUNT, LABEL_MARGIN, PAPER};
+use crate::units::limits::CORRECTION;
 use crate::units::{short, Mm};
 
 #[derive(Debug, Clone)]
@@ -72,8 +74,6 @@ pub struct LabelGrid {
     pub gap_up: Mm,
 }
 
-/// Paper of a job that names none.
-const USUAL: &str = "A4";
 /// What a true 100 mm bar measures.
 const TRUE: (f64, f64) = (100.0, 100.0);
 
@@ -97,51 +97,34 @@ impl PaperSpec {
     }
 }
 
-pub(super) fn paper(section: Option<&Section>, settings: &Settings) -> Option<PaperSpec> {
-    let usual = trade::paper(USUAL)?.clone();
-    let Some(section) = section else {
-        return Some(PaperSpec::plain(usual));
-    };
-    section.knows(keys::PAPER);
-    let size = match section.has("size") {
-        true => size(section),
-        false => Some(usual),
-    };
-    let copies = section.whole("copies", &COPIES);
-    let mirror = section.yes("mirror");
-    let line = section.choice("line", &[("waste", SawLine::Waste), ("split", SawLine::Split)]);
-    let marks = section.choice("marks", &[("all", MarksShown::All), ("few", MarksShown::Few)]);
-    let shade =
-        section.choice("shade", &[("waste", Shade::Waste), ("metal", Shade::Metal), ("none", Shade::None)]);
-    let transfer = section.choice(
-        "transfer",
-        &[
-            ("label", Transfer::Label),
-            ("glue", Transfer::Glue),
-            ("carbon", Transfer::Carbon),
-            ("rub-down", Transfer::RubDown),
-        ],
-    );
-    let (split, name_line) = (section.yes("split"), section.yes("name_line"));
-    let labels = section.table("labels").and_then(|grid| labels(&grid));
+pub(super) fn paper(walk: &Walk) -> Option<PaperSpec> {
+    let p = walk.part("paper");
+    let size = size(&p);
+    let grid = walk.part("paper.labels");
+    let labels = if grid.is_there() { labels(&grid) } else { None };
     if let (Some(grid), Some(paper)) = (labels, &size) {
-        lies_on(section, &grid, paper);
+        lies_on(&p, &grid, paper);
     }
-    let marks = marks.unwrap_or(MarksShown::All);
-    // Few marks are lines and punch points: shading comes with them only where it is asked for.
-    let usual_shade = if marks == MarksShown::Few { Shade::None } else { Shade::Waste };
-    let (correction, printer) = correction(section, &settings.printers)?;
+    let (correction, printer) = correction(&p, walk)?;
     Some(PaperSpec {
         size: size?,
-        copies: copies.unwrap_or(1),
-        mirror: mirror.unwrap_or(false),
-        line: line.unwrap_or(SawLine::Waste),
-        shade: shade.unwrap_or(usual_shade),
-        marks,
-        transfer: transfer.unwrap_or(Transfer::Label),
-        split: split.unwrap_or(false),
-        // A label goes to one person: it has a line for the name unless that is refused.
-        name_line: name_line.unwrap_or(labels.is_some()),
+        copies: p.whole("copies")?,
+        mirror: p.yes("mirror")?,
+        line: p.choice("line", &[("waste", SawLine::Waste), ("split", SawLine::Split)])?,
+        shade: p
+            .choice("shade", &[("waste", Shade::Waste), ("metal", Shade::Metal), ("none", Shade::None)])?,
+        marks: p.choice("marks", &[("all", MarksShown::All), ("few", MarksShown::Few)])?,
+        transfer: p.choice(
+            "transfer",
+            &[
+                ("label", Transfer::Label),
+                ("glue", Transfer::Glue),
+                ("carbon", Transfer::Carbon),
+                ("rub-down", Transfer::RubDown),
+            ],
+        )?,
+        split: p.yes("split")?,
+        name_line: p.yes("name_line")?,
         labels,
         correction,
         printer,
@@ -149,49 +132,35 @@ pub(super) fn paper(section: Option<&Section>, settings: &Settings) -> Option<Pa
 }
 
 /// A paper by name, or its two sides; held upright.
-fn size(section: &Section) -> Option<Paper> {
-    if section.is_list("size") {
-        let (a, b) = section.two("size", &PAPER)?;
-        let (width, height) = (a.min(b), a.max(b));
-        let name = format!("{} x {}", short(width.0, 1), short(height.0, 1));
-        let title = format!("{name} mm");
-        return Some(Paper { name, title, width: width.0, height: height.0, source: "as typed".into() });
+fn size(p: &Part) -> Option<Paper> {
+    match p.value("size")? {
+        Value::List(sides) => {
+            let (a, b) = pair(&sides)?;
+            let (width, height) = (a.min(b), a.max(b));
+            let name = format!("{} x {}", short(width.0, 1), short(height.0, 1));
+            let title = format!("{name} mm");
+            Some(Paper { name, title, width: width.0, height: height.0, source: "as typed".into() })
+        }
+        Value::Word(name) => trade::paper(&name).cloned(),
+        _ => None,
     }
-    let name = section.text("size")?;
-    let found = trade::paper(name);
-    if found.is_none() {
-        let known: Vec<&str> = trade::papers().iter().map(|p| p.name.as_str()).collect();
-        section.unknown("size", name, &known);
-    }
-    found.cloned()
 }
 
-fn labels(grid: &Section) -> Option<LabelGrid> {
-    grid.knows(keys::LABELS);
-    let count = |key: &'static str| grid.need(key, grid.whole(key, &LABEL_COUNT), &format!("add {key} = 3"));
-    let side = |key: &'static str| grid.need(key, grid.length(key, &LABEL), &format!("add {key} = 63"));
-    let margin = |key: &'static str| match grid.has(key) {
-        true => grid.length(key, &LABEL_MARGIN),
-        false => Some(Mm(0.0)),
-    };
-    let (across, down) = (count("across"), count("down"));
-    let (width, height) = (side("width"), side("height"));
-    let (left, top) = (margin("left"), margin("top"));
-    let (gap_across, gap_up) = (margin("gap_across"), margin("gap_up"));
+fn labels(grid: &Part) -> Option<LabelGrid> {
     Some(LabelGrid {
-        across: across?,
-        down: down?,
-        width: width?,
-        height: height?,
-        left: left?,
-        top: top?,
-        gap_across: gap_across?,
-        gap_up: gap_up?,
+        across: grid.whole("across")?,
+        down: grid.whole("down")?,
+        width: grid.mm("width")?,
+        height: grid.mm("height")?,
+        left: grid.mm("left")?,
+        top: grid.mm("top")?,
+        gap_across: grid.mm("gap_across")?,
+        gap_up: grid.mm("gap_up")?,
     })
 }
 
 /// Labels that reach beyond the paper were measured on another one.
-fn lies_on(section: &Section, grid: &LabelGrid, paper: &Paper) {
+fn lies_on(part: &Part, grid: &LabelGrid, paper: &Paper) {
     let reach = |start: Mm, count: u32, each: Mm, gap: Mm| {
         let gaps = f64::from(count.saturating_sub(1));
         start.get() + f64::from(count) * each.get() + gaps * gap.get()
@@ -202,7 +171,7 @@ fn lies_on(section: &Section, grid: &LabelGrid, paper: &Paper) {
     const SLACK: f64 = 0.5;
     if across > paper.width + SLACK || down > paper.height + SLACK {
         let (w, h) = (short(paper.width, 1), short(paper.height, 1));
-        section.refuse(
+        part.refuse(
             "labels",
             format!("the labels reach to {} x {} mm, and {} is {w} x {h} mm", short(across, 1), short(down, 1), paper.name),
             "measure one label, the margins and the gaps again, or give the paper they are on: size = \"Letter\"",
@@ -211,38 +180,33 @@ fn lies_on(section: &Section, grid: &LabelGrid, paper: &Paper) {
 }
 
 /// The correction of a stored printer, or the one typed.
-fn correction(section: &Section, printers: &[Printer]) -> Option<((f64, f64), Option<String>)> {
-    if section.has("printer") && section.has("correction") {
-        section.refuse("correction", "both printer and correction are given", "keep one of them");
+fn correction(p: &Part, walk: &Walk) -> Option<((f64, f64), Option<String>)> {
+    let bar = walk.part("paper.correction");
+    if p.has("printer") && bar.is_there() {
+        p.refuse("correction", "both printer and correction are given", "keep one of them");
         return None;
     }
-    if section.has("correction") {
-        let bar = section.table("correction")?;
-        bar.knows(keys::CORRECTION);
-        let across = bar.need("across", bar.number("across", &CORRECTION), "add across = 97.8");
-        let up = bar.need("up", bar.number("up", &CORRECTION), "add up = 98.1");
-        return Some(((across?, up?), None));
+    if bar.is_there() {
+        return Some(((bar.number("across")?, bar.number("up")?), None));
     }
-    if !section.has("printer") {
-        return Some((TRUE, None));
-    }
-    let name = section.text("printer")?;
+    let Some(name) = p.word("printer") else { return Some((TRUE, None)) };
+    let printers: &[Printer] = &walk.settings.printers;
     let Some(stored) = printers.iter().find(|p| p.name == name) else {
         let known: Vec<&str> = printers.iter().map(|p| p.name.as_str()).collect();
         if known.is_empty() {
-            section.refuse(
+            p.refuse(
                 "printer",
                 format!("printer \"{name}\" is not stored"),
                 "measure a test page first: `sawpierce true-size`, or write correction = { across = 97.8, up = 98.1 }",
             );
         } else {
-            section.unknown("printer", name, &known);
+            p.unknown("printer", &name, &known);
         }
         return None;
     };
     let within = |value: f64| CORRECTION.check(value).is_ok();
     if !(within(stored.across) && within(stored.up)) {
-        section.refuse(
+        p.refuse(
             "printer",
             format!(
                 "printer \"{name}\" is stored with {} across and {} up",

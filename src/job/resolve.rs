@@ -1,158 +1,144 @@
 //! From the text of a job file to a [`Job`] with nothing left open.
 
-use super::read::{Reader, Section, TOP_NAME};
-use super::{bench, construct, defaults, keys, page, places, repeat, shape};
-use super::{Job, LengthUnit, NamedFiles, OutlineSpec, Settings, Shape, Skill};
+use super::part::Part;
+use super::shape::{self, OutlineSpec, Shape};
+use super::values::Value;
+use super::walk::Walk;
+use super::{bench, construct, page, places, repeat};
+use super::{Job, LengthUnit, NamedFiles, Settings, Skill, Source};
 use crate::error::Error;
-use crate::units::limits::{BORDER, OUTLINE, PIECES};
+use crate::reader::Reader;
 use crate::units::Mm;
 use kurbo::Point;
 use std::f64::consts::PI;
+use std::sync::Arc;
 
 /// Reads a job and resolves it. `file` is the name for messages; `files` holds the bytes of the files that
 /// [`needs`] lists, under the names the job gives them. All problems are reported at once.
 pub fn parse(text: &str, file: &str, files: &NamedFiles, settings: &Settings) -> Result<Job, Error> {
-    let (reader, table) = Reader::open(file, text.strip_prefix('\u{feff}').unwrap_or(text));
-    let top = Section::new(&reader, TOP_NAME, table.get_ref(), 0..0);
-    let job = walk(&top, file, files, settings);
-    drop(top);
-    drop(table);
-    reader.finish()?;
-    job.ok_or_else(|| Error::job(format!("{file} cannot be used"), "begin anew with `sawpierce begin`"))
+    resolve(text, file, &Arc::new(files.clone()), &Arc::new(settings.clone()), None)
 }
 
-/// The files a job names, as it names them. An `Err` only if the text does not read as TOML; [`parse`] says where.
+/// The same, with what is known of the job before an edit.
+pub(super) fn resolve(
+    text: &str,
+    file: &str,
+    files: &Arc<NamedFiles>,
+    settings: &Arc<Settings>,
+    before: Option<&Job>,
+) -> Result<Job, Error> {
+    let (reader, table) = Reader::open(file, text);
+    if table.get_ref().is_empty() && reader.reads() {
+        let todo = "`sawpierce begin` writes one to start from";
+        reader.problem(0..0, "there is nothing in this job file", todo);
+    } else {
+        let walk = Walk::over(&reader, table.get_ref(), settings);
+        let job = job(&walk, text, files, settings, before);
+        if reader.is_clean() {
+            return job.ok_or_else(|| {
+                Error::job(format!("{file} cannot be used"), "begin anew with `sawpierce begin`")
+            });
+        }
+    }
+    drop(table);
+    let wrong = reader.finish();
+    wrong.and(Err(Error::job(format!("{file} cannot be used"), "begin anew with `sawpierce begin`")))
+}
+
+/// The files a job names, as it names them. An `Err` only if the text cannot be read as TOML; [`parse`] says where.
 pub fn needs(text: &str) -> Result<Vec<String>, Error> {
-    let (reader, table) = Reader::open("", text.strip_prefix('\u{feff}').unwrap_or(text));
-    let top = Section::new(&reader, TOP_NAME, table.get_ref(), 0..0);
+    let (reader, table) = Reader::open("", text);
+    let settings = Settings::default();
+    let walk = Walk::over(&reader, table.get_ref(), &settings);
     let mut names: Vec<String> = Vec::new();
-    let single = ["pattern", "outline"].into_iter().filter_map(|key| top.table(key));
-    let several = ["window", "keep_solid"].into_iter().flat_map(|key| top.tables(key));
-    for section in single.chain(several) {
-        if let Some(name) = section.text("file") {
-            if !names.iter().any(|known| known == name) {
+    for (path, value) in walk.values.typed() {
+        match value {
+            Value::Word(name) if path.ends_with(".file") && !names.iter().any(|known| known == name) => {
                 names.push(name.to_string());
             }
+            _ => {}
         }
     }
     match reader.reads() {
         true => Ok(names),
         false => {
-            Err(Error::job("this does not read as a job file", "see what is said of it when it is drawn"))
+            Err(Error::job("this cannot be read as a job file", "see what is said of it when it is drawn"))
         }
     }
 }
 
-fn walk(top: &Section, file: &str, files: &NamedFiles, settings: &Settings) -> Option<Job> {
-    if top.is_empty() && top.reader.reads() {
-        top.refuse("", "there is nothing in this job file", "`sawpierce begin` writes one to start from");
-        return None;
-    }
-    top.knows(keys::TOP);
-    let units =
-        top.choice("units", &[("mm", LengthUnit::Mm), ("in", LengthUnit::Inch)]).unwrap_or(LengthUnit::Mm);
-    top.reader.units.set(units);
-    let skills = [("first", Skill::First), ("practised", Skill::Practised), ("fine-work", Skill::FineWork)];
-    let skill = top.choice("skill", &skills).unwrap_or(Skill::First);
-    let title = top.text("title");
-    let pair = top.yes("pair").unwrap_or(false);
-    let pieces = pieces(top, pair);
-
-    let sheet_section = top.need("sheet", top.table("sheet"), "add [sheet] with metal = \"copper\"");
-    let thickness = sheet_section.as_ref().and_then(bench::thickness);
-    let sheet = sheet_section.as_ref().and_then(|s| bench::sheet(s, thickness));
-    let thick = thickness.unwrap_or(defaults::THICKNESS);
-    let limits = bench::limits(top.table("limits").as_ref(), defaults::limits(skill, thick));
-    let saw = bench::saw(top.table("saw").as_ref(), skill);
-    let clean_up = saw.as_ref().map_or(defaults::clean_up(skill), |saw| saw.clean_up);
-    // Both sides of a bridge and of the border are sawn.
-    let (least_bridge, least_border) = (limits.bridge + clean_up * 2.0, limits.border + clean_up * 2.0);
-
-    let outline_section = top.need("outline", top.table("outline"), "add [outline] with shape and size");
-    let outline = outline_section.as_ref().and_then(|s| outline(s, least_border, thick, files));
+fn job(
+    walk: &Walk,
+    text: &str,
+    files: &Arc<NamedFiles>,
+    settings: &Arc<Settings>,
+    before: Option<&Job>,
+) -> Option<Job> {
+    let top = walk.part("");
+    let sheet = bench::sheet(walk);
+    let thick = walk.part("sheet").mm("thickness").unwrap_or(Mm(0.0));
+    let outline = outline(walk, thick, files);
     let area = outline.as_ref().and_then(|o| area(&o.shape));
-    let pattern_section = top.need("pattern", top.table("pattern"), "add [pattern] with name = \"hexagon\"");
-    let pattern = pattern_section.as_ref().and_then(|s| repeat::pattern(s, files, least_bridge, area));
-    let bridge = pattern.as_ref().map_or(least_bridge, |p| p.bridge);
+    let pattern = repeat::pattern(walk, files, area, before);
 
-    let mut whole = true;
-    let mut kept = |read: bool| whole &= read;
-    let mut keep_solid = Vec::new();
-    let mut windows = Vec::new();
-    let mut holes = Vec::new();
-    let mut lugs = Vec::new();
-    let mut changes = Vec::new();
-    for section in top.tables("keep_solid") {
-        let read = places::keep_solid(&section, files)
-            .filter(|k| on_piece(&section, k.at, &k.shape, outline.as_ref()));
-        kept(read.is_some());
-        keep_solid.extend(read);
-    }
-    for section in top.tables("window") {
-        let read = places::window(&section, bridge, files)
-            .filter(|w| on_piece(&section, w.at, &w.shape, outline.as_ref()));
-        kept(read.is_some());
-        windows.extend(read);
-    }
-    for section in top.tables("lug") {
-        let read = places::lug(&section);
-        kept(read.is_some());
-        lugs.extend(read);
-    }
-    for section in top.tables("hole") {
+    let lugs = all(walk, "lug", places::lug);
+    let has_lugs = walk.parts("lug").next().is_some();
+    let keep_solid = all(walk, "keep_solid", |part| {
+        places::keep_solid(part, files).filter(|k| on_piece(part, k.at, &k.shape, outline.as_ref()))
+    });
+    let windows = all(walk, "window", |part| {
+        places::window(part, files).filter(|w| on_piece(part, w.at, &w.shape, outline.as_ref()))
+    });
+    let holes = all(walk, "hole", |part| {
         // A hole may stand in a lug, off the outline itself.
-        let read = places::hole(&section).filter(|h| {
+        places::hole(part).filter(|h| {
             let round = Shape::Circle { diameter: h.diameter };
-            !lugs.is_empty() || on_piece(&section, h.at, &round, outline.as_ref())
-        });
-        kept(read.is_some());
-        holes.extend(read);
-    }
-    for section in top.tables("change") {
-        let read = places::change(&section);
-        kept(read.is_some());
-        changes.extend(read);
-    }
+            has_lugs || on_piece(part, h.at, &round, outline.as_ref())
+        })
+    });
+    let changes = all(walk, "change", places::change);
 
-    let measured = bench::measured(top.table("measured").as_ref(), outline.as_ref().map(|o| &o.shape));
-    let construction = construct::construction(top.table("construction").as_ref(), skill, thick);
-    let paper = page::paper(top.table("paper").as_ref(), settings);
-    let rates = bench::rates(top.table("rates").as_ref(), &settings.rates);
-    let wish = top.table("wish").as_ref().and_then(bench::wish);
-    whole.then_some(())?;
+    let measured = bench::measured(walk, outline.as_ref().map(|o| &o.shape));
+    let construction = construct::construction(walk);
+    let paper = page::paper(walk);
+    let wish = bench::wish(walk);
+    let pieces = pieces(&top);
+    let file = walk.reader.file();
     Some(Job {
         file: file.to_string(),
-        title: title.map_or_else(|| stem(file).to_string(), str::to_string),
-        units,
-        skill,
+        title: top.word("title").map_or_else(|| stem(file).to_string(), |title| title.to_string()),
+        units: top.choice("units", &[("mm", LengthUnit::Mm), ("in", LengthUnit::Inch)])?,
+        skill: Skill::named(&top.word("skill")?)?,
         pieces: pieces?,
-        pair,
+        pair: top.yes("pair")?,
         sheet: sheet?,
         outline: outline?,
         pattern: pattern?,
-        keep_solid,
-        windows,
-        holes,
-        lugs,
-        changes,
-        limits,
-        saw: saw?,
+        keep_solid: keep_solid?,
+        windows: windows?,
+        holes: holes?,
+        lugs: lugs?,
+        changes: changes?,
+        limits: bench::limits(walk)?,
+        saw: bench::saw(walk)?,
         measured: measured?,
         construction: construction?,
         paper: paper?,
-        rates,
+        rates: bench::rates(walk),
         wish,
+        source: Source {
+            text: text.into(),
+            files: files.clone(),
+            settings: settings.clone(),
+            values: Arc::new(walk.values.clone()),
+        },
     })
 }
 
 /// Single pieces to make. A pair is two of them, so an odd number of a pair is refused.
-fn pieces(top: &Section, pair: bool) -> Option<u32> {
-    let each = if pair { 2 } else { 1 };
-    if !top.has("pieces") {
-        return Some(each);
-    }
-    let pieces = top.whole("pieces", &PIECES)?;
-    if pieces % each != 0 {
+fn pieces(top: &Part) -> Option<u32> {
+    let pieces = top.whole("pieces")?;
+    if top.yes("pair")? && pieces % 2 != 0 {
         let todo = format!("write pieces = {}, or leave pieces out for one pair", 2 * pieces);
         top.refuse("pieces", format!("a pair is two pieces, and pieces = {pieces} is odd"), todo);
         return None;
@@ -160,16 +146,18 @@ fn pieces(top: &Section, pair: bool) -> Option<u32> {
     Some(pieces)
 }
 
-/// `least` is the border of a job that names none.
-fn outline(section: &Section, least: Mm, thickness: Mm, files: &NamedFiles) -> Option<OutlineSpec> {
-    let shape = shape::shape(section, keys::OUTLINE, &OUTLINE, thickness, files);
-    let border = match section.has("border") {
-        true => section.length("border", &BORDER),
-        false => Some(least),
-    };
-    let (shape, border) = (shape?, border?);
+/// Every section of a list; `None` if one cannot be used.
+fn all<T>(walk: &Walk, path: &str, read: impl Fn(&Part) -> Option<T>) -> Option<Vec<T>> {
+    let read: Vec<Option<T>> = walk.parts(path).map(|part| read(&part)).collect();
+    read.into_iter().collect()
+}
+
+fn outline(walk: &Walk, thickness: Mm, files: &NamedFiles) -> Option<OutlineSpec> {
+    let part = walk.part("outline");
+    let shape = shape::shape(&part, thickness, files);
+    let (shape, border) = (shape?, part.mm("border")?);
     if let Some(across) = shape::narrowest(&shape).filter(|across| border * 2.0 >= *across) {
-        section.refuse(
+        part.refuse(
             "border",
             format!("a border of {border} on both sides leaves nothing of a piece {across} across"),
             "make the border narrower or the piece larger",
@@ -187,7 +175,7 @@ fn area(shape: &Shape) -> Option<f64> {
 }
 
 /// Whether something at `at` can touch the piece at all.
-fn on_piece(section: &Section, at: Point, shape: &Shape, outline: Option<&OutlineSpec>) -> bool {
+fn on_piece(part: &Part, at: Point, shape: &Shape, outline: Option<&OutlineSpec>) -> bool {
     let Some((width, height)) = outline.and_then(|o| shape::over_all(&o.shape)) else { return true };
     let (w, h) = shape::over_all(shape).unwrap_or((Mm(0.0), Mm(0.0)));
     // However it is turned, it reaches no farther than half its diagonal.
@@ -195,7 +183,7 @@ fn on_piece(section: &Section, at: Point, shape: &Shape, outline: Option<&Outlin
     if at.x.abs() - reach < width.0 / 2.0 && at.y.abs() - reach < height.0 / 2.0 {
         return true;
     }
-    section.refuse(
+    part.refuse(
         "at",
         "this place lies off the piece",
         format!("measure from the middle: the piece reaches {} across and {} up", width / 2.0, height / 2.0),

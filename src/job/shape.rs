@@ -1,133 +1,190 @@
 //! Shapes: the outline, windows and kept places all read the same way.
 
-use super::keys;
-use super::read::Section;
-use super::{NamedFiles, Shape};
+use super::part::Part;
+use super::NamedFiles;
 use crate::geom::{self, Ring};
 use crate::trade;
-use crate::units::limits::{Limit, CORNER_RADIUS, RING_INSIDE, SIDES, STRIP_HEIGHT};
+use crate::units::limits::Limit;
 use crate::units::Mm;
 
-/// Reads `shape` and its sizes. `also` are the section's other keys; `size` limits the shape over all.
-pub(super) fn shape(
-    section: &Section,
-    also: &[&str],
-    size: &Limit,
-    thickness: Mm,
-    files: &NamedFiles,
-) -> Option<Shape> {
-    let Some(name) = section.need("shape", section.text("shape"), "add shape = \"circle\" or another") else {
-        let sizes = keys::SHAPES.iter().flat_map(|shape| shape.keys.iter().copied());
-        let every: Vec<&str> = also.iter().copied().chain(sizes).collect();
-        section.knows(&every);
-        return None;
-    };
-    let inside = also.contains(&"at");
-    let fitting = || keys::SHAPES.iter().filter(|shape| !(inside && shape.alone));
-    let Some(found) = fitting().find(|shape| shape.name == name) else {
-        let known: Vec<&str> = fitting().map(|shape| shape.name).collect();
-        section.unknown("shape", name, &known);
-        return None;
-    };
-    let takes: Vec<&str> = also.iter().chain(found.keys).copied().collect();
-    section.knows(&takes);
-    let read = match name {
-        "drawn" => drawn(section, size),
-        "file" => from_file(section, size, files),
-        _ => sizes_of(section, name, size, thickness),
-    }?;
-    corners_fit(section, &read).then_some(read)
+#[derive(Debug, Clone)]
+pub struct OutlineSpec {
+    pub shape: Shape,
+    /// Solid metal inside the drawn edge.
+    pub border: Mm,
 }
 
-fn sizes_of(section: &Section, name: &str, size: &Limit, thickness: Mm) -> Option<Shape> {
-    let length = |key: &'static str| section.need(key, section.length(key, size), &format!("add {key} = 30"));
-    let or = |key: &'static str, limit: &Limit, usual: Mm| match section.has(key) {
-        true => section.length(key, limit),
-        false => Some(usual),
-    };
-    let radius = || or("corner_radius", &CORNER_RADIUS, Mm(0.0));
-    let tip = || or("tip_radius", &CORNER_RADIUS, Mm(0.0));
+/// An outline, window or kept place. Sizes over all, in mm.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Shape {
+    Circle {
+        diameter: Mm,
+    },
+    Ellipse {
+        width: Mm,
+        height: Mm,
+    },
+    Rectangle {
+        width: Mm,
+        height: Mm,
+        corner_radius: Mm,
+    },
+    /// Regular; `across` is corner to corner, a corner at the top.
+    Polygon {
+        sides: u32,
+        across: Mm,
+        corner_radius: Mm,
+    },
+    /// A full drop, its tip at the top. `tip_radius` 0 leaves the tip sharp, here and below.
+    Teardrop {
+        width: Mm,
+        height: Mm,
+        tip_radius: Mm,
+    },
+    /// Its tip at the foot.
+    Heart {
+        width: Mm,
+        height: Mm,
+        tip_radius: Mm,
+    },
+    /// Two arcs that meet in a tip at each end of the longer size.
+    Marquise {
+        width: Mm,
+        height: Mm,
+        tip_radius: Mm,
+    },
+    /// Four gently bowed sides with round corners; see [`Shape::cushion_corner`].
+    Cushion {
+        width: Mm,
+        height: Mm,
+        corner_radius: Mm,
+    },
+    /// A moon, `thick` at its middle; see [`Shape::crescent_thick`]. It opens to the right when taller than wide, up
+    /// when wider than tall.
+    Crescent {
+        width: Mm,
+        height: Mm,
+        thick: Mm,
+        tip_radius: Mm,
+    },
+    /// A closed strip for a finger or wrist: x runs along, from -length/2 to length/2. `plain` is the length left solid
+    /// at the back, over the seam; 0 for a pattern all round.
+    Band {
+        inside: Mm,
+        width: Mm,
+        thickness: Mm,
+        plain: Mm,
+    },
+    /// A cone's blank: diameters and height at mid thickness.
+    Cone {
+        top: Mm,
+        bottom: Mm,
+        height: Mm,
+    },
+    /// Already turned into rings by the job room: the outline first, inner lines after it.
+    Drawn {
+        rings: Vec<Ring>,
+    },
+}
+
+impl Shape {
+    /// Corner radius of a cushion when the job names none: a quarter of the shorter side.
+    pub fn cushion_corner(width: Mm, height: Mm) -> Mm {
+        width.min(height) * 0.25
+    }
+
+    /// Thickness of a crescent at its middle when the job names none: four tenths of the shorter size.
+    pub fn crescent_thick(width: Mm, height: Mm) -> Mm {
+        width.min(height) * 0.4
+    }
+}
+
+/// Reads `shape` and its sizes. `thickness` is the sheet's, for a band.
+pub(super) fn shape(part: &Part, thickness: Mm, files: &NamedFiles) -> Option<Shape> {
+    let read = match part.word("shape")?.as_ref() {
+        "drawn" => drawn(part),
+        "file" => from_file(part, files),
+        name => sizes(part, name, thickness),
+    }?;
+    corners_fit(part, &read).then_some(read)
+}
+
+fn sizes(part: &Part, name: &str, thickness: Mm) -> Option<Shape> {
+    let mm = |key: &str| part.mm(key);
     Some(match name {
-        "circle" => Shape::Circle { diameter: length("diameter")? },
-        "polygon" => {
-            let sides = section.need("sides", section.whole("sides", &SIDES), "add sides = 6");
-            let across = length("across");
-            Shape::Polygon { sides: sides?, across: across?, corner_radius: radius()? }
+        "circle" => Shape::Circle { diameter: mm("diameter")? },
+        "ellipse" => Shape::Ellipse { width: mm("width")?, height: mm("height")? },
+        "rectangle" => Shape::Rectangle {
+            width: mm("width")?,
+            height: mm("height")?,
+            corner_radius: mm("corner_radius")?,
+        },
+        "polygon" => Shape::Polygon {
+            sides: part.whole("sides")?,
+            across: mm("across")?,
+            corner_radius: mm("corner_radius")?,
+        },
+        "teardrop" => {
+            Shape::Teardrop { width: mm("width")?, height: mm("height")?, tip_radius: mm("tip_radius")? }
         }
+        "heart" => Shape::Heart { width: mm("width")?, height: mm("height")?, tip_radius: mm("tip_radius")? },
+        "marquise" => {
+            Shape::Marquise { width: mm("width")?, height: mm("height")?, tip_radius: mm("tip_radius")? }
+        }
+        "cushion" => {
+            Shape::Cushion { width: mm("width")?, height: mm("height")?, corner_radius: mm("corner_radius")? }
+        }
+        "crescent" => Shape::Crescent {
+            width: mm("width")?,
+            height: mm("height")?,
+            thick: mm("thick")?,
+            tip_radius: mm("tip_radius")?,
+        },
         "band" => {
-            let width = section.need("width", section.length("width", &STRIP_HEIGHT), "add width = 8");
-            let plain = or("plain", size, Mm(0.0));
-            Shape::Band { inside: ring_inside(section)?, width: width?, thickness, plain: plain? }
+            let inside = ring_inside(part);
+            Shape::Band { inside: inside?, width: mm("width")?, thickness, plain: mm("plain")? }
         }
-        "cone" => {
-            let (top, bottom, height) = (length("top"), length("bottom"), length("height"));
-            Shape::Cone { top: top?, bottom: bottom?, height: height? }
-        }
-        _ => {
-            let (width, height) = (length("width"), length("height"));
-            let (width, height) = (width?, height?);
-            match name {
-                "ellipse" => Shape::Ellipse { width, height },
-                "rectangle" => Shape::Rectangle { width, height, corner_radius: radius()? },
-                "teardrop" => Shape::Teardrop { width, height, tip_radius: tip()? },
-                "heart" => Shape::Heart { width, height, tip_radius: tip()? },
-                "marquise" => Shape::Marquise { width, height, tip_radius: tip()? },
-                "cushion" => {
-                    let usual = Shape::cushion_corner(width, height);
-                    let corner_radius = or("corner_radius", &CORNER_RADIUS, usual)?;
-                    Shape::Cushion { width, height, corner_radius }
-                }
-                "crescent" => {
-                    let thick = or("thick", size, Shape::crescent_thick(width, height))?;
-                    Shape::Crescent { width, height, thick, tip_radius: tip()? }
-                }
-                _ => return None,
-            }
-        }
+        "cone" => Shape::Cone { top: mm("top")?, bottom: mm("bottom")?, height: mm("height")? },
+        _ => return None,
     })
 }
 
 /// A line typed into the job, as SVG writes it.
-fn drawn(section: &Section, size: &Limit) -> Option<Shape> {
-    let d = section.need("d", section.text("d"), "add d = \"M 0 0 L 30 0 L 15 26 Z\", in mm")?;
-    match geom::rings_of_svg(d) {
-        Ok(rings) => of_sensible_size(section, "d", size, rings),
+fn drawn(part: &Part) -> Option<Shape> {
+    match geom::rings_of_svg(&part.word("d")?) {
+        Ok(rings) => of_sensible_size(part, "d", rings),
         Err((at, wrong)) => {
-            section.refuse(
-                "d",
-                format!("at character {at}: {wrong}"),
-                "draw closed lines that do not cross, in mm",
-            );
+            let todo = "draw closed lines that do not cross, in mm";
+            part.refuse("d", format!("at character {at}: {wrong}"), todo);
             None
         }
     }
 }
 
 /// A shape out of an SVG file, at the size the file says it is.
-fn from_file(section: &Section, size: &Limit, files: &NamedFiles) -> Option<Shape> {
-    let name = section.need("file", section.text("file"), "add file = \"leaf.svg\"")?;
-    let id = section.text("id");
-    let Some(bytes) = files.get(name) else {
-        section.reader.missing_file(section.span("file"), name);
+fn from_file(part: &Part, files: &NamedFiles) -> Option<Shape> {
+    let (name, id) = (part.word("file")?, part.word("id"));
+    let Some(bytes) = files.get(name.as_ref()) else {
+        part.walk.reader.missing_file(part.span("file"), &name);
         return None;
     };
-    match geom::rings_of_svg_file(bytes, id) {
-        Ok(rings) => of_sensible_size(section, "file", size, rings),
+    match geom::rings_of_svg_file(bytes, id.as_deref()) {
+        Ok(rings) => of_sensible_size(part, "file", rings),
         Err(wrong) => {
             let todo = "save the shape as closed lines in a plain SVG file, at its true size";
-            section.refuse("file", format!("\"{name}\": {wrong}"), todo);
+            part.refuse("file", format!("\"{name}\": {wrong}"), todo);
             None
         }
     }
 }
 
 /// Refuses a drawing that is far too small or large: its units are likely to be others than were meant.
-fn of_sensible_size(section: &Section, key: &'static str, size: &Limit, rings: Vec<Ring>) -> Option<Shape> {
+fn of_sensible_size(part: &Part, key: &'static str, rings: Vec<Ring>) -> Option<Shape> {
     let shape = Shape::Drawn { rings };
     let (width, height) = over_all(&shape)?;
     for side in [width, height] {
-        if let Err(unread) = (Limit { name: "size over all", ..*size }).check(side.0) {
-            section.refuse(key, unread.wrong, unread.todo);
+        if let Err(unread) = (Limit { name: "size over all", ..part.shape_limit() }).check(side.0) {
+            part.refuse(key, unread.wrong, unread.todo);
             return None;
         }
     }
@@ -135,27 +192,23 @@ fn of_sensible_size(section: &Section, key: &'static str, size: &Limit, rings: V
 }
 
 /// Inside of a band: a ring size in any system, or mm.
-fn ring_inside(section: &Section) -> Option<Mm> {
-    if section.has("ring_size") && section.has("inside") {
-        section.refuse("inside", "both ring_size and inside are given", "keep one of them");
+fn ring_inside(part: &Part) -> Option<Mm> {
+    if part.has("ring_size") && part.has("inside") {
+        part.refuse("inside", "both ring_size and inside are given", "keep one of them");
         return None;
     }
-    if section.has("inside") {
-        return section.length("inside", &RING_INSIDE);
+    if !part.has("ring_size") && !part.has("inside") {
+        part.refuse("ring_size", "a band has no ring_size", "add ring_size = \"US 7\", or inside = 17.3");
+        return None;
     }
-    let text =
-        section.need("ring_size", section.text("ring_size"), "add ring_size = \"US 7\", or inside = 17.3")?;
-    match trade::ring_size(text) {
-        Ok(size) => Some(Mm(size.inside_mm)),
-        Err(why) => {
-            section.refuse("ring_size", format!("ring_size \"{text}\" is not known"), why);
-            None
-        }
+    match part.word("ring_size") {
+        Some(text) => trade::ring_size(&text).ok().map(|size| Mm(size.inside_mm)),
+        None => part.mm("inside"),
     }
 }
 
 /// A corner cannot be rounded by more than half the shorter side.
-fn corners_fit(section: &Section, shape: &Shape) -> bool {
+fn corners_fit(part: &Part, shape: &Shape) -> bool {
     let (radius, most) = match *shape {
         Shape::Rectangle { width, height, corner_radius } => (corner_radius, width.min(height) / 2.0),
         Shape::Polygon { sides, across, corner_radius } => {
@@ -165,7 +218,7 @@ fn corners_fit(section: &Section, shape: &Shape) -> bool {
     };
     let fits = radius <= most;
     if !fits {
-        section.refuse(
+        part.refuse(
             "corner_radius",
             format!("corner_radius {radius} is too large for this shape"),
             format!("give at most {most}"),

@@ -1,7 +1,8 @@
 //! One thing a maker could change in a job to mend it.
 
+use crate::error::Error;
 use crate::geom::Point;
-use crate::job::{Alteration, AtBorder, CentreChoice, Job, Shape, Temper};
+use crate::job::{AtBorder, CentreChoice, Edit, Job, Shape, Temper, Value};
 use crate::trade::Blade;
 use crate::units::{plain, short, Mm, JUST_PASSED};
 
@@ -53,52 +54,47 @@ pub enum Change {
 }
 
 impl Change {
-    /// Does it to a job.
-    pub fn apply(&self, job: &mut Job) {
+    /// The edits of the job file that make it. `rows` counts the altered openings that the file lists by then.
+    fn edits(&self, job: &Job, rows: &mut usize) -> Vec<Edit> {
+        let mm = |path: &str, mm: &Mm| vec![Edit::mm(path, mm.get())];
+        let word = |path: &str, word: &str| vec![Edit::set(path, Value::word(word))];
+        let mut row = |at: &Point, how: &'static str, value: Value| {
+            *rows += 1;
+            let keys = vec![("at", Value::List(vec![at.x, at.y])), (how, value)];
+            vec![Edit::set(format!("change[{}]", *rows - 1), Value::Row(keys))]
+        };
         match self {
-            Change::Bridge(mm) => job.pattern.bridge = *mm,
-            Change::BridgeTo(mm) => job.pattern.bridge_to = Some(*mm),
-            Change::Pitch(mm) => job.pattern.pitch = Some(*mm),
-            Change::Turn(degrees) => job.pattern.turn = *degrees,
-            Change::Centre(centre) => job.pattern.centre = *centre,
-            Change::CornerRadius(mm) => job.pattern.corner_radius = *mm,
-            Change::AtBorder(how) => job.pattern.at_border = *how,
-            Change::Border(mm) => job.outline.border = *mm,
-            Change::Blade(blade, drill) => {
-                job.saw.blade = blade.clone();
-                job.saw.drill = *drill;
-            }
-            Change::Drill(mm) => job.saw.drill = *mm,
-            Change::FrameDepth(mm) => job.saw.frame_depth = Some(*mm),
-            Change::Temper(temper) => job.sheet.temper = *temper,
-            Change::Solder(grade) => job.construction.solder = Some(grade.clone()),
-            Change::SolderAsSuits => job.construction.solder = None,
+            Change::Bridge(to) => mm("pattern.bridge", to),
+            Change::BridgeTo(to) => mm("pattern.bridge_to", to),
+            Change::Pitch(to) => mm("pattern.pitch", to),
+            Change::Turn(degrees) => vec![Edit::set("pattern.turn", Value::Number(*degrees))],
+            Change::Centre(centre) => word("pattern.centre", centre_word(*centre)),
+            Change::CornerRadius(to) => mm("pattern.corner_radius", to),
+            Change::AtBorder(how) => word("pattern.at_border", border_word(*how)),
+            Change::Border(to) => mm("outline.border", to),
+            Change::Blade(blade, drill) => [word("saw.blade", &blade.name), mm("saw.drill", drill)].concat(),
+            Change::Drill(to) => mm("saw.drill", to),
+            Change::FrameDepth(to) => mm("saw.frame_depth", to),
+            Change::Temper(Temper::Soft) => word("sheet.temper", "soft"),
+            Change::Temper(Temper::HalfHard) => word("sheet.temper", "half-hard"),
+            Change::Solder(grade) => word("construction.solder", grade),
+            Change::SolderAsSuits => vec![Edit::clear("construction.solder")],
             Change::Hole(i, at) => {
-                if let Some(hole) = job.holes.get_mut(*i) {
-                    let was = std::mem::replace(&mut hole.at, *at);
-                    job.keep_solid.iter_mut().filter(|k| k.at == was).for_each(|k| k.at = *at);
-                }
+                let was = job.holes.get(*i).map(|hole| hole.at);
+                let kept = job.keep_solid.iter().enumerate().filter(|(_, k)| Some(k.at) == was);
+                let moved = kept.map(|(k, _)| place(format!("keep_solid[{k}].at"), *at));
+                std::iter::once(place(format!("hole[{i}].at"), *at)).chain(moved).collect()
             }
             Change::Lug(i, degrees) => {
-                if let Some(lug) = job.lugs.get_mut(*i) {
-                    lug.at_angle = *degrees;
-                }
+                vec![Edit::set(format!("lug[{i}].at_angle"), Value::Number(*degrees))]
             }
-            Change::DrawIn { at, by } => {
-                job.changes.push(crate::job::Change { at: *at, what: Alteration::DrawIn(*by) });
-            }
-            Change::Close { at } => job.changes.push(crate::job::Change { at: *at, what: Alteration::Close }),
-            Change::Outline(shape) => job.outline.shape = shape.clone(),
+            Change::DrawIn { at, by } => row(at, "draw_in", Value::Mm(by.get())),
+            Change::Close { at } => row(at, "close", Value::Yes(true)),
+            Change::Outline(shape) => resize("outline", &job.outline.shape, shape),
             Change::Window(i, shape) => {
-                if let Some(window) = job.windows.get_mut(*i) {
-                    window.shape = shape.clone();
-                }
+                job.windows.get(*i).map_or(Vec::new(), |w| resize(&format!("window[{i}]"), &w.shape, shape))
             }
-            Change::WindowBorder(i, mm) => {
-                if let Some(window) = job.windows.get_mut(*i) {
-                    window.border = *mm;
-                }
-            }
+            Change::WindowBorder(i, to) => mm(&format!("window[{i}].border"), to),
             Change::Bigger(by) => bigger(job, *by),
         }
     }
@@ -107,6 +103,32 @@ impl Change {
     pub fn is_last_resort(&self) -> bool {
         matches!(self, Change::Bigger(_))
     }
+}
+
+/// The edits of the job file that make a list of changes, one after the other.
+fn edits(job: &Job, changes: &[Change]) -> Vec<Edit> {
+    let mut rows = job.changes.len();
+    changes.iter().flat_map(|change| change.edits(job, &mut rows)).collect()
+}
+
+/// The job with changes made to it. Errors are those of reading a job.
+pub fn changed(job: &Job, changes: &[Change]) -> Result<Job, Error> {
+    // What is made bigger is the job as it stands by then.
+    match changes.iter().position(Change::is_last_resort) {
+        Some(i) if i > 0 => changed(&job.with(&edits(job, &changes[..i]))?, &changes[i..]),
+        _ => job.with(&edits(job, changes)),
+    }
+}
+
+fn place(path: String, at: Point) -> Edit {
+    Edit::set(path, Value::List(vec![at.x, at.y]))
+}
+
+/// The sizes of a shape that differ from those it had.
+fn resize(path: &str, was: &Shape, shape: &Shape) -> Vec<Edit> {
+    let old = sizes(was);
+    let differ = sizes(shape).into_iter().filter(|size| !old.contains(size));
+    differ.map(|(key, mm)| Edit::mm(format!("{path}.{key}"), mm.get())).collect()
 }
 
 /// What a list of changes says on the bench, "bridge 1.10 mm, pitch 6.40 mm"; many single openings are counted.
@@ -299,30 +321,36 @@ pub(super) fn across(shape: &Shape) -> (f64, f64) {
     }
 }
 
-fn bigger(job: &mut Job, by: f64) {
-    let to = |mm: Mm| Mm((mm.get() * by * 100.0).round() / 100.0);
-    let place = |at: Point| near(Point::new(at.x * by, at.y * by));
-    if let Some(shape) = resized(&job.outline.shape, by) {
-        job.outline.shape = shape;
+/// Every drawn size times a factor, to the last hundredth; holes and lugs keep theirs.
+fn bigger(job: &Job, by: f64) -> Vec<Edit> {
+    let to = |path: &str, mm: Mm| Edit::mm(path, (mm.get() * by * 100.0).round() / 100.0);
+    let moved = |path: String, at: Point| place(path, near(Point::new(at.x * by, at.y * by)));
+    let shape = |path: &str, shape: &Shape| {
+        resized(shape, by).map_or(Vec::new(), |bigger| resize(path, shape, &bigger))
+    };
+    let pattern = &job.pattern;
+    let mut all = shape("outline", &job.outline.shape);
+    all.push(to("outline.border", job.outline.border));
+    all.push(to("pattern.bridge", pattern.bridge));
+    all.extend(pattern.bridge_to.map(|mm| to("pattern.bridge_to", mm)));
+    all.extend(pattern.pitch.map(|mm| to("pattern.pitch", mm)));
+    if pattern.corner_radius.get() > 0.0 {
+        all.push(to("pattern.corner_radius", pattern.corner_radius));
     }
-    job.outline.border = to(job.outline.border);
-    job.pattern.bridge = to(job.pattern.bridge);
-    job.pattern.bridge_to = job.pattern.bridge_to.map(to);
-    job.pattern.pitch = job.pattern.pitch.map(to);
-    job.pattern.corner_radius = to(job.pattern.corner_radius);
-    for keep in &mut job.keep_solid {
-        keep.shape = resized(&keep.shape, by).unwrap_or_else(|| keep.shape.clone());
-        keep.at = place(keep.at);
+    for (i, keep) in job.keep_solid.iter().enumerate() {
+        all.extend(shape(&format!("keep_solid[{i}]"), &keep.shape));
+        all.push(moved(format!("keep_solid[{i}].at"), keep.at));
     }
-    for window in &mut job.windows {
-        window.shape = resized(&window.shape, by).unwrap_or_else(|| window.shape.clone());
-        window.at = place(window.at);
-        window.border = to(window.border);
+    for (i, window) in job.windows.iter().enumerate() {
+        all.extend(shape(&format!("window[{i}]"), &window.shape));
+        all.push(moved(format!("window[{i}].at"), window.at));
+        all.push(to(&format!("window[{i}].border"), window.border));
     }
-    for hole in &mut job.holes {
-        hole.at = place(hole.at);
+    for (i, hole) in job.holes.iter().enumerate() {
+        all.push(moved(format!("hole[{i}].at"), hole.at));
     }
-    for change in &mut job.changes {
-        change.at = place(change.at);
+    for (i, change) in job.changes.iter().enumerate() {
+        all.push(moved(format!("change[{i}].at"), change.at));
     }
+    all
 }

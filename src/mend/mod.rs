@@ -7,16 +7,14 @@ mod options;
 mod remedy;
 mod search;
 mod wish;
-mod write;
 
 use crate::work::Work;
 
-pub use change::{in_words, Change};
+pub use change::{changed, in_words, Change};
 pub use look::{look, Look};
 pub use remedy::{with_remedies, MOST_TRIED};
 pub use search::{mend, Candidate, Mended};
 pub use wish::{wish, Solution, Wished};
-pub use write::write;
 
 /// Likely bench minutes for one piece, filing and handling included.
 fn minutes(work: &Work) -> f64 {

@@ -1,6 +1,6 @@
 //! A remedy for each verdict, tried before it is offered.
 
-use super::change::{in_words, Change};
+use super::change::{changed, in_words, Change};
 use super::options::options;
 use crate::checks::{Check, Level, Verdict};
 use crate::job::{Job, LengthUnit};
@@ -71,8 +71,7 @@ fn remedy(work: &Work, verdict: &Verdict, tries: &mut Tries) -> Result<String, S
 
 /// A job with changes, worked out; `None` when it cannot be used.
 pub(super) fn try_out(job: &Job, changes: &[Change]) -> Option<Work> {
-    let mut job = job.clone();
-    changes.iter().for_each(|c| c.apply(&mut job));
+    let job = changed(job, changes).ok()?;
     do_work(&job).ok().filter(|w| !w.piece.openings.is_empty())
 }
 

@@ -1,6 +1,6 @@
 //! The least change to a job that clears every stop.
 
-use super::change::{in_words, Change};
+use super::change::{changed, in_words, Change};
 use super::look::{look, Look};
 use super::options::{bigger, options};
 use super::remedy::{Tries, MOST_TRIED};
@@ -154,8 +154,7 @@ impl Search<'_> {
         open: &[Verdict],
     ) -> Option<(Vec<Change>, Rc<Work>)> {
         let first = open.first()?;
-        let mut job = self.tries.job.clone();
-        changes.iter().for_each(|c| c.apply(&mut job));
+        let job = changed(self.tries.job, changes).ok()?;
         let mut best: Option<(Vec<Change>, Rc<Work>, usize)> = None;
         for more in options(first, &job, now).into_iter().take(FOLLOW_UPS) {
             let all: Vec<Change> = changes.iter().cloned().chain(more).collect();

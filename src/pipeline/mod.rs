@@ -5,7 +5,7 @@ pub mod sampler;
 use crate::checks::{net, Level};
 use crate::error::{Error, Kind, Place};
 use crate::job::Job;
-use crate::mend::{wish, with_remedies, Wished};
+use crate::mend::{changed, wish, with_remedies, Wished};
 use crate::paper::{bridge_map, lay_out, send_out_for, Sheets};
 use crate::render::{json, pdf, png, svg};
 use crate::work::{work, Work};
@@ -43,16 +43,15 @@ pub fn run_together(jobs: &[Job]) -> Result<Product, Error> {
 /// The job with the pattern that comes nearest to its wish.
 fn meet(job: &Job) -> Result<(Job, Option<Wished>), Error> {
     let wished = wish(job)?;
-    let mut job = job.clone();
     if let Some(wished) = &wished {
         let Some(nearest) = wished.solutions.first() else {
             let place = Place { file: job.file.clone(), ..Place::default() };
             let todo = "wish for something else, or take [wish] out and set pitch and bridge yourself";
             return Err(Error::at(Kind::Job, place, wished.says.clone(), todo));
         };
-        nearest.changes.iter().for_each(|change| change.apply(&mut job));
+        return Ok((changed(job, &nearest.changes)?, Some(wished.clone())));
     }
-    Ok((job, wished))
+    Ok((job.clone(), wished))
 }
 
 impl Product {

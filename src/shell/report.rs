@@ -164,9 +164,8 @@ pub(super) fn mend(asked: &Mend, settings: &Settings) -> Result<Outcome, Error> 
         });
     };
     let path = beside(&asked.job, None, "-mended.toml");
-    let written = mend::write(&files::text(&asked.job)?, &best.changes)
-        .map_err(|why| Error::job(format!("{}: {why}", job.file), "make the change by hand"))?;
-    files::write_new(&path, &written)?;
+    let mended = mend::changed(&job, &best.changes)?;
+    files::write_new(&path, &mended.source.text)?;
     say::answer(&format!("{text}written: {}\n", path.display()))?;
     Ok(Outcome::Good)
 }

@@ -73,7 +73,12 @@ fn cases() -> Vec<Case> {
             "not a B&S gauge",
         ),
         case("text for a number", changed("30", "\"wide\""), "6:12", "unit that is not known"),
-        case("number for a text", changed("\"brass\"", "7"), "3:9", "metal wants a text, not a number"),
+        case(
+            "number for a text",
+            changed("\"brass\"", "7"),
+            "3:9",
+            "metal must be text in quotes, not a number",
+        ),
         case("list for a number", changed("30", "[30]"), "6:12", "cannot be a size"),
         case("date for a number", changed("30", "2026-01-01"), "6:12", "a date cannot be a size"),
         case("quotation marks left out", changed("\"brass\"", "brass"), "3:9", "brass needs quotation marks"),
@@ -144,7 +149,7 @@ fn cases() -> Vec<Case> {
             "11:7",
             "rim has no sits",
         ),
-        case("piece counted in halves", format!("pieces = 1.5\n{GOOD}"), "1:10", "wants a whole number"),
+        case("piece counted in halves", format!("pieces = 1.5\n{GOOD}"), "1:10", "must be a whole number"),
         case(
             "pattern file that is not there",
             changed("name = \"hexagon\"", "file = \"lost.toml\""),

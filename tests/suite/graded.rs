@@ -128,14 +128,16 @@ fn the_least_of_graded_bridges_is_what_is_checked_and_mended() {
     assert_eq!(stop.len(), 1);
     let thinnest = stop[0].measured.expect("a width").value();
     assert!(thinnest < 0.7 + 0.15 && thinnest > 0.5 - 1e-3, "{thinnest}");
-    let mended = sawpierce::mend::write(
-        &text,
+    let mended = sawpierce::mend::changed(
+        &job,
         &[
             sawpierce::mend::Change::Bridge(sawpierce::units::Mm(2.5)),
             sawpierce::mend::Change::BridgeTo(sawpierce::units::Mm(1.2)),
         ],
     )
-    .expect("written");
+    .expect("written")
+    .source
+    .text;
     assert!(mended.contains("bridge = 2.5") && mended.contains("bridge_to = 1.2"), "{mended}");
     let remedied = sawpierce::mend::with_remedies(&job, &work);
     let stop = crate::made::said(&remedied, "bridge-width");

@@ -2,8 +2,9 @@
 
 use sawpierce::error::{Error, Kind};
 use sawpierce::job::{
-    needs, parse, Alteration, AtBorder, CentreChoice, Job, LengthUnit, MeasuredOutline, NamedFiles,
-    PatternSource, Printer, Rates, RimSits, SawLine, Settings, Shape, Skill, Temper, Transfer,
+    edit, fields, needs, parse, Alteration, AtBorder, CentreChoice, Edit, Job, LengthUnit, MeasuredOutline,
+    NamedFiles, Origin, PatternSource, Printer, Rates, RimSits, SawLine, Settings, Shape, Skill, Temper,
+    Transfer, Value,
 };
 use sawpierce::job::{MarksShown, Shade};
 use sawpierce::units::Mm;
@@ -395,4 +396,108 @@ fn random_bytes_never_break_the_reader() {
         }
         let _ = needs(&text);
     });
+}
+
+/// What the maker types is honoured, whatever it is compared with: 1.0 is also what the skill asks for, and was once taken
+/// for "not typed".
+#[test]
+fn a_typed_limit_that_equals_the_usual_one_is_honoured() {
+    let limit = |bridge: &str| {
+        let text = with("sheet", "thickness = 0.8");
+        let job = good(&format!(
+            "skill = \"practised\"\n{text}[limits]\nbridge = {bridge}\n[measured]\nthickness = 1.3\n"
+        ));
+        assert_eq!(job.origin("limits.bridge"), Origin::Typed);
+        sawpierce::checks::bridge_limit(&job)
+    };
+    for (typed, mm) in [("1.0", 1.0), ("1.01", 1.01)] {
+        assert!((limit(typed).mm - mm).abs() < 1e-12, "{typed} becomes {:?}", limit(typed));
+        assert!(limit(typed).because.contains("your own"), "{:?}", limit(typed));
+    }
+    // Left out, the sheet as measured binds: 1.3 mm.
+    let left_out = good(&format!("skill = \"practised\"\n{SMALL}[measured]\nthickness = 1.3\n"));
+    assert_eq!(left_out.origin("limits.bridge"), Origin::Usual);
+    assert!((sawpierce::checks::bridge_limit(&left_out).mm - 1.3).abs() < 1e-12);
+}
+
+#[test]
+fn every_value_says_where_it_comes_from() {
+    let job = good(&format!("{SMALL}[rates]\nsaw = 12\n"));
+    for (path, origin) in [
+        ("sheet.metal", Origin::Typed),
+        ("sheet.thickness", Origin::Usual),
+        ("rates.saw", Origin::Typed),
+        ("rates.filing", Origin::Learnt),
+        ("rates.handling", Origin::Absent),
+        ("pattern.pitch", Origin::Absent),
+        ("no.such.key", Origin::Absent),
+    ] {
+        assert_eq!(job.origin(path), origin, "{path}");
+    }
+}
+
+/// Every key's example can be typed: the table promises nothing that is refused.
+#[test]
+fn every_example_of_the_key_table_works_when_typed() {
+    for section in fields::sections().filter(|s| !s.path.is_empty()) {
+        for field in section.all_fields() {
+            let path = match section.many {
+                true => format!("{}[0].{}", section.path, field.key),
+                false => format!("{}.{}", section.path, field.key),
+            };
+            let base = good(SMALL);
+            let edit = Edit::set(&path, Value::Raw(field.example.to_string()));
+            let start = match section.many {
+                true => vec![Edit::set(format!("{}[0]", section.path), Value::Row(Vec::new()))],
+                false => Vec::new(),
+            };
+            let edits: Vec<Edit> = start.into_iter().chain([edit]).collect();
+            // Other keys may be missing then, or clash; this one's value must not be refused.
+            if let Err(error) = base.with(&edits) {
+                for p in &error.problems {
+                    let refused = p.wrong.contains("cannot be used") || p.wrong.contains("must be");
+                    assert!(!refused, "{path} = {}: {p}", field.example);
+                    assert!(
+                        !p.wrong.contains("is not known") || field.key == "printer",
+                        "{path} = {}: {p}",
+                        field.example
+                    );
+                }
+            }
+        }
+    }
+}
+
+#[test]
+fn edits_can_be_taken_back_and_keep_the_comments() {
+    let text = "units = \"in\" # as at home\n[sheet]\nmetal = \"brass\"\n[outline]\nshape = \"circle\"\ndiameter = \"1 1/2 in\" # the old \
+                disc\n[pattern]\nname = \"hexagon\"\n[[hole]]\ndiameter = \"1.8 mm\"\nat = [0, 0.6]\n";
+    let edits = [
+        Edit::mm("outline.diameter", 40.0),
+        Edit::typed("sheet.thickness", "20 ga"),
+        Edit::typed("saw.blade", "2"),
+        Edit::typed("pattern.pitch", "0.25"),
+        Edit::mm("construction.rim.height", 4.0),
+        Edit::set("construction.rim.sits", Value::word("round-edge")),
+        Edit::set(
+            "hole[1]",
+            Value::Row(vec![("diameter", Value::Mm(2.0)), ("at", Value::List(vec![0.0, -9.0]))]),
+        ),
+        Edit::clear("hole[0]"),
+    ];
+    let (written, undo) = edit::undoable(text, &edits).expect("written");
+    assert!(written.contains("diameter = \"40 mm\" # the old disc"), "{written}");
+    let job = good(&written);
+    assert_eq!(job.outline.shape, Shape::Circle { diameter: Mm(40.0) });
+    assert_eq!((job.saw.blade.name.as_str(), job.pattern.pitch), ("2", Some(Mm(0.25 * 25.4))));
+    assert_eq!((job.holes.len(), job.holes[0].diameter), (1, Mm(2.0)));
+    assert!(job.construction.rim.is_some_and(|r| r.height == Mm(4.0)));
+    let back = edit::written(&written, &undo).expect("taken back");
+    let again = good(&back);
+    assert_eq!(again.outline.shape, Shape::Circle { diameter: Mm(1.5 * 25.4) });
+    assert_eq!((again.holes.len(), again.holes[0].diameter), (1, Mm(1.8)));
+    assert_eq!(again.origin("sheet.thickness"), Origin::Usual);
+    for kept in ["# as at home", "\"1 1/2 in\" # the old disc"] {
+        assert!(back.contains(kept), "{back}");
+    }
 }

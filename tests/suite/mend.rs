@@ -2,9 +2,13 @@
 
 use crate::made::*;
 use sawpierce::checks::Level;
-use sawpierce::job::Wish;
-use sawpierce::mend::{mend, wish, write, Candidate, Change};
+use sawpierce::mend::{changed, mend, wish, Candidate, Change};
 use sawpierce::units::Mm;
+
+/// The text of a job with changes made to it.
+fn write(text: &str, changes: &[Change]) -> Result<String, sawpierce::error::Error> {
+    Ok(changed(&job(text), changes)?.source.text.to_string())
+}
 
 fn stops(text: &str) -> usize {
     done(&job(text)).verdicts.iter().filter(|v| v.level == Level::Stop).count()
@@ -106,7 +110,7 @@ fn comments_are_kept() {
     let mended = job(&written);
     assert_eq!(mended.pattern.bridge, Mm(1.25));
     assert_eq!(mended.changes.len(), 2);
-    assert!(write("[pattern\n", &changes).is_err());
+    assert!(sawpierce::job::edit::written("[pattern\n", &[]).is_err());
 }
 
 /// In a job in inches the changes bring their own unit.
@@ -242,17 +246,14 @@ fn what_cannot_be_mended_is_said() {
 
 #[test]
 fn wishes_come_true_in_whole_repeats() {
-    let wishes = [(Wish::Openings(60), "openings"), (Wish::Hours(2.0), "hours"), (Wish::Weight(8.5), "g")];
+    let wishes = [("{ openings = 60 }", "openings"), ("{ hours = 2.0 }", "hours"), ("{ weight = 8.5 }", "g")];
     for (wanted, unit) in wishes {
-        let mut j = job(DISC);
-        j.wish = Some(wanted);
+        let j = job(&disc(&[("wish", wanted)], ""));
         let wished = wish(&j).expect("works out").expect("a wish");
         println!("{}", wished.says);
         assert_eq!((wished.unit, wished.solutions.len()), (unit, 2));
         for s in &wished.solutions {
-            let mut changed = j.clone();
-            s.changes.iter().for_each(|c| c.apply(&mut changed));
-            let work = done(&changed);
+            let work = done(&changed(&j, &s.changes).expect("a job"));
             assert!(work.verdicts.iter().all(|v| v.level < Level::Stop));
             assert_eq!(work.piece.openings.len(), s.openings);
             // k whole repeats of opening and bridge between the borders, one bridge less.

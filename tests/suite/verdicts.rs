@@ -499,13 +499,13 @@ fn hang() {
 /// What is written moves the hole with its tab.
 #[test]
 fn a_hole_takes_its_tab_along() {
-    use sawpierce::mend::{write, Change};
+    use sawpierce::mend::{changed, Change};
     let text = disc(
         &[],
         "[[hole]]\ndiameter = 1.8\nat = [4, 18.5] # bail\n[[keep_solid]]\nshape = \"circle\"\ndiameter = 5\nat = [4, 18.5]\n",
     );
-    let written = write(&text, &[Change::Hole(0, kurbo::Point::new(0.5, 18.5))]).expect("written");
-    let again = job(&written);
+    let again = changed(&job(&text), &[Change::Hole(0, kurbo::Point::new(0.5, 18.5))]).expect("written");
+    let written = &again.source.text;
     assert_eq!(again.holes[0].at, kurbo::Point::new(0.5, 18.5));
     assert_eq!(again.keep_solid[0].at, again.holes[0].at);
     assert!(written.contains("# bail"));

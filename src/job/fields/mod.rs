@@ -1,0 +1,277 @@
+//! Every key of a job file in one table: what it may hold, what stands for it when it is left out, and why.
+//!
+//! Reading, refusals, `begin`, `list keys`, `docs/job-file.md` and edits all go by this table. A new key is a row here,
+//! a field of the struct that its section becomes, and the code that uses it.
+
+mod bench;
+mod paper;
+mod piece;
+mod shapes;
+pub(super) mod usual;
+
+pub use shapes::{outlines, Outline};
+
+use super::values::{Known, Value};
+use super::Rates;
+use crate::units::limits::Limit;
+
+/// One key of a job file.
+pub struct Field {
+    pub key: &'static str,
+    pub kind: Kind,
+    /// A value as it may be typed.
+    pub example: &'static str,
+    pub usual: Usual,
+    /// What it is, in bench words.
+    pub says: &'static str,
+}
+
+/// What a key may hold.
+pub enum Kind {
+    Text,
+    YesNo,
+    /// One of a few words.
+    Word(&'static [&'static str]),
+    /// A row of one of the lists that `sawpierce list` shows.
+    Named(Listed),
+    Length(Limit),
+    /// A size of a shape: limited by the section it stands in.
+    Size,
+    /// A diameter, or the number of a drill.
+    Drill(Limit),
+    Number(Limit),
+    Whole(Limit),
+    /// Two whole numbers.
+    Wholes(Limit),
+    /// To the right and up from the middle of the piece.
+    Place(Limit),
+    /// Two lengths: width and height.
+    Two(Limit),
+    /// A paper by name, or its two sides.
+    Paper(Limit),
+    /// Readings taken at the bench: across a circle, size over all of every other shape.
+    Reading(Limit),
+}
+
+/// A list whose names a key may hold.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Listed {
+    Metals,
+    Blades,
+    Patterns,
+    Outlines,
+    RingSizes,
+}
+
+impl Listed {
+    /// As `sawpierce list` calls it.
+    pub fn name(self) -> &'static str {
+        match self {
+            Listed::Metals => "metals",
+            Listed::Blades => "blades",
+            Listed::Patterns => "patterns",
+            Listed::Outlines => "outlines",
+            Listed::RingSizes => "ring-sizes",
+        }
+    }
+}
+
+/// What stands for a key that is left out, and why.
+pub enum Usual {
+    /// The job cannot do without it.
+    Needed,
+    /// Nothing does: what that means.
+    Nothing(&'static str),
+    Is(Value, &'static str),
+    /// Worked out from the rest of the job.
+    By(fn(&Known) -> Option<Value>, &'static str),
+    /// Learnt from minutes really taken, else nothing.
+    Learnt(fn(&Rates) -> Option<f64>, &'static str),
+}
+
+/// A section of a job file, with its keys.
+pub struct Section {
+    /// "" for the top of the file, "saw", "construction.rim".
+    pub path: &'static str,
+    /// It may stand several times.
+    pub many: bool,
+    /// What is missing and what to add, for a section the job cannot do without.
+    pub needed: Option<&'static str>,
+    /// It holds a shape, whose sizes are limited so.
+    pub shape: Option<Limit>,
+    pub says: &'static str,
+    pub fields: &'static [Field],
+}
+
+impl Section {
+    /// Its last name: "rim" of "construction.rim".
+    pub fn key(&self) -> &'static str {
+        self.path.rsplit('.').next().unwrap_or(self.path)
+    }
+
+    /// The section it stands in: "construction" for "construction.rim", "" for those of the file.
+    pub fn parent(&self) -> &'static str {
+        self.path.rsplit_once('.').map_or("", |(parent, _)| parent)
+    }
+
+    /// As it is called in messages and lists.
+    pub fn title(&self) -> String {
+        match (self.path, self.many) {
+            ("", _) => "a job file".into(),
+            (path, _) if path.contains('.') => self.key().into(),
+            (path, true) => format!("[[{path}]]"),
+            (path, false) => format!("[{path}]"),
+        }
+    }
+
+    /// The keys of the whole section, of every shape too where it holds one.
+    pub fn all_fields(&self) -> impl Iterator<Item = &'static Field> {
+        let sizes: &'static [Field] = if self.shape.is_some() { shapes::SIZES } else { &[] };
+        self.fields.iter().chain(sizes)
+    }
+
+    pub fn field(&self, key: &str) -> Option<&'static Field> {
+        self.all_fields().find(|f| f.key == key)
+    }
+}
+
+/// Every section in the order of a job file.
+pub const TABLE: [&[Section]; 3] = [piece::SECTIONS, bench::SECTIONS, paper::SECTIONS];
+
+/// Every section in the order of a job file.
+pub fn sections() -> impl Iterator<Item = &'static Section> {
+    TABLE.into_iter().flatten()
+}
+
+/// A section by its path, places in lists left out: "window" for "window[2]".
+pub fn section(path: &str) -> Option<&'static Section> {
+    let bare = bare(path);
+    sections().find(|s| s.path == bare)
+}
+
+/// A key by its whole path: "saw.drill", "window[2].border".
+pub fn field(path: &str) -> Option<(&'static Section, &'static Field)> {
+    let (head, key) = path.rsplit_once('.').unwrap_or(("", path));
+    let section = section(head)?;
+    Some((section, section.field(key)?))
+}
+
+/// A path without the places in lists.
+fn bare(path: &str) -> String {
+    let mut bare = String::with_capacity(path.len());
+    let mut inside = false;
+    for c in path.chars() {
+        match c {
+            '[' => inside = true,
+            ']' => inside = false,
+            c if !inside => bare.push(c),
+            _ => {}
+        }
+    }
+    bare
+}
+
+/// Sections whose keys are named like those of others: what is typed elsewhere is hardly meant for them.
+const ECHOES: [&str; 2] = ["limits", "measured"];
+
+/// Where a key belongs that stands in the wrong section, `here`.
+pub(super) fn home(key: &str, here: &Section) -> Option<String> {
+    if !here.path.is_empty() && section("").is_some_and(|top| top.field(key).is_some()) {
+        return Some("it belongs at the top of the file, above the first section".into());
+    }
+    let single = |s: &&Section| !s.many && !s.path.is_empty() && !s.path.contains('.');
+    let other = |s: &&Section| s.path != here.path && !ECHOES.contains(&s.path);
+    let found = sections().filter(single).filter(other).find(|s| {
+        s.fields.iter().any(|f| f.key == key)
+            || sections().any(|inner| inner.parent() == s.path && inner.key() == key)
+    })?;
+    Some(format!("it belongs in {}", found.title()))
+}
+
+impl Kind {
+    /// What may be typed, for lists.
+    pub fn words(&self) -> String {
+        let of = |what: &str, l: &Limit| {
+            let (least, most) = (crate::units::short(l.least, 4), crate::units::short(l.most, 4));
+            let unit = if l.unit.is_empty() { String::new() } else { format!(" {}", l.unit) };
+            format!("{what}, {least} to {most}{unit}")
+        };
+        match self {
+            Kind::Text => "text".into(),
+            Kind::YesNo => "true or false".into(),
+            Kind::Word(words) => words.iter().map(|w| format!("\"{w}\"")).collect::<Vec<_>>().join(", "),
+            Kind::Named(list) => format!("a name of `sawpierce list {}`", list.name()),
+            Kind::Length(l) => of("length", l),
+            Kind::Size => "length".into(),
+            Kind::Drill(l) => format!("{}; or a name of `sawpierce list drills`", of("length", l)),
+            Kind::Number(l) => of("number", l),
+            Kind::Whole(l) => of("whole number", l),
+            Kind::Wholes(l) => of("two whole numbers", l),
+            Kind::Place(_) => "[right, up] from the middle of the piece".into(),
+            Kind::Two(l) => of("[width, height]", l),
+            Kind::Paper(l) => format!("a name of `sawpierce list papers`; or {}", of("[width, height]", l)),
+            Kind::Reading(_) => {
+                "a circle: its diameter, or several readings in brackets; else { width = ..., height = ... }"
+                    .into()
+            }
+        }
+    }
+}
+
+impl Usual {
+    /// What stands for it when it is left out, for lists.
+    pub fn words(&self) -> String {
+        match self {
+            Usual::Needed => "needed".into(),
+            Usual::Nothing(why) | Usual::By(_, why) => (*why).into(),
+            Usual::Learnt(_, why) => (*why).into(),
+            Usual::Is(value, "") => value.to_string(),
+            Usual::Is(value, why) => format!("{value}: {why}"),
+        }
+    }
+}
+
+/// A row.
+const fn field_row(
+    key: &'static str,
+    kind: Kind,
+    example: &'static str,
+    usual: Usual,
+    says: &'static str,
+) -> Field {
+    Field { key, kind, example, usual, says }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use std::collections::BTreeSet;
+
+    #[test]
+    fn every_path_stands_once_and_every_row_explains_itself() {
+        let mut seen = BTreeSet::new();
+        for section in sections() {
+            assert!(seen.insert(section.path.to_string()), "{} twice", section.path);
+            assert!(!section.says.is_empty(), "{}", section.path);
+            for f in section.all_fields() {
+                assert!(
+                    seen.insert(format!("{}.{}", section.path, f.key)),
+                    "{}.{} twice",
+                    section.path,
+                    f.key
+                );
+                assert!(!f.says.is_empty() && !f.example.is_empty(), "{}.{}", section.path, f.key);
+            }
+        }
+        assert!(seen.len() > 100, "only {} rows", seen.len());
+    }
+
+    #[test]
+    fn a_key_in_the_wrong_section_is_sent_home() {
+        let home = |key, here| section(here).and_then(|s| home(key, s));
+        assert_eq!(home("border", "pattern").as_deref(), Some("it belongs in [outline]"));
+        assert_eq!(home("bridge", "saw").as_deref(), Some("it belongs in [pattern]"));
+        assert_eq!(home("bezel", "pattern").as_deref(), Some("it belongs in [construction]"));
+        assert!(home("pieces", "sheet").is_some_and(|s| s.contains("top of the file")));
+    }
+}

@@ -1,0 +1,109 @@
+//! The shapes an outline, a window and a kept place may have, and the keys of their sizes.
+
+use super::{field_row as row, usual, Field, Kind, Listed, Usual};
+use crate::units::limits::{CORNER_RADIUS, RING_INSIDE, SIDES};
+
+/// A shape a job may name.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Outline {
+    pub name: &'static str,
+    /// For people.
+    pub title: &'static str,
+    /// The keys of its sizes.
+    pub keys: &'static [&'static str],
+    /// The shape is the whole piece and cannot stand inside one.
+    pub alone: bool,
+}
+
+const fn outline(
+    name: &'static str,
+    title: &'static str,
+    keys: &'static [&'static str],
+    alone: bool,
+) -> Outline {
+    Outline { name, title, keys, alone }
+}
+
+/// Each shape with its sizes.
+pub(super) const SHAPES: &[Outline] = &[
+    outline("circle", "disc", &["diameter"], false),
+    outline("ellipse", "oval", &["width", "height"], false),
+    outline("rectangle", "rectangle, corners rounded if asked", &["width", "height", "corner_radius"], false),
+    outline("polygon", "equal sides, a corner at the top", &["sides", "across", "corner_radius"], false),
+    outline("teardrop", "drop, tip up", &["width", "height", "tip_radius"], false),
+    outline("heart", "heart, tip down", &["width", "height", "tip_radius"], false),
+    outline("marquise", "boat with two tips", &["width", "height", "tip_radius"], false),
+    outline("cushion", "square with swelling sides", &["width", "height", "corner_radius"], false),
+    outline("crescent", "moon", &["width", "height", "thick", "tip_radius"], false),
+    outline("band", "ring or bangle, laid flat", &["ring_size", "inside", "width", "plain"], true),
+    outline("cone", "cone, laid flat", &["top", "bottom", "height"], true),
+    outline("drawn", "your own line, as SVG writes it", &["d"], false),
+    outline("file", "a shape from an SVG file", &["file", "id"], false),
+];
+
+/// Every shape, for lists.
+pub fn outlines() -> impl Iterator<Item = &'static Outline> {
+    SHAPES.iter()
+}
+
+/// The sizes of all shapes. Which of them a shape has stands in [`SHAPES`]; it needs those that are needed here.
+pub(super) const SIZES: &[Field] = &[
+    row("diameter", Kind::Size, "30", Usual::Needed, "across a circle"),
+    row("width", Kind::Size, "30", Usual::Needed, "from side to side; of a band, along the finger"),
+    row("height", Kind::Size, "30", Usual::Needed, "from foot to top; of a cone, standing"),
+    row("sides", Kind::Whole(SIDES), "6", Usual::Needed, "how many equal sides a polygon has"),
+    row("across", Kind::Size, "30", Usual::Needed, "a polygon from corner to corner"),
+    row(
+        "corner_radius",
+        Kind::Length(CORNER_RADIUS),
+        "2",
+        Usual::By(usual::corner_radius, "0; of a cushion, a quarter of the shorter side"),
+        "rounds the corners",
+    ),
+    row(
+        "tip_radius",
+        Kind::Length(CORNER_RADIUS),
+        "0.5",
+        Usual::By(usual::nought, "0: the tip stays sharp"),
+        "rounds the tips",
+    ),
+    row(
+        "thick",
+        Kind::Size,
+        "8",
+        Usual::By(usual::crescent_thick, "four tenths of the shorter size"),
+        "a crescent at its middle",
+    ),
+    row(
+        "ring_size",
+        Kind::Named(Listed::RingSizes),
+        "\"US 7\"",
+        Usual::Nothing("inside must be given"),
+        "of a band: US, UK, EU or JP",
+    ),
+    row(
+        "inside",
+        Kind::Length(RING_INSIDE),
+        "17.3",
+        Usual::Nothing("ring_size must be given"),
+        "of a band: the inside diameter",
+    ),
+    row(
+        "plain",
+        Kind::Size,
+        "12",
+        Usual::By(usual::nought, "0: the pattern runs all round"),
+        "of a band: length left solid at the back, over the seam",
+    ),
+    row("top", Kind::Size, "30", Usual::Needed, "of a cone: its upper diameter, at mid thickness"),
+    row("bottom", Kind::Size, "30", Usual::Needed, "of a cone: its lower diameter, at mid thickness"),
+    row(
+        "d",
+        Kind::Text,
+        "\"M 0 0 L 30 0 L 15 26 Z\"",
+        Usual::Needed,
+        "the line as SVG path data in mm, y down as a drawing shows it",
+    ),
+    row("file", Kind::Text, "\"leaf.svg\"", Usual::Needed, "an SVG file beside the job; its size is kept"),
+    row("id", Kind::Text, "\"leaf\"", Usual::Nothing("the largest shape"), "which shape of the SVG file"),
+];

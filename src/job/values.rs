@@ -1,0 +1,169 @@
+//! The values of a job by their paths: typed, learnt, or what stands for those that are left out.
+
+use super::fields::{self, Usual};
+use super::{Rates, Skill};
+use crate::units::{short, Mm};
+use std::borrow::Cow;
+use std::collections::{BTreeMap, BTreeSet};
+use std::fmt;
+
+/// What a key holds. Lengths in mm, places from the middle of the piece.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Value {
+    Mm(f64),
+    Number(f64),
+    Yes(bool),
+    Word(Cow<'static, str>),
+    /// Lengths in brackets, mm: a place, two sides, several readings.
+    List(Vec<f64>),
+    /// Two plain numbers in brackets.
+    Numbers(f64, f64),
+    /// Width and height in braces, mm.
+    Size(f64, f64),
+    /// The keys of a section that may stand several times.
+    Row(Vec<(&'static str, Value)>),
+    /// As a person types it in a job file.
+    Raw(String),
+}
+
+impl Value {
+    /// A word.
+    pub fn word(text: &str) -> Self {
+        Value::Word(Cow::Owned(text.to_string()))
+    }
+}
+
+impl fmt::Display for Value {
+    /// As it may be typed in a job in mm.
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let n = |v: f64| short(v, 4);
+        match self {
+            Value::Mm(v) | Value::Number(v) => write!(f, "{}", n(*v)),
+            Value::Yes(yes) => write!(f, "{yes}"),
+            Value::Word(word) => write!(f, "{word:?}"),
+            Value::List(list) => {
+                write!(f, "[{}]", list.iter().map(|v| n(*v)).collect::<Vec<_>>().join(", "))
+            }
+            Value::Numbers(a, b) => write!(f, "[{}, {}]", n(*a), n(*b)),
+            Value::Size(w, h) => write!(f, "{{ width = {}, height = {} }}", n(*w), n(*h)),
+            Value::Raw(text) => f.write_str(text),
+            Value::Row(keys) => {
+                let each: Vec<String> = keys.iter().map(|(k, v)| format!("{k} = {v}")).collect();
+                write!(f, "{{ {} }}", each.join(", "))
+            }
+        }
+    }
+}
+
+/// Where a value comes from.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, serde::Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Origin {
+    /// It stands in the job file.
+    Typed,
+    /// Left out: what usually stands for it.
+    Usual,
+    /// Learnt from minutes really taken.
+    Learnt,
+    /// Left out, and nothing stands for it.
+    Absent,
+}
+
+/// All values of a job. Paths are those of the key table with places in lists: "saw.drill", "window[0].border".
+#[derive(Debug, Clone, Default)]
+pub struct Values {
+    pub(super) typed: BTreeMap<String, Value>,
+    /// The sections that stand in the file.
+    pub(super) sections: BTreeSet<String>,
+    pub(super) learnt: Rates,
+}
+
+impl Values {
+    /// A value, typed or not, with where it comes from; `None` if the path is no key or nothing stands for it.
+    pub fn get(&self, path: &str) -> Option<(Value, Origin)> {
+        if let Some(value) = self.typed.get(path) {
+            return Some((value.clone(), Origin::Typed));
+        }
+        let (_, field) = fields::field(path)?;
+        match &field.usual {
+            Usual::Needed | Usual::Nothing(_) => None,
+            Usual::Is(value, _) => Some((value.clone(), Origin::Usual)),
+            Usual::By(rule, _) => {
+                let here = path.rsplit_once('.').map_or("", |(here, _)| here);
+                rule(&Known { values: self, here }).map(|value| (value, Origin::Usual))
+            }
+            Usual::Learnt(from, _) => from(&self.learnt).map(|v| (Value::Number(v), Origin::Learnt)),
+        }
+    }
+
+    /// Where the value of a key comes from.
+    pub fn origin(&self, path: &str) -> Origin {
+        self.get(path).map_or(Origin::Absent, |(_, origin)| origin)
+    }
+
+    /// Whether the maker typed it.
+    pub fn is_typed(&self, path: &str) -> bool {
+        self.typed.contains_key(path)
+    }
+
+    /// Every typed path with its value, in the order of the alphabet.
+    pub fn typed(&self) -> impl Iterator<Item = (&str, &Value)> {
+        self.typed.iter().map(|(path, value)| (path.as_str(), value))
+    }
+}
+
+/// What a rule for a key that is left out may look at: the other values of the job.
+pub struct Known<'v> {
+    values: &'v Values,
+    /// The section the key stands in.
+    here: &'v str,
+}
+
+impl Known<'_> {
+    /// A length, mm.
+    pub fn mm(&self, path: &str) -> Option<f64> {
+        match self.values.get(path)?.0 {
+            Value::Mm(mm) => Some(mm),
+            _ => None,
+        }
+    }
+
+    pub fn word(&self, path: &str) -> Option<Cow<'static, str>> {
+        match self.values.get(path)?.0 {
+            Value::Word(word) => Some(word),
+            _ => None,
+        }
+    }
+
+    pub fn yes(&self, path: &str) -> Option<bool> {
+        match self.values.get(path)?.0 {
+            Value::Yes(yes) => Some(yes),
+            _ => None,
+        }
+    }
+
+    /// A length of the section the key stands in, mm.
+    pub fn here_mm(&self, key: &str) -> Option<f64> {
+        self.mm(&format!("{}.{key}", self.here))
+    }
+
+    pub fn here_word(&self, key: &str) -> Option<Cow<'static, str>> {
+        self.word(&format!("{}.{key}", self.here))
+    }
+
+    pub fn has_section(&self, path: &str) -> bool {
+        self.values.sections.contains(path)
+    }
+
+    pub fn skill(&self) -> Skill {
+        self.word("skill").and_then(|word| Skill::named(&word)).unwrap_or(Skill::First)
+    }
+}
+
+/// A point of a list of two.
+pub(super) fn pair(list: &[f64]) -> Option<(Mm, Mm)> {
+    match list {
+        &[a, b] => Some((Mm(a), Mm(b))),
+        _ => None,
+    }
+}
