@@ -43,7 +43,7 @@ pub(super) fn fit(
             let mut first = None;
             for Fitted { laid, score, narrowest, .. } in fits {
                 let opened = open(job, outline, field, &laid);
-                match kept(job, &laid, &opened) {
+                match kept(job, outline, &laid, &opened) {
                     Ok(()) => {
                         let (score, narrowest) = (Some(score), Some(narrowest));
                         let how = BorderFit { used: AtBorder::Fit, why: None, score, narrowest };
@@ -71,9 +71,10 @@ fn with(job: &Job, how: AtBorder) -> Job {
 }
 
 /// Whether every cell became one opening that can be pierced, a bridge apart from the others; else why not.
-fn kept(job: &Job, laid: &Laid, opened: &Opened) -> Result<(), String> {
+fn kept(job: &Job, outline: &Outline, laid: &Laid, opened: &Opened) -> Result<(), String> {
     let openings = &opened.openings;
-    if openings.len() != laid.cells.len() {
+    // The straight seam of a band or a cone may cut cells in two.
+    if outline.seam.is_none() && openings.len() != laid.cells.len() {
         return Err("a bent cell would come out in parts, or not at all".into());
     }
     let least = pierceable(job);

@@ -167,10 +167,10 @@ pub(super) const SECTIONS: &[Section] = &[
             ),
             row(
                 "at_border",
-                Kind::Word(&["trim", "whole", "join", "ease"]),
+                Kind::Word(&["fit", "trim", "whole", "join", "ease"]),
                 "\"trim\"",
                 Usual::Is(Value::Word(std::borrow::Cow::Borrowed("trim")), ""),
-                "openings the border cuts are trimmed, left out, joined to a neighbour, or avoided by easing the pitch",
+                "whole openings bent to run along the border (fit), or those it cuts are trimmed, left out, joined to a neighbour, or avoided by easing the pitch",
             ),
             row(
                 "corner_radius",

@@ -1,6 +1,6 @@
 //! A border line measured along itself: places on it are arc lengths.
 
-use crate::geom::{Vertex, Edge, Point, Ring, Vec2};
+use crate::geom::{Edge, Point, Ring, Vec2, Vertex};
 use std::f64::consts::PI;
 
 /// A turn of the line at one point sharper than this is a corner, degrees. Smaller would make corners of the joints of

@@ -6,7 +6,7 @@ use super::mesh::{Mesh, Placed};
 use super::relax::Bent;
 use super::seats::over_length;
 use super::tiling::Node;
-use crate::geom::{Vertex, Point, Ring, Vec2};
+use crate::geom::{Point, Ring, Vec2, Vertex};
 
 /// Arcs of cells that cross themselves are flattened to these parts of their rise, one after another.
 const FLATTER: [f64; 3] = [0.6, 0.3, 0.0];

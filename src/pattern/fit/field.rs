@@ -3,7 +3,7 @@
 //! Openings keep half a bridge from a cell's line, so this field reaches half a bridge farther than the openings may.
 
 use super::curve::Curve;
-use crate::geom::{Boundary, Point, Rect, Region, Ring, Vec2};
+use crate::geom::{Boundary, Edge, Point, Rect, Region, Ring, Vec2};
 
 /// How far chords may stay from the border's arcs where areas are shared out, mm. Larger would tell in the shares,
 /// smaller costs time.
@@ -49,6 +49,24 @@ impl Field {
             middle: (moment / area).to_point(),
             curves: rings.iter().map(Curve::of).collect(),
             period: None,
+        }
+    }
+
+    /// One repeat of a band between two heights, `run` mm long: it begins again on both sides.
+    pub fn band(low: f64, high: f64, run: f64, reach: f64) -> Field {
+        let half = run / 2.0;
+        let line = |from: (f64, f64), to: (f64, f64)| {
+            let (from, to) = (Point::from(from), Point::from(to));
+            Curve::new(vec![Edge::Line { from, to }], to - from)
+        };
+        let wide = half + reach;
+        let long = Region::new(Ring::rectangle(Rect::new(-wide, low, wide, high)), Vec::new());
+        Field {
+            curves: vec![line((-half, low), (half, low)), line((half, high), (-half, high))],
+            area: run * (high - low),
+            middle: Point::new(0.0, (low + high) / 2.0),
+            period: Some(run),
+            ..Field::of(&long)
         }
     }
 

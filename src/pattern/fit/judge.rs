@@ -105,21 +105,24 @@ pub(super) struct Judged {
     pub crossed: usize,
 }
 
-/// Judges all faces. `own`: the pattern's own cells by shape; `shape` and `border` of each face; `least`: diameter that
+/// Judges all faces. `own`: the pattern's own cells by shape; `shape` and `border` of each face, and what it costs that
+/// it is `unlike` its own; `least`: diameter that
 /// can be pierced.
 pub(super) fn judge(
     faces: &[Face],
     own: &[Look],
     shape: impl Fn(usize) -> usize,
     border: impl Fn(usize) -> bool,
+    unlike: impl Fn(usize) -> f64,
     off: f64,
     least: f64,
 ) -> Judged {
     let looks: Vec<Look> =
         faces.iter().map(|f| if f.whole { own[shape(f.tile)] } else { Look::at(&f.ring, off) }).collect();
     let of = |i: usize| &own[shape(faces[i].tile)];
-    let costs: Vec<f64> =
-        (0..faces.len()).map(|i| if faces[i].whole { 0.0 } else { looks[i].cost(of(i)) }).collect();
+    let costs: Vec<f64> = (0..faces.len())
+        .map(|i| if faces[i].whole { 0.0 } else { looks[i].cost(of(i)) + unlike(faces[i].tile) })
+        .collect();
     let rho: Vec<f64> = (0..faces.len()).map(|i| looks[i].radius.max(0.0) / of(i).radius).collect();
     let edge: Vec<usize> = (0..faces.len()).filter(|&i| border(faces[i].tile)).collect();
     let mean = edge.iter().map(|&i| costs[i]).sum::<f64>() / edge.len().max(1) as f64;

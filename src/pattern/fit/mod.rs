@@ -17,6 +17,7 @@ mod keep;
 mod loops;
 mod mesh;
 mod relax;
+mod round;
 mod search;
 mod seats;
 mod symmetry;
@@ -59,6 +60,9 @@ pub struct Fitted {
 /// none, in words that follow "it does not fit: ".
 pub(super) fn fit(pattern: &Pattern, job: &Job, outline: &Outline, pitch: Mm) -> Result<Vec<Fitted>, String> {
     suits(pattern, job, outline, pitch)?;
+    if outline.seam.is_some() {
+        return round::fit(pattern, job, outline, pitch);
+    }
     let fields = fields(job, outline)?;
     let tiling = Tiling::of(pattern);
     let (size, turn) = (pitch.get(), job.pattern.turn);
@@ -98,7 +102,7 @@ pub(super) fn fit(pattern: &Pattern, job: &Job, outline: &Outline, pitch: Mm) ->
     let mut good = Vec::new();
     let mut why = String::new();
     for fit in fits {
-        match promised(fit, job) {
+        match promised(fit, fit.faces.len(), job) {
             Ok(()) => good.push(fitted(fit, pattern, &starts, (size, turn), &left)),
             Err(reason) if why.is_empty() => why = reason,
             Err(_) => {}
@@ -117,9 +121,6 @@ fn suits(pattern: &Pattern, job: &Job, outline: &Outline, pitch: Mm) -> Result<(
     }
     if job.pattern.bridge_to.is_some() {
         return Err("its bridges are graded".into());
-    }
-    if outline.seam.is_some() {
-        return Err("the piece closes on itself".into());
     }
     let cells = outline.field.iter().map(Region::area).sum::<f64>() * pattern.shapes.len() as f64
         / (pattern.repeat_area() * pitch.get() * pitch.get());
@@ -170,8 +171,8 @@ fn moved_in(ring: &Ring, by: f64) -> Vec<Ring> {
 /// Whether some rings lie within another and apart from each other.
 fn stand_clear(outer: &Ring, inner: &[Ring]) -> bool {
     inner.iter().enumerate().all(|(i, ring)| {
-        let within =
-            ring.vertices.first().is_some_and(|c| outer.contains(c.at)) && outer.closest(ring).distance > CLEAR;
+        let within = ring.vertices.first().is_some_and(|c| outer.contains(c.at))
+            && outer.closest(ring).distance > CLEAR;
         let apart = |other: &Ring| {
             ring.closest(other).distance > CLEAR
                 && !other.vertices.first().is_some_and(|c| ring.contains(c.at))
@@ -182,10 +183,9 @@ fn stand_clear(outer: &Ring, inner: &[Ring]) -> bool {
 }
 
 /// Whether a fit keeps what is promised of every fitted piece; else why not.
-fn promised(fit: &Fit, job: &Job) -> Result<(), String> {
+fn promised(fit: &Fit, count: usize, job: &Job) -> Result<(), String> {
     let least = job.saw.drill.get() + DRILL_CLEARANCE;
     let narrowest = fit.judged.looks.iter().map(|l| 2.0 * l.radius).fold(f64::INFINITY, f64::min);
-    let count = fit.faces.len();
     if count < FEWEST {
         return Err(format!("{count} cells are too few to show it; {FEWEST} would do"));
     }

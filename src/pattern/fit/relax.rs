@@ -20,6 +20,8 @@ const FROZEN: u32 = ROWS + 3;
 /// Most rounds, and those after the mean over the symmetries.
 pub(super) const ROUNDS: usize = 300;
 const AFTER: usize = 120;
+/// Rounds of a first look.
+const GLANCE: usize = 110;
 /// The mean over the symmetries that moves a vertex more than this wants settling again, mm.
 const UNEVEN: f64 = 0.02;
 /// A round that moves nothing farther than this is the last, mm.
@@ -132,6 +134,11 @@ impl<'a> Relaxation<'a> {
             seen[v as usize] = true;
         }
         self.inner = (0..seen.len()).filter(|&v| seen[v] && (1..FROZEN).contains(&self.rows[v])).collect();
+    }
+
+    /// Bends the cells nearly: enough to tell which of several kept sets looks best.
+    pub fn glance(&self, start: &Bent, press: &[f64]) -> Bent {
+        self.run(start.clone(), press, GLANCE, true)
     }
 
     /// Bends the cells. `press` weighs each tile's share of the area, 1 for its own.

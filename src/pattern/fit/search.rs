@@ -4,7 +4,7 @@ use super::faces::{faces, Face};
 use super::field::Field;
 use super::judge::{judge, Judged, Look};
 use super::keep::{feet, orbits, Foot, KeepSet};
-use super::loops::{loops, tidy, Loop};
+use super::loops::{loops, tidy};
 use super::mesh::{Mesh, Placed};
 use super::relax::{Bent, Relaxation};
 use super::seats::Seats;
@@ -17,11 +17,13 @@ use crate::pattern::Start;
 const BENT: usize = 5;
 /// Of those, the best are mended.
 const MENDED: usize = 2;
+/// Kept sets that are looked at in all while mending: a counted budget, so that the same job costs and gives the same.
+const LOOKS: usize = 36;
 /// Rounds of mending, and the worst cells tried in each.
 const MENDS: usize = 3;
 const WORST: usize = 3;
 /// A score that needs no mending, and the least a mend must better it by.
-const FINE: f64 = 0.3;
+const FINE: f64 = 0.45;
 const BETTER: f64 = 0.01;
 /// How often the cells' shares of the area are weighed anew by how wide they came out, how strongly, and how far.
 const REWEIGHED: usize = 2;
@@ -29,6 +31,11 @@ const REWEIGH: f64 = -0.8;
 const SHARES: (f64, f64) = (0.6, 2.2);
 /// Part of a cell that must lie in the field for it to be kept at first.
 const SHARE: f64 = 0.5;
+/// What a border cell's distance from its own shape weighs, in patterns of one plain shape and in those of several or of
+/// hollow ones, which are known by them; a cell less convex than this is hollow. Found by eye.
+const PLAIN: f64 = 1.0;
+const MOTIF: f64 = 5.0;
+const HOLLOW: f64 = 0.92;
 /// Shifts tried along a mirror, in parts of the repeat that runs along it.
 const SHIFTS: usize = 6;
 
@@ -60,8 +67,6 @@ pub(super) struct Fit {
     pub start: usize,
     pub origin: Vec2,
     pub order: usize,
-    /// Cost of the kept set, for tests.
-    pub sum: f64,
 }
 
 /// One place of the pattern with its kept cells.
@@ -72,6 +77,8 @@ struct Try<'a> {
     feet: Vec<Foot>,
     kept: Vec<bool>,
     start: usize,
+    /// Cost of the kept set, whole and for each border cell.
+    #[cfg_attr(not(test), allow(dead_code))]
     sum: f64,
     each: f64,
 }
@@ -91,9 +98,10 @@ pub(super) fn search(ask: &Ask) -> Vec<Fit> {
         })
         .collect();
     fits.sort_by(|a, b| a.1.judged.score.total_cmp(&b.1.judged.score));
+    let mut looks = LOOKS;
     for (t, fit) in fits.iter_mut().take(MENDED) {
         if fit.judged.score > FINE {
-            mend(ask, t, fit, &own);
+            mend(ask, t, fit, &own, &mut looks);
         }
     }
     fits.sort_by(|a, b| a.1.judged.score.total_cmp(&b.1.judged.score));
@@ -183,6 +191,16 @@ fn repeat_along(placed: &Placed, axis: Vec2) -> Option<f64> {
         .min_by(f64::total_cmp)
 }
 
+/// Bends a kept set onto the field nearly, and judges it.
+fn glance(ask: &Ask, t: &Try, own: &[Look]) -> Option<Fit> {
+    let set = KeepSet::of(&t.mesh, &t.placed, &t.feet, t.kept.clone());
+    let lines = loops(&set, &t.mesh, ask.field, &t.feet)?;
+    let seats = Seats::find(&t.mesh, &t.placed, ask.field, &set, &t.feet, &lines, &t.group);
+    let relaxation = Relaxation::new(&t.mesh, &t.placed, ask.field, &set, &lines, &t.group);
+    let start = Bent { at: t.mesh.rest.clone(), seats };
+    Some(judged(ask, t, &set, own, &relaxation.glance(&start, &vec![1.0; t.mesh.tiles.len()])))
+}
+
 /// Bends a kept set onto the field and judges it.
 fn bend(ask: &Ask, t: &Try, own: &[Look]) -> Option<Fit> {
     let set = KeepSet::of(&t.mesh, &t.placed, &t.feet, t.kept.clone());
@@ -191,10 +209,10 @@ fn bend(ask: &Ask, t: &Try, own: &[Look]) -> Option<Fit> {
     let relaxation = Relaxation::new(&t.mesh, &t.placed, ask.field, &set, &lines, &t.group);
     let start = Bent { at: t.mesh.rest.clone(), seats };
     let mut press = vec![1.0; t.mesh.tiles.len()];
-    let mut best = judged(ask, t, &set, &lines, own, &relaxation.settle(&start, &press));
+    let mut best = judged(ask, t, &set, own, &relaxation.settle(&start, &press));
     for _ in 0..REWEIGHED {
         reweigh(&mut press, &best, &relaxation);
-        let next = judged(ask, t, &set, &lines, own, &relaxation.settle(&start, &press));
+        let next = judged(ask, t, &set, own, &relaxation.settle(&start, &press));
         if next.judged.score < best.judged.score {
             best = next;
         } else {
@@ -222,76 +240,101 @@ fn reweigh(press: &mut [f64], fit: &Fit, relaxation: &Relaxation) {
     }
 }
 
-fn judged(ask: &Ask, t: &Try, set: &KeepSet, _lines: &[Loop], own: &[Look], bent: &Bent) -> Fit {
+fn judged(ask: &Ask, t: &Try, set: &KeepSet, own: &[Look], bent: &Bent) -> Fit {
     let faces = faces(&t.mesh, &t.placed, ask.field, set, bent);
+    let weight = if ask.kinds.len() > 1 || own.iter().any(|l| l.convexity < HOLLOW) { MOTIF } else { PLAIN };
     let judged = judge(
         &faces,
         own,
         |tile| t.mesh.tiles[tile].shape,
         |tile| set.at_border(tile),
+        |tile| weight * distance(&t.mesh, tile, bent),
         ask.bridge / 2.0,
         ask.least,
     );
-    Fit { faces, judged, start: t.start, origin: t.placed.origin, order: t.group.len(), sum: t.sum }
+    Fit { faces, judged, start: t.start, origin: t.placed.origin, order: t.group.len() }
+}
+
+/// How far a bent cell is from its own shape at its best place, turn and size: the part of its vertices' spread (squares)
+/// that this leaves, 0 for the same shape. (Procrustes distance.)
+fn distance(mesh: &Mesh, tile: usize, bent: &Bent) -> f64 {
+    let at = |from: &[Point]| -> Vec<Vec2> {
+        let corners = &mesh.tiles[tile].corners;
+        let points: Vec<Vec2> =
+            corners.iter().map(|(v, k)| from[*v].to_vec2() + Vec2::new(*k as f64 * mesh.run, 0.0)).collect();
+        let middle = points.iter().fold(Vec2::ZERO, |s, p| s + *p) / points.len() as f64;
+        points.into_iter().map(|p| p - middle).collect()
+    };
+    let (rest, now) = (at(&mesh.rest), at(&bent.at));
+    let (mut re, mut im, mut own, mut all) = (0.0, 0.0, 0.0, 0.0);
+    for (q, p) in rest.iter().zip(&now) {
+        re += q.dot(*p);
+        im += q.cross(*p);
+        own += q.hypot2();
+        all += p.hypot2();
+    }
+    (1.0 - (re * re + im * im) / (own * all).max(1e-12)).max(0.0)
 }
 
 /// Tries to drop the worst border cells, or to take or drop a neighbour of theirs, with all images.
-fn mend(ask: &Ask, t: &mut Try, fit: &mut Fit, own: &[Look]) {
+fn mend(ask: &Ask, t: &mut Try, fit: &mut Fit, own: &[Look], looks: &mut usize) {
     let orbits = orbits(&t.group, t.mesh.tiles.len());
     let mut orbit_of = vec![0; t.mesh.tiles.len()];
     orbits.iter().enumerate().for_each(|(k, o)| o.iter().for_each(|&tile| orbit_of[tile] = k));
     for _ in 0..MENDS {
-        let mut worst: Vec<usize> = (0..fit.faces.len()).collect();
-        worst.sort_by(|&a, &b| fit.judged.costs[b].total_cmp(&fit.judged.costs[a]).then(a.cmp(&b)));
-        let mut tried: Vec<usize> = Vec::new();
-        let mut seen: Vec<usize> = Vec::new();
-        for i in worst {
-            let tile = fit.faces[i].tile;
-            if seen.contains(&orbit_of[tile]) {
-                continue;
-            }
-            seen.push(orbit_of[tile]);
-            if seen.len() > WORST {
+        let before = t.kept.clone();
+        let Some(now) = glance(ask, t, own) else { return };
+        let mut best: Option<(f64, Vec<bool>)> = None;
+        for orbit in suspects(t, fit, &orbit_of) {
+            if *looks == 0 {
                 break;
             }
-            for near in [tile].into_iter().chain(t.mesh.tiles[tile].beside.iter().copied().flatten()) {
-                if !tried.contains(&orbit_of[near]) {
-                    tried.push(orbit_of[near]);
-                }
-            }
-        }
-        let before = t.kept.clone();
-        let mut best: Option<(Vec<bool>, Fit)> = None;
-        for orbit in tried {
             t.kept.clone_from(&before);
             orbits[orbit].iter().for_each(|&tile| t.kept[tile] ^= true);
-            let kept = {
-                let mut set = KeepSet::of(&t.mesh, &t.placed, &t.feet, t.kept.clone());
-                let flipped = set.kept.clone();
-                tidy(&mut set, &t.mesh);
-                if set.kept != flipped {
-                    continue;
-                }
-                set.kept
-            };
-            t.kept = kept;
-            let Some(next) = bend(ask, t, own) else { continue };
-            let least = best.as_ref().map_or(fit.judged.score - BETTER, |(_, b)| b.judged.score);
-            if next.judged.score < least {
-                best = Some((t.kept.clone(), next));
+            let mut set = KeepSet::of(&t.mesh, &t.placed, &t.feet, t.kept.clone());
+            tidy(&mut set, &t.mesh);
+            if set.kept != t.kept {
+                continue;
+            }
+            *looks -= 1;
+            let Some(next) = glance(ask, t, own) else { continue };
+            if next.judged.score < best.as_ref().map_or(now.judged.score - BETTER, |b| b.0) {
+                best = Some((next.judged.score, t.kept.clone()));
             }
         }
-        match best {
-            Some((kept, next)) => {
-                t.kept = kept;
-                *fit = next;
-            }
-            None => {
+        t.kept.clone_from(&before);
+        let Some((_, kept)) = best else { break };
+        t.kept = kept;
+        match bend(ask, t, own) {
+            Some(next) if next.judged.score < fit.judged.score - BETTER => *fit = next,
+            _ => {
                 t.kept = before;
                 break;
             }
         }
     }
+}
+
+/// The orbits of the worst cells and of their neighbours.
+fn suspects(t: &Try, fit: &Fit, orbit_of: &[usize]) -> Vec<usize> {
+    let mut worst: Vec<usize> = (0..fit.faces.len()).collect();
+    worst.sort_by(|&a, &b| fit.judged.costs[b].total_cmp(&fit.judged.costs[a]).then(a.cmp(&b)));
+    let (mut seen, mut suspects) = (Vec::new(), Vec::new());
+    for tile in worst.into_iter().map(|i| fit.faces[i].tile) {
+        if seen.contains(&orbit_of[tile]) {
+            continue;
+        }
+        seen.push(orbit_of[tile]);
+        if seen.len() > WORST {
+            break;
+        }
+        for near in [tile].into_iter().chain(t.mesh.tiles[tile].beside.iter().copied().flatten()) {
+            if !suspects.contains(&orbit_of[near]) {
+                suspects.push(orbit_of[near]);
+            }
+        }
+    }
+    suspects
 }
 
 #[cfg(test)]
