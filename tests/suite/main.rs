@@ -5,6 +5,7 @@ mod catalogue;
 mod cones;
 mod counts;
 mod engine;
+mod fitting;
 mod geometry;
 mod graded;
 mod grown;
