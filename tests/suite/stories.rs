@@ -59,6 +59,7 @@ shape = "circle"
 diameter = 22
 border = 2
 [pattern]
+at_border = "trim"
 name = "hexagon"
 pitch = 4
 bridge = 1
@@ -162,6 +163,7 @@ ring_size = "US 7"
 width = 8
 border = 1.5
 [pattern]
+at_border = "trim"
 name = "square"
 pitch = 4.8
 bridge = 1.0
@@ -216,6 +218,7 @@ shape = "circle"
 diameter = 34
 border = 2
 [pattern]
+at_border = "trim"
 name = "hexagon"
 pitch = 3.6
 bridge = 1.0
@@ -294,6 +297,7 @@ shape = "circle"
 diameter = 30
 border = 2.5
 [pattern]
+at_border = "trim"
 name = "triangle"
 pitch = 6.2
 bridge = 1.2

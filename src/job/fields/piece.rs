@@ -162,14 +162,14 @@ pub(super) const SECTIONS: &[Section] = &[
                 "centre",
                 Kind::Word(&["opening", "joint", "bridge", "best"]),
                 "\"opening\"",
-                Usual::Is(Value::Word(std::borrow::Cow::Borrowed("opening")), ""),
+                Usual::By(usual::centre, "best where openings are fitted to the border, else opening"),
                 "what stands in the middle; best: whatever leaves most whole openings",
             ),
             row(
                 "at_border",
                 Kind::Word(&["fit", "trim", "whole", "join", "ease"]),
-                "\"trim\"",
-                Usual::Is(Value::Word(std::borrow::Cow::Borrowed("trim")), ""),
+                "\"fit\"",
+                Usual::Is(Value::Word(std::borrow::Cow::Borrowed("fit")), ""),
                 "whole openings bent to run along the border (fit), or those it cuts are trimmed, left out, joined to a neighbour, or avoided by easing the pitch",
             ),
             row(

@@ -12,7 +12,9 @@ use std::collections::BTreeSet;
 /// The border's angle at a vertex is its turn within this part of a cell to each side.
 const WINDOW: f64 = 0.42;
 /// Most orbits taken or dropped; the sum has always come to rest before.
-const MOST_FLIPS: usize = 400;
+const MOST_FLIPS: usize = 4000;
+/// The sum must fall by more than this: rounding does not choose.
+const LEAST_GAIN: f64 = 1e-6;
 /// What the costs weigh, found by eye and score. Turn of a cell per real corner that costs 1, degrees.
 const TURN: f64 = 20.0;
 /// A cell's angle at the border sharper than this costs, and this much more costs 1, degrees.
@@ -95,16 +97,23 @@ impl<'a> KeepSet<'a> {
     /// Takes or drops the orbit that betters the sum most, until none does.
     fn improve(&mut self, group: &[Symmetry]) {
         let orbits = orbits(group, self.mesh.tiles.len());
+        let mut orbit_of = vec![0; self.mesh.tiles.len()];
+        orbits.iter().enumerate().for_each(|(k, o)| o.iter().for_each(|&t| orbit_of[t] = k));
+        let mut gains: Vec<f64> = orbits.iter().map(|orbit| self.gain(orbit)).collect();
         for _ in 0..MOST_FLIPS {
             let mut best: Option<(f64, usize)> = None;
-            for (k, orbit) in orbits.iter().enumerate() {
-                let gain = if self.may_flip(orbit[0]) { self.gain(orbit) } else { 0.0 };
-                if gain > best.map_or(1e-6, |(g, _)| g + 1e-6) {
+            for (k, &gain) in gains.iter().enumerate() {
+                if gain > best.map_or(LEAST_GAIN, |(g, _)| g + LEAST_GAIN) {
                     best = Some((gain, k));
                 }
             }
             let Some((_, k)) = best else { break };
             orbits[k].iter().for_each(|&t| self.kept[t] ^= true);
+            // Only cells near by gain otherwise than before.
+            let (_, near) = self.touched(&orbits[k]);
+            let (_, farther) = self.touched(&near.into_iter().collect::<Vec<_>>());
+            let stale: BTreeSet<usize> = farther.into_iter().map(|t| orbit_of[t]).collect();
+            stale.into_iter().for_each(|k| gains[k] = self.gain(&orbits[k]));
         }
     }
 
@@ -115,8 +124,12 @@ impl<'a> KeepSet<'a> {
             && tile.beside.iter().any(|b| b.is_none_or(|b| self.kept[b] != self.kept[t]))
     }
 
-    /// By how much the sum falls when some cells are taken that were dropped, or dropped that were kept.
+    /// By how much the sum falls when some cells are taken that were dropped, or dropped that were kept; 0 for cells that
+    /// may not be.
     fn gain(&mut self, orbit: &[usize]) -> f64 {
+        if !self.may_flip(orbit[0]) {
+            return 0.0;
+        }
         let (vertices, cells) = self.touched(orbit);
         let before = self.sum_over(&vertices, &cells);
         orbit.iter().for_each(|&t| self.kept[t] ^= true);

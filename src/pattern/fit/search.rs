@@ -15,6 +15,8 @@ use crate::pattern::Start;
 
 /// Places that are bent after all have been weighed.
 const BENT: usize = 5;
+/// With more cells than this only the best place is bent and none is mended: one row among many is hardly seen.
+const MANY: f64 = 1500.0;
 /// Of those, the best are mended.
 const MENDED: usize = 2;
 /// Kept sets that are looked at in all while mending: a counted budget, so that the same job costs and gives the same.
@@ -59,6 +61,13 @@ pub(super) struct Ask<'a> {
     pub round: Option<([i64; 2], f64)>,
 }
 
+impl Ask<'_> {
+    /// How many cells the field holds, about.
+    fn cells(&self) -> f64 {
+        self.field.area / (self.tiling.mean_area() * self.size * self.size)
+    }
+}
+
 /// A pattern bent onto its field.
 #[derive(Debug, Clone)]
 pub(super) struct Fit {
@@ -91,7 +100,7 @@ pub(super) fn search(ask: &Ask) -> Vec<Fit> {
     }
     let mut fits: Vec<(Try, Fit)> = tries(ask)
         .into_iter()
-        .take(BENT)
+        .take(if ask.cells() > MANY { 1 } else { BENT })
         .filter_map(|t| {
             let fit = bend(ask, &t, &own)?;
             Some((t, fit))
@@ -100,7 +109,7 @@ pub(super) fn search(ask: &Ask) -> Vec<Fit> {
     fits.sort_by(|a, b| a.1.judged.score.total_cmp(&b.1.judged.score));
     let mut looks = LOOKS;
     for (t, fit) in fits.iter_mut().take(MENDED) {
-        if fit.judged.score > FINE {
+        if fit.judged.score > FINE && ask.cells() <= MANY {
             mend(ask, t, fit, &own, &mut looks);
         }
     }
