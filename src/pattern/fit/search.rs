@@ -13,14 +13,13 @@ use super::tiling::Tiling;
 use crate::geom::{Point, Ring, Vec2};
 use crate::pattern::Start;
 
-/// Places that are bent after all have been weighed.
-const BENT: usize = 5;
-/// With more cells than this only the best place is bent and none is mended: one row among many is hardly seen.
+/// Places that are looked at after all have been weighed, and those that are bent.
+const LOOKED_AT: usize = 5;
+const BENT: usize = 2;
+/// With more cells than this only one place is looked at and none is mended: one row among many is hardly seen.
 const MANY: f64 = 1500.0;
-/// Of those, the best are mended.
-const MENDED: usize = 2;
 /// Kept sets that are looked at in all while mending: a counted budget, so that the same job costs and gives the same.
-const LOOKS: usize = 36;
+const LOOKS: usize = 24;
 /// Rounds of mending, and the worst cells tried in each.
 const MENDS: usize = 3;
 const WORST: usize = 3;
@@ -98,22 +97,19 @@ pub(super) fn search(ask: &Ask) -> Vec<Fit> {
     if own.iter().any(|l| l.radius <= 0.0) {
         return Vec::new();
     }
-    let mut fits: Vec<(Try, Fit)> = tries(ask)
+    let many = ask.cells() > MANY;
+    let mut seen: Vec<(f64, Try)> = tries(ask)
         .into_iter()
-        .take(if ask.cells() > MANY { 1 } else { BENT })
-        .filter_map(|t| {
-            let fit = bend(ask, &t, &own)?;
-            Some((t, fit))
-        })
+        .take(if many { 1 } else { LOOKED_AT })
+        .filter_map(|t| glance(ask, &t, &own).map(|fit| (fit.judged.score, t)))
         .collect();
+    seen.sort_by(|a, b| a.0.total_cmp(&b.0));
+    let bent = seen.into_iter().take(BENT).filter_map(|(_, t)| bend(ask, &t, &own).map(|fit| (t, fit)));
+    let mut fits: Vec<(Try, Fit)> = bent.collect();
     fits.sort_by(|a, b| a.1.judged.score.total_cmp(&b.1.judged.score));
-    let mut looks = LOOKS;
-    for (t, fit) in fits.iter_mut().take(MENDED) {
-        if fit.judged.score > FINE && ask.cells() <= MANY {
-            mend(ask, t, fit, &own, &mut looks);
-        }
+    if let Some((t, fit)) = fits.first_mut().filter(|(_, fit)| !many && fit.judged.score > FINE) {
+        mend(ask, t, fit, &own);
     }
-    fits.sort_by(|a, b| a.1.judged.score.total_cmp(&b.1.judged.score));
     fits.into_iter().map(|(_, fit)| fit).collect()
 }
 
@@ -286,7 +282,8 @@ fn distance(mesh: &Mesh, tile: usize, bent: &Bent) -> f64 {
 }
 
 /// Tries to drop the worst border cells, or to take or drop a neighbour of theirs, with all images.
-fn mend(ask: &Ask, t: &mut Try, fit: &mut Fit, own: &[Look], looks: &mut usize) {
+fn mend(ask: &Ask, t: &mut Try, fit: &mut Fit, own: &[Look]) {
+    let mut looks = LOOKS;
     let orbits = orbits(&t.group, t.mesh.tiles.len());
     let mut orbit_of = vec![0; t.mesh.tiles.len()];
     orbits.iter().enumerate().for_each(|(k, o)| o.iter().for_each(|&tile| orbit_of[tile] = k));
@@ -295,7 +292,7 @@ fn mend(ask: &Ask, t: &mut Try, fit: &mut Fit, own: &[Look], looks: &mut usize) 
         let Some(now) = glance(ask, t, own) else { return };
         let mut best: Option<(f64, Vec<bool>)> = None;
         for orbit in suspects(t, fit, &orbit_of) {
-            if *looks == 0 {
+            if looks == 0 {
                 break;
             }
             t.kept.clone_from(&before);
@@ -305,7 +302,7 @@ fn mend(ask: &Ask, t: &mut Try, fit: &mut Fit, own: &[Look], looks: &mut usize) 
             if set.kept != t.kept {
                 continue;
             }
-            *looks -= 1;
+            looks -= 1;
             let Some(next) = glance(ask, t, own) else { continue };
             if next.judged.score < best.as_ref().map_or(now.judged.score - BETTER, |b| b.0) {
                 best = Some((next.judged.score, t.kept.clone()));
