@@ -4,7 +4,7 @@ use super::{files, say, Outcome};
 use crate::catalogue;
 use crate::checks::{Check, Level, Verdict};
 use crate::error::Error;
-use crate::job::{self, parse, LengthUnit, NamedFiles, Settings};
+use crate::job::{self, parse, AtBorder, LengthUnit, NamedFiles, Settings};
 use crate::units::{length, short};
 use crate::work::{work, Work};
 use clap::Args;
@@ -233,7 +233,7 @@ fn best_fit(text: &str, named: &NamedFiles) -> Fit {
     };
     for k in 1..=PITCHES {
         let pitch = Some((least * (1.0 + PITCH_STEP * f64::from(k)) * 10.0).ceil() / 10.0);
-        for at_border in ["trim", "join"] {
+        for at_border in ["fit", "trim", "join"] {
             let fit = Fit { at_border, pitch };
             if worked(&fit).is_some_and(|done| fits(&done)) {
                 return fit;
@@ -243,7 +243,8 @@ fn best_fit(text: &str, named: &NamedFiles) -> Fit {
     plain
 }
 
-/// The way with the border that nothing speaks against and that leaves the evenest edge row; `trim` when none is
+/// The way with the border that nothing speaks against: whole openings fitted to it, else what leaves the evenest edge
+/// row; `trim` when none is
 /// better or the job does not read yet.
 fn best_at_border(worked: impl Fn(&Fit) -> Option<Work>) -> (Fit, Option<Work>) {
     let look = |at_border: &'static str| {
@@ -252,6 +253,11 @@ fn best_at_border(worked: impl Fn(&Fit) -> Option<Work>) -> (Fit, Option<Work>) 
         (fit, done)
     };
     let mark = |done: &Work| (done.verdicts.iter().all(|v| v.level != Level::Stop), done.piece.evenness());
+    let fitted = look("fit");
+    let fits = |done: &Work| done.piece.resolved.border.as_ref().is_some_and(|b| b.used == AtBorder::Fit);
+    if fitted.1.as_ref().is_some_and(|done| mark(done).0 && fits(done)) {
+        return fitted;
+    }
     let mut best = look("trim");
     let Some(mut best_mark) = best.1.as_ref().map(mark) else { return best };
     for how in ["ease", "join", "whole"] {
@@ -328,7 +334,7 @@ shape = {shape}                  # sawpierce list outlines
 # along = 90                      # ...or along a line in this direction: 90 from the foot to the top
 turn = {turn}                          # degrees, anticlockwise; this one stands the pattern upright
 # centre = "opening"              # opening, joint, bridge or best: what stands in the middle
-at_border = "{at_border}"                # trim, whole, join or ease: this one looks best here
+at_border = "{at_border}"                # fit, trim, whole, join or ease: this one looks best here
 
 # [[keep_solid]]                  # a place the pattern flows round: a bail tab, a signature
 # name = "bail tab"

@@ -9,6 +9,7 @@ mod counts;
 mod engine;
 mod files;
 mod findings;
+mod fitting;
 mod geometry;
 mod graded;
 mod grown;
