@@ -386,7 +386,7 @@ fn solid_patch(job: &Job) -> Vec<Vec<Change>> {
 /// The pattern laid otherwise: on another centre, or turned a little.
 fn shifts(job: &Job) -> Vec<Vec<Change>> {
     let mut all = Vec::new();
-    for centre in [CentreChoice::Opening, CentreChoice::Joint, CentreChoice::Bridge] {
+    for centre in [CentreChoice::Opening, CentreChoice::Crossing, CentreChoice::Bridge] {
         if job.pattern.centre != centre {
             all.push(vec![Change::Centre(centre)]);
         }

@@ -67,7 +67,7 @@ pub struct Resolved {
     pub bridge: Mm,
     /// The bridge at the end of the grading.
     pub bridge_to: Option<Mm>,
-    /// "opening", "joint" or "bridge".
+    /// "opening", "crossing" or "bridge".
     pub centre: String,
     /// Degrees anticlockwise; on a band as it closes.
     pub turn: f64,

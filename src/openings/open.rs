@@ -10,7 +10,7 @@ use crate::geom::{clip_all, Boundary, Point, Region, Ring};
 use crate::job::{Alteration, AtBorder, Job};
 use crate::outline::Outline;
 use crate::pattern::{lay, starts, Cell, Laid};
-use crate::units::{plain, Mm};
+use crate::units::{plain, Mm, JUST_PASSED};
 
 /// A trimmed opening that lost less than this share of its area was not trimmed but touched.
 const TOUCHED: f64 = 1e-6;
@@ -258,7 +258,7 @@ fn classify_clipped(
     for ring in bits.into_iter().flat_map(|b| b.outer.rounded(job.pattern.corner_radius.get())) {
         let opening = Opening::of(ring, true);
         widest = widest.max(opening.widest.get());
-        if opening.widest.get() >= need {
+        if opening.widest.get() >= need - JUST_PASSED {
             open.push(opening);
         }
     }

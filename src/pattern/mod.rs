@@ -45,7 +45,7 @@ pub struct Laid {
     pub turn: f64,
     /// Where the pattern file's own origin comes to lie, mm; on a cone before it is bent. None for a grown pattern.
     pub origin: Option<Point>,
-    /// The centre used: "opening", "joint", "bridge".
+    /// The centre used: "opening", "crossing", "bridge".
     pub centre: String,
     /// Order of turning symmetry about the middle, 1 for none.
     pub order: u32,

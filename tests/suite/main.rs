@@ -15,6 +15,7 @@ mod graded;
 mod grown;
 mod imports;
 mod job_file;
+mod keys;
 mod known_values;
 mod made;
 mod manifest;
