@@ -18,7 +18,7 @@ const LARGEST: f64 = 900.0;
 fn text(name: &str, across: f64, extra: &str) -> String {
     format!(
         "[sheet]\nmetal = \"copper\"\nthickness = 0.8\n[outline]\nshape = \"circle\"\ndiameter = {across}\nborder = 2\n\
-         [pattern]\nname = \"{name}\"\nbridge = 0.8\n{extra}[saw]\nblade = \"4/0\"\ndrill = 0.6\n"
+         [pattern]\nat_border = \"trim\"\nname = \"{name}\"\nbridge = 0.8\n{extra}[saw]\nblade = \"4/0\"\ndrill = 0.6\n"
     )
 }
 

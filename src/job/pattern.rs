@@ -71,6 +71,8 @@ pub enum CentreChoice {
 #[derive(Debug, Clone, Copy, PartialEq, Eq, serde::Serialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum AtBorder {
+    /// Cells bent so that whole ones run along the border; where that does not suit, the best of the others.
+    Fit,
     Trim,
     Whole,
     Join,

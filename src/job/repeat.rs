@@ -55,6 +55,7 @@ pub(super) fn pattern(
         at_border: p.choice(
             "at_border",
             &[
+                ("fit", AtBorder::Fit),
                 ("trim", AtBorder::Trim),
                 ("whole", AtBorder::Whole),
                 ("join", AtBorder::Join),

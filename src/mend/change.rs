@@ -265,6 +265,7 @@ pub(super) fn centre_word(centre: CentreChoice) -> &'static str {
 
 pub(super) fn border_word(how: AtBorder) -> &'static str {
     match how {
+        AtBorder::Fit => "fit",
         AtBorder::Trim => "trim",
         AtBorder::Whole => "whole",
         AtBorder::Join => "join",

@@ -44,7 +44,9 @@ pub(super) fn options(verdict: &Verdict, job: &Job, work: &Work) -> Vec<Vec<Chan
         Check::BorderFit => finer_pattern(job, work),
         Check::Hang => super::hanging::options(job, work),
         Check::SolderSteps => solder_steps(job),
-        Check::RingFit | Check::StockFit | Check::Weight | Check::Hours | Check::PaperFit => Vec::new(),
+        Check::Doming | Check::RingFit | Check::StockFit | Check::Weight | Check::Hours | Check::PaperFit => {
+            Vec::new()
+        }
     };
     if job.measured.outline.is_some() {
         all.retain(|changes| changes.iter().all(Change::is_done_last));

@@ -1,5 +1,6 @@
 //! From the job's outline to the field the pattern may fill.
 
+use super::domed::Domed;
 use super::seat::{cut_outs_in_metal, Seat};
 use super::strip::{band_length, ConeBlank, FILING};
 use super::{rectangle, rings, Hole, Kept, Outline, Seam, Window};
@@ -12,7 +13,12 @@ use crate::units::Mm;
 /// The outline of a job: drawn edge with its lugs, kept places, windows, holes, and the field inside the border.
 /// Errors when the border leaves no room or a lug misses the edge.
 pub fn outline(job: &Job) -> Result<Outline, Error> {
-    let mut drawn = rings(&job.outline.shape)?.into_iter();
+    let domed = Domed::of(job)?;
+    let flat = |ring: Ring| match &domed {
+        Some(domed) => ring.stretched(domed.grows.0, domed.grows.1),
+        None => ring,
+    };
+    let mut drawn = rings(&job.outline.shape)?.into_iter().map(flat);
     let base = drawn.next().ok_or_else(no_line)?;
     let bounds = base.bounds();
     let border = job.outline.border;
@@ -105,6 +111,8 @@ pub fn outline(job: &Job) -> Result<Outline, Error> {
     Ok(Outline {
         found: found(job, &edge, (bounds.width(), bounds.height())),
         edge,
+        base,
+        domed,
         size: (Mm(bounds.width()), Mm(bounds.height())),
         border,
         field,

@@ -1,7 +1,7 @@
 //! The parts a piece is built from, each with its own number and its sum.
 
 use super::bench::Bench;
-use super::{formed, strips};
+use super::{formed, rings, strips};
 use crate::geom::Ring;
 use crate::job::{Bezel, Shape};
 use crate::outline::Seat;
@@ -67,12 +67,12 @@ impl Part {
     }
 }
 
-pub(super) const STRIP: &str =
-    "J. Burton, Accurately size rings, jewellers' forum: length at the middle of the thickness";
-const BEZEL: &str = "supplier formula table: bezel length = (stone + strip) x pi; play: common practice";
+pub(super) const STRIP: &str = "length at the middle of the thickness: common practice";
+pub(super) const BEZEL: &str =
+    "length at the middle of the strip's thickness: common practice; play: estimate";
 pub(super) const PRACTICE: &str = "common practice";
 
-/// Cut strips this much long and file to fit, mm (common practice 0.3 to 0.6).
+/// Cut strips this much long and file to fit, mm (estimate, 0.3 to 0.6).
 pub const CUT_LONG: f64 = 0.5;
 
 /// Every part, in the order they are made.
@@ -82,7 +82,7 @@ pub fn parts(bench: &Bench) -> Vec<Part> {
     parts.extend(strips::rim(bench));
     parts.extend(strips::back(bench));
     parts.extend(seat(bench));
-    parts.extend(jump_rings(bench));
+    parts.extend(rings::jump_rings(bench));
     for part in &mut parts {
         part.count = part.count.saturating_mul(bench.pieces);
     }
@@ -210,71 +210,6 @@ fn shaped_seat(bezel: &Bezel) -> Vec<Part> {
     parts
 }
 
-/// Jump rings: wire to cut, and whether they go round the wall they hang from.
-fn jump_rings(bench: &Bench) -> Vec<Part> {
-    let hole = super::hang::top_hole(bench);
-    bench
-        .job
-        .construction
-        .jump_rings
-        .iter()
-        .map(|ring| {
-            let (wire, inside) = (ring.wire.get(), ring.inside.get());
-            let length = fits::ring_cut(wire, inside);
-            let ratio = inside / wire;
-            let mut part = Part::new(
-                "jump ring",
-                ring.count,
-                format!(
-                    "π × ({} + {}) = {} of wire each; inside / wire = {}",
-                    plain(inside, 2),
-                    plain(wire, 2),
-                    plain(length, 2),
-                    plain(ratio, 2)
-                ),
-                "How to control the fit of your chain mail weave, jewellery magazine (2017): inside / wire",
-            )
-            .size("length_mm", "wire for each", length)
-            .size("wire_mm", "wire", wire)
-            .size("inside_mm", "inside", inside)
-            .size("inside_over_wire", "inside / wire", ratio);
-            if ratio < 3.0 {
-                part = part.note("inside / wire under 3: stiff to open and close, and tight on a bail");
-            }
-            if let Some(hole) = &hole {
-                let wall = bench.piece.outline.edge.signed_distance(hole.at) - hole.diameter / 2.0;
-                let need = wall + bench.thickness + fits::RING_PLAY;
-                let goes_in = wire + 0.1 <= hole.diameter;
-                part = part.note(match (goes_in, inside + 1e-9 >= need) {
-                    (false, _) => format!(
-                        "does not fit: wire {} mm is too thick for the {} mm hole {}",
-                        plain(wire, 2),
-                        plain(hole.diameter, 2),
-                        hole.name
-                    ),
-                    (true, false) => format!(
-                        "does not fit: {} mm inside, but the wall at {} ({} mm), the sheet and {} mm of play need {} mm",
-                        plain(inside, 2),
-                        hole.name,
-                        plain(wall, 2),
-                        fits::RING_PLAY,
-                        plain(need, 2)
-                    ),
-                    (true, true) => format!(
-                        "fits {}: wall {} + sheet {} + play {} = {} mm",
-                        hole.name,
-                        plain(wall, 2),
-                        plain(bench.thickness, 2),
-                        fits::RING_PLAY,
-                        plain(need, 2)
-                    ),
-                });
-            }
-            part
-        })
-        .collect()
-}
-
 /// Marks in `found` what each size was in `planned`, part by part.
 pub fn mark_changes(found: &mut [Part], planned: &[Part]) {
     for (now, before) in found.iter_mut().zip(planned) {
@@ -295,7 +230,7 @@ pub fn mark_changes(found: &mut [Part], planned: &[Part]) {
                     )
                 } else {
                     format!(
-                        "strip already cut at {}: {} mm too short; soft metal stretches by 1 or 2 % under the planishing hammer ({} mm here), else cut a new one",
+                        "strip already cut at {}: {} mm too short; soft metal stretches by about 1 or 2 % under the planishing hammer ({} mm here; estimate), else cut a new one",
                         plain(was, 2),
                         plain(-off, 2),
                         plain(was * 0.015, 2)

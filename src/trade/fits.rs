@@ -2,13 +2,13 @@
 
 use std::f64::consts::PI;
 
-/// Room left between a stone and its bezel, across, mm (common practice). Larger and the stone rattles, smaller and a
+/// Room left between a stone and its bezel, across, mm (estimate). Larger and the stone rattles, smaller and a
 /// stone that is not quite round will not go in.
 pub const BEZEL_PLAY: f64 = 0.1;
-/// Solid metal kept outside a bezel's wall, mm each side (common practice). Less and solder floods the openings; more
+/// Solid metal kept outside a bezel's wall, mm each side (estimate). Less and solder floods the openings; more
 /// leaves a heavy spot.
 pub const PAD_BEYOND_BEZEL: f64 = 0.8;
-/// Play a jump ring needs round the metal it hangs from, mm (common practice).
+/// Play a jump ring needs round the metal it hangs from, mm (estimate).
 pub const RING_PLAY: f64 = 0.3;
 
 /// Strip that stands under a round plate, its outside flush with the edge: pi (D - t), round the middle of its thickness.

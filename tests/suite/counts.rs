@@ -212,7 +212,7 @@ fn parts_of_one_cell_stand_a_bridge_apart() {
         ("eight-point-star-fine", 7.0, 0.764),
     ] {
         let text = format!(
-            "[sheet]\nmetal = \"copper\"\n[outline]\nshape = \"circle\"\ndiameter = 24\nborder = 1.3\n[pattern]\n\
+            "[sheet]\nmetal = \"copper\"\n[outline]\nshape = \"circle\"\ndiameter = 24\nborder = 1.3\n[pattern]\nat_border = \"trim\"\n\
              name = \"{name}\"\npitch = {pitch}\nbridge = {bridge}\n[saw]\ndrill = 0.4\nblade = \"8/0\"\n"
         );
         let job = job(&text);
@@ -246,7 +246,7 @@ fn a_cell_lost_again_by_rounding_is_told() {
 #[test]
 fn a_cell_between_a_window_and_a_kept_place_is_told_of() {
     let text = "[sheet]\nmetal = \"copper\"\nthickness = 0.8\n[outline]\nshape = \"circle\"\ndiameter = 40\nborder = 2\n\
-                [pattern]\nname = \"square\"\npitch = 6\nbridge = 1\n\
+                [pattern]\nat_border = \"trim\"\nname = \"square\"\npitch = 6\nbridge = 1\n\
                 [[window]]\nname = \"light\"\nshape = \"circle\"\ndiameter = 2\nat = [0, 0]\nborder = 0.3\n\
                 [[keep_solid]]\nname = \"ring\"\nshape = \"rectangle\"\nwidth = 5.5\nheight = 3\nat = [0, 2]\n\
                 [[keep_solid]]\nname = \"foot\"\nshape = \"rectangle\"\nwidth = 5.5\nheight = 3\nat = [0, -2]\n\

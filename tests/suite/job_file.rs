@@ -118,7 +118,11 @@ const SMALL: &str =
 
 fn settings() -> Settings {
     let printer = Printer { name: "hall inkjet".into(), across: 97.8, up: 98.1 };
-    Settings { printers: vec![printer], rates: Rates { filing: Some(0.7), ..Rates::default() } }
+    Settings {
+        printers: vec![printer],
+        rates: Rates { filing: Some(0.7), ..Rates::default() },
+        ..Settings::default()
+    }
 }
 
 fn read(text: &str) -> Result<Job, Error> {

@@ -103,7 +103,7 @@ pub(super) fn begin(wishes: &Wishes) -> Result<Outcome, Error> {
     let suited = suit::suited(&plain, !wishes.no_hole, wishes.pattern.is_none()).map_err(wish_refused)?;
     let text = text::commented(&suited);
     job::parse(&text, &name, &named, &Settings::default()).map_err(wish_refused)?;
-    super::output::write_new(&wishes.file, &text)?;
+    crate::shell::output::write_new(&wishes.file, &text)?;
     say::answer(&format!("{name} is written: {}\nnext: sawpierce check {name}\n", suited.says()))?;
     Ok(Outcome::Good)
 }

@@ -3,7 +3,7 @@
 use crate::checks::{count, Check, Level};
 use crate::error::Error;
 use crate::geom::Point;
-use crate::job::{Edit, Job, Shape, Skill, Value};
+use crate::job::{AtBorder, Edit, Job, Shape, Skill, Value};
 use crate::units::{plain, short};
 use crate::work::{work, Work};
 
@@ -75,8 +75,8 @@ pub(super) fn suited(plain: &Job, hang: bool, free: bool) -> Result<Suited, Erro
             break;
         }
         let larger = (0..=PITCHES).map(|k| pitch * (1.0 + PITCH_STEP * f64::from(k)));
-        let tries =
-            larger.flat_map(|mm| ["trim", "whole", "join"].map(|how| vec![pitch_of(mm), at_border(how)]));
+        let tries = larger
+            .flat_map(|mm| ["fit", "trim", "whole", "join"].map(|how| vec![pitch_of(mm), at_border(how)]));
         let fits = |w: &Work| free_of(w, checks) && w.piece.openings.len() >= FEWEST;
         let found = tries.into_iter().find_map(|edits| tried(&start, &edits).filter(|(_, w)| fits(w)));
         if let Some((job, work)) = found {
@@ -124,9 +124,13 @@ fn for_the_piece(job: &Job, done: &Work) -> f64 {
     by_size.max((each * inside / MOST).sqrt())
 }
 
-/// The way with the border that nothing speaks against and that leaves the evenest edge row.
+/// The way with the border that nothing speaks against: whole openings fitted to it, else what leaves the evenest edge row.
 fn best_at_border(job: &Job) -> Result<(Job, Work), Error> {
     let mark = |done: &Work| (free_of(done, &[]), done.piece.evenness());
+    let fits = |done: &Work| done.piece.resolved.border.as_ref().is_some_and(|b| b.used == AtBorder::Fit);
+    if let Some(fitted) = tried(job, &[at_border("fit")]).filter(|(_, done)| mark(done).0 && fits(done)) {
+        return Ok(fitted);
+    }
     let trimmed = job.with(&[at_border("trim")])?;
     let done = work(&trimmed)?;
     let mut best_mark = mark(&done);
