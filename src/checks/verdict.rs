@@ -188,7 +188,7 @@ pub struct Verdict {
 
 impl Verdict {
     /// A verdict with neither numbers nor place yet, found in one place if it is a fault.
-    pub fn new(check: Check, level: Level, finding: Finding) -> Self {
+    pub fn new(check: Check, level: Level, finding: impl Into<Finding>) -> Self {
         Self {
             check,
             level,
@@ -196,7 +196,7 @@ impl Verdict {
             measured: None,
             limit: None,
             at: None,
-            finding,
+            finding: finding.into(),
             remedy: None,
             no_remedy: String::new(),
         }

@@ -100,6 +100,13 @@ pub struct Source {
     pub values: Arc<Values>,
 }
 
+impl Source {
+    /// A typed value as it stands in the text.
+    pub fn typed_text(&self, path: &str) -> Option<String> {
+        edit::typed_text(&self.text, path)
+    }
+}
+
 impl std::fmt::Debug for Source {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
         f.debug_struct("Source").finish_non_exhaustive()

@@ -204,11 +204,10 @@ fn correction(p: &Part, walk: &Walk) -> Option<((f64, f64), Option<String>)> {
     }
     let Some(name) = p.word("printer") else { return Some((TRUE, None)) };
     if let Some(why) = &walk.settings.printers_unread {
-        p.refuse(
-            "printer",
-            format!("printer \"{name}\": {why}"),
-            format!("measure its test page again: sawpierce true-size, then --across, --up and --printer \"{name}\""),
+        let todo = format!(
+            "measure its test page again: sawpierce true-size, then --across, --up and --printer \"{name}\""
         );
+        p.refuse("printer", format!("printer \"{name}\": {why}"), todo);
         return None;
     }
     let printers: &[Printer] = &walk.settings.printers;

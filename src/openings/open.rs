@@ -1,5 +1,6 @@
 //! Opening the cells: whole ones from their kind, border ones trimmed in one pass, the rest left solid with a reason.
 
+use super::fitted::fit;
 use super::join::join_small;
 use super::score::Score;
 use super::sequence::number;
@@ -9,7 +10,7 @@ use crate::geom::{clip_all, Boundary, Point, Region, Ring};
 use crate::job::{Alteration, AtBorder, Job};
 use crate::outline::Outline;
 use crate::pattern::{lay, starts, Cell, Laid};
-use crate::units::{plain, Mm};
+use crate::units::{plain, Mm, JUST_PASSED};
 
 /// A trimmed opening that lost less than this share of its area was not trimmed but touched.
 const TOUCHED: f64 = 1e-6;
@@ -21,21 +22,9 @@ const TOUCHED: f64 = 1e-6;
 /// Errors when the pattern asks for too many cells or a change names a point outside every opening.
 pub fn piece(job: &Job, outline: Outline) -> Result<Piece, Error> {
     let field = Boundary::new(&outline.field);
-    let mut best: Option<(Score, Laid, Opened)> = None;
-    for start in starts(job, &outline) {
-        let laid = lay(job, &outline, &start)?;
-        let opened = open(job, &outline, &field, &laid);
-        let score =
-            Score::of(&opened.openings, opened.left_solid.len(), job.pattern.at_border == AtBorder::Ease);
-        if best.as_ref().is_none_or(|(s, ..)| score.beats(s)) {
-            best = Some((score, laid, opened));
-        }
-        if best.as_ref().is_some_and(|(s, ..)| s.is_perfect()) {
-            break;
-        }
-    }
-    let Some((_, laid, opened)) = best else {
-        return Err(Error::job("the pattern has no centre to be laid on", "list at least one in its file"));
+    let (laid, opened, border) = match job.pattern.at_border {
+        AtBorder::Fit => fit(job, &outline, &field).map(|(l, o, b)| (l, o, Some(b)))?,
+        _ => tried(job, &outline, &field).map(|(l, o)| (l, o, None))?,
     };
     let Opened { mut openings, mut left_solid } = opened;
     change(job, &mut openings, &mut left_solid)?;
@@ -50,9 +39,31 @@ pub fn piece(job: &Job, outline: Outline) -> Result<Piece, Error> {
         turn: laid.turn,
         origin: laid.origin,
         repeats: laid.repeats,
+        border,
         notes: laid.notes,
     };
     Ok(Piece { outline, openings, left_solid, resolved })
+}
+
+/// The best of the places to start from, opened.
+pub(super) fn tried(job: &Job, outline: &Outline, field: &Boundary) -> Result<(Laid, Opened), Error> {
+    let mut best: Option<(Score, Laid, Opened)> = None;
+    for start in starts(job, outline) {
+        let laid = lay(job, outline, &start)?;
+        let opened = open(job, outline, field, &laid);
+        let score =
+            Score::of(&opened.openings, opened.left_solid.len(), job.pattern.at_border == AtBorder::Ease);
+        if best.as_ref().is_none_or(|(s, ..)| score.beats(s)) {
+            best = Some((score, laid, opened));
+        }
+        if best.as_ref().is_some_and(|(s, ..)| s.is_perfect()) {
+            break;
+        }
+    }
+    match best {
+        Some((_, laid, opened)) => Ok((laid, opened)),
+        None => Err(Error::job("the pattern has no centre to be laid on", "list at least one in its file")),
+    }
 }
 
 /// What became of the cells.
@@ -104,7 +115,7 @@ pub(super) fn pierceable(job: &Job) -> f64 {
     job.saw.drill.get() + DRILL_CLEARANCE
 }
 
-fn open(job: &Job, outline: &Outline, field: &Boundary, laid: &Laid) -> Opened {
+pub(super) fn open(job: &Job, outline: &Outline, field: &Boundary, laid: &Laid) -> Opened {
     let radius = job.pattern.corner_radius.get();
     let usual = usual_bridge(job, laid);
     let mut by_kind: Vec<Vec<Opening>> = laid.kinds.iter().map(|k| prototypes(k, usual, radius)).collect();
@@ -128,7 +139,7 @@ fn open(job: &Job, outline: &Outline, field: &Boundary, laid: &Laid) -> Opened {
             let at = laid.kinds[cell.kind].centroid() + cell.at;
             if inside.contains(at) {
                 let reason = "the bridge leaves no opening in it".to_string();
-                solid.push((c, LeftSolid { at, reason }));
+                solid.push((c, LeftSolid { at, reason, whole: cell.bridge.is_none() }));
             }
         }
         for prototype in prototypes {
@@ -172,7 +183,8 @@ fn open(job: &Job, outline: &Outline, field: &Boundary, laid: &Laid) -> Opened {
             true => Some(reason.clone()),
             false => why_solid(outline, &inside, *at),
         };
-        solid.extend(reason.map(|reason| (laid.cells.len() + k, LeftSolid { at: *at, reason })));
+        solid
+            .extend(reason.map(|reason| (laid.cells.len() + k, LeftSolid { at: *at, reason, whole: false })));
     }
     solid.sort_by_key(|(c, _)| *c);
     solid.dedup_by_key(|(c, _)| *c);
@@ -195,7 +207,7 @@ fn reach_of(prototype: &Opening) -> Option<f64> {
     let bounds = prototype.ring.bounds();
     [(bounds.x0, bounds.y0), (bounds.x1, bounds.y0), (bounds.x0, bounds.y1), (bounds.x1, bounds.y1)]
         .into_iter()
-        .map(|p| (Point::from(p) - prototype.centroid).hypot())
+        .map(|p| (Point::from(p) - prototype.centroid).hypot2().sqrt())
         .reduce(f64::max)
 }
 
@@ -218,7 +230,7 @@ fn classify_clipped(
     bits: Vec<Region>,
     bridge: f64,
 ) -> Clipped {
-    let left = |reason: String| LeftSolid { at: whole.centroid, reason };
+    let left = |reason: String| LeftSolid { at: whole.centroid, reason, whole: false };
     let area: f64 = bits.iter().map(Region::area).sum();
     if area >= whole.area * (1.0 - TOUCHED) && !leaves_field(whole, field) {
         return Clipped::Openings(vec![whole.clone()]);
@@ -246,7 +258,7 @@ fn classify_clipped(
     for ring in bits.into_iter().flat_map(|b| b.outer.rounded(job.pattern.corner_radius.get())) {
         let opening = Opening::of(ring, true);
         widest = widest.max(opening.widest.get());
-        if opening.widest.get() >= need {
+        if opening.widest.get() >= need - JUST_PASSED {
             open.push(opening);
         }
     }
@@ -276,7 +288,7 @@ pub(super) fn too_small(widest: f64, need: f64) -> String {
 /// Why the opening of a cell that lies wholly outside the field is left solid, told at its middle, or else where some
 /// of it lies within the border or in a kept place.
 fn reason_left_solid(outline: &Outline, inside: &Boundary, whole: &Opening) -> Option<LeftSolid> {
-    let at = |at: Point| why_solid(outline, inside, at).map(|reason| LeftSolid { at, reason });
+    let at = |at: Point| why_solid(outline, inside, at).map(|reason| LeftSolid { at, reason, whole: false });
     let kept = |p: &Point| outline.keeps.iter().any(|k| k.ring.contains(*p));
     let elsewhere = || {
         let crosses = inside.meets(&whole.ring);
@@ -291,7 +303,7 @@ fn reason_left_solid(outline: &Outline, inside: &Boundary, whole: &Opening) -> O
 fn why_solid(outline: &Outline, inside: &Boundary, at: Point) -> Option<String> {
     if !inside.contains(at)
         || outline.windows.iter().any(|w| w.ring.contains(at))
-        || outline.holes.iter().any(|h| (h.at - at).hypot() < h.diameter.get() / 2.0)
+        || outline.holes.iter().any(|h| (h.at - at).hypot2().sqrt() < h.diameter.get() / 2.0)
     {
         return None;
     }
@@ -309,7 +321,10 @@ fn what_stands_at(outline: &Outline, at: Point) -> String {
     if let Some(window) = window {
         return format!("the border of {} ({})", window.label, window.name);
     }
-    let hole = outline.holes.iter().min_by(|a, b| (a.at - at).hypot().total_cmp(&(b.at - at).hypot()));
+    let hole = outline
+        .holes
+        .iter()
+        .min_by(|a, b| (a.at - at).hypot2().sqrt().total_cmp(&(b.at - at).hypot2().sqrt()));
     match hole {
         Some(hole) => format!("the metal round {} ({})", hole.label, hole.name),
         None => "the border".into(),
@@ -331,7 +346,8 @@ fn change(job: &Job, openings: &mut Vec<Opening>, left_solid: &mut Vec<LeftSolid
         match change.what {
             Alteration::Close => {
                 let closed = openings.remove(i);
-                left_solid.push(LeftSolid { at: closed.centroid, reason: "closed by your change".into() });
+                let reason = "closed by your change".into();
+                left_solid.push(LeftSolid { at: closed.centroid, reason, whole: false });
             }
             Alteration::DrawIn(by) => {
                 let left = openings[i].ring.shrink(by.get());

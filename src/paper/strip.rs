@@ -7,7 +7,7 @@ use super::look::print_mirrored;
 use super::number;
 use super::words;
 use crate::checks::{Level, Verdict};
-use crate::job::{Job, MeasuredOutline};
+use crate::job::Job;
 use crate::units::{short, Mm};
 use crate::work::Work;
 
@@ -80,23 +80,30 @@ fn facts(items: &[(&Job, &Work)]) -> Vec<(String, String)> {
         ("blade".to_string(), each(&|j, _| j.saw.blade.name.clone())),
         ("drill".to_string(), each(&|j, _| format!("{} mm", short(j.saw.drill.get(), 2)))),
         ("openings".to_string(), each(&|_, w| w.piece.openings.len().to_string())),
-        ("overall size".to_string(), each(&|j, w| words::size_over_all(j, size(j, w)))),
+        ("overall size".to_string(), each(&|j, w| words::size_over_all(j, plate(w)))),
     ];
+    // Lugs, a rim round the edge, a dome: the finished piece has another size than the plate.
+    let other = |w: &Work| {
+        let (plate, built) = (plate(w), w.plan.built.size);
+        (plate.0.get() - built.0).abs().max((plate.1.get() - built.1).abs()) >= 0.005
+    };
+    if items.iter().any(|(_, w)| other(w)) {
+        let over_all = |j: &Job, w: &Work| {
+            let (wide, high) = w.plan.built.size;
+            words::size_over_all(j, (Mm(wide), Mm(high)))
+        };
+        facts.push(("overall, built".to_string(), each(&over_all)));
+    }
     facts.push(("printer".to_string(), each(&|j, _| printer(j))));
     facts.retain(|(_, value)| !value.is_empty());
     facts
 }
 
-/// Overall size as drawn, or as the bench measured it.
-fn size(job: &Job, work: &Work) -> (Mm, Mm) {
-    match &job.measured.outline {
-        Some(MeasuredOutline::Across(readings)) if !readings.is_empty() => {
-            let mean = readings.iter().map(|r| r.get()).sum::<f64>() / readings.len() as f64;
-            (Mm(mean), Mm(mean))
-        }
-        Some(MeasuredOutline::Size { width, height }) => (*width, *height),
-        _ => work.piece.outline.size,
-    }
+/// The plate's one size: as drawn, or as measured. Of a piece to be domed: the flat's.
+fn plate(work: &Work) -> (Mm, Mm) {
+    let outline = &work.piece.outline;
+    let stretch = outline.stretch();
+    (outline.size.0 * stretch.0, outline.size.1 * stretch.1)
 }
 
 /// The correction in use, in few words.

@@ -98,18 +98,14 @@ pub fn uncorrected(job: &Job, work: &Work, (across, up): (f64, f64)) -> String {
             if less >= 0.0 { "too small" } else { "too big" }
         );
     }
-    let (w, h) = (work.piece.outline.size.0.get(), work.piece.outline.size.1.get());
+    let d = work.piece.outline.size.0.get();
     let size = match &job.outline.shape {
-        Shape::Circle { diameter } => {
-            let d = diameter.get();
-            format!("{} mm across instead of {}", plain(d * mean, 2), short(d, 2))
-        }
+        Shape::Circle { .. } => format!("{} mm across instead of {}", plain(d * mean, 2), short(d, 2)),
+        // It may lie upright or turned on the page: what is true either way.
         _ => format!(
-            "{} x {} mm instead of {} x {}",
-            plain(w * share, 2),
-            plain(h * up / 100.0, 2),
-            short(w, 2),
-            short(h, 2)
+            "{} mm for each 100 along the paper's short edge and {} along its long edge",
+            plain(across, 2),
+            plain(up, 2)
         ),
     };
     let strip = work.plan.parts.iter().find(|p| p.part == "rim strip").and_then(|p| p.get("length_mm"));
@@ -117,7 +113,7 @@ pub fn uncorrected(job: &Job, work: &Work, (across, up): (f64, f64)) -> String {
         // The strip is planned for the true size: what is missing from the distance round, it is too long by.
         let round = work.piece.outline.edge.perimeter();
         let miss = match &job.outline.shape {
-            Shape::Circle { diameter } => PI * diameter.get() * (1.0 - mean),
+            Shape::Circle { .. } => PI * d * (1.0 - mean),
             _ => round * (1.0 - mean),
         };
         format!(

@@ -87,7 +87,7 @@ pub fn bar(mm: f64, places: usize, units: LengthUnit) -> String {
 /// "46 mm across" or "60 × 40 mm".
 pub fn size_over_all(job: &Job, size: (Mm, Mm)) -> String {
     let (w, h) = (size.0.get(), size.1.get());
-    if matches!(job.outline.shape, crate::job::Shape::Circle { .. }) {
+    if matches!(job.outline.shape, crate::job::Shape::Circle { .. }) && (w - h).abs() < 0.005 {
         format!("{} across", length(w, job.units))
     } else if job.units == LengthUnit::Inch {
         format!(

@@ -2,21 +2,23 @@
 
 mod band;
 mod conformal;
+mod fit;
 mod graded;
 pub mod grown;
 mod periodic;
 
+use crate::catalogue::Pattern;
 use crate::error::Error;
-use crate::geom::{Rect, Ring};
+use crate::geom::{Point, Rect, Ring, Vec2};
 use crate::job::{AtBorder, Job, PatternSource};
 use crate::outline::{Outline, Seam};
 use crate::units::Mm;
-use kurbo::{Point, Vec2};
 use std::collections::BTreeMap;
 
 use conformal::ConformalMap;
 use grown::{grow, grown, Ask, Grown, Round};
 
+pub use fit::Fitted;
 pub use graded::{Ramp, Walls};
 pub use periodic::suited_pitch;
 
@@ -43,7 +45,7 @@ pub struct Laid {
     pub turn: f64,
     /// Where the pattern file's own origin comes to lie, mm; on a cone before it is bent. None for a grown pattern.
     pub origin: Option<Point>,
-    /// The centre used: "opening", "joint", "bridge".
+    /// The centre used: "opening", "crossing", "bridge".
     pub centre: String,
     /// Order of turning symmetry about the middle, 1 for none.
     pub order: u32,
@@ -128,6 +130,19 @@ pub fn lay(job: &Job, outline: &Outline, start: &Start) -> Result<Laid, Error> {
     Ok(laid)
 }
 
+/// The ways of bending a repeat's cells to the border, the best looking first; else why there are none.
+pub fn fitted(pattern: &Pattern, job: &Job, outline: &Outline) -> Result<Vec<Fitted>, String> {
+    let mut note = None;
+    let pitch = job.pattern.pitch.unwrap_or_else(|| {
+        let (pitch, sum) = suited_pitch(pattern, job);
+        note = Some(sum);
+        pitch
+    });
+    let mut fits = fit::fit(pattern, job, outline, pitch)?;
+    fits.iter_mut().for_each(|fit| fit.laid.notes.splice(0..0, note.clone()).for_each(drop));
+    Ok(fits)
+}
+
 fn lay_grown(name: &str, job: &Job, outline: &Outline, walls: Option<&Walls>) -> Result<Laid, Error> {
     let unknown =
         || Error::job(format!("there is no pattern called \"{name}\""), "see `sawpierce list patterns`");
@@ -144,7 +159,7 @@ fn lay_grown(name: &str, job: &Job, outline: &Outline, walls: Option<&Walls>) ->
         _ => flat,
     };
     let blank = match outline.seam {
-        Some(Seam::Turn { degrees, centre }) => Some((centre, degrees.to_radians())),
+        Some(Seam::Turn { degrees, centre, .. }) => Some((centre, degrees.to_radians())),
         _ => None,
     };
     let mut ask = Ask {

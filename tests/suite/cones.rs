@@ -24,13 +24,13 @@ fn cone(sizes: (f64, f64, f64), pattern: &str) -> Job {
     let (top, bottom, height) = sizes;
     job(&format!(
         "skill = \"fine-work\"\n[sheet]\nmetal = \"copper\"\nthickness = 0.8\n[outline]\nshape = \"cone\"\ntop = {top}\n\
-         bottom = {bottom}\nheight = {height}\nborder = 1.4\n[pattern]\n{pattern}\n[saw]\nblade = \"6/0\"\ndrill = 0.5\n"
+         bottom = {bottom}\nheight = {height}\nborder = 1.4\n[pattern]\nat_border = \"trim\"\n{pattern}\n[saw]\nblade = \"6/0\"\ndrill = 0.5\n"
     ))
 }
 
 fn laid(job: &Job) -> (Outline, Laid, f64, Point) {
     let built = outline(job).expect("a cone");
-    let Some(Seam::Turn { degrees, centre }) = built.seam else { panic!("no seam") };
+    let Some(Seam::Turn { degrees, centre, .. }) = built.seam else { panic!("no seam") };
     let laid = lay(job, &built, &starts(job, &built)[0]).expect("laid");
     (built, laid, degrees, centre)
 }
@@ -175,7 +175,7 @@ fn the_other_way_up_is_the_mirror_image() {
 #[test]
 fn the_pitch_at_both_ends_and_the_next_count_are_told() {
     let made = cone((16.0, 28.0, 20.0), "name = \"hexagon\"\npitch = 3.1\nbridge = 0.6");
-    let notes = done(&made).piece.resolved.notes;
+    let notes = done(&made).piece.resolved.notes.clone();
     let said = notes.join("\n");
     assert!(said.contains("whole repeats round the cone") && said.contains("would make it"), "{said}");
     assert!(said.contains("at the narrow end") && said.contains("at the wide one"), "{said}");
@@ -187,7 +187,7 @@ fn the_pitch_at_both_ends_and_the_next_count_are_told() {
 fn band(pattern: &str, more: &str) -> String {
     format!(
         "skill = \"fine-work\"\n[sheet]\nmetal = \"copper\"\nthickness = 1\n[outline]\nshape = \"band\"\ninside = 18\nwidth = 14\n\
-         border = 1.4\n[pattern]\n{pattern}\n[saw]\nblade = \"6/0\"\ndrill = 0.5\n{more}"
+         border = 1.4\n[pattern]\nat_border = \"trim\"\n{pattern}\n[saw]\nblade = \"6/0\"\ndrill = 0.5\n{more}"
     )
 }
 

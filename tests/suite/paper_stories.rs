@@ -20,6 +20,7 @@ shape = "circle"
 diameter = 30
 border = 3.4
 [pattern]
+at_border = "trim"
 name = "triangle"
 [paper]
 size = "A4"
@@ -168,6 +169,7 @@ width = 540
 height = 500
 border = 20
 [pattern]
+at_border = "trim"
 name = "hexagon"
 pitch = 30
 bridge = 4
@@ -234,6 +236,7 @@ shape = "band"
 ring_size = "US 7"
 width = 8
 [pattern]
+at_border = "trim"
 name = "hexagon"
 bridge = 1.2
 [paper]
