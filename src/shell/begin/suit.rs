@@ -39,7 +39,7 @@ pub(super) struct Suited {
 
 impl Suited {
     /// Openings and hours, in a few words.
-    pub fn says(&self) -> String {
+    pub(super) fn says(&self) -> String {
         let hours = &self.work.plan.time.whole;
         let h = |minutes: f64| plain(minutes / 60.0, 1);
         format!(
