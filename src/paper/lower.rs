@@ -40,6 +40,8 @@ pub(super) fn choices(items: &[(&Job, &Work)], arts: &[Art], width: f64) -> Vec<
     let views: Vec<(f64, View)> = match items {
         [(job, work)] => TIMES
             .into_iter()
+            .filter(|t| *t <= 2.0 || view::least_height(work, *t, width) <= LARGEST + 20.0)
+            .filter(|t| view::least_height(work, *t, width) < height)
             .filter_map(|t| view(job, work, t, width).map(|v| (t, v)))
             .filter(|(t, v)| v.size.0.max(v.size.1) <= LARGEST || *t <= 2.0)
             .collect(),
