@@ -32,8 +32,8 @@ pub(super) struct Lower {
     pub numbers: bool,
 }
 
-/// All that may be tried within `width` mm, best first. The last is the least: signs and the safety line.
-pub(super) fn choices(items: &[(&Job, &Work)], arts: &[Art], width: f64) -> Vec<Lower> {
+/// All that may be tried within `width` and `height` mm, best first. The last is the least: signs and the safety line.
+pub(super) fn choices(items: &[(&Job, &Work)], arts: &[Art], (width, height): (f64, f64)) -> Vec<Lower> {
     let needed = arts.iter().any(|a| !a.numbered);
     let signs: BTreeSet<Sign> = arts.iter().flat_map(|a| a.signs.iter().copied()).collect();
     let mut all = Vec::new();
