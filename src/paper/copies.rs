@@ -139,7 +139,7 @@ impl Laying {
 }
 
 /// Whether every template finds room on this paper, one way or the other.
-pub fn fits(items: &[(&Job, &Work)], arts: &[Art], paper: &PaperSpec) -> bool {
+pub(super) fn fits(items: &[(&Job, &Work)], arts: &[Art], paper: &PaperSpec) -> bool {
     if let Some(grid) = paper.labels {
         return matches!(on_labels(items, arts, paper, grid), SetOut::Pages { .. });
     }

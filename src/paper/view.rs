@@ -52,7 +52,7 @@ pub(super) fn view(job: &Job, work: &Work, times: f64, width: f64) -> Option<Vie
 }
 
 /// The least height a view can have, mm, told without drawing it.
-pub fn least_height(work: &Work, times: f64, width: f64) -> f64 {
+pub(super) fn least_height(work: &Work, times: f64, width: f64) -> f64 {
     let b = work.piece.outline.edge.bounds();
     (b.width() * times / width).ceil().max(1.0) * b.height() * times + HEADING + FOOT
 }
