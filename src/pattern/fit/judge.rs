@@ -31,6 +31,10 @@ const CROSSED: f64 = 5.0;
 /// An opening too small to pierce, over how much it lacks.
 const UNPIERCED: f64 = 6.0;
 
+/// A circle is searched no nearer than this share of half a cell's shorter side. Larger misjudges crushed cells, smaller
+/// searches folded ones for seconds.
+const FLAT: f64 = 2e-3;
+
 /// What is looked at on one cell. mm.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Look {
@@ -212,6 +216,8 @@ fn widest(points: &[Point], near: f64) -> f64 {
     }
     let mut best = depth((middle / points.len() as f64).to_point());
     let half = ((high.x - low.x).min(high.y - low.y) / 2.0).max(near);
+    // A ring folded flat has hardly any area, and asked that nearly its search would not end.
+    let near = near.max(FLAT * half);
     let mut heap = BinaryHeap::new();
     let count = |long: f64| ((long / (2.0 * half)) - 1e-9).ceil().max(1.0) as usize;
     let (across, up) = (count(high.x - low.x), count(high.y - low.y));
