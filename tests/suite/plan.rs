@@ -164,9 +164,7 @@ fn measuring_what_was_planned_changes_nothing() {
         let found = done(&format!("{text}\n[measured]\noutline = 40\nthickness = 0.8\n"));
         assert!(planned.planned_part() == found.planned_part());
         for (before, after) in planned.plan().card.iter().zip(&found.plan().card) {
-            let thin = |r: &&Row| {
-                !matches!(r, Row::Fact { label, .. } if label.starts_with("thin:") || label == "openwork")
-            };
+            let thin = |r: &&Row| !matches!(r, Row::Fact { label, .. } if label.starts_with("thin:") || label == "openwork");
             assert!(before.rows.iter().filter(thin).eq(after.rows.iter().filter(thin)), "{}", before.title);
         }
     }

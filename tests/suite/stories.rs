@@ -269,7 +269,7 @@ fn s5_a_hole_off_the_hang_line_says_how_far_to_move() {
     assert_eq!(hang.level, Level::Caution, "{}", hang.says(LengthUnit::Mm));
     let aside = d.plan.hang.as_ref().map_or(0.0, |h| h.aside);
     near("aside", aside, 2.0, 0.1);
-    assert!(hang.says(LengthUnit::Mm).contains("to the left"), "{}", hang.says(LengthUnit::Mm));
+    assert!(hang.says(LengthUnit::Mm).contains("mm left"), "{}", hang.says(LengthUnit::Mm));
 }
 
 #[test]
