@@ -5,7 +5,7 @@
 
 use super::finding::Finding;
 use crate::geom::Point;
-use crate::units::{plain, LengthUnit, MM_PER_INCH};
+use crate::units::LengthUnit;
 use serde::{Serialize, Serializer};
 use std::fmt;
 
@@ -188,7 +188,7 @@ pub struct Verdict {
 
 impl Verdict {
     /// A verdict with neither numbers nor place yet, found in one place if it is a fault.
-    pub fn new(check: Check, level: Level, finding: Finding) -> Self {
+    pub fn new(check: Check, level: Level, finding: impl Into<Finding>) -> Self {
         Self {
             check,
             level,
@@ -196,7 +196,7 @@ impl Verdict {
             measured: None,
             limit: None,
             at: None,
-            finding,
+            finding: finding.into(),
             remedy: None,
             no_remedy: String::new(),
         }
@@ -234,14 +234,6 @@ impl Verdict {
     /// Which rule binds and where it comes from.
     pub fn because(&self, units: LengthUnit) -> String {
         self.finding.because(units)
-    }
-}
-
-/// A length in the job's units: "0.80 mm", "0.031 in". `places` are those of millimetres; inches get one more.
-pub fn length(mm: f64, places: usize, units: LengthUnit) -> String {
-    match units {
-        LengthUnit::Mm => format!("{} mm", plain(mm, places)),
-        LengthUnit::Inch => format!("{} in", plain(mm / MM_PER_INCH, places + 1)),
     }
 }
 

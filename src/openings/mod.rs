@@ -10,10 +10,9 @@ pub use crate::pattern::DRILL_CLEARANCE;
 pub use measure::corners_of;
 pub use open::piece;
 
-use crate::geom::Ring;
+use crate::geom::{Point, Ring};
 use crate::outline::Outline;
 use crate::units::Mm;
-use kurbo::Point;
 
 /// The piece as drawn.
 #[derive(Debug, Clone)]
@@ -54,6 +53,8 @@ pub struct Opening {
 pub struct LeftSolid {
     pub at: Point,
     pub reason: String,
+    /// A whole repeat of which the bridge and the rounding leave nothing: nobody asked for that.
+    pub whole: bool,
 }
 
 /// What the pattern came out as.

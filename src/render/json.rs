@@ -1,4 +1,4 @@
-//! The plan as JSON, schema 1: one piece, mm, y up, origin at the middle of the outline. A pair's left, never mirrored for
+//! The plan as JSON, schema 2: one piece, mm, y up, origin at the middle of the outline. A pair's left, never mirrored for
 //! print. Lengths are rounded to a millionth of a millimetre so that the same job gives the same bytes.
 
 use crate::checks::{net, Bridge, Net, Quantity, Side, Span, Verdict, Way};
@@ -11,7 +11,7 @@ use crate::work::Work;
 use serde_json::{json, Map, Value};
 
 /// Version of what the outside may rely on.
-pub const SCHEMA: u32 = 1;
+pub const SCHEMA: u32 = 2;
 
 /// Decimals kept.
 const PLACES: f64 = 1e6;

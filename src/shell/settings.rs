@@ -1,6 +1,6 @@
 //! What is kept between jobs, in plain files of the maker's own config folder.
 
-use super::files::{self, Output};
+use super::output::{Output, Writer};
 use super::say::reason;
 use crate::error::{Error, Kind, Place};
 use crate::job::{Printer, Settings};
@@ -141,7 +141,8 @@ pub(super) fn keep(reading: &Printer, read_on: ReadOn) -> Result<Kept, Error> {
     file.printer.push(row.clone());
     let text = toml::to_string(&file).map_err(|_| cannot("the printer cannot be stored".into()))?;
     let head = "# What the 100 mm bars of the test page measure on each printer, uncorrected: its readings multiplied.\n\n";
-    files::write(&[Output { path: path.clone(), bytes: format!("{head}{text}").into_bytes() }], &[])?;
+    Writer::default()
+        .write(&[Output { path: path.clone(), bytes: format!("{head}{text}").into_bytes() }], None)?;
     Ok(Kept { path, before, now: (row.across, row.up), readings: row.readings, aside })
 }
 

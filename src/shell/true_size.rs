@@ -1,6 +1,6 @@
 //! `sawpierce true-size`: a page to measure a printer with, and what its bars measured, kept by the printer's name.
 
-use super::files::{self, Output};
+use super::output::{self, Output, Writer};
 use super::settings::{self, Kept, ReadOn};
 use super::{say, Outcome};
 use crate::error::Error;
@@ -122,7 +122,7 @@ fn page(asked: &TrueSize, known: &Settings, name: Option<&str>) -> Result<(), Er
     }
     let folder = match &asked.out {
         Some(folder) => {
-            files::folder(folder)?;
+            output::folder(folder)?;
             folder.clone()
         }
         None => PathBuf::new(),
@@ -131,7 +131,7 @@ fn page(asked: &TrueSize, known: &Settings, name: Option<&str>) -> Result<(), Er
     let output =
         Output { path: folder.join("true-size.pdf"), bytes: pdf::pdf(&[&true_size(&paper)], &about) };
     let written = output.path.display().to_string();
-    files::write(&[output], &[])?;
+    Writer::default().write(&[output], Some("true-size"))?;
     let named = name.unwrap_or("my printer");
     let corrected = if name.is_some() {
         "corrected for it: both bars must read 100.0 within 0.1; if not"

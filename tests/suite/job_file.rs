@@ -416,7 +416,7 @@ fn a_typed_limit_that_equals_the_usual_one_is_honoured() {
     };
     for (typed, mm) in [("1.0", 1.0), ("1.01", 1.01)] {
         assert!((limit(typed).mm - mm).abs() < 1e-12, "{typed} becomes {:?}", limit(typed));
-        assert!(limit(typed).because.contains("your own"), "{:?}", limit(typed));
+        assert!(matches!(limit(typed).rule, sawpierce::checks::WidthRule::Own { .. }), "{:?}", limit(typed));
     }
     // Left out, the sheet as measured binds: 1.3 mm.
     let left_out = good(&format!("skill = \"practised\"\n{SMALL}[measured]\nthickness = 1.3\n"));

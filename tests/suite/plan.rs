@@ -54,7 +54,7 @@ fn done(text: &str) -> Done {
     let job = job(text);
     let mut work = work(&job).unwrap_or_else(|e| panic!("{e}"));
     let (plan, verdicts) = plan(&job, &work.piece, &work.graph);
-    work.plan = plan;
+    work.plan = plan.into();
     Done { job, work, verdicts }
 }
 
@@ -435,7 +435,7 @@ fn the_json_has_every_name_the_outside_relies_on() {
     for key in ["n", "x_mm", "y_mm", "widest_drill_mm", "area_mm2", "distance_round_mm", "corners"] {
         assert!(json["openings"]["list"][0].get(key).is_some(), "openings.list has no {key}");
     }
-    assert_eq!(json["schema"], 1);
+    assert_eq!(json["schema"], 2);
     assert_eq!(json["openings"]["count"], d.piece().openings.len());
     assert_eq!(json["drill"]["holes"], d.piece().openings.len() + 1);
     assert!(json["parts"].as_array().is_some_and(|parts| parts.iter().all(|p| p["sum"].is_string())));
