@@ -22,7 +22,7 @@ pub use edit::Edit;
 pub use fields::usual::bridge_rule;
 pub use fields::{outlines, Outline};
 pub use found::measure;
-pub use page::{LabelGrid, MarksShown, PaperSpec, SawLine, Shade, Transfer};
+pub use page::{CardLength, LabelGrid, MarksShown, PaperSpec, SawLine, Shade, Transfer};
 pub use pattern::{AtBorder, CentreChoice, GrownSettings, PatternSource, PatternSpec};
 pub use places::{Alteration, Change, HoleSpec, KeepSolid, LugSpec, WindowSpec};
 pub use resolve::{needs, parse};
@@ -98,6 +98,13 @@ pub struct Source {
     pub files: Arc<NamedFiles>,
     pub settings: Arc<Settings>,
     pub values: Arc<Values>,
+}
+
+impl Source {
+    /// A typed value as it stands in the text.
+    pub fn typed_text(&self, path: &str) -> Option<String> {
+        edit::typed_text(&self.text, path)
+    }
 }
 
 impl std::fmt::Debug for Source {

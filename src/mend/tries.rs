@@ -82,7 +82,7 @@ impl<'a> Tries<'a> {
 fn ways(job: &Job, work: &Work, centre: CentreChoice, at_border: AtBorder) -> usize {
     match &job.pattern.source {
         PatternSource::Grown(name) if name == "evened-out" => {
-            RELAXED.max(job.pattern.grown.evenings.unwrap_or(0) as usize)
+            RELAXED.max(job.pattern.grown.passes.unwrap_or(0) as usize)
         }
         PatternSource::Grown(_) => GROWN,
         PatternSource::Repeat(_) => {

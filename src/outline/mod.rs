@@ -4,12 +4,14 @@ mod build;
 mod curved;
 mod domed;
 mod seam;
+mod seat;
 mod shape;
 mod strip;
 
 pub use build::outline;
 pub use domed::Domed;
 pub use seam::Seam;
+pub use seat::Seat;
 pub use shape::{rectangle, rings};
 pub use strip::{band_length, ConeBlank, FILING};
 
@@ -70,6 +72,8 @@ pub struct Window {
     pub name: String,
     pub ring: Ring,
     pub border: Mm,
+    /// Lines drawn inside it: metal that nothing holds.
+    pub islands: Vec<Ring>,
     /// Start hole for the saw: middle of the widest circle.
     pub drill_at: Point,
     /// Diameter of the largest circle that fits.

@@ -48,8 +48,8 @@ pub fn true_size(paper: &PaperSpec) -> Page {
         "Measure again on every new kind of paper, and once more after sticking: wet glue makes paper grow."
             .to_string(),
     ];
+    let top = header::strip(&mut page, &strip);
     let room = header::printable(&page);
-    let top = header::strip(&mut page, room, &strip);
     header::bars(&mut page, room, (top, 0.0), LengthUnit::Mm);
     let body = fit::body(&page, top);
     let size = 30.0_f64.min(body.width() / 2.0 - 8.0);
@@ -78,7 +78,6 @@ pub fn true_size(paper: &PaperSpec) -> Page {
         page.marks.push(Mark::rule(Point::new(x + 26.0, y + 0.6), Point::new(x + 70.0, y + 0.6), FINE));
         y += 8.0;
     }
-    header::foot(&mut page, room, "test page");
     page
 }
 

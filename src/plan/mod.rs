@@ -34,7 +34,7 @@ pub use hang::{Hang, TopHole};
 pub use metal::{Weights, HOLDING_MARGIN};
 pub use order::{moves, Cut, Turn};
 pub use parts::{Part, Size};
-pub use quote::{hours, Batch, QuoteLine};
+pub use quote::{hours, money, Batch, QuoteLine};
 pub use rings::{ring_fits, RingFit};
 pub use rolling::{ingot, Ingot};
 pub use saw::{drill_speed, Drilling, Sawing};

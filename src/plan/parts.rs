@@ -2,6 +2,9 @@
 
 use super::bench::Bench;
 use super::{formed, rings, strips};
+use crate::geom::Ring;
+use crate::job::{Bezel, Shape};
+use crate::outline::Seat;
 use crate::trade::fits;
 use crate::units::plain;
 
@@ -88,8 +91,9 @@ pub fn parts(bench: &Bench) -> Vec<Part> {
 
 /// Bezel, pad and window from the stone.
 fn seat(bench: &Bench) -> Vec<Part> {
-    let Some(bezel) = bench.job.construction.bezel else { return Vec::new() };
-    let (stone, t, play) = (bezel.stone.get(), bezel.thickness.get(), fits::BEZEL_PLAY);
+    let Some(bezel) = &bench.job.construction.bezel else { return Vec::new() };
+    let Shape::Circle { diameter } = bezel.stone else { return shaped_seat(bezel) };
+    let (stone, t, play) = (diameter.get(), bezel.thickness.get(), fits::BEZEL_PLAY);
     let length = fits::bezel_strip(stone, t, play);
     let outside = fits::bezel_outside(stone, t, play);
     let pad = fits::bezel_pad(stone, t, play);
@@ -137,6 +141,68 @@ fn seat(bench: &Bench) -> Vec<Part> {
                 PRACTICE,
             )
             .size("diameter_mm", "across, at most", window)
+            .size("ledge_mm", "ledge the stone rests on", bezel.ledge.get())
+            .note("leave it out behind a soft or backed stone"),
+        );
+    }
+    parts
+}
+
+/// The same for a stone that is not round: measured round its outline, let out to the middle of the wall.
+fn shaped_seat(bezel: &Bezel) -> Vec<Part> {
+    let Ok(seat) = Seat::of(bezel) else { return Vec::new() };
+    let (t, play) = (bezel.thickness.get(), fits::BEZEL_PLAY);
+    let flat = seat.wall.rotated(-bezel.turn);
+    let length = flat.perimeter();
+    let size = |ring: &Ring| {
+        let b = ring.rotated(-bezel.turn).bounds();
+        (b.width(), b.height())
+    };
+    let (pad, outside) = (size(&seat.pad), size(&seat.outside));
+    let mut parts = vec![
+        Part::new(
+            "bezel strip",
+            1,
+            format!(
+                "round the stone's outline let out by ({} + {}) / 2 to the middle of the wall: {}",
+                plain(play, 2),
+                plain(t, 2),
+                plain(length, 2)
+            ),
+            PRACTICE,
+        )
+        .size("length_mm", "length", length)
+        .size("height_mm", "height", bezel.height.get())
+        .size("thickness_mm", "thickness", t)
+        .note(format!(
+            "cut {} mm, bend it round the stone, put the seam on a long side, trim at the seam",
+            plain(length + CUT_LONG, 2)
+        )),
+        Part::new(
+            "bezel pad",
+            1,
+            format!(
+                "outside of the bezel {} x {}; + {} solid all round",
+                plain(outside.0, 2),
+                plain(outside.1, 2),
+                fits::PAD_BEYOND_BEZEL
+            ),
+            PRACTICE,
+        )
+        .size("width_mm", "solid, wide at least", pad.0)
+        .size("height_mm", "solid, high at least", pad.1),
+    ];
+    if let Some(window) = seat.window.as_ref().filter(|_| bezel.window) {
+        let (wide, high) = size(window);
+        parts.push(
+            Part::new(
+                "stone window",
+                1,
+                format!("the stone's outline, {} drawn in all round", plain(bezel.ledge.get(), 2)),
+                PRACTICE,
+            )
+            .size("width_mm", "wide, at most", wide)
+            .size("height_mm", "high, at most", high)
             .size("ledge_mm", "ledge the stone rests on", bezel.ledge.get())
             .note("leave it out behind a soft or backed stone"),
         );

@@ -147,6 +147,9 @@ pub(super) struct List {
     /// As JSON
     #[arg(long)]
     pub(super) json: bool,
+    /// Of keys: as the page docs/job-file.md
+    #[arg(long, hide = true)]
+    pub(super) page: bool,
 }
 
 #[derive(Args)]
@@ -181,7 +184,7 @@ pub(super) fn run(words: impl IntoIterator<Item = OsString>) -> Result<Outcome, 
         Some(Verb::Draw(asked)) => report::draw(&asked, &settings::load()),
         Some(Verb::Check(asked)) => report::check(&asked, &settings::load()),
         Some(Verb::Plan(asked)) => report::plan(&asked, &settings::load()),
-        Some(Verb::List(asked)) => list::list(asked.kind, asked.json),
+        Some(Verb::List(asked)) => list::list(asked.kind, asked.json, asked.page),
         Some(Verb::Mend(asked)) => report::mend(&asked, &settings::load()),
         Some(Verb::Sampler(asked)) => sampler::run(&asked, &settings::load()),
         Some(Verb::TrueSize(asked)) => true_size::run(&asked, &settings::load()),

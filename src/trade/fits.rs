@@ -41,6 +41,11 @@ pub fn bezel_pad(stone: f64, thickness: f64, play: f64) -> f64 {
     bezel_outside(stone, thickness, play) + 2.0 * PAD_BEYOND_BEZEL
 }
 
+/// How far the solid pad of a bezel reaches beyond the stone, on each side.
+pub fn bezel_beyond(thickness: f64, play: f64) -> f64 {
+    play / 2.0 + thickness + PAD_BEYOND_BEZEL
+}
+
 /// Window behind a stone that rests on a ledge, across; 0 when the ledges meet.
 pub fn bezel_window(stone: f64, ledge: f64) -> f64 {
     (stone - 2.0 * ledge).max(0.0)

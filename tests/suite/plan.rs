@@ -81,6 +81,7 @@ shape = "circle"
 diameter = {d}
 border = {border}
 [pattern]
+at_border = "trim"
 name = "hexagon"
 pitch = {pitch}
 bridge = {bridge}
@@ -119,7 +120,7 @@ jump_rings = [ { wire = 1.0, inside = 4.0, count = 3 } ]
 #[test]
 fn twice_the_size_is_twice_the_line_and_four_times_the_weight() {
     // Whole repeats only: which trimmed ones are pierced hangs on the drill, which does not grow.
-    let whole = |k| full(k).replace("name = \"hexagon\"", "name = \"hexagon\"\nat_border = \"whole\"");
+    let whole = |k| full(k).replace("at_border = \"trim\"", "at_border = \"whole\"");
     let (one, two) = (done(&whole(1.0)), done(&whole(2.0)));
     let (a, b) = (&one.plan().saw, &two.plan().saw);
     assert_eq!(one.piece().openings.len(), two.piece().openings.len());
@@ -138,7 +139,7 @@ proptest! {
     /// Any factor, the sheet as it is: lengths by k, weights of metal by k2, counts not at all.
     #[test]
     fn any_factor_scales(k in 0.7f64..4.0) {
-        let whole = |k| full(k).replace("name = \"hexagon\"", "name = \"hexagon\"\nat_border = \"whole\"") + BUILD;
+        let whole = |k| full(k).replace("at_border = \"trim\"", "at_border = \"whole\"") + BUILD;
         let (one, other) = (done(&whole(1.0)), done(&whole(k)));
         let (a, b) = (one.plan(), other.plan());
         // The stone and its pad keep their size: compare away from them only what must scale.
@@ -261,6 +262,7 @@ sides = 6
 across = 40
 border = 2.5
 [pattern]
+at_border = "trim"
 name = "triangle"
 pitch = 6
 bridge = 1.2

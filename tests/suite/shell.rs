@@ -246,7 +246,7 @@ fn every_remark_of_begin_can_be_used() {
     let used: Vec<String> = text
         .lines()
         .map(|line| match line.strip_prefix("# ") {
-            Some(rest) if rest.contains(" = ") && !rest.contains("remarks") || rest.starts_with('[') => {
+            Some(rest) if rest.contains(" = ") && !rest.contains("comments") || rest.starts_with('[') => {
                 rest.to_string()
             }
             _ => line.to_string(),

@@ -59,6 +59,7 @@ shape = "circle"
 diameter = 22
 border = 2
 [pattern]
+at_border = "trim"
 name = "hexagon"
 pitch = 4
 bridge = 1
@@ -98,6 +99,7 @@ fn earring(text: &str) -> (Job, Piece) {
         })
         .collect();
     let resolved = Resolved {
+        border: None,
         pitch: Mm(4.0),
         bridge: Mm(1.0),
         bridge_to: None,
@@ -164,6 +166,7 @@ ring_size = "US 7"
 width = 8
 border = 1.5
 [pattern]
+at_border = "trim"
 name = "square"
 pitch = 4.8
 bridge = 1.0
@@ -218,6 +221,7 @@ shape = "circle"
 diameter = 34
 border = 2
 [pattern]
+at_border = "trim"
 name = "hexagon"
 pitch = 3.6
 bridge = 1.0
@@ -296,6 +300,7 @@ shape = "circle"
 diameter = 30
 border = 2.5
 [pattern]
+at_border = "trim"
 name = "triangle"
 pitch = 6.2
 bridge = 1.2

@@ -159,7 +159,7 @@ fn card_json_paper_and_check_tell_one_story() {
         walked += 1;
         let (work, plan) = (&product.works[0], &product.works[0].plan);
         let json: serde_json::Value =
-            serde_json::from_str(&product.json(0, false).unwrap_or_default()).unwrap_or_default();
+            serde_json::from_str(&product.json(0, &[]).unwrap_or_default()).unwrap_or_default();
         let paper = text_of(&product.sheets.pages);
         let number = |path: &str| {
             let value = path.split('.').try_fold(&json, |at, key| at.get(key));
