@@ -20,7 +20,7 @@ const REACH_PEN: Pen = Pen::new(0.25, 60).dashed(1.2, 0.9);
 
 /// A small picture of how the pages lie, with the length to check across the joined paper. On small paper the header takes
 /// a page of its own.
-pub fn key_plan(job: &Job, work: &Work, art: &Art, tiling: &Tiling, joins: &[Join]) -> Vec<Page> {
+pub(super) fn key_plan(job: &Job, work: &Work, art: &Art, tiling: &Tiling, joins: &[Join]) -> Vec<Page> {
     let [upright, _] = fit::both_ways(&job.paper);
     let mut page = fit::page(Kind::KeyPlan, &job.paper, upright);
     let mut head = strip::strip_for(&[(job, work)], 1);

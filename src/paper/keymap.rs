@@ -23,7 +23,7 @@ const AIR: f64 = 5.0;
 
 /// What is still to be shown of the jobs whose numbers or legend found no room: as few pages as that takes; none for what
 /// no page holds.
-pub fn pages(items: &[(&Job, &Work)], arts: &[Art], numbers: bool, explain: bool) -> Vec<Page> {
+pub(super) fn pages(items: &[(&Job, &Work)], arts: &[Art], numbers: bool, explain: bool) -> Vec<Page> {
     let Some((first, _)) = items.first() else { return Vec::new() };
     let mut strip = strip_for(items, 1);
     strip.part = if numbers { "key to the numbers".into() } else { "how to read the template".into() };

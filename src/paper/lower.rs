@@ -26,14 +26,14 @@ const AIR: f64 = 3.0;
 
 /// One way to fill the lower part of the page.
 #[derive(Debug, Clone)]
-pub struct Lower {
+pub(super) struct Lower {
     pub block: Block,
     /// The numbers of openings can be read in it.
     pub numbers: bool,
 }
 
 /// All that may be tried within `width` mm, best first. The last is the least: signs and the safety line.
-pub fn choices(items: &[(&Job, &Work)], arts: &[Art], width: f64) -> Vec<Lower> {
+pub(super) fn choices(items: &[(&Job, &Work)], arts: &[Art], width: f64) -> Vec<Lower> {
     let needed = arts.iter().any(|a| !a.numbered);
     let signs: BTreeSet<Sign> = arts.iter().flat_map(|a| a.signs.iter().copied()).collect();
     let mut all = Vec::new();
@@ -94,7 +94,7 @@ fn ruled(block: Block, width: f64) -> Block {
 }
 
 /// The picture with its line of words over it.
-pub fn titled(times: f64, view: &View) -> Block {
+pub(super) fn titled(times: f64, view: &View) -> Block {
     let mut marks = vec![Mark::words(Words::new(view::heading(times), Point::new(0.0, 2.4), VALUE).bold())];
     marks.extend(view.marks.iter().map(|m| m.shifted(Vec2::new(0.0, view::HEADING), 0)));
     for m in &mut marks {
