@@ -138,6 +138,20 @@ impl Laying {
     }
 }
 
+/// Whether every template finds room on this paper, one way or the other.
+pub(super) fn fits(items: &[(&Job, &Work)], arts: &[Art], paper: &PaperSpec) -> bool {
+    if let Some(grid) = paper.labels {
+        return matches!(on_labels(items, arts, paper, grid), SetOut::Pages { .. });
+    }
+    let wanted = wanted(items);
+    let strip = strip_for(items, wanted.len());
+    fit::both_ways(paper).into_iter().any(|size| {
+        let mut page = fit::page(Kind::Template, paper, size);
+        let top = header::strip(&mut page, &strip);
+        shelves(&wanted, arts, fit::body(&page, top), 0.0).is_some()
+    })
+}
+
 /// Sets all templates out on `paper`, upright or laid wide; below those of the first page stand the enlarged view and the
 /// legend, if that takes no page more.
 pub(super) fn set_out(items: &[(&Job, &Work)], arts: &[Art], paper: &PaperSpec) -> SetOut {
@@ -160,7 +174,7 @@ pub(super) fn set_out(items: &[(&Job, &Work)], arts: &[Art], paper: &PaperSpec) 
         }
         let Some(pages) = shelves(&wanted, arts, body, 0.0) else { continue };
         let mut laying = Laying { size, body, pages, lower: None };
-        for lower in lower::choices(items, arts, body.width()) {
+        for lower in lower::choices(items, arts, (body.width(), body.height())) {
             let kept = lower.block.height + LOWER_AIR;
             if let Some(pages) = shelves(&wanted, arts, body, kept).filter(|p| p.len() <= laying.pages.len())
             {

@@ -32,14 +32,16 @@ pub(super) struct Lower {
     pub numbers: bool,
 }
 
-/// All that may be tried within `width` mm, best first. The last is the least: signs and the safety line.
-pub(super) fn choices(items: &[(&Job, &Work)], arts: &[Art], width: f64) -> Vec<Lower> {
+/// All that may be tried within `width` and `height` mm, best first. The last is the least: signs and the safety line.
+pub(super) fn choices(items: &[(&Job, &Work)], arts: &[Art], (width, height): (f64, f64)) -> Vec<Lower> {
     let needed = arts.iter().any(|a| !a.numbered);
     let signs: BTreeSet<Sign> = arts.iter().flat_map(|a| a.signs.iter().copied()).collect();
     let mut all = Vec::new();
     let views: Vec<(f64, View)> = match items {
         [(job, work)] => TIMES
             .into_iter()
+            .filter(|t| *t <= 2.0 || view::least_height(work, *t, width) <= LARGEST + 20.0)
+            .filter(|t| view::least_height(work, *t, width) < height)
             .filter_map(|t| view(job, work, t, width).map(|v| (t, v)))
             .filter(|(t, v)| v.size.0.max(v.size.1) <= LARGEST || *t <= 2.0)
             .collect(),

@@ -47,7 +47,14 @@ pub(super) fn view(job: &Job, work: &Work, times: f64, width: f64) -> Option<Vie
     if openings.is_empty() || openings.len() > MOST_NUMBERS {
         return None;
     }
-    SIZES.into_iter().find_map(|size| Picture::new(job, work, times).in_rows(width, size))
+    let picture = Picture::new(job, work, times);
+    SIZES.into_iter().find_map(|size| picture.in_rows(width, size))
+}
+
+/// The least height a view can have, mm, told without drawing it.
+pub(super) fn least_height(work: &Work, times: f64, width: f64) -> f64 {
+    let b = work.piece.outline.edge.bounds();
+    (b.width() * times / width).ceil().max(1.0) * b.height() * times + HEADING + FOOT
 }
 
 /// One opening or window as it lies on the enlarged page.
