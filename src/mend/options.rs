@@ -224,8 +224,8 @@ fn wider_openings(job: &Job, work: &Work, need: f64) -> Vec<Vec<Change>> {
             }
         }
         let wider = pitch_for(job, work, need, bridge).filter(|p| *p > work.piece.resolved.pitch);
-        all.extend(wider.map(|p| vec![Change::Pitch(p)]));
         all.push(vec![Change::AtBorder(AtBorder::Whole)]);
+        all.extend(wider.map(|p| vec![Change::Pitch(p), Change::AtBorder(AtBorder::Whole)]));
         all.extend(close(job, work, &|o| o.trimmed && o.widest.get() < need - JUST_PASSED));
     }
     all
