@@ -2,8 +2,7 @@
 
 use super::{onto_one_footing, proof, with_plain_centres, Centre, CentreKind, Fills, Pattern, PatternShape};
 use crate::error::{Error, Kind, Place, Problem};
-use crate::geom::{rings_of_svg, Ring, Vertex};
-use kurbo::{Point, Vec2};
+use crate::geom::{rings_of_svg, Point, Ring, Vec2, Vertex};
 use std::ops::Range;
 use toml::de::{DeTable, DeValue};
 use toml::Spanned;
@@ -200,7 +199,10 @@ impl Reader<'_> {
         let first = self.numbers(first, None, "a repeat");
         let second = self.numbers(second, None, "a repeat");
         let (a, b) = (first?.0.to_vec2(), second?.0.to_vec2());
-        if a.hypot() < 1e-6 || b.hypot() < 1e-6 || a.cross(b).abs() < 1e-6 * a.hypot() * b.hypot() {
+        if a.hypot2().sqrt() < 1e-6
+            || b.hypot2().sqrt() < 1e-6
+            || a.cross(b).abs() < 1e-6 * a.hypot2().sqrt() * b.hypot2().sqrt()
+        {
             self.wrong(value.span(), "the two repeats must go different ways", "");
             return None;
         }

@@ -40,7 +40,7 @@ impl<'a> Case<'a> {
 
     /// Every opening with what sawing meets in it; places in the second are relative to the shape's own opening, and
     /// the third moves them to this one.
-    pub fn sawn(&self) -> impl Iterator<Item = (&'a Opening, &ShapeSawing, kurbo::Vec2)> + '_ {
+    pub fn sawn(&self) -> impl Iterator<Item = (&'a Opening, &ShapeSawing, crate::geom::Vec2)> + '_ {
         self.piece.openings.iter().zip(&self.shape_of).map(|(opening, &shape)| {
             let model = &self.piece.openings[self.measured_on[shape]];
             (opening, &self.shapes[shape], opening.drill_at - model.drill_at)

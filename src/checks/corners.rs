@@ -147,7 +147,7 @@ pub fn worst_bay(ring: &Ring, least: f64) -> Option<Bay> {
     }
     for i in 0..2 * n {
         let (a, b) = (points[i % n], points[(i + 1) % n]);
-        along.push(along[i] + (b - a).hypot());
+        along.push(along[i] + (b - a).hypot2().sqrt());
         swept.push(swept[i] + (a.to_vec2() - origin).cross(b.to_vec2() - origin));
     }
     let mut found: Vec<(f64, usize, usize)> = Vec::new();
@@ -155,7 +155,7 @@ pub fn worst_bay(ring: &Ring, least: f64) -> Option<Bay> {
         for j in i + 2..i + n - 1 {
             let (p, q) = (points[i], points[j % n]);
             let half = (along[j] - along[i]) / 2.0;
-            let width = (q - p).hypot();
+            let width = (q - p).hypot2().sqrt();
             // As long as two straight flanks from the root to a tip would be.
             let length2 = half * half - width * width / 4.0;
             if length2 < least * least || width < 1e-6 {
@@ -177,7 +177,8 @@ pub fn worst_bay(ring: &Ring, least: f64) -> Option<Bay> {
         let tip = (i..=j)
             .map(|k| points[k % n])
             .max_by(|a, b| (*a - middle).hypot2().total_cmp(&(*b - middle).hypot2()))?;
-        let bay = Bay { length: (tip - middle).hypot(), width: (q - p).hypot(), root: [p, q], tip };
+        let bay =
+            Bay { length: (tip - middle).hypot2().sqrt(), width: (q - p).hypot2().sqrt(), root: [p, q], tip };
         (clear && bay.length >= least).then_some(bay)
     })
 }

@@ -33,11 +33,11 @@ pub use reach::beyond_the_frame;
 pub use verdict::{Check, Level, Quantity, Verdict};
 pub use widths::{border_limit, bridge_limit, margin, margin_limit, WidthLimit, WidthRule};
 
+use crate::geom::Point;
 use crate::job::Job;
 use crate::openings::Piece;
 use crate::units::Mm;
 use case::Case;
-use kurbo::Point;
 use std::fmt;
 
 /// Which edge a bridge runs to.

@@ -2,11 +2,11 @@
 
 use super::case::Case;
 use super::{Check, Level, Quantity, Side, ToolFinding, Verdict};
+use crate::geom::Point;
 use crate::geom::{Boundary, Ring};
 use crate::job::Job;
 use crate::outline::Outline;
 use crate::units::JUST_PASSED;
-use kurbo::Point;
 
 /// The middle of a piece that its saw frame does not reach; empty if it reaches everywhere or no frame is given.
 pub fn beyond_the_frame(job: &Job, outline: &Outline) -> Vec<Ring> {

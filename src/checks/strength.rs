@@ -3,7 +3,6 @@
 use super::case::Case;
 use super::finding::named;
 use super::{Bridge, Check, Level, MetalFinding, Quantity, Side, Verdict};
-use crate::outline::Seam;
 use crate::trade::models::{bridge_stress, strength, width_for_strength, Strength, SAW_PUSH_N, SPARE};
 
 /// Thinner finished bridges than this are no longer bridges, mm: `bridge-width` has said all there is to say.
@@ -53,10 +52,6 @@ fn across(case: &Case, bridge: &Bridge) -> Option<f64> {
     let [Side::Opening(a), Side::Opening(b)] = bridge.between else { return None };
     let middle = |n: usize| case.piece.openings.get(n.checked_sub(1)?).map(|o| o.centroid);
     let (a, b) = (middle(a)?, middle(b)?);
-    let over = |seam: &Seam| {
-        let images = [true, false].map(|onwards| (seam.carry_point(b, onwards) - a).hypot());
-        images[0].min(images[1])
-    };
     let straight = (b - a).hypot();
-    Some(case.piece.outline.seam.as_ref().map_or(straight, |seam| straight.min(over(seam))))
+    Some(case.piece.outline.seam.as_ref().map_or(straight, |seam| seam.distance(a, b)))
 }

@@ -3,9 +3,9 @@
 use super::case::Case;
 use super::corners::Bay;
 use super::{Check, Level, MetalFinding, Quantity, Verdict};
+use crate::geom::Point;
 use crate::openings::corners_of;
 use crate::trade::models::{longest_tongue, tongue_give, tongue_stress, SAW_PUSH_N, SPARE};
-use kurbo::Point;
 
 /// Tips of metal sharper than this catch on cloth and skin and bend, degrees (common practice). Larger would flag the
 /// points of every star; smaller lets needles through.

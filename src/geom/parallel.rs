@@ -44,7 +44,7 @@ impl ParallelEdges {
                 }
                 let apart = apart.max(other);
                 let (low, high) =
-                    (along.dot(d - from).max(0.0), along.dot(c - from).min((to - from).hypot()));
+                    (along.dot(d - from).max(0.0), along.dot(c - from).min((to - from).hypot2().sqrt()));
                 let side = Vec2::new(-along.y, along.x) * (apart / 2.0);
                 let at = |s: f64| from + along * s + side;
                 (high > low).then(|| ParallelEdges {
@@ -55,12 +55,12 @@ impl ParallelEdges {
             (
                 Edge::Arc { centre, radius, bulge, .. },
                 Edge::Arc { centre: other, radius: r, bulge: turn, .. },
-            ) if (centre - other).hypot() < SIDE_BY_SIDE && bulge * turn < 0.0 => {
+            ) if (centre - other).hypot2().sqrt() < SIDE_BY_SIDE && bulge * turn < 0.0 => {
                 // Outer and inner: the anticlockwise one is the outer, seen from inside the ring.
                 let (outer, large, small) = if bulge > 0.0 { (a, radius, r) } else { (b, r, radius) };
                 let inner = if bulge > 0.0 { b } else { a };
                 let mid = (large + small) / 2.0;
-                let on = |p: Point| centre + (p - centre) * (mid / (p - centre).hypot());
+                let on = |p: Point| centre + (p - centre) * (mid / (p - centre).hypot2().sqrt());
                 // The stretch both pass: the shorter one, if the other passes its ends.
                 let (short, long) = if inner.length() / small < outer.length() / large {
                     ((inner.to(), inner.from()), outer)
@@ -94,7 +94,8 @@ impl ParallelEdges {
                 edges.iter().map(|e| e.reach(across)).all(|(a, b)| a >= level - most && b <= level + most)
             }
             Edge::Arc { centre, radius, .. } => edges.iter().all(|e| {
-                (e.nearest(centre) - centre).hypot() >= radius - most && e.farthest(centre) <= radius + most
+                (e.nearest(centre) - centre).hypot2().sqrt() >= radius - most
+                    && e.farthest(centre) <= radius + most
             }),
         }
     }
@@ -103,9 +104,9 @@ impl ParallelEdges {
     pub fn holds(&self, at: Point, half: f64) -> bool {
         let near = self.middle.nearest(at);
         let room = 3.0 * std::f64::consts::SQRT_2 * half;
-        (near - at).hypot() <= self.half
-            && (near - self.middle.from()).hypot() >= room
-            && (near - self.middle.to()).hypot() >= room
+        (near - at).hypot2().sqrt() <= self.half
+            && (near - self.middle.from()).hypot2().sqrt() >= room
+            && (near - self.middle.to()).hypot2().sqrt() >= room
     }
 
     /// The middle of the longest stretch of the segment that is as deep as it can be.

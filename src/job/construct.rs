@@ -2,8 +2,8 @@
 
 use super::part::Part;
 use super::walk::Walk;
+use crate::geom::Point;
 use crate::units::Mm;
-use kurbo::Point;
 
 #[derive(Debug, Clone, Default)]
 pub struct Construction {

@@ -3,9 +3,9 @@
 use super::fields;
 use super::values::{pair, Value};
 use super::walk::Walk;
+use crate::geom::Point;
 use crate::units::limits::{Limit, OUTLINE};
 use crate::units::Mm;
-use kurbo::Point;
 use std::borrow::Cow;
 
 /// The keys of one section. Every getter gives what is typed or what stands for it; `None` when it cannot be used, is

@@ -10,10 +10,9 @@ pub use crate::pattern::DRILL_CLEARANCE;
 pub use measure::corners_of;
 pub use open::piece;
 
-use crate::geom::Ring;
+use crate::geom::{Point, Ring};
 use crate::outline::Outline;
 use crate::units::Mm;
-use kurbo::Point;
 
 /// The piece as drawn.
 #[derive(Debug, Clone)]

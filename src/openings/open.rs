@@ -196,7 +196,7 @@ fn reach_of(prototype: &Opening) -> Option<f64> {
     let bounds = prototype.ring.bounds();
     [(bounds.x0, bounds.y0), (bounds.x1, bounds.y0), (bounds.x0, bounds.y1), (bounds.x1, bounds.y1)]
         .into_iter()
-        .map(|p| (Point::from(p) - prototype.centroid).hypot())
+        .map(|p| (Point::from(p) - prototype.centroid).hypot2().sqrt())
         .reduce(f64::max)
 }
 
@@ -292,7 +292,7 @@ fn reason_left_solid(outline: &Outline, inside: &Boundary, whole: &Opening) -> O
 fn why_solid(outline: &Outline, inside: &Boundary, at: Point) -> Option<String> {
     if !inside.contains(at)
         || outline.windows.iter().any(|w| w.ring.contains(at))
-        || outline.holes.iter().any(|h| (h.at - at).hypot() < h.diameter.get() / 2.0)
+        || outline.holes.iter().any(|h| (h.at - at).hypot2().sqrt() < h.diameter.get() / 2.0)
     {
         return None;
     }
@@ -310,7 +310,10 @@ fn what_stands_at(outline: &Outline, at: Point) -> String {
     if let Some(window) = window {
         return format!("the border of {} ({})", window.label, window.name);
     }
-    let hole = outline.holes.iter().min_by(|a, b| (a.at - at).hypot().total_cmp(&(b.at - at).hypot()));
+    let hole = outline
+        .holes
+        .iter()
+        .min_by(|a, b| (a.at - at).hypot2().sqrt().total_cmp(&(b.at - at).hypot2().sqrt()));
     match hole {
         Some(hole) => format!("the metal round {} ({})", hole.label, hole.name),
         None => "the border".into(),

@@ -12,7 +12,7 @@ use crate::units::Mm;
 /// Errors when the border leaves no room or a lug misses the edge.
 pub fn outline(job: &Job) -> Result<Outline, Error> {
     let mut drawn = rings(&job.outline.shape)?.into_iter();
-    let base = drawn.next().unwrap_or_default();
+    let base = drawn.next().ok_or_else(no_line)?;
     let bounds = base.bounds();
     let border = job.outline.border;
 
@@ -52,7 +52,7 @@ pub fn outline(job: &Job) -> Result<Outline, Error> {
             holes.push(Hole { label, name: "lug hole".into(), at, diameter: spec.hole });
         }
     }
-    let edge = joined(&base, &ears);
+    let edge = joined(&base, &ears)?;
 
     let room = Room::of(job, &base)?;
     let inside_border: Vec<Region> = room.inside.into_iter().map(|r| Region::new(r, Vec::new())).collect();
@@ -63,13 +63,16 @@ pub fn outline(job: &Job) -> Result<Outline, Error> {
         ));
     }
     if let Some(seam) = room.seam {
-        whole_on_the_blank(&windows, &seam, &base)?;
+        whole_on_the_blank(&windows, &seam)?;
     }
     let mut taken: Vec<Region> = Vec::new();
     // What reaches over the seam is carried to the other end.
     let mut take = |ring: Ring| {
-        let over = room.seam.iter().flat_map(|seam| [true, false].map(|onwards| seam.carry(&ring, onwards)));
-        taken.extend(over.filter(|r| overlap(r, &base)).map(|r| Region::new(r, Vec::new())));
+        let over = room
+            .seam
+            .iter()
+            .flat_map(|seam| seam.reaches_over(&ring).map(|onwards| seam.carry(&ring, onwards)));
+        taken.extend(over.map(|r| Region::new(r, Vec::new())));
         taken.push(Region::new(ring, Vec::new()));
     };
     windows.iter().for_each(|w| take(w.ring.grow(w.border.get())));
@@ -98,19 +101,9 @@ pub fn outline(job: &Job) -> Result<Outline, Error> {
     })
 }
 
-fn overlap(a: &Ring, b: &Ring) -> bool {
-    let (one, other) = (a.bounds(), b.bounds());
-    one.overlaps(other) && !boolean(&[alone(a)], BooleanOp::Intersection, &[alone(b)]).is_empty()
-}
-
-fn alone(ring: &Ring) -> Region {
-    Region::new(ring.clone(), Vec::new())
-}
-
 /// A window across the seam would be sawn as two notches, and the seam would have nothing to hold by there.
-fn whole_on_the_blank(windows: &[Window], seam: &Seam, base: &Ring) -> Result<(), Error> {
-    let across =
-        |w: &&Window| [true, false].iter().any(|&onwards| overlap(&seam.carry(&w.ring, onwards), base));
+fn whole_on_the_blank(windows: &[Window], seam: &Seam) -> Result<(), Error> {
+    let across = |w: &&Window| seam.reaches_over(&w.ring).next().is_some();
     match windows.iter().find(across) {
         None => Ok(()),
         Some(w) => Err(Error::job(
@@ -151,7 +144,7 @@ impl Room {
                 let blank = ConeBlank::new(top, bottom, height)?;
                 Room {
                     inside: some(blank.part(border, bridge.get() / 2.0)),
-                    seam: Some(Seam::Turn { degrees: blank.angle, centre: blank.apex }),
+                    seam: Some(Seam::Turn { degrees: blank.angle, centre: blank.apex, middle: blank.middle }),
                     run: None,
                     allowance: some(blank.part(0.0, -FILING)).pop(),
                 }
@@ -161,13 +154,17 @@ impl Room {
     }
 }
 
+fn no_line() -> Error {
+    Error::inside("an outline came out without a line")
+}
+
 /// An edge with its ears joined on.
-fn joined(base: &Ring, ears: &[Region]) -> Ring {
+fn joined(base: &Ring, ears: &[Region]) -> Result<Ring, Error> {
     if ears.is_empty() {
-        return base.clone();
+        return Ok(base.clone());
     }
     let joined = boolean(&[Region::new(base.clone(), Vec::new())], BooleanOp::Union, ears);
-    joined.into_iter().max_by(|a, b| a.area().total_cmp(&b.area())).map(|r| r.outer).unwrap_or_default()
+    joined.into_iter().max_by(|a, b| a.area().total_cmp(&b.area())).map(|r| r.outer).ok_or_else(no_line)
 }
 
 /// The measured outer edge: a circle of the mean reading, or the drawn edge stretched to the measured size over all.
@@ -185,7 +182,7 @@ fn found(job: &Job, edge: &Ring, (width, height): (f64, f64)) -> Option<Ring> {
 }
 
 fn placed(shape: &Shape, turn: f64, at: Point) -> Result<Ring, Error> {
-    let ring = rings(shape)?.into_iter().next().unwrap_or_default();
+    let ring = rings(shape)?.into_iter().next().ok_or_else(no_line)?;
     Ok(ring.rotated(turn).translated(at.to_vec2()))
 }
 

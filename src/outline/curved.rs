@@ -67,8 +67,9 @@ pub fn cushion(width: f64, height: f64, corner_radius: f64) -> Option<Ring> {
     if middle.x < 0.0 || middle.y < 0.0 {
         return None;
     }
-    let touch =
-        |centre: Point, radius: f64| centre + (middle - centre) * (radius / (middle - centre).hypot());
+    let touch = |centre: Point, radius: f64| {
+        centre + (middle - centre) * (radius / (middle - centre).hypot2().sqrt())
+    };
     let on_right = touch(right, right_radius);
     let on_top = touch(top, top_radius);
     // One quarter, from the right to the top, then mirrored twice.
@@ -128,7 +129,7 @@ impl Flank {
     /// circle at its rightmost point); 0 itself is left out, since a straight flank has no centre.
     fn new(middle: Point, r: f64, tip: Point, full: f64) -> Flank {
         let v = tip - middle;
-        let far = v.hypot();
+        let far = v.hypot2().sqrt();
         // Direction of the straight tangent's touching point, and of the rightmost point, from `v`.
         let straight = libm::acos(r / far);
         let widest = libm::acos(v.x / far);
@@ -147,7 +148,7 @@ impl Flank {
 /// Where two circles meet, the point to the upper right.
 fn meet(a: Point, ra: f64, b: Point, rb: f64) -> Option<Point> {
     let between = b - a;
-    let d = between.hypot();
+    let d = between.hypot2().sqrt();
     let along = (d * d + ra * ra - rb * rb) / (2.0 * d);
     let off2 = ra * ra - along * along;
     if d <= 0.0 || ra < 0.0 || rb < 0.0 || off2 < 0.0 {

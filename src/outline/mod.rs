@@ -11,9 +11,8 @@ pub use seam::Seam;
 pub use shape::{rectangle, rings};
 pub use strip::{band_length, ConeBlank, FILING};
 
-use crate::geom::{Region, Ring};
+use crate::geom::{Point, Region, Ring};
 use crate::units::Mm;
-use kurbo::Point;
 
 /// The blank with everything that is fixed before the pattern is laid. mm, y up, origin at the middle of the size over all.
 #[derive(Debug, Clone)]

@@ -1,11 +1,9 @@
 //! Conformal map (a complex exponential) of a strip onto a cone's blank: cells shrink towards the narrow end, and both ends of
 //! the blank meet as the ends of the strip did.
 
-use crate::geom::{biarcs, Rect, Ring};
+use crate::geom::{LogPolar, Point, Rect, Ring};
 use crate::outline::{Outline, Seam};
 use crate::units::plain;
-use kurbo::{Point, Vec2};
-use std::f64::consts::FRAC_PI_2;
 
 /// How the strip lies on the blank. The strip's x runs along, its y = 0 on the curve half way between the borders, where
 /// it keeps its size; up on the strip is up on the blank. mm, radians.
@@ -26,10 +24,10 @@ pub(super) struct ConformalMap {
 impl ConformalMap {
     /// That of a cone's blank; `None` for everything else, and when the border leaves nothing.
     pub fn of(outline: &Outline) -> Option<ConformalMap> {
-        let Some(Seam::Turn { degrees, centre }) = outline.seam else { return None };
+        let Some(Seam::Turn { degrees, centre, .. }) = outline.seam else { return None };
         let corners = outline.inside_border.iter().flat_map(|r| &r.outer.vertices);
         let (near, far) = corners
-            .map(|c| (c.at - centre).hypot())
+            .map(|c| (c.at - centre).hypot2().sqrt())
             .fold((f64::INFINITY, 0.0), |(near, far): (f64, f64), r| (near.min(r), far.max(r)));
         let side = if centre.y > 0.0 { -1.0 } else { 1.0 };
         let bend =
@@ -65,19 +63,9 @@ impl ConformalMap {
         (self.near / self.middle, self.far / self.middle)
     }
 
-    /// (x, y) goes to the angle x / middle from the blank's middle and the radius middle exp(y / middle): the complex
-    /// exponential, which keeps angles. The second is where a step `d` from there goes.
-    fn place(&self, p: Point, d: Vec2) -> (Point, Vec2) {
-        let radius = self.middle * libm::exp(self.side * p.y / self.middle);
-        let angle = self.side * (FRAC_PI_2 - p.x / self.middle);
-        let out = Vec2::new(libm::cos(angle), libm::sin(angle));
-        let (right, up) = (Vec2::new(out.y, -out.x) * self.side, out * self.side);
-        (self.centre + out * radius, (right * d.x + up * d.y) * (radius / self.middle))
-    }
-
-    /// A ring of the strip on the blank; its edges become arcs within the twentieth of a micrometre.
+    /// A ring of the strip on the blank.
     pub fn ring(&self, ring: &Ring) -> Ring {
-        let bent = |e: crate::geom::Edge| biarcs(&|t| self.place(e.point(t), e.direction(t)), 0.0, 1.0);
-        Ring::new(ring.edges().flat_map(bent).collect())
+        let Self { centre, side, middle, .. } = *self;
+        LogPolar { centre, side, radius: middle, unit: middle }.ring(ring)
     }
 }

@@ -7,11 +7,10 @@ pub mod grown;
 mod periodic;
 
 use crate::error::Error;
-use crate::geom::{Rect, Ring};
+use crate::geom::{Point, Rect, Ring, Vec2};
 use crate::job::{AtBorder, Job, PatternSource};
 use crate::outline::{Outline, Seam};
 use crate::units::Mm;
-use kurbo::{Point, Vec2};
 use std::collections::BTreeMap;
 
 use conformal::ConformalMap;
@@ -144,7 +143,7 @@ fn lay_grown(name: &str, job: &Job, outline: &Outline, walls: Option<&Walls>) ->
         _ => flat,
     };
     let blank = match outline.seam {
-        Some(Seam::Turn { degrees, centre }) => Some((centre, degrees.to_radians())),
+        Some(Seam::Turn { degrees, centre, .. }) => Some((centre, degrees.to_radians())),
         _ => None,
     };
     let mut ask = Ask {

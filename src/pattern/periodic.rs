@@ -5,11 +5,10 @@ use super::conformal::ConformalMap;
 use super::{band, Cell, Laid, Start, DRILL_CLEARANCE, MOST_CELLS};
 use crate::catalogue::{Centre, CentreKind, Pattern};
 use crate::error::Error;
-use crate::geom::{inscribed_circle, sin_cos_degrees, Rect, Ring};
+use crate::geom::{inscribed_circle, sin_cos_degrees, Point, Rect, Ring, Vec2};
 use crate::job::{AtBorder, CentreChoice, Job};
 use crate::outline::Outline;
 use crate::units::{short, Mm};
-use kurbo::{Point, Vec2};
 
 /// Room in an opening beyond the drill when a pitch is chosen, mm over the diameter. The least that can be pierced is
 /// 0.20; a little more leaves the punch a target. Larger gives a coarser pattern.

@@ -1,7 +1,6 @@
 //! Numbers written short and fast: fixed decimals, trailing zeros dropped, never a minus before zero.
 
-use crate::geom::Ring;
-use kurbo::{PathEl, Point};
+use crate::geom::{PathEl, Point, Ring};
 
 /// Appends `value` with at most `places` decimals (up to 6).
 pub fn push(out: &mut String, value: f64, places: u32) {

@@ -83,7 +83,7 @@ pub(super) fn begin(wishes: &Wishes) -> Result<Outcome, Error> {
     let named = files::beside(&text, &wishes.file);
     let job = job::parse(&text, &name, &named, &Settings::default()).map_err(wish_refused)?;
     work(&job).map_err(wish_refused)?;
-    files::write_new(&wishes.file, &text)?;
+    super::output::write_new(&wishes.file, &text)?;
     say::answer(&format!("{name} is written; next: sawpierce check {name}\n"))?;
     Ok(Outcome::Good)
 }

@@ -1,6 +1,6 @@
 //! What is kept between jobs, in plain files of the maker's own config folder.
 
-use super::files::{self, Output};
+use super::output::{Output, Writer};
 use super::say::reason;
 use crate::error::{Error, Kind, Place};
 use crate::job::{Printer, Settings};
@@ -67,7 +67,8 @@ pub(super) fn store(known: &Settings, printer: Printer) -> Result<PathBuf, Error
     let head = "# What the 100 mm bars of the test page measured on each printer.\n\n";
     std::fs::create_dir_all(&folder)
         .map_err(|why| cannot(format!("the printer cannot be stored: {}", reason(&why))))?;
-    files::write(&[Output { path: path.clone(), bytes: format!("{head}{text}").into_bytes() }], &[])?;
+    Writer::default()
+        .write(&[Output { path: path.clone(), bytes: format!("{head}{text}").into_bytes() }], None)?;
     Ok(path)
 }
 

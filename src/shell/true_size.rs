@@ -1,6 +1,6 @@
 //! `sawpierce true-size`: a page to measure a printer with, and what its bars measured, kept by the printer's name.
 
-use super::files::{self, Output};
+use super::output::{self, Output, Writer};
 use super::{say, settings, Outcome};
 use crate::error::Error;
 use crate::job::{suggestion, PaperSpec, Printer, Settings};
@@ -72,7 +72,7 @@ fn page(asked: &TrueSize, known: &Settings, name: Option<&str>) -> Result<(), Er
     }
     let folder = match &asked.out {
         Some(folder) => {
-            files::folder(folder)?;
+            output::folder(folder)?;
             folder.clone()
         }
         None => PathBuf::new(),
@@ -81,7 +81,7 @@ fn page(asked: &TrueSize, known: &Settings, name: Option<&str>) -> Result<(), Er
     let output =
         Output { path: folder.join("true-size.pdf"), bytes: pdf::pdf(&[&true_size(&paper)], &about) };
     let written = output.path.display().to_string();
-    files::write(&[output], &[])?;
+    Writer::default().write(&[output], Some("true-size"))?;
     say::answer(&format!(
         "written: {written}\nprint it at 100 %, measure both bars, then: sawpierce true-size --across 97.8 --up 98.1 \
          --printer \"my printer\"\n"

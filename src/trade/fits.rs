@@ -74,7 +74,7 @@ pub fn dome(across: f64, height: f64) -> Dome {
     let angle = 2.0 * libm::atan(height / a);
     let flat_high = 2.0 * radius * angle;
     Dome {
-        flat_low: 2.0 * a.hypot(height),
+        flat_low: 2.0 * libm::hypot(a, height),
         flat_high,
         radius,
         closes: 1.0 - across / flat_high,
@@ -98,7 +98,7 @@ pub struct Cone {
 /// (published as the truncated-cone layout). `None` when the two ends are alike: that is a plain strip.
 pub fn cone(one: f64, other: f64, height: f64) -> Option<Cone> {
     let (small, large) = (one.min(other), one.max(other));
-    let side = height.hypot((large - small) / 2.0);
+    let side = libm::hypot(height, (large - small) / 2.0);
     if large - small < 1e-6 {
         return None;
     }

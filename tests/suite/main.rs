@@ -2,9 +2,11 @@
 
 mod bad_input;
 mod catalogue;
+mod cone_referee;
 mod cones;
 mod counts;
 mod engine;
+mod files;
 mod findings;
 mod geometry;
 mod graded;
@@ -13,6 +15,7 @@ mod imports;
 mod job_file;
 mod known_values;
 mod made;
+mod manifest;
 mod mend;
 mod models;
 mod net;
@@ -24,6 +27,7 @@ mod paper_stories;
 mod plan;
 mod render;
 mod sampler;
+mod session;
 mod shell;
 mod stories;
 mod verdicts;

@@ -90,8 +90,8 @@ fn comments_are_kept() {
     let changes = [
         Change::Bridge(Mm(1.25)),
         Change::Drill(Mm(0.9)),
-        Change::DrawIn { at: kurbo::Point::new(1.5, -2.0), by: Mm(0.15) },
-        Change::Close { at: kurbo::Point::new(6.0, 0.0) },
+        Change::DrawIn { at: sawpierce::geom::Point::new(1.5, -2.0), by: Mm(0.15) },
+        Change::Close { at: sawpierce::geom::Point::new(6.0, 0.0) },
     ];
     let written = write(text, &changes).expect("written");
     for kept in [

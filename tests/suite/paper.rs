@@ -1,8 +1,8 @@
 //! The page model: what stands where, at true size, and that nothing covers what must be seen.
 
 use crate::made::page as faults;
-use kurbo::{Point, Rect};
 use sawpierce::checks::Level;
+use sawpierce::geom::{Point, Rect};
 use sawpierce::job::*;
 use sawpierce::paper::{lay_out, send_out_for, true_size, Group, Ink, Kind, Mark, Page, SAW_LINE};
 use sawpierce::trade;

@@ -51,7 +51,7 @@ fn done(text: &str) -> Done {
     let job = job(text);
     let mut work = work(&job).unwrap_or_else(|e| panic!("{e}"));
     let (plan, verdicts) = plan(&job, &work.piece, &work.graph);
-    work.plan = plan;
+    work.plan = plan.into();
     Done { job, work, verdicts }
 }
 

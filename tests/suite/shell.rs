@@ -18,29 +18,29 @@ fn examples() -> Vec<PathBuf> {
     found
 }
 
-struct Bench {
+pub struct Bench {
     folder: TempDir,
 }
 
 impl Bench {
-    fn new() -> Self {
+    pub fn new() -> Self {
         Self { folder: TempDir::new().expect("a folder") }
     }
 
-    fn path(&self, name: &str) -> PathBuf {
+    pub fn path(&self, name: &str) -> PathBuf {
         self.folder.path().join(name)
     }
 
-    fn put(&self, name: &str, text: &str) -> &Self {
+    pub fn put(&self, name: &str, text: &str) -> &Self {
         fs::write(self.path(name), text).expect("written");
         self
     }
 
-    fn text(&self, name: &str) -> String {
+    pub fn text(&self, name: &str) -> String {
         fs::read_to_string(self.path(name)).unwrap_or_else(|why| panic!("{name}: {why}"))
     }
 
-    fn names(&self) -> Vec<String> {
+    pub fn names(&self) -> Vec<String> {
         let entries = fs::read_dir(self.folder.path()).expect("the folder");
         let mut names: Vec<String> =
             entries.filter_map(|e| e.ok()).map(|e| e.file_name().to_string_lossy().into_owned()).collect();
@@ -48,7 +48,7 @@ impl Bench {
         names
     }
 
-    fn run(&self, words: &[&str]) -> Answer {
+    pub fn run(&self, words: &[&str]) -> Answer {
         let output = Command::cargo_bin("sawpierce")
             .expect("the program is built")
             .args(words)
@@ -65,19 +65,19 @@ impl Bench {
     }
 }
 
-struct Answer {
-    code: Option<i32>,
-    out: String,
-    err: String,
+pub struct Answer {
+    pub code: Option<i32>,
+    pub out: String,
+    pub err: String,
 }
 
 impl Answer {
-    fn ends_with(self, code: i32) -> Self {
+    pub fn ends_with(self, code: i32) -> Self {
         assert_eq!(self.code, Some(code), "{}{}", self.out, self.err);
         self
     }
 
-    fn json(&self) -> Value {
+    pub fn json(&self) -> Value {
         serde_json::from_str(&self.out).unwrap_or_else(|why| panic!("{why}: {}", self.out))
     }
 }

@@ -28,7 +28,7 @@ fn done(text: &str) -> Done {
     let job = job(text);
     let work = work(&job).unwrap_or_else(|e| panic!("{e}"));
     let (plan, verdicts) = plan(&job, &work.piece, &work.graph);
-    Done { job, piece: work.piece, plan, verdicts }
+    Done { job, piece: (*work.piece).clone(), plan, verdicts }
 }
 
 fn part<'a>(plan: &'a Plan, name: &str) -> &'a Part {

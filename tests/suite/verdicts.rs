@@ -504,9 +504,10 @@ fn a_hole_takes_its_tab_along() {
         &[],
         "[[hole]]\ndiameter = 1.8\nat = [4, 18.5] # bail\n[[keep_solid]]\nshape = \"circle\"\ndiameter = 5\nat = [4, 18.5]\n",
     );
-    let again = changed(&job(&text), &[Change::Hole(0, kurbo::Point::new(0.5, 18.5))]).expect("written");
+    let again =
+        changed(&job(&text), &[Change::Hole(0, sawpierce::geom::Point::new(0.5, 18.5))]).expect("written");
     let written = &again.source.text;
-    assert_eq!(again.holes[0].at, kurbo::Point::new(0.5, 18.5));
+    assert_eq!(again.holes[0].at, sawpierce::geom::Point::new(0.5, 18.5));
     assert_eq!(again.keep_solid[0].at, again.holes[0].at);
     assert!(written.contains("# bail"));
 }

@@ -1,11 +1,10 @@
 //! What borders the metal: openings, the outer edge, windows and holes, ready to be asked how far away they are.
 
 use crate::checks::{BridgeGraph, Side};
-use crate::geom::{box_distance2, contains, Boundary, Bounded, Edge, RTree, Rect, Ring};
+use crate::geom::{box_distance2, contains, Boundary, Bounded, Edge, Point, RTree, Rect, Ring, Vec2};
 use crate::job::Job;
 use crate::openings::Piece;
 use crate::outline::Seam;
-use kurbo::{Point, Vec2};
 
 /// Neighbours within this many usual bridges of an opening are listed beforehand. Larger makes every question longer;
 /// smaller sends wider discs to the tree of all openings.
@@ -84,7 +83,13 @@ impl Sites {
                 }
             }
         }
-        let boxes = all.iter().enumerate().map(|(s, site)| Bounded { item: s as u32, bounds: site.bounds });
+        // On a cone's flat blank an image carried round past half a turn would come to lie on metal that is not beside it.
+        let in_sight = |site: &Site| {
+            let at = |place: usize| piece.openings[order[place]].drill_at;
+            seam.as_ref().is_none_or(|s| s.way_round(at(site.base), site.image).abs() < std::f64::consts::PI)
+        };
+        let boxes = all.iter().enumerate().filter(|(_, site)| in_sight(site));
+        let boxes = boxes.map(|(s, site)| Bounded { item: s as u32, bounds: site.bounds });
         let tree = RTree::new(boxes.collect());
         let mut long = Vec::new();
         let mut add = |side, bounds, line: Boundary, all: &mut Vec<Site>| {
@@ -122,12 +127,12 @@ impl Sites {
             let around = self.tree.around(site.bounds, reach).map(|b| b.item);
             let mut near: Vec<u32> = around.filter(|&s| s as usize != i).collect();
             let middle = site.bounds.center();
-            let far = reach + site.bounds.width().hypot(site.bounds.height()) / 2.0;
+            let far = reach + site.bounds.size().to_vec2().hypot2().sqrt() / 2.0;
             for (f, (from, distance)) in self.long.iter().zip(&mut last) {
-                if *distance - (middle - *from).hypot() <= far {
+                if *distance - (middle - *from).hypot2().sqrt() <= far {
                     (*from, *distance) = (middle, self.see(*f, middle).distance);
                 }
-                if *distance - (middle - *from).hypot() <= far {
+                if *distance - (middle - *from).hypot2().sqrt() <= far {
                     near.push(*f as u32);
                 }
             }
@@ -166,7 +171,7 @@ impl Sites {
             }
             Line::Long(line) => line.nearest(eye).unwrap_or(eye),
         };
-        Seen { site, distance: (at - eye).hypot(), at }
+        Seen { site, distance: (at - eye).hypot2().sqrt(), at }
     }
 
     /// Whether a point lies in what a site cuts out.
@@ -247,7 +252,8 @@ fn edge_lines(edge: &Ring, seam: Option<&Seam>) -> Vec<Vec<Edge>> {
     let Some(seam) = seam else { return vec![edge.edges().collect()] };
     let mut chains: Vec<Vec<Edge>> = Vec::new();
     for e in seam.part_edges(edge).1 {
-        match chains.iter_mut().find(|c| c.last().is_some_and(|l| (l.to() - e.from()).hypot() < 1e-9)) {
+        match chains.iter_mut().find(|c| c.last().is_some_and(|l| (l.to() - e.from()).hypot2().sqrt() < 1e-9))
+        {
             Some(chain) => chain.push(e),
             None => chains.push(vec![e]),
         }
@@ -255,7 +261,7 @@ fn edge_lines(edge: &Ring, seam: Option<&Seam>) -> Vec<Vec<Edge>> {
     // A chain that was started in its middle: its two halves meet at the first edge.
     if let [first, .., last] = &chains[..] {
         let meets = |a: &[Edge], b: &[Edge]| match (a.last(), b.first()) {
-            (Some(a), Some(b)) => (a.to() - b.from()).hypot() < 1e-9,
+            (Some(a), Some(b)) => (a.to() - b.from()).hypot2().sqrt() < 1e-9,
             _ => false,
         };
         if chains.len() > 2 && meets(last, first) {

@@ -2,9 +2,8 @@
 //! disc, where sides are arcs that stand square on the disc's edge.
 
 use super::{turned, Ask, Growth};
-use crate::geom::{Ring, Vertex};
+use crate::geom::{Point, Ring, Vec2, Vertex};
 use crate::job::GrownSettings;
-use kurbo::{Point, Vec2};
 use std::collections::BTreeSet;
 use std::f64::consts::PI;
 
@@ -27,7 +26,7 @@ impl Side {
         // All but on one line through the middle: the arc strays from straight by less than rounding can draw.
         if whole.abs() < 1e-9 {
             let along = if u.hypot2() > v.hypot2() { u } else { v };
-            return Side::Line { along: along / along.hypot() };
+            return Side::Line { along: along / along.hypot2().sqrt() };
         }
         let (p, q) = (0.5 * (1.0 + u.hypot2()), 0.5 * (1.0 + v.hypot2()));
         let centre = Point::new((p * v.y - q * u.y) / whole, (q * u.x - p * v.x) / whole);

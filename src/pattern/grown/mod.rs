@@ -19,10 +19,9 @@ pub use rosettes::{circle_rosette, diamond_rosette, petal, petal_gap, sector};
 pub use rounds::{growing_rounds, Rounds};
 
 use super::Walls;
-use crate::geom::{inscribed_circle, Rect, Region, Ring};
+use crate::geom::{inscribed_circle, Point, Rect, Region, Ring};
 use crate::job::GrownSettings;
 use crate::units::plain;
-use kurbo::Point;
 use std::collections::BTreeMap;
 use std::f64::consts::TAU;
 
@@ -383,7 +382,9 @@ impl Ask<'_> {
 
     /// Distance from the middle to the farthest point of the field: the radius of a disc.
     fn radius(&self) -> f64 {
-        let far = |r: &Region| r.outer.flatten(1e-4).iter().map(|p| p.to_vec2().hypot()).fold(0.0, f64::max);
+        let far = |r: &Region| {
+            r.outer.flatten(1e-4).iter().map(|p| p.to_vec2().hypot2().sqrt()).fold(0.0, f64::max)
+        };
         let radius = self.field.iter().map(far).fold(0.0, f64::max);
         if radius > 0.0 {
             radius

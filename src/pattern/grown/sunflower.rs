@@ -2,8 +2,7 @@
 
 use super::lloyd::{grade_at, relaxed, Relaxation, CELL};
 use super::{polar, Ask, Growth};
-use crate::geom::Rect;
-use kurbo::Point;
+use crate::geom::{Point, Rect};
 use std::f64::consts::PI;
 
 /// Turn from one seed to the next: pi (3 - sqrt 5), 137.508 degrees (published; Vogel 1979 gives 137.5).
@@ -90,7 +89,7 @@ mod tests {
         let points = seeds(1.0, 20.0, |_| 1.0);
         let c = (CELL / PI).sqrt();
         for (k, p) in points.iter().enumerate() {
-            assert!((p.to_vec2().hypot() - c * (k as f64 + 0.5).sqrt()).abs() < 1e-9);
+            assert!((p.to_vec2().hypot2().sqrt() - c * (k as f64 + 0.5).sqrt()).abs() < 1e-9);
         }
     }
 }
