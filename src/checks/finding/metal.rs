@@ -276,14 +276,18 @@ impl MetalFinding {
                 "the widest unpierced patch away from kept places is about {} across",
                 w.length(*across, 1)
             ),
-            PatchLarge { across, at } => format!(
-                "{}: {} about {} across at {} looks heavy beside the openwork and draws heat; shift or turn the pattern, trim at \
-                 the border, or keep it on purpose",
-                w.counted("unpierced patch").replace("patchs", "patches"),
-                if w.count == 1 { "it is" } else { "the widest is" },
-                w.length(*across, 1),
-                w.place(*at)
-            ),
+            PatchLarge { across, at } => {
+                let (across, at) = (w.length(*across, 1), w.place(*at));
+                let which = match w.count {
+                    1 => format!("an unpierced patch about {across} across at {at} looks"),
+                    n => format!("{n} unpierced patches, the widest about {across} across at {at}, look"),
+                };
+                let draws = if w.count == 1 { "draws" } else { "draw" };
+                format!(
+                    "{which} heavy beside the openwork and {draws} heat; shift or turn the pattern, trim at the border, or keep \
+                     it on purpose"
+                )
+            }
             PatternFits { openings } => match openings {
                 1 => "1 opening".into(),
                 n => format!("{n} openings"),
