@@ -196,7 +196,7 @@ fn drill_fit(job: &Job, work: &Work) -> Vec<Vec<Change>> {
         // The rounding first: it is what is least missed.
         all.insert(0, vec![Change::CornerRadius(Mm(0.0))]);
         let pitch = work.piece.resolved.pitch.get();
-        all.extend([1.15, 1.3, 1.5].map(|by| vec![Change::Pitch(up(pitch * by))]));
+        all.extend([1.15, 1.3, 1.5, 2.0].map(|by| vec![Change::Pitch(up(pitch * by))]));
     }
     let need = job.saw.drill.get() + DRILL_CLEARANCE;
     all.extend(wider_openings(job, work, need));

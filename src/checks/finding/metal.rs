@@ -132,8 +132,8 @@ pub enum MetalFinding {
         likely: bool,
         temper: Temper,
         metal: String,
-        /// Finished width that would hold.
-        wanted: f64,
+        /// Finished width that would hold; `None` where none in this pitch does.
+        wanted: Option<f64>,
     },
     NoPatches,
     PatchSmall {
@@ -261,14 +261,17 @@ impl MetalFinding {
             ),
             BridgesWeak { at, finished, share, likely, temper, metal, wanted } => format!(
                 "{} {} under a firm stroke. The worst, at {}, is {} finished and reaches about {} % of the load that would bend \
-                 {}. Make it at least {} finished, use thicker{} sheet, or support it on the pin beside the cut",
+                 {}. {} thicker{} sheet, or support it on the pin beside the cut",
                 w.counted("bridge"),
                 if *likely { if w.count == 1 { "is likely to bend" } else { "are likely to bend" } } else { "may bend" },
                 w.place(*at),
                 w.mm(*finished),
                 plain(100.0 * share, 0),
                 sheet(*temper, metal),
-                w.mm(*wanted),
+                match wanted {
+                    Some(mm) => format!("Make it at least {} finished, use", w.mm(*mm)),
+                    None => "No bridge in this pitch would hold: use".into(),
+                },
                 if *temper == Temper::Soft { " or half-hard" } else { "" }
             ),
             NoPatches => "no unpierced patch inside the border".into(),
@@ -328,5 +331,8 @@ impl MetalFinding {
 }
 
 fn both(width: &Width, w: &Words) -> String {
+    if width.finished <= 0.0 {
+        return format!("{} as drawn and gone when finished", w.mm(width.drawn));
+    }
     format!("{} as drawn, {} finished", w.mm(width.drawn), w.mm(width.finished))
 }
