@@ -88,7 +88,7 @@ const DISCS: [u32; 4] = [50, 91, 281, 880];
 fn text(across: u32) -> String {
     format!(
         "[sheet]\nmetal = \"sterling-silver\"\nthickness = 0.8\n[outline]\nshape = \"circle\"\ndiameter = {across}\n\
-         border = 2\n[pattern]\nname = \"hexagon\"\npitch = 2.6\nbridge = 0.8\n[saw]\nblade = \"4/0\"\ndrill = 0.6\n\
+         border = 2\n[pattern]\nat_border = \"trim\"\nname = \"hexagon\"\npitch = 2.6\nbridge = 0.8\n[saw]\nblade = \"4/0\"\ndrill = 0.6\n\
          [paper]\nsize = [{}, {}]\n",
         across + 80,
         across + 160
@@ -135,7 +135,7 @@ fn much_paper(bencher: Bencher, what: &str) {
         _ => ("\"rectangle\"\nwidth = 1800\nheight = 1550", 30.0, 1),
     };
     let text = format!(
-        "[sheet]\nmetal = \"brass\"\nthickness = 1.0\n[outline]\nshape = {shape}\nborder = 3\n[pattern]\n\
+        "[sheet]\nmetal = \"brass\"\nthickness = 1.0\n[outline]\nshape = {shape}\nborder = 3\n[pattern]\nat_border = \"trim\"\n\
          name = \"hexagon\"\npitch = {pitch}\nbridge = 1.4\n[paper]\ncopies = {copies}\n"
     );
     let job = parse(&text, "bench.toml", &NamedFiles::new(), &Settings::default()).expect("a sound job");

@@ -36,7 +36,7 @@ pub const GROWN: &[&str] = &[
 /// The keys under `[pattern]` that one of [`GROWN`] uses beside those that every pattern uses.
 pub fn grown_takes(name: &str) -> &'static [&'static str] {
     match name {
-        "evened-out" => &["variation", "evenings", "grade"],
+        "evened-out" => &["variation", "passes", "grade"],
         "sunflower" => &["grade"],
         "quarter-circles" => &["variation"],
         "shrinking-edge" => &["sides"],
@@ -105,7 +105,7 @@ pub struct Centre {
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum CentreKind {
     Opening,
-    Joint,
+    Crossing,
     Bridge,
 }
 
@@ -136,7 +136,7 @@ fn with_plain_centres(mut centres: Vec<Centre>, shapes: &[PatternShape]) -> Vec<
     if let Some(PatternShape { ring, .. }) = shapes.first().filter(|s| !s.ring.is_empty()) {
         let plain = [
             (CentreKind::Opening, ring.centroid()),
-            (CentreKind::Joint, ring.vertices[0].at),
+            (CentreKind::Crossing, ring.vertices[0].at),
             (CentreKind::Bridge, ring.edge(0).point(0.5)),
         ];
         for (kind, at) in plain {

@@ -51,7 +51,7 @@ impl Pattern {
             .collect();
         shapes.extend(self.joints(&tips).ok_or_else(unfit)?);
         let centres = self.centres.iter().map(|c| Centre {
-            kind: if c.kind == CentreKind::Bridge { CentreKind::Joint } else { CentreKind::Opening },
+            kind: if c.kind == CentreKind::Bridge { CentreKind::Crossing } else { CentreKind::Opening },
             ..*c
         });
         let pattern = Pattern {

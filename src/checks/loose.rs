@@ -55,7 +55,8 @@ fn anything_touches(case: &Case) -> bool {
         let apart = |side: &Side| matches!(side, Side::Window(_) | Side::Hole(_));
         case.graph.bridges.iter().any(|b| b.width.get() <= TOUCHING && b.between.iter().any(apart))
     };
-    touching || outside || crossing() || over()
+    let islands = outline.windows.iter().any(|w| !w.islands.is_empty());
+    touching || outside || islands || crossing() || over()
 }
 
 fn inside(ring: &Ring, edge: &Ring) -> bool {
@@ -74,7 +75,9 @@ fn metal(case: &Case) -> Vec<Region> {
     let region = |ring: Ring| Region::new(ring, Vec::new());
     let openings = case.piece.openings.iter().map(|o| o.ring.clone());
     let gone: Vec<Region> = openings.chain(cut_outs(case)).map(|ring| region(ring.grow(POINT))).collect();
-    boolean(&[region(case.piece.outline.edge.clone())], BooleanOp::Difference, &gone)
+    let mut left = boolean(&[region(case.piece.outline.edge.clone())], BooleanOp::Difference, &gone);
+    left.extend(case.piece.outline.windows.iter().flat_map(|w| &w.islands).map(|ring| region(ring.clone())));
+    left
 }
 
 /// From the metal that stays to a loose bit.

@@ -3,6 +3,7 @@
 //! A check looks at the piece at its *finished* widths and says one thing for each cause it finds: what was measured,
 //! what it should be, where the worst place is and where the limit comes from; or one line that all is well.
 
+mod border;
 mod case;
 mod corners;
 mod finding;
@@ -30,7 +31,7 @@ pub use heat::{rim_heat, seam_room, seam_solder};
 pub use held::{held_by_one, HeldByOne};
 pub use net::{net, Joint, Net, Span, Way};
 pub use reach::beyond_the_frame;
-pub use verdict::{Check, Level, Quantity, Verdict};
+pub use verdict::{length, Check, Level, Quantity, Verdict};
 pub use widths::{border_limit, bridge_limit, margin, margin_limit, WidthLimit, WidthRule};
 
 use crate::geom::Point;
@@ -136,7 +137,7 @@ pub fn verdicts(job: &Job, piece: &Piece, graph: &BridgeGraph) -> Vec<Verdict> {
         strength::bridge_strength,
         heat::bridge_heat,
         solid::solid_patch,
-        solid::border_fit,
+        border::border_fit,
     ]
     .into_iter()
     .flat_map(|check| check(&case))

@@ -50,16 +50,6 @@ pub(super) fn solid_patch(case: &Case) -> Vec<Verdict> {
     vec![told.numbers(Quantity::Length(across), Quantity::Length(limit)).at(at)]
 }
 
-/// A piece with no opening, or with one, is hardly openwork.
-pub(super) fn border_fit(case: &Case) -> Vec<Verdict> {
-    let openings = case.piece.openings.len();
-    let verdict = |level: Level, found: MetalFinding| Verdict::new(Check::BorderFit, level, found);
-    vec![match openings {
-        0 | 1 => verdict(Level::Caution, MetalFinding::FewOpenings { openings }),
-        _ => verdict(Level::Good, MetalFinding::PatternFits { openings }),
-    }]
-}
-
 /// Patches counted once however many places climb to them: those nearer to each other than half the limit are one.
 struct Patches {
     cell: f64,

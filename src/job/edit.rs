@@ -73,6 +73,22 @@ pub fn count(text: &str, key: &str) -> usize {
     doc.as_ref().map_or(0, |doc| rows(doc.get(key)))
 }
 
+/// A value as it stands in a job text.
+pub(super) fn typed_text(text: &str, path: &str) -> Option<String> {
+    let doc: DocumentMut = text.parse().ok()?;
+    let mut at = doc.as_item();
+    for name in path.split('.') {
+        at = match place(name).ok()? {
+            None => at.get(name)?,
+            Some((key, i)) => at.get(key)?.get(i)?,
+        };
+    }
+    match raw(at.as_value()?) {
+        Value::Raw(text) => Some(text),
+        _ => None,
+    }
+}
+
 fn rows(item: Option<&Item>) -> usize {
     match item {
         Some(Item::ArrayOfTables(rows)) => rows.len(),

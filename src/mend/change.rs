@@ -257,7 +257,7 @@ pub(super) fn bridges(job: &Job, least: Mm) -> Vec<Change> {
 pub(super) fn centre_word(centre: CentreChoice) -> &'static str {
     match centre {
         CentreChoice::Opening => "opening",
-        CentreChoice::Joint => "joint",
+        CentreChoice::Crossing => "crossing",
         CentreChoice::Bridge => "bridge",
         CentreChoice::Best => "best",
     }
@@ -265,6 +265,7 @@ pub(super) fn centre_word(centre: CentreChoice) -> &'static str {
 
 pub(super) fn border_word(how: AtBorder) -> &'static str {
     match how {
+        AtBorder::Fit => "fit",
         AtBorder::Trim => "trim",
         AtBorder::Whole => "whole",
         AtBorder::Join => "join",

@@ -44,7 +44,9 @@ pub(super) fn options(verdict: &Verdict, job: &Job, work: &Work) -> Vec<Vec<Chan
         Check::BorderFit => finer_pattern(job, work),
         Check::Hang => super::hanging::options(job, work),
         Check::SolderSteps => solder_steps(job),
-        Check::RingFit | Check::StockFit | Check::Weight | Check::Hours | Check::PaperFit => Vec::new(),
+        Check::Doming | Check::RingFit | Check::StockFit | Check::Weight | Check::Hours | Check::PaperFit => {
+            Vec::new()
+        }
     };
     if job.measured.outline.is_some() {
         all.retain(|changes| changes.iter().all(Change::is_done_last));
@@ -384,7 +386,7 @@ fn solid_patch(job: &Job) -> Vec<Vec<Change>> {
 /// The pattern laid otherwise: on another centre, or turned a little.
 fn shifts(job: &Job) -> Vec<Vec<Change>> {
     let mut all = Vec::new();
-    for centre in [CentreChoice::Opening, CentreChoice::Joint, CentreChoice::Bridge] {
+    for centre in [CentreChoice::Opening, CentreChoice::Crossing, CentreChoice::Bridge] {
         if job.pattern.centre != centre {
             all.push(vec![Change::Centre(centre)]);
         }

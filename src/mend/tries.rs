@@ -83,7 +83,7 @@ impl<'a> Tries<'a> {
 fn ways(job: &Job, work: &Work, centre: CentreChoice, at_border: AtBorder) -> usize {
     match &job.pattern.source {
         PatternSource::Grown(_) => {
-            GROWN + job.pattern.grown.evenings.map_or(0, |passes| passes as usize / PASSES)
+            GROWN + job.pattern.grown.passes.map_or(0, |passes| passes as usize / PASSES)
         }
         PatternSource::Repeat(_) => {
             let mut tried = job.clone();

@@ -9,6 +9,11 @@ use crate::pattern::Laid;
 
 /// Two cells share an edge when they have at least this much of it in common, mm.
 const SHARED: f64 = 1e-3;
+/// An opening must nowhere be narrower than this part of its widest circle between two wider places: narrower looks like
+/// a keyhole, and wants another file than the rest.
+const NECK: f64 = 0.9;
+/// Depths at which an opening is looked at for a neck. Fewer would miss a tail that hardly widens; more costs time.
+const STEPS: usize = 8;
 /// The field is looked at this far about the cells, mm: any width does.
 const ABOUT: f64 = 1.0;
 
@@ -109,6 +114,12 @@ fn takes_most(opening: &Ring, cell: &Ring, bridge: f64, field: &[Region]) -> boo
     area(&taken) >= 0.5 * area(&left)
 }
 
+/// Whether an opening narrows to less than [`NECK`] of its widest circle and widens again: drawn in by half of that or
+/// less it then falls apart.
+fn has_neck(ring: &Ring, widest: f64) -> bool {
+    (1..=STEPS).any(|k| ring.shrink(NECK * widest / 2.0 * k as f64 / STEPS as f64).len() > 1)
+}
+
 /// The opening of several cells taken as one, if it comes out as one that can be pierced.
 fn joined(job: &Job, field: &[Region], bridge: f64, cells: &[Ring]) -> Option<Opening> {
     let regions: Vec<Region> = cells.iter().map(|r| Region::new(r.clone(), Vec::new())).collect();
@@ -128,5 +139,6 @@ fn joined(job: &Job, field: &[Region], bridge: f64, cells: &[Ring]) -> Option<Op
     let (ring, more) = (rings.next()?, rings.next());
     let opening = Opening::of(ring, true);
     let clear = Boundary::new(field).contains(opening.drill_at);
-    (more.is_none() && clear && opening.widest.get() >= pierceable(job)).then_some(opening)
+    let smooth = more.is_none() && !has_neck(&opening.ring, opening.widest.get());
+    (smooth && clear && opening.widest.get() >= pierceable(job)).then_some(opening)
 }

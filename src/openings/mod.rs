@@ -1,5 +1,6 @@
 //! From repeats to openings: bridges taken off, trimmed at the border, rounded, each with its drill point.
 
+mod fitted;
 mod join;
 mod measure;
 mod open;
@@ -7,6 +8,7 @@ mod score;
 mod sequence;
 
 pub use crate::pattern::DRILL_CLEARANCE;
+pub use fitted::BorderFit;
 pub use measure::corners_of;
 pub use open::piece;
 
@@ -65,7 +67,7 @@ pub struct Resolved {
     pub bridge: Mm,
     /// The bridge at the end of the grading.
     pub bridge_to: Option<Mm>,
-    /// "opening", "joint" or "bridge".
+    /// "opening", "crossing" or "bridge".
     pub centre: String,
     /// Degrees anticlockwise; on a band as it closes.
     pub turn: f64,
@@ -73,6 +75,8 @@ pub struct Resolved {
     pub origin: Option<Point>,
     /// Whole repeats along a band, rounds of a grown pattern; empty where it has no meaning.
     pub repeats: Vec<u32>,
+    /// How the pattern met the border when it was asked to fit it.
+    pub border: Option<BorderFit>,
     /// Sums and choices worth showing: "pitch 6.20: chosen so that ...".
     pub notes: Vec<String>,
 }

@@ -1,5 +1,6 @@
 //! Opening the cells: whole ones from their kind, border ones trimmed in one pass, the rest left solid with a reason.
 
+use super::fitted::fit;
 use super::join::join_small;
 use super::score::Score;
 use super::sequence::number;
@@ -9,7 +10,7 @@ use crate::geom::{clip_all, Boundary, Point, Region, Ring};
 use crate::job::{Alteration, AtBorder, Job};
 use crate::outline::Outline;
 use crate::pattern::{lay, starts, Cell, Laid};
-use crate::units::{plain, Mm};
+use crate::units::{plain, Mm, JUST_PASSED};
 
 /// A trimmed opening that lost less than this share of its area was not trimmed but touched.
 const TOUCHED: f64 = 1e-6;
@@ -21,21 +22,9 @@ const TOUCHED: f64 = 1e-6;
 /// Errors when the pattern asks for too many cells or a change names a point outside every opening.
 pub fn piece(job: &Job, outline: Outline) -> Result<Piece, Error> {
     let field = Boundary::new(&outline.field);
-    let mut best: Option<(Score, Laid, Opened)> = None;
-    for start in starts(job, &outline) {
-        let laid = lay(job, &outline, &start)?;
-        let opened = open(job, &outline, &field, &laid);
-        let score =
-            Score::of(&opened.openings, opened.left_solid.len(), job.pattern.at_border == AtBorder::Ease);
-        if best.as_ref().is_none_or(|(s, ..)| score.beats(s)) {
-            best = Some((score, laid, opened));
-        }
-        if best.as_ref().is_some_and(|(s, ..)| s.is_perfect()) {
-            break;
-        }
-    }
-    let Some((_, laid, opened)) = best else {
-        return Err(Error::job("the pattern has no centre to be laid on", "list at least one in its file"));
+    let (laid, opened, border) = match job.pattern.at_border {
+        AtBorder::Fit => fit(job, &outline, &field).map(|(l, o, b)| (l, o, Some(b)))?,
+        _ => tried(job, &outline, &field).map(|(l, o)| (l, o, None))?,
     };
     let Opened { mut openings, mut left_solid } = opened;
     change(job, &mut openings, &mut left_solid)?;
@@ -50,9 +39,31 @@ pub fn piece(job: &Job, outline: Outline) -> Result<Piece, Error> {
         turn: laid.turn,
         origin: laid.origin,
         repeats: laid.repeats,
+        border,
         notes: laid.notes,
     };
     Ok(Piece { outline, openings, left_solid, resolved })
+}
+
+/// The best of the places to start from, opened.
+pub(super) fn tried(job: &Job, outline: &Outline, field: &Boundary) -> Result<(Laid, Opened), Error> {
+    let mut best: Option<(Score, Laid, Opened)> = None;
+    for start in starts(job, outline) {
+        let laid = lay(job, outline, &start)?;
+        let opened = open(job, outline, field, &laid);
+        let score =
+            Score::of(&opened.openings, opened.left_solid.len(), job.pattern.at_border == AtBorder::Ease);
+        if best.as_ref().is_none_or(|(s, ..)| score.beats(s)) {
+            best = Some((score, laid, opened));
+        }
+        if best.as_ref().is_some_and(|(s, ..)| s.is_perfect()) {
+            break;
+        }
+    }
+    match best {
+        Some((_, laid, opened)) => Ok((laid, opened)),
+        None => Err(Error::job("the pattern has no centre to be laid on", "list at least one in its file")),
+    }
 }
 
 /// What became of the cells.
@@ -104,7 +115,7 @@ pub(super) fn pierceable(job: &Job) -> f64 {
     job.saw.drill.get() + DRILL_CLEARANCE
 }
 
-fn open(job: &Job, outline: &Outline, field: &Boundary, laid: &Laid) -> Opened {
+pub(super) fn open(job: &Job, outline: &Outline, field: &Boundary, laid: &Laid) -> Opened {
     let radius = job.pattern.corner_radius.get();
     let usual = usual_bridge(job, laid);
     let mut by_kind: Vec<Vec<Opening>> = laid.kinds.iter().map(|k| prototypes(k, usual, radius)).collect();
@@ -247,7 +258,7 @@ fn classify_clipped(
     for ring in bits.into_iter().flat_map(|b| b.outer.rounded(job.pattern.corner_radius.get())) {
         let opening = Opening::of(ring, true);
         widest = widest.max(opening.widest.get());
-        if opening.widest.get() >= need {
+        if opening.widest.get() >= need - JUST_PASSED {
             open.push(opening);
         }
     }

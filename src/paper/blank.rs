@@ -3,7 +3,6 @@
 
 use super::letters;
 use super::look::TRIM;
-use super::numbers::LEADER;
 use super::page::{Group, Ink, Mark, Pen, Words, FINE, SAW_LINE};
 use super::place::Place;
 use crate::geom::{Grow, Point, Rect, Ring, Vec2};
@@ -16,6 +15,8 @@ pub const SPARE: f64 = 5.0;
 pub const SPARE_PEN: Pen = Pen::new(0.13, 60).dashed(1.6, 1.0);
 /// Ticks stand between these distances from the edge, mm: clear of the line, within the trim line.
 const TICK: (f64, f64) = (0.5, 1.7);
+/// From a seam to its word beyond the trim line.
+const LEADER: Pen = Pen::new(0.1, 100);
 /// Seam marks reach further out, mm.
 const SEAM: f64 = 2.5;
 

@@ -28,7 +28,7 @@ pub fn key_plan(job: &Job, work: &Work, art: &Art, tiling: &Tiling, joins: &[Joi
     let count = tiling.columns() * tiling.rows();
     let mut says = vec![format!(
         "{count} pages, {} across and {} down. Measure the bar on every page first. Cut each page along the dashed right and \
-         lower edge of its picture, lay it over its neighbour so that the crossed circles of the same name (J1 on J1) lie on each \
+         lower edge of its picture, lay it over its neighbour so that the quartered circles of the same name (J1 on J1) lie on each \
          other (a pin through both middles helps), and tape from the middle outwards.",
         tiling.columns(), tiling.rows()
     )];
@@ -50,15 +50,14 @@ pub fn key_plan(job: &Job, work: &Work, art: &Art, tiling: &Tiling, joins: &[Joi
     }
     let mut pages = Vec::new();
     let whole = Strip { says: head.says.iter().chain(&says).cloned().collect(), ..head.clone() };
-    let room = header::printable(&page);
     let mut alone = page.clone();
-    let foot = header::strip(&mut alone, room, &whole);
-    let body = if room.y1 - foot >= PLAN_ROOM {
+    let foot = header::strip(&mut alone, &whole);
+    let body = if header::printable(&page).y1 - foot >= PLAN_ROOM {
         copies::frame(&mut page, &whole)
     } else {
         // What every template needs said, then the plan.
         let mut first = page.clone();
-        header::strip(&mut first, room, &head);
+        header::strip(&mut first, &head);
         pages.push(first);
         let (title, number, part) = (head.title, head.number, head.part);
         copies::frame(&mut page, &Strip { title, number, part, says, units: head.units, ..Strip::default() })

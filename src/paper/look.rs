@@ -19,16 +19,14 @@ pub struct Look {
     pub hand: Hand,
     /// The print is mirrored because of the way it goes onto the metal.
     pub mirrored: bool,
-    /// Degrees, multiples of 90.
-    pub turn: f64,
+    /// And the template says so.
+    pub says_mirrored: bool,
     /// What stands below the short bar.
     pub foot: Foot,
     /// The job's title stands on the tab: several jobs share the page.
     pub titled: bool,
     /// Inches stand beside the millimetres of the short bar.
     pub inches: bool,
-    /// Numbers without room in their openings may stand beside the template; else a key map has them.
-    pub beside: bool,
 }
 
 /// What stands below the short bar.
@@ -36,7 +34,7 @@ pub struct Look {
 pub enum Foot {
     /// Nothing: the only copy.
     Bare,
-    /// "3 of 12" and the job's number.
+    /// "3 of 12".
     Counted,
     /// The copy's number and a line to write a name on.
     Named,
@@ -47,7 +45,7 @@ impl Foot {
     pub fn height(self) -> f64 {
         match self {
             Foot::Bare => 0.0,
-            Foot::Counted => 3.0,
+            Foot::Counted => 2.8,
             Foot::Named => 5.4,
         }
     }
@@ -56,4 +54,9 @@ impl Foot {
 /// Whether the print is mirrored because of how it goes onto the metal.
 pub fn print_mirrored(paper: &PaperSpec) -> bool {
     paper.mirror || paper.transfer == Transfer::RubDown
+}
+
+/// Rubbed down, the print comes out the right way round: on the metal the word would be wrong.
+pub fn says_mirrored(paper: &PaperSpec) -> bool {
+    paper.mirror && paper.transfer != Transfer::RubDown
 }

@@ -3,7 +3,8 @@
 use super::fit;
 use super::header;
 use super::numbers::passes;
-use super::page::{Group, Ink, Kind, Mark, Pen, Words, STRIP};
+use super::page::{Group, Ink, Kind, Mark, Words, STRIP};
+use super::signs::{self, JOIN};
 use super::template::Art;
 use crate::geom::{Grow, Point, Rect, Vec2};
 use crate::job::PaperSpec;
@@ -13,9 +14,6 @@ use crate::work::Work;
 pub const OVERLAP: f64 = 10.0;
 /// Most pages for one template; beyond that nobody tapes paper.
 const MOST_PAGES: usize = 200;
-/// Radius of a join mark's circle, mm.
-pub const JOIN: f64 = 2.0;
-const JOIN_PEN: Pen = Pen::new(0.13, 100);
 /// A join mark slides along its edge by this much at most, mm, to find a free spot.
 const SLIDE: f64 = 25.0;
 /// Join lines are tried this far apart, mm, within the slack, so that they keep off bridges.
@@ -200,18 +198,12 @@ pub fn join_name(number: usize) -> String {
     format!("J{number}")
 }
 
-/// A circle with a cross through it, and its name beside it.
+/// The sign of a join, and its name beside it.
 pub fn join_mark(Join { number, at, side }: Join) -> Vec<Mark> {
-    let arm = |v: Vec2| Mark::line(Group::Guides, vec![at - v, at + v], JOIN_PEN);
-    let circle = Ink::Circle { at, radius: JOIN, fill: None, pen: Some(JOIN_PEN) };
-    let mut marks = vec![
-        Mark::new(Group::Guides, circle),
-        arm(Vec2::new(JOIN + 1.0, 0.0)),
-        arm(Vec2::new(0.0, JOIN + 1.0)),
-    ];
+    let mut marks = signs::join(at);
     if let Some((right, above)) = side {
         let tall = super::letters::reach("J", 6.0, true).0;
-        let to = Vec2::new(if right { 1.7 } else { -1.7 }, if above { -1.7 } else { 1.7 + tall });
+        let to = Vec2::new(if right { 1.5 } else { -1.5 }, if above { -2.0 } else { 2.0 + tall });
         let words = Words::new(join_name(number), at + to, 6.0).bold();
         marks.push(Mark::words(if right { words } else { words.end() }));
     }

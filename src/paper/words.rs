@@ -1,8 +1,10 @@
 //! The sentences printed on the pages, in the bench's words.
 
-use crate::job::{Job, LengthUnit, SawLine, Shade, Transfer};
+use super::{letters, number};
+use crate::job::{Job, LengthUnit, SawLine, Shade};
 use crate::trade;
 use crate::units::{plain, short, Mm, MM_PER_INCH};
+use crate::work::Work;
 
 pub const MEASURE_ME: &str = "MEASURE ME BEFORE YOU GLUE ME";
 pub const HOLD: &str = "Pattern side up; teeth point down and away from the frame.";
@@ -16,46 +18,44 @@ pub const TRIAL_SHORT: &str = "TRIAL ON PLAIN PAPER: hold it against a label pag
 pub const TICKS: [&str; 5] =
     ["bar checked", "stuck down", "bar checked again", "all holes drilled", "de-burred"];
 
+/// Said where a title cannot be set.
+pub const NO_LETTERS: &str =
+    "The title is written in letters that this paper has no type for: the job goes by its number here.";
+
+/// The title as it is printed, or the job's number where its letters cannot be set.
+pub fn title(job: &Job, work: &Work) -> String {
+    if letters::can_set(&job.title) {
+        letters::in_reading_order(&job.title)
+    } else {
+        format!("Job {}", number::job_number(job, work))
+    }
+}
+
 /// What the line means.
 pub fn about_line(line: SawLine) -> &'static str {
     match line {
-        SawLine::Waste => {
-            "The line lies wholly in the waste. Saw on its waste side, then file until the line is gone: the size is right."
-        }
+        SawLine::Waste => "The line lies in the waste. Saw on its waste side, then file until the line is gone: the size is right.",
         SawLine::Split => "The middle of the line is the edge. Saw on the waste side and file to the middle: the size is right.",
     }
 }
 
-/// Which side is shaded.
+/// Which side is tinted.
 pub fn about_shade(shade: Shade) -> &'static str {
     match shade {
-        Shade::Waste => "What is shaded is waste.",
-        Shade::Metal => {
-            "REVERSED: what is shaded is metal; what is white, with a drill mark in it, is waste."
-        }
-        Shade::None => "Nothing is shaded.",
+        Shade::Waste => "Tinted is waste, bare is metal.",
+        Shade::Metal => "REVERSED: tinted is metal, bare is waste.",
+        Shade::None => "Nothing is tinted.",
     }
 }
 
-/// How the paper comes onto the metal, with the caution that belongs to it.
-pub fn about_transfer(transfer: Transfer) -> &'static [&'static str] {
-    match transfer {
-        Transfer::Label => &[
-            "Label: clean the metal, press down from the middle outwards. Inkjet print runs under oil and wax: cover it with clear tape.",
-            "Peel or soak the label off before any heat: do not burn paper off indoors.",
-        ],
-        Transfer::Glue => &[
-            "Glue: a thin coat, and let it dry before sawing; wet glue makes paper grow, so measure the 20 mm bar again once it is stuck.",
-            "Inkjet print runs: cover it with clear tape. Keep solvent glue away from any flame. Soak the paper off before heat: do not burn it off indoors.",
-        ],
-        Transfer::Carbon => &[
-            "Carbon sheet face down on the metal, this page on top: tape the page down along one side, trace every line once, then scribe the lines before sawing.",
-            "Lift a corner and look before the page comes off.",
-        ],
-        Transfer::RubDown => &[
-            "Rub-down: the pattern and its words are mirrored here, and come out the right way round and readable on the metal. Toner print: lay it face down on clean metal, tape one side, rub every line.",
-            "Lift a corner and look before the page comes off. If heat presses the print over: hot metal looks like cold metal.",
-        ],
+/// A fragment as a sentence: a capital in front, a full point behind.
+pub fn sentence(text: &str) -> String {
+    let mut letters = text.trim().chars();
+    let first: String = letters.next().map(|c| c.to_uppercase().collect()).unwrap_or_default();
+    let whole = first + letters.as_str();
+    match whole.chars().last() {
+        Some('.' | '!' | '?' | ':') | None => whole,
+        _ => whole + ".",
     }
 }
 
@@ -84,20 +84,20 @@ pub fn bar(mm: f64, places: usize, units: LengthUnit) -> String {
     }
 }
 
-/// "46 mm across" or "60 x 40 mm".
+/// "46 mm across" or "60 × 40 mm".
 pub fn size_over_all(job: &Job, size: (Mm, Mm)) -> String {
     let (w, h) = (size.0.get(), size.1.get());
-    if matches!(job.outline.shape, crate::job::Shape::Circle { .. }) {
+    if matches!(job.outline.shape, crate::job::Shape::Circle { .. }) && (w - h).abs() < 0.005 {
         format!("{} across", length(w, job.units))
     } else if job.units == LengthUnit::Inch {
         format!(
-            "{} x {} mm ({} x {} in)",
+            "{} × {} mm ({} × {} in)",
             short(w, 2),
             short(h, 2),
             plain(w / MM_PER_INCH, 3),
             plain(h / MM_PER_INCH, 3)
         )
     } else {
-        format!("{} x {} mm", short(w, 2), short(h, 2))
+        format!("{} × {} mm", short(w, 2), short(h, 2))
     }
 }

@@ -42,8 +42,13 @@ impl ConformalMap {
 
     /// The strip that is bent onto the field.
     pub fn strip(&self) -> Rect {
+        self.strip_beyond(0.0)
+    }
+
+    /// The strip that is bent onto the field and `by` mm more at both borders.
+    pub fn strip_beyond(&self, by: f64) -> Rect {
         let at = |r: f64| self.side * self.middle * libm::log(r / self.middle);
-        let (a, b) = (at(self.near), at(self.far));
+        let (a, b) = (at(self.near - by), at(self.far + by));
         Rect::new(-self.run() / 2.0, a.min(b), self.run() / 2.0, a.max(b))
     }
 

@@ -2,10 +2,12 @@
 
 mod band;
 mod conformal;
+mod fit;
 mod graded;
 pub mod grown;
 mod periodic;
 
+use crate::catalogue::Pattern;
 use crate::error::Error;
 use crate::geom::{Point, Rect, Ring, Vec2};
 use crate::job::{AtBorder, Job, PatternSource};
@@ -16,6 +18,7 @@ use std::collections::BTreeMap;
 use conformal::ConformalMap;
 use grown::{grow, grown, Ask, Grown, Round};
 
+pub use fit::Fitted;
 pub use graded::{Ramp, Walls};
 pub use periodic::suited_pitch;
 
@@ -42,7 +45,7 @@ pub struct Laid {
     pub turn: f64,
     /// Where the pattern file's own origin comes to lie, mm; on a cone before it is bent. None for a grown pattern.
     pub origin: Option<Point>,
-    /// The centre used: "opening", "joint", "bridge".
+    /// The centre used: "opening", "crossing", "bridge".
     pub centre: String,
     /// Order of turning symmetry about the middle, 1 for none.
     pub order: u32,
@@ -125,6 +128,19 @@ pub fn lay(job: &Job, outline: &Outline, start: &Start) -> Result<Laid, Error> {
         laid.notes.push(walls.note());
     }
     Ok(laid)
+}
+
+/// The ways of bending a repeat's cells to the border, the best looking first; else why there are none.
+pub fn fitted(pattern: &Pattern, job: &Job, outline: &Outline) -> Result<Vec<Fitted>, String> {
+    let mut note = None;
+    let pitch = job.pattern.pitch.unwrap_or_else(|| {
+        let (pitch, sum) = suited_pitch(pattern, job);
+        note = Some(sum);
+        pitch
+    });
+    let mut fits = fit::fit(pattern, job, outline, pitch)?;
+    fits.iter_mut().for_each(|fit| fit.laid.notes.splice(0..0, note.clone()).for_each(drop));
+    Ok(fits)
 }
 
 fn lay_grown(name: &str, job: &Job, outline: &Outline, walls: Option<&Walls>) -> Result<Laid, Error> {

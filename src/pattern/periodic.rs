@@ -24,7 +24,7 @@ const ENLARGED: f64 = 100.0;
 pub(super) fn starts(pattern: &Pattern, choice: CentreChoice) -> Vec<Start> {
     let kind = match choice {
         CentreChoice::Opening => CentreKind::Opening,
-        CentreChoice::Joint => CentreKind::Joint,
+        CentreChoice::Crossing => CentreKind::Crossing,
         CentreChoice::Bridge => CentreKind::Bridge,
         CentreChoice::Best => return pattern.centres.iter().map(start).collect(),
     };
@@ -34,7 +34,7 @@ pub(super) fn starts(pattern: &Pattern, choice: CentreChoice) -> Vec<Start> {
 fn start(centre: &Centre) -> Start {
     let name = match centre.kind {
         CentreKind::Opening => "opening",
-        CentreKind::Joint => "joint",
+        CentreKind::Crossing => "crossing",
         CentreKind::Bridge => "bridge",
     };
     Start { at: centre.at, name, order: centre.order, stretch: 1.0 }

@@ -95,10 +95,10 @@ impl Product {
         Some((svg::svg(&page, &job.title), png::png(&page, dpi)))
     }
 
-    /// Bare outlines of job `i` for a cutting service, as SVG pages and one PDF; `None` if there is no such job. `beam`
+    /// Bare outlines of job `i` for a cutting service, as SVG pages and one PDF; `None` if there is no such job. `cut_width`
     /// is the width of its cut to allow for, mm; 0 leaves that to the service.
-    pub fn send_out(&self, i: usize, beam: f64) -> Option<(Vec<String>, Vec<u8>)> {
-        let pages = send_out_for(self.jobs.get(i)?, self.works.get(i)?, beam);
+    pub fn send_out(&self, i: usize, cut_width: f64) -> Option<(Vec<String>, Vec<u8>)> {
+        let pages = send_out_for(self.jobs.get(i)?, self.works.get(i)?, cut_width);
         let drawn = pages.iter().map(|p| svg::svg(p, &self.title())).collect();
         Some((drawn, pdf::pdf(&pages.iter().collect::<Vec<_>>(), &self.about())))
     }

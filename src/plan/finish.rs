@@ -2,7 +2,7 @@
 
 use super::bench::{sharp_corners, Bench};
 
-/// A needle file's way in, mm, and an escapement file's (common practice). Smaller openings are left as sawn.
+/// A needle file's way in, mm, and an escapement file's (estimate). Smaller openings are left as sawn.
 const NEEDLE: f64 = 1.5;
 const ESCAPEMENT: f64 = 0.8;
 /// Round shot sold for tumblers, mm (common practice).

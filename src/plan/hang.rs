@@ -5,7 +5,7 @@ use super::strips::rim_line;
 use crate::checks::{BenchFinding, Check, Level, Quantity, Verdict};
 use crate::geom::{Point, Vec2};
 
-/// A tilt that shows when worn, degrees. Larger lets a crooked piece pass; smaller argues with the file.
+/// A tilt that shows when worn, degrees (estimate). Larger lets a crooked piece pass; smaller argues with the file.
 const TILT: f64 = 2.0;
 /// Holes this near to one height count as a pair of holes, mm.
 const LEVEL: f64 = 0.5;

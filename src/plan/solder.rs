@@ -85,7 +85,7 @@ fn seams(bench: &Bench, parts: &[Part]) -> Vec<Seam> {
     if let Some(rim) = build.rim {
         own("close the rim strip", rim.height.get(), STRIP);
     }
-    if let Some(bezel) = build.bezel {
+    if let Some(bezel) = &build.bezel {
         own(
             "close the bezel",
             bezel.height.get(),

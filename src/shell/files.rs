@@ -4,7 +4,8 @@ use super::minutes;
 use super::say::reason;
 use crate::error::{Error, Kind, Place};
 use crate::job::{self, Job, NamedFiles, Settings};
-use crate::plan::minutes::refit;
+use crate::plan::{learnt_rates, skill_rates};
+use crate::trade::pace::refit;
 use crate::units::limits::JOB_FILE;
 use std::fs::{self, File};
 use std::io::{self, Read};
@@ -76,11 +77,12 @@ pub(super) fn read(text: &str, name: &str, files: &NamedFiles, settings: &Settin
     let read = |settings: &Settings| job::parse(text, name, files, settings);
     let job = read(settings)?;
     // What the log teaches depends on the job's skill, so it is known only now.
-    let entries = minutes::entries()?;
+    let entries = minutes::entries();
     if entries.is_empty() {
         return Ok(job);
     }
-    read(&Settings { printers: settings.printers.clone(), rates: refit(&entries, job.skill).rates })
+    let rates = learnt_rates(&refit(&entries, &skill_rates(job.skill)));
+    read(&Settings { rates, ..settings.clone() })
 }
 
 /// The files a job keeps: its own and those it names, which nothing is written over.

@@ -215,9 +215,9 @@ fn stem(job: &Path) -> String {
 
 /// Every file of these jobs, ready to be written.
 fn outputs(asked: &Draw, paths: &[PathBuf], product: &Product) -> Result<Vec<Output>, Error> {
-    let beam = match &asked.beam {
+    let cut_width = match &asked.cut_width {
         Some(text) => length(text, LengthUnit::Mm)
-            .map_err(|u| Error::job(format!("--beam: {}", u.wrong), u.todo))?
+            .map_err(|u| Error::job(format!("--cut-width: {}", u.wrong), u.todo))?
             .get(),
         None => 0.0,
     };
@@ -240,7 +240,7 @@ fn outputs(asked: &Draw, paths: &[PathBuf], product: &Product) -> Result<Vec<Out
             add(i, "-bridges.svg", map.into_bytes());
             picture.into_iter().filter(|_| asked.png).for_each(|png| add(i, "-bridges.png", png));
         }
-        if let Some((drawn, pdf)) = asked.send_out.then(|| product.send_out(i, beam)).flatten() {
+        if let Some((drawn, pdf)) = asked.send_out.then(|| product.send_out(i, cut_width)).flatten() {
             for (k, svg) in drawn.into_iter().enumerate() {
                 let ending =
                     if k == 0 { "-outlines.svg".to_string() } else { format!("-outlines-{}.svg", k + 1) };

@@ -5,7 +5,9 @@ mod drills;
 pub mod fits;
 pub mod joining;
 pub mod models;
+pub mod pace;
 mod rings;
+pub mod timed;
 
 pub use drills::{drill, drill_at_least, drills, gauge_mm, gauges, nearest_gauge, Drill, Gauge};
 pub use rings::{ring_size, ring_sizes, RingSize};

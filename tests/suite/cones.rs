@@ -24,7 +24,7 @@ fn cone(sizes: (f64, f64, f64), pattern: &str) -> Job {
     let (top, bottom, height) = sizes;
     job(&format!(
         "skill = \"fine-work\"\n[sheet]\nmetal = \"copper\"\nthickness = 0.8\n[outline]\nshape = \"cone\"\ntop = {top}\n\
-         bottom = {bottom}\nheight = {height}\nborder = 1.4\n[pattern]\n{pattern}\n[saw]\nblade = \"6/0\"\ndrill = 0.5\n"
+         bottom = {bottom}\nheight = {height}\nborder = 1.4\n[pattern]\nat_border = \"trim\"\n{pattern}\n[saw]\nblade = \"6/0\"\ndrill = 0.5\n"
     ))
 }
 
@@ -187,7 +187,7 @@ fn the_pitch_at_both_ends_and_the_next_count_are_told() {
 fn band(pattern: &str, more: &str) -> String {
     format!(
         "skill = \"fine-work\"\n[sheet]\nmetal = \"copper\"\nthickness = 1\n[outline]\nshape = \"band\"\ninside = 18\nwidth = 14\n\
-         border = 1.4\n[pattern]\n{pattern}\n[saw]\nblade = \"6/0\"\ndrill = 0.5\n{more}"
+         border = 1.4\n[pattern]\nat_border = \"trim\"\n{pattern}\n[saw]\nblade = \"6/0\"\ndrill = 0.5\n{more}"
     )
 }
 

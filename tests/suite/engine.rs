@@ -11,10 +11,12 @@ fn made(text: &str) -> Work {
     work(&job).unwrap_or_else(|e| panic!("{e}"))
 }
 
+/// Trimmed at the border unless told otherwise.
 fn disc(pattern: &str, extra: &str) -> String {
+    let border = if extra.contains("at_border") { "" } else { "at_border = \"trim\"\n" };
     format!(
         "[sheet]\nmetal = \"copper\"\nthickness = 0.8\n[outline]\nshape = \"circle\"\ndiameter = 40\nborder = 2.2\n\
-         [pattern]\nname = \"{pattern}\"\npitch = 5.1\nbridge = 1.1\n{extra}"
+         [pattern]\n{border}name = \"{pattern}\"\npitch = 5.1\nbridge = 1.1\n{extra}"
     )
 }
 
@@ -46,9 +48,14 @@ fn holds(w: &Work) {
 #[test]
 fn the_three_first_patterns_hold() {
     for pattern in ["hexagon", "triangle", "square"] {
-        for extra in
-            ["", "at_border = \"whole\"", "at_border = \"join\"", "corner_radius = 0.4", "centre = \"best\""]
-        {
+        for extra in [
+            "",
+            "at_border = \"fit\"",
+            "at_border = \"whole\"",
+            "at_border = \"join\"",
+            "corner_radius = 0.4",
+            "centre = \"best\"",
+        ] {
             let w = made(&disc(pattern, extra));
             holds(&w);
         }

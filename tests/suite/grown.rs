@@ -212,9 +212,9 @@ fn graded_sunflower_grows_as_asked() {
 #[test]
 fn evening_makes_cells_alike() {
     let field = disc(20.0);
-    let spread = |evenings: u32| {
+    let spread = |passes: u32| {
         let mut ask = ask(&field, 1.9);
-        ask.settings.evenings = Some(evenings);
+        ask.settings.passes = Some(passes);
         let mut rings = cells("evened-out", &ask);
         let n = rings.len();
         // Those of the edge row reach over it.
@@ -486,7 +486,7 @@ fn what_a_dwindling_pattern_leaves_out_is_listed_one_by_one() {
         let pitch = if name == "circle-rosette" { "pitch = 3\n" } else { "" };
         let text = format!(
             "skill = \"fine-work\"\n[sheet]\nmetal = \"copper\"\nthickness = 0.8\n[outline]\nshape = \"circle\"\ndiameter = 50\n\
-             border = 2\n[pattern]\nname = \"{name}\"\nbridge = 0.8\n{pitch}[saw]\nblade = \"4/0\"\ndrill = 0.8\n"
+             border = 2\n[pattern]\nat_border = \"trim\"\nname = \"{name}\"\nbridge = 0.8\n{pitch}[saw]\nblade = \"4/0\"\ndrill = 0.8\n"
         );
         let named = sawpierce::job::NamedFiles::new();
         let job = sawpierce::job::parse(&text, "t.toml", &named, &Default::default()).expect("a job");

@@ -1,6 +1,7 @@
 //! All integration tests in one program: linked once, run side by side.
 
 mod bad_input;
+mod bench_truth;
 mod catalogue;
 mod cone_referee;
 mod cones;
@@ -8,11 +9,13 @@ mod counts;
 mod engine;
 mod files;
 mod findings;
+mod fitting;
 mod geometry;
 mod graded;
 mod grown;
 mod imports;
 mod job_file;
+mod keys;
 mod known_values;
 mod made;
 mod manifest;
@@ -23,6 +26,7 @@ mod outlines;
 mod paper;
 mod paper_files;
 mod paper_mix;
+mod paper_signs;
 mod paper_stories;
 mod plan;
 mod render;
@@ -31,3 +35,4 @@ mod session;
 mod shell;
 mod stories;
 mod verdicts;
+mod walk;

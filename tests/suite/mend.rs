@@ -85,7 +85,7 @@ fn what_is_written_is_what_was_tried() {
 #[test]
 fn comments_are_kept() {
     let text = "# the maker's own words\n[sheet]\nmetal = \"copper\" # from the drawer\nthickness = 0.8\n\n[outline]\nshape = \
-                \"circle\"\ndiameter = 40\nborder = 2.5\n\n[pattern]\nname = \"hexagon\"\npitch = 6 # as on the old one\nbridge = \
+                \"circle\"\ndiameter = 40\nborder = 2.5\n\n[pattern]\nat_border = \"trim\"\nname = \"hexagon\"\npitch = 6 # as on the old one\nbridge = \
                 1.0 # thin?\n# the end\n";
     let changes = [
         Change::Bridge(Mm(1.25)),
@@ -117,7 +117,7 @@ fn comments_are_kept() {
 #[test]
 fn inches_stay_inches() {
     let text = "units = \"in\"\n[sheet]\nmetal = \"copper\"\nthickness = \"20 ga\"\n[outline]\nshape = \"circle\"\ndiameter = \
-                1.5\nborder = 0.1\n[pattern]\nname = \"hexagon\"\npitch = 0.25\nbridge = 0.03\n";
+                1.5\nborder = 0.1\n[pattern]\nat_border = \"trim\"\nname = \"hexagon\"\npitch = 0.25\nbridge = 0.03\n";
     let written = write(text, &[Change::Bridge(Mm(1.3)), Change::Bigger(1.1)]).expect("written");
     let mended = job(&written);
     assert!((mended.pattern.bridge.get() - 1.43).abs() < 1e-9, "{written}");
@@ -169,7 +169,7 @@ fn thin(seed: u64) -> String {
     let least = if pattern == "triangle" { 7.5 } else { 4.0 };
     let pitch = s.within(least, least + 3.0);
     let mut text = format!(
-        "skill = \"practised\"\n[sheet]\nmetal = \"copper\"\nthickness = 0.8\n[outline]\n{outline}\nborder = {border}\n[pattern]\nname = \
+        "skill = \"practised\"\n[sheet]\nmetal = \"copper\"\nthickness = 0.8\n[outline]\n{outline}\nborder = {border}\n[pattern]\nat_border = \"trim\"\nname = \
          \"{pattern}\"\npitch = {pitch}\nbridge = {bridge}\nturn = {}\n[limits]\nopening = 1.0\n[saw]\nblade = \"3/0\"\ndrill = {drill}\n",
         s.within(0.0, 60.0)
     );

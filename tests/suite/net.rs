@@ -160,7 +160,7 @@ fn gaps_measured_once_are_those_measured_each() {
     for (shape, name) in shapes.iter().flat_map(|s| names.map(|n| (s, n))) {
         let job = job(&format!(
             "skill = \"fine-work\"\n[sheet]\nmetal = \"copper\"\nthickness = 0.7\n[outline]\n{shape}\nborder = 1.6\n\
-             [pattern]\nname = \"{name}\"\nbridge = 0.8\n[saw]\nblade = \"6/0\"\ndrill = 0.5\n",
+             [pattern]\nat_border = \"trim\"\nname = \"{name}\"\nbridge = 0.8\n[saw]\nblade = \"6/0\"\ndrill = 0.5\n",
         ));
         let mut piece = (*done(&job).piece).clone();
         let mut first = std::collections::BTreeMap::new();
@@ -201,7 +201,7 @@ fn gaps_measured_once_are_those_measured_each() {
 fn a_hole_is_not_met_from_behind() {
     let (_, net) = net_of(
         "skill = \"fine-work\"\n[sheet]\nmetal = \"copper\"\nthickness = 0.7\n[outline]\nshape = \"circle\"\ndiameter = 52\n\
-         border = 1.6\n[pattern]\nname = \"star-and-squares\"\nbridge = 0.97\nturn = 70.3\n[saw]\nblade = \"6/0\"\n\
+         border = 1.6\n[pattern]\nat_border = \"trim\"\nname = \"star-and-squares\"\nbridge = 0.97\nturn = 70.3\n[saw]\nblade = \"6/0\"\n\
          drill = 0.5\n[[hole]]\nname = \"h\"\ndiameter = 1.5\nat = [-2, 1]\n",
     );
     assert!(faults(&net).is_empty() && euler(&net) == 0, "{:#?}", faults(&net));
@@ -235,7 +235,7 @@ fn every_pattern_closes() {
     for (i, name) in names.iter().cycle().take(names.len() * 2).enumerate() {
         let shape = shapes[(next() * 8.0) as usize % 8];
         let mut text = format!(
-            "skill = \"fine-work\"\n[sheet]\nmetal = \"copper\"\nthickness = 0.7\n[outline]\n{shape}\nborder = 1.6\n[pattern]\n\
+            "skill = \"fine-work\"\n[sheet]\nmetal = \"copper\"\nthickness = 0.7\n[outline]\n{shape}\nborder = 1.6\n[pattern]\nat_border = \"trim\"\n\
              name = \"{name}\"\nbridge = {:.2}\nturn = {:.1}\n[saw]\nblade = \"6/0\"\ndrill = 0.5\n",
             0.7 + 0.6 * next(),
             if shape.contains("band") || shape.contains("cone") { 0.0 } else { 90.0 * next() },

@@ -188,7 +188,7 @@ fn sizes_that_leave_no_shape_say_so() {
 
 fn job(outline: &str) -> Job {
     let text = format!(
-        "[sheet]\nmetal = \"copper\"\nthickness = 1.0\n[outline]\n{outline}\n[pattern]\nname = \"square\"\npitch = 4\nbridge = 1\n"
+        "[sheet]\nmetal = \"copper\"\nthickness = 1.0\n[outline]\n{outline}\n[pattern]\nat_border = \"trim\"\nname = \"square\"\npitch = 4\nbridge = 1\n"
     );
     parse(&text, "test.toml", &NamedFiles::new(), &Settings::default())
         .unwrap_or_else(|e| panic!("{outline}: {e}"))
@@ -261,7 +261,7 @@ fn a_border_too_wide_for_the_shape_says_so() {
 #[test]
 fn kept_places_and_windows_take_any_shape() {
     let text = "[sheet]\nmetal = \"copper\"\nthickness = 1\n[outline]\nshape = \"cushion\"\nwidth = 60\nheight = 60\nborder = 2\n\
-        [pattern]\nname = \"square\"\npitch = 4\nbridge = 1\n\
+        [pattern]\nat_border = \"trim\"\nname = \"square\"\npitch = 4\nbridge = 1\n\
         [[window]]\nname = \"heart\"\nshape = \"heart\"\nwidth = 12\nheight = 11\nat = [0, 10]\nborder = 1.5\n\
         [[keep_solid]]\nname = \"drop\"\nshape = \"teardrop\"\nwidth = 6\nheight = 10\nturn = 90\nat = [5, -12]\n";
     let job =
@@ -288,7 +288,7 @@ fn a_measured_edge_moves_only_what_follows_from_it() {
     let plain = "shape = \"heart\"\nwidth = 40\nheight = 38\nborder = 2";
     let measured = format!("{plain}\n[measured]\noutline = {{ width = 39.6, height = 37.8 }}");
     let text = |o: &str| {
-        format!("[sheet]\nmetal = \"copper\"\nthickness = 1\n[pattern]\nname = \"square\"\npitch = 4\nbridge = 1\n[outline]\n{o}\n")
+        format!("[sheet]\nmetal = \"copper\"\nthickness = 1\n[pattern]\nat_border = \"trim\"\nname = \"square\"\npitch = 4\nbridge = 1\n[outline]\n{o}\n")
     };
     let read = |o: &str| {
         parse(&text(o), "t.toml", &NamedFiles::new(), &Settings::default()).and_then(|j| outline(&j))
@@ -408,7 +408,7 @@ fn every_repeat_closes_round_every_band() {
         let plain = if k % 4 == 0 { dice.between(2.0, 12.0) } else { 0.0 };
         let text = format!(
             "[sheet]\nmetal = \"copper\"\nthickness = 1.2\n[outline]\nshape = \"band\"\ninside = {inside}\nwidth = {width}\nborder = 1\n\
-             {}[pattern]\nname = \"{name}\"\npitch = {pitch}\nbridge = {bridge}\nturn = {turn}\n",
+             {}[pattern]\nat_border = \"trim\"\nname = \"{name}\"\npitch = {pitch}\nbridge = {bridge}\nturn = {turn}\n",
             if plain > 0.0 { format!("plain = {plain}\n") } else { String::new() },
         );
         let made = parse(&text, "t.toml", &NamedFiles::new(), &Settings::default())
@@ -450,7 +450,7 @@ fn no_opening_crosses_the_seam_and_bridges_hold_over_it() {
             let (inside, bridge) = (dice.between(16.0, 24.0), 0.8);
             let text = format!(
                 "skill = \"fine-work\"\n[sheet]\nmetal = \"copper\"\nthickness = 1\n[outline]\nshape = \"band\"\ninside = {inside}\nwidth = 14\nborder = 1.2\n\
-                 [pattern]\nname = \"{name}\"\npitch = 3.6\nbridge = {bridge}\nturn = {turn}\n[saw]\nblade = \"6/0\"\ndrill = 0.5\n"
+                 [pattern]\nat_border = \"trim\"\nname = \"{name}\"\npitch = 3.6\nbridge = {bridge}\nturn = {turn}\n[saw]\nblade = \"6/0\"\ndrill = 0.5\n"
             );
             let made = parse(&text, "t.toml", &NamedFiles::new(), &Settings::default())
                 .unwrap_or_else(|e| panic!("{text}{e}"));
@@ -483,7 +483,7 @@ fn the_two_nearest_counts_are_told() {
         let inside = 60.0 / PI - 1.0;
         let text = format!(
             "[sheet]\nmetal = \"copper\"\nthickness = 1\n[outline]\nshape = \"band\"\ninside = {inside}\nwidth = 12\nborder = 1\n\
-             [pattern]\nname = \"hexagon\"\npitch = 4.3\nbridge = 0.8\nturn = {turn}\n"
+             [pattern]\nat_border = \"trim\"\nname = \"hexagon\"\npitch = 4.3\nbridge = 0.8\nturn = {turn}\n"
         );
         let made = parse(&text, "t.toml", &NamedFiles::new(), &Settings::default())
             .unwrap_or_else(|e| panic!("{text}{e}"));
@@ -582,7 +582,7 @@ fn what_is_wrong_with_a_drawn_line_is_said_with_its_place() {
 }
 
 fn file(text: &str) -> Vec<Ring> {
-    rings_of_svg_file(text.as_bytes(), None).unwrap_or_else(|e| panic!("{text}: {e}"))
+    rings_of_svg_file(text.as_bytes(), None).unwrap_or_else(|e| panic!("{text}: {e}")).0
 }
 
 fn svg(head: &str, body: &str) -> String {
@@ -691,7 +691,7 @@ fn one_part_by_its_id() {
         MM,
         "<text id='words'>no</text><g id='leaf' transform='translate(5 5)'><rect width='10' height='10'/><circle cx='5' cy='5' r='2'/></g><rect id='big' width='40' height='40'/>",
     );
-    let leaf = rings_of_svg_file(text.as_bytes(), Some("leaf")).expect("a leaf");
+    let (leaf, _) = rings_of_svg_file(text.as_bytes(), Some("leaf")).expect("a leaf");
     assert_eq!(leaf.len(), 2);
     assert!((leaf[0].bounds().x0 - 5.0).abs() < 1e-9);
     let missing = rings_of_svg_file(text.as_bytes(), Some("stem")).expect_err("none");

@@ -15,7 +15,7 @@ use std::sync::LazyLock;
 fn card(skill: &str) -> Sampler {
     let text = format!(
         "skill = \"{skill}\"\n[sheet]\nmetal = \"copper\"\nthickness = 0.8\n[outline]\nshape = \"circle\"\ndiameter = 28\n\
-         [pattern]\nname = \"hexagon\"\n"
+         [pattern]\nat_border = \"trim\"\nname = \"hexagon\"\n"
     );
     sampler(&crate::made::job(&text))
 }

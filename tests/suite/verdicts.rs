@@ -327,7 +327,7 @@ kind = "opening"
 at = [5, 3]
 order = 1
 [[centres]]
-kind = "joint"
+kind = "crossing"
 at = [11.25, 7.25]
 order = 1
 [[centres]]

@@ -23,6 +23,11 @@ pub fn nought(_: &Known) -> Option<Value> {
     mm(0.0)
 }
 
+pub fn centre(k: &Known) -> Option<Value> {
+    let fitted = k.word("pattern.at_border")? == "fit";
+    Some(Value::Word(Cow::Borrowed(if fitted { "best" } else { "opening" })))
+}
+
 pub fn pieces(k: &Known) -> Option<Value> {
     Some(Value::Number(if k.yes("pair")? { 2.0 } else { 1.0 }))
 }

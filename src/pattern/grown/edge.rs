@@ -54,7 +54,7 @@ impl Side {
     }
 }
 
-/// Openings with `sides` sides, `meeting` round every joint, in rounds from the middle of a disc of radius 1; a round
+/// Openings with `sides` sides, `meeting` round every crossing, in rounds from the middle of a disc of radius 1; a round
 /// is followed outwards only from openings that `go_on` accepts. Empty unless (sides - 2)(meeting - 2) > 4.
 pub fn shrinking(sides: u32, meeting: u32, rounds: usize, go_on: impl Fn(&Ring) -> bool) -> Vec<Vec<Ring>> {
     if sides < 3 || meeting < 3 || (sides - 2) * (meeting - 2) <= 4 {
@@ -127,7 +127,7 @@ pub(super) fn grow(ask: &Ask) -> Result<Growth, String> {
     let rounds = shrinking(sides, meeting, MOST_ROUNDS, large_enough);
     if rounds.is_empty() {
         return Err(format!(
-            "{sides} sides with {meeting} round a joint lie flat or close up; (sides - 2) times (round a joint - 2) must be more than 4"
+            "{sides} sides with {meeting} round a crossing lie flat or close up; (sides - 2) times (round a crossing - 2) must be more than 4"
         ));
     }
     let cells = turned(rounds.into_iter().flatten().map(|r| r.scaled(radius)), ask.turn);

@@ -175,7 +175,7 @@ pub(super) fn grow(ask: &Ask) -> Result<Growth, String> {
         bounds,
         pitch: ask.pitch * (1.0 + ask.settings.grade.clamp(0.0, 2.0)),
         beyond: ask.bridge / 2.0,
-        iterations: ask.settings.evenings.unwrap_or(ITERATIONS).min(MOST_ITERATIONS),
+        iterations: ask.settings.passes.unwrap_or(ITERATIONS).min(MOST_ITERATIONS),
         weight: if ask.settings.grade == 0.0 { &even } else { &weight },
     };
     let (cells, _) = relaxed(&relaxation, points, 0);

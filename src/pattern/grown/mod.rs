@@ -137,7 +137,7 @@ pub const GROWN: &[Grown] = &[
     Grown {
         name: "five-fold-diamonds",
         title: "Five-fold diamonds",
-        about: "Wide and narrow diamonds round a five-pointed middle; never comes again.",
+        about: "Wide and narrow diamonds round a five-pointed middle; never repeats.",
         source: "crossed sets of parallel lines (de Bruijn 1981, from memory)",
         pitch: "side of a diamond before the bridge",
         across: 0.587,
@@ -149,7 +149,7 @@ pub const GROWN: &[Grown] = &[
     Grown {
         name: "eight-fold-diamonds",
         title: "Eight-fold squares and diamonds",
-        about: "UniformGrid and slim diamonds round an eight-pointed middle; never comes again.",
+        about: "Squares and slim diamonds round an eight-pointed middle; never repeats.",
         source: "crossed sets of parallel lines (de Bruijn 1981, from memory)",
         pitch: "side of a diamond before the bridge",
         across: 0.707,
@@ -245,7 +245,7 @@ pub const GROWN: &[Grown] = &[
     Grown {
         name: "quarter-circles",
         title: "Quarter-circles",
-        about: "UniformGrid with two corners rounded off by bridges, turned this way or that as the variation has it.",
+        about: "Squares with two corners rounded off by bridges, turned this way or that as the variation has it.",
         source: "own construction after Truchet's two-way tile (1704, from memory), with the squares' own lines kept so that nothing falls out",
         pitch: "side of a square before the bridge",
         across: 0.414,

@@ -20,6 +20,7 @@ shape = "circle"
 diameter = 46
 border = 2.5
 [pattern]
+at_border = "trim"
 name = "hexagon"
 pitch = 6.2
 bridge = 1.2 # as drawn

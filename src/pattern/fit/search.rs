@@ -1,0 +1,348 @@
+//! Few places for the pattern are tried, in a fixed order, and the best looking one is taken.
+
+use super::faces::{faces, Face};
+use super::field::Field;
+use super::judge::{judge, Judged, Look};
+use super::keep::{feet, orbits, Foot, KeepSet};
+use super::loops::{loops, tidy};
+use super::mesh::{Mesh, Placed};
+use super::relax::{Bent, Relaxation};
+use super::seats::Seats;
+use super::symmetry::{keeps_pattern, of_field, Kept, Symmetry};
+use super::tiling::Tiling;
+use crate::geom::{Point, Ring, Vec2};
+use crate::pattern::Start;
+
+/// Places that are looked at after all have been weighed, and those that are bent.
+const LOOKED_AT: usize = 5;
+const BENT: usize = 2;
+/// With more cells than this only one place is looked at and none is mended: one row among many is hardly seen.
+const MANY: f64 = 1500.0;
+/// Kept sets that are looked at in all while mending: a counted budget, so that the same job costs and gives the same.
+const LOOKS: usize = 24;
+/// Rounds of mending, and the worst cells tried in each.
+const MENDS: usize = 3;
+const WORST: usize = 3;
+/// A score that needs no mending, and the least a mend must better it by.
+const FINE: f64 = 0.45;
+const BETTER: f64 = 0.01;
+/// How often the cells' shares of the area are weighed anew by how wide they came out, how strongly, and how far.
+const REWEIGHED: usize = 2;
+const REWEIGH: f64 = -0.8;
+const SHARES: (f64, f64) = (0.6, 2.2);
+/// Part of a cell that must lie in the field for it to be kept at first.
+const SHARE: f64 = 0.5;
+/// What a border cell's distance from its own shape weighs, in patterns of one plain shape and in those of several or of
+/// hollow ones, which are known by them; a cell less convex than this is hollow. Found by eye.
+const PLAIN: f64 = 1.0;
+const MOTIF: f64 = 5.0;
+const HOLLOW: f64 = 0.92;
+/// Shifts tried along a mirror, in parts of the repeat that runs along it.
+const SHIFTS: usize = 6;
+
+/// What is asked for.
+pub(super) struct Ask<'a> {
+    pub field: &'a Field,
+    pub tiling: &'a Tiling,
+    /// The cells' rings at their size and turn.
+    pub kinds: &'a [Ring],
+    pub size: f64,
+    pub turn: f64,
+    /// The points of the pattern that may come to lie on `middle`, in shortest repeats.
+    pub starts: &'a [Start],
+    pub middle: Point,
+    /// The maker said which point of the pattern lies in the middle.
+    pub typed: bool,
+    pub bridge: f64,
+    /// Least diameter that can be pierced.
+    pub least: f64,
+    /// The whole repeats a band begins again after, and their length.
+    pub round: Option<([i64; 2], f64)>,
+}
+
+impl Ask<'_> {
+    /// How many cells the field holds, about.
+    fn cells(&self) -> f64 {
+        self.field.area / (self.tiling.mean_area() * self.size * self.size)
+    }
+}
+
+/// A pattern bent onto its field.
+#[derive(Debug, Clone)]
+pub(super) struct Fit {
+    pub faces: Vec<Face>,
+    pub judged: Judged,
+    pub start: usize,
+    pub origin: Vec2,
+    pub order: usize,
+}
+
+/// One place of the pattern with its kept cells.
+struct Try<'a> {
+    placed: Placed<'a>,
+    mesh: Mesh,
+    group: Vec<Symmetry>,
+    feet: Vec<Foot>,
+    kept: Vec<bool>,
+    start: usize,
+    /// Cost of the kept set, whole and for each border cell.
+    #[cfg_attr(not(test), allow(dead_code))]
+    sum: f64,
+    each: f64,
+}
+
+/// The best fits, best looking first.
+pub(super) fn search(ask: &Ask) -> Vec<Fit> {
+    let own: Vec<Look> = ask.kinds.iter().map(|k| Look::at(k, ask.bridge / 2.0)).collect();
+    if own.iter().any(|l| l.radius <= 0.0) {
+        return Vec::new();
+    }
+    let many = ask.cells() > MANY;
+    let mut seen: Vec<(f64, Try)> = tries(ask)
+        .into_iter()
+        .take(if many { 1 } else { LOOKED_AT })
+        .filter_map(|t| glance(ask, &t, &own).map(|fit| (fit.judged.score, t)))
+        .collect();
+    seen.sort_by(|a, b| a.0.total_cmp(&b.0));
+    let bent = seen.into_iter().take(BENT).filter_map(|(_, t)| bend(ask, &t, &own).map(|fit| (t, fit)));
+    let mut fits: Vec<(Try, Fit)> = bent.collect();
+    fits.sort_by(|a, b| a.1.judged.score.total_cmp(&b.1.judged.score));
+    if let Some((t, fit)) = fits.first_mut().filter(|(_, fit)| !many && fit.judged.score > FINE) {
+        mend(ask, t, fit, &own);
+    }
+    fits.into_iter().map(|(_, fit)| fit).collect()
+}
+
+/// All places that keep as much symmetry as any, the best kept sets first.
+fn tries<'a>(ask: &'a Ask) -> Vec<Try<'a>> {
+    let kept = of_field(ask.field, ask.middle);
+    let mut places: Vec<(Placed, usize, Vec<&Kept>)> = places(ask, &kept)
+        .into_iter()
+        .map(|(placed, start)| {
+            let group = kept.iter().filter(|k| keeps_pattern(&placed, &k.by)).collect();
+            (placed, start, group)
+        })
+        .collect();
+    let most = places.iter().map(|p| p.2.len()).max().unwrap_or(0);
+    places.retain(|p| p.2.len() == most);
+    let mut tries: Vec<Try> = places
+        .into_iter()
+        .filter_map(|(placed, start, group)| {
+            let mesh = Mesh::new(&placed, ask.field);
+            let group: Vec<Symmetry> =
+                group.into_iter().filter_map(|k| Symmetry::of(&mesh, &placed, k)).collect();
+            let feet = feet(&mesh, ask.field);
+            let (kept, sum, edge) = {
+                let mut set = KeepSet::find(&mesh, &placed, &feet, &group, SHARE);
+                tidy(&mut set, &mesh);
+                loops(&set, &mesh, ask.field, &feet)?;
+                let (sum, edge) = set.sum();
+                (set.kept, sum, edge)
+            };
+            Some(Try { placed, mesh, group, feet, kept, start, sum, each: sum / edge.max(1) as f64 })
+        })
+        .collect();
+    tries.sort_by(|a, b| a.each.total_cmp(&b.each));
+    tries
+}
+
+/// The places of the pattern to try: each of its centres on the middle, and shifted where the field leaves it free.
+fn places<'a>(ask: &'a Ask, kept: &[Kept]) -> Vec<(Placed<'a>, usize)> {
+    let placed = |origin: Vec2| Placed {
+        tiling: ask.tiling,
+        kinds: ask.kinds,
+        size: ask.size,
+        turn: ask.turn,
+        origin,
+        round: ask.round,
+    };
+    let base = placed(Vec2::ZERO);
+    let origin = |start: &Start| ask.middle.to_vec2() - base.world(start.at).to_vec2();
+    let mut places: Vec<(Placed, usize)> =
+        ask.starts.iter().enumerate().map(|(k, start)| (placed(origin(start)), k)).collect();
+    if ask.typed {
+        return places;
+    }
+    if let [_, mirror] = kept {
+        if mirror.by.is_mirror() {
+            let axis = mirror.by.axis();
+            let long = repeat_along(&base, axis).unwrap_or(ask.size);
+            for (k, start) in ask.starts.iter().enumerate() {
+                if keeps_pattern(&placed(origin(start)), &mirror.by) {
+                    let shifts = (1..SHIFTS).map(|i| axis * (long * i as f64 / SHIFTS as f64));
+                    places.extend(shifts.map(|by| (placed(origin(start) + by), k)));
+                }
+            }
+        }
+    } else if let [_] = kept {
+        let (a, b) = (base.step(1, 0), base.step(0, 1));
+        for (i, j) in (0..3).flat_map(|i| (0..3).map(move |j| (f64::from(i), f64::from(j)))) {
+            if (i, j) != (0.0, 0.0) {
+                places.push((placed(origin(&ask.starts[0]) + a * (i / 3.0) + b * (j / 3.0)), 0));
+            }
+        }
+    }
+    places
+}
+
+/// Length of the shortest repeat that runs along a direction.
+fn repeat_along(placed: &Placed, axis: Vec2) -> Option<f64> {
+    let around = -4..=4;
+    around
+        .clone()
+        .flat_map(|i| around.clone().map(move |j| placed.step(i, j)))
+        .filter(|v| v.hypot2() > 0.0 && v.cross(axis).abs() < 1e-6 * v.hypot())
+        .map(|v| v.hypot())
+        .min_by(f64::total_cmp)
+}
+
+/// Bends a kept set onto the field nearly, and judges it.
+fn glance(ask: &Ask, t: &Try, own: &[Look]) -> Option<Fit> {
+    let set = KeepSet::of(&t.mesh, &t.placed, &t.feet, t.kept.clone());
+    let lines = loops(&set, &t.mesh, ask.field, &t.feet)?;
+    let seats = Seats::find(&t.mesh, &t.placed, ask.field, &set, &t.feet, &lines, &t.group);
+    let relaxation = Relaxation::new(&t.mesh, &t.placed, ask.field, &set, &lines, &t.group);
+    let start = Bent { at: t.mesh.rest.clone(), seats };
+    Some(judged(ask, t, &set, own, &relaxation.glance(&start, &vec![1.0; t.mesh.tiles.len()])))
+}
+
+/// Bends a kept set onto the field and judges it.
+fn bend(ask: &Ask, t: &Try, own: &[Look]) -> Option<Fit> {
+    let set = KeepSet::of(&t.mesh, &t.placed, &t.feet, t.kept.clone());
+    let lines = loops(&set, &t.mesh, ask.field, &t.feet)?;
+    let seats = Seats::find(&t.mesh, &t.placed, ask.field, &set, &t.feet, &lines, &t.group);
+    let relaxation = Relaxation::new(&t.mesh, &t.placed, ask.field, &set, &lines, &t.group);
+    let start = Bent { at: t.mesh.rest.clone(), seats };
+    let mut press = vec![1.0; t.mesh.tiles.len()];
+    let mut best = judged(ask, t, &set, own, &relaxation.settle(&start, &press));
+    for _ in 0..REWEIGHED {
+        reweigh(&mut press, &best, &relaxation);
+        let next = judged(ask, t, &set, own, &relaxation.settle(&start, &press));
+        if next.judged.score < best.judged.score {
+            best = next;
+        } else {
+            break;
+        }
+    }
+    Some(best)
+}
+
+/// Gives cells that came out narrow more of the area.
+fn reweigh(press: &mut [f64], fit: &Fit, relaxation: &Relaxation) {
+    for (face, rho) in fit.faces.iter().zip(&fit.judged.rho) {
+        press[face.tile] *= libm::pow(rho.max(0.05), REWEIGH);
+    }
+    let bending: Vec<usize> =
+        fit.faces.iter().map(|f| f.tile).filter(|&t| relaxation.cell_rows[t] <= super::relax::ROWS).collect();
+    let mean = bending.iter().map(|&t| press[t]).sum::<f64>() / bending.len().max(1) as f64;
+    for face in &fit.faces {
+        let p = &mut press[face.tile];
+        *p = if relaxation.cell_rows[face.tile] <= super::relax::ROWS {
+            (*p / mean).clamp(SHARES.0, SHARES.1)
+        } else {
+            1.0
+        };
+    }
+}
+
+fn judged(ask: &Ask, t: &Try, set: &KeepSet, own: &[Look], bent: &Bent) -> Fit {
+    let faces = faces(&t.mesh, &t.placed, ask.field, set, bent);
+    let weight = if ask.kinds.len() > 1 || own.iter().any(|l| l.convexity < HOLLOW) { MOTIF } else { PLAIN };
+    let judged = judge(
+        &faces,
+        own,
+        |tile| t.mesh.tiles[tile].shape,
+        |tile| set.at_border(tile),
+        |tile| weight * distance(&t.mesh, tile, bent),
+        ask.bridge / 2.0,
+        ask.least,
+    );
+    Fit { faces, judged, start: t.start, origin: t.placed.origin, order: t.group.len() }
+}
+
+/// How far a bent cell is from its own shape at its best place, turn and size: the part of its vertices' spread (squares)
+/// that this leaves, 0 for the same shape. (Procrustes distance.)
+fn distance(mesh: &Mesh, tile: usize, bent: &Bent) -> f64 {
+    let at = |from: &[Point]| -> Vec<Vec2> {
+        let corners = &mesh.tiles[tile].corners;
+        let points: Vec<Vec2> =
+            corners.iter().map(|(v, k)| from[*v].to_vec2() + Vec2::new(*k as f64 * mesh.run, 0.0)).collect();
+        let middle = points.iter().fold(Vec2::ZERO, |s, p| s + *p) / points.len() as f64;
+        points.into_iter().map(|p| p - middle).collect()
+    };
+    let (rest, now) = (at(&mesh.rest), at(&bent.at));
+    let (mut re, mut im, mut own, mut all) = (0.0, 0.0, 0.0, 0.0);
+    for (q, p) in rest.iter().zip(&now) {
+        re += q.dot(*p);
+        im += q.cross(*p);
+        own += q.hypot2();
+        all += p.hypot2();
+    }
+    (1.0 - (re * re + im * im) / (own * all).max(1e-12)).max(0.0)
+}
+
+/// Tries to drop the worst border cells, or to take or drop a neighbour of theirs, with all images.
+fn mend(ask: &Ask, t: &mut Try, fit: &mut Fit, own: &[Look]) {
+    let mut looks = LOOKS;
+    let orbits = orbits(&t.group, t.mesh.tiles.len());
+    let mut orbit_of = vec![0; t.mesh.tiles.len()];
+    orbits.iter().enumerate().for_each(|(k, o)| o.iter().for_each(|&tile| orbit_of[tile] = k));
+    for _ in 0..MENDS {
+        let before = t.kept.clone();
+        let Some(now) = glance(ask, t, own) else { return };
+        let mut best: Option<(f64, Vec<bool>)> = None;
+        for orbit in suspects(t, fit, &orbit_of) {
+            if looks == 0 {
+                break;
+            }
+            t.kept.clone_from(&before);
+            orbits[orbit].iter().for_each(|&tile| t.kept[tile] ^= true);
+            let mut set = KeepSet::of(&t.mesh, &t.placed, &t.feet, t.kept.clone());
+            tidy(&mut set, &t.mesh);
+            if set.kept != t.kept {
+                continue;
+            }
+            looks -= 1;
+            let Some(next) = glance(ask, t, own) else { continue };
+            if next.judged.score < best.as_ref().map_or(now.judged.score - BETTER, |b| b.0) {
+                best = Some((next.judged.score, t.kept.clone()));
+            }
+        }
+        t.kept.clone_from(&before);
+        let Some((_, kept)) = best else { break };
+        t.kept = kept;
+        match bend(ask, t, own) {
+            Some(next) if next.judged.score < fit.judged.score - BETTER => *fit = next,
+            _ => {
+                t.kept = before;
+                break;
+            }
+        }
+    }
+}
+
+/// The orbits of the worst cells and of their neighbours.
+fn suspects(t: &Try, fit: &Fit, orbit_of: &[usize]) -> Vec<usize> {
+    let mut worst: Vec<usize> = (0..fit.faces.len()).collect();
+    worst.sort_by(|&a, &b| fit.judged.costs[b].total_cmp(&fit.judged.costs[a]).then(a.cmp(&b)));
+    let (mut seen, mut suspects) = (Vec::new(), Vec::new());
+    for tile in worst.into_iter().map(|i| fit.faces[i].tile) {
+        if seen.contains(&orbit_of[tile]) {
+            continue;
+        }
+        seen.push(orbit_of[tile]);
+        if seen.len() > WORST {
+            break;
+        }
+        for near in [tile].into_iter().chain(t.mesh.tiles[tile].beside.iter().copied().flatten()) {
+            if !suspects.contains(&orbit_of[near]) {
+                suspects.push(orbit_of[near]);
+            }
+        }
+    }
+    suspects
+}
+
+#[cfg(test)]
+#[path = "tests.rs"]
+mod tests;

@@ -1,0 +1,238 @@
+//! Where each border vertex sits on the border: in order along it, as near as can be, and on its corners.
+
+use super::curve::Curve;
+use super::field::Field;
+use super::keep::{Foot, KeepSet};
+use super::loops::Loop;
+use super::mesh::{Mesh, Placed};
+use super::symmetry::{Along, Symmetry};
+
+/// Steps along the border in which places are tried, mm, and the most comparisons for one loop: then coarser.
+const STEP: f64 = 0.04;
+const MOST_WORK: f64 = 4e6;
+/// What choosing a vertex for a corner weighs: distance along the border and from it (in cells, squared), and how far
+/// its angles are from the corner's (1 for so many degrees, squared). Found by eye.
+const ALONG: f64 = 1.2;
+const OFF: f64 = 0.6;
+const ANGLE: f64 = 60.0;
+/// Added for a notch without a bridge, and for cells' angles below [`THIN`] degrees. Above [`NONE`] no vertex is taken.
+const BARE: f64 = 6.0;
+const CROWDED: f64 = 4.0;
+const THIN: f64 = 40.0;
+const NONE: f64 = 9.0;
+const NOTCH: f64 = 225.0;
+
+/// Arc lengths of border vertices on their curve.
+#[derive(Debug, Clone)]
+pub(super) struct Seats {
+    /// Of every vertex; not a number away from the border.
+    pub at: Vec<f64>,
+    /// Held on a corner of the border.
+    pub held: Vec<bool>,
+    /// The curve of each border vertex.
+    pub curve: Vec<Option<usize>>,
+}
+
+impl Seats {
+    pub fn find(
+        mesh: &Mesh,
+        placed: &Placed,
+        field: &Field,
+        set: &KeepSet,
+        feet: &[Foot],
+        loops: &[Loop],
+        group: &[Symmetry],
+    ) -> Seats {
+        let n = mesh.rest.len();
+        let mut seats = Seats { at: vec![f64::NAN; n], held: vec![false; n], curve: vec![None; n] };
+        for line in loops {
+            seats.along(mesh, &field.curves[line.curve], line);
+        }
+        seats.even(field, group);
+        for line in loops {
+            seats.hold_corners(mesh, placed, field, set, feet, line, group);
+        }
+        seats
+    }
+
+    /// The seats of one loop by dynamic programming: monotone, with the least sum of squared distances.
+    fn along(&mut self, mesh: &Mesh, curve: &Curve, line: &Loop) {
+        let n = line.vertices.len();
+        let shift = |over: i64| crate::geom::Vec2::new(over as f64 * mesh.run, 0.0);
+        let points: Vec<_> = (0..n).map(|i| mesh.rest[line.vertices[i]] + shift(line.over[i])).collect();
+        let feet: Vec<(f64, f64)> = points.iter().map(|p| curve.nearest(*p)).collect();
+        let first = (0..n).min_by(|&a, &b| feet[a].1.total_cmp(&feet[b].1)).unwrap_or(0);
+        let length = curve.length();
+        let most = (MOST_WORK / n as f64).max(4.0 * n as f64);
+        let m = (length / STEP).ceil().clamp(8.0, most) as usize;
+        let step = length / m as f64;
+        let from = feet[first].0;
+        let places: Vec<_> = (0..=m).map(|j| curve.point(from + j as f64 * step)).collect();
+        let mut best = vec![0.0; m + 1];
+        let mut back: Vec<u32> = Vec::with_capacity(n * (m + 1));
+        // Once round, the points of a band lie a repeat farther on.
+        let turn = |i: usize| if i < first { curve.period } else { crate::geom::Vec2::ZERO };
+        for k in 0..n {
+            let i = (first + k) % n;
+            let p = points[i] + turn(i);
+            let (mut least, mut at) = (f64::INFINITY, 0);
+            for j in 0..=m {
+                if best[j] < least {
+                    (least, at) = (best[j], j);
+                }
+                back.push(at as u32);
+                best[j] = least + (places[j] - p).hypot2();
+            }
+            if k == 0 {
+                // The first sits where the border is nearest to it.
+                best.iter_mut().skip(1).for_each(|c| *c = f64::INFINITY);
+            }
+        }
+        let mut j = (0..=m).min_by(|&a, &b| best[a].total_cmp(&best[b])).unwrap_or(0);
+        for k in (0..n).rev() {
+            let i = (first + k) % n;
+            let mut s = from + j as f64 * step;
+            if i < first {
+                s -= length;
+            }
+            let v = line.vertices[i];
+            self.at[v] = s - over_length(curve, line.over[i]);
+            self.curve[v] = Some(line.curve);
+            j = back[k * (m + 1) + j] as usize;
+        }
+    }
+
+    /// Seats averaged over the symmetries.
+    pub fn even(&mut self, field: &Field, group: &[Symmetry]) {
+        let before = self.at.clone();
+        for v in 0..before.len() {
+            let Some(c) = self.curve[v] else { continue };
+            let length = field.curves[c].length();
+            let apart: f64 = group
+                .iter()
+                .map(|g| {
+                    nearest_turn(came_from(&g.kept.curves[c], before[g.vertices[v].0]) - before[v], length)
+                })
+                .sum();
+            self.at[v] = before[v] + apart / group.len() as f64;
+        }
+    }
+
+    /// Gives each corner of a curve the vertex that suits it best, the sharpest first, with all its images.
+    #[allow(clippy::too_many_arguments)]
+    fn hold_corners(
+        &mut self,
+        mesh: &Mesh,
+        placed: &Placed,
+        field: &Field,
+        set: &KeepSet,
+        feet: &[Foot],
+        line: &Loop,
+        group: &[Symmetry],
+    ) {
+        let curve = &field.curves[line.curve];
+        let length = curve.length();
+        let mut bends = curve.bends(placed.size);
+        // To the thousandth of a degree, so that images come in the order they lie in.
+        bends.sort_by_key(|b| (-(b.turn.abs() * 1e3).round() as i64, (b.at * 1e6) as i64));
+        let mut done: Vec<f64> = Vec::new();
+        for bend in bends {
+            let same = |s: f64, t: f64| nearest_turn(s - t, length).abs() < 1e-2;
+            if done.iter().any(|s| same(*s, bend.at)) {
+                continue;
+            }
+            let image = |g: &Symmetry, s: f64| goes_to(&g.kept.curves[line.curve], s);
+            let here = |g: &&Symmetry| {
+                g.kept.curves[line.curve].curve == line.curve && same(image(g, bend.at), bend.at)
+            };
+            let stays: Vec<&Symmetry> = group.iter().filter(here).collect();
+            let alpha = 180.0 - bend.turn;
+            let cost = |v: usize| {
+                let cells = set.degree(v).0;
+                let theta: f64 = mesh.around[v]
+                    .iter()
+                    .filter(|(t, _)| set.kept[*t])
+                    .map(|&(t, i)| mesh.line(placed, t)[i].angle)
+                    .sum();
+                let along = nearest_turn(self.at[v] - bend.at, length) / mesh.ell;
+                let mut cost = ALONG * along * along
+                    + ((theta - alpha) / ANGLE).powi(2)
+                    + OFF * (feet[v].far / mesh.ell).powi(2);
+                if alpha > NOTCH && cells == 1 {
+                    cost += BARE;
+                }
+                if alpha / (cells as f64) < THIN {
+                    cost += CROWDED;
+                }
+                cost
+            };
+            let may = |v: &usize| !self.held[*v] && stays.iter().all(|g| g.vertices[*v].0 == *v);
+            let best = line
+                .vertices
+                .iter()
+                .copied()
+                .filter(may)
+                .map(|v| (cost(v), v))
+                .min_by(|a, b| a.0.total_cmp(&b.0).then(a.1.cmp(&b.1)));
+            if let Some((_, v)) = best.filter(|(cost, _)| *cost <= NONE) {
+                let before = self.clone();
+                for g in group {
+                    let w = g.vertices[v].0;
+                    let place = image(g, bend.at);
+                    let own = if g.kept.curves[line.curve].curve == line.curve {
+                        length
+                    } else {
+                        field.curves[g.kept.curves[line.curve].curve].length()
+                    };
+                    self.at[w] += nearest_turn(place - self.at[w], own);
+                    self.held[w] = true;
+                }
+                if !self.in_order(curve, line) {
+                    *self = before;
+                }
+            }
+            done.extend(group.iter().map(|g| image(g, bend.at)));
+        }
+    }
+
+    /// Whether the held vertices of a loop come in the order of their corners.
+    fn in_order(&self, curve: &Curve, line: &Loop) -> bool {
+        let held: Vec<f64> = line
+            .vertices
+            .iter()
+            .zip(&line.over)
+            .filter(|(v, _)| self.held[**v])
+            .map(|(v, over)| self.at[*v] + over_length(curve, *over))
+            .collect();
+        let back = held.windows(2).filter(|w| w[1] <= w[0]).count();
+        let round = held.last().zip(held.first()).is_some_and(|(l, f)| *l >= f + curve.length());
+        back == 0 && !round
+            || held.len() < 2
+            || back == 1 && {
+                // Once past the curve's own start.
+                let turned: f64 = held.windows(2).map(|w| (w[1] - w[0]).rem_euclid(curve.length())).sum();
+                turned < curve.length()
+            }
+    }
+}
+
+/// The arc length by which a vertex some repeats of a band farther on lies farther along its edge.
+pub(super) fn over_length(curve: &Curve, over: i64) -> f64 {
+    if over == 0 {
+        return 0.0;
+    }
+    over as f64 * curve.length() * curve.period.x.signum()
+}
+
+pub(super) fn goes_to(along: &Along, s: f64) -> f64 {
+    along.start + along.sign * s
+}
+
+pub(super) fn came_from(along: &Along, s: f64) -> f64 {
+    along.sign * (s - along.start)
+}
+
+/// A difference of places, taken the short way round.
+pub(super) fn nearest_turn(d: f64, length: f64) -> f64 {
+    d - (d / length).round() * length
+}
