@@ -41,7 +41,11 @@ pub(super) fn options(verdict: &Verdict, job: &Job, work: &Work) -> Vec<Vec<Chan
         Check::BridgeStrength => bridge_strength(job, work, verdict),
         Check::BridgeHeat => bridge_heat(job, work),
         Check::SolidPatch => solid_patch(job),
-        Check::BorderFit => finer_pattern(job, work),
+        Check::BorderFit => match &verdict.finding {
+            // The drawing is what it is: the job file only says so.
+            Finding::Metal(MetalFinding::NotFitted { used, .. }) => vec![vec![Change::AtBorder(*used)]],
+            _ => finer_pattern(job, work),
+        },
         Check::Hang => super::hanging::options(job, work),
         Check::SolderSteps => solder_steps(job),
         Check::Doming | Check::RingFit | Check::StockFit | Check::Weight | Check::Hours | Check::PaperFit => {

@@ -13,6 +13,8 @@ const EACH: usize = 100;
 /// An opening of a pattern that is grown costs as much as so many of a repeat: each is cut and measured by itself (measured:
 /// 40 us against 15 to 25).
 const GROWN: usize = 3;
+/// Openings that are fitted to the border: many places of the pattern are bent before one is taken (estimate).
+const FITTED: usize = 10;
 /// Passes of evening out that cost as much as one opening of a repeat (measured: 230 us an opening at 200 passes).
 const PASSES: usize = 20;
 
@@ -88,7 +90,8 @@ fn ways(job: &Job, work: &Work, centre: CentreChoice, at_border: AtBorder) -> us
         PatternSource::Repeat(_) => {
             let mut tried = job.clone();
             (tried.pattern.centre, tried.pattern.at_border) = (centre, at_border);
-            pattern::starts(&tried, &work.piece.outline).len().max(1)
+            let bent = if at_border == AtBorder::Fit { FITTED } else { 0 };
+            bent + pattern::starts(&tried, &work.piece.outline).len().max(1)
         }
     }
 }

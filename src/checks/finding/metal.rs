@@ -4,7 +4,7 @@ use super::{sheet, Words};
 use crate::checks::widths::WidthLimit;
 use crate::checks::Side;
 use crate::geom::Point;
-use crate::job::Temper;
+use crate::job::{AtBorder, Temper};
 use crate::trade::models::SAW_PUSH_N;
 use crate::units::plain;
 
@@ -149,6 +149,17 @@ pub enum MetalFinding {
     FewOpenings {
         openings: usize,
     },
+    /// Laid another way than was asked for.
+    NotFitted {
+        used: AtBorder,
+        why: String,
+    },
+    Fitted {
+        /// The narrowest opening's width, as a share of the pattern's own.
+        narrowest: f64,
+    },
+    /// Grown patterns need no fitting.
+    OwnBorder,
 }
 
 impl MetalFinding {
@@ -295,6 +306,20 @@ impl MetalFinding {
                 1 => "1 opening".into(),
                 n => format!("{n} openings"),
             },
+            NotFitted { used, why } => {
+                let instead = match used {
+                    AtBorder::Ease => "eased",
+                    AtBorder::Join => "joined",
+                    AtBorder::Whole => "left whole",
+                    AtBorder::Trim | AtBorder::Fit => "trimmed",
+                };
+                format!("the pattern is {instead} at the border, not fitted: {why}")
+            }
+            Fitted { narrowest } => format!(
+                "every opening along the border is a whole one; the narrowest has {} of its own width",
+                plain(*narrowest, 2)
+            ),
+            OwnBorder => "this pattern meets the border by its own means".into(),
             FewOpenings { openings: 0 } => {
                 "the pattern leaves no opening in this outline: take a smaller pitch, or a narrower border".into()
             }
@@ -324,6 +349,9 @@ impl MetalFinding {
             ),
             NoPatches | PatchSmall { .. } | PatchLarge { .. } => {
                 "twice the border or three bridges across (estimate)".into()
+            }
+            NotFitted { .. } | Fitted { .. } | OwnBorder => {
+                "fitted pieces are measured cell by cell before they are used".into()
             }
             NoMargins | PatternFits { .. } | FewOpenings { .. } => String::new(),
         }
