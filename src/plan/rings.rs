@@ -3,7 +3,7 @@
 use super::bench::Bench;
 use super::hang::{top_hole, TopHole};
 use super::parts::Part;
-use crate::checks::{length, Check, Level, Quantity, Verdict};
+use crate::checks::{length, BenchFinding, Check, Level, Quantity, Verdict};
 use crate::job::JumpRing;
 use crate::trade::fits;
 use crate::units::plain;
@@ -116,19 +116,24 @@ fn says(bench: &Bench, fit: &RingFit) -> String {
 
 /// Rings that do not go in.
 pub(super) fn verdict(bench: &Bench) -> Verdict {
-    let because = "wire and wall against the hole, play 0.3 mm: estimate";
-    let told = |level, says: String| Verdict::told(Check::RingFit, level, says, because);
+    let verdict = |level: Level, found: BenchFinding| Verdict::new(Check::RingFit, level, found);
     if bench.job.construction.jump_rings.is_empty() {
-        return told(Level::Good, "no jump rings are asked for".into());
+        return verdict(Level::Good, BenchFinding::NoRings);
     }
     let Some(fits) = ring_fits(bench) else {
-        return told(Level::Unchecked, "there is no hole the rings could hang from".into());
+        return verdict(Level::Unchecked, BenchFinding::NoHoleForRings);
     };
     let wrong: Vec<&RingFit> = fits.iter().filter(|f| !f.fits()).collect();
-    let Some(worst) = wrong.first() else {
-        return told(Level::Good, "every jump ring goes through its hole and round its wall".into());
+    let Some(worst) = wrong.first() else { return verdict(Level::Good, BenchFinding::RingsFit) };
+    let hole = worst.hole.name.clone();
+    let found = match worst.goes_through() {
+        false => BenchFinding::RingTooThick { wire: worst.wire, hole, across: worst.hole.diameter },
+        true => {
+            let (inside, wall, need) = (worst.inside, worst.wall, worst.need);
+            BenchFinding::RingTooSmall { inside, hole, wall, need }
+        }
     };
-    let verdict = told(Level::Caution, says(bench, worst)).count(wrong.len()).at(worst.hole.at);
+    let verdict = verdict(Level::Caution, found).count(wrong.len()).at(worst.hole.at);
     match worst.goes_through() {
         false => {
             verdict.numbers(Quantity::Length(worst.hole.diameter), Quantity::Length(worst.wire + THROUGH))
