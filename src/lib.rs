@@ -39,7 +39,7 @@
 //! pictures turned into patterns.
 //!
 //! The modules below are the engine's inside, open to the program's own tests and benches; what is promised stands here.
-#![deny(missing_docs)]
+#![deny(missing_docs, unreachable_pub)]
 
 pub use checks::{Level, Verdict};
 pub use error::Error;

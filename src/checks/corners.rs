@@ -9,7 +9,7 @@ use std::f64::consts::SQRT_2;
 
 /// Corners of the waste sharper than this are finished with a file, degrees: sawn in from both sides the waste stays
 /// more than a blade's width deep below it. Larger would send every triangle to the file.
-pub const FILE_BELOW: f64 = 35.0;
+pub(super) const FILE_BELOW: f64 = 35.0;
 /// A bit split off by drawing in counts from this area, mm2; smaller ones are the ends of sharp corners.
 const LOBE: f64 = 0.005;
 /// Points along a line on which tongues are looked for; more finds the root of a tongue more exactly, at the square of

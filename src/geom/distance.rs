@@ -308,7 +308,7 @@ impl Ring {
     }
 }
 
-/// [`Ring::depth`] for edges made beforehand, for asking many times.
+/// [`Ring::signed_distance`] for edges made beforehand, for asking many times.
 pub(super) fn signed_distance(edges: &[Edge], p: Point) -> f64 {
     let d = (nearest(edges.iter().copied(), p) - p).hypot2().sqrt();
     if contains(edges.iter().copied(), p) {

@@ -25,7 +25,7 @@ pub(super) struct ParallelEdges {
 }
 
 impl ParallelEdges {
-    pub fn all(edges: &[Edge]) -> Vec<ParallelEdges> {
+    pub(super) fn all(edges: &[Edge]) -> Vec<ParallelEdges> {
         let mut all = Vec::new();
         for (i, a) in edges.iter().enumerate() {
             all.extend(edges[i + 1..].iter().filter_map(|b| ParallelEdges::between(a, b)));
@@ -84,7 +84,7 @@ impl ParallelEdges {
 
     /// Whether the whole ring lies between the two lines or circles that the edges are parts of: then no circle in it is
     /// larger than one between the edges.
-    pub fn bounds(&self, edges: &[Edge]) -> bool {
+    pub(super) fn bounds(&self, edges: &[Edge]) -> bool {
         let most = self.half + SIDE_BY_SIDE;
         match self.middle {
             Edge::Line { from, .. } => {
@@ -101,7 +101,7 @@ impl ParallelEdges {
     }
 
     /// Whether a square lies wholly between the two edges, well away from the segment's ends.
-    pub fn holds(&self, at: Point, half: f64) -> bool {
+    pub(super) fn holds(&self, at: Point, half: f64) -> bool {
         let near = self.middle.nearest(at);
         let room = 3.0 * std::f64::consts::SQRT_2 * half;
         (near - at).hypot2().sqrt() <= self.half
@@ -110,7 +110,7 @@ impl ParallelEdges {
     }
 
     /// The middle of the longest stretch of the segment that is as deep as it can be.
-    pub fn middle_of_the_deep(&self, edges: &[Edge]) -> Option<Point> {
+    pub(super) fn middle_of_the_deep(&self, edges: &[Edge]) -> Option<Point> {
         let deep =
             |k: usize| signed_distance(edges, self.middle.point(k as f64 / STEPS as f64)) >= self.half - NEAR;
         let (start, end) = [STRIDE, 1].into_iter().find_map(|stride| longest_run(stride, deep))?;

@@ -27,7 +27,7 @@ pub(super) struct Walk<'a> {
 
 impl<'a> Walk<'a> {
     /// Reads every typed value. What is missing, unknown or beyond its limits is noted with the reader.
-    pub fn over(reader: &'a Reader<'a>, table: &'a DeTable<'a>, settings: &'a Settings) -> Self {
+    pub(super) fn over(reader: &'a Reader<'a>, table: &'a DeTable<'a>, settings: &'a Settings) -> Self {
         let mut walk = Self {
             reader,
             settings,
@@ -399,12 +399,12 @@ impl<'a> Walk<'a> {
     }
 
     /// The keys of one section, whether it stands in the file or not.
-    pub fn part(&self, path: impl Into<String>) -> Part<'_, 'a> {
+    pub(super) fn part(&self, path: impl Into<String>) -> Part<'_, 'a> {
         Part::new(self, path.into())
     }
 
     /// The keys of each section of a list.
-    pub fn parts(&self, path: &str) -> impl Iterator<Item = Part<'_, 'a>> {
+    pub(super) fn parts(&self, path: &str) -> impl Iterator<Item = Part<'_, 'a>> {
         let path = path.to_string();
         (0..).map(move |i| self.part(format!("{path}[{i}]"))).take_while(Part::is_there)
     }

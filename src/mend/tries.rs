@@ -34,17 +34,17 @@ pub(super) struct Tries<'a> {
 }
 
 impl<'a> Tries<'a> {
-    pub fn new(job: &'a Job, work: &'a Work, budget: usize) -> Self {
+    pub(super) fn new(job: &'a Job, work: &'a Work, budget: usize) -> Self {
         Self { job, work, left: budget, known: Vec::new() }
     }
 
     /// Whether the budget holds the job with these changes.
-    pub fn can_pay(&self, changes: &[Change]) -> bool {
+    pub(super) fn can_pay(&self, changes: &[Change]) -> bool {
         self.known.iter().any(|(c, _)| c == changes) || self.cost(changes) <= self.left
     }
 
     /// The job with changes, worked out; `None` when it cannot be used so or the budget is spent.
-    pub fn of(&mut self, changes: &[Change]) -> Option<Rc<Work>> {
+    pub(super) fn of(&mut self, changes: &[Change]) -> Option<Rc<Work>> {
         if let Some((_, work)) = self.known.iter().find(|(c, _)| c == changes) {
             return work.clone();
         }
@@ -55,14 +55,14 @@ impl<'a> Tries<'a> {
     }
 
     /// The same without keeping it, for searches that never ask twice.
-    pub fn once(&mut self, changes: &[Change]) -> Option<Work> {
+    pub(super) fn once(&mut self, changes: &[Change]) -> Option<Work> {
         self.left = self.left.checked_sub(self.cost(changes))?;
         try_out(self.job, changes)
     }
 
     /// About how many openings of a plain repeat the job with these changes is worth: its own, by pitch, times the ways in
     /// which it is laid, times what one of its family costs.
-    pub fn cost(&self, changes: &[Change]) -> usize {
+    pub(super) fn cost(&self, changes: &[Change]) -> usize {
         let mut pitch = self.job.pattern.pitch.unwrap_or(self.work.piece.resolved.pitch).get();
         let (mut centre, mut at_border) = (self.job.pattern.centre, self.job.pattern.at_border);
         for change in changes {

@@ -53,7 +53,7 @@ struct Set<'a> {
 }
 
 /// Sets the sections on as few pages as they need, upright, in columns. `name` is what the card is called on every page.
-pub fn card(
+pub(super) fn card(
     paper: &PaperSpec,
     name: &str,
     sections: &[Section],

@@ -35,7 +35,7 @@ const PITCH: f64 = 0.50;
 const APART: f64 = 0.28;
 
 /// Class pages, where every template has a line for a name: there is none for a single one.
-pub fn pages(items: &[(&Job, &Work)]) -> Vec<Page> {
+pub(super) fn pages(items: &[(&Job, &Work)]) -> Vec<Page> {
     let Some((first, _)) = items.first() else { return Vec::new() };
     let total: usize = items.iter().map(|(job, _)| templates(job)).sum();
     if !first.paper.name_line || total < 2 {

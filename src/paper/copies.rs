@@ -46,7 +46,7 @@ impl<'a> Run<'a> {
 }
 
 /// Template pages for all the jobs, or what does not fit.
-pub enum SetOut {
+pub(super) enum SetOut {
     Pages {
         pages: Vec<Page>,
         /// Every number can be read on them.
@@ -68,7 +68,7 @@ fn hands(job: &Job) -> &'static [Hand] {
 }
 
 /// The arts of all jobs, each laid once.
-pub fn arts(items: &[(&Job, &Work)]) -> Vec<Art> {
+pub(super) fn arts(items: &[(&Job, &Work)]) -> Vec<Art> {
     let Some((first, _)) = items.first() else { return Vec::new() };
     let total: usize = items.iter().map(|(job, _)| templates(job)).sum();
     let foot = match (first.paper.name_line, total) {
@@ -101,7 +101,7 @@ fn copies(job: &Job) -> usize {
 }
 
 /// Templates printed of a job, left and right counted one by one.
-pub fn templates(job: &Job) -> usize {
+pub(super) fn templates(job: &Job) -> usize {
     copies(job) * hands(job).len()
 }
 
@@ -138,9 +138,23 @@ impl Laying {
     }
 }
 
+/// Whether every template finds room on this paper, one way or the other.
+pub(super) fn fits(items: &[(&Job, &Work)], arts: &[Art], paper: &PaperSpec) -> bool {
+    if let Some(grid) = paper.labels {
+        return matches!(on_labels(items, arts, paper, grid), SetOut::Pages { .. });
+    }
+    let wanted = wanted(items);
+    let strip = strip_for(items, wanted.len());
+    fit::both_ways(paper).into_iter().any(|size| {
+        let mut page = fit::page(Kind::Template, paper, size);
+        let top = header::strip(&mut page, &strip);
+        shelves(&wanted, arts, fit::body(&page, top), 0.0).is_some()
+    })
+}
+
 /// Sets all templates out on `paper`, upright or laid wide; below those of the first page stand the enlarged view and the
 /// legend, if that takes no page more.
-pub fn set_out(items: &[(&Job, &Work)], arts: &[Art], paper: &PaperSpec) -> SetOut {
+pub(super) fn set_out(items: &[(&Job, &Work)], arts: &[Art], paper: &PaperSpec) -> SetOut {
     if let Some(grid) = paper.labels {
         return on_labels(items, arts, paper, grid);
     }
@@ -160,7 +174,7 @@ pub fn set_out(items: &[(&Job, &Work)], arts: &[Art], paper: &PaperSpec) -> SetO
         }
         let Some(pages) = shelves(&wanted, arts, body, 0.0) else { continue };
         let mut laying = Laying { size, body, pages, lower: None };
-        for lower in lower::choices(items, arts, body.width()) {
+        for lower in lower::choices(items, arts, (body.width(), body.height())) {
             let kept = lower.block.height + LOWER_AIR;
             if let Some(pages) = shelves(&wanted, arts, body, kept).filter(|p| p.len() <= laying.pages.len())
             {
@@ -203,7 +217,7 @@ pub fn set_out(items: &[(&Job, &Work)], arts: &[Art], paper: &PaperSpec) -> SetO
 }
 
 /// Header and bars of a template page; gives the room for templates.
-pub fn frame(page: &mut Page, strip: &Strip) -> Rect {
+pub(super) fn frame(page: &mut Page, strip: &Strip) -> Rect {
     let top = header::strip(page, strip);
     let room = header::printable(page);
     header::bars(page, room, (top, 0.0), strip.units);
@@ -370,7 +384,7 @@ fn trial(page: &Page, count: usize, label: impl Fn(usize) -> Rect) -> Page {
 }
 
 /// One page as large as it must be, for a piece that no paper was found for.
-pub fn oversize(items: &[(&Job, &Work)], arts: &[Art], paper: &PaperSpec) -> Page {
+pub(super) fn oversize(items: &[(&Job, &Work)], arts: &[Art], paper: &PaperSpec) -> Page {
     let wanted = wanted(items);
     let strip = strip_for(items, wanted.len());
     let most = |f: fn(&Art) -> f64| arts.iter().map(f).fold(0.0, f64::max);

@@ -14,7 +14,7 @@ const AIR: f64 = 2.0;
 const DESK_PAPER: f64 = 432.0;
 
 /// An empty page of the job's paper, corrected for its printer.
-pub fn page(kind: Kind, paper: &PaperSpec, (width, height): (f64, f64)) -> Page {
+pub(super) fn page(kind: Kind, paper: &PaperSpec, (width, height): (f64, f64)) -> Page {
     let mut page = Page::new(kind, (width, height));
     // `across` is the paper's short edge: on a page laid wide it runs up.
     let (across, up) = correction(paper);
@@ -23,7 +23,7 @@ pub fn page(kind: Kind, paper: &PaperSpec, (width, height): (f64, f64)) -> Page 
 }
 
 /// The correction that is applied: only one that a printer can have. Others are asked about, not applied.
-pub fn correction(paper: &PaperSpec) -> (f64, f64) {
+pub(super) fn correction(paper: &PaperSpec) -> (f64, f64) {
     let (across, up) = paper.correction;
     if (90.0..=110.0).contains(&across) && (90.0..=110.0).contains(&up) {
         (across, up)
@@ -33,19 +33,19 @@ pub fn correction(paper: &PaperSpec) -> (f64, f64) {
 }
 
 /// Upright first, then laid wide.
-pub fn both_ways(paper: &PaperSpec) -> [(f64, f64); 2] {
+pub(super) fn both_ways(paper: &PaperSpec) -> [(f64, f64); 2] {
     let (a, b) = (paper.size.width, paper.size.height);
     [(a.min(b), a.max(b)), (a.max(b), a.min(b))]
 }
 
 /// The room left for templates under a header that ends at `top`.
-pub fn body(page: &Page, top: f64) -> Rect {
+pub(super) fn body(page: &Page, top: f64) -> Rect {
     let room = header::printable(page);
     Rect::new(room.x0 + STRIP + AIR, top + AIR, room.x1, room.y1 - STRIP - AIR)
 }
 
 /// Whether a box of this size fits the room; a thousandth of a millimetre is forgiven.
-pub fn holds(room: Rect, size: (f64, f64)) -> bool {
+pub(super) fn holds(room: Rect, size: (f64, f64)) -> bool {
     size.0 <= room.width() + 0.001 && size.1 <= room.height() + 0.001
 }
 
@@ -54,19 +54,19 @@ fn verdict(level: Level, found: PaperFinding) -> Verdict {
 }
 
 /// Nothing to say.
-pub fn good(paper: &str, pages: usize) -> Verdict {
+pub(super) fn good(paper: &str, pages: usize) -> Verdict {
     verdict(Level::Good, PaperFinding::Fits { paper: paper.into(), pages })
 }
 
 /// A piece split over pages, because no desk paper would hold it or because that was asked for.
-pub fn split(paper: &PaperSpec, pages: usize, size: (f64, f64)) -> Verdict {
+pub(super) fn split(paper: &PaperSpec, pages: usize, size: (f64, f64)) -> Verdict {
     let (name, asked) = (paper.size.name.clone(), paper.split);
     verdict(Level::Caution, PaperFinding::Split { size, paper: name, pages, asked })
 }
 
 /// A piece that does not fit, with the paper that would do, tried by laying it out.
 /// `splits`: this paper would hold it in several pages.
-pub fn too_big(
+pub(super) fn too_big(
     job: &Job,
     size: (f64, f64),
     room: Rect,
@@ -93,7 +93,7 @@ pub fn too_big(
 }
 
 /// The smallest paper of a desk printer that would do.
-pub fn desk_paper(job: &Job, fits: impl Fn(&PaperSpec) -> bool) -> Option<String> {
+pub(super) fn desk_paper(job: &Job, fits: impl Fn(&PaperSpec) -> bool) -> Option<String> {
     let mut papers: Vec<_> = trade::papers().iter().filter(|p| p.width.max(p.height) <= DESK_PAPER).collect();
     // The maker's own family of sizes first: someone who prints on A4 has A3 nearer at hand than Tabloid.
     let metric = |name: &str| name.starts_with('A');

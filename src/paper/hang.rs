@@ -13,15 +13,15 @@ const LONGEST: f64 = 4.0;
 const SHORTEST: f64 = 1.2;
 
 /// What the legend says of them.
-pub const ABOUT: &str = "It hangs along this line, straight down through the balance point.";
+pub(super) const ABOUT: &str = "It hangs along this line, straight down through the balance point.";
 
 /// Whether a piece hangs from a hole of its own, so that its hang line is worth a mark.
-pub fn hangs(work: &Work) -> bool {
+pub(super) fn hangs(work: &Work) -> bool {
     work.piece.outline.seam.is_none() && work.plan.hang.as_ref().is_some_and(|h| h.hole.is_some())
 }
 
 /// A tick at the top edge and one at the lower edge, where the metal is wide enough.
-pub fn ticks(work: &Work, place: &Place) -> Vec<Mark> {
+pub(super) fn ticks(work: &Work, place: &Place) -> Vec<Mark> {
     let Some(hang) = work.plan.hang.as_ref().filter(|_| hangs(work)) else { return Vec::new() };
     let x = hang.balance.x;
     let metal = metal_along(work, x);

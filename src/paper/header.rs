@@ -8,20 +8,20 @@ use crate::job::LengthUnit;
 use crate::units::{short, MM_PER_INCH};
 
 /// Type sizes, points: title, headings, values, text, smallest. Nothing is set smaller than the last.
-pub const TITLE: f64 = 14.0;
-pub const HEADING: f64 = 10.0;
-pub const VALUE: f64 = 8.0;
-pub const TEXT: f64 = 7.0;
-pub const SMALL: f64 = 6.0;
+pub(super) const TITLE: f64 = 14.0;
+pub(super) const HEADING: f64 = 10.0;
+pub(super) const VALUE: f64 = 8.0;
+pub(super) const TEXT: f64 = 7.0;
+pub(super) const SMALL: f64 = 6.0;
 /// Rule under a title.
 const BAND: Pen = Pen::new(0.35, 100);
 /// Thin lines, to write on and between parts of a page.
-pub const HAIR: Pen = Pen::new(0.12, 100);
+pub(super) const HAIR: Pen = Pen::new(0.12, 100);
 /// End ticks of a bar, mm wide: thin enough for a caliper to sit on.
 const TICK: Pen = Pen::new(0.15, 100);
 
 /// The part of a page that may carry ink, after the printer's correction.
-pub fn printable(page: &Page) -> Rect {
+pub(super) fn printable(page: &Page) -> Rect {
     // The page is stretched about its middle by 100/correction in the file, so the reachable part shrinks with it.
     // Half of the thickest pen more, so that a rule along the edge stays inside too.
     const PEN: f64 = 0.3;
@@ -32,17 +32,17 @@ pub fn printable(page: &Page) -> Rect {
 
 /// The page's content starts this far right of the printable edge: the bars stand left of it on a template, the punched
 /// holes on every page.
-pub const MARGIN: f64 = STRIP + 2.0;
+pub(super) const MARGIN: f64 = STRIP + 2.0;
 
 /// The part of a page that carries content: one left margin through the whole file.
-pub fn column(page: &Page) -> Rect {
+pub(super) fn column(page: &Page) -> Rect {
     let room = printable(page);
     Rect::new(room.x0 + MARGIN, room.y0, room.x1, room.y1)
 }
 
 /// What the title block says.
 #[derive(Debug, Clone, Default)]
-pub struct Strip {
+pub(super) struct Strip {
     pub title: String,
     pub number: String,
     /// "copies 1 and 2", or the page's own name.
@@ -65,7 +65,7 @@ const TITLES: [f64; 3] = [17.0, 14.0, 12.0];
 const FOLIO: f64 = 24.0;
 
 /// Sets the title block across the top of the page; gives the y below it.
-pub fn strip(page: &mut Page, strip: &Strip) -> f64 {
+pub(super) fn strip(page: &mut Page, strip: &Strip) -> f64 {
     let room = column(page);
     let (x0, x1) = (room.x0, room.x1);
     page.folio = Some(Point::new(x1, room.y0 + 5.0));
@@ -169,7 +169,7 @@ fn facts(page: &mut Page, (x0, x1): (f64, f64), mut y: f64, facts: &[(String, St
 }
 
 /// An empty box to tick, standing on the baseline.
-pub fn box_to_tick(at: Point) -> Mark {
+pub(super) fn box_to_tick(at: Point) -> Mark {
     let square = Rect::new(at.x + 0.1, at.y - 2.3, at.x + 2.7, at.y + 0.3);
     let rings = vec![Ring::rectangle(square)];
     Mark::new(Group::Guides, Ink::Closed { rings, pen: Pen::new(0.18, 100) })
@@ -195,7 +195,7 @@ const BAR_WORDS_IN: f64 = 25.0;
 /// The bars at left and foot, 100 mm long (shorter only on a page that cannot hold them), and what to do with them.
 /// `top` is where the header ends; `kept` is free at the foot's right end, mm; `units` are those of the job: inches stand
 /// beside the millimetres.
-pub fn bars(page: &mut Page, room: Rect, (top, kept): (f64, f64), units: LengthUnit) {
+pub(super) fn bars(page: &mut Page, room: Rect, (top, kept): (f64, f64), units: LengthUnit) {
     let origin = Point::new(room.x0 + STRIP, room.y1 - STRIP);
     let beyond = if units == LengthUnit::Inch { BAR_WORDS_IN } else { BAR_WORDS };
     let fit = |space: f64| 100.0_f64.min((space / 10.0).floor() * 10.0);
@@ -294,10 +294,10 @@ fn inch_bar(page: &mut Page, from: Point, (run, side): (Vec2, Vec2), top: f64) {
 /// How far the line above the bar stands over the foot, mm.
 const RAISED: f64 = 4.4;
 /// Room kept at the right of the foot of a split page for "Sheet 12 of 60", mm.
-pub const PAGE_NUMBER: f64 = 24.0;
+pub(super) const PAGE_NUMBER: f64 = 24.0;
 
 /// "Sheet 2 of 5" where the page keeps a place for it.
-pub fn folio(page: &mut Page, number: usize, count: usize) {
+pub(super) fn folio(page: &mut Page, number: usize, count: usize) {
     if let Some(at) = page.folio {
         let text = format!("Sheet {number} of {count}");
         page.marks.push(Mark::words(Words::new(text, at, VALUE).bold().end()));

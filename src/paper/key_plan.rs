@@ -8,7 +8,7 @@ use super::strip;
 use super::template::Art;
 use super::tiling::{join_name, Join, Tiling};
 use crate::checks::beyond_the_frame;
-use crate::geom::{Point, Rect, Ring, Vec2};
+use crate::geom::{Grow, Point, Rect, Ring, Vec2};
 use crate::job::Job;
 use crate::units::plain;
 use crate::work::Work;
@@ -20,7 +20,7 @@ const REACH_PEN: Pen = Pen::new(0.25, 60).dashed(1.2, 0.9);
 
 /// A small picture of how the pages lie, with the length to check across the joined paper. On small paper the header takes
 /// a page of its own.
-pub fn key_plan(job: &Job, work: &Work, art: &Art, tiling: &Tiling, joins: &[Join]) -> Vec<Page> {
+pub(super) fn key_plan(job: &Job, work: &Work, art: &Art, tiling: &Tiling, joins: &[Join]) -> Vec<Page> {
     let [upright, _] = fit::both_ways(&job.paper);
     let mut page = fit::page(Kind::KeyPlan, &job.paper, upright);
     let mut head = strip::strip_for(&[(job, work)], 1);
@@ -71,6 +71,11 @@ pub fn key_plan(job: &Job, work: &Work, art: &Art, tiling: &Tiling, joins: &[Joi
     let edge = little(&work.piece.outline.edge);
     page.marks.push(Mark::new(Group::Guides, Ink::Area { rings: vec![edge.clone()], shade: 12 }));
     page.marks.push(Mark::new(Group::Guides, Ink::Closed { rings: vec![edge], pen: FINE }));
+    for w in &work.piece.outline.windows {
+        let ring = little(&w.ring);
+        page.marks.push(Mark::new(Group::Guides, Ink::Area { rings: vec![ring.clone()], shade: 0 }));
+        page.marks.push(Mark::new(Group::Guides, Ink::Closed { rings: vec![ring], pen: FINE }));
+    }
     let dashed = |r: &Ring| Mark::new(Group::Guides, Ink::Closed { rings: vec![little(r)], pen: REACH_PEN });
     page.marks.extend(beyond.iter().map(dashed));
     for row in 0..tiling.rows() {
@@ -88,6 +93,13 @@ pub fn key_plan(job: &Job, work: &Work, art: &Art, tiling: &Tiling, joins: &[Joi
         let at = small(j.at);
         page.marks
             .push(Mark::new(Group::Guides, Ink::Circle { at, radius: 0.5, fill: Some(100), pen: None }));
+        // Its name on whichever side is free.
+        let name = |dx: f64, dy: f64| Words::new(join_name(j.number), at + Vec2::new(dx, dy), 6.0);
+        let places = [name(0.9, -0.7), name(0.9, 2.3), name(-0.9, -0.7).end(), name(-0.9, 2.3).end()];
+        let free = |w: &Words| !page.words().any(|o| o.bounds().overlaps(w.bounds().grow(0.3)));
+        if let Some(words) = places.into_iter().find(free) {
+            page.marks.push(Mark::words(words));
+        }
     }
     pages.push(page);
     pages

@@ -9,7 +9,7 @@ use super::page::{Kind, Page};
 use super::signs::Sign;
 use super::strip::strip_for;
 use super::template::Art;
-use super::view::view;
+use super::view::{least_height, view};
 use crate::geom::{Rect, Vec2};
 use crate::job::Job;
 use crate::work::Work;
@@ -23,7 +23,7 @@ const AIR: f64 = 5.0;
 
 /// What is still to be shown of the jobs whose numbers or legend found no room: as few pages as that takes; none for what
 /// no page holds.
-pub fn pages(items: &[(&Job, &Work)], arts: &[Art], numbers: bool, explain: bool) -> Vec<Page> {
+pub(super) fn pages(items: &[(&Job, &Work)], arts: &[Art], numbers: bool, explain: bool) -> Vec<Page> {
     let Some((first, _)) = items.first() else { return Vec::new() };
     let mut strip = strip_for(items, 1);
     strip.part = if numbers { "key to the numbers".into() } else { "how to read the template".into() };
@@ -51,13 +51,22 @@ pub fn pages(items: &[(&Job, &Work)], arts: &[Art], numbers: bool, explain: bool
             .filter_map(|size| {
                 let body = frame(size).1;
                 let kept = if explain { said(body.width()).height + AIR } else { 0.0 };
-                let room = |kept: f64| {
-                    TIMES.into_iter().find_map(|t| {
-                        let block = lower::titled(t, &view(job, work, t, body.width())?);
-                        (block.height <= body.height() - kept).then_some((t, block))
-                    })
-                };
-                room(kept).or_else(|| room(0.0)).map(|(t, block)| (size, t, block))
+                // The largest beside the legend; else the largest without it.
+                let mut without = None;
+                for t in TIMES {
+                    if least_height(work, t, body.width()) > body.height() {
+                        continue;
+                    }
+                    let Some(view) = view(job, work, t, body.width()) else { continue };
+                    let block = lower::titled(t, &view);
+                    if block.height <= body.height() - kept {
+                        return Some((size, t, block));
+                    }
+                    if block.height <= body.height() && without.is_none() {
+                        without = Some((size, t, block));
+                    }
+                }
+                without
             })
             .reduce(|a, b| if b.1 > a.1 { b } else { a });
         let Some((size, _, block)) = best else { continue };

@@ -20,7 +20,7 @@ const ICON: (f64, f64) = (8.0, 5.6);
 const GAP: f64 = 2.0;
 const GUTTER: f64 = 5.0;
 /// A column of the legend is at least so wide, mm: about six words.
-pub const NARROWEST: f64 = 42.0;
+pub(super) const NARROWEST: f64 = 42.0;
 /// A line of words to the next, and entries to each other, mm.
 const LEADING: f64 = 3.05;
 const APART: f64 = 1.5;
@@ -32,7 +32,7 @@ const HINT: Pen = Pen::new(0.1, 40);
 
 /// How much is said.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Saying {
+pub(super) enum Saying {
     /// How to stick and hold as well.
     All,
     /// Signs and the safety line.
@@ -41,7 +41,7 @@ pub enum Saying {
 
 /// Something set from its top left corner.
 #[derive(Debug, Clone, Default)]
-pub struct Block {
+pub(super) struct Block {
     pub marks: Vec<Mark>,
     pub height: f64,
 }
@@ -53,7 +53,7 @@ struct Entry {
 }
 
 /// The legend in columns within `width` mm.
-pub fn legend(items: &[(&Job, &Work)], signs: &BTreeSet<Sign>, saying: Saying, width: f64) -> Block {
+pub(super) fn legend(items: &[(&Job, &Work)], signs: &BTreeSet<Sign>, saying: Saying, width: f64) -> Block {
     let columns = (((width + GUTTER) / (NARROWEST + GUTTER)).floor().max(1.0) as usize).min(4);
     let column = (width - GUTTER * (columns - 1) as f64) / columns as f64;
     let text_room = column - ICON.0 - GAP;

@@ -195,6 +195,8 @@ mod tests {
         assert!((width("8", 10.0, false) - one).abs() < 1e-9);
         assert!((width("88", 20.0, false) - 4.0 * one).abs() < 1e-9);
         assert!(width("MM", 7.0, true) > width("MM", 7.0, false));
+        // Kerned: the two lean into each other.
+        assert!(width("AV", 10.0, false) < width("A", 10.0, false) + width("V", 10.0, false) - 0.05);
     }
 
     #[test]

@@ -26,20 +26,22 @@ const AIR: f64 = 3.0;
 
 /// One way to fill the lower part of the page.
 #[derive(Debug, Clone)]
-pub struct Lower {
+pub(super) struct Lower {
     pub block: Block,
     /// The numbers of openings can be read in it.
     pub numbers: bool,
 }
 
-/// All that may be tried within `width` mm, best first. The last is the least: signs and the safety line.
-pub fn choices(items: &[(&Job, &Work)], arts: &[Art], width: f64) -> Vec<Lower> {
+/// All that may be tried within `width` and `height` mm, best first. The last is the least: signs and the safety line.
+pub(super) fn choices(items: &[(&Job, &Work)], arts: &[Art], (width, height): (f64, f64)) -> Vec<Lower> {
     let needed = arts.iter().any(|a| !a.numbered);
     let signs: BTreeSet<Sign> = arts.iter().flat_map(|a| a.signs.iter().copied()).collect();
     let mut all = Vec::new();
     let views: Vec<(f64, View)> = match items {
         [(job, work)] => TIMES
             .into_iter()
+            .filter(|t| *t <= 2.0 || view::least_height(work, *t, width) <= LARGEST + 20.0)
+            .filter(|t| view::least_height(work, *t, width) < height)
             .filter_map(|t| view(job, work, t, width).map(|v| (t, v)))
             .filter(|(t, v)| v.size.0.max(v.size.1) <= LARGEST || *t <= 2.0)
             .collect(),
@@ -94,7 +96,7 @@ fn ruled(block: Block, width: f64) -> Block {
 }
 
 /// The picture with its line of words over it.
-pub fn titled(times: f64, view: &View) -> Block {
+pub(super) fn titled(times: f64, view: &View) -> Block {
     let mut marks = vec![Mark::words(Words::new(view::heading(times), Point::new(0.0, 2.4), VALUE).bold())];
     marks.extend(view.marks.iter().map(|m| m.shifted(Vec2::new(0.0, view::HEADING), 0)));
     for m in &mut marks {

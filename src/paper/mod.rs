@@ -79,9 +79,7 @@ pub fn lay_out(items: &[(&Job, &Work)]) -> Sheets {
             (numbers, legend) = (numbered, explained);
         }
         copies::SetOut::TooBig { size: need, room } => {
-            let fits = |p: &crate::job::PaperSpec| {
-                matches!(copies::set_out(items, &arts, p), copies::SetOut::Pages { .. })
-            };
+            let fits = |p: &crate::job::PaperSpec| copies::fits(items, &arts, p);
             let tiles = if paper.labels.is_none() { split::pages(items, &arts) } else { None };
             let stop = fit::too_big(first, need, room, fits, tiles.is_some());
             // What a larger desk paper would hold is split only if that is asked for.

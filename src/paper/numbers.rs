@@ -6,19 +6,19 @@ use crate::geom::{Grow, Point, Rect, Ring, Vec2};
 
 /// Type of the numbers of one piece, points: the largest in which all of them find room. Under 5.5 nobody reads them at
 /// the bench.
-pub const SIZES: [f64; 4] = [8.0, 7.0, 6.0, 5.5];
+pub(super) const SIZES: [f64; 4] = [8.0, 7.0, 6.0, 5.5];
 /// Numbers this large are bold.
 const BOLD: f64 = 7.0;
 /// A number keeps this far from the punch mark, mm. Less and they run together on a photocopy; more and two figures find
 /// no room in a 7 mm opening.
 const CLEAR: f64 = 0.2;
 /// And this far from the drawn edge, mm: the printed line lies between.
-pub const FROM_EDGE: f64 = SAW_LINE + 0.15;
+pub(super) const FROM_EDGE: f64 = SAW_LINE + 0.15;
 /// A line under a number stands this far below it, mm.
 const UNDER: f64 = 0.38;
 
 /// The words of a number, with a line under one that would read as another number upside down.
-pub fn number_marks(label: &str, at: Point, size: f64) -> Vec<Mark> {
+pub(super) fn number_marks(label: &str, at: Point, size: f64) -> Vec<Mark> {
     let mut words = Words::new(label, at, size);
     words.bold = size >= BOLD;
     let mut marks = Vec::new();
@@ -32,13 +32,13 @@ pub fn number_marks(label: &str, at: Point, size: f64) -> Vec<Mark> {
 }
 
 /// Width and height of a number, the line under it included, mm.
-pub fn room(label: &str, size: f64) -> (f64, f64) {
+pub(super) fn room(label: &str, size: f64) -> (f64, f64) {
     let below = if underlined(label) { UNDER + 0.06 } else { 0.0 };
     (letters::width(label, size, size >= BOLD), cap(label, size) + below)
 }
 
 /// Height of a number above its baseline, mm.
-pub fn cap(label: &str, size: f64) -> f64 {
+pub(super) fn cap(label: &str, size: f64) -> f64 {
     letters::reach(label, size, size >= BOLD).0
 }
 
@@ -49,7 +49,7 @@ fn underlined(label: &str) -> bool {
 }
 
 /// An opening and its punch mark as they lie on the page, mm.
-pub struct Hole {
+pub(super) struct Hole {
     pub ring: Ring,
     pub drill_at: Point,
     /// Radius of the drill.
@@ -62,12 +62,12 @@ pub struct Hole {
 }
 
 /// Every number inside its own opening, all in the largest type that gives all of them room; `None` if none does.
-pub fn all_inside(holes: &[Hole]) -> Option<Vec<Vec<Mark>>> {
+pub(super) fn all_inside(holes: &[Hole]) -> Option<Vec<Vec<Mark>>> {
     SIZES.into_iter().find_map(|size| holes.iter().map(|hole| inside(hole, size)).collect())
 }
 
 /// A word inside an opening, clear of the line, of the punch mark and of what is taken.
-pub fn inside(hole: &Hole, size: f64) -> Option<Vec<Mark>> {
+pub(super) fn inside(hole: &Hole, size: f64) -> Option<Vec<Mark>> {
     let bounds = hole.ring.bounds();
     let (w, h) = room(&hole.label, size);
     if w + 2.0 * FROM_EDGE > bounds.width() || h + 2.0 * FROM_EDGE > bounds.height() {
@@ -105,7 +105,7 @@ fn places(arms: f64, hole: f64, w: f64, h: f64) -> Vec<(f64, f64)> {
 }
 
 /// Whether a box lies wholly inside a closed line of points.
-pub fn box_inside(points: &[Point], room: Rect) -> bool {
+pub(super) fn box_inside(points: &[Point], room: Rect) -> bool {
     let mut within = false;
     for (i, p) in points.iter().enumerate() {
         let q = points[(i + 1) % points.len()];
@@ -121,7 +121,7 @@ pub fn box_inside(points: &[Point], room: Rect) -> bool {
 }
 
 /// Whether a closed line of points passes through a box.
-pub fn passes(points: &[Point], room: Rect) -> bool {
+pub(super) fn passes(points: &[Point], room: Rect) -> bool {
     points.iter().enumerate().any(|(i, p)| crosses(*p, points[(i + 1) % points.len()], room))
 }
 

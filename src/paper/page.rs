@@ -176,11 +176,11 @@ impl Pen {
 /// The printed saw line, mm. Thinner breaks up on label paper; thicker and nobody knows which side to follow.
 pub const SAW_LINE: f64 = 0.18;
 /// Fine black line: ticks, circles. Thinner is lost on a photocopy.
-pub const FINE: Pen = Pen::new(0.13, 100);
+pub(super) const FINE: Pen = Pen::new(0.13, 100);
 /// Nothing is printed in this outer edge of a page, mm: printers cannot reach it.
-pub const NO_INK: f64 = 6.0;
+pub(super) const NO_INK: f64 = 6.0;
 /// Width of the strips at left and foot that hold the bars, mm.
-pub const STRIP: f64 = 8.0;
+pub(super) const STRIP: f64 = 8.0;
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Anchor {

@@ -35,7 +35,7 @@ struct Drawn {
 }
 
 /// Pages of parts, as many as needed; what no page holds is left to its numbers on the job card.
-pub fn pages(job: &Job, work: &Work) -> Vec<Page> {
+pub(super) fn pages(job: &Job, work: &Work) -> Vec<Page> {
     let mut head = strip::strip_for(&[(job, work)], 1);
     head.part = "parts at true size".to_string();
     head.ticks = false;

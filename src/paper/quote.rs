@@ -25,7 +25,7 @@ const METAL: u8 = 78;
 const LEADING: f64 = 7.0;
 
 /// The quote; `None` where the maker has not typed both an hour's rate and the metal's price.
-pub fn page(job: &Job, work: &Work) -> Option<Page> {
+pub(super) fn page(job: &Job, work: &Work) -> Option<Page> {
     let price = work.plan.batch.price?;
     let [upright, _] = fit::both_ways(&job.paper);
     let mut page = fit::page(Kind::Card, &job.paper, upright);

@@ -20,7 +20,7 @@ const MOST_PAGES: usize = 200;
 const CUT_PEN: Pen = Pen::new(0.13, 100).dashed(3.0, 1.5);
 
 /// Key plan and pages for each template of the first job; `None` if there are several jobs or far too many pages.
-pub fn pages(items: &[(&Job, &Work)], arts: &[Art]) -> Option<Vec<Page>> {
+pub(super) fn pages(items: &[(&Job, &Work)], arts: &[Art]) -> Option<Vec<Page>> {
     let [(job, work)] = items else { return None };
     let mut pages = Vec::new();
     for copy in 0..job.paper.copies.max(1) as usize {

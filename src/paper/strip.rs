@@ -17,7 +17,7 @@ const MOST_STOPS: usize = 6;
 const MOST_SAID: usize = 3;
 
 /// The header of the template pages.
-pub fn strip_for(items: &[(&Job, &Work)], copies: usize) -> Strip {
+pub(super) fn strip_for(items: &[(&Job, &Work)], copies: usize) -> Strip {
     let titles: Vec<String> = items.iter().map(|(job, work)| words::title(job, work)).collect();
     let numbers: Vec<String> = items.iter().map(|(job, work)| number::job_number(job, work)).collect();
     let part = match copies {

@@ -8,7 +8,7 @@ use crate::geom::{Point, Rect, Ring, Vec2};
 use crate::units::{plain, MM_PER_INCH};
 
 /// Free paper between the outline and the tab, mm.
-pub const TAB_GAP: f64 = 0.9;
+pub(super) const TAB_GAP: f64 = 0.9;
 /// Free paper at the tab's left and right, mm.
 const SIDE: f64 = 1.5;
 /// Height of its first line, of the bar with its words, of the line of inches and of one more line of words, mm.
@@ -21,17 +21,17 @@ const HAND: f64 = 5.6;
 /// A tab with a line for a name is so wide at least, mm.
 const NAME_LINE: f64 = 33.0;
 /// Length of the bar inside a trimmed template, mm.
-pub const SHORT_BAR: f64 = 20.0;
+pub(super) const SHORT_BAR: f64 = 20.0;
 
 /// Where a copy's number goes, and how far to the right it or the name line may run.
 #[derive(Debug, Clone, Copy)]
-pub struct Label {
+pub(super) struct Label {
     pub at: Point,
     pub to: f64,
 }
 
 /// The lowest stretch of the edge decides where the tab hangs: as near the middle as it can.
-pub fn tab_at(edge: &Ring, look: &Look) -> Rect {
+pub(super) fn tab_at(edge: &Ring, look: &Look) -> Rect {
     let (x, y) = furthest(&edge.flatten(0.02), |p| p.y);
     let b = edge.bounds();
     let width = SHORT_BAR + 2.0 * SIDE + if look.hand == Hand::One { 0.0 } else { HAND };
@@ -49,7 +49,7 @@ pub fn tab_at(edge: &Ring, look: &Look) -> Rect {
 }
 
 /// The furthest stretch of a closed line by `reach`, and the x on it nearest to 0.
-pub fn furthest(points: &[Point], reach: impl Fn(&Point) -> f64) -> (f64, f64) {
+pub(super) fn furthest(points: &[Point], reach: impl Fn(&Point) -> f64) -> (f64, f64) {
     let most = points.iter().map(&reach).fold(f64::MIN, f64::max);
     let mut best = f64::MAX;
     for (i, p) in points.iter().enumerate() {
@@ -68,7 +68,7 @@ pub fn furthest(points: &[Point], reach: impl Fn(&Point) -> f64) -> (f64, f64) {
 }
 
 /// What stands on the tab, and where a copy's number goes.
-pub fn tab_marks((title, number): (&str, &str), look: Look, tab: Rect) -> (Vec<Mark>, Label) {
+pub(super) fn tab_marks((title, number): (&str, &str), look: Look, tab: Rect) -> (Vec<Mark>, Label) {
     let (left, right) = (tab.x0 + SIDE, tab.x0 + SIDE + SHORT_BAR);
     let mut y = tab.y0 + FRONT - 0.5;
     let mut marks = vec![
@@ -103,7 +103,7 @@ pub fn tab_marks((title, number): (&str, &str), look: Look, tab: Rect) -> (Vec<M
 }
 
 /// The 20 mm bar from its left end, with 5 mm ticks and its length in words above its middle.
-pub fn short_bar(from: Point) -> Vec<Mark> {
+pub(super) fn short_bar(from: Point) -> Vec<Mark> {
     let mut marks = Vec::new();
     let tick = |x: f64, up: f64| {
         Mark::line(Group::ScaleBar, vec![from + Vec2::new(x, 0.0), from + Vec2::new(x, -up)], FINE)

@@ -19,9 +19,9 @@ use crate::work::Work;
 use std::collections::BTreeSet;
 
 /// Above this many openings no number is looked for: the marks would only blacken the page.
-pub const MOST_NUMBERS: usize = 3000;
+pub(super) const MOST_NUMBERS: usize = 3000;
 /// Thin bridges are pointed out one by one up to so many; where all are thin, pointing tells nothing.
-pub const MOST_THIN: usize = 24;
+pub(super) const MOST_THIN: usize = 24;
 /// Length of the wedges at a thin bridge, mm.
 const WEDGE: f64 = 0.9;
 /// Quarter ticks stand between these distances from the edge, mm: clear of the line, within the trim line.
@@ -31,7 +31,7 @@ const SCISSORS: f64 = 1.5;
 
 /// A template round the origin.
 #[derive(Debug, Clone)]
-pub struct Art {
+pub(super) struct Art {
     pub place: Place,
     pub marks: Vec<Mark>,
     /// Everything, the tab and its trim line too.
@@ -45,7 +45,7 @@ pub struct Art {
 }
 
 /// Lays one template.
-pub fn art(job: &Job, work: &Work, look: Look) -> Art {
+pub(super) fn art(job: &Job, work: &Work, look: Look) -> Art {
     let place =
         Place { middle: Point::ORIGIN, turn: 0.0, mirrored: look.mirrored != (look.hand == Hand::Right) };
     let outline = &work.piece.outline;
@@ -276,7 +276,7 @@ fn inside(
 }
 
 /// Wedges at the thin bridges, where they are few enough to be pointed out; `at` brings a point of the piece to the page.
-pub fn pointed_out(job: &Job, work: &Work, at: impl Fn(Point) -> Point, size: f64) -> Vec<Mark> {
+pub(super) fn pointed_out(job: &Job, work: &Work, at: impl Fn(Point) -> Point, size: f64) -> Vec<Mark> {
     let bridges: Vec<_> = thin_bridges(job, work).take(MOST_THIN + 1).collect();
     if bridges.len() > MOST_THIN {
         return Vec::new();

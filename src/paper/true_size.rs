@@ -82,7 +82,7 @@ pub fn true_size(paper: &PaperSpec) -> Page {
 }
 
 /// What the printer would have done to this piece without the correction, in the measure that matters most for it.
-pub fn uncorrected(job: &Job, work: &Work, (across, up): (f64, f64)) -> String {
+pub(super) fn uncorrected(job: &Job, work: &Work, (across, up): (f64, f64)) -> String {
     // A bent blank may lie either way on the page; the strip goes round, half of it each way.
     let (share, mean) = (across / 100.0, (across + up) / 200.0);
     if let Shape::Band { inside, thickness, .. } = &job.outline.shape {

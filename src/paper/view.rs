@@ -21,7 +21,7 @@ const EDGE: Pen = Pen::new(0.18, 100);
 /// A number's leader beyond the outline.
 const LEADER: Pen = Pen::new(0.1, 70);
 /// Height of the line of words over a view, mm.
-pub const HEADING: f64 = 5.0;
+pub(super) const HEADING: f64 = 5.0;
 /// Below a view: FRONT, mm.
 const FOOT: f64 = 4.0;
 /// Between two rows of a long piece, mm.
@@ -35,19 +35,26 @@ const SIZES: [f64; 3] = [7.0, 6.0, 5.5];
 
 /// A picture with its top left corner at the origin.
 #[derive(Debug, Clone)]
-pub struct View {
+pub(super) struct View {
     pub marks: Vec<Mark>,
     pub size: (f64, f64),
     pub signs: BTreeSet<Sign>,
 }
 
 /// The whole piece `times` life size in rows no wider than `width` mm; `None` where a number finds no room.
-pub fn view(job: &Job, work: &Work, times: f64, width: f64) -> Option<View> {
+pub(super) fn view(job: &Job, work: &Work, times: f64, width: f64) -> Option<View> {
     let openings = &work.piece.openings;
     if openings.is_empty() || openings.len() > MOST_NUMBERS {
         return None;
     }
-    SIZES.into_iter().find_map(|size| Picture::new(job, work, times).in_rows(width, size))
+    let picture = Picture::new(job, work, times);
+    SIZES.into_iter().find_map(|size| picture.in_rows(width, size))
+}
+
+/// The least height a view can have, mm, told without drawing it.
+pub(super) fn least_height(work: &Work, times: f64, width: f64) -> f64 {
+    let b = work.piece.outline.edge.bounds();
+    (b.width() * times / width).ceil().max(1.0) * b.height() * times + HEADING + FOOT
 }
 
 /// One opening or window as it lies on the enlarged page.
@@ -292,7 +299,7 @@ fn between(points: &[Point], from: f64, to: f64) -> Vec<Vec<Point>> {
 }
 
 /// What stands over a view.
-pub fn heading(times: f64) -> String {
+pub(super) fn heading(times: f64) -> String {
     match times {
         t if t > 1.0 => format!("Enlarged {} ×: not to stick on metal", short(t, 2)),
         t => format!("{} % of life size: not to stick on metal", short(100.0 * t, 0)),

@@ -23,7 +23,7 @@ pub(super) struct ConformalMap {
 
 impl ConformalMap {
     /// That of a cone's blank; `None` for everything else, and when the border leaves nothing.
-    pub fn of(outline: &Outline) -> Option<ConformalMap> {
+    pub(super) fn of(outline: &Outline) -> Option<ConformalMap> {
         let Some(Seam::Turn { degrees, centre, .. }) = outline.seam else { return None };
         let corners = outline.inside_border.iter().flat_map(|r| &r.outer.vertices);
         let (near, far) = corners
@@ -36,24 +36,24 @@ impl ConformalMap {
     }
 
     /// Length of the strip that goes once round.
-    pub fn run(&self) -> f64 {
+    pub(super) fn run(&self) -> f64 {
         self.middle * self.sweep
     }
 
     /// The strip that is bent onto the field.
-    pub fn strip(&self) -> Rect {
+    pub(super) fn strip(&self) -> Rect {
         self.strip_beyond(0.0)
     }
 
     /// The strip that is bent onto the field and `by` mm more at both borders.
-    pub fn strip_beyond(&self, by: f64) -> Rect {
+    pub(super) fn strip_beyond(&self, by: f64) -> Rect {
         let at = |r: f64| self.side * self.middle * libm::log(r / self.middle);
         let (a, b) = (at(self.near - by), at(self.far + by));
         Rect::new(-self.run() / 2.0, a.min(b), self.run() / 2.0, a.max(b))
     }
 
     /// The pitch half way between the borders and at both, for the job card.
-    pub fn note(&self, pitch: f64) -> String {
+    pub(super) fn note(&self, pitch: f64) -> String {
         let (small, large) = self.sizes();
         format!(
             "bent onto the blank: {} mm is the pitch half way between the borders, {} mm at the narrow end, {} mm at the wide one",
@@ -64,12 +64,12 @@ impl ConformalMap {
     }
 
     /// Size at the narrow and the wide border over the size half way.
-    pub fn sizes(&self) -> (f64, f64) {
+    pub(super) fn sizes(&self) -> (f64, f64) {
         (self.near / self.middle, self.far / self.middle)
     }
 
     /// A ring of the strip on the blank.
-    pub fn ring(&self, ring: &Ring) -> Ring {
+    pub(super) fn ring(&self, ring: &Ring) -> Ring {
         let Self { centre, side, middle, .. } = *self;
         LogPolar { centre, side, radius: middle, unit: middle }.ring(ring)
     }

@@ -37,7 +37,7 @@ const READERS: [(&str, Stage); 19] = [
 ];
 
 /// The first step that reads anything in which two readings of a job differ; `None` if nothing does.
-pub fn first_reader(before: &Job, after: &Job) -> Option<Stage> {
+pub(super) fn first_reader(before: &Job, after: &Job) -> Option<Stage> {
     if before.source.files != after.source.files {
         return Some(Stage::Outline);
     }

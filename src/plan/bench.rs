@@ -123,7 +123,7 @@ impl<'a> Bench<'a> {
 }
 
 /// Area of a disc, mm2.
-pub fn disc(across: f64) -> f64 {
+pub(super) fn disc(across: f64) -> f64 {
     std::f64::consts::PI * across * across / 4.0
 }
 

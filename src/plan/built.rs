@@ -56,7 +56,7 @@ impl Built {
 }
 
 /// Everything in one piece; `sheet_each` is the sheet cut from for one plate, g.
-pub fn built(bench: &Bench, weights: &Weights, parts: &[Part], sheet_each: f64) -> Built {
+pub(super) fn built(bench: &Bench, weights: &Weights, parts: &[Part], sheet_each: f64) -> Built {
     let mut shares = vec![Share {
         part: "openwork",
         finished: weights.piece,

@@ -11,11 +11,11 @@ const CONE: &str = "truncated-cone layout as published in sheet-metal handbooks"
 const WIDE: &str = "B. G. Knuth, Jeweler's Resource, ring blank lengths: add 0.5 mm over 4 mm wide";
 
 /// Band wider than this gets the wide-band allowance, mm.
-pub const WIDE_BAND: f64 = 4.0;
+pub(super) const WIDE_BAND: f64 = 4.0;
 /// The allowance, mm of length.
-pub const WIDE_BAND_ADDS: f64 = 0.5;
+pub(super) const WIDE_BAND_ADDS: f64 = 0.5;
 /// Filed from each end of a strip before the seam is closed, mm (estimate).
-pub const END_FILING: f64 = 0.1;
+pub(super) const END_FILING: f64 = 0.1;
 
 /// Flat shapes that are bent: band, cone, dome.
 pub(super) fn blanks(bench: &Bench) -> Vec<Part> {

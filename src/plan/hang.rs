@@ -35,7 +35,7 @@ pub struct Hang {
 }
 
 /// The highest hole; `None` without holes.
-pub fn top_hole(bench: &Bench) -> Option<TopHole> {
+pub(super) fn top_hole(bench: &Bench) -> Option<TopHole> {
     let holes = &bench.piece.outline.holes;
     let hole = holes.iter().reduce(|best, h| if h.at.y > best.at.y { h } else { best })?;
     let name = if hole.name.is_empty() { hole.label.clone() } else { hole.name.clone() };
@@ -44,7 +44,7 @@ pub fn top_hole(bench: &Bench) -> Option<TopHole> {
 
 /// Balance point of everything soldered together: plate, rim and back. A stone and its bezel are left out: the stone's
 /// weight is not known.
-pub fn balance(bench: &Bench) -> Point {
+pub(super) fn balance(bench: &Bench) -> Point {
     let mut mass = bench.edge_area;
     let mut moment: Vec2 = bench.edge_balance.to_vec2() * bench.edge_area;
     let mut add = |area: f64, at: Point| {
@@ -86,7 +86,7 @@ pub fn balance(bench: &Bench) -> Point {
 }
 
 /// How the piece hangs, and what to say about it.
-pub fn hang(bench: &Bench) -> (Hang, Verdict) {
+pub(super) fn hang(bench: &Bench) -> (Hang, Verdict) {
     let balance = balance(bench);
     let hole = top_hole(bench);
     let twin = hole.as_ref().and_then(|top| {

@@ -19,14 +19,14 @@ pub struct Weights {
 }
 
 /// Size of the blank of one piece, lugs included, mm.
-pub fn blank_size(bench: &Bench) -> (f64, f64) {
+pub(super) fn blank_size(bench: &Bench) -> (f64, f64) {
     let bounds = bench.piece.outline.edge.bounds();
     (bounds.width() + 2.0 * HOLDING_MARGIN, bounds.height() + 2.0 * HOLDING_MARGIN)
 }
 
 /// Weights from the drawn lines, the outer edge as measured where it was: the saw's cut lies in the waste and becomes
 /// filings with the drilled holes that stay; chips of the start holes are counted with the scrap.
-pub fn weights(bench: &Bench, line: f64) -> Weights {
+pub(super) fn weights(bench: &Bench, line: f64) -> Weights {
     let per_mm2 = bench.grams_per_mm2();
     let (width, height) = blank_size(bench);
     let holes: f64 = bench.piece.outline.holes.iter().map(|h| disc(h.diameter.get())).sum();

@@ -73,10 +73,10 @@ pub(super) const BEZEL: &str =
 pub(super) const PRACTICE: &str = "common practice";
 
 /// Cut strips this much long and file to fit, mm (estimate, 0.3 to 0.6).
-pub const CUT_LONG: f64 = 0.5;
+pub(super) const CUT_LONG: f64 = 0.5;
 
 /// Every part, in the order they are made.
-pub fn parts(bench: &Bench) -> Vec<Part> {
+pub(super) fn parts(bench: &Bench) -> Vec<Part> {
     let mut parts = Vec::new();
     parts.extend(formed::blanks(bench));
     parts.extend(strips::rim(bench));
@@ -211,7 +211,7 @@ fn shaped_seat(bezel: &Bezel) -> Vec<Part> {
 }
 
 /// Marks in `found` what each size was in `planned`, part by part.
-pub fn mark_changes(found: &mut [Part], planned: &[Part]) {
+pub(super) fn mark_changes(found: &mut [Part], planned: &[Part]) {
     for (now, before) in found.iter_mut().zip(planned) {
         if now.part != before.part {
             continue;

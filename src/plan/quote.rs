@@ -39,7 +39,7 @@ pub struct Batch {
 }
 
 /// Totals.
-pub fn batch(
+pub(super) fn batch(
     bench: &Bench,
     saw: &Sawing,
     drills: &[Drilling],
@@ -117,7 +117,7 @@ fn range(spread: Spread) -> String {
 }
 
 /// A rate as it is read: "12 mm² of cut a minute in sterling (estimate; copper 0.9 times)".
-pub fn rate(bench: &Bench, rate: &RateUsed) -> String {
+pub(super) fn rate(bench: &Bench, rate: &RateUsed) -> String {
     let whose = if rate.own { "your own" } else { "estimate" };
     let metal = &bench.job.sheet.metal.title;
     let factor =
@@ -126,12 +126,12 @@ pub fn rate(bench: &Bench, rate: &RateUsed) -> String {
 }
 
 /// The rates used, one line each.
-pub fn rate_lines(bench: &Bench, time: &Time) -> Vec<QuoteLine> {
+pub(super) fn rate_lines(bench: &Bench, time: &Time) -> Vec<QuoteLine> {
     time.rates.iter().map(|r| line(&format!("rate: {}", r.what), rate(bench, r))).collect()
 }
 
 /// The maker's sheet.
-pub fn maker(
+pub(super) fn maker(
     bench: &Bench,
     saw: &Sawing,
     drills: &[Drilling],
@@ -278,7 +278,7 @@ fn sending_out(bench: &Bench, time: &Time, batch: &Batch) -> Option<QuoteLine> {
 }
 
 /// "3 pairs, 6 pieces", "1 piece".
-pub fn pieces(bench: &Bench) -> String {
+pub(super) fn pieces(bench: &Bench) -> String {
     match (bench.job.pair, bench.pieces) {
         (true, 2) => "1 pair, 2 pieces".into(),
         (true, n) => format!("{} pairs, {n} pieces", n / 2),
@@ -288,7 +288,7 @@ pub fn pieces(bench: &Bench) -> String {
 }
 
 /// "31.00 mm across", "20.00 × 39.00 mm": the finished piece, lugs and rim included.
-pub fn over_all(bench: &Bench, (width, height): (f64, f64)) -> String {
+pub(super) fn over_all(bench: &Bench, (width, height): (f64, f64)) -> String {
     match bench.across {
         Some(_) if (width - height).abs() < 0.005 => format!("{} mm across", plain(width, 2)),
         _ => format!("{} × {} mm", plain(width, 2), plain(height, 2)),
@@ -296,7 +296,7 @@ pub fn over_all(bench: &Bench, (width, height): (f64, f64)) -> String {
 }
 
 /// The buyer's sheet: no minutes of the bench and no costs on it; one price, or a line to write it on.
-pub fn buyer(bench: &Bench, built: &Built, batch: &Batch) -> Vec<QuoteLine> {
+pub(super) fn buyer(bench: &Bench, built: &Built, batch: &Batch) -> Vec<QuoteLine> {
     let metal = &bench.job.sheet.metal;
     let mut lines = vec![
         line("what", bench.job.title.clone()),

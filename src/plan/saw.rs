@@ -61,7 +61,7 @@ pub fn drill_speed(metal: &str, diameter: f64) -> [f64; 2] {
 }
 
 /// The drills of the job: the start drill first, then the holes that stay, thinnest first.
-pub fn drills(bench: &Bench) -> Vec<Drilling> {
+pub(super) fn drills(bench: &Bench) -> Vec<Drilling> {
     let outline = &bench.piece.outline;
     let start = bench.piece.openings.len() + outline.windows.len();
     let mut sizes: Vec<(f64, usize, String)> = vec![(bench.job.saw.drill.get(), start, "start holes".into())];
@@ -95,7 +95,7 @@ pub fn drills(bench: &Bench) -> Vec<Drilling> {
 }
 
 /// Line, threadings and corners of one piece. The line printed stays the line sawn, whatever was measured afterwards.
-pub fn sawing(bench: &Bench) -> Sawing {
+pub(super) fn sawing(bench: &Bench) -> Sawing {
     let (piece, outline) = (bench.piece, &bench.piece.outline);
     let in_windows: usize = outline.windows.iter().map(|w| sharp_corners(&w.ring).len()).sum();
     let in_openings: usize = piece.openings.iter().map(|o| o.corners).sum();

@@ -91,7 +91,7 @@ pub fn lay_out(blank: (f64, f64), sheet: (f64, f64), wanted: u32) -> (u32, Layou
 }
 
 /// What to buy or cut for all pieces.
-pub fn buying(bench: &Bench) -> Buying {
+pub(super) fn buying(bench: &Bench) -> Buying {
     let blank = blank_size(bench);
     let count = bench.pieces;
     // As near square as rows allow.

@@ -13,7 +13,7 @@ use crate::units::{heat_apart, plain};
 
 /// One pallion for so many mm of seam: 1 x 1 x 0.3 mm fills 6 mm of a 0.05 mm gap with its two small fillets
 /// (worked out; practice is one every 5 to 8 mm). Closer and solder floods the openings; wider and the seam gaps.
-pub const PALLION_EVERY: f64 = 6.0;
+pub(super) const PALLION_EVERY: f64 = 6.0;
 /// A strip soldered with less room than this wants the flame away the moment the solder runs (estimate).
 const CLOSE: f64 = 20.0;
 
@@ -196,7 +196,7 @@ pub struct Joins {
 }
 
 /// The joins and their verdict.
-pub fn joins(bench: &Bench, parts: &[Part]) -> (Joins, Verdict) {
+pub(super) fn joins(bench: &Bench, parts: &[Part]) -> (Joins, Verdict) {
     let seams = seams(bench, parts);
     let metal = &bench.job.sheet.metal;
     if metal.joined_cold() {

@@ -17,7 +17,7 @@ fn drawn(ring: &Ring, by: f64) -> Ring {
 }
 
 /// The strip round or under the plate: through the middle of its thickness.
-pub fn rim_line(bench: &Bench) -> Option<Ring> {
+pub(super) fn rim_line(bench: &Bench) -> Option<Ring> {
     let rim = bench.job.construction.rim?;
     let half = rim.thickness.get() / 2.0;
     Some(match rim.sits {

@@ -85,7 +85,7 @@ const FAST: f64 = 12.0 / 20.0;
 const SLOW: f64 = 12.0 / 8.0;
 
 /// The minutes of one piece.
-pub fn time(bench: &Bench, saw: &Sawing) -> Time {
+pub(super) fn time(bench: &Bench, saw: &Sawing) -> Time {
     let (job, own) = (bench.job, &bench.job.rates);
     let by_skill = skill_rates(job.skill);
     let factor = job.sheet.metal.saw_factor;
@@ -161,7 +161,7 @@ const COUNTED: f64 = 2.0;
 
 /// Blades to have ready for `pieces` single pieces: mean, and the counts that one job in ten stays under and over
 /// (spoilt blades as chance events whose rate is itself uncertain: negative binomial).
-pub fn blades(bench: &Bench, saw: &Sawing, pieces: u32) -> Spread {
+pub(super) fn blades(bench: &Bench, saw: &Sawing, pieces: u32) -> Spread {
     let runs = f64::from(pieces.max(1).div_ceil(bench.stack().min(pieces.max(1))));
     let cut = saw.length() * bench.thickness * f64::from(pieces.max(1)) / bench.job.sheet.metal.saw_factor;
     let wear = cut + THREADING * saw.threadings as f64 * runs;

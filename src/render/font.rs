@@ -6,7 +6,7 @@ use std::collections::BTreeMap;
 use subsetter::GlyphRemapper;
 
 /// One face as it stands in a PDF: its letters' codes.
-pub struct Embedded {
+pub(super) struct Embedded {
     codes: BTreeMap<char, u16>,
     bold: bool,
     units_per_em: f64,
@@ -14,7 +14,7 @@ pub struct Embedded {
 
 impl Embedded {
     /// Adds the face with the letters of `used` to the document; gives its codes and the font object.
-    pub fn add(document: &mut Document, bold: bool, used: &[char]) -> Option<(Self, ObjectId)> {
+    pub(super) fn add(document: &mut Document, bold: bool, used: &[char]) -> Option<(Self, ObjectId)> {
         let face = letters::face(bold)?;
         let mut remapper = GlyphRemapper::new();
         let mut codes = BTreeMap::new();
@@ -81,7 +81,7 @@ impl Embedded {
     }
 
     /// The codes of a text as PDF hexadecimal strings, parted where letters are kerned, with what shows them.
-    pub fn push(&self, out: &mut String, text: &str) {
+    pub(super) fn push(&self, out: &mut String, text: &str) {
         let unit = 1000.0 / self.units_per_em;
         let steps = letters::steps(text, self.bold);
         out.push_str("[<");
@@ -124,7 +124,7 @@ fn to_unicode(codes: &BTreeMap<char, u16>) -> Vec<u8> {
 }
 
 /// Every letter used on the pages, by weight.
-pub fn used<'a>(words: impl Iterator<Item = &'a crate::paper::Words>) -> [Vec<char>; 2] {
+pub(super) fn used<'a>(words: impl Iterator<Item = &'a crate::paper::Words>) -> [Vec<char>; 2] {
     let mut used = [std::collections::BTreeSet::new(), std::collections::BTreeSet::new()];
     for w in words {
         used[w.bold as usize].extend(w.text.chars());

@@ -144,7 +144,8 @@ fn keys() -> String {
         text += &table::wrapped(&format!("{head}  {}", section.says), 2);
         for f in section.fields {
             text += &line(f.key, &format!("{}; {}", f.says, f.kind.words()));
-            text += &line("", &format!("left out: {}", f.usual.words()));
+            let usual = f.usual.words();
+            text += &line("", &if usual == "needed" { usual } else { format!("left out: {usual}") });
         }
         if section.shape.is_some() {
             let of = if section.path == "outline" { "its shape" } else { "its shape, as in [outline]" };

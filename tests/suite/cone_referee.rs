@@ -222,7 +222,8 @@ fn seeded_cones_agree_with_themselves_in_space() {
     let mut dice = Dice(17);
     let (mut faults, mut bridges) = (Vec::new(), 0);
     for k in 0..300 {
-        let degrees = 5.0 + 353.0 * f64::from(k) / 299.0;
+        // Flatter ones are less than the 2 mm tall that a job may ask for.
+        let degrees = 5.0 + 351.0 * f64::from(k) / 299.0;
         let text = made(&mut dice, degrees);
         bridges += check(&text, degrees, &mut faults);
     }

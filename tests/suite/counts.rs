@@ -41,9 +41,9 @@ fn inscribed_circles_are_the_uniform_packings() {
     }
     // The uniform tilings themselves: circles of half an edge about every joint. A joint of k shapes is k corners.
     for (name, meet, density) in [
-        ("twelve-sided-hexagon-and-square", 3.0, PI * (2.0 * three - 3.0) / 3.0),
+        ("twelve-sided-and-hexagon", 3.0, PI * (2.0 * three - 3.0) / 3.0),
         ("octagon-and-dot", 3.0, PI * (3.0 - 2.0 * two)),
-        ("hexagon-square-and-triangle", 4.0, PI * (2.0 * three - 3.0) / 2.0),
+        ("hexagon-and-squares", 4.0, PI * (2.0 * three - 3.0) / 2.0),
         ("cane-work", 4.0, PI * three / 8.0),
         ("turning-hexagon", 5.0, PI * three / 7.0),
         ("turning-square", 5.0, PI * (2.0 - three)),

@@ -150,8 +150,9 @@ fn whole_cells_rounded_away_are_a_stop() {
 fn a_turn_of_just_thirty_degrees_is_no_corner_however_it_lies() {
     let corners = |more: &str| {
         let outline = "shape = \"circle\"\ndiameter = 60\nborder = 3";
-        let pattern =
-            format!("name = \"dodecagon-and-star\"\npitch = 12\nbridge = 1.3\nat_border = \"whole\"\n{more}");
+        let pattern = format!(
+            "name = \"twelve-sided-and-star\"\npitch = 12\nbridge = 1.3\nat_border = \"whole\"\n{more}"
+        );
         let work = done(&job(&plate("practised", 0.8, outline, &pattern, "")));
         work.piece.openings.iter().map(|o| o.corners).sum::<usize>()
     };

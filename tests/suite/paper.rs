@@ -850,6 +850,7 @@ fn a_job_in_inches_reads_its_bars_in_both() {
     let said = |text: &str| sheets.pages[0].words().filter(|w| w.text == text).count();
     assert_eq!(said("100 mm = 3.937 in"), 2, "across and up");
     assert_eq!(said("0.787 in"), 1, "beside the short bar's 20 mm");
+    assert_eq!(faults::bars(&sheets.pages[0], 0.0, 4.0 * 25.4), 1, "a true bar of four inches");
     assert!(sheets.pages[0].words().any(|w| w.text.starts_with("must read 100.0 mm = 3.937 in")));
     let (_, sheets) = laid(&disc());
     assert!(sheets.pages[0].words().all(|w| !w.text.contains("3.937")));

@@ -40,7 +40,7 @@ pub(super) struct Seen {
 
 impl Seen {
     /// From the site to the eye, length 1.
-    pub fn away(&self, eye: Point) -> Vec2 {
+    pub(super) fn away(&self, eye: Point) -> Vec2 {
         (eye - self.at) / self.distance
     }
 }
@@ -57,7 +57,7 @@ pub(super) struct Sites {
 }
 
 impl Sites {
-    pub fn new(job: &Job, piece: &Piece, graph: &BridgeGraph) -> Self {
+    pub(super) fn new(job: &Job, piece: &Piece, graph: &BridgeGraph) -> Self {
         let outline = &piece.outline;
         let seam = outline.seam;
         let mut all: Vec<Site> = Vec::with_capacity(piece.openings.len() + 8);
@@ -144,19 +144,19 @@ impl Sites {
     }
 
     /// The site of an opening, an edge, a window or a hole; of an edge in several parts the first.
-    pub fn of_side(&self, side: Side) -> Option<usize> {
+    pub(super) fn of_side(&self, side: Side) -> Option<usize> {
         match side {
             Side::Opening(n) => self.places.get(n.checked_sub(1)?).copied(),
             side => self.long.iter().copied().find(|&s| self.all[s].side == side),
         }
     }
 
-    pub fn is_long(&self, site: usize) -> bool {
+    pub(super) fn is_long(&self, site: usize) -> bool {
         matches!(self.all[site].line, Line::Long(_))
     }
 
     /// How a site is seen from a point.
-    pub fn see(&self, site: usize, eye: Point) -> Seen {
+    pub(super) fn see(&self, site: usize, eye: Point) -> Seen {
         let at = match &self.all[site].line {
             Line::Edges(edges) => {
                 let mut best = (f64::INFINITY, eye);
@@ -175,7 +175,7 @@ impl Sites {
     }
 
     /// Whether a point lies in what a site cuts out.
-    pub fn is_in(&self, site: usize, p: Point) -> bool {
+    pub(super) fn is_in(&self, site: usize, p: Point) -> bool {
         let site = &self.all[site];
         match &site.line {
             Line::Edges(edges) => site.bounds.contains(p) && contains(edges.iter().copied(), p),
@@ -185,7 +185,7 @@ impl Sites {
 
     /// Does something with every site that may come within `radius` of a point, as seen from there. `beside` is a site
     /// that lies within `touching` of the point: its listed neighbours save asking the tree. Some are farther away.
-    pub fn within(&self, eye: Point, radius: f64, beside: (usize, f64), mut with: impl FnMut(Seen)) {
+    pub(super) fn within(&self, eye: Point, radius: f64, beside: (usize, f64), mut with: impl FnMut(Seen)) {
         let near = &self.all[beside.0].near;
         if radius + beside.1 <= self.reach && !near.is_empty() {
             with(self.see(beside.0, eye));
@@ -205,7 +205,7 @@ impl Sites {
     }
 
     /// The same site carried over the seam `by` times more; `None` where no image of it is kept.
-    pub fn carried(&self, site: usize, by: i8) -> Option<usize> {
+    pub(super) fn carried(&self, site: usize, by: i8) -> Option<usize> {
         let Site { image, base, line, .. } = &self.all[site];
         if by == 0 || matches!(line, Line::Long(_)) {
             return Some(site);
@@ -221,12 +221,12 @@ impl Sites {
     }
 
     /// The number of a site's image 0.
-    pub fn base(&self, site: usize) -> usize {
+    pub(super) fn base(&self, site: usize) -> usize {
         self.all[site].base
     }
 
     /// Lines that border the metal, images left out: the faces of the graph.
-    pub fn faces(&self) -> usize {
+    pub(super) fn faces(&self) -> usize {
         self.all.iter().filter(|s| s.image == 0).count()
     }
 }

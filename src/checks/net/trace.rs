@@ -34,7 +34,7 @@ pub(super) struct Disc {
 
 impl Disc {
     /// Straight through the metal from the one site to the other.
-    pub fn across(&self) -> f64 {
+    pub(super) fn across(&self) -> f64 {
         (self.touches[1] - self.touches[0]).hypot2().sqrt()
     }
 
@@ -55,7 +55,7 @@ pub(super) enum Led {
 impl Sites {
     /// The disc touching two sites nearest to a point.
     #[inline]
-    pub fn settle(&self, [a, b]: [usize; 2], mut p: Point) -> Option<Disc> {
+    pub(super) fn settle(&self, [a, b]: [usize; 2], mut p: Point) -> Option<Disc> {
         for _ in 0..12 {
             let (sa, sb) = (self.see(a, p), self.see(b, p));
             let apart = sa.distance - sb.distance;
@@ -114,7 +114,7 @@ impl Sites {
 
     /// Every site that comes within `slack` of a disc or into it, in order round it, anticlockwise. `beside` is one that it
     /// touches.
-    pub fn about(&self, at: Point, radius: f64, slack: f64, beside: usize) -> Vec<Seen> {
+    pub(super) fn about(&self, at: Point, radius: f64, slack: f64, beside: usize) -> Vec<Seen> {
         let mut all: Vec<Seen> = Vec::with_capacity(4);
         self.within(at, radius + slack, (beside, radius), |seen| {
             if seen.distance <= radius + slack {
@@ -128,7 +128,7 @@ impl Sites {
 
     /// Follows the middle line of two sites from a disc that touches both, the way `way` points. `from_joint` are the
     /// further sites that touch the first disc. The line's points, the first and the last included, and where it led.
-    pub fn follow(
+    pub(super) fn follow(
         &self,
         pair: [usize; 2],
         start: Disc,
@@ -238,7 +238,7 @@ impl Sites {
     }
 
     /// A middle line with points put between until it is as good as smooth; its length, mm.
-    pub fn smooth(&self, pair: [usize; 2], line: &[Point]) -> (Vec<Point>, f64) {
+    pub(super) fn smooth(&self, pair: [usize; 2], line: &[Point]) -> (Vec<Point>, f64) {
         let mut points = Vec::with_capacity(line.len() + 2);
         let mut length = 0.0;
         for ends in line.windows(2) {

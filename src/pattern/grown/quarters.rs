@@ -1,4 +1,4 @@
-//! UniformGrid whose corners are rounded off two at a time, this way or that.
+//! Squares whose corners are rounded off two at a time, this way or that.
 
 use super::{turned, Ask, Growth, Shuffle};
 use crate::geom::{Ring, Vec2, Vertex};

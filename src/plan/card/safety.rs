@@ -87,7 +87,7 @@ impl Hazard {
 }
 
 /// What this metal's dust and fume ask for beside the usual, at the saw and the file.
-pub fn dust(metal: &Metal) -> Option<&'static str> {
+pub(super) fn dust(metal: &Metal) -> Option<&'static str> {
     match metal.name.as_str() {
         "titanium" | "niobium" | "aluminium" => Some(
             "its saw dust and filings burn: no sparks or flame near, sweep often, keep them damp in a closed tin; dry sand on a \
@@ -99,7 +99,7 @@ pub fn dust(metal: &Metal) -> Option<&'static str> {
 }
 
 /// What this metal gives off when it is overheated.
-pub fn fume(metal: &Metal) -> Option<&'static str> {
+pub(super) fn fume(metal: &Metal) -> Option<&'static str> {
     matches!(metal.name.as_str(), "brass" | "gilding-metal" | "nickel-silver")
         .then_some("overheated brass and zinc-bearing solder give off zinc oxide fume")
 }

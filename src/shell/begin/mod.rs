@@ -100,7 +100,7 @@ pub(super) fn begin(wishes: &Wishes) -> Result<Outcome, Error> {
     let bare = text::bare(&typed(wishes));
     let named = files::beside(&bare, &wishes.file);
     let plain = job::parse(&bare, &name, &named, &Settings::default()).map_err(wish_refused)?;
-    let suited = suit::suited(&plain, !wishes.no_hole).map_err(wish_refused)?;
+    let suited = suit::suited(&plain, !wishes.no_hole, wishes.pattern.is_none()).map_err(wish_refused)?;
     let text = text::commented(&suited);
     job::parse(&text, &name, &named, &Settings::default()).map_err(wish_refused)?;
     crate::shell::output::write_new(&wishes.file, &text)?;
@@ -168,6 +168,8 @@ fn typed(wishes: &Wishes) -> Vec<(String, String)> {
                 (size, _) => add("outline.ring_size", text(size.as_deref().unwrap_or("US 7"))),
             }
             add("outline.width", or(&wishes.width, "10 mm"));
+            // Taken out again once one is chosen: the usual one may leave nothing of a narrow band.
+            add("outline.border", value("0.3 mm"));
         }
         "cone" => {
             add("outline.top", or(&wishes.diameter, "18 mm"));

@@ -1,6 +1,6 @@
 //! What is chosen for a new job: a hole to hang it from, the pitch, how the pattern meets the border.
 
-use crate::checks::{Check, Level};
+use crate::checks::{count, Check, Level};
 use crate::error::Error;
 use crate::geom::Point;
 use crate::job::{AtBorder, Edit, Job, Shape, Skill, Value};
@@ -31,6 +31,11 @@ const BAND_BORDERS: [f64; 4] = [1.5, 1.2, 1.0, 0.8];
 /// Bridges tried on a band, finished mm: a ring is short work, held on a mandrel or between fingers (estimate).
 const BAND_BRIDGES: [f64; 2] = [1.0, 0.8];
 
+/// Room in an opening of a narrow row beyond its start hole, mm (estimate): less leaves no way to turn the saw.
+const BAND_ROOM: f64 = 0.4;
+/// Start hole and clean-up of fine work, mm.
+const FINE: (f64, f64) = (0.5, 0.05);
+
 /// A job with all that was chosen for it, worked out.
 pub(super) struct Suited {
     pub job: Job,
@@ -39,12 +44,12 @@ pub(super) struct Suited {
 
 impl Suited {
     /// Openings and hours, in a few words.
-    pub fn says(&self) -> String {
+    pub(super) fn says(&self) -> String {
         let hours = &self.work.plan.time.whole;
         let h = |minutes: f64| plain(minutes / 60.0, 1);
         format!(
-            "one repeat; {} openings, about {} to {} hours",
-            self.work.piece.openings.len(),
+            "one repeat; {}, about {} to {} hours",
+            count(self.work.piece.openings.len(), "opening"),
             h(hours.low),
             h(hours.high)
         )
@@ -52,9 +57,10 @@ impl Suited {
 }
 
 /// The job with a pitch for the piece written down, so that it stays when something else is changed.
-pub(super) fn suited(plain: &Job, hang: bool) -> Result<Suited, Error> {
+/// `free`: the maker asked for no pattern in particular.
+pub(super) fn suited(plain: &Job, hang: bool, free: bool) -> Result<Suited, Error> {
     if let Shape::Band { width, .. } = plain.outline.shape {
-        return band(plain, width.get());
+        return band(plain, width.get(), free);
     }
     let hung = if hang { hanging(plain)? } else { None };
     let base = hung.unwrap_or_else(|| plain.clone());
@@ -63,17 +69,17 @@ pub(super) fn suited(plain: &Job, hang: bool) -> Result<Suited, Error> {
     let pitch = for_the_piece(&base, &first).max(least);
     let start = base.with(&[pitch_of(pitch)]).unwrap_or(base);
     let (mut best, mut done) = best_at_border(&start)?;
-    // Openings too small to clean up ask for a larger pitch.
-    if !free_of(&done, &[Check::OpeningSize]) {
-        let fits = |w: &Work| {
-            free_of(w, &[Check::OpeningSize, Check::SolidPatch]) && w.piece.openings.len() >= FEWEST
-        };
-        let tries = (1..=PITCHES).flat_map(|k| {
-            let larger = pitch * (1.0 + PITCH_STEP * f64::from(k));
-            ["fit", "trim", "join"].map(|how| vec![pitch_of(larger), at_border(how)])
-        });
-        for edits in tries {
-            let Some((job, work)) = tried(&start, &edits).filter(|(_, w)| fits(w)) else { continue };
+    // Openings too small to clean up ask for a larger pitch; a heavy patch at the border is let pass before they are.
+    for checks in [&[Check::OpeningSize, Check::SolidPatch][..], &[Check::OpeningSize]] {
+        if free_of(&done, checks) {
+            break;
+        }
+        let larger = (0..=PITCHES).map(|k| pitch * (1.0 + PITCH_STEP * f64::from(k)));
+        let tries = larger
+            .flat_map(|mm| ["fit", "trim", "whole", "join"].map(|how| vec![pitch_of(mm), at_border(how)]));
+        let fits = |w: &Work| free_of(w, checks) && w.piece.openings.len() >= FEWEST;
+        let found = tries.into_iter().find_map(|edits| tried(&start, &edits).filter(|(_, w)| fits(w)));
+        if let Some((job, work)) = found {
             (best, done) = (job, work);
             break;
         }
@@ -136,7 +142,6 @@ fn best_at_border(job: &Job) -> Result<(Job, Work), Error> {
             (best, best_mark) = (next, (sound, even));
         }
     }
-    // An eased pitch is written as it came out.
     Ok(best)
 }
 
@@ -173,56 +178,69 @@ fn hanging(job: &Job) -> Result<Option<Job>, Error> {
         .map(|(job, _)| job))
 }
 
-/// A band's pattern: as many rows as there is room for, each opening like its neighbours, with the border and bridge of
-/// the skill if they leave room, else narrower ones that a ring bears. Refused with what would do where no row fits.
-fn band(plain: &Job, width: f64) -> Result<Suited, Error> {
+/// A band's pattern: as many rows as there is room for, with the border and bridge of the skill if they leave room, else
+/// narrower ones that a ring bears. Refused with what would do where no row fits. `free`: no pattern was asked for.
+fn band(plain: &Job, width: f64, free: bool) -> Result<Suited, Error> {
     let clean = 2.0 * plain.saw.clean_up.get();
     let usual = (plain.limits.border.get(), plain.limits.bridge.get());
     let narrower =
         BAND_BORDERS.iter().flat_map(|border| BAND_BRIDGES.iter().map(move |bridge| (*border, *bridge)));
     let pairs = std::iter::once(usual).chain(narrower.filter(|(a, b)| *a <= usual.0 && *b <= usual.1));
+    let patterns = if free { vec![Some("hexagon"), Some("square")] } else { vec![None] };
     for (border, bridge) in pairs {
         let inside = width - 2.0 * (border + clean);
-        if inside <= 0.0 {
-            continue;
-        }
-        let mut limits = Vec::new();
+        let mut start = vec![Edit::clear("outline.border")];
         if (border, bridge) != usual {
-            limits.push(Edit::mm("limits.border", border));
-            limits.push(Edit::mm("limits.bridge", bridge));
+            start.push(Edit::mm("limits.border", border));
+            start.push(Edit::mm("limits.bridge", bridge));
         }
-        // One row as high as there is room, or two or three.
+        // The openings' size comes first, then rows: three, two or one.
+        let mut best: Option<(usize, Suited)> = None;
         for rows in [3.0, 2.0, 1.0] {
-            let pitch = inside / rows + (bridge + clean);
-            let opening = inside / rows - (rows - 1.0) / rows * (bridge + clean);
-            let least = plain.limits.opening.get().min(opening);
-            if opening < plain.saw.drill.get() + 0.4 {
+            let opening = (inside - (rows - 1.0) * (bridge + clean)) / rows;
+            if opening < plain.saw.drill.get() + BAND_ROOM {
                 continue;
             }
-            let mut edits = limits.clone();
-            edits.push(Edit::mm("limits.opening", (least * 10.0).floor() / 10.0));
-            edits.push(pitch_of(pitch));
-            let Some((job, work)) = tried(plain, &edits) else { continue };
-            let alike = work.piece.left_solid.is_empty() && work.piece.openings.len() >= FEWEST;
-            if free_of(&work, &[]) && alike {
-                return Ok(Suited { job, work });
+            let least = plain.limits.opening.get().min((opening * 10.0).floor() / 10.0);
+            for pattern in &patterns {
+                let mut edits = start.clone();
+                edits.extend(pattern.map(|name| Edit::set("pattern.name", Value::word(name))));
+                if least < plain.limits.opening.get() {
+                    edits.push(Edit::mm("limits.opening", least));
+                }
+                edits.push(pitch_of(opening + bridge + clean));
+                let Some((job, work)) = tried(plain, &edits) else { continue };
+                if !free_of(&work, &[]) || work.piece.openings.len() < FEWEST {
+                    continue;
+                }
+                let against = work.verdicts.iter().filter(|v| v.level > Level::Unchecked).count();
+                let against = against + usize::from(!work.piece.left_solid.is_empty());
+                if best.as_ref().is_none_or(|(least, _)| against < *least) {
+                    best = Some((against, Suited { job, work }));
+                }
             }
         }
+        if let Some((_, best)) = best {
+            return Ok(best);
+        }
     }
-    let least = 2.0 * (BAND_BORDERS[3] + clean) + plain.saw.drill.get() + 0.4;
+    let drill = plain.saw.drill.get();
+    let least =
+        |drill: f64, clean: f64| ((2.0 * (BAND_BORDERS[3] + clean) + drill + BAND_ROOM) * 10.0).ceil() / 10.0;
+    let here = least(drill, clean);
+    let fine = format!(
+        "let a finer hand saw it (--skill fine-work, from {} mm), or leave it plain",
+        short(least(FINE.0, 2.0 * FINE.1), 1)
+    );
     Err(Error::job(
         format!(
-            "a band {} mm wide has no room for a row of openings between its borders at a {} mm drill: it is better plain",
+            "a band {} mm wide has no room for a row of openings: two borders of {} mm and a start hole of {} mm ask for \
+             {} mm; so narrow a band is better plain",
             short(width, 2),
-            short(plain.saw.drill.get(), 2)
+            short(BAND_BORDERS[3], 1),
+            short(drill, 2),
+            short(here, 1)
         ),
-        format!(
-            "make it at least {} mm wide, or let a finer hand saw it: --skill fine-work",
-            plain_up(least)
-        ),
+        format!("make it at least {} mm wide, {fine}", short(here.max((width * 10.0 + 1.0).floor() / 10.0), 1)),
     ))
-}
-
-fn plain_up(mm: f64) -> String {
-    short((mm * 10.0).ceil() / 10.0, 1)
 }

@@ -86,7 +86,7 @@ fn says(suited: &Suited, section: &str, f: &Field) -> String {
     match (section, f.key, &f.kind) {
         ("pattern", "pitch", _) => suited.says(),
         ("pattern", "at_border", _) => format!("{}: this one looks best here", words(f)),
-        (_, _, Kind::Word(_)) => format!("{}: {}", words(f), f.says),
+        (_, _, Kind::Word(_)) => format!("{}; {}", words(f), f.says),
         (_, _, Kind::Named(list)) => format!("{}; see `sawpierce list {}`", f.says, list.name()),
         _ => f.says.to_string(),
     }
@@ -94,7 +94,7 @@ fn says(suited: &Suited, section: &str, f: &Field) -> String {
 
 fn words(f: &Field) -> String {
     match &f.kind {
-        Kind::Word(words) => words.join(", "),
+        Kind::Word([first @ .., last]) => format!("{} or {last}", first.join(", ")),
         _ => String::new(),
     }
 }
