@@ -13,7 +13,7 @@ const WEEK: f64 = 40.0;
 const ON_AN_EAR: f64 = 7.0;
 
 /// The sheet in stock against the blanks.
-pub(super) fn stock_fit(bench: &Bench, buying: &Buying) -> Verdict {
+pub(super) fn stock_fit(buying: &Buying) -> Verdict {
     let verdict = |level: Level, found: BenchFinding| Verdict::new(Check::StockFit, level, found);
     let Some(stock) = &buying.stock else { return verdict(Level::Unchecked, BenchFinding::NoStock) };
     let count = |n: u32| Quantity::Count(f64::from(n), "blanks");

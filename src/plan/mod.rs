@@ -99,7 +99,7 @@ pub fn plan(job: &Job, piece: &Piece, graph: &BridgeGraph) -> (Plan, Vec<Verdict
     verdicts.extend(found::doming(&bench));
     verdicts.extend([
         rings::verdict(&bench),
-        found::stock_fit(&bench, &buying),
+        found::stock_fit(&buying),
         found::weight(&bench, &built),
         found::hours_of_work(&batch),
     ]);
