@@ -26,7 +26,7 @@ const AIR: f64 = 5.0;
 pub(super) fn pages(items: &[(&Job, &Work)], arts: &[Art], numbers: bool, explain: bool) -> Vec<Page> {
     let Some((first, _)) = items.first() else { return Vec::new() };
     let mut strip = strip_for(items, 1);
-    strip.part = if numbers { "key to the numbers".into() } else { "how to read the template".into() };
+    strip.part = "key to the template".into();
     strip.ticks = false;
     strip.banner.clear();
     strip.says.clear();
