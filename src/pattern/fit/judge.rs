@@ -50,6 +50,9 @@ impl Look {
         let whole = ring.area().abs();
         let points = ring.flatten(CHORD * whole.sqrt().max(1e-3));
         let n = points.len();
+        if n < 3 {
+            return Look { radius: 0.0, area: 0.0, convexity: 1.0, sharpest: 0.0 };
+        }
         let (mut round, mut corners) = (0.0, 0.0);
         for i in 0..n {
             let (a, b, c) = (points[(i + n - 1) % n], points[i], points[(i + 1) % n]);
