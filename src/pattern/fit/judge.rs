@@ -10,6 +10,9 @@ use std::collections::BinaryHeap;
 const CHORD: f64 = 5e-3;
 /// How near the widest circle is found, over the root of the area.
 const NEAR: f64 = 4e-3;
+/// Nor finer than this over the cell's length, and after so many squares: a counted budget.
+const FINEST: f64 = 1e-3;
+const MOST_HALVED: usize = 2000;
 /// Weights of the differences from the pattern's own cell, found by eye: widest circle (and how much more a smaller one
 /// costs), roundness, area, convexity, sharpness.
 const WIDE: f64 = 2.0;
@@ -214,7 +217,10 @@ fn widest(points: &[Point], near: f64) -> f64 {
         middle += p.to_vec2();
     }
     let mut best = depth((middle / points.len() as f64).to_point());
-    let half = ((high.x - low.x).min(high.y - low.y) / 2.0).max(near);
+    let (wide, narrow) = ((high.x - low.x).max(high.y - low.y), (high.x - low.x).min(high.y - low.y));
+    // Cells that have all but vanished are not searched for their last hair.
+    let near = near.max(FINEST * wide);
+    let half = (narrow / 2.0).max(near);
     let mut heap = BinaryHeap::new();
     let count = |long: f64| ((long / (2.0 * half)) - 1e-9).ceil().max(1.0) as usize;
     let (across, up) = (count(high.x - low.x), count(high.y - low.y));
@@ -229,8 +235,10 @@ fn widest(points: &[Point], near: f64) -> f64 {
             heap.push(Square { promise: d + half * std::f64::consts::SQRT_2, at, half });
         }
     }
+    let mut halved = 0;
     while let Some(square) = heap.pop() {
-        if square.promise <= best + near {
+        halved += 1;
+        if square.promise <= best + near || halved > MOST_HALVED {
             break;
         }
         let half = square.half / 2.0;
