@@ -1,5 +1,5 @@
 //! Every pattern at about ten thousand openings, from job text to the bridge graph, on one core; the aim is 150 ms. Patterns
-//! of few rounds are as large as they get. Last the evened-out cells with 50 evenings, aim 2 s.
+//! of few rounds are as large as they get. Last the evened-out cells with 50 passes, aim 2 s.
 //!
 //! `cargo bench --bench patterns [NAME...]` prints a table: pattern, openings, ms (the best of five).
 
@@ -80,8 +80,8 @@ fn main() {
     {
         row(name, "");
     }
-    if asked.is_empty() || asked.iter().any(|a| a == "evenings") {
-        println!("with 50 evenings:");
-        row("evened-out", "evenings = 50\n");
+    if asked.is_empty() || asked.iter().any(|a| a == "passes") {
+        println!("with 50 passes:");
+        row("evened-out", "passes = 50\n");
     }
 }

@@ -115,7 +115,7 @@ fn the_files(bencher: Bencher, across: u32) {
     let product = pipeline::run(&job(across)).expect("made");
     bencher
         .counter(ItemsCount::new(product.works[0].piece.openings.len()))
-        .bench_local(|| (product.svg(), product.pdf(), product.json(0, false)));
+        .bench_local(|| (product.svg(), product.pdf(), product.json(0, &[])));
 }
 
 /// Everything, from text to files.
@@ -123,7 +123,7 @@ fn the_files(bencher: Bencher, across: u32) {
 fn text_to_files(bencher: Bencher, across: u32) {
     bencher.counter(count(across)).bench_local(|| {
         let product = pipeline::run(&job(across)).expect("made");
-        (product.svg(), product.pdf(), product.json(0, false))
+        (product.svg(), product.pdf(), product.json(0, &[]))
     });
 }
 
@@ -141,6 +141,6 @@ fn much_paper(bencher: Bencher, what: &str) {
     let job = parse(&text, "bench.toml", &NamedFiles::new(), &Settings::default()).expect("a sound job");
     bencher.bench_local(|| {
         let product = pipeline::run(&job).expect("made");
-        (product.svg(), product.pdf(), product.json(0, false))
+        (product.svg(), product.pdf(), product.json(0, &[]))
     });
 }

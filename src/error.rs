@@ -20,6 +20,8 @@ pub enum Kind {
     Job,
     /// A file cannot be read or written (exit 3).
     File,
+    /// Sawpierce itself failed; nothing in the job need be wrong (exit 70).
+    Inside,
 }
 
 /// One problem: where, what is wrong, what to do.
@@ -43,6 +45,13 @@ impl Error {
         Self::at(Kind::Job, Place::default(), wrong, todo)
     }
 
+    /// A fault of our own, from what went wrong inside.
+    pub fn inside(what: impl fmt::Display) -> Self {
+        let wrong = format!("Sawpierce itself failed: {what}");
+        let todo = "nothing in your job need be wrong: please send the job file to those who make Sawpierce";
+        Self::at(Kind::Inside, Place::default(), wrong, todo)
+    }
+
     /// An error with one problem at a place.
     pub fn at(kind: Kind, place: Place, wrong: impl Into<String>, todo: impl Into<String>) -> Self {
         Self { kind, problems: vec![Problem { place, wrong: wrong.into(), todo: todo.into() }] }
@@ -57,6 +66,12 @@ impl Error {
         }
         self
     }
+}
+
+/// Stops at a fault of our own that no job can bring about: better no paper than a wrong one. The shell tells it as
+/// [`Error::inside`].
+pub fn fault(what: impl fmt::Display) -> ! {
+    panic!("{what}")
 }
 
 impl fmt::Display for Place {

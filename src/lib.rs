@@ -1,21 +1,87 @@
-//! Sawpierce: from a job file to paper that can be sawn. (Front door to be written.)
-#![forbid(unsafe_code)]
+//! Sawpierce: openwork for bench jewellers, from a job file to paper that can be sawn.
+//!
+//! A *job* says what is to be pierced: the sheet, the outline, the pattern, the saw. From it come the openings with the
+//! metal between them measured, verdicts on every width, a plan with the sums of the bench, and true-size pages.
+//!
+//! ```
+//! use sawpierce::{NamedFiles, Settings, parse, run};
+//!
+//! let text = r#"
+//!     [sheet]
+//!     metal = "copper"
+//!     thickness = 0.9
+//!     [outline]
+//!     shape = "circle"
+//!     diameter = 46
+//!     [pattern]
+//!     name = "hexagon"
+//!     pitch = 6.2
+//!     bridge = 1.2
+//! "#;
+//! let job = parse(text, "lantern.toml", &NamedFiles::new(), &Settings::default())?;
+//! let product = run(&job)?;
+//! let openings = &product.works[0].piece.openings;
+//! assert!(openings.len() > 30 && openings[0].area > 10.0);
+//! assert!(!product.stops(), "nothing speaks against sawing it");
+//! assert!(product.svg()[0].starts_with("<svg") && product.pdf().starts_with(b"%PDF"));
+//! # Ok::<(), sawpierce::Error>(())
+//! ```
+//!
+//! What a job may say is listed by `sawpierce list keys`, patterns and metals by `sawpierce list patterns` and
+//! `sawpierce list metals`. Lengths are millimetres, x runs right and y up from the middle of the outline, angles are in
+//! degrees anticlockwise; areas are mm2.
+//!
+//! The same job gives the same bytes on every machine. The engine reads neither files nor clock nor environment: files
+//! that a job names are listed by [`needs`] and handed to [`parse`] as bytes. The command line that does so is built
+//! with the feature `cli` (on by default); without it the engine compiles for wasm32 too.
+//!
+//! Not done: other materials than sheet metal, cutting paths for machines (bare outlines can be handed to a service),
+//! pictures turned into patterns.
+//!
+//! The modules below are the engine's inside, open to the program's own tests and benches; what is promised stands here.
+#![deny(missing_docs, unreachable_pub)]
 
+pub use checks::{Level, Verdict};
+pub use error::Error;
+pub use job::{needs, parse, Job, NamedFiles, Settings};
+pub use openings::Piece;
+pub use pipeline::{run, Product};
+pub use work::{work, Work};
+
+#[doc(hidden)]
 pub mod catalogue;
+#[doc(hidden)]
 pub mod checks;
+#[doc(hidden)]
 pub mod error;
+#[doc(hidden)]
 pub mod geom;
+#[doc(hidden)]
 pub mod job;
+#[doc(hidden)]
 pub mod mend;
+#[doc(hidden)]
 pub mod openings;
+#[doc(hidden)]
 pub mod outline;
+#[doc(hidden)]
 pub mod paper;
+#[doc(hidden)]
 pub mod pattern;
+#[doc(hidden)]
 pub mod pipeline;
+#[doc(hidden)]
 pub mod plan;
+#[doc(hidden)]
 pub mod reader;
+#[doc(hidden)]
 pub mod render;
+#[cfg(feature = "cli")]
+#[doc(hidden)]
 pub mod shell;
+#[doc(hidden)]
 pub mod trade;
+#[doc(hidden)]
 pub mod units;
+#[doc(hidden)]
 pub mod work;

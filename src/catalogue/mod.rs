@@ -36,7 +36,7 @@ pub const GROWN: &[&str] = &[
 /// The keys under `[pattern]` that one of [`GROWN`] uses beside those that every pattern uses.
 pub fn grown_takes(name: &str) -> &'static [&'static str] {
     match name {
-        "evened-out" => &["variation", "evenings", "grade"],
+        "evened-out" => &["variation", "passes", "grade"],
         "sunflower" => &["grade"],
         "quarter-circles" => &["variation"],
         "shrinking-edge" => &["sides"],
@@ -46,8 +46,7 @@ pub fn grown_takes(name: &str) -> &'static [&'static str] {
     }
 }
 
-use crate::geom::Ring;
-use kurbo::{Affine, Point, Vec2};
+use crate::geom::{Affine, Point, Ring, Vec2};
 
 /// A repeat that fills the plane (or, for a motif, lies on it without touching), with its shortest repeat 1 long.
 #[derive(Debug, Clone, PartialEq)]
@@ -106,7 +105,7 @@ pub struct Centre {
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum CentreKind {
     Opening,
-    Joint,
+    Crossing,
     Bridge,
 }
 
@@ -137,7 +136,7 @@ fn with_plain_centres(mut centres: Vec<Centre>, shapes: &[PatternShape]) -> Vec<
     if let Some(PatternShape { ring, .. }) = shapes.first().filter(|s| !s.ring.is_empty()) {
         let plain = [
             (CentreKind::Opening, ring.centroid()),
-            (CentreKind::Joint, ring.vertices[0].at),
+            (CentreKind::Crossing, ring.vertices[0].at),
             (CentreKind::Bridge, ring.edge(0).point(0.5)),
         ];
         for (kind, at) in plain {
@@ -165,7 +164,7 @@ fn shortest_repeats(repeat: [Vec2; 2]) -> [Vec2; 2] {
         b -= a * k;
     }
     let near = a.hypot2() * (1.0 + 1e-9);
-    let turn_of = |v: &Vec2| v.atan2().abs();
+    let turn_of = |v: &Vec2| libm::atan2(v.y, v.x).abs();
     let first = [a, b, a + b, a - b]
         .into_iter()
         .flat_map(|v| [v, -v])
@@ -189,7 +188,7 @@ fn shortest_repeats(repeat: [Vec2; 2]) -> [Vec2; 2] {
 /// Brings a pattern in its file's own unit to a shortest repeat of (1, 0).
 fn onto_one_footing(mut pattern: Pattern) -> Pattern {
     let [first, second] = shortest_repeats(pattern.repeat);
-    let unit = first.hypot();
+    let unit = first.hypot2().sqrt();
     let (s, c) = (-first.y / unit, first.x / unit);
     let straight = s == 0.0 && c == 1.0;
     let turn = Affine::new([c / unit, s / unit, -s / unit, c / unit, 0.0, 0.0]);
@@ -204,7 +203,7 @@ fn onto_one_footing(mut pattern: Pattern) -> Pattern {
         centre.at = moved(centre.at);
     }
     pattern.unit = unit;
-    pattern.upright = if straight { 0.0 } else { first.atan2().to_degrees() };
+    pattern.upright = if straight { 0.0 } else { libm::atan2(first.y, first.x).to_degrees() };
     pattern
 }
 

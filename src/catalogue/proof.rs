@@ -6,8 +6,7 @@
 //! each point is in exactly one shape. Edges may meet in the middle of a neighbour's edge (bricks), arcs match arcs.
 
 use super::{Fills, Pattern};
-use crate::geom::{Edge, Ring};
-use kurbo::{Point, Rect, Vec2};
+use crate::geom::{Edge, Point, Rect, Ring, Vec2};
 use std::f64::consts::TAU;
 
 /// How near edges must match, in shortest repeats. Larger would pass files with visible slits; smaller would refuse
@@ -29,7 +28,7 @@ pub(super) struct Fault {
 /// Everything that keeps the pattern from being a repeat pattern. Coordinates as in the file.
 pub(super) fn faults(pattern: &Pattern) -> Vec<Fault> {
     let [a, b] = super::shortest_repeats(pattern.repeat);
-    let ground = Ground { pattern, a, b, near: NEAR * a.hypot() };
+    let ground = Ground { pattern, a, b, near: NEAR * a.hypot2().sqrt() };
     if ground.work() > MOST_WORK {
         let todo = "use fewer corners, or repeats that suit the size of the shapes";
         return vec![Fault { shape: 0, wrong: "the shapes reach over far too many repeats".into(), todo }];
@@ -70,7 +69,9 @@ impl Ground<'_> {
                     "too few corners".into(),
                     "three make a triangle, two with arcs a petal",
                 ));
-            } else if let Some(e) = edges.iter().find(|e| (e.to() - e.from()).hypot() <= 2.0 * self.near) {
+            } else if let Some(e) =
+                edges.iter().find(|e| (e.to() - e.from()).hypot2().sqrt() <= 2.0 * self.near)
+            {
                 faults.push(self.fault(i, format!("two corners at {}", spot(e.from())), "leave one out"));
             } else if let Some(at) = crossing(&edges, self.near) {
                 faults.push(self.fault(
@@ -94,8 +95,9 @@ impl Ground<'_> {
             corners += shape.ring.vertices.len();
             reach = f64::max(reach, bounds.width().max(bounds.height()));
         }
-        let copies =
-            |repeat: Vec2, other: Vec2| 1.0 + 4.0 * reach * repeat.hypot() / repeat.cross(other).abs();
+        let copies = |repeat: Vec2, other: Vec2| {
+            1.0 + 4.0 * reach * repeat.hypot2().sqrt() / repeat.cross(other).abs()
+        };
         (corners * corners) as f64 * copies(self.a, self.b) * copies(self.b, self.a)
     }
 
@@ -174,7 +176,7 @@ impl Ground<'_> {
         for (i, still) in rings.iter().enumerate() {
             for (j, moving) in rings.iter().enumerate().skip(i) {
                 for step in self.steps(still.bounds(), moving.bounds()) {
-                    if i == j && step.hypot() < self.near {
+                    if i == j && step.hypot2().sqrt() < self.near {
                         continue;
                     }
                     let copy = moving.translated(step);
@@ -220,7 +222,7 @@ fn spot(p: Point) -> String {
 fn stretches_along(edge: Edge, other: Edge, step: Vec2, near: f64, found: &mut Vec<(f64, f64, i32)>) {
     match (edge, other) {
         (Edge::Line { from, to }, Edge::Line { from: p, to: q }) => {
-            let length = (to - from).hypot();
+            let length = (to - from).hypot2().sqrt();
             let along = (to - from) / length;
             let (p, q) = (p + step - from, q + step - from);
             if along.cross(p).abs() > near || along.cross(q).abs() > near {
@@ -234,11 +236,11 @@ fn stretches_along(edge: Edge, other: Edge, step: Vec2, near: f64, found: &mut V
         }
         (Edge::Arc { centre, radius, .. }, Edge::Arc { .. }) => {
             let (start, sweep, turn) = (edge.start(), edge.sweep(), other.sweep());
-            let on = |t: f64| ((other.point(t) + step - centre).hypot() - radius).abs() <= near;
+            let on = |t: f64| ((other.point(t) + step - centre).hypot2().sqrt() - radius).abs() <= near;
             let same_side = {
                 // Two circles may share three points nearly when both are almost straight; their middles then agree.
                 let Edge::Arc { centre: c, radius: r, .. } = other else { return };
-                (c + step - centre).hypot() <= near.max(1e-3 * r.max(radius))
+                (c + step - centre).hypot2().sqrt() <= near.max(1e-3 * r.max(radius))
             };
             if !(same_side && on(0.0) && on(0.5) && on(1.0)) {
                 return;
@@ -310,15 +312,15 @@ fn meets_again(one: Edge, other: Edge, at: Point, near: f64, shared: &[Point]) -
         (Edge::Arc { centre: c, .. }, Edge::Arc { centre: d, .. }) => (c, d - c),
         (Edge::Line { .. }, Edge::Line { .. }) => return None,
     };
-    if along.hypot() <= near {
+    if along.hypot2().sqrt() <= near {
         return None;
     }
-    let along = along / along.hypot();
+    let along = along / along.hypot2().sqrt();
     let foot = on + along * (at - on).dot(along);
     let again = foot + (foot - at);
     // Edges that leave a corner side by side (cusps) meet again within rounding of it.
-    let new = shared.iter().all(|&p| (p - again).hypot() > 1e3 * near);
-    (new && [one, other].iter().all(|e| (e.nearest(again) - again).hypot() <= near)).then_some(again)
+    let new = shared.iter().all(|&p| (p - again).hypot2().sqrt() > 1e3 * near);
+    (new && [one, other].iter().all(|e| (e.nearest(again) - again).hypot2().sqrt() <= near)).then_some(again)
 }
 
 #[cfg(test)]

@@ -1,69 +1,54 @@
 //! Pattern files read: every problem at once, each with its line and column.
 
 use super::{onto_one_footing, proof, with_plain_centres, Centre, CentreKind, Fills, Pattern, PatternShape};
-use crate::error::{Error, Kind, Place, Problem};
-use crate::geom::{rings_of_svg, Ring, Vertex};
-use kurbo::{Point, Vec2};
+use crate::error::Error;
+use crate::geom::{rings_of_svg, Point, Ring, Vec2, Vertex};
+use crate::reader::{number, suggestion, Reader, TomlValue as Value};
 use std::ops::Range;
-use toml::de::{DeTable, DeValue};
-use toml::Spanned;
-
-type Value<'a> = Spanned<DeValue<'a>>;
+use toml::de::DeTable;
 
 /// Longest coordinate taken; beyond it the sums would lose the digits that the proof needs.
 const FARTHEST: f64 = 1e6;
 /// Most corners of all shapes together; the proof compares every edge with every other.
 const MOST_CORNERS: usize = 4000;
-/// Sharpest bulge: 1 is half a circle, 20 all but 11 degrees of a whole one.
-const MOST_BULGE: f64 = 20.0;
+/// Highest arc, as its rise over half its span: 1 is half a circle, 20 all but 11 degrees of a whole one.
+const MOST_RISE: f64 = 20.0;
 
 /// Reads a pattern file and proves that its shapes fill the plane without gap or overlap (or, for a motif, that they
 /// do not touch). `file` is the name for messages; its stem becomes the pattern's name.
 pub fn read(text: &str, file: &str) -> Result<Pattern, Error> {
-    let mut reader = Reader { text, file, problems: Vec::new() };
-    let (table, faults) = DeTable::parse_recoverable(text);
-    for fault in faults {
-        let message = fault.message().trim().replace('\n', ", ");
-        reader.wrong(
-            fault.span().unwrap_or(0..0),
-            message,
-            "see the pattern files that come with the program",
-        );
-    }
-    let found = if reader.problems.is_empty() { reader.pattern(table.get_ref()) } else { None };
-    if let Some((pattern, places)) = found {
-        if reader.problems.is_empty() {
-            for fault in proof::faults(&pattern) {
-                let span = places.get(fault.shape).cloned().unwrap_or(0..0);
-                reader.wrong(span, fault.wrong, fault.todo);
-            }
+    let (reader, table) = Reader::open(file, text);
+    let walk = Walk { reader: &reader };
+    let found = if reader.is_clean() { walk.pattern(table.get_ref()) } else { None };
+    if let Some((pattern, places)) = found.filter(|_| reader.is_clean()) {
+        for fault in proof::faults(&pattern) {
+            let span = places.get(fault.shape).cloned().unwrap_or(0..0);
+            walk.wrong(span, fault.wrong, fault.todo);
         }
-        if reader.problems.is_empty() {
+        if reader.is_clean() {
             return Ok(onto_one_footing(pattern));
         }
     }
-    reader.problems.sort_by(|a, b| a.place.cmp(&b.place));
-    Err(Error { kind: Kind::Job, problems: reader.problems })
+    drop(table);
+    let wrong = reader.finish();
+    wrong.and(Err(Error::job(
+        format!("{file} cannot be used"),
+        "see patterns/README.md for how one is written",
+    )))
 }
 
-/// A file being read and what was found wrong so far.
-struct Reader<'t> {
-    text: &'t str,
-    file: &'t str,
-    problems: Vec<Problem>,
+/// A file being read; what is wrong goes to the reader.
+struct Walk<'r> {
+    reader: &'r Reader<'r>,
 }
 
-impl Reader<'_> {
-    fn wrong(&mut self, span: Range<usize>, wrong: impl Into<String>, todo: impl Into<String>) {
-        let before = &self.text[..floor_boundary(self.text, span.start)];
-        let line = before.matches('\n').count() + 1;
-        let column = before.rsplit('\n').next().unwrap_or("").chars().count() + 1;
-        let place = Place { file: self.file.to_string(), line, column };
-        self.problems.push(Problem { place, wrong: wrong.into(), todo: todo.into() });
+impl Walk<'_> {
+    fn wrong(&self, span: Range<usize>, wrong: impl Into<String>, todo: impl Into<String>) {
+        self.reader.problem(span, wrong, todo);
     }
 
     /// The whole file; the spans are those of the shapes, in order.
-    fn pattern(&mut self, table: &DeTable) -> Option<(Pattern, Vec<Range<usize>>)> {
+    fn pattern(&self, table: &DeTable) -> Option<(Pattern, Vec<Range<usize>>)> {
         const KEYS: [&str; 10] =
             ["title", "about", "source", "pitch", "repeat", "shapes", "centres", "motif", "ground", "chiral"];
         self.known_keys(table, &KEYS, "pattern file");
@@ -86,7 +71,7 @@ impl Reader<'_> {
         let centres = self.centres(table, shapes.as_ref().map_or(&[], |s| &s.0));
         let (shapes, places) = shapes?;
         let pattern = Pattern {
-            name: stem(self.file).to_string(),
+            name: stem(self.reader.file()).to_string(),
             title: title?,
             about: about.unwrap_or_default(),
             source: source.unwrap_or_default(),
@@ -102,26 +87,17 @@ impl Reader<'_> {
         Some((pattern, places))
     }
 
-    fn known_keys(&mut self, table: &DeTable, known: &[&str], what: &str) {
+    fn known_keys(&self, table: &DeTable, known: &[&str], what: &str) {
         for (key, _) in table.iter() {
             let word = key.get_ref().as_ref();
-            if known.contains(&word) {
-                continue;
+            if !known.contains(&word) {
+                let wrong = format!("`{word}` is not a key of a {what}");
+                self.wrong(key.span(), wrong, suggestion(word, known));
             }
-            let nearest = known
-                .iter()
-                .map(|k| (strsim::damerau_levenshtein(k, word), *k))
-                .min()
-                .filter(|(distance, k)| *distance <= k.len() / 2);
-            let todo = match nearest {
-                Some((_, k)) => format!("did you mean `{k}`?"),
-                None => format!("it may hold {}", known.join(", ")),
-            };
-            self.wrong(key.span(), format!("`{word}` is not a key of a {what}"), todo);
         }
     }
 
-    fn text_of(&mut self, table: &DeTable, key: &str, needed: bool) -> Option<String> {
+    fn text_of(&self, table: &DeTable, key: &str, needed: bool) -> Option<String> {
         match table.get(key) {
             Some(value) => match value.get_ref().as_str() {
                 Some(text) if !text.trim().is_empty() || !needed => Some(text.trim().to_string()),
@@ -138,7 +114,7 @@ impl Reader<'_> {
         }
     }
 
-    fn yes_or_no(&mut self, table: &DeTable, key: &str) -> bool {
+    fn yes_or_no(&self, table: &DeTable, key: &str) -> bool {
         let Some(value) = table.get(key) else { return false };
         value.get_ref().as_bool().unwrap_or_else(|| {
             self.wrong(value.span(), format!("`{key}` must be true or false"), "");
@@ -146,13 +122,8 @@ impl Reader<'_> {
         })
     }
 
-    fn number(&mut self, value: &Value, farthest: f64) -> Option<f64> {
-        let number = match value.get_ref() {
-            DeValue::Integer(i) => i64::from_str_radix(i.as_str(), i.radix()).ok().map(|v| v as f64),
-            DeValue::Float(f) => f.as_str().parse().ok(),
-            _ => None,
-        };
-        match number {
+    fn number(&self, value: &Value, farthest: f64) -> Option<f64> {
+        match number(value.get_ref()) {
             Some(v) if v.is_finite() && v.abs() <= farthest => Some(v),
             Some(_) => {
                 self.wrong(value.span(), "this number is too big", format!("stay within {farthest}"));
@@ -166,11 +137,11 @@ impl Reader<'_> {
     }
 
     /// Two numbers, and a third if `third` says how far it may go.
-    fn numbers(&mut self, value: &Value, third: Option<f64>, what: &str) -> Option<(Point, f64)> {
+    fn numbers(&self, value: &Value, third: Option<f64>, what: &str) -> Option<(Point, f64)> {
         let list = value.get_ref().as_array().map(|a| a.as_ref()).unwrap_or_default();
         let right = list.len() == 2 || (third.is_some() && list.len() == 3);
         if !right {
-            let form = if third.is_some() { "[x, y] or [x, y, bulge]" } else { "[x, y]" };
+            let form = if third.is_some() { "[x, y] or [x, y, rise]" } else { "[x, y]" };
             self.wrong(value.span(), format!("{what} must be {form}"), "");
             return None;
         }
@@ -183,7 +154,7 @@ impl Reader<'_> {
         Some((Point::new(x?, y?), bulge?))
     }
 
-    fn repeat(&mut self, table: &DeTable) -> Option<[Vec2; 2]> {
+    fn repeat(&self, table: &DeTable) -> Option<[Vec2; 2]> {
         let Some(value) = table.get("repeat") else {
             self.wrong(
                 0..0,
@@ -200,7 +171,10 @@ impl Reader<'_> {
         let first = self.numbers(first, None, "a repeat");
         let second = self.numbers(second, None, "a repeat");
         let (a, b) = (first?.0.to_vec2(), second?.0.to_vec2());
-        if a.hypot() < 1e-6 || b.hypot() < 1e-6 || a.cross(b).abs() < 1e-6 * a.hypot() * b.hypot() {
+        if a.hypot2().sqrt() < 1e-6
+            || b.hypot2().sqrt() < 1e-6
+            || a.cross(b).abs() < 1e-6 * a.hypot2().sqrt() * b.hypot2().sqrt()
+        {
             self.wrong(value.span(), "the two repeats must go different ways", "");
             return None;
         }
@@ -208,7 +182,7 @@ impl Reader<'_> {
     }
 
     /// The tables of a list such as `[[shapes]]`.
-    fn tables<'a, 'b>(&mut self, table: &'a DeTable<'b>, key: &str) -> Vec<(&'a DeTable<'b>, Range<usize>)> {
+    fn tables<'a, 'b>(&self, table: &'a DeTable<'b>, key: &str) -> Vec<(&'a DeTable<'b>, Range<usize>)> {
         let Some(value) = table.get(key) else { return Vec::new() };
         let Some(list) = value.get_ref().as_array() else {
             self.wrong(value.span(), format!("`{key}` must be a list"), format!("head each one [[{key}]]"));
@@ -228,7 +202,7 @@ impl Reader<'_> {
         tables
     }
 
-    fn shapes(&mut self, table: &DeTable) -> Option<(Vec<PatternShape>, Vec<Range<usize>>)> {
+    fn shapes(&self, table: &DeTable) -> Option<(Vec<PatternShape>, Vec<Range<usize>>)> {
         let tables = self.tables(table, "shapes");
         if tables.is_empty() {
             self.wrong(0..0, "there are no shapes", "give at least one [[shapes]] with its corners");
@@ -248,7 +222,7 @@ impl Reader<'_> {
                     (None, value.span())
                 }
                 (None, None) => {
-                    let todo = "give corners = [[x, y], ...] or d = \"SVG path\"";
+                    let todo = "give corners = [[x, y], ...] or d = \"SVG path data\"";
                     self.wrong(span.clone(), format!("shape “{name}” has no corners"), todo);
                     (None, span)
                 }
@@ -268,22 +242,22 @@ impl Reader<'_> {
     }
 
     /// A shape given by its corners.
-    fn ring(&mut self, value: &Value) -> Option<Ring> {
+    fn ring(&self, value: &Value) -> Option<Ring> {
         let list = value.get_ref().as_array().map(|a| a.as_ref()).unwrap_or_default();
         if list.is_empty() {
-            self.wrong(value.span(), "`corners` must be a list", "write [[x, y], [x, y, bulge], ...]");
+            self.wrong(value.span(), "`corners` must be a list", "write [[x, y], [x, y, rise], ...]");
             return None;
         }
-        let read: Vec<_> = list.iter().map(|c| self.numbers(c, Some(MOST_BULGE), "a corner")).collect();
+        let read: Vec<_> = list.iter().map(|c| self.numbers(c, Some(MOST_RISE), "a corner")).collect();
         let corners: Option<Vec<Vertex>> =
             read.into_iter().map(|c| c.map(|(at, bulge)| Vertex { at, bulge })).collect();
         corners.map(Ring::new)
     }
 
-    /// Shapes drawn as an SVG path, y down as SVG shows it; curves become arcs.
-    fn drawn(&mut self, value: &Value) -> Option<Vec<Ring>> {
+    /// Shapes drawn as SVG path data, y down as SVG shows it; curves become arcs.
+    fn drawn(&self, value: &Value) -> Option<Vec<Ring>> {
         let Some(path) = value.get_ref().as_str() else {
-            self.wrong(value.span(), "`d` must be an SVG path in quotes", "");
+            self.wrong(value.span(), "`d` must be SVG path data in quotes", "");
             return None;
         };
         match rings_of_svg(path) {
@@ -298,17 +272,17 @@ impl Reader<'_> {
     }
 
     /// The listed centres, and plain ones for the kinds that are not listed.
-    fn centres(&mut self, table: &DeTable, shapes: &[PatternShape]) -> Vec<Centre> {
+    fn centres(&self, table: &DeTable, shapes: &[PatternShape]) -> Vec<Centre> {
         let mut centres = Vec::new();
         for (centre, span) in self.tables(table, "centres") {
             self.known_keys(centre, &["kind", "at", "order", "mirror"], "centre");
             let kind = match centre.get("kind").map(|v| (v.get_ref().as_str(), v.span())) {
                 Some((Some("opening"), _)) => Some(CentreKind::Opening),
-                Some((Some("joint"), _)) => Some(CentreKind::Joint),
+                Some((Some("crossing"), _)) => Some(CentreKind::Crossing),
                 Some((Some("bridge"), _)) => Some(CentreKind::Bridge),
                 other => {
                     let at = other.map_or(span.clone(), |(_, s)| s);
-                    self.wrong(at, "`kind` of a centre must be \"opening\", \"joint\" or \"bridge\"", "");
+                    self.wrong(at, "`kind` of a centre must be \"opening\", \"crossing\" or \"bridge\"", "");
                     None
                 }
             };
@@ -341,11 +315,6 @@ impl Reader<'_> {
         }
         with_plain_centres(centres, shapes)
     }
-}
-
-/// The last character boundary at or before a byte, so that a span can never cut a letter.
-fn floor_boundary(text: &str, at: usize) -> usize {
-    (0..=at.min(text.len())).rev().find(|&i| text.is_char_boundary(i)).unwrap_or(0)
 }
 
 /// `kites` from `my patterns/kites.toml`.

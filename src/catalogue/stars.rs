@@ -3,8 +3,7 @@
 //! Every opening becomes a star with its tips on the old sides, every joint an opening of its own.
 
 use super::{proof, with_plain_centres, Centre, CentreKind, Fills, Pattern, PatternShape};
-use crate::geom::{sin_cos_degrees, Ring};
-use kurbo::{Point, Vec2};
+use crate::geom::{sin_cos_degrees, Point, Ring, Vec2};
 
 /// Lengths that count as equal, in shortest repeats.
 const SAME: f64 = 1e-7;
@@ -52,7 +51,7 @@ impl Pattern {
             .collect();
         shapes.extend(self.joints(&tips).ok_or_else(unfit)?);
         let centres = self.centres.iter().map(|c| Centre {
-            kind: if c.kind == CentreKind::Bridge { CentreKind::Joint } else { CentreKind::Opening },
+            kind: if c.kind == CentreKind::Bridge { CentreKind::Crossing } else { CentreKind::Opening },
             ..*c
         });
         let pattern = Pattern {
@@ -91,7 +90,8 @@ impl Pattern {
             .into_iter()
             .map(|(joint, mut round)| {
                 // Each opening at the joint begins with the side that leaves it.
-                round.sort_by(|a, b| (a.leaving - joint).atan2().total_cmp(&(b.leaving - joint).atan2()));
+                let angle = |v: Vec2| libm::atan2(v.y, v.x);
+                round.sort_by(|a, b| angle(a.leaving - joint).total_cmp(&angle(b.leaving - joint)));
                 let ring = loop_of(round.iter().flat_map(|t| [t.leaving, t.inner]));
                 (round.len() >= 3).then(|| PatternShape { name: "joint".into(), ring })
             })
@@ -103,7 +103,7 @@ impl Pattern {
         let whole = self.repeat_area();
         let n = (self.repeat[0].cross(v) / whole).round();
         let m = (v.cross(self.repeat[1]) / whole).round();
-        (v - self.repeat_of(m as i64, n as i64)).hypot()
+        (v - self.repeat_of(m as i64, n as i64)).hypot2().sqrt()
     }
 }
 

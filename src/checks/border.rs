@@ -1,15 +1,21 @@
-//! Whether the pattern met its outline the way it was asked to.
+//! Whether the pattern met its outline the way it was asked to, with openings enough to be one.
 
 use super::case::Case;
-use super::{Check, Level, Quantity, Verdict};
+use super::{Check, Level, MetalFinding, Quantity, Verdict};
 use crate::job::AtBorder;
 use crate::units::plain;
 
 const CHECK: Check = Check::BorderFit;
 
-/// Says nothing where another way than fitting was asked for.
+/// A piece with no opening, or with one, is hardly openwork; otherwise, where fitting was asked for, what came of it.
 pub(super) fn border_fit(case: &Case) -> Vec<Verdict> {
-    let Some(border) = &case.piece.resolved.border else { return Vec::new() };
+    let openings = case.piece.openings.len();
+    if openings < 2 {
+        return vec![Verdict::new(CHECK, Level::Caution, MetalFinding::FewOpenings { openings })];
+    }
+    let Some(border) = &case.piece.resolved.border else {
+        return vec![Verdict::new(CHECK, Level::Good, MetalFinding::PatternFits { openings })];
+    };
     let because = "fitted pieces are measured cell by cell before they are used";
     let verdict = match (&border.why, border.narrowest) {
         (Some(why), _) => {

@@ -23,7 +23,7 @@ pub(super) struct Case<'a> {
 }
 
 impl<'a> Case<'a> {
-    pub fn new(job: &'a Job, piece: &'a Piece, graph: &'a BridgeGraph) -> Self {
+    pub(super) fn new(job: &'a Job, piece: &'a Piece, graph: &'a BridgeGraph) -> Self {
         let (shape_of, measured_on) = sort_by_shape(&piece.openings);
         let hard = if job.sheet.temper == Temper::HalfHard { HALF_HARD } else { 1.0 };
         Self {
@@ -40,7 +40,7 @@ impl<'a> Case<'a> {
 
     /// Every opening with what sawing meets in it; places in the second are relative to the shape's own opening, and
     /// the third moves them to this one.
-    pub fn sawn(&self) -> impl Iterator<Item = (&'a Opening, &ShapeSawing, kurbo::Vec2)> + '_ {
+    pub(super) fn sawn(&self) -> impl Iterator<Item = (&'a Opening, &ShapeSawing, crate::geom::Vec2)> + '_ {
         self.piece.openings.iter().zip(&self.shape_of).map(|(opening, &shape)| {
             let model = &self.piece.openings[self.measured_on[shape]];
             (opening, &self.shapes[shape], opening.drill_at - model.drill_at)

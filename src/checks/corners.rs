@@ -1,18 +1,25 @@
 //! What the saw meets in one opening: corners, necks and tongues of metal that stand into it.
 
+use super::fit::NEEDLE_FILE;
 use crate::geom::{Edge, Point, Ring};
 use crate::openings::{corners_of, Opening};
 use crate::trade::models::tightest_curve;
 use crate::trade::Blade;
+use std::f64::consts::SQRT_2;
 
 /// Corners of the waste sharper than this are finished with a file, degrees: sawn in from both sides the waste stays
 /// more than a blade's width deep below it. Larger would send every triangle to the file.
-pub const FILE_BELOW: f64 = 35.0;
+pub(super) const FILE_BELOW: f64 = 35.0;
 /// A bit split off by drawing in counts from this area, mm2; smaller ones are the ends of sharp corners.
 const LOBE: f64 = 0.005;
 /// Points along a line on which tongues are looked for; more finds the root of a tongue more exactly, at the square of
 /// the cost.
 const POINTS: usize = 96;
+
+/// Tongues shorter than this are not looked for, mm. Smaller calls every ripple a tongue.
+const LEAST_BAY: f64 = 1.0;
+/// Necks are measured to this, mm.
+const NECK_FINE: f64 = 0.01;
 
 /// What sawing meets in a shape.
 #[derive(Debug, Clone, PartialEq)]
@@ -23,6 +30,8 @@ pub(super) struct ShapeSawing {
     pub cut_off: Option<Point>,
     /// Drawn in by half the blade's diagonal, it falls apart: the blade passes the neck only straight.
     pub tight_neck: Option<Point>,
+    /// The narrowest neck a needle file does not pass: how wide it is, mm, and the part beyond it.
+    pub narrow_neck: Option<(f64, Point)>,
     /// Sharpest corner of the waste, degrees, and where.
     pub sharpest: Option<(f64, Point)>,
     /// Sharpest tip of metal pointing into the opening, degrees, and where.
@@ -53,11 +62,12 @@ pub(super) fn sawing_of(opening: &Opening, blade: &Blade) -> ShapeSawing {
     let (cut_off, tight_neck) = if closed || simple {
         (None, None)
     } else {
-        (beyond_neck(opening, half), beyond_neck(opening, turning))
+        (beyond_neck(ring, opening.drill_at, half), beyond_neck(ring, opening.drill_at, turning))
     };
-    let bay = if simple { None } else { worst_bay(ring, 1.0) };
+    let narrow_neck = if closed || simple { None } else { narrowest_neck(ring, opening.drill_at) };
+    let bay = if simple { None } else { worst_bay(ring, LEAST_BAY) };
     let tight_neck = if cut_off.is_some() { None } else { tight_neck };
-    ShapeSawing { closed, cut_off, tight_neck, sharpest, sharp_tip, tight_curves, bay }
+    ShapeSawing { closed, cut_off, tight_neck, narrow_neck, sharpest, sharp_tip, tight_curves, bay }
 }
 
 /// No corner and no curve of the opening points inwards, so that it has neither necks nor tongues.
@@ -74,20 +84,36 @@ fn bulges_only_out(ring: &Ring) -> bool {
 pub fn out_of_reach<'a>(openings: &'a [Opening], blade: &Blade) -> Vec<&'a Opening> {
     let unsawn = |o: &&Opening| {
         o.widest.get() <= blade.thickness
-            || (!bulges_only_out(&o.ring) && beyond_neck(o, blade.thickness / 2.0).is_some())
+            || (!bulges_only_out(&o.ring)
+                && beyond_neck(&o.ring, o.drill_at, blade.thickness / 2.0).is_some())
     };
     openings.iter().filter(unsawn).collect()
 }
 
 /// A bit of the opening, drawn in by `by`, that has lost touch with the drill point.
-fn beyond_neck(opening: &Opening, by: f64) -> Option<Point> {
-    let bits = opening.ring.shrink(by);
-    let home = bits.iter().position(|b| b.contains(opening.drill_at));
+fn beyond_neck(ring: &Ring, drill_at: Point, by: f64) -> Option<Point> {
+    let bits = ring.shrink(by);
+    let home = bits.iter().position(|b| b.contains(drill_at));
     bits.iter()
         .enumerate()
         .filter(|(i, b)| home != Some(*i) && b.area() > LOBE)
         .max_by(|a, b| a.1.area().total_cmp(&b.1.area()))
         .map(|(_, b)| b.centroid())
+}
+
+/// The narrowest neck of a ring that a needle file does not pass, by halving from a start hole at `home`: how wide it is,
+/// mm, and the middle of the part beyond it.
+pub fn narrowest_neck(ring: &Ring, home: Point) -> Option<(f64, Point)> {
+    let mut beyond = beyond_neck(ring, home, NEEDLE_FILE / 2.0)?;
+    let (mut passes, mut parts) = (0.0, NEEDLE_FILE / 2.0);
+    while parts - passes > NECK_FINE / 2.0 {
+        let middle = (passes + parts) / 2.0;
+        match beyond_neck(ring, home, middle) {
+            Some(at) => (parts, beyond) = (middle, at),
+            None => passes = middle,
+        }
+    }
+    Some((2.0 * parts, beyond))
 }
 
 /// Metal that stands into an opening, held at one end.
@@ -112,9 +138,16 @@ pub fn worst_bay(ring: &Ring, least: f64) -> Option<Bay> {
     along.push(0.0);
     swept.push(0.0);
     let origin = points.first()?.to_vec2();
+    // A tongue closed off at its root leaves a shorter line that still goes round all of the ring, so round its hull too.
+    // The least it can shorten it by is that of a tongue as long as half its root is wide.
+    let shorter = |line: f64| line - hull_length(&points) < 2.0 * (SQRT_2 - 1.0) * least;
+    let line: f64 = (0..n).map(|i| (points[(i + 1) % n] - points[i]).hypot()).sum();
+    if shorter(line) {
+        return None;
+    }
     for i in 0..2 * n {
         let (a, b) = (points[i % n], points[(i + 1) % n]);
-        along.push(along[i] + (b - a).hypot());
+        along.push(along[i] + (b - a).hypot2().sqrt());
         swept.push(swept[i] + (a.to_vec2() - origin).cross(b.to_vec2() - origin));
     }
     let mut found: Vec<(f64, usize, usize)> = Vec::new();
@@ -122,7 +155,7 @@ pub fn worst_bay(ring: &Ring, least: f64) -> Option<Bay> {
         for j in i + 2..i + n - 1 {
             let (p, q) = (points[i], points[j % n]);
             let half = (along[j] - along[i]) / 2.0;
-            let width = (q - p).hypot();
+            let width = (q - p).hypot2().sqrt();
             // As long as two straight flanks from the root to a tip would be.
             let length2 = half * half - width * width / 4.0;
             if length2 < least * least || width < 1e-6 {
@@ -144,9 +177,34 @@ pub fn worst_bay(ring: &Ring, least: f64) -> Option<Bay> {
         let tip = (i..=j)
             .map(|k| points[k % n])
             .max_by(|a, b| (*a - middle).hypot2().total_cmp(&(*b - middle).hypot2()))?;
-        let bay = Bay { length: (tip - middle).hypot(), width: (q - p).hypot(), root: [p, q], tip };
+        let bay =
+            Bay { length: (tip - middle).hypot2().sqrt(), width: (q - p).hypot2().sqrt(), root: [p, q], tip };
         (clear && bay.length >= least).then_some(bay)
     })
+}
+
+/// Distance round the convex hull of points (Andrew's monotone chain).
+fn hull_length(points: &[Point]) -> f64 {
+    let mut sorted = points.to_vec();
+    sorted.sort_by(|a, b| a.x.total_cmp(&b.x).then(a.y.total_cmp(&b.y)));
+    let mut hull: Vec<Point> = Vec::with_capacity(2 * sorted.len());
+    let mut chain = |points: &mut dyn Iterator<Item = &Point>| {
+        let start = hull.len();
+        for &p in points {
+            while hull.len() >= start + 2 && {
+                let (a, b) = (hull[hull.len() - 2], hull[hull.len() - 1]);
+                (b - a).cross(p - b) <= 0.0
+            } {
+                hull.pop();
+            }
+            hull.push(p);
+        }
+        hull.pop();
+    };
+    chain(&mut sorted.iter());
+    chain(&mut sorted.iter().rev());
+    let n = hull.len();
+    (0..n).map(|i| (hull[(i + 1) % n] - hull[i]).hypot()).sum()
 }
 
 /// Corners and points between them, about [`POINTS`] in all.

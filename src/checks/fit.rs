@@ -2,14 +2,15 @@
 
 use super::case::Case;
 use super::corners::FILE_BELOW;
-use super::{count, place, Check, Level, Quantity, Verdict};
+use super::{Check, FileFit, Level, Quantity, Side, ToolFinding, Verdict};
+use crate::geom::Point;
 use crate::openings::DRILL_CLEARANCE;
 use crate::trade::models::{left_in_corner, tightest_curve};
 use crate::trade::{blades, drills, Blade, Drill};
-use crate::units::{plain, JUST_PASSED};
+use crate::units::JUST_PASSED;
 
-/// Across the narrowest way in, mm, that a needle file wants (common practice).
-const NEEDLE_FILE: f64 = 1.5;
+/// Across the narrowest way in, mm, that a needle file wants (estimate).
+pub(super) const NEEDLE_FILE: f64 = 1.5;
 /// The same for a fine escapement file (common practice). Below it the edge is as the saw leaves it.
 const ESCAPEMENT_FILE: f64 = 0.8;
 /// Teeth in the thickness below which the blade is likely to snag (common practice: advise 2 to 3, warn under 1.5).
@@ -17,35 +18,18 @@ const FEW_TEETH: f64 = 1.5;
 /// Teeth in the thickness that are aimed at.
 const GOOD_TEETH: f64 = 2.0;
 
-/// An opening or a window: what people call it, its drill point and the widest circle in it.
+/// An opening or a window, its drill point and the widest circle in it.
 struct Pierced {
-    label: String,
-    at: kurbo::Point,
+    who: Side,
+    at: Point,
     widest: f64,
 }
 
 fn pierced<'a>(case: &'a Case) -> impl Iterator<Item = Pierced> + 'a {
-    let openings = case.piece.openings.iter().map(|o| (format!("opening {}", o.n), o.drill_at, o.widest));
-    let windows = case.piece.outline.windows.iter().map(|w| (w.label.clone(), w.drill_at, w.widest));
-    openings.chain(windows).map(|(label, at, widest)| Pierced { label, at, widest: widest.get() })
-}
-
-/// The narrowest of all, without making a label for each.
-fn narrowest(case: &Case) -> Option<Pierced> {
-    let opening = case.piece.narrowest_opening();
-    let window = case.piece.outline.windows.iter().min_by(|a, b| a.widest.get().total_cmp(&b.widest.get()));
-    let (o, w) = (opening.map(|o| o.widest.get()), window.map(|w| w.widest.get()));
-    match (opening, window) {
-        (Some(opening), _) if w.is_none_or(|w| o.is_some_and(|o| o <= w)) => Some(Pierced {
-            label: format!("opening {}", opening.n),
-            at: opening.drill_at,
-            widest: opening.widest.get(),
-        }),
-        (_, Some(window)) => {
-            Some(Pierced { label: window.label.clone(), at: window.drill_at, widest: window.widest.get() })
-        }
-        _ => None,
-    }
+    let openings = case.piece.openings.iter().map(|o| (Side::Opening(o.n), o.drill_at, o.widest));
+    let windows = case.piece.outline.windows.iter().enumerate();
+    let windows = windows.map(|(w, window)| (Side::Window(w + 1), window.drill_at, window.widest));
+    openings.chain(windows).map(|(who, at, widest)| Pierced { who, at, widest: widest.get() })
 }
 
 /// The largest listed metric drill that fits an opening `widest` mm across and still takes the blade.
@@ -55,62 +39,53 @@ pub fn smaller_drill(widest: f64, blade: &Blade) -> Option<&'static Drill> {
 }
 
 pub(super) fn drill_fit(case: &Case) -> Vec<Verdict> {
-    const CHECK: Check = Check::DrillFit;
+    let verdict = |level: Level, found: ToolFinding| Verdict::new(Check::DrillFit, level, found);
     let drill = case.job.saw.drill.get();
-    let limit = drill + DRILL_CLEARANCE;
-    let because = format!(
-        "the start hole and a tenth of a millimetre on each side: {} + {} mm (estimate)",
-        plain(drill, 2),
-        plain(DRILL_CLEARANCE, 2)
-    );
-    let Some(worst) = narrowest(case) else {
-        return vec![Verdict::told(CHECK, Level::Good, "there is nothing to pierce", because)];
+    let wanted = drill + DRILL_CLEARANCE;
+    let mut all = Vec::new();
+    let unopened = case.piece.left_solid.iter().filter(|l| l.whole);
+    if let Some(first) = unopened.clone().next() {
+        let found = ToolFinding::NothingOpened { at: first.at, drill };
+        all.push(verdict(Level::Stop, found).count(unopened.count()).at(first.at));
+    }
+    let Some(worst) = pierced(case).min_by(|a, b| a.widest.total_cmp(&b.widest)) else {
+        if all.is_empty() {
+            all.push(verdict(Level::Good, ToolFinding::NothingToPierce));
+        }
+        return all;
     };
-    let short = |widest: f64| widest < limit - JUST_PASSED;
-    let verdict = if !short(worst.widest) {
-        let says = format!(
-            "the {} mm drill goes into every opening; the narrowest is {} mm across",
-            plain(drill, 2),
-            plain(worst.widest, 2)
-        );
-        Verdict::told(CHECK, Level::Good, says, because)
+    let across = worst.widest;
+    let short = |widest: f64| widest < wanted - JUST_PASSED;
+    let told = if short(across) {
+        let blade = case.job.saw.blade.clone();
+        let instead = smaller_drill(across, &blade).map(|d| d.mm);
+        let (who, at) = (worst.who, worst.at);
+        let found = ToolFinding::TooSmallForDrill { drill, who, at, across, wanted, instead, blade };
+        verdict(Level::Stop, found).count(pierced(case).filter(|p| short(p.widest)).count())
+    } else if all.is_empty() {
+        verdict(Level::Good, ToolFinding::DrillGoesIn { drill, across })
     } else {
-        let n = pierced(case).filter(|p| short(p.widest)).count();
-        let instead = match smaller_drill(worst.widest, &case.job.saw.blade) {
-            Some(d) => {
-                format!("a {} mm drill fits and still takes the {} blade", d.name, case.job.saw.blade.name)
-            }
-            None => format!("no drill that takes the {} blade fits", case.job.saw.blade.name),
-        };
-        let says = format!(
-            "{} too small for the {} mm drill: {} at {} is {} mm across, {} mm is wanted; {instead}",
-            if n == 1 { "1 opening is".into() } else { format!("{n} openings are") },
-            plain(drill, 2),
-            worst.label,
-            place(worst.at),
-            plain(worst.widest, 2),
-            plain(limit, 2),
-        );
-        Verdict::told(CHECK, Level::Stop, says, because)
+        return all;
     };
-    vec![verdict.numbers(Quantity::Length(worst.widest), Quantity::Length(limit)).at(worst.at)]
+    all.push(told.numbers(Quantity::Length(across), Quantity::Length(wanted)).at(worst.at));
+    all
 }
 
 pub(super) fn blade_fit(case: &Case) -> Vec<Verdict> {
-    const CHECK: Check = Check::BladeFit;
     let blade = &case.job.saw.blade;
+    let verdict = |level: Level, found: ToolFinding| Verdict::new(Check::BladeFit, level, found);
     let mut all: Vec<Verdict> = start_hole(case).into_iter().collect();
-    let mut closed: Vec<kurbo::Point> = Vec::new();
-    let (mut cut_off, mut tight, mut acute) = (Vec::new(), Vec::new(), Vec::new());
+    let mut closed: Vec<Point> = Vec::new();
+    let (mut shut, mut tight, mut acute) = (Vec::new(), Vec::new(), Vec::new());
     let mut sharpest = f64::INFINITY;
-    let mut curves = 0;
+    let mut tighter = 0;
     for (opening, sawing, by) in case.sawn() {
         if sawing.closed {
             closed.push(opening.drill_at);
         }
-        cut_off.extend(sawing.cut_off.map(|p| (opening.n, p + by)));
+        shut.extend(sawing.cut_off.map(|p| (opening.n, p + by)));
         tight.extend(sawing.tight_neck.map(|p| (opening.n, p + by)));
-        curves += sawing.tight_curves;
+        tighter += sawing.tight_curves;
         if let Some((angle, at)) = sawing.sharpest.filter(|(angle, _)| *angle < FILE_BELOW - 1e-6) {
             if angle < sharpest - 1e-9 {
                 sharpest = angle;
@@ -121,120 +96,50 @@ pub(super) fn blade_fit(case: &Case) -> Vec<Verdict> {
         }
     }
     if let Some(&at) = closed.first() {
-        let says = format!(
-            "{} narrower than the {} blade is thick, {} mm: first at {}",
-            if closed.len() == 1 { "1 opening is".into() } else { format!("{} openings are", closed.len()) },
-            blade.name,
-            plain(blade.thickness, 2),
-            place(at)
-        );
-        all.push(Verdict::told(CHECK, Level::Stop, says, source(blade)).at(at));
+        let found = ToolFinding::BladeTooThick { blade: blade.clone(), at };
+        all.push(verdict(Level::Stop, found).count(closed.len()).at(at));
     }
-    if let Some(&(n, at)) = cut_off.first() {
-        let says = format!(
-            "opening {n} has a neck that the {} blade cannot pass, {} mm: the part at {} cannot be reached from its start \
-             hole{}",
-            blade.name,
-            plain(blade.thickness, 2),
-            place(at),
-            more(cut_off.len())
-        );
-        let because = format!("drawn in by half the blade's thickness it falls apart; {}", source(blade));
-        all.push(Verdict::told(CHECK, Level::Stop, says, because).at(at));
+    if let Some(&(n, at)) = shut.first() {
+        let found = ToolFinding::NeckShut { n, at, blade: blade.clone() };
+        all.push(verdict(Level::Stop, found).count(shut.len()).at(at));
     }
     if let Some(&(n, at)) = tight.first() {
-        let says = format!(
-            "opening {n} has a neck where the {} blade passes straight but cannot turn, towards {}{}; back out the way it \
-             came",
-            blade.name,
-            place(at),
-            more(tight.len())
-        );
-        let because =
-            format!("turning on the spot wants about {} mm; {}", plain(blade.diagonal(), 2), source(blade));
-        all.push(Verdict::told(CHECK, Level::Caution, says, because).at(at));
+        let found = ToolFinding::NeckTight { n, at, blade: blade.clone() };
+        all.push(verdict(Level::Caution, found).count(tight.len()).at(at));
     }
     if let Some(&(n, at)) = acute.first() {
-        let says = format!(
-            "{} sharper than {FILE_BELOW} degrees, {} in opening {n} at {}: sawn in from both sides, about {} mm of waste is \
-             left to file along each line",
-            if acute.len() == 1 { "1 opening has a corner".into() } else { format!("{} openings have corners", acute.len()) },
-            plain(sharpest, 0),
-            place(at),
-            plain(left_in_corner(blade, sharpest), 2)
-        );
-        let because = format!(
-            "a {} mm blade leaves its thickness over the corner's slope standing (estimate)",
-            plain(blade.thickness, 2)
-        );
+        let left = left_in_corner(blade, sharpest);
+        let blade = blade.clone();
+        let found = ToolFinding::CornersToFile { below: FILE_BELOW, sharpest, n, at, left, blade };
         all.push(
-            Verdict::told(CHECK, Level::Caution, says, because)
+            verdict(Level::Caution, found)
+                .count(acute.len())
                 .numbers(Quantity::Angle(sharpest), Quantity::Angle(FILE_BELOW))
                 .at(at),
         );
     }
     if all.is_empty() {
-        let tightest = tightest_curve(blade);
-        let says = format!(
-            "the {} blade goes through the start hole and round every opening; it saws curves down to a radius of about {} \
-             mm in one go{}",
-            blade.name,
-            plain(tightest, 1),
-            if curves > 0 { format!(", {} want small bites", count(curves, "tighter one")) } else { String::new() }
-        );
-        all.push(
-            Verdict::told(CHECK, Level::Good, says, source(blade))
-                .numbers(Quantity::Length(case.job.saw.drill.get()), Quantity::Length(blade.diagonal())),
-        );
+        let radius = tightest_curve(blade);
+        let found = ToolFinding::BladeGoesRound { blade: blade.clone(), radius, tighter };
+        let drill = Quantity::Length(case.job.saw.drill.get());
+        all.push(verdict(Level::Good, found).numbers(drill, Quantity::Length(blade.diagonal())));
     }
     all
 }
 
-fn more(n: usize) -> String {
-    match n {
-        0 | 1 => String::new(),
-        2 => " (1 more like it)".into(),
-        n => format!(" ({} more like it)", n - 1),
-    }
-}
-
-fn source(blade: &Blade) -> String {
-    format!(
-        "a {} blade is {} x {} mm ({})",
-        blade.name,
-        plain(blade.thickness, 2),
-        plain(blade.depth, 2),
-        blade.source
-    )
-}
-
 /// Whether the blade can be threaded at all.
 fn start_hole(case: &Case) -> Option<Verdict> {
-    let (blade, drill) = (&case.job.saw.blade, case.job.saw.drill.get());
-    let diagonal = blade.diagonal();
-    let (level, limit, says) = if drill < diagonal - JUST_PASSED {
-        let says = format!(
-            "the {} blade does not go through a {} mm hole: it is {} mm corner to corner",
-            blade.name,
-            plain(drill, 2),
-            plain(diagonal, 2)
-        );
-        (Level::Stop, diagonal, says)
-    } else if drill < blade.hole - JUST_PASSED {
-        let says = format!(
-            "the {} blade will be tight in a {} mm hole; {} mm is usual for it",
-            blade.name,
-            plain(drill, 2),
-            plain(blade.hole, 2)
-        );
-        (Level::Caution, blade.hole, says)
+    let (blade, drill) = (case.job.saw.blade.clone(), case.job.saw.drill.get());
+    let (diagonal, usual) = (blade.diagonal(), blade.hole);
+    let (level, limit, found) = if drill < diagonal - JUST_PASSED {
+        (Level::Stop, diagonal, ToolFinding::BladeNotThrough { blade, drill })
+    } else if drill < usual - JUST_PASSED {
+        (Level::Caution, usual, ToolFinding::BladeTightInHole { blade, drill })
     } else {
         return None;
     };
-    Some(
-        Verdict::told(Check::BladeFit, level, says, source(blade))
-            .numbers(Quantity::Length(drill), Quantity::Length(limit)),
-    )
+    let verdict = Verdict::new(Check::BladeFit, level, found);
+    Some(verdict.numbers(Quantity::Length(drill), Quantity::Length(limit)))
 }
 
 /// The coarsest blade with teeth enough for a thickness.
@@ -243,70 +148,56 @@ pub fn blade_with_teeth(thickness: f64) -> Option<&'static Blade> {
 }
 
 pub(super) fn blade_teeth(case: &Case) -> Vec<Verdict> {
-    const CHECK: Check = Check::BladeTeeth;
-    let blade = &case.job.saw.blade;
+    let blade = case.job.saw.blade.clone();
     let thickness = case.thickness * f64::from(case.job.saw.stack.max(1));
     let teeth = blade.teeth_in(thickness);
-    let because = "two to three teeth in the metal, never a hard rule (common practice)";
-    let (level, says) = if teeth < FEW_TEETH - 1e-6 {
-        let instead = match blade_with_teeth(thickness) {
-            Some(finer) => format!("a {} blade has {}", finer.name, plain(finer.teeth_in(thickness), 1)),
-            None => "use very light strokes, or stack sheets".into(),
-        };
-        let says = format!(
-            "the {} blade has only {} teeth in {} mm of metal and is likely to snag; {instead}",
-            blade.name,
-            plain(teeth, 1),
-            plain(thickness, 2)
-        );
-        (Level::Caution, says)
+    let (level, found) = if teeth < FEW_TEETH - 1e-6 {
+        let finer = blade_with_teeth(thickness).map(|finer| (finer.clone(), finer.teeth_in(thickness)));
+        (Level::Caution, ToolFinding::FewTeeth { blade, teeth, thickness, finer })
     } else {
-        let care = if teeth < GOOD_TEETH { "; saw lightly" } else { "" };
-        (Level::Good, format!("the {} blade has {} teeth in the metal{care}", blade.name, plain(teeth, 1)))
+        (Level::Good, ToolFinding::Teeth { blade, teeth, good: teeth >= GOOD_TEETH })
     };
-    vec![Verdict::told(CHECK, level, says, because)
-        .numbers(Quantity::Count(teeth, "teeth"), Quantity::Count(FEW_TEETH, "teeth"))]
+    let counted = |teeth: f64| Quantity::Count(teeth, "teeth");
+    vec![Verdict::new(Check::BladeTeeth, level, found).numbers(counted(teeth), counted(FEW_TEETH))]
 }
 
+/// Openings too small for a file, their necks too: a file has to pass between the two sides of a neck as well.
 pub(super) fn opening_size(case: &Case) -> Vec<Verdict> {
-    const CHECK: Check = Check::OpeningSize;
     let least = case.job.limits.opening.get();
     let limit = least.max(ESCAPEMENT_FILE);
-    let because = if least >= ESCAPEMENT_FILE {
-        "least opening for this hand, as drawn, since the file goes in before it takes anything off (common practice)"
+    // What the hand wants is room to see and to turn a file in: a neck has only to let one through.
+    let neck_limit = limit.min(NEEDLE_FILE);
+    let mut worst: Option<(f64, bool, usize, Point)> = None;
+    let mut small = 0;
+    for (opening, sawing, by) in case.sawn() {
+        let whole = (opening.widest.get(), false, opening.drill_at);
+        let neck = sawing.narrow_neck.map(|(across, at)| (across, true, at + by));
+        let short = |(across, neck, _): &(f64, bool, Point)| {
+            *across < if *neck { neck_limit } else { limit } - JUST_PASSED
+        };
+        small += usize::from(short(&whole) || neck.as_ref().is_some_and(short));
+        for (across, neck, at) in std::iter::once(whole).chain(neck) {
+            if worst.is_none_or(|(w, ..)| across < w - 1e-9) {
+                worst = Some((across, neck, opening.n, at));
+            }
+        }
+    }
+    let verdict = |level: Level, found: ToolFinding| Verdict::new(Check::OpeningSize, level, found);
+    let Some((across, neck, n, at)) = worst else {
+        return vec![verdict(Level::Good, ToolFinding::NoOpenings)];
+    };
+    let file = match across {
+        w if w < ESCAPEMENT_FILE - JUST_PASSED => FileFit::None,
+        w if w < NEEDLE_FILE - JUST_PASSED => FileFit::Escapement,
+        _ => FileFit::Needle,
+    };
+    let wanted = if neck { neck_limit } else { limit };
+    let told = if small > 0 {
+        let by_hand = !neck && least >= ESCAPEMENT_FILE;
+        let found = ToolFinding::TooSmallToFile { n, at, across, neck, wanted, file, by_hand };
+        verdict(Level::Caution, found).count(small)
     } else {
-        "a fine escapement file wants about 0.8 mm (common practice)"
+        verdict(Level::Good, ToolFinding::FileGoesIn { across, neck, file })
     };
-    let Some(smallest) = case.piece.narrowest_opening() else {
-        return vec![Verdict::told(CHECK, Level::Good, "there are no openings to file", because)];
-    };
-    let widest = smallest.widest.get();
-    let short = |w: f64| w < limit - JUST_PASSED;
-    let file = if widest < ESCAPEMENT_FILE {
-        "no file gets in: leave it as the saw does, with a fine blade"
-    } else if widest < NEEDLE_FILE {
-        "only a fine escapement file gets in"
-    } else {
-        "a needle file gets in"
-    };
-    let verdict = if short(widest) {
-        let n = case.piece.openings.iter().filter(|o| short(o.widest.get())).count();
-        let says = format!(
-            "{} small to clean up: opening {} at {} is {} mm across, {} mm is advised; {file}",
-            if n == 1 { "1 opening is".into() } else { format!("{n} openings are") },
-            smallest.n,
-            place(smallest.drill_at),
-            plain(widest, 2),
-            plain(limit, 2)
-        );
-        Verdict::told(CHECK, Level::Caution, says, because)
-    } else {
-        Verdict::told(
-            CHECK,
-            Level::Good,
-            format!("the smallest opening is {} mm across; {file}", plain(widest, 2)),
-            because,
-        )
-    };
-    vec![verdict.numbers(Quantity::Length(widest), Quantity::Length(limit)).at(smallest.drill_at)]
+    vec![told.numbers(Quantity::Length(across), Quantity::Length(wanted)).at(at)]
 }

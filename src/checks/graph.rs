@@ -4,11 +4,13 @@
 //! openings that face each other share a bridge; openings that only meet corner to corner across a joint do not.
 
 use super::{Bridge, BridgeGraph, Side};
-use crate::geom::{box_distance2, closest_within, Boundary, Bounded, ClosestPoints, Edge, RTree, Rect, Ring};
+use crate::geom::{
+    box_distance2, closest_within, Boundary, Bounded, ClosestPoints, Edge, Point, RTree, Rect, Ring,
+};
 use crate::job::Job;
 use crate::openings::{Opening, Piece};
+use crate::outline::Seam;
 use crate::units::Mm;
-use kurbo::Point;
 use std::collections::HashMap;
 
 /// Neighbours are looked for this many bridges away; further ones count only for openings with none so near.
@@ -24,6 +26,8 @@ struct Near {
     image: i8,
     /// Its place among the carried rings, for images.
     carried: u32,
+    /// Its way round a bent piece.
+    way_round: f64,
 }
 
 /// The outer edge, a window or a hole, with what clean-up takes off its side, mm.
@@ -35,6 +39,9 @@ struct Fixed {
     clean_up: f64,
     /// The outer edge as measured, when it was: finished widths run to it.
     found: Option<Boundary>,
+    /// How often it was carried over the seam, and its way round a bent piece; none for the edge, which goes all round.
+    image: i8,
+    way_round: Option<f64>,
 }
 
 /// What a gap runs between.
@@ -76,11 +83,21 @@ pub fn graph(job: &Job, piece: &Piece) -> BridgeGraph {
     let mut last = vec![(Point::ORIGIN, f64::NEG_INFINITY); field.fixed.len()];
     let mut gaps = Gaps::default();
     for home in field.tree.iter().filter(|b| b.item.image == 0) {
-        let nearby = field.nearby(home.bounds, reach, &mut last);
+        let nearby = field.nearby(home, reach, &mut last);
         field.bridges_of(home, &nearby, reach, &mut gaps, &mut bridges);
     }
     for (a, first) in field.fixed.iter().enumerate() {
         for (b, second) in field.fixed.iter().enumerate().skip(a + 1) {
+            // Two cut-outs once, whichever of them stands over the seam.
+            let images = (first.image, second.image);
+            let twice = first.side == second.side || !matches!(images, (0, 0) | (0, 1) | (1, 0));
+            let beside = match (first.way_round, second.way_round) {
+                (Some(a), Some(b)) => Seam::is_beside(a, b),
+                _ => first.image == 0 && second.image == 0,
+            };
+            if twice || !beside {
+                continue;
+            }
             let gap = first.ring.closest(&second.ring);
             if field.is_neck(&gap, [End::Fixed(a), End::Fixed(b)], None) {
                 let finished = gap.distance - first.clean_up - second.clean_up;
@@ -99,17 +116,29 @@ fn tree_of(piece: &Piece, reach: f64) -> (RTree<Near>, Vec<Ring>) {
     let mut all = Vec::with_capacity(piece.openings.len());
     let mut carried = Vec::new();
     let seam = piece.outline.seam.map(|seam| (seam, seam.part_edges(&piece.outline.edge).0));
+    let way_round = |at: Point, times: i8| seam.as_ref().map_or(0.0, |(seam, _)| seam.way_round(at, times));
     for (opening, o) in piece.openings.iter().enumerate() {
         let opening = opening as u32;
         let bounds = o.ring.bounds();
-        all.push(Bounded { item: Near { opening, image: 0, carried: 0 }, bounds });
+        all.push(Bounded {
+            item: Near { opening, image: 0, carried: 0, way_round: way_round(o.drill_at, 0) },
+            bounds,
+        });
         for (seam, (end, onwards)) in seam.iter().flat_map(|(s, ends)| ends.iter().map(move |e| (s, e))) {
             let near = box_distance2(bounds, end.bounds()) <= 4.0 * reach * reach;
             if near && o.ring.edges().any(|e| e.closest(end).distance <= 2.0 * reach) {
                 let image = if *onwards { 1 } else { -1 };
                 let ring = seam.carry(&o.ring, *onwards);
                 let bounds = ring.bounds();
-                all.push(Bounded { item: Near { opening, image, carried: carried.len() as u32 }, bounds });
+                all.push(Bounded {
+                    item: Near {
+                        opening,
+                        image,
+                        carried: carried.len() as u32,
+                        way_round: way_round(o.drill_at, image),
+                    },
+                    bounds,
+                });
                 carried.push(ring);
             }
         }
@@ -120,9 +149,10 @@ fn tree_of(piece: &Piece, reach: f64) -> (RTree<Near>, Vec<Ring>) {
 fn fixed_edges(job: &Job, piece: &Piece, reach: f64) -> Vec<Fixed> {
     let outline = &piece.outline;
     let clean_up = job.saw.clean_up.get();
+    let ends = outline.seam.map(|seam| (seam, seam.part_edges(&outline.edge).0));
     let fixed = |side, ring: Ring, reach: f64, clean_up| {
         let line = Boundary::of_ring(&ring);
-        Fixed { side, ring, line, reach, clean_up, found: None }
+        Fixed { side, ring, line, reach, clean_up, found: None, image: 0, way_round: None }
     };
     let mut edge = fixed(Side::Edge, outline.edge.clone(), reach.max(1.5 * outline.border.get()), clean_up);
     if let Some(seam) = outline.seam {
@@ -134,13 +164,30 @@ fn fixed_edges(job: &Job, piece: &Piece, reach: f64) -> Vec<Fixed> {
         edge.clean_up = 0.0;
     }
     let mut all = vec![edge];
+    // A cut-out stands on the other side of the seam too when it is near an end.
+    let mut add = |cut_out: Fixed, at: Point| {
+        let ring = cut_out.ring.clone();
+        for (seam, (end, onwards)) in ends.iter().flat_map(|(s, ends)| ends.iter().map(move |e| (s, e))) {
+            if ring.edges().any(|e| e.closest(end).distance <= 2.0 * cut_out.reach) {
+                let (image, carried) = (if *onwards { 1 } else { -1 }, seam.carry(&ring, *onwards));
+                let way_round = Some(seam.way_round(at, image));
+                all.push(Fixed {
+                    image,
+                    way_round,
+                    ..fixed(cut_out.side, carried, cut_out.reach, cut_out.clean_up)
+                });
+            }
+        }
+        let way_round = outline.seam.map(|seam| seam.way_round(at, 0));
+        all.push(Fixed { way_round, ..cut_out });
+    };
     for (w, window) in outline.windows.iter().enumerate() {
         let reach = reach.max(1.5 * window.border.get());
-        all.push(fixed(Side::Window(w + 1), window.ring.clone(), reach, clean_up));
+        add(fixed(Side::Window(w + 1), window.ring.clone(), reach, clean_up), window.drill_at);
     }
     for (h, hole) in outline.holes.iter().enumerate() {
         let ring = Ring::circle(hole.at, hole.diameter.get() / 2.0);
-        all.push(fixed(Side::Hole(h + 1), ring, reach, 0.0));
+        add(fixed(Side::Hole(h + 1), ring, reach, 0.0), hole.at);
     }
     all
 }
@@ -171,7 +218,23 @@ impl Gaps {
     }
 }
 
+impl Fixed {
+    fn is_beside(&self, way_round: f64) -> bool {
+        self.way_round.is_none_or(|own| Seam::is_beside(own, way_round))
+    }
+}
+
 impl Field<'_> {
+    /// The way round to a place near one end of a gap that is no image.
+    fn way_round(&self, end: End, at: Point) -> f64 {
+        let Some(seam) = &self.piece.outline.seam else { return 0.0 };
+        let known = match end {
+            End::Opening(i, image) => seam.way_round(self.opening(i).drill_at, image),
+            End::Fixed(f) => self.fixed[f].way_round.unwrap_or(0.0),
+        };
+        seam.way_round_near(at, known)
+    }
+
     fn ring(&self, near: &Near) -> &Ring {
         match near.image {
             0 => &self.opening(near.opening).ring,
@@ -189,20 +252,22 @@ impl Field<'_> {
 
     /// What lies around an opening. `last` is how far the fixed edges were from the middle of one asked about before: one
     /// beside it is not much nearer.
-    fn nearby(&self, bounds: Rect, reach: f64, last: &mut [(Point, f64)]) -> Nearby<'_> {
+    fn nearby(&self, home: &Bounded<Near>, reach: f64, last: &mut [(Point, f64)]) -> Nearby<'_> {
+        let bounds = home.bounds;
         let middle = bounds.center();
-        let half = bounds.width().hypot(bounds.height()) / 2.0;
+        let half = bounds.size().to_vec2().hypot2().sqrt() / 2.0;
         let mut fixed = Vec::new();
         for (f, (edge, (from, distance))) in self.fixed.iter().zip(last).enumerate() {
             let far = half + edge.reach;
-            if *distance - (middle - *from).hypot() <= far {
+            if *distance - (middle - *from).hypot2().sqrt() <= far {
                 (*from, *distance) = (middle, edge.line.distance(middle));
-                if *distance <= far {
+                if *distance <= far && edge.is_beside(home.item.way_round) {
                     fixed.push(f);
                 }
             }
         }
-        Nearby { openings: self.tree.around(bounds, reach).collect(), fixed }
+        let beside = |b: &&Bounded<Near>| Seam::is_beside(b.item.way_round, home.item.way_round);
+        Nearby { openings: self.tree.around(bounds, reach).filter(beside).collect(), fixed }
     }
 
     /// The bridges an opening shares with openings of a higher number and with fixed edges; its nearest neighbour when
@@ -254,7 +319,7 @@ impl Field<'_> {
         }
         // Nothing so near, or only the edge, whose bridges are looked for further out: the nearest of all counts.
         if least > reach {
-            bridges.extend(self.nearest(i, bounds));
+            bridges.extend(self.nearest(home));
         }
     }
 
@@ -270,19 +335,23 @@ impl Field<'_> {
     }
 
     /// The one bridge of an opening that has nothing near: to whatever is nearest, looked for ever further out.
-    fn nearest(&self, i: u32, bounds: Rect) -> Option<Bridge> {
+    fn nearest(&self, home: &Bounded<Near>) -> Option<Bridge> {
+        let (i, bounds, way_round) = (home.item.opening, home.bounds, home.item.way_round);
         let ring = &self.opening(i).ring;
         let outline = &self.piece.outline;
         let far = outline.size.0.get() + outline.size.1.get();
         let mut reach = 4.0 * outline.border.get().max(1.0);
         while reach < 4.0 * far {
-            let others = self.tree.meeting(bounds.inflate(reach, reach)).filter(|b| b.item.opening != i);
+            let others = self.tree.meeting(bounds.inflate(reach, reach));
+            let others =
+                others.filter(|b| b.item.opening != i && Seam::is_beside(b.item.way_round, way_round));
             let other = others
                 .map(|b| (ring.closest(self.ring(&b.item)), b.item.opening))
                 .min_by(|a, b| a.0.distance.total_cmp(&b.0.distance));
             let fixed = self
                 .fixed
                 .iter()
+                .filter(|f| f.is_beside(way_round))
                 .filter_map(|f| f.line.closest(ring, reach).map(|g| (g, f)))
                 .min_by(|a, b| a.0.distance.total_cmp(&b.0.distance));
             let nearer = other
@@ -309,16 +378,22 @@ impl Field<'_> {
     /// Whether the disc between the two ends of a gap touches nothing else, looked for among what is known to be near.
     fn is_neck(&self, gap: &ClosestPoints, ends: [End; 2], known: Option<&Nearby>) -> bool {
         let middle = gap.at[0].midpoint(gap.at[1]);
+        let way_round = self.way_round(ends[0], middle);
         let radius = gap.distance / 2.0 + TOUCH;
         let disc = Rect::from_center_size(middle, (2.0 * radius, 2.0 * radius));
-        let touches = |ring: &Ring| (ring.nearest(middle) - middle).hypot() < radius || ring.contains(middle);
+        let touches =
+            |ring: &Ring| (ring.nearest(middle) - middle).hypot2().sqrt() < radius || ring.contains(middle);
         let in_opening = |b: &Bounded<Near>| {
             !ends.contains(&End::Opening(b.item.opening, b.item.image))
                 && box_distance2(disc, b.bounds) == 0.0
+                && Seam::is_beside(b.item.way_round, way_round)
                 && touches(self.ring(&b.item))
         };
-        let in_fixed =
-            |f: usize| !ends.contains(&End::Fixed(f)) && self.fixed[f].line.distance(middle) < radius;
+        let in_fixed = |f: usize| {
+            !ends.contains(&End::Fixed(f))
+                && self.fixed[f].is_beside(way_round)
+                && self.fixed[f].line.distance(middle) < radius
+        };
         let touched = match known {
             Some(near) => {
                 near.openings.iter().any(|b| in_opening(b)) || near.fixed.iter().any(|&f| in_fixed(f))

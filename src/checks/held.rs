@@ -3,7 +3,8 @@
 //! A bridge between two different cut-outs never holds a part alone, since the metal goes round either of them. One that
 //! runs from a cut-out back to itself does: the cut-out goes nearly all the way round the part.
 
-use super::{bridge_limit, Side};
+use super::case::Case;
+use super::{bridge_limit, Check, Level, MetalFinding, Quantity, Side, Verdict, Width};
 use crate::geom::{inscribed_circle, ClosestPoints, Edge, Point, Ring, Vertex};
 use crate::job::Job;
 use crate::openings::Piece;
@@ -56,6 +57,18 @@ pub fn held_by_one(job: &Job, piece: &Piece) -> Vec<HeldByOne> {
     all.sort_by(|a, b| a.width.get().total_cmp(&b.width.get()).then(a.inside.cmp(&b.inside)));
     all.dedup_by(|a, b| a.inside == b.inside && a.at == b.at);
     all
+}
+
+pub(super) fn held_firm(case: &Case) -> Vec<Verdict> {
+    let parts = held_by_one(case.job, case.piece);
+    let verdict = |level: Level, found: MetalFinding| Verdict::new(Check::HeldByOne, level, found);
+    let Some(worst) = parts.first() else { return vec![verdict(Level::Good, MetalFinding::HeldFirm)] };
+    let at = worst.at[0].midpoint(worst.at[1]);
+    let width = Width { drawn: worst.width.get(), finished: worst.finished.get() };
+    let limit = NARROW * bridge_limit(case.job).mm;
+    let found = MetalFinding::HangsByOne { inside: worst.inside, at, width, carries: worst.carries.len() };
+    let told = verdict(Level::Caution, found).count(parts.len());
+    vec![told.numbers(Quantity::Length(width.finished), Quantity::Length(limit)).at(at)]
 }
 
 /// Whether a ring turns inwards by half a turn somewhere, as it must to go round a part of the metal: the least sum of

@@ -1,11 +1,9 @@
 //! Metal that nothing holds: it falls out when the last opening round it is sawn.
 
 use super::case::Case;
-use super::{place, Check, Level, Quantity, Side, Verdict};
+use super::{Check, Hold, Level, MetalFinding, Quantity, Side, Verdict};
 use crate::geom::{boolean, BooleanOp, ClosestPoints, Region, Ring};
-use crate::units::plain;
 
-const CHECK: Check = Check::LooseMetal;
 /// Edges nearer than this touch, mm: no saw leaves a thousandth standing, but a drawn one still holds on paper.
 const TOUCHING: f64 = 1e-6;
 /// Cut-outs are let out by this much before the metal is cut, mm, so that metal that hangs by a mere point, where two of
@@ -15,42 +13,28 @@ const POINT: f64 = 1e-5;
 /// As long as no two edges touch and every cut-out lies inside the piece, what is left hangs together; only else is the
 /// metal really cut and its bits counted.
 pub(super) fn loose_metal(case: &Case) -> Vec<Verdict> {
-    let because = "what is left must hang together, as drawn".to_string();
-    let good =
-        || vec![Verdict::told(CHECK, Level::Good, "the metal that is left is one piece", because.clone())];
+    let verdict = |level: Level, found: MetalFinding| Verdict::new(Check::LooseMetal, level, found);
+    let good = || vec![verdict(Level::Good, MetalFinding::OnePiece)];
     if !anything_touches(case) {
         return good();
     }
     let mut bits = metal(case);
     bits.sort_by(|a, b| b.area().total_cmp(&a.area()));
     let Some((main, loose)) = bits.split_first() else {
-        let says = "nothing of the metal is left";
-        return vec![Verdict::told(CHECK, Level::Stop, says, because)];
+        return vec![verdict(Level::Stop, MetalFinding::NothingLeft)];
     };
     let Some(largest) = loose.first() else { return good() };
     let bounds = largest.outer.bounds();
     let gap = shortest_bridge(main, &largest.outer);
-    let hold = if gap.distance <= 1e-3 {
-        format!("keep metal at {}, where the edges meet", place(gap.at[0]))
-    } else {
-        format!(
-            "the shortest bridge that would hold it is {} mm long, from {} to {}",
-            plain(gap.distance, 2),
-            place(gap.at[0]),
-            place(gap.at[1])
-        )
+    let [from, to] = gap.at;
+    let hold = match gap.distance <= 1e-3 {
+        true => Hold::Here(from),
+        false => Hold::Bridge { length: gap.distance, from, to },
     };
-    let says = format!(
-        "{} will fall out: {} {} x {} mm over all at {}; {hold}",
-        if loose.len() == 1 { "1 bit of metal".into() } else { format!("{} bits of metal", loose.len()) },
-        if loose.len() == 1 { "it is" } else { "the largest is" },
-        plain(bounds.width(), 1),
-        plain(bounds.height(), 1),
-        place(largest.outer.centroid())
-    );
-    vec![Verdict::told(CHECK, Level::Stop, says, because)
-        .numbers(Quantity::Count(loose.len() as f64, "bits"), Quantity::Count(0.0, "bits"))
-        .at(largest.outer.centroid())]
+    let at = largest.outer.centroid();
+    let found = MetalFinding::FallsOut { size: (bounds.width(), bounds.height()), at, hold };
+    let bits = |n: usize| Quantity::Count(n as f64, "bits");
+    vec![verdict(Level::Stop, found).count(loose.len()).numbers(bits(loose.len()), bits(0)).at(at)]
 }
 
 fn anything_touches(case: &Case) -> bool {
@@ -71,7 +55,8 @@ fn anything_touches(case: &Case) -> bool {
         let apart = |side: &Side| matches!(side, Side::Window(_) | Side::Hole(_));
         case.graph.bridges.iter().any(|b| b.width.get() <= TOUCHING && b.between.iter().any(apart))
     };
-    touching || outside || crossing() || over()
+    let islands = outline.windows.iter().any(|w| !w.islands.is_empty());
+    touching || outside || islands || crossing() || over()
 }
 
 fn inside(ring: &Ring, edge: &Ring) -> bool {
@@ -90,7 +75,9 @@ fn metal(case: &Case) -> Vec<Region> {
     let region = |ring: Ring| Region::new(ring, Vec::new());
     let openings = case.piece.openings.iter().map(|o| o.ring.clone());
     let gone: Vec<Region> = openings.chain(cut_outs(case)).map(|ring| region(ring.grow(POINT))).collect();
-    boolean(&[region(case.piece.outline.edge.clone())], BooleanOp::Difference, &gone)
+    let mut left = boolean(&[region(case.piece.outline.edge.clone())], BooleanOp::Difference, &gone);
+    left.extend(case.piece.outline.windows.iter().flat_map(|w| &w.islands).map(|ring| region(ring.clone())));
+    left
 }
 
 /// From the metal that stays to a loose bit.

@@ -20,8 +20,11 @@ mod tongue;
 mod verdict;
 mod widths;
 
-pub use corners::{out_of_reach, worst_bay, Bay};
-pub use finding::Finding;
+pub use corners::{narrowest_neck, out_of_reach, worst_bay, Bay};
+pub use finding::{
+    blade_name, once_sawn, BenchFinding, FileFit, Finding, HeatFinding, Hold, Instead, Margin, MetalFinding,
+    PaperFinding, ToolFinding, Width,
+};
 pub use fit::{blade_with_teeth, smaller_drill};
 pub use graph::graph;
 pub use heat::{rim_heat, seam_room, seam_solder};
@@ -29,13 +32,13 @@ pub use held::{held_by_one, HeldByOne};
 pub use net::{net, Joint, Net, Span, Way};
 pub use reach::beyond_the_frame;
 pub use verdict::{length, Check, Level, Quantity, Verdict};
-pub use widths::{border_limit, bridge_limit, WidthLimit, WidthRule};
+pub use widths::{border_limit, bridge_limit, margin, margin_limit, WidthLimit, WidthRule};
 
+use crate::geom::Point;
 use crate::job::Job;
 use crate::openings::Piece;
-use crate::units::{plain, Mm};
+use crate::units::Mm;
 use case::Case;
-use kurbo::Point;
 use std::fmt;
 
 /// Which edge a bridge runs to.
@@ -105,14 +108,15 @@ pub struct BridgeGraph {
     pub bridges: Vec<Bridge>,
 }
 
-/// A place as people read it: "(3.1, -6.0)".
-pub(crate) fn place(at: Point) -> String {
-    format!("({}, {})", plain(at.x, 1), plain(at.y, 1))
-}
-
 /// "1 bridge", "3 bridges".
 pub(crate) fn count(n: usize, what: &str) -> String {
     format!("{n} {what}{}", if n == 1 { "" } else { "s" })
+}
+
+/// The outer edge is measured when the piece is sawn: nothing about it can be stopped any more.
+fn once_measured(mut verdict: Verdict) -> Verdict {
+    verdict.level = verdict.level.min(Level::Caution);
+    verdict
 }
 
 /// All verdicts on a piece, in the order the bench meets them: drill, blade, frame, the widths, what may fall out or
@@ -128,6 +132,7 @@ pub fn verdicts(job: &Job, piece: &Piece, graph: &BridgeGraph) -> Vec<Verdict> {
         widths::bridge_width,
         widths::border_width,
         loose::loose_metal,
+        held::held_firm,
         tongue::tongue,
         strength::bridge_strength,
         heat::bridge_heat,
@@ -136,5 +141,6 @@ pub fn verdicts(job: &Job, piece: &Piece, graph: &BridgeGraph) -> Vec<Verdict> {
     ]
     .into_iter()
     .flat_map(|check| check(&case))
+    .map(|verdict| if job.measured.outline.is_some() { once_measured(verdict) } else { verdict })
     .collect()
 }

@@ -1,61 +1,96 @@
-//! Lumps of solid metal inside the border: they spoil the look and draw the heat.
+//! Unpierced patches inside the border: they spoil the look and draw the heat.
+//!
+//! From every place where a patch may be, the widest solid disc near it is found by climbing. Places whose neighbours lie
+//! alike are climbed once, and only what lies near a place is looked at, so the cost grows in step with the places.
 
 use super::case::Case;
-use super::{place, Check, Level, Quantity, Verdict};
+use super::{Check, Level, MetalFinding, Quantity, Verdict};
 use crate::catalogue::Fills;
-use crate::geom::{Boundary, Rect, Ring};
+use crate::geom::{Boundary, Bounded, Point, RTree, Rect, Region, Ring, Vec2};
 use crate::job::PatternSource;
-use crate::units::plain;
-use kurbo::{Point, Vec2};
+use crate::openings::Opening;
+use std::collections::{BTreeMap, HashMap};
 
-const CHECK: Check = Check::SolidPatch;
-/// A solid place as wide as this many borders or [`BRIDGES`] bridges is heavy (estimate). Larger lets lumps pass, smaller
-/// would call every joint by the border one.
+/// A patch wider than this many borders or [`BRIDGES`] bridges looks heavy (estimate). Larger lets lumps pass, smaller
+/// would call every crossing by the border one.
 const BORDERS: f64 = 2.0;
 /// See [`BORDERS`].
 const BRIDGES: f64 = 3.0;
-/// So many openings round the middle are looked at for lumps that belong to the repeat itself.
+/// So many openings round the middle are looked at for patches that belong to the repeat itself.
 const SAMPLE: usize = 12;
+/// The climb ends when its step is this small, mm.
+const FINE: f64 = 0.02;
+/// Neighbours lie alike when their places agree to this, mm.
+const ALIKE: f64 = 1e-6;
 
 pub(super) fn solid_patch(case: &Case) -> Vec<Verdict> {
-    let piece = case.piece;
-    let limit = (BORDERS * piece.outline.border.get()).max(BRIDGES * case.job.pattern.most_bridge().get());
-    let because = "twice the border or three bridges across (estimate)";
+    let verdict = |level: Level, found: MetalFinding| Verdict::new(Check::SolidPatch, level, found);
+    let border = case.piece.outline.border.get();
+    let limit = (BORDERS * border).max(BRIDGES * case.job.pattern.most_bridge().get());
     let solid = Solid::new(case, limit);
-    let mut heavy = 0;
+    let mut climbed = Climbed::default();
+    let mut large = Patches::new(limit);
     let mut widest: Option<(f64, Point)> = None;
     for start in starts(case) {
-        let Some((clear, at)) = solid.widest_near(start, limit) else { continue };
-        heavy += usize::from(clear > limit + 1e-3);
-        if widest.is_none_or(|(w, _)| clear > w + 1e-6) {
-            widest = Some((clear, at));
+        let Some((across, at)) = climbed.from(&solid, start, limit) else { continue };
+        if across > limit + 1e-3 {
+            large.add(at);
+        }
+        if widest.is_none_or(|(w, _)| across > w + 1e-6) {
+            widest = Some((across, at));
         }
     }
-    let verdict = match widest {
-        Some((across, at)) if heavy > 0 => {
-            let says = format!(
-                "a solid place about {} mm across at {} is heavy beside the openwork: it shows, and it draws the heat; shift or \
-                 turn the pattern, trim at the border, or keep it on purpose",
-                plain(across, 1),
-                place(at)
-            );
-            Verdict::told(CHECK, Level::Caution, says, because)
-                .numbers(Quantity::Length(across), Quantity::Length(limit))
-                .at(at)
-        }
-        Some((across, at)) => {
-            let says =
-                format!("the widest solid place away from kept ones is about {} mm across", plain(across, 1));
-            Verdict::told(CHECK, Level::Good, says, because)
-                .numbers(Quantity::Length(across), Quantity::Length(limit))
-                .at(at)
-        }
-        None => Verdict::told(CHECK, Level::Good, "no solid lumps inside the border", because),
+    let Some((across, at)) = widest else {
+        return vec![verdict(Level::Good, MetalFinding::NoPatches)];
     };
-    vec![verdict]
+    let told = match large.count {
+        0 => verdict(Level::Good, MetalFinding::PatchSmall { across }),
+        n => verdict(Level::Caution, MetalFinding::PatchLarge { across, at }).count(n),
+    };
+    vec![told.numbers(Quantity::Length(across), Quantity::Length(limit)).at(at)]
 }
 
-/// Where lumps may be: repeats that stayed solid, and for motifs the metal between them.
+/// Patches counted once however many places climb to them: those nearer to each other than half the limit are one.
+struct Patches {
+    cell: f64,
+    known: BTreeMap<(i64, i64), Vec<Point>>,
+    count: usize,
+}
+
+impl Patches {
+    fn new(limit: f64) -> Self {
+        Self { cell: limit / 2.0, known: BTreeMap::new(), count: 0 }
+    }
+
+    fn add(&mut self, at: Point) {
+        let of = |v: f64| (v / self.cell).floor() as i64;
+        let (x, y) = (of(at.x), of(at.y));
+        let near = (-1..=1).flat_map(|i| (-1..=1).map(move |j| (x + i, y + j)));
+        let met =
+            near.filter_map(|cell| self.known.get(&cell)).flatten().any(|p| (*p - at).hypot() < self.cell);
+        if !met {
+            self.known.entry((x, y)).or_default().push(at);
+            self.count += 1;
+        }
+    }
+}
+
+/// What was found from places whose neighbours lie alike: diameter, and where from the place.
+#[derive(Default)]
+struct Climbed(HashMap<Vec<(u32, i64, i64)>, Option<(f64, Vec2)>>); // Looked up only, never walked.
+
+impl Climbed {
+    fn from(&mut self, solid: &Solid, start: Point, far: f64) -> Option<(f64, Point)> {
+        let Some(class) = solid.class_of(start, far) else { return solid.widest_near(start, far) };
+        let found = self
+            .0
+            .entry(class)
+            .or_insert_with(|| solid.widest_near(start, far).map(|(across, at)| (across, at - start)));
+        found.map(|(across, way)| (across, start + way))
+    }
+}
+
+/// Where patches may be: repeats that stayed solid, and for motifs the metal between them.
 fn starts(case: &Case) -> Vec<Point> {
     let mut starts: Vec<Point> = case.piece.left_solid.iter().map(|l| l.at).collect();
     if leaves_ground(case) {
@@ -76,11 +111,9 @@ fn leaves_ground(case: &Case) -> bool {
     matches!(&case.job.pattern.source, PatternSource::Repeat(p) if p.fills != Fills::Plane)
 }
 
-/// Openings sorted from left to right, and the fixed lines.
+/// What bounds the solid metal: openings in a tree, and the fixed lines.
 struct Solid<'a> {
-    boxes: Vec<(Rect, &'a Ring)>,
-    /// Widest box, mm.
-    broad: f64,
+    openings: RTree<&'a Opening>,
     fixed: Boundary,
     kept: Vec<&'a Ring>,
     inside: Boundary,
@@ -91,24 +124,38 @@ struct Solid<'a> {
 impl<'a> Solid<'a> {
     fn new(case: &'a Case, limit: f64) -> Self {
         let outline = &case.piece.outline;
-        let mut boxes: Vec<(Rect, &Ring)> = Vec::new();
-        if !case.piece.left_solid.is_empty() || leaves_ground(case) {
-            boxes = case.piece.openings.iter().map(|o| (o.ring.bounds(), &o.ring)).collect();
-            boxes.sort_by(|a, b| a.0.x0.total_cmp(&b.0.x0));
-        }
-        let lines = |ring: &Ring| crate::geom::Region::new(ring.clone(), Vec::new());
+        let wanted = !case.piece.left_solid.is_empty() || leaves_ground(case);
+        let openings = case.piece.openings.iter().filter(|_| wanted);
+        let lines = |ring: &Ring| Region::new(ring.clone(), Vec::new());
         let mut fixed = vec![lines(&outline.edge)];
         fixed.extend(outline.windows.iter().map(|w| lines(&w.ring)));
         fixed.extend(outline.keeps.iter().map(|k| lines(&k.ring)));
         fixed.extend(outline.holes.iter().map(|h| lines(&Ring::circle(h.at, h.diameter.get() / 2.0))));
         Self {
-            broad: boxes.iter().map(|b| b.0.width()).fold(0.0, f64::max),
-            boxes,
+            openings: RTree::new(openings.map(|o| Bounded { item: o, bounds: o.ring.bounds() }).collect()),
             fixed: Boundary::new(&fixed),
             kept: outline.keeps.iter().map(|k| &k.ring).collect(),
             inside: Boundary::new(&outline.inside_border),
             reach: 2.0 * limit,
         }
+    }
+
+    /// How the openings lie that a climb from here may meet; `None` where a fixed line or an opening without a like is
+    /// among them.
+    fn class_of(&self, start: Point, far: f64) -> Option<Vec<(u32, i64, i64)>> {
+        let within = far + self.reach;
+        if self.fixed.distance(start) <= within || self.inside.distance(start) <= within {
+            return None;
+        }
+        let bounds = Rect::from_center_size(start, (2.0 * within, 2.0 * within));
+        let of = |v: f64| (v / ALIKE).round() as i64;
+        let mut class = Vec::new();
+        for opening in self.openings.meeting(bounds) {
+            let way = opening.item.drill_at - start;
+            class.push((opening.item.shape?, of(way.x), of(way.y)));
+        }
+        class.sort_unstable();
+        Some(class)
     }
 
     /// Radius of the solid disc round a point inside the border, 0 in an opening or a kept place, at most `reach`.
@@ -117,12 +164,10 @@ impl<'a> Solid<'a> {
             return 0.0;
         }
         let mut clear = self.fixed.distance(p).min(self.reach);
-        let from = self.boxes.partition_point(|(b, _)| b.x0 < p.x - clear - self.broad);
-        for (b, ring) in &self.boxes[from..] {
-            if b.x0 > p.x + clear {
-                break;
-            }
-            if b.inflate(clear, clear).contains(p) {
+        let bounds = Rect::from_center_size(p, (2.0 * clear, 2.0 * clear));
+        for opening in self.openings.meeting(bounds) {
+            if opening.bounds.inflate(clear, clear).contains(p) {
+                let ring = &opening.item.ring;
                 if ring.contains(p) {
                     return 0.0;
                 }
@@ -136,7 +181,7 @@ impl<'a> Solid<'a> {
     fn widest_near(&self, start: Point, far: f64) -> Option<(f64, Point)> {
         let mut best = (self.clear(start), start);
         let mut step = far / 4.0;
-        while step > 0.02 {
+        while step > FINE {
             let around = [(1.0, 0.0), (0.5, 0.87), (-0.5, 0.87), (-1.0, 0.0), (-0.5, -0.87), (0.5, -0.87)];
             let next = around
                 .map(|(x, y)| best.1 + Vec2::new(x, y) * step)

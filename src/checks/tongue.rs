@@ -2,13 +2,11 @@
 
 use super::case::Case;
 use super::corners::Bay;
-use super::{place, Check, Level, Quantity, Verdict};
+use super::{Check, Level, MetalFinding, Quantity, Verdict};
+use crate::geom::Point;
 use crate::openings::corners_of;
 use crate::trade::models::{longest_tongue, tongue_give, tongue_stress, SAW_PUSH_N, SPARE};
-use crate::units::plain;
-use kurbo::Point;
 
-const CHECK: Check = Check::Tongue;
 /// Tips of metal sharper than this catch on cloth and skin and bend, degrees (common practice). Larger would flag the
 /// points of every star; smaller lets needles through.
 const SHARP_TIP: f64 = 45.0;
@@ -20,14 +18,9 @@ const PLAIN_RATIO: f64 = 2.0;
 pub(super) fn tongue(case: &Case) -> Vec<Verdict> {
     let all: Vec<Verdict> = long_tongue(case).into_iter().chain(sharp_tip(case)).collect();
     if all.is_empty() {
-        let says = "no tongue of metal is too long for its width, and no tip is sharp";
-        return vec![Verdict::told(CHECK, Level::Good, says, because())];
+        return vec![Verdict::new(Check::Tongue, Level::Good, MetalFinding::NoTongues)];
     }
     all
-}
-
-fn because() -> String {
-    format!("about: a push of {SAW_PUSH_N} N at the tip, never measured at a bench (estimate)")
 }
 
 fn long_tongue(case: &Case) -> Option<Verdict> {
@@ -51,38 +44,19 @@ fn long_tongue(case: &Case) -> Option<Verdict> {
         }
     }
     let (_, bay, tip) = worst?;
-    let will = match case.yield_mpa {
-        Some(y)
-            if tongue_stress(SAW_PUSH_N, bay.length, finished(&bay).max(1e-6), case.thickness)
-                > y * SPARE =>
-        {
-            "is likely to bend"
-        }
-        _ => "may bend",
-    };
+    let width = finished(&bay);
+    let likely = case
+        .yield_mpa
+        .is_some_and(|y| tongue_stress(SAW_PUSH_N, bay.length, width.max(1e-6), case.thickness) > y * SPARE);
     let metal = &case.job.sheet.metal;
-    let gives = |youngs: f64| {
-        let width = finished(&bay).max(0.05);
-        tongue_give(SAW_PUSH_N, bay.length, width, case.thickness, youngs, metal.poisson)
-    };
-    let gives = match metal.youngs_mpa.map(gives).filter(|give| *give >= FELT) {
-        Some(give) => format!(", gives about {} mm at its tip under the saw", plain(give, 2)),
-        None => String::new(),
-    };
-    let says = format!(
-        "{} held at one end: the one with its tip at {} is about {} mm long and {} mm wide at the root when finished\
-         {gives} and {will}; at that width about {} mm is safe. Saw towards its root, cut its tip free last and keep it on the pin",
-        if weak == 1 { "1 tongue of metal is".into() } else { format!("{weak} tongues of metal are") },
-        place(tip),
-        plain(bay.length, 1),
-        plain(finished(&bay), 1),
-        plain(longest(&bay), 1)
-    );
-    Some(
-        Verdict::told(CHECK, Level::Caution, says, because())
-            .numbers(Quantity::Length(bay.length), Quantity::Length(longest(&bay)))
-            .at(tip),
-    )
+    let gives = metal.youngs_mpa.map(|youngs| {
+        tongue_give(SAW_PUSH_N, bay.length, width.max(0.05), case.thickness, youngs, metal.poisson)
+    });
+    let (length, safe) = (bay.length, longest(&bay));
+    let gives = gives.filter(|give| *give >= FELT);
+    let found = MetalFinding::TongueLong { tip, length, width, gives, likely, safe };
+    let verdict = Verdict::new(Check::Tongue, Level::Caution, found).count(weak);
+    Some(verdict.numbers(Quantity::Length(length), Quantity::Length(safe)).at(tip))
 }
 
 fn sharp_tip(case: &Case) -> Option<Verdict> {
@@ -107,16 +81,7 @@ fn sharp_tip(case: &Case) -> Option<Verdict> {
         }
     }
     let (angle, at) = worst?;
-    let says = format!(
-        "{} sharper than {SHARP_TIP} degrees: at {} it is about {} degrees; it will catch and bend, so round it off",
-        if sharp == 1 { "1 tip of metal is".into() } else { format!("{sharp} tips of metal are") },
-        place(at),
-        plain(angle, 0)
-    );
-    let because = "sharp tips catch, bend and scratch (common practice)";
-    Some(
-        Verdict::told(CHECK, Level::Caution, says, because)
-            .numbers(Quantity::Angle(angle), Quantity::Angle(SHARP_TIP))
-            .at(at),
-    )
+    let found = MetalFinding::TipSharp { at, angle, below: SHARP_TIP };
+    let verdict = Verdict::new(Check::Tongue, Level::Caution, found).count(sharp);
+    Some(verdict.numbers(Quantity::Angle(angle), Quantity::Angle(SHARP_TIP)).at(at))
 }

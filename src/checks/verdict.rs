@@ -64,6 +64,8 @@ checks! {
     SolderSteps "solder-steps";
     /// How the piece falls.
     Hang "hang";
+    /// What doming does to the openings.
+    Doming "doming";
     /// Rings through their holes.
     RingFit "ring-fit";
     /// Blanks in the sheet.
@@ -186,7 +188,7 @@ pub struct Verdict {
 
 impl Verdict {
     /// A verdict with neither numbers nor place yet, found in one place if it is a fault.
-    pub fn new(check: Check, level: Level, finding: Finding) -> Self {
+    pub fn new(check: Check, level: Level, finding: impl Into<Finding>) -> Self {
         Self {
             check,
             level,
@@ -194,7 +196,7 @@ impl Verdict {
             measured: None,
             limit: None,
             at: None,
-            finding,
+            finding: finding.into(),
             remedy: None,
             no_remedy: String::new(),
         }

@@ -1,9 +1,9 @@
 //! Bridges and borders at their finished width.
 
 use super::case::Case;
-use super::{count, place, Bridge, Check, Level, Quantity, Side, Verdict};
+use super::{Bridge, Check, Level, Margin, MetalFinding, Quantity, Side, Verdict, Width};
 use crate::job::{bridge_rule, Job, Origin, RimSits, Skill};
-use crate::units::{plain, JUST_PASSED};
+use crate::units::JUST_PASSED;
 
 /// Finished widths under this many cuts of the blade are not held by anybody: two cuts are the least metal that two
 /// lines sawn by hand leave standing (common practice). Larger would refuse fine work that is being done.
@@ -20,20 +20,20 @@ const RIM_UNDER_PLATE: f64 = 2.0;
 const RIM_LEAST: f64 = 1.2;
 
 /// Which rule sets a least width.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq)]
 pub enum WidthRule {
     /// What the hand is sure of.
-    Hand,
+    Hand { skill: Skill, what: &'static str },
     /// Typed by the maker.
-    Own,
-    /// The sheet's thickness.
-    Sheet,
+    Own { what: &'static str },
+    /// The sheet's thickness, mm, and how many of it.
+    Sheet { share: f64, thickness: f64 },
     /// What two cuts of the blade leave.
-    Blade,
+    Blade { name: String, kerf: f64 },
     /// A soldered rim's seat.
-    Rim,
+    Rim(RimSits),
     /// Metal round a hole that carries.
-    HoleWall,
+    HoleWall { thickness: f64 },
 }
 
 /// A least finished width and the rule it comes from.
@@ -41,17 +41,47 @@ pub enum WidthRule {
 pub struct WidthLimit {
     /// mm.
     pub mm: f64,
+    /// Which rule binds.
     pub rule: WidthRule,
-    /// Which rule binds, and its source.
-    pub because: String,
 }
 
 impl WidthLimit {
-    fn or(self, mm: f64, rule: WidthRule, because: impl FnOnce() -> String) -> Self {
+    fn or(self, mm: f64, rule: impl FnOnce() -> WidthRule) -> Self {
         if mm > self.mm + 1e-9 {
-            Self { mm, rule, because: because() }
+            Self { mm, rule: rule() }
         } else {
             self
+        }
+    }
+
+    /// Which rule binds, and its source, lengths written by `say`.
+    pub(super) fn because(&self, say: impl Fn(f64) -> String) -> String {
+        match &self.rule {
+            WidthRule::Hand { skill, what } => {
+                format!("least finished {what} for {} (estimate)", hand(*skill))
+            }
+            WidthRule::Own { what } => format!("your own limit for a finished {what}"),
+            WidthRule::Sheet { share, thickness } => {
+                let of = if *share == 1.0 { "the sheet's thickness" } else { "three quarters of the sheet" };
+                format!("{of} binds: {share} x {} (common practice)", say(*thickness))
+            }
+            WidthRule::Blade { name, kerf } => {
+                format!("the blade binds: two cuts of a {name} blade, {} each (estimate)", say(*kerf))
+            }
+            WidthRule::Rim(sits) => format!(
+                "the rim's seat binds: at least {} and {} (common practice)",
+                say(RIM_LEAST),
+                match sits {
+                    RimSits::RoundEdge => "1.5 times the sheet, for a rim round the edge",
+                    RimSits::UnderPlate => "twice the sheet, for a plate that lies on its rim",
+                }
+            ),
+            WidthRule::HoleWall { thickness } => {
+                format!(
+                    "{HOLE_WALL} times the sheet round a hole that carries (estimate), {}",
+                    say(*thickness)
+                )
+            }
         }
     }
 }
@@ -69,131 +99,108 @@ pub fn bridge_limit(job: &Job) -> WidthLimit {
     let (by_hand, by_sheet) = bridge_rule(job.skill);
     let thickness = job.measured.thickness.unwrap_or(job.sheet.thickness).get();
     let limit = if job.origin("limits.bridge") == Origin::Typed {
-        let because = "your own limit for a finished bridge".into();
-        WidthLimit { mm: job.limits.bridge.get(), rule: WidthRule::Own, because }
+        WidthLimit { mm: job.limits.bridge.get(), rule: WidthRule::Own { what: "bridge" } }
     } else {
-        let because = format!("least finished bridge for {} (common practice)", hand(job.skill));
-        WidthLimit { mm: by_hand, rule: WidthRule::Hand, because }.or(
-            by_sheet * thickness,
-            WidthRule::Sheet,
-            || {
-                let share =
-                    if by_sheet == 1.0 { "the sheet's thickness" } else { "three quarters of the sheet" };
-                format!("{share} binds: {} x {} mm (common practice)", by_sheet, plain(thickness, 2))
-            },
-        )
+        WidthLimit { mm: by_hand, rule: WidthRule::Hand { skill: job.skill, what: "bridge" } }
+            .or(by_sheet * thickness, || WidthRule::Sheet { share: by_sheet, thickness })
     };
     let blade = &job.saw.blade;
-    limit.or(CUTS * blade.kerf, WidthRule::Blade, || {
-        format!(
-            "the blade binds: two cuts of a {} blade, {} mm each (common practice)",
-            blade.name,
-            plain(blade.kerf, 2)
-        )
-    })
+    limit.or(CUTS * blade.kerf, || WidthRule::Blade { name: blade.name.clone(), kerf: blade.kerf })
 }
 
 /// Least finished border: the hand's or the maker's own, or what a soldered rim wants.
 pub fn border_limit(job: &Job) -> WidthLimit {
     let own = job.origin("limits.border") == Origin::Typed;
-    let because = if own {
-        "your own limit for a finished border".into()
-    } else {
-        format!("least finished border for {} (common practice)", hand(job.skill))
+    let rule = match own {
+        true => WidthRule::Own { what: "border" },
+        false => WidthRule::Hand { skill: job.skill, what: "border" },
     };
-    let rule = if own { WidthRule::Own } else { WidthRule::Hand };
-    let limit = WidthLimit { mm: job.limits.border.get(), rule, because };
+    let limit = WidthLimit { mm: job.limits.border.get(), rule };
     let Some(rim) = &job.construction.rim else { return limit };
     let thickness = job.measured.thickness.unwrap_or(job.sheet.thickness).get();
-    let (seat, how) = match rim.sits {
-        RimSits::RoundEdge => (RIM_ROUND_EDGE * thickness, "1.5 times the sheet, for a rim round the edge"),
-        RimSits::UnderPlate => (
-            (RIM_UNDER_PLATE * thickness).max(rim.thickness.get()),
-            "twice the sheet, for a plate that lies on its rim",
-        ),
+    let seat = match rim.sits {
+        RimSits::RoundEdge => RIM_ROUND_EDGE * thickness,
+        RimSits::UnderPlate => (RIM_UNDER_PLATE * thickness).max(rim.thickness.get()),
     };
-    limit.or(seat.max(RIM_LEAST), WidthRule::Rim, || {
-        format!("the rim's seat binds: at least {RIM_LEAST} mm and {how} (common practice)")
-    })
+    limit.or(seat.max(RIM_LEAST), || WidthRule::Rim(rim.sits))
 }
 
 pub(super) fn bridge_width(case: &Case) -> Vec<Verdict> {
     const CHECK: Check = Check::BridgeWidth;
     let limit = bridge_limit(case.job);
     let Some(worst) = case.graph.bridges.iter().find(|b| b.is_between_openings()) else {
-        return vec![Verdict::told(CHECK, Level::Good, "no two openings share a bridge", limit.because)];
+        return vec![Verdict::new(CHECK, Level::Good, MetalFinding::NoBridges { limit })];
     };
-    let thin = thinner(case, limit.mm, |b| b.is_between_openings());
-    let says = if thin == 0 {
-        format!("the thinnest bridge is {}; at least {} mm is asked", widths(worst), plain(limit.mm, 2))
+    let thin = thinner(case, limit.mm, Bridge::is_between_openings);
+    let (width, at, mm) = (width(worst), worst.midpoint(), limit.mm);
+    let verdict = if thin == 0 {
+        Verdict::new(CHECK, Level::Good, MetalFinding::BridgesWide { width, limit })
     } else {
-        format!(
-            "{} too thin: the thinnest, between openings {} at {}, is {}; it should be at least {} mm",
-            if thin == 1 { "1 bridge is".to_string() } else { format!("{thin} bridges are") },
-            numbers(worst),
-            place(worst.midpoint()),
-            widths(worst),
-            plain(limit.mm, 2)
-        )
+        let found = MetalFinding::BridgesThin { between: worst.between, at, width, limit };
+        Verdict::new(CHECK, Level::Stop, found).count(thin)
     };
-    vec![judged(CHECK, Level::Stop, thin, worst, &limit, says)]
+    vec![verdict.numbers(Quantity::Length(width.finished), Quantity::Length(mm)).at(at)]
 }
 
+/// Which margin a bridge is; `None` between openings.
+pub fn margin(b: &Bridge) -> Option<Margin> {
+    let any = |ask: fn(&Side) -> bool| b.between.iter().any(ask);
+    let opening = any(|s| matches!(s, Side::Opening(_)));
+    if any(|s| matches!(s, Side::Window(_))) {
+        Some(Margin::Window)
+    } else if any(|s| matches!(s, Side::Hole(_))) {
+        Some(if opening { Margin::RoundHole } else { Margin::OutsideHole })
+    } else {
+        b.between.contains(&Side::Edge).then_some(Margin::Edge)
+    }
+}
+
+/// Least finished width of a margin.
+pub fn margin_limit(job: &Job, which: Margin) -> WidthLimit {
+    match which {
+        Margin::Edge => border_limit(job),
+        Margin::Window | Margin::RoundHole => bridge_limit(job),
+        Margin::OutsideHole => {
+            let thickness = job.measured.thickness.unwrap_or(job.sheet.thickness).get();
+            WidthLimit { mm: HOLE_WALL * thickness, rule: WidthRule::HoleWall { thickness } }
+        }
+    }
+}
+
+/// A verdict for each margin that is too narrow, or one on the margin nearest its limit.
 pub(super) fn border_width(case: &Case) -> Vec<Verdict> {
     const CHECK: Check = Check::BorderWidth;
-    let (edge, bridge) = (border_limit(case.job), bridge_limit(case.job));
-    let wall = WidthLimit {
-        mm: HOLE_WALL * case.thickness,
-        rule: WidthRule::HoleWall,
-        because: format!(
-            "1.5 times the sheet round a hole that carries (common practice), {} mm",
-            plain(case.thickness, 2)
-        ),
-    };
-    let to_edge = |b: &Bridge| matches!(b.between, [Side::Edge, Side::Opening(_)]);
-    let to_window = |b: &Bridge| b.between.iter().any(|s| matches!(s, Side::Window(_)));
-    let round_hole = |b: &Bridge| has_hole(b) && b.between.iter().any(|s| matches!(s, Side::Opening(_)));
-    let outside_hole = |b: &Bridge| has_hole(b) && !round_hole(b) && !to_window(b);
     let mut all = Vec::new();
-    let mut look = |ask: &dyn Fn(&Bridge) -> bool, limit: &WidthLimit, level: Level, what: &str| {
-        let Some(worst) = case.graph.bridges.iter().find(|b| ask(b)) else { return };
-        let thin = thinner(case, limit.mm, ask);
+    let mut nearest: Option<(f64, Verdict)> = None;
+    for which in [Margin::Edge, Margin::Window, Margin::RoundHole, Margin::OutsideHole] {
+        let of_kind = |b: &Bridge| margin(b) == Some(which);
+        let Some(worst) = case.graph.bridges.iter().find(|b| of_kind(b)) else { continue };
+        let limit = margin_limit(case.job, which);
+        let thin = thinner(case, limit.mm, of_kind);
+        let (between, width, at, mm) = (worst.between, width(worst), worst.midpoint(), limit.mm);
+        let verdict = if thin == 0 {
+            let found = MetalFinding::MarginsWide { which, between, width, limit };
+            Verdict::new(CHECK, Level::Good, found)
+        } else {
+            let level = if which == Margin::OutsideHole { Level::Caution } else { Level::Stop };
+            let found = MetalFinding::MarginThin { which, between, at, width, limit };
+            Verdict::new(CHECK, level, found).count(thin)
+        };
+        let verdict = verdict.numbers(Quantity::Length(width.finished), Quantity::Length(mm)).at(at);
+        let spare = width.finished - mm;
         if thin > 0 {
-            let says = format!(
-                "{what} is too narrow in {}: at {}, between {} and {}, it is {}; it should be at least {} mm",
-                count(thin, "place"),
-                place(worst.midpoint()),
-                worst.between[0],
-                worst.between[1],
-                widths(worst),
-                plain(limit.mm, 2)
-            );
-            all.push(judged(CHECK, level, thin, worst, limit, says));
+            all.push(verdict);
+        } else if nearest.as_ref().is_none_or(|(s, _)| spare < s - 1e-9) {
+            nearest = Some((spare, verdict));
         }
-    };
-    look(&to_edge, &edge, Level::Stop, "the border");
-    look(&to_window, &bridge, Level::Stop, "the border of a window");
-    look(&round_hole, &bridge, Level::Stop, "the metal between a hole and an opening");
-    look(&outside_hole, &wall, Level::Caution, "the metal outside a hole");
+    }
     if all.is_empty() {
-        let says = "every border is as wide as it should be";
-        all.push(match case.graph.bridges.iter().find(|b| to_edge(b)) {
-            Some(narrowest) => {
-                let says = format!(
-                    "the border is at least {}; at least {} mm is asked",
-                    widths(narrowest),
-                    plain(edge.mm, 2)
-                );
-                judged(CHECK, Level::Stop, 0, narrowest, &edge, says)
-            }
-            None => Verdict::told(CHECK, Level::Good, says, edge.because),
+        all.push(match nearest {
+            Some((_, verdict)) => verdict,
+            None => Verdict::new(CHECK, Level::Good, MetalFinding::NoMargins),
         });
     }
     all
-}
-
-fn has_hole(b: &Bridge) -> bool {
-    b.between.iter().any(|s| matches!(s, Side::Hole(_)))
 }
 
 /// How many of the bridges asked for are under a limit. They come thinnest first.
@@ -203,28 +210,6 @@ fn thinner(case: &Case, limit: f64, ask: impl Fn(&Bridge) -> bool) -> usize {
     bridges[..end].iter().filter(|b| ask(b)).count()
 }
 
-fn judged(
-    check: Check,
-    level: Level,
-    thin: usize,
-    worst: &Bridge,
-    limit: &WidthLimit,
-    says: String,
-) -> Verdict {
-    let level = if thin == 0 { Level::Good } else { level };
-    Verdict::told(check, level, says, limit.because.clone())
-        .numbers(Quantity::Length(worst.finished.get()), Quantity::Length(limit.mm))
-        .at(worst.midpoint())
-}
-
-fn widths(b: &Bridge) -> String {
-    format!("{} mm as drawn, {} mm finished", plain(b.width.get(), 2), plain(b.finished.get(), 2))
-}
-
-fn numbers(b: &Bridge) -> String {
-    let number = |s: Side| match s {
-        Side::Opening(n) => n.to_string(),
-        other => other.to_string(),
-    };
-    format!("{} and {}", number(b.between[0]), number(b.between[1]))
+fn width(b: &Bridge) -> Width {
+    Width { drawn: b.width.get(), finished: b.finished.get() }
 }

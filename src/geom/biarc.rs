@@ -39,13 +39,13 @@ fn split(curve: &dyn Fn(f64) -> (Point, Vec2), t0: f64, t1: f64, deep: u32, vert
         let edges = [Edge::between(a.at, a.bulge, b.at), Edge::between(b.at, b.bulge, p1)];
         let deviation = (1..16).map(|k| {
             let (p, _) = curve(t0 + (t1 - t0) * f64::from(k) / 16.0);
-            edges.iter().map(|e| (e.nearest(p) - p).hypot()).fold(f64::INFINITY, f64::min)
+            edges.iter().map(|e| (e.nearest(p) - p).hypot2().sqrt()).fold(f64::INFINITY, f64::min)
         });
         if deep >= DEEPEST || deviation.fold(0.0, f64::max) <= CURVE {
             vertices.extend([a, b]);
             return;
         }
-    } else if deep >= DEEPEST || (p1 - p0).hypot() < CURVE {
+    } else if deep >= DEEPEST || (p1 - p0).hypot2().sqrt() < CURVE {
         vertices.push(Vertex { at: p0, bulge: 0.0 });
         return;
     }
@@ -55,7 +55,7 @@ fn split(curve: &dyn Fn(f64) -> (Point, Vec2), t0: f64, t1: f64, deep: u32, vert
 }
 
 fn unit(v: Vec2) -> Vec2 {
-    let len = v.hypot();
+    let len = v.hypot2().sqrt();
     if len > 0.0 {
         v / len
     } else {
@@ -111,7 +111,7 @@ impl EllipticArc {
     pub fn vertices(&self) -> Vec<Vertex> {
         let pieces = (self.sweep.abs() / PI - 1e-9).ceil().max(1.0) as usize;
         let step = self.sweep / pieces as f64;
-        let (ru, rv) = (self.u.hypot(), self.v.hypot());
+        let (ru, rv) = (self.u.hypot2().sqrt(), self.v.hypot2().sqrt());
         let round = (ru - rv).abs() <= CURVE / 2.0 && self.u.dot(self.v).abs() <= CURVE / 2.0 * ru;
         let mut vertices = Vec::new();
         for k in 0..pieces {
@@ -221,7 +221,7 @@ pub fn rings_of_path(path: &BezPath) -> Vec<Ring> {
     let mut at = Point::ORIGIN;
     let mut first = Point::ORIGIN;
     let finish = |vertices: &mut Vec<Vertex>, at: Point, first: Point, rings: &mut Vec<Ring>| {
-        if !vertices.is_empty() && (at - first).hypot() > 1e-9 {
+        if !vertices.is_empty() && (at - first).hypot2().sqrt() > 1e-9 {
             vertices.push(Vertex { at, bulge: 0.0 });
         }
         if vertices.len() >= 2 {
@@ -237,7 +237,7 @@ pub fn rings_of_path(path: &BezPath) -> Vec<Ring> {
                 p
             }
             PathEl::LineTo(p) => {
-                if (p - at).hypot() > 1e-9 {
+                if (p - at).hypot2().sqrt() > 1e-9 {
                     vertices.push(Vertex { at, bulge: 0.0 });
                 }
                 p
@@ -270,7 +270,7 @@ mod tests {
         let ring = ellipse(40.0, 24.0);
         let area = std::f64::consts::PI * 20.0 * 12.0;
         assert!((ring.area() - area).abs() < 2e-3, "{} {area} {}", ring.area(), ring.vertices.len());
-        assert!(ring.centroid().to_vec2().hypot() < 1e-9);
+        assert!(ring.centroid().to_vec2().hypot2().sqrt() < 1e-9);
         let b = ring.bounds();
         assert!((b.x1 - 20.0).abs() < 1e-9 && (b.y0 + 12.0).abs() < 1e-9, "{b:?}");
         assert!(ring.vertices.len() < 300, "{}", ring.vertices.len());

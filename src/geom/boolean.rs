@@ -2,6 +2,7 @@
 
 use super::distance::signed_distance;
 use super::{box_distance2, Edge, Region, Ring, Vertex};
+use crate::error::fault;
 use i_overlay::core::fill_rule::FillRule;
 use i_overlay::core::overlay_rule::OverlayRule;
 use i_overlay::float::scale::FixedScaleFloatOverlay;
@@ -128,7 +129,7 @@ fn overlay(first: &[Flat], op: BooleanOp, second: &[Flat]) -> Vec<Flat> {
     (&first)
         .overlay_with_fixed_scale_as::<i32>(&second, rule, FillRule::NonZero, GRID)
         .or_else(|_| (&first).overlay_with_fixed_scale_as::<i64>(&second, rule, FillRule::NonZero, GRID))
-        .unwrap_or_default()
+        .unwrap_or_else(|why| fault(format!("the geometry kernel refuses shapes: {why:?}")))
 }
 
 /// A region from its lines of chords, outer one first, with the arcs they came from.
@@ -182,7 +183,7 @@ fn recover_arcs(points: &[Point], arcs: &[(Edge, Rect)]) -> Ring {
             Some((a, anticlockwise)) => {
                 let (from, to) = (points[at], points[(at + run) % n]);
                 let mut arc = |from, to| push_arc(&mut vertices, from, to, &arcs[a].0, anticlockwise);
-                if run > 2 && (to - from).hypot() < CHORD {
+                if run > 2 && (to - from).hypot2().sqrt() < CHORD {
                     // A whole circle, back where it began because another line touches it there.
                     let half = points[(at + run / 2) % n];
                     arc(from, half);
@@ -213,8 +214,8 @@ fn chord_of(a: Point, b: Point, arcs: &[(Edge, Rect)]) -> Option<(usize, bool)> 
     let holds = |r: &Rect| r.inflate(slack, slack).contains(middle);
     arcs.iter().enumerate().filter(|(_, (_, r))| holds(r)).find_map(|(k, (arc, _))| {
         let Edge::Arc { centre, radius, .. } = *arc else { return None };
-        let on = |p: Point| ((p - centre).hypot() - radius).abs() <= slack;
-        let sagitta = radius - (middle - centre).hypot();
+        let on = |p: Point| ((p - centre).hypot2().sqrt() - radius).abs() <= slack;
+        let sagitta = radius - (middle - centre).hypot2().sqrt();
         if !(on(a) && on(b) && (-slack..=2.0 * slack).contains(&sagitta)) {
             return None;
         }
@@ -229,7 +230,7 @@ fn chord_of(a: Point, b: Point, arcs: &[(Edge, Rect)]) -> Option<(usize, bool)> 
 fn one_circle(a: &Edge, b: &Edge) -> bool {
     match (*a, *b) {
         (Edge::Arc { centre: c, radius: r, .. }, Edge::Arc { centre: d, radius: s, .. }) => {
-            (c - d).hypot() < 1e-9 && (r - s).abs() < 1e-9
+            (c - d).hypot2().sqrt() < 1e-9 && (r - s).abs() < 1e-9
         }
         _ => false,
     }

@@ -18,7 +18,7 @@ impl Ring {
                 let (a, b, c) =
                     (self.vertices[i].at, self.vertices[(i + 1) % n].at, self.vertices[(i + 2) % n].at);
                 self.vertices[i].bulge == 0.0
-                    && (b - a).cross(c - b) >= -1e-12 * (b - a).hypot() * (c - b).hypot()
+                    && (b - a).cross(c - b) >= -1e-12 * (b - a).hypot2().sqrt() * (c - b).hypot2().sqrt()
             })
     }
 
@@ -101,7 +101,7 @@ struct Side {
 impl Side {
     fn of(edge: &Edge) -> Option<Side> {
         let along = edge.to() - edge.from();
-        let length = along.hypot();
+        let length = along.hypot2().sqrt();
         let inward = Vec2::new(-along.y, along.x) / length;
         (length > 0.0).then(|| Side { inward, off: inward.dot(edge.from().to_vec2()), lasts: 0.0 })
     }
@@ -145,7 +145,7 @@ mod tests {
             for k in 0..ring.vertices.len() {
                 let w = inscribed_in_convex(&ring.started_at(k)).expect("found");
                 assert!(
-                    (w.radius - radius).abs() < 1e-6 && (w.at - Point::from(at)).hypot() < 1e-5,
+                    (w.radius - radius).abs() < 1e-6 && (w.at - Point::from(at)).hypot2().sqrt() < 1e-5,
                     "{k} {w:?}"
                 );
             }

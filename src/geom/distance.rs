@@ -15,7 +15,7 @@ impl ClosestPoints {
     const FAR: ClosestPoints = ClosestPoints { distance: f64::INFINITY, at: [Point::ZERO; 2] };
 
     fn between(p: Point, q: Point) -> ClosestPoints {
-        ClosestPoints { distance: (q - p).hypot(), at: [p, q] }
+        ClosestPoints { distance: (q - p).hypot2().sqrt(), at: [p, q] }
     }
 
     fn keep(&mut self, other: ClosestPoints) {
@@ -46,7 +46,7 @@ impl Edge {
             }
             Edge::Arc { from, to, centre, radius, .. } => {
                 let v = p - centre;
-                let len = v.hypot();
+                let len = v.hypot2().sqrt();
                 if len > 0.0 && self.passes_at(v, len) {
                     centre + v * (radius / len)
                 } else if (p - from).hypot2() <= (p - to).hypot2() {
@@ -100,14 +100,14 @@ impl Edge {
     }
 
     fn is_off_ends(&self, p: Point) -> bool {
-        (p - self.from()).hypot() > AS_NEAR && (p - self.to()).hypot() > AS_NEAR
+        (p - self.from()).hypot2().sqrt() > AS_NEAR && (p - self.to()).hypot2().sqrt() > AS_NEAR
     }
 
     /// A distance that two arcs are at least apart, told by their whole circles; 0 for lines, and where the circles cross.
     fn apart_at_least(&self, other: &Edge) -> f64 {
         match (*self, *other) {
             (Edge::Arc { centre: c1, radius: r1, .. }, Edge::Arc { centre: c2, radius: r2, .. }) => {
-                let d = (c2 - c1).hypot();
+                let d = (c2 - c1).hypot2().sqrt();
                 (d - r1 - r2).max((r1 - r2).abs() - d)
             }
             _ => 0.0,
@@ -138,7 +138,7 @@ fn lines_cross(a: Point, b: Point, c: Point, d: Point) -> Option<Point> {
     }
     let det = u.cross(v);
     // Side by side or on one line, as far as the digits go: then the ends decide.
-    if det.abs() <= 1e-11 * u.hypot() * v.hypot() {
+    if det.abs() <= 1e-11 * u.hypot2().sqrt() * v.hypot2().sqrt() {
         return None;
     }
     let (s, t) = (w.cross(v) / det, w.cross(u) / det);
@@ -158,7 +158,7 @@ fn line_arc(line: &Edge, arc: &Edge) -> ClosestPoints {
     let t = (centre - from).dot(d) / len2;
     let foot = from + d * t;
     let away = foot - centre;
-    let off = away.hypot();
+    let off = away.hypot2().sqrt();
     if off > radius {
         if (0.0..=1.0).contains(&t) && arc.passes(away) {
             best.keep(ClosestPoints::between(foot, centre + away * (radius / off)));
@@ -189,7 +189,7 @@ fn arc_crossings(from: Point, to: Point, arc: &Edge) -> Vec<Point> {
 
 fn arc_arc(a: &Edge, b: &Edge, (c1, r1): (Point, f64), (c2, r2): (Point, f64), best: &mut ClosestPoints) {
     let between = c2 - c1;
-    let d = between.hypot();
+    let d = between.hypot2().sqrt();
     if d == 0.0 {
         return; // One centre: the ends decide.
     }
@@ -308,9 +308,9 @@ impl Ring {
     }
 }
 
-/// [`Ring::depth`] for edges made beforehand, for asking many times.
+/// [`Ring::signed_distance`] for edges made beforehand, for asking many times.
 pub(super) fn signed_distance(edges: &[Edge], p: Point) -> f64 {
-    let d = (nearest(edges.iter().copied(), p) - p).hypot();
+    let d = (nearest(edges.iter().copied(), p) - p).hypot2().sqrt();
     if contains(edges.iter().copied(), p) {
         d
     } else {

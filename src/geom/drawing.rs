@@ -283,7 +283,7 @@ pub(super) fn sorted(lines: Vec<Line>) -> Result<Vec<Ring>, (usize, String)> {
 
 fn closed_ring(line: Line) -> Result<Ring, String> {
     let Line { mut vertices, start, end, closed, .. } = line;
-    let apart = (end - start).hypot();
+    let apart = (end - start).hypot2().sqrt();
     if !closed && apart > ENDS_MEET {
         return Err(format!(
             "the line that starts at {} is open: it ends at {}, {} away; bring its ends together",
@@ -296,7 +296,7 @@ fn closed_ring(line: Line) -> Result<Ring, String> {
         vertices.push(Vertex { at: end, bulge: 0.0 });
     }
     let n = vertices.len();
-    let long = |i: usize| (vertices[(i + 1) % n].at - vertices[i].at).hypot() > NO_LENGTH;
+    let long = |i: usize| (vertices[(i + 1) % n].at - vertices[i].at).hypot2().sqrt() > NO_LENGTH;
     let ring = Ring::new((0..n).filter(|&i| long(i)).map(|i| vertices[i]).collect());
     if !ring.vertices.iter().all(|c| within_reach(c.at) && c.bulge.is_finite()) {
         return Err("the drawn line runs too far away to be sawn".into());

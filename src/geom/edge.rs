@@ -30,7 +30,7 @@ impl Edge {
         // Centre: from the chord's middle, along its left normal, by c/2 * (1 - b^2) / (2 b).
         let along = (1.0 - bulge * bulge) / (4.0 * bulge);
         let centre = from + chord * 0.5 + Vec2::new(-chord.y, chord.x) * along;
-        let radius = chord.hypot() * (1.0 + bulge * bulge) / (4.0 * bulge.abs());
+        let radius = chord.hypot2().sqrt() * (1.0 + bulge * bulge) / (4.0 * bulge.abs());
         Edge::Arc { from, to, centre, radius, bulge }
     }
 
@@ -65,7 +65,7 @@ impl Edge {
     /// mm.
     pub fn length(&self) -> f64 {
         match *self {
-            Edge::Line { from, to } => (to - from).hypot(),
+            Edge::Line { from, to } => (to - from).hypot2().sqrt(),
             Edge::Arc { radius, .. } => radius * self.sweep().abs(),
         }
     }
@@ -86,7 +86,7 @@ impl Edge {
         match *self {
             Edge::Line { from, to } => {
                 let d = to - from;
-                let len = d.hypot();
+                let len = d.hypot2().sqrt();
                 if len > 0.0 {
                     d / len
                 } else {
@@ -103,7 +103,7 @@ impl Edge {
     /// Whether the arc passes the direction `v` from its centre; a line passes none. Told by which side of its two end
     /// radii `v` lies, without an angle.
     pub(crate) fn passes(&self, v: Vec2) -> bool {
-        self.passes_at(v, v.hypot())
+        self.passes_at(v, v.hypot2().sqrt())
     }
 
     /// The same for a direction whose length is known.
@@ -161,10 +161,10 @@ impl Edge {
 
     /// How far the point of the edge is that lies farthest from `p`, mm.
     pub(super) fn farthest(&self, p: Point) -> f64 {
-        let ends = (self.from() - p).hypot().max((self.to() - p).hypot());
+        let ends = (self.from() - p).hypot2().sqrt().max((self.to() - p).hypot2().sqrt());
         match *self {
             Edge::Arc { centre, radius, .. } if self.passes(centre - p) => {
-                ends.max((centre - p).hypot() + radius)
+                ends.max((centre - p).hypot2().sqrt() + radius)
             }
             _ => ends,
         }

@@ -3,9 +3,9 @@
 //! x to the right, y up, angles anticlockwise. A ring's area is positive when it runs anticlockwise.
 //! An edge's `bulge` is tan(angle / 4) of the arc leaving its vertex: 0 straight, positive bulges to the right of the
 //! direction of travel (outward on an anticlockwise ring), 1 is half a circle.
-//! This module knows no jobs; only it may use the geometry crates (points and vectors from `kurbo` excepted).
+//! This module knows no jobs; only it may use the geometry crates.
 
-pub use kurbo::{Point, Rect, Vec2};
+pub use kurbo::{Affine, PathEl, Point, Rect, Vec2};
 
 mod biarc;
 mod boolean;
@@ -15,6 +15,7 @@ mod distance;
 mod drawing;
 mod edge;
 mod inscribed;
+mod log_polar;
 mod offset;
 mod parallel;
 mod rect;
@@ -30,6 +31,7 @@ pub use distance::{box_distance2, closest_within, contains, ClosestPoints};
 pub use drawing::rings_of_svg;
 pub use edge::Edge;
 pub use inscribed::{inscribed_circle, InscribedCircle};
+pub use log_polar::LogPolar;
 pub use rect::Grow;
 pub use ring::{sin_cos_degrees, Region, Ring, Vertex};
 pub use rtree::{Bounded, RTree};

@@ -75,7 +75,7 @@ impl Ring {
     pub fn as_circle(&self) -> Option<(Point, f64)> {
         match self.vertices[..] {
             [a, b] if (a.bulge - 1.0).abs() < 1e-12 && (b.bulge - 1.0).abs() < 1e-12 => {
-                Some((a.at.midpoint(b.at), (b.at - a.at).hypot() / 2.0))
+                Some((a.at.midpoint(b.at), (b.at - a.at).hypot2().sqrt() / 2.0))
             }
             _ => None,
         }
@@ -101,12 +101,12 @@ impl Ring {
         let mut kept: Vec<Vertex> = Vec::with_capacity(n);
         for vertex in self.vertices.drain(..) {
             match kept.last_mut() {
-                Some(last) if (vertex.at - last.at).hypot() < SHORT => last.bulge = vertex.bulge,
+                Some(last) if (vertex.at - last.at).hypot2().sqrt() < SHORT => last.bulge = vertex.bulge,
                 _ => kept.push(vertex),
             }
         }
         if let (Some(first), Some(last)) = (kept.first().copied(), kept.last().copied()) {
-            if kept.len() > 2 && (first.at - last.at).hypot() < SHORT {
+            if kept.len() > 2 && (first.at - last.at).hypot2().sqrt() < SHORT {
                 kept.pop();
             }
         }

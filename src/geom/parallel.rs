@@ -25,7 +25,7 @@ pub(super) struct ParallelEdges {
 }
 
 impl ParallelEdges {
-    pub fn all(edges: &[Edge]) -> Vec<ParallelEdges> {
+    pub(super) fn all(edges: &[Edge]) -> Vec<ParallelEdges> {
         let mut all = Vec::new();
         for (i, a) in edges.iter().enumerate() {
             all.extend(edges[i + 1..].iter().filter_map(|b| ParallelEdges::between(a, b)));
@@ -44,7 +44,7 @@ impl ParallelEdges {
                 }
                 let apart = apart.max(other);
                 let (low, high) =
-                    (along.dot(d - from).max(0.0), along.dot(c - from).min((to - from).hypot()));
+                    (along.dot(d - from).max(0.0), along.dot(c - from).min((to - from).hypot2().sqrt()));
                 let side = Vec2::new(-along.y, along.x) * (apart / 2.0);
                 let at = |s: f64| from + along * s + side;
                 (high > low).then(|| ParallelEdges {
@@ -55,12 +55,12 @@ impl ParallelEdges {
             (
                 Edge::Arc { centre, radius, bulge, .. },
                 Edge::Arc { centre: other, radius: r, bulge: turn, .. },
-            ) if (centre - other).hypot() < SIDE_BY_SIDE && bulge * turn < 0.0 => {
+            ) if (centre - other).hypot2().sqrt() < SIDE_BY_SIDE && bulge * turn < 0.0 => {
                 // Outer and inner: the anticlockwise one is the outer, seen from inside the ring.
                 let (outer, large, small) = if bulge > 0.0 { (a, radius, r) } else { (b, r, radius) };
                 let inner = if bulge > 0.0 { b } else { a };
                 let mid = (large + small) / 2.0;
-                let on = |p: Point| centre + (p - centre) * (mid / (p - centre).hypot());
+                let on = |p: Point| centre + (p - centre) * (mid / (p - centre).hypot2().sqrt());
                 // The stretch both pass: the shorter one, if the other passes its ends.
                 let (short, long) = if inner.length() / small < outer.length() / large {
                     ((inner.to(), inner.from()), outer)
@@ -84,7 +84,7 @@ impl ParallelEdges {
 
     /// Whether the whole ring lies between the two lines or circles that the edges are parts of: then no circle in it is
     /// larger than one between the edges.
-    pub fn bounds(&self, edges: &[Edge]) -> bool {
+    pub(super) fn bounds(&self, edges: &[Edge]) -> bool {
         let most = self.half + SIDE_BY_SIDE;
         match self.middle {
             Edge::Line { from, .. } => {
@@ -94,22 +94,23 @@ impl ParallelEdges {
                 edges.iter().map(|e| e.reach(across)).all(|(a, b)| a >= level - most && b <= level + most)
             }
             Edge::Arc { centre, radius, .. } => edges.iter().all(|e| {
-                (e.nearest(centre) - centre).hypot() >= radius - most && e.farthest(centre) <= radius + most
+                (e.nearest(centre) - centre).hypot2().sqrt() >= radius - most
+                    && e.farthest(centre) <= radius + most
             }),
         }
     }
 
     /// Whether a square lies wholly between the two edges, well away from the segment's ends.
-    pub fn holds(&self, at: Point, half: f64) -> bool {
+    pub(super) fn holds(&self, at: Point, half: f64) -> bool {
         let near = self.middle.nearest(at);
         let room = 3.0 * std::f64::consts::SQRT_2 * half;
-        (near - at).hypot() <= self.half
-            && (near - self.middle.from()).hypot() >= room
-            && (near - self.middle.to()).hypot() >= room
+        (near - at).hypot2().sqrt() <= self.half
+            && (near - self.middle.from()).hypot2().sqrt() >= room
+            && (near - self.middle.to()).hypot2().sqrt() >= room
     }
 
     /// The middle of the longest stretch of the segment that is as deep as it can be.
-    pub fn middle_of_the_deep(&self, edges: &[Edge]) -> Option<Point> {
+    pub(super) fn middle_of_the_deep(&self, edges: &[Edge]) -> Option<Point> {
         let deep =
             |k: usize| signed_distance(edges, self.middle.point(k as f64 / STEPS as f64)) >= self.half - NEAR;
         let (start, end) = [STRIDE, 1].into_iter().find_map(|stride| longest_run(stride, deep))?;

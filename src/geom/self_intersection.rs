@@ -55,7 +55,7 @@ fn meet_again(first: &Edge, second: &Edge, shared: &[Point]) -> Option<Point> {
         (Edge::Line { from, to }, Edge::Arc { centre, .. }) => mirrored(vertex, *centre, *to - *from),
         (Edge::Arc { centre, .. }, Edge::Line { from, to }) => mirrored(vertex, *centre, *to - *from),
         (Edge::Arc { centre: a, .. }, Edge::Arc { centre: b, .. }) => {
-            if (*b - *a).hypot() < MEET {
+            if (*b - *a).hypot2().sqrt() < MEET {
                 // One circle: back over itself, or more than all the way round.
                 let over = back || first.sweep().abs() + second.sweep().abs() > TAU + AT_VERTEX;
                 return over.then_some(vertex);
@@ -64,7 +64,7 @@ fn meet_again(first: &Edge, second: &Edge, shared: &[Point]) -> Option<Point> {
             mirrored(vertex, *a, Vec2::new(-along.y, along.x))
         }
     };
-    let off_corners = shared.iter().all(|p| (again - *p).hypot() > AT_VERTEX);
+    let off_corners = shared.iter().all(|p| (again - *p).hypot2().sqrt() > AT_VERTEX);
     (off_corners && on(first, again) && on(second, again)).then_some(again)
 }
 
@@ -95,7 +95,7 @@ mod tests {
     #[test]
     fn a_bow_tie_meets_itself_in_its_middle() {
         let tie = Ring::polygon([(0.0, 0.0), (4.0, 4.0), (4.0, 0.0), (0.0, 4.0)].map(Point::from));
-        let at = tie.self_intersection().map(|p| (p - Point::new(2.0, 2.0)).hypot());
+        let at = tie.self_intersection().map(|p| (p - Point::new(2.0, 2.0)).hypot2().sqrt());
         assert!(at.is_some_and(|d| d < 1e-9), "{at:?}");
     }
 

@@ -23,9 +23,9 @@ const MOST_PARTS: usize = 100_000;
 type Read<T> = Result<T, String>;
 
 /// The shapes of an SVG file in mm, y up: the largest first, those inside it (its windows) after it; only those of the
-/// part named `id`, if given. A file whose root states a size in any unit keeps it; one that states none is taken as
-/// drawn in mm.
-pub fn rings_of_svg_file(bytes: &[u8], id: Option<&str>) -> Result<Vec<Ring>, String> {
+/// part named `id`, if given; and whether the file says how large they are. A root that states a size in any unit keeps
+/// it; one that states none is read as drawn in mm, which is a guess.
+pub fn rings_of_svg_file(bytes: &[u8], id: Option<&str>) -> Result<(Vec<Ring>, bool), String> {
     if bytes.starts_with(&[0x1f, 0x8b]) {
         return Err("the file is compressed; save it as plain SVG".into());
     }
@@ -60,7 +60,9 @@ pub fn rings_of_svg_file(bytes: &[u8], id: Option<&str>) -> Result<Vec<Ring>, St
     if reader.lines.is_empty() {
         return Err("the file draws no lines to saw along".into());
     }
-    sorted(reader.lines).map_err(|(_, wrong)| wrong)
+    let stated = |key: &str| root.attribute(key).is_some_and(|size| !size.trim_end().ends_with('%'));
+    let rings = sorted(reader.lines).map_err(|(_, wrong)| wrong)?;
+    Ok((rings, stated("width") || stated("height")))
 }
 
 /// From the root's user units to mm, y up, and the size of its view in user units.

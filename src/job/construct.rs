@@ -1,9 +1,12 @@
 //! What is built on the pierced plate: rim, back, bezel, jump rings.
 
+use super::fields::STONES;
 use super::part::Part;
+use super::shape::Shape;
+use super::values::Value;
 use super::walk::Walk;
+use crate::geom::Point;
 use crate::units::Mm;
-use kurbo::Point;
 
 #[derive(Debug, Clone, Default)]
 pub struct Construction {
@@ -39,9 +42,12 @@ pub struct Back {
     pub overhang: Mm,
 }
 
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct Bezel {
-    pub stone: Mm,
+    /// The stone seen from above: a circle, an ellipse, a cushion, a rectangle, a teardrop or a marquise.
+    pub stone: Shape,
+    /// Degrees, anticlockwise.
+    pub turn: f64,
     pub thickness: Mm,
     pub height: Mm,
     pub at: Point,
@@ -94,23 +100,48 @@ fn back(b: &Part) -> Option<Back> {
 }
 
 fn bezel(b: &Part) -> Option<Bezel> {
+    let stone = stone(b)?;
+    let (width, height) = stone.size()?;
+    let across = width.min(height);
     let read = Bezel {
-        stone: b.mm("stone")?,
+        stone,
+        turn: b.number("turn")?,
         thickness: b.mm("thickness")?,
         height: b.mm("height")?,
         at: b.point("at")?,
         ledge: b.mm("ledge")?,
         window: b.yes("window")?,
     };
-    if read.window && read.ledge * 2.0 >= read.stone {
+    if read.window && read.ledge * 2.0 >= across {
         b.refuse(
             "ledge",
-            format!("a ledge of {} leaves no window behind a stone of {}", read.ledge, read.stone),
+            format!("a ledge of {} leaves no window behind a stone of {across}", read.ledge),
             "make the ledge smaller, or write window = false",
         );
         return None;
     }
     Some(read)
+}
+
+/// The stone as the shape it has from above.
+fn stone(b: &Part) -> Option<Shape> {
+    let Some(Value::Row(row)) = b.value("stone") else { return None };
+    let mm = |key: &str| row.iter().find(|(k, _)| *k == key).and_then(|(_, v)| v.as_mm());
+    let (width, height) = (Mm(mm("width")?), Mm(mm("height")?));
+    let word = row.iter().find_map(|(k, v)| match v {
+        Value::Word(word) if *k == "shape" => Some(word.as_ref()),
+        _ => None,
+    })?;
+    let (corner_radius, tip_radius) = (Mm(0.0), Mm(0.0));
+    Some(match STONES.iter().find(|(name, _)| *name == word)?.1 {
+        "circle" => Shape::Circle { diameter: width },
+        "ellipse" => Shape::Ellipse { width, height },
+        "cushion" => Shape::Cushion { width, height, corner_radius: Shape::cushion_corner(width, height) },
+        "rectangle" => Shape::Rectangle { width, height, corner_radius },
+        "teardrop" => Shape::Teardrop { width, height, tip_radius },
+        "marquise" => Shape::Marquise { width, height, tip_radius },
+        _ => return None,
+    })
 }
 
 fn jump_ring(r: &Part) -> Option<JumpRing> {

@@ -73,6 +73,22 @@ pub fn count(text: &str, key: &str) -> usize {
     doc.as_ref().map_or(0, |doc| rows(doc.get(key)))
 }
 
+/// A value as it stands in a job text.
+pub(super) fn typed_text(text: &str, path: &str) -> Option<String> {
+    let doc: DocumentMut = text.parse().ok()?;
+    let mut at = doc.as_item();
+    for name in path.split('.') {
+        at = match place(name).ok()? {
+            None => at.get(name)?,
+            Some((key, i)) => at.get(key)?.get(i)?,
+        };
+    }
+    match raw(at.as_value()?) {
+        Value::Raw(text) => Some(text),
+        _ => None,
+    }
+}
+
 fn rows(item: Option<&Item>) -> usize {
     match item {
         Some(Item::ArrayOfTables(rows)) => rows.len(),
@@ -195,14 +211,13 @@ fn ink(new: &Value, units: LengthUnit) -> Result<toml_edit::Value, String> {
     let length = |mm: f64| {
         let number = short(mm, 4);
         match number.parse::<f64>() {
-            Ok(n) if units == LengthUnit::Mm => toml_edit::Value::from(n),
+            Ok(n) if units == LengthUnit::Mm => plain_number(n),
             _ => toml_edit::Value::from(format!("{number} mm")),
         }
     };
     Ok(match new {
         Value::Mm(mm) => length(*mm),
-        Value::Number(n) if n.fract() == 0.0 && n.abs() < 1e15 => toml_edit::Value::from(*n as i64),
-        Value::Number(n) => toml_edit::Value::from(*n),
+        Value::Number(n) => plain_number(*n),
         Value::Yes(yes) => toml_edit::Value::from(*yes),
         Value::Word(word) => toml_edit::Value::from(word.as_ref()),
         Value::List(list) => toml_edit::Value::Array(list.iter().map(|mm| length(*mm)).collect()),
@@ -220,6 +235,14 @@ fn ink(new: &Value, units: LengthUnit) -> Result<toml_edit::Value, String> {
             toml_edit::Value::InlineTable(keys)
         }
     })
+}
+
+/// A number as a person types it: 5, not 5.0.
+fn plain_number(n: f64) -> toml_edit::Value {
+    match n.fract() == 0.0 && n.abs() < 1e15 {
+        true => toml_edit::Value::from(n as i64),
+        false => toml_edit::Value::from(n),
+    }
 }
 
 /// "window[2]" taken apart; `None` for a name without a place.

@@ -22,7 +22,7 @@ pub use edit::Edit;
 pub use fields::usual::bridge_rule;
 pub use fields::{outlines, Outline};
 pub use found::measure;
-pub use page::{LabelGrid, MarksShown, PaperSpec, SawLine, Shade, Transfer};
+pub use page::{CardLength, LabelGrid, MarksShown, PaperSpec, SawLine, Shade, Transfer};
 pub use pattern::{AtBorder, CentreChoice, GrownSettings, PatternSource, PatternSpec};
 pub use places::{Alteration, Change, HoleSpec, KeepSolid, LugSpec, WindowSpec};
 pub use resolve::{needs, parse};
@@ -100,6 +100,13 @@ pub struct Source {
     pub values: Arc<Values>,
 }
 
+impl Source {
+    /// A typed value as it stands in the text.
+    pub fn typed_text(&self, path: &str) -> Option<String> {
+        edit::typed_text(&self.text, path)
+    }
+}
+
 impl std::fmt::Debug for Source {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
         f.debug_struct("Source").finish_non_exhaustive()
@@ -124,6 +131,8 @@ impl Job {
 #[derive(Debug, Clone, Default)]
 pub struct Settings {
     pub printers: Vec<Printer>,
+    /// Why the stored printers cannot be read, where they cannot: it matters to jobs that name one.
+    pub printers_unread: Option<String>,
     /// Rates learnt from minutes really taken, used where the job types none.
     pub rates: Rates,
 }

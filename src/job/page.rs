@@ -17,6 +17,7 @@ pub struct PaperSpec {
     pub line: SawLine,
     pub shade: Shade,
     pub marks: MarksShown,
+    pub card: CardLength,
     pub transfer: Transfer,
     /// A piece that a larger paper would hold is split over pages of this one instead of being refused.
     pub split: bool,
@@ -42,6 +43,16 @@ pub enum Shade {
     Waste,
     Metal,
     None,
+}
+
+/// How much stands on the job card.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, serde::Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum CardLength {
+    /// What the bench needs.
+    Brief,
+    /// Every number with its sum, and the maker's time and money whether or not an hour is priced.
+    Full,
 }
 
 /// How much is marked on a template.
@@ -87,6 +98,7 @@ impl PaperSpec {
             line: SawLine::Waste,
             shade: Shade::Waste,
             marks: MarksShown::All,
+            card: CardLength::Brief,
             transfer: Transfer::Label,
             split: false,
             name_line: false,
@@ -113,6 +125,7 @@ pub(super) fn paper(walk: &Walk) -> Option<PaperSpec> {
         line: p.choice("line", &[("waste", SawLine::Waste), ("split", SawLine::Split)])?,
         shade: p
             .choice("shade", &[("waste", Shade::Waste), ("metal", Shade::Metal), ("none", Shade::None)])?,
+        card: p.choice("card", &[("brief", CardLength::Brief), ("full", CardLength::Full)])?,
         marks: p.choice("marks", &[("all", MarksShown::All), ("few", MarksShown::Few)])?,
         transfer: p.choice(
             "transfer",
@@ -190,6 +203,13 @@ fn correction(p: &Part, walk: &Walk) -> Option<((f64, f64), Option<String>)> {
         return Some(((bar.number("across")?, bar.number("up")?), None));
     }
     let Some(name) = p.word("printer") else { return Some((TRUE, None)) };
+    if let Some(why) = &walk.settings.printers_unread {
+        let todo = format!(
+            "measure its test page again: sawpierce true-size, then --across, --up and --printer \"{name}\""
+        );
+        p.refuse("printer", format!("printer \"{name}\": {why}"), todo);
+        return None;
+    }
     let printers: &[Printer] = &walk.settings.printers;
     let Some(stored) = printers.iter().find(|p| p.name == name) else {
         let known: Vec<&str> = printers.iter().map(|p| p.name.as_str()).collect();

@@ -3,9 +3,9 @@
 use super::fields;
 use super::values::{pair, Value};
 use super::walk::Walk;
+use crate::geom::Point;
 use crate::units::limits::{Limit, OUTLINE};
 use crate::units::Mm;
-use kurbo::Point;
 use std::borrow::Cow;
 
 /// The keys of one section. Every getter gives what is typed or what stands for it; `None` when it cannot be used, is
@@ -17,12 +17,12 @@ pub(super) struct Part<'w, 'a> {
 }
 
 impl<'w, 'a> Part<'w, 'a> {
-    pub fn new(walk: &'w Walk<'a>, path: String) -> Self {
+    pub(super) fn new(walk: &'w Walk<'a>, path: String) -> Self {
         Self { walk, path }
     }
 
     /// Whether the section stands in the file.
-    pub fn is_there(&self) -> bool {
+    pub(super) fn is_there(&self) -> bool {
         self.walk.tables.contains_key(&self.path)
     }
 
@@ -34,21 +34,21 @@ impl<'w, 'a> Part<'w, 'a> {
     }
 
     /// Whether the key is typed, rightly or not.
-    pub fn has(&self, key: &str) -> bool {
+    pub(super) fn has(&self, key: &str) -> bool {
         self.walk.tables.get(&self.path).is_some_and(|table| table.has(key))
     }
 
     /// Notes a problem at a key's value, or at the head of its section.
-    pub fn refuse(&self, key: &str, wrong: impl Into<String>, todo: impl Into<String>) {
+    pub(super) fn refuse(&self, key: &str, wrong: impl Into<String>, todo: impl Into<String>) {
         self.walk.reader.problem(self.span(key), wrong, todo);
     }
 
-    pub fn span(&self, key: &str) -> std::ops::Range<usize> {
+    pub(super) fn span(&self, key: &str) -> std::ops::Range<usize> {
         self.walk.tables.get(&self.path).map_or(0..0, |table| table.span(key))
     }
 
     /// Notes a value that is none of the known ones.
-    pub fn unknown(&self, key: &str, word: &str, known: &[&str]) {
+    pub(super) fn unknown(&self, key: &str, word: &str, known: &[&str]) {
         if let Some(table) = self.walk.tables.get(&self.path) {
             table.unknown(key, word, known);
         }
@@ -62,32 +62,32 @@ impl<'w, 'a> Part<'w, 'a> {
         self.walk.values.get(&path).map(|(value, _)| value)
     }
 
-    pub fn mm(&self, key: &str) -> Option<Mm> {
+    pub(super) fn mm(&self, key: &str) -> Option<Mm> {
         match self.get(key)? {
             Value::Mm(mm) => Some(Mm(mm)),
             _ => None,
         }
     }
 
-    pub fn number(&self, key: &str) -> Option<f64> {
+    pub(super) fn number(&self, key: &str) -> Option<f64> {
         match self.get(key)? {
             Value::Number(n) => Some(n),
             _ => None,
         }
     }
 
-    pub fn whole(&self, key: &str) -> Option<u32> {
+    pub(super) fn whole(&self, key: &str) -> Option<u32> {
         self.number(key).map(|n| n as u32)
     }
 
-    pub fn yes(&self, key: &str) -> Option<bool> {
+    pub(super) fn yes(&self, key: &str) -> Option<bool> {
         match self.get(key)? {
             Value::Yes(yes) => Some(yes),
             _ => None,
         }
     }
 
-    pub fn word(&self, key: &str) -> Option<Cow<'static, str>> {
+    pub(super) fn word(&self, key: &str) -> Option<Cow<'static, str>> {
         match self.get(key)? {
             Value::Word(word) => Some(word),
             _ => None,
@@ -95,23 +95,23 @@ impl<'w, 'a> Part<'w, 'a> {
     }
 
     /// A value of our own for a word.
-    pub fn choice<T: Copy>(&self, key: &str, words: &[(&str, T)]) -> Option<T> {
+    pub(super) fn choice<T: Copy>(&self, key: &str, words: &[(&str, T)]) -> Option<T> {
         let word = self.word(key)?;
         words.iter().find(|(known, _)| *known == word).map(|(_, value)| *value)
     }
 
-    pub fn point(&self, key: &str) -> Option<Point> {
+    pub(super) fn point(&self, key: &str) -> Option<Point> {
         self.two(key).map(|(x, y)| Point::new(x.0, y.0))
     }
 
-    pub fn two(&self, key: &str) -> Option<(Mm, Mm)> {
+    pub(super) fn two(&self, key: &str) -> Option<(Mm, Mm)> {
         match self.get(key)? {
             Value::List(list) => pair(&list),
             _ => None,
         }
     }
 
-    pub fn wholes(&self, key: &str) -> Option<(u32, u32)> {
+    pub(super) fn wholes(&self, key: &str) -> Option<(u32, u32)> {
         match self.get(key)? {
             Value::Numbers(a, b) => Some((a as u32, b as u32)),
             _ => None,
@@ -119,12 +119,12 @@ impl<'w, 'a> Part<'w, 'a> {
     }
 
     /// How large a shape that stands here may be.
-    pub fn shape_limit(&self) -> Limit {
+    pub(super) fn shape_limit(&self) -> Limit {
         fields::section(&self.path).and_then(|s| s.shape).unwrap_or(OUTLINE)
     }
 
     /// Any value, for keys that may hold several kinds.
-    pub fn value(&self, key: &str) -> Option<Value> {
+    pub(super) fn value(&self, key: &str) -> Option<Value> {
         self.get(key)
     }
 }

@@ -43,10 +43,10 @@ impl PatternSpec {
 pub struct GrownSettings {
     /// How many times it comes again in one turn: petals, rays, directions of bridges.
     pub fold: Option<u32>,
-    /// Shrinking to the edge: sides of an opening and openings round a joint.
+    /// Shrinking to the edge: sides of an opening and openings round a crossing.
     pub sides: Option<(u32, u32)>,
     /// How often the cells are evened.
-    pub evenings: Option<u32>,
+    pub passes: Option<u32>,
     /// Pitch at the end of the grading over pitch at its start, less 1; from -0.7 to 2.
     pub grade: f64,
 }
@@ -63,7 +63,7 @@ pub enum PatternSource {
 #[serde(rename_all = "kebab-case")]
 pub enum CentreChoice {
     Opening,
-    Joint,
+    Crossing,
     Bridge,
     Best,
 }

@@ -3,8 +3,8 @@
 use super::part::Part;
 use super::shape::{shape, Shape};
 use super::NamedFiles;
+use crate::geom::Point;
 use crate::units::Mm;
-use kurbo::Point;
 
 /// A place the pattern flows round.
 #[derive(Debug, Clone)]

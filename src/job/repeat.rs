@@ -47,7 +47,7 @@ pub(super) fn pattern(
             "centre",
             &[
                 ("opening", CentreChoice::Opening),
-                ("joint", CentreChoice::Joint),
+                ("crossing", CentreChoice::Crossing),
                 ("bridge", CentreChoice::Bridge),
                 ("best", CentreChoice::Best),
             ],
@@ -70,17 +70,17 @@ pub(super) fn pattern(
 
 /// Whether the same pattern is named, in the same way.
 fn same_source(before: &Job, walk: &Walk) -> bool {
-    ["pattern.name", "pattern.file", "pattern.contact_angle"]
+    ["pattern.name", "pattern.file", "pattern.ray_angle"]
         .iter()
         .all(|path| before.source.values.typed.get(*path) == walk.values.typed.get(*path))
 }
 
-/// With `contact_angle`: the repeat's shapes become stars whose rays leave the middles of their edges at that angle.
+/// With `ray_angle`: the repeat's shapes become stars whose rays leave the middles of their edges at that angle.
 fn stars(p: &Part, source: PatternSource) -> Option<PatternSource> {
-    if !p.has("contact_angle") {
+    if !p.has("ray_angle") {
         return Some(source);
     }
-    let angle = p.number("contact_angle")?;
+    let angle = p.number("ray_angle")?;
     let drawn = match &source {
         PatternSource::Repeat(pattern) => pattern.with_stars(angle),
         PatternSource::Grown(_) => Err("stars are drawn on patterns that repeat".to_string()),
@@ -88,11 +88,7 @@ fn stars(p: &Part, source: PatternSource) -> Option<PatternSource> {
     match drawn {
         Ok(pattern) => Some(PatternSource::Repeat(Arc::new(pattern))),
         Err(wrong) => {
-            p.refuse(
-                "contact_angle",
-                wrong,
-                "leave it out, or name a pattern such as \"hexagon\" or \"square\"",
-            );
+            p.refuse("ray_angle", wrong, "leave it out, or name a pattern such as \"hexagon\" or \"square\"");
             None
         }
     }
@@ -121,7 +117,7 @@ fn along(p: &Part, source: Option<&PatternSource>) -> Option<f64> {
 
 /// What a grown pattern may be told; refused for one that has no use for it.
 fn grown(p: &Part, source: Option<&PatternSource>) -> Option<GrownSettings> {
-    let keys = ["fold", "sides", "evenings", "grade"].into_iter().filter(|k| p.has(k));
+    let keys = ["fold", "sides", "passes", "grade"].into_iter().filter(|k| p.has(k));
     for key in keys {
         let (whom, todo) = match source {
             Some(PatternSource::Repeat(_)) => {
@@ -142,7 +138,7 @@ fn grown(p: &Part, source: Option<&PatternSource>) -> Option<GrownSettings> {
     Some(GrownSettings {
         fold: p.whole("fold"),
         sides: p.wholes("sides"),
-        evenings: p.whole("evenings"),
+        passes: p.whole("passes"),
         grade: p.number("grade")?,
     })
 }

@@ -7,9 +7,9 @@ use super::walk::Walk;
 use super::{bench, construct, page, places, repeat};
 use super::{Job, LengthUnit, NamedFiles, Settings, Skill, Source};
 use crate::error::Error;
+use crate::geom::Point;
 use crate::reader::Reader;
 use crate::units::Mm;
-use kurbo::Point;
 use std::f64::consts::PI;
 use std::sync::Arc;
 

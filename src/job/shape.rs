@@ -88,6 +88,11 @@ pub enum Shape {
 }
 
 impl Shape {
+    /// Width and height of the least upright rectangle round it, mm; `None` for a cone, whose blank is worked out later.
+    pub fn size(&self) -> Option<(Mm, Mm)> {
+        over_all(self)
+    }
+
     /// Corner radius of a cushion when the job names none: a quarter of the shorter side.
     pub fn cushion_corner(width: Mm, height: Mm) -> Mm {
         width.min(height) * 0.25
@@ -169,7 +174,23 @@ fn from_file(part: &Part, files: &NamedFiles) -> Option<Shape> {
         return None;
     };
     match geom::rings_of_svg_file(bytes, id.as_deref()) {
-        Ok(rings) => of_sensible_size(part, "file", rings),
+        Ok((rings, sized)) => {
+            let drawn = rings.first().map_or(0.0, |ring| ring.bounds().width());
+            let by = match part.mm("width") {
+                Some(width) => width.get() / drawn.max(1e-9),
+                None if sized => 1.0,
+                None => {
+                    part.refuse(
+                        "file",
+                        format!("\"{name}\" does not say how large it is: how wide shall the shape be?"),
+                        "add width = 40 here, or save the file with its size in mm",
+                    );
+                    return None;
+                }
+            };
+            let rings = if by == 1.0 { rings } else { rings.iter().map(|ring| ring.scaled(by)).collect() };
+            of_sensible_size(part, "file", rings)
+        }
         Err(wrong) => {
             let todo = "save the shape as closed lines in a plain SVG file, at its true size";
             part.refuse("file", format!("\"{name}\": {wrong}"), todo);

@@ -27,6 +27,14 @@ pub enum Value {
 }
 
 impl Value {
+    /// A length, mm.
+    pub fn as_mm(&self) -> Option<f64> {
+        match self {
+            Value::Mm(mm) => Some(*mm),
+            _ => None,
+        }
+    }
+
     /// A word.
     pub fn word(text: &str) -> Self {
         Value::Word(Cow::Owned(text.to_string()))

@@ -8,7 +8,7 @@ use crate::catalogue;
 use crate::reader::{is_named, kind, number, Reader, Table, TomlValue};
 use crate::trade;
 use crate::units::limits::{Limit, OUTLINE, PLACES, STRIP_HEIGHT};
-use crate::units::{length, short, Mm, Unread, MM_PER_INCH};
+use crate::units::{gauge, length, short, Mm, Unread, MM_PER_INCH};
 use std::borrow::Cow;
 use std::collections::{BTreeMap, BTreeSet};
 use toml::de::{DeTable, DeValue};
@@ -27,7 +27,7 @@ pub(super) struct Walk<'a> {
 
 impl<'a> Walk<'a> {
     /// Reads every typed value. What is missing, unknown or beyond its limits is noted with the reader.
-    pub fn over(reader: &'a Reader<'a>, table: &'a DeTable<'a>, settings: &'a Settings) -> Self {
+    pub(super) fn over(reader: &'a Reader<'a>, table: &'a DeTable<'a>, settings: &'a Settings) -> Self {
         let mut walk = Self {
             reader,
             settings,
@@ -70,7 +70,9 @@ impl<'a> Walk<'a> {
         for field in fields {
             let at = if path.is_empty() { field.key.to_string() } else { format!("{path}.{}", field.key) };
             if !table.has(field.key) {
-                if matches!(field.usual, Usual::Needed) && self.reader.reads() {
+                // A drawing's file says its own size, or is asked about it.
+                let in_file = field.key == "width" && table.has("file");
+                if matches!(field.usual, Usual::Needed) && self.reader.reads() && !in_file {
                     let wrong = format!("{} has no {}", table.name, field.key);
                     table.refuse(field.key, wrong, self.example(field));
                 }
@@ -138,6 +140,15 @@ impl<'a> Walk<'a> {
                 found.map(|word| Value::Word(Cow::Borrowed(word)))
             }
             Kind::Named(list) => self.named(*list, section, key, table),
+            Kind::Length(_) if key == "thickness" && is_gauge(value.get_ref()) => {
+                let n = number(value.get_ref()).unwrap_or_default();
+                let todo = format!(
+                    "write {key} = \"{n} ga\" for B&S gauge ({}), or the thickness with its unit, like \"0.8 mm\"",
+                    gauge(n as i32)
+                );
+                table.refuse(key, format!("{key} {n}: gauge or {}?", self.units_word()), todo);
+                None
+            }
             Kind::Length(limit) => self.length(table, key, value, limit).map(Value::Mm),
             Kind::Size => self.length(table, key, value, &size_limit(section, key, table)).map(Value::Mm),
             Kind::Drill(limit) => self.drill(table, key, value, limit),
@@ -164,6 +175,7 @@ impl<'a> Walk<'a> {
                     found.map(|paper| Value::word(&paper.name))
                 }
             },
+            Kind::Stone(limit) => self.stone(table, key, value, limit),
             Kind::Reading(limit) => self.reading(table, key, value, limit),
         }
     }
@@ -203,6 +215,13 @@ impl<'a> Walk<'a> {
         };
         table.unknown(key, name, &known);
         None
+    }
+
+    fn units_word(&self) -> &'static str {
+        match self.units {
+            LengthUnit::Mm => "mm",
+            LengthUnit::Inch => "inches",
+        }
     }
 
     fn kept<T>(&self, table: &Table, key: &str, read: Result<T, Unread>) -> Option<T> {
@@ -308,6 +327,49 @@ impl<'a> Walk<'a> {
         (read.len() == list.len()).then_some(read)
     }
 
+    /// Across a round stone, width and height of an oval, or a shape with its sizes.
+    fn stone(&self, table: &Table, key: &'static str, value: &TomlValue, limit: &Limit) -> Option<Value> {
+        let row = |shape: &str, width: f64, height: f64| {
+            Value::Row(vec![
+                ("shape", Value::word(shape)),
+                ("width", Value::Mm(width)),
+                ("height", Value::Mm(height)),
+            ])
+        };
+        match value.get_ref() {
+            DeValue::Array(_) => {
+                let sides = self.two(table, key, value, limit)?;
+                Some(row("oval", sides[0], sides[1]))
+            }
+            DeValue::Table(_) => {
+                let stone = table.inner(key, key)?;
+                stone.knows(&["shape", "width", "height"], |_| None);
+                let known = fields::STONES.map(|(name, _)| name);
+                let shape = match stone.has("shape") {
+                    true => stone.text("shape"),
+                    false => {
+                        stone.refuse("shape", format!("{key} has no shape"), "add shape = \"cushion\"");
+                        None
+                    }
+                };
+                let named = shape.and_then(|shape| known.into_iter().find(|name| *name == shape));
+                if let (Some(shape), None) = (shape, named) {
+                    stone.unknown("shape", shape, &known);
+                }
+                let side = |name: &'static str| match stone.get(name) {
+                    Some(value) => self.length(&stone, name, value, limit),
+                    None => {
+                        stone.refuse(name, format!("{key} has no {name}"), format!("add {name} = 10"));
+                        None
+                    }
+                };
+                let (width, height) = (side("width"), side("height"));
+                Some(row(named?, width?, height?))
+            }
+            _ => self.length(table, key, value, limit).map(|mm| row("round", mm, mm)),
+        }
+    }
+
     /// One reading, several in brackets, or width and height in braces.
     fn reading(&self, table: &Table, key: &'static str, value: &TomlValue, limit: &Limit) -> Option<Value> {
         match value.get_ref() {
@@ -337,12 +399,12 @@ impl<'a> Walk<'a> {
     }
 
     /// The keys of one section, whether it stands in the file or not.
-    pub fn part(&self, path: impl Into<String>) -> Part<'_, 'a> {
+    pub(super) fn part(&self, path: impl Into<String>) -> Part<'_, 'a> {
         Part::new(self, path.into())
     }
 
     /// The keys of each section of a list.
-    pub fn parts(&self, path: &str) -> impl Iterator<Item = Part<'_, 'a>> {
+    pub(super) fn parts(&self, path: &str) -> impl Iterator<Item = Part<'_, 'a>> {
         let path = path.to_string();
         (0..).map(move |i| self.part(format!("{path}[{i}]"))).take_while(Part::is_there)
     }
@@ -352,6 +414,11 @@ impl<'a> Walk<'a> {
 fn outlines_for(section: &Section) -> impl Iterator<Item = &'static fields::Outline> {
     let whole = section.path == "outline";
     fields::outlines().filter(move |o| whole || !o.alone)
+}
+
+/// A bare whole number that is a usual gauge of sheet and no thickness anybody saws.
+fn is_gauge(value: &DeValue) -> bool {
+    number(value).is_some_and(|n| n.fract() == 0.0 && (8.0..=36.0).contains(&n))
 }
 
 /// The sizes of any shape that a table holds.

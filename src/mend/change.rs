@@ -2,9 +2,9 @@
 
 use crate::error::Error;
 use crate::geom::Point;
-use crate::job::{AtBorder, CentreChoice, Edit, Job, Shape, Temper, Value};
+use crate::job::{AtBorder, CentreChoice, Edit, Job, LengthUnit, Shape, Temper, Value};
 use crate::trade::Blade;
-use crate::units::{plain, short, Mm, JUST_PASSED};
+use crate::units::{plain, short, Mm, JUST_PASSED, MM_PER_INCH};
 
 /// A change to a job. Lengths mm, rounded so that the job file says exactly what was tried.
 #[derive(Debug, Clone, PartialEq)]
@@ -33,6 +33,8 @@ pub enum Change {
     Hole(usize, Point),
     /// Lug by its place from 0 in the job, turned to an angle in degrees.
     Lug(usize, f64),
+    /// Lug by its place from 0 in the job, made wider and taller.
+    LugSize(usize, Mm, Mm),
     /// One opening drawn in: the one that holds the point.
     DrawIn {
         at: Point,
@@ -88,6 +90,9 @@ impl Change {
             Change::Lug(i, degrees) => {
                 vec![Edit::set(format!("lug[{i}].at_angle"), Value::Number(*degrees))]
             }
+            Change::LugSize(i, width, height) => {
+                [mm(&format!("lug[{i}].width"), width), mm(&format!("lug[{i}].height"), height)].concat()
+            }
             Change::DrawIn { at, by } => row(at, "draw_in", Value::Mm(by.get())),
             Change::Close { at } => row(at, "close", Value::Yes(true)),
             Change::Outline(shape) => resize("outline", &job.outline.shape, shape),
@@ -99,7 +104,12 @@ impl Change {
         }
     }
 
-    /// Whether the drawing keeps its size and the tools theirs.
+    /// Whether it can still be done once the piece is sawn.
+    pub fn is_done_last(&self) -> bool {
+        matches!(self, Change::Solder(_) | Change::SolderAsSuits)
+    }
+
+    /// Whether the drawing changes its size.
     pub fn is_last_resort(&self) -> bool {
         matches!(self, Change::Bigger(_))
     }
@@ -131,8 +141,28 @@ fn resize(path: &str, was: &Shape, shape: &Shape) -> Vec<Edit> {
     differ.map(|(key, mm)| Edit::mm(format!("{path}.{key}"), mm.get())).collect()
 }
 
-/// What a list of changes says on the bench, "bridge 1.10 mm, pitch 6.40 mm"; many single openings are counted.
-pub fn in_words(changes: &[Change]) -> String {
+/// The number people call a window of the job by: inner lines of a drawn outline are windows too, and come first.
+pub(super) fn window_number(job: &Job, i: usize) -> usize {
+    let inner = match &job.outline.shape {
+        Shape::Drawn { rings } => rings.len().saturating_sub(1),
+        _ => 0,
+    };
+    inner + i + 1
+}
+
+/// What a list of changes to a job says on the bench, in the job's units: "bridge 1.10 mm, pitch 6.40 mm"; many single
+/// openings are counted.
+pub fn in_words(job: &Job, changes: &[Change]) -> String {
+    let say = |mm: f64| match job.units {
+        LengthUnit::Mm => format!("{} mm", plain(mm, 2)),
+        LengthUnit::Inch => format!("{} in", plain(mm / MM_PER_INCH, 4)),
+    };
+    let place = |at: &Point| match job.units {
+        LengthUnit::Mm => format!("({}, {})", short(at.x, 2), short(at.y, 2)),
+        LengthUnit::Inch => {
+            format!("({}, {})", short(at.x / MM_PER_INCH, 4), short(at.y / MM_PER_INCH, 4))
+        }
+    };
     let mut words: Vec<String> = Vec::new();
     let mut drawn_in: Vec<f64> = Vec::new();
     let mut closed = 0;
@@ -146,17 +176,22 @@ pub fn in_words(changes: &[Change]) -> String {
                 closed += 1;
                 continue;
             }
-            Change::Bridge(mm) => format!("bridge {mm}"),
-            Change::BridgeTo(mm) => format!("graded to {mm}"),
-            Change::Pitch(mm) => format!("pitch {mm}"),
-            Change::Turn(degrees) => format!("turn {} degrees", short(*degrees, 2)),
+            Change::Bridge(mm) => format!("bridge {}", say(mm.get())),
+            Change::BridgeTo(mm) => format!("graded to {}", say(mm.get())),
+            Change::Pitch(mm) => format!("pitch {}", say(mm.get())),
+            Change::Turn(degrees) => format!("turn {}°", short(*degrees, 2)),
             Change::Centre(centre) => format!("centre on {}", centre_word(*centre)),
-            Change::CornerRadius(mm) => format!("corners rounded to {mm}"),
+            Change::CornerRadius(mm) => format!("corners rounded to {}", say(mm.get())),
             Change::AtBorder(how) => format!("at the border \"{}\"", border_word(*how)),
-            Change::Border(mm) => format!("border {mm}"),
-            Change::Blade(blade, drill) => format!("a {} blade with a {drill} drill", blade.name),
-            Change::Drill(mm) => format!("a {mm} drill"),
-            Change::FrameDepth(mm) => format!("a frame {} mm deep", plain(mm.get(), 0)),
+            Change::Border(mm) => format!("border {}", say(mm.get())),
+            Change::Blade(blade, drill) => {
+                format!("a {} with a {} drill", crate::checks::blade_name(blade), say(drill.get()))
+            }
+            Change::Drill(mm) => format!("a {} drill", say(mm.get())),
+            Change::FrameDepth(mm) => match job.units {
+                LengthUnit::Mm => format!("a frame {} mm deep", plain(mm.get(), 0)),
+                LengthUnit::Inch => format!("a frame {} in deep", plain(mm.get() / MM_PER_INCH, 1)),
+            },
             Change::Temper(Temper::HalfHard) => "half-hard sheet".into(),
             Change::Temper(Temper::Soft) => "soft sheet".into(),
             Change::Solder(grade) => format!("{grade} solder for the first seam"),
@@ -164,35 +199,36 @@ pub fn in_words(changes: &[Change]) -> String {
                 "no solder asked for, so that each heat takes the grade that suits".into()
             }
             Change::Hole(i, at) => {
-                format!("H{} moved to ({}, {})", i + 1, short(at.x, 2), short(at.y, 2))
+                format!("H{} moved to {}", i + 1, place(at))
             }
             Change::Lug(i, degrees) => {
-                format!("lug {} at {} degrees", i + 1, short(*degrees, 1))
+                format!("lug {} at {}°", i + 1, short(*degrees, 1))
+            }
+            Change::LugSize(i, width, height) => {
+                format!("lug {} made {} wide and {} tall", i + 1, say(width.get()), say(height.get()))
             }
             Change::Outline(shape) => {
                 let radius = sizes(shape)
                     .iter()
                     .find(|(key, _)| key.ends_with("radius"))
                     .map_or(0.0, |(_, mm)| mm.get());
-                format!("the outline's tips rounded to {} mm", short(radius, 2))
+                format!("the outline's tips rounded to {}", say(radius))
             }
             Change::Window(i, shape) => {
                 let (w, h) = across(shape);
-                format!("W{} made {} x {} mm", i + 1, short(w, 2), short(h, 2))
+                format!("W{} made {} x {}", window_number(job, *i), say(w), say(h))
             }
-            Change::WindowBorder(i, mm) => format!("a border of {mm} round W{}", i + 1),
+            Change::WindowBorder(i, mm) => {
+                format!("a border of {} round W{}", say(mm.get()), window_number(job, *i))
+            }
             Change::Bigger(by) => format!("everything made {} times as big", short(*by, 3)),
         });
     }
     let least = drawn_in.iter().copied().fold(f64::INFINITY, f64::min);
     let most = drawn_in.iter().copied().fold(0.0, f64::max);
     if !drawn_in.is_empty() {
-        let by = if most - least < 0.005 {
-            plain(most, 2)
-        } else {
-            format!("{} to {}", plain(least, 2), plain(most, 2))
-        };
-        words.push(format!("{} drawn in by {by} mm all round", openings(drawn_in.len())));
+        let by = if most - least < 0.005 { say(most) } else { format!("{} to {}", say(least), say(most)) };
+        words.push(format!("{} drawn in by {by} all round", openings(drawn_in.len())));
     }
     if closed > 0 {
         words.push(format!("{} left solid", openings(closed)));
@@ -221,7 +257,7 @@ pub(super) fn bridges(job: &Job, least: Mm) -> Vec<Change> {
 pub(super) fn centre_word(centre: CentreChoice) -> &'static str {
     match centre {
         CentreChoice::Opening => "opening",
-        CentreChoice::Joint => "joint",
+        CentreChoice::Crossing => "crossing",
         CentreChoice::Bridge => "bridge",
         CentreChoice::Best => "best",
     }

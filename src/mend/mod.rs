@@ -3,17 +3,20 @@
 mod change;
 mod hanging;
 mod look;
+mod margins;
 mod options;
 mod remedy;
 mod search;
+mod tries;
 mod wish;
 
 use crate::work::Work;
 
 pub use change::{changed, in_words, Change};
 pub use look::{look, Look};
-pub use remedy::{with_remedies, MOST_TRIED};
+pub use remedy::{with_remedies, Remedies};
 pub use search::{mend, Candidate, Mended};
+pub use tries::MOST_TRIED;
 pub use wish::{wish, Solution, Wished};
 
 /// Likely bench minutes for one piece, filing and handling included.

@@ -1,9 +1,10 @@
 //! What might clear a verdict: lists of changes to be tried, those that change the look least first.
 
 use super::change::{blunted, bridges, down, near, resized, up, Change};
+use super::margins;
 use crate::checks::{
-    blade_with_teeth, border_limit, bridge_limit, out_of_reach, seam_solder, smaller_drill, Bridge, Check,
-    Quantity, Side, Verdict, WidthRule,
+    blade_with_teeth, bridge_limit, margin, margin_limit, out_of_reach, seam_solder, smaller_drill, Bridge,
+    Check, Finding, MetalFinding, Quantity, Side, Verdict, WidthRule,
 };
 use crate::geom::{Point, Rect};
 use crate::job::{AtBorder, CentreChoice, Job, PatternSource, Temper};
@@ -21,31 +22,36 @@ const DEEPEST_FRAME: f64 = 300.0;
 /// Openings closed to mend a piece, as a share of all, at most. Larger would call a half-solid disc mended.
 const CLOSED_SHARE: f64 = 0.2;
 
-/// Lists of changes worth trying against one verdict, in the order to try them.
+/// Lists of changes worth trying against one verdict, in the order to try them. Once the piece is sawn only what is
+/// soldered can still be changed.
 pub(super) fn options(verdict: &Verdict, job: &Job, work: &Work) -> Vec<Vec<Change>> {
-    match verdict.check {
+    let mut all = match verdict.check {
         Check::BridgeWidth => bridge_width(job, work),
-        Check::BorderWidth => border_width(job, work),
+        Check::BorderWidth => match &verdict.finding {
+            Finding::Metal(MetalFinding::MarginThin { which, .. }) => margins::too_narrow(job, work, *which),
+            _ => Vec::new(),
+        },
         Check::DrillFit => drill_fit(job, work),
         Check::BladeFit => blade_fit(job, work),
         Check::BladeTeeth => blade_teeth(job),
         Check::OpeningSize => wider_openings(job, work, verdict.limit.map_or(0.0, Quantity::value)),
         Check::FrameReach => frame_reach(verdict),
-        Check::LooseMetal => loose_metal(job, work),
+        Check::LooseMetal | Check::HeldByOne => loose_metal(job, work),
         Check::Tongue => tongue(job),
         Check::BridgeStrength => bridge_strength(job, work, verdict),
         Check::BridgeHeat => bridge_heat(job, work),
         Check::SolidPatch => solid_patch(job),
+        Check::BorderFit => finer_pattern(job, work),
         Check::Hang => super::hanging::options(job, work),
         Check::SolderSteps => solder_steps(job),
-        Check::HeldByOne
-        | Check::BorderFit
-        | Check::RingFit
-        | Check::StockFit
-        | Check::Weight
-        | Check::Hours
-        | Check::PaperFit => Vec::new(),
+        Check::Doming | Check::RingFit | Check::StockFit | Check::Weight | Check::Hours | Check::PaperFit => {
+            Vec::new()
+        }
+    };
+    if job.measured.outline.is_some() {
+        all.retain(|changes| changes.iter().all(Change::is_done_last));
     }
+    all
 }
 
 /// Everything made bigger until the thinnest bridge is wide enough: offered only when nothing else does.
@@ -62,27 +68,24 @@ pub(super) fn bigger(job: &Job, work: &Work) -> Option<Change> {
 }
 
 /// Least finished width of a bridge by what it runs between.
-fn wanted(job: &Job, bridge: &Bridge) -> f64 {
-    match bridge.between {
-        [Side::Edge, Side::Opening(_)] | [Side::Opening(_), Side::Edge] => border_limit(job).mm,
-        _ => bridge_limit(job).mm,
-    }
+pub(super) fn wanted(job: &Job, bridge: &Bridge) -> f64 {
+    margin(bridge).map_or_else(|| bridge_limit(job), |which| margin_limit(job, which)).mm
 }
 
-/// Openings drawn in just where a bridge is too thin, each side by half of what is missing; where one side has no room
-/// for its drill the other takes more. `None` when that cannot be done or there are too many.
-fn draw_in(job: &Job, work: &Work) -> Option<Vec<Change>> {
+/// Openings drawn in just where a bridge that is asked for is too thin, each side by half of what is missing; where one
+/// side has no room for its drill the other takes more. `None` when that cannot be done or there are too many.
+pub(super) fn draw_in(job: &Job, work: &Work, ask: &dyn Fn(&Bridge) -> bool) -> Option<Vec<Change>> {
     let openings = &work.piece.openings;
     let room = |n: usize| {
         let o = &openings[n - 1];
         down((o.widest.get() - job.saw.drill.get() - DRILL_CLEARANCE) / 2.0).get().max(0.0)
     };
     let mut by: BTreeMap<usize, f64> = BTreeMap::new();
-    let mut ask = |n: usize, mm: f64| {
+    let mut take = |n: usize, mm: f64| {
         let slot = by.entry(n).or_insert(0.0);
         *slot = slot.max(mm);
     };
-    for bridge in &work.graph.bridges {
+    for bridge in work.graph.bridges.iter().filter(|b| ask(b)) {
         let missing = wanted(job, bridge) - bridge.finished.get();
         if missing <= JUST_PASSED {
             continue;
@@ -96,11 +99,11 @@ fn draw_in(job: &Job, work: &Work) -> Option<Vec<Change>> {
                 if share_a > most_a + 1e-9 || share_b > most_b + 1e-9 {
                     return None;
                 }
-                ask(a, share_a);
-                ask(b, share_b);
+                take(a, share_a);
+                take(b, share_b);
             }
             [Side::Opening(n), _] | [_, Side::Opening(n)] if missing <= room(n) + 1e-9 => {
-                ask(n, up(missing).get())
+                take(n, up(missing).get())
             }
             [Side::Opening(_), _] | [_, Side::Opening(_)] => return None,
             _ => {}
@@ -122,7 +125,7 @@ fn pitch_for(job: &Job, work: &Work, across: f64, bridge: f64) -> Option<Mm> {
     Some(up(work.piece.resolved.pitch.get() * by))
 }
 
-fn is_motif(job: &Job) -> bool {
+pub(super) fn is_motif(job: &Job) -> bool {
     matches!(&job.pattern.source, PatternSource::Repeat(p) if p.is_motif())
 }
 
@@ -134,13 +137,13 @@ fn bridge_width(job: &Job, work: &Work) -> Vec<Vec<Change>> {
     let mut all = Vec::new();
     let need = bridge_limit(job);
     let thinnest = work.graph.bridges.iter().find(|b| b.is_between_openings());
-    if need.rule == WidthRule::Blade {
+    if matches!(need.rule, WidthRule::Blade { .. }) {
         let finished = thinnest.map_or(0.0, |b| b.finished.get());
         let finer = blades().iter().rev().find(|b| 2.0 * b.kerf <= finished + JUST_PASSED);
         all.extend(finer.map(|b| vec![Change::Blade(b.clone(), job.saw.drill.max(Mm(b.hole)))]));
     }
     let wide = up(need.mm + 2.0 * job.saw.clean_up.get());
-    all.extend(draw_in(job, work));
+    all.extend(draw_in(job, work, &Bridge::is_between_openings));
     let drawn = job.pattern.least_bridge();
     if is_motif(job) {
         let gap = thinnest.map_or(wide.get(), |b| b.width.get());
@@ -162,37 +165,13 @@ fn bridge_width(job: &Job, work: &Work) -> Vec<Vec<Change>> {
     all
 }
 
-fn border_width(job: &Job, work: &Work) -> Vec<Vec<Change>> {
-    let mut all: Vec<Vec<Change>> = draw_in(job, work).into_iter().collect();
-    let missing = |ask: &dyn Fn(&Bridge) -> bool| {
-        let worst = work.graph.bridges.iter().find(|b| ask(b));
-        worst.map(|b| wanted(job, b) - b.finished.get()).filter(|m| *m > JUST_PASSED)
-    };
-    if let Some(more) = missing(&|b| b.between[0] == Side::Edge && matches!(b.between[1], Side::Opening(_))) {
-        all.push(vec![Change::Border(up(job.outline.border.get() + more))]);
-    }
-    for (i, window) in job.windows.iter().enumerate() {
-        let side = Side::Window(i + 1);
-        if let Some(more) =
-            missing(&|b: &Bridge| b.between.contains(&side) && !b.between.contains(&Side::Edge))
-        {
-            all.push(vec![Change::WindowBorder(i, up(window.border.get() + more))]);
-        }
-        if missing(&|b: &Bridge| b.between.contains(&side)).is_some() {
-            all.extend(smaller_window(job, i));
-        }
-    }
-    let round_hole = |b: &Bridge| b.between.iter().any(|s| matches!(s, Side::Hole(_)));
-    if let Some(more) = missing(&round_hole).filter(|_| !is_motif(job)) {
-        all.push(bridges(job, up(job.pattern.least_bridge().get() + more)));
-    }
-    all
-}
-
-fn smaller_window(job: &Job, i: usize) -> Vec<Vec<Change>> {
-    let shapes =
-        [0.9, 0.8, 0.7, 0.6, 0.5, 0.4].into_iter().filter_map(|by| resized(&job.windows[i].shape, by));
-    shapes.map(|s| vec![Change::Window(i, s)]).collect()
+/// A pattern of which more fits: a smaller pitch, as small as still can be pierced.
+fn finer_pattern(job: &Job, work: &Work) -> Vec<Vec<Change>> {
+    let pitch = work.piece.resolved.pitch.get();
+    let least = job.saw.drill.get() + DRILL_CLEARANCE + job.pattern.least_bridge().get();
+    let finer = [0.7, 0.5, 0.35].map(|by| pitch * by);
+    let finer = finer.into_iter().filter(|p| *p >= least - 1e-9).map(|p| vec![Change::Pitch(up(p))]);
+    finer.chain((pitch > least).then(|| vec![Change::Pitch(up(least))])).collect()
 }
 
 /// The coarsest blade finer than the job's whose start hole is no larger than a drill.
@@ -215,6 +194,12 @@ fn drill_fit(job: &Job, work: &Work) -> Vec<Vec<Change>> {
             all.extend(with.map(|c| vec![c]));
         }
     }
+    if work.piece.left_solid.iter().any(|l| l.whole) {
+        // The rounding first: it is what is least missed.
+        all.insert(0, vec![Change::CornerRadius(Mm(0.0))]);
+        let pitch = work.piece.resolved.pitch.get();
+        all.extend([1.15, 1.3, 1.5].map(|by| vec![Change::Pitch(up(pitch * by))]));
+    }
     let need = job.saw.drill.get() + DRILL_CLEARANCE;
     all.extend(wider_openings(job, work, need));
     all.extend(close(job, work, &|o| o.widest.get() < need - JUST_PASSED));
@@ -235,10 +220,15 @@ fn wider_openings(job: &Job, work: &Work, need: f64) -> Vec<Vec<Change>> {
         all.extend(pitch_for(job, work, need, bridge).map(|p| vec![Change::Pitch(p)]));
     }
     if work.piece.openings.iter().any(|o| trimmed(&o)) {
-        all.extend(close(job, work, &|o| o.trimmed && o.widest.get() < need - JUST_PASSED));
-        all.push(vec![Change::AtBorder(AtBorder::Whole)]);
+        for how in [AtBorder::Join, AtBorder::Ease] {
+            if job.pattern.at_border != how {
+                all.push(vec![Change::AtBorder(how)]);
+            }
+        }
         let wider = pitch_for(job, work, need, bridge).filter(|p| *p > work.piece.resolved.pitch);
-        all.extend(wider.map(|p| vec![Change::Pitch(p), Change::AtBorder(AtBorder::Whole)]));
+        all.extend(wider.map(|p| vec![Change::Pitch(p)]));
+        all.push(vec![Change::AtBorder(AtBorder::Whole)]);
+        all.extend(close(job, work, &|o| o.trimmed && o.widest.get() < need - JUST_PASSED));
     }
     all
 }
@@ -292,7 +282,7 @@ fn frame_reach(verdict: &Verdict) -> Vec<Vec<Change>> {
 }
 
 fn loose_metal(job: &Job, work: &Work) -> Vec<Vec<Change>> {
-    let mut all: Vec<Vec<Change>> = draw_in(job, work).into_iter().collect();
+    let mut all: Vec<Vec<Change>> = draw_in(job, work, &|_| true).into_iter().collect();
     if job.windows.is_empty() {
         all.extend(shifts(job));
     }
@@ -308,7 +298,7 @@ fn loose_metal(job: &Job, work: &Work) -> Vec<Vec<Change>> {
                 resized(&window.shape, (by * 100.0).floor() / 100.0).map(|s| vec![Change::Window(i, s)]),
             );
         }
-        all.extend(smaller_window(job, i));
+        all.extend(margins::smaller_window(job, i));
     }
     all
 }
@@ -396,7 +386,7 @@ fn solid_patch(job: &Job) -> Vec<Vec<Change>> {
 /// The pattern laid otherwise: on another centre, or turned a little.
 fn shifts(job: &Job) -> Vec<Vec<Change>> {
     let mut all = Vec::new();
-    for centre in [CentreChoice::Opening, CentreChoice::Joint, CentreChoice::Bridge] {
+    for centre in [CentreChoice::Opening, CentreChoice::Crossing, CentreChoice::Bridge] {
         if job.pattern.centre != centre {
             all.push(vec![Change::Centre(centre)]);
         }

@@ -1,141 +1,200 @@
-//! A remedy for each verdict, tried before it is offered.
+//! A remedy for each verdict, tried before it is offered: one job worked out at each step, so that whoever waits may stop
+//! waiting between two of them.
 
-use super::change::{changed, in_words, Change};
+use super::change::{in_words, Change};
 use super::options::options;
-use crate::checks::{Check, Level, Verdict};
-use crate::job::{Job, LengthUnit};
-use crate::work::{work as do_work, Work};
-use std::rc::Rc;
+use super::tries::{Tries, MOST_TRIED};
+use crate::checks::{once_sawn, Level, Verdict};
+use crate::job::Job;
+use crate::work::Work;
+use std::cmp::Ordering;
 
-/// Above this many openings nothing is tried: one try alone takes most of a second, and the person waits.
-pub const MOST_TRIED: usize = 20_000;
 /// Tries for one verdict at most; the first options are the likely ones.
 const TRIES: usize = 8;
-/// Work of all tries for one job, in openings: tries stop when it is spent, so that a large piece does not wait long.
-const BUDGET: usize = 60_000;
+/// Tries kept for every verdict before any gets more.
+const KEPT: usize = 2;
+/// Work of all tries for one job, in openings of the jobs tried: about a second on a slow machine. Larger finds more and
+/// keeps the person waiting.
+const BUDGET: usize = 40_000;
+/// Openings lost by a remedy, as a share of all, from which a better one is looked for.
+const LOST: f64 = 0.02;
 
-/// The verdicts of a job, each that is not good with a remedy that was tried and clears it without a new stop, or
-/// `None` with the reason at the end of `because`.
+/// The verdicts of a job, each that is a fault with a remedy that was tried and clears it without a new stop, or `None`
+/// with the reason in `no_remedy`.
 pub fn with_remedies(job: &Job, work: &Work) -> Vec<Verdict> {
-    let mut tries = Tries::new(job, work, BUDGET.max(3 * work.piece.openings.len()));
-    let mut verdicts = work.verdicts.clone();
-    for verdict in verdicts.iter_mut().filter(|v| v.level.is_fault() && v.remedy.is_none()) {
-        let why = if work.piece.openings.len() > MOST_TRIED {
-            format!("no remedy is tried above {MOST_TRIED} openings")
-        } else {
-            match remedy(work, verdict, &mut tries) {
-                Ok(found) => {
-                    verdict.remedy = Some(found);
-                    continue;
-                }
-                Err(why) => why,
-            }
+    let mut remedies = Remedies::new(job, work);
+    while remedies.step() {}
+    remedies.verdicts()
+}
+
+/// The search for remedies of one job: stops first, a few tries kept for every verdict.
+pub struct Remedies<'a> {
+    work: &'a Work,
+    tries: Tries<'a>,
+    asks: Vec<Ask>,
+}
+
+/// One verdict that wants a remedy.
+struct Ask {
+    /// Its place among the verdicts.
+    verdict: usize,
+    /// What is still to be tried, the likeliest last.
+    options: Vec<Vec<Change>>,
+    known: usize,
+    tried: usize,
+    /// Options too large to try.
+    passed_over: usize,
+    best: Option<Offer>,
+    done: bool,
+}
+
+struct Offer {
+    harm: Harm,
+    changes: Vec<Change>,
+    says: String,
+}
+
+/// What a remedy does beside clearing its verdict.
+#[derive(Debug, Clone, Copy, PartialEq)]
+struct Harm {
+    /// Faults that were not there before.
+    new: usize,
+    /// Openings lost, as a share of those there were.
+    lost: f64,
+}
+
+impl Harm {
+    fn is_none(&self) -> bool {
+        self.new == 0 && self.lost <= LOST
+    }
+
+    fn rank(&self, other: &Harm) -> Ordering {
+        // A fifth of the openings gone is as bad as a new caution.
+        let sum = |h: &Harm| h.new as f64 + 5.0 * h.lost;
+        sum(self).total_cmp(&sum(other))
+    }
+}
+
+impl<'a> Remedies<'a> {
+    pub fn new(job: &'a Job, work: &'a Work) -> Self {
+        let n = work.piece.openings.len();
+        let wants = |v: &Verdict| v.level.is_fault() && v.remedy.is_none();
+        let mut order: Vec<usize> = (0..work.verdicts.len()).filter(|&i| wants(&work.verdicts[i])).collect();
+        order.sort_by_key(|&i| std::cmp::Reverse(work.verdicts[i].level));
+        let asks = order.into_iter().map(|verdict| {
+            let mut options = match n > MOST_TRIED {
+                true => Vec::new(),
+                false => options(&work.verdicts[verdict], job, work),
+            };
+            options.truncate(TRIES);
+            options.reverse();
+            Ask { verdict, known: options.len(), options, tried: 0, passed_over: 0, best: None, done: false }
+        });
+        Self { work, tries: Tries::new(job, work, BUDGET), asks: asks.collect() }
+    }
+
+    /// Works out one job more; false when there is nothing left to try.
+    pub fn step(&mut self) -> bool {
+        let open = |ask: &&mut Ask| !ask.done && !ask.options.is_empty();
+        let short = self.asks.iter().position(|a| !a.done && !a.options.is_empty() && a.tried < KEPT);
+        let next = match short {
+            Some(i) => self.asks.get_mut(i),
+            None => self.asks.iter_mut().find(open),
         };
-        verdict.no_remedy = why;
-    }
-    verdicts
-}
-
-fn remedy(work: &Work, verdict: &Verdict, tries: &mut Tries) -> Result<String, String> {
-    let units = tries.job.units;
-    let mut second_best = None;
-    let list = options(verdict, tries.job, work);
-    if list.is_empty() {
-        return Err("no change to the job is known that would clear it".into());
-    }
-    let mut tried = 0;
-    for changes in list.into_iter().take(TRIES) {
-        if tries.are_spent() {
-            break;
+        let Some(ask) = next else { return false };
+        let Some(changes) = ask.options.pop() else { return false };
+        let verdict = &self.work.verdicts[ask.verdict];
+        if !self.tries.can_pay(&changes) {
+            ask.passed_over += 1;
+            return true;
         }
-        tried += 1;
-        let Some(after) = tries.of(&changes) else { continue };
-        if !clears(work, &after, verdict) {
-            continue;
-        }
-        match worse(work, &after) {
-            None => return Ok(offer(&changes, &after, verdict, None, units)),
-            Some(new) if second_best.is_none() => {
-                second_best = Some(offer(&changes, &after, verdict, Some(new), units));
+        ask.tried += 1;
+        let Some(after) = self.tries.of(&changes) else { return true };
+        if clears(self.work, &after, verdict) {
+            let harm = harm(self.work, &after);
+            if ask.best.as_ref().is_none_or(|best| harm.rank(&best.harm) == Ordering::Less) {
+                let says = offer(self.tries.job, &changes, self.work, &after, verdict);
+                ask.best = Some(Offer { harm, changes, says });
             }
-            Some(_) => {}
+            ask.done = harm.is_none();
+        }
+        true
+    }
+
+    /// The verdicts with what was found up to now.
+    pub fn verdicts(&self) -> Vec<Verdict> {
+        let mut verdicts = self.work.verdicts.clone();
+        let sawn = self.tries.job.measured.outline.is_some();
+        let n = self.work.piece.openings.len();
+        for ask in &self.asks {
+            let verdict = &mut verdicts[ask.verdict];
+            match &ask.best {
+                Some(best) => verdict.remedy = Some(best.says.clone()),
+                None => verdict.no_remedy = ask.why_none(verdict, sawn, n),
+            }
+        }
+        verdicts
+    }
+
+    /// Openings worked out up to now, each counted for what its family costs.
+    pub fn spent(&self) -> usize {
+        BUDGET - self.tries.left
+    }
+
+    /// The changes found for each verdict, by its place among the verdicts.
+    pub fn found(&self) -> Vec<(usize, &[Change])> {
+        let found = self.asks.iter().filter_map(|ask| Some((ask.verdict, ask.best.as_ref()?)));
+        found.map(|(verdict, best)| (verdict, best.changes.as_slice())).collect()
+    }
+}
+
+impl Ask {
+    fn why_none(&self, verdict: &Verdict, sawn: bool, n: usize) -> String {
+        if n > MOST_TRIED {
+            return format!("not tried: this piece has {n} openings, remedies stop at {MOST_TRIED}");
+        }
+        if sawn && self.known == 0 {
+            return once_sawn(verdict.check).to_string();
+        }
+        match (self.known, self.tried, self.passed_over) {
+            (0, ..) => "no change to the job is known that would clear it".into(),
+            (_, 0, _) => format!(
+                "not tried: the pieces that might clear it have more openings than are tried for one job ({BUDGET} in all)"
+            ),
+            (_, 1, _) => "the one remedy tried does not clear it".into(),
+            (_, tried, _) => format!("{tried} remedies were tried and none clears it"),
         }
     }
-    match second_best {
-        Some(offer) => Ok(offer),
-        None if tried == 0 => Err("there was no time to try a remedy".into()),
-        None if tried == 1 => Err("the one remedy tried does not clear it".into()),
-        None => Err(format!("{tried} remedies were tried and none clears it")),
-    }
 }
 
-/// A job with changes, worked out; `None` when it cannot be used.
-pub(super) fn try_out(job: &Job, changes: &[Change]) -> Option<Work> {
-    let job = changed(job, changes).ok()?;
-    do_work(&job).ok().filter(|w| !w.piece.openings.is_empty())
-}
-
-/// A job tried with changes, within a budget. The same changes, which several verdicts may ask for, are worked out once.
-pub(super) struct Tries<'a> {
-    pub job: &'a Job,
-    /// Openings that may still be worked out.
-    pub left: usize,
-    /// What one try takes of it.
-    pub each: usize,
-    known: Vec<(Vec<Change>, Option<Rc<Work>>)>,
-}
-
-impl<'a> Tries<'a> {
-    pub fn new(job: &'a Job, work: &Work, budget: usize) -> Self {
-        Self { job, left: budget, each: work.piece.openings.len() + 100, known: Vec::new() }
-    }
-
-    pub fn are_spent(&self) -> bool {
-        self.left < self.each
-    }
-
-    /// The job with changes, worked out; `None` when it cannot be used so or the budget is spent.
-    pub fn of(&mut self, changes: &[Change]) -> Option<Rc<Work>> {
-        if let Some((_, work)) = self.known.iter().find(|(c, _)| c == changes) {
-            return work.clone();
-        }
-        self.left = self.left.checked_sub(self.each)?;
-        let work = try_out(self.job, changes).map(Rc::new);
-        self.known.push((changes.to_vec(), work.clone()));
-        work
-    }
-}
-
-fn of_check(work: &Work, check: Check, least: Level) -> usize {
-    work.verdicts.iter().filter(|v| v.check == check && v.level >= least).count()
-}
-
-/// Fewer verdicts of this check than before, and no check with more stops.
+/// Nothing of the verdict's cause is a fault any more, and no check has a stop of a cause that had none.
 fn clears(before: &Work, after: &Work, verdict: &Verdict) -> bool {
-    of_check(after, verdict.check, Level::Caution) < of_check(before, verdict.check, Level::Caution)
-        && before
-            .verdicts
-            .iter()
-            .all(|v| of_check(after, v.check, Level::Stop) <= of_check(before, v.check, Level::Stop))
+    !has(after, verdict, Level::Caution)
+        && after.verdicts.iter().filter(|v| v.level == Level::Stop).all(|v| has(before, v, Level::Stop))
 }
 
-/// A caution that was not there before.
-fn worse<'a>(before: &Work, after: &'a Work) -> Option<&'a Verdict> {
-    after.verdicts.iter().find(|v| {
-        v.level.is_fault()
-            && of_check(after, v.check, Level::Caution) > of_check(before, v.check, Level::Caution)
-    })
+/// Whether a piece has a verdict of the same cause, at least so grave.
+fn has(work: &Work, verdict: &Verdict, least: Level) -> bool {
+    let same = |v: &&Verdict| v.check == verdict.check && v.finding.same_cause(&verdict.finding);
+    work.verdicts.iter().filter(same).any(|v| v.level >= least)
 }
 
-fn offer(
-    changes: &[Change],
-    after: &Work,
-    verdict: &Verdict,
-    new: Option<&Verdict>,
-    units: LengthUnit,
-) -> String {
-    let then =
-        after.verdicts.iter().find(|v| v.check == verdict.check).map_or(String::new(), |v| v.says(units));
-    let but = new.map(|v| format!("; but: {}", v.says(units))).unwrap_or_default();
-    format!("{} (tried: {then}{but})", in_words(changes))
+fn new_faults<'a>(before: &'a Work, after: &'a Work) -> impl Iterator<Item = &'a Verdict> {
+    after.verdicts.iter().filter(|v| v.level.is_fault() && !has(before, v, Level::Caution))
+}
+
+fn harm(before: &Work, after: &Work) -> Harm {
+    let (was, is) = (before.piece.openings.len(), after.piece.openings.len());
+    Harm { new: new_faults(before, after).count(), lost: was.saturating_sub(is) as f64 / was.max(1) as f64 }
+}
+
+/// What is changed, what the check says then, openings before and after where they differ, and what is worse.
+fn offer(job: &Job, changes: &[Change], before: &Work, after: &Work, verdict: &Verdict) -> String {
+    let units = job.units;
+    let then = after.verdicts.iter().find(|v| v.check == verdict.check && !v.level.is_fault());
+    let then = then.map_or("it is cleared".to_string(), |v| v.says(units));
+    let (was, is) = (before.piece.openings.len(), after.piece.openings.len());
+    let openings = if was == is { String::new() } else { format!("; {was} -> {is} openings") };
+    let but = new_faults(before, after).next().map(|v| format!("; but: {}", v.says(units)));
+    format!("{} (tried: {then}{openings}{})", in_words(job, changes), but.unwrap_or_default())
 }

@@ -3,10 +3,10 @@
 use super::change::{changed, in_words, Change};
 use super::look::{look, Look};
 use super::options::{bigger, options};
-use super::remedy::{Tries, MOST_TRIED};
+use super::tries::{Tries, MOST_TRIED};
 use crate::checks::{bridge_limit, count, Check, Level, Verdict};
 use crate::job::{Job, LengthUnit};
-use crate::units::{plain, JUST_PASSED};
+use crate::units::{plain, JUST_PASSED, MM_PER_INCH};
 use crate::work::Work;
 use std::rc::Rc;
 
@@ -79,7 +79,9 @@ pub fn mend(job: &Job, work: &Work, cautions_too: bool) -> Mended {
     let n = work.piece.openings.len();
     if n > MOST_TRIED {
         let says =
-            format!("{n} openings are too many to try changes on; mend a smaller part of the piece first");
+            format!(
+            "not tried: this piece has {n} openings, changes stop at {MOST_TRIED}; mend a smaller part of it first"
+        );
         return Mended { candidates: Vec::new(), best: None, sound: false, says, finer_hand: None };
     }
     let mut search = Search { work, least, tries: Tries::new(job, work, BUDGET), found: Vec::new() };
@@ -90,7 +92,7 @@ pub fn mend(job: &Job, work: &Work, cautions_too: bool) -> Mended {
     }
     // Shown beside the others as what it would take, chosen only when none of them does.
     if let Some(by) = bigger(job, work) {
-        search.tries.left = search.tries.left.max(10 * search.tries.each);
+        search.tries.left = search.tries.left.max(4 * search.tries.cost(&[]));
         search.follow(vec![by]);
     }
     let mut candidates = search.found;
@@ -127,7 +129,7 @@ impl Search<'_> {
             c.changes == candidate.changes
                 || (c.look == candidate.look
                     && c.after == candidate.after
-                    && (c.look.changed > 0 || c.says == candidate.says))
+                    && (!c.look.is_none() || c.says == candidate.says))
         };
         if !self.found.iter().any(same) {
             self.found.push(candidate);
@@ -175,7 +177,7 @@ impl Search<'_> {
         let left = wanting(now, self.least);
         let look = look(&self.work.piece, &now.piece);
         let (before, after) = (figures(self.work), figures(now));
-        let says = line(&changes, &look, &before, &after);
+        let says = line(self.tries.job, &changes, &look, &before, &after);
         Candidate { clears: left.is_empty(), changes, left, look, before, after, says }
     }
 }
@@ -189,6 +191,7 @@ fn without_repeats(changes: Vec<Change>) -> Vec<Change> {
         | Change::WindowBorder(..)
         | Change::Hole(..)
         | Change::Lug(..)
+        | Change::LugSize(..)
         | Change::Bigger(_) => None,
         other => Some(std::mem::discriminant(other)),
     };
@@ -203,13 +206,19 @@ fn figures(work: &Work) -> Figures {
     Figures { openings: work.piece.openings.len(), thinnest, minutes: super::minutes(work) }
 }
 
-fn line(changes: &[Change], look: &Look, before: &Figures, after: &Figures) -> String {
-    let mut parts = vec![if look.changed == 0 {
-        format!("{}: the drawing stays as it is", in_words(changes))
+fn line(job: &Job, changes: &[Change], look: &Look, before: &Figures, after: &Figures) -> String {
+    let windows = match look.windows_changed {
+        0 => String::new(),
+        n => format!("{} and ", count(n, "window")),
+    };
+    let mut parts = vec![if look.is_none() {
+        format!("{}: the drawing stays as it is", in_words(job, changes))
+    } else if look.area_moved > 1.0 {
+        format!("{}: the whole pattern changes", in_words(job, changes))
     } else {
         format!(
-            "{}: {} of {} openings change, {} % of the open area moves",
-            in_words(changes),
+            "{}: {windows}{} of {} openings change, {} % of the open area moves",
+            in_words(job, changes),
             look.changed.min(before.openings),
             before.openings,
             plain(100.0 * look.area_moved, 0)
@@ -217,7 +226,8 @@ fn line(changes: &[Change], look: &Look, before: &Figures, after: &Figures) -> S
     }];
     if let (Some(was), Some(is)) = (before.thinnest, after.thinnest) {
         if (was - is).abs() > 0.004 {
-            parts.push(format!("thinnest bridge {} -> {} mm finished", plain(was, 2), plain(is, 2)));
+            let mm = |mm: f64| finished(mm, job.units);
+            parts.push(format!("thinnest bridge {} -> {} finished", mm(was), mm(is)));
         }
     }
     if before.openings != after.openings {
@@ -259,6 +269,13 @@ fn summary(candidates: &[Candidate], open: &[Verdict], units: LengthUnit) -> Str
     format!("{tried}; what is left: {}: {first}", names.join(", "))
 }
 
+fn finished(mm: f64, units: LengthUnit) -> String {
+    match units {
+        LengthUnit::Mm => format!("{} mm", plain(mm, 2)),
+        LengthUnit::Inch => format!("{} in", plain(mm / MM_PER_INCH, 4)),
+    }
+}
+
 /// Half the clean-up: what it would leave of the thinnest bridge if that is too thin now.
 fn finer_hand(job: &Job, work: &Work) -> Option<String> {
     let need = bridge_limit(job).mm;
@@ -268,11 +285,11 @@ fn finer_hand(job: &Job, work: &Work) -> Option<String> {
         return None;
     }
     let left = thinnest.width.get() - clean_up;
-    let enough = if left >= need - JUST_PASSED { "which would do" } else { "which alone is not enough" };
+    let enough = if left >= need - JUST_PASSED { "enough" } else { "not enough" };
     Some(format!(
-        "a finer hand and blade that take off {} mm a side instead of {} would leave {} mm, {enough}",
-        plain(clean_up / 2.0, 2),
-        plain(clean_up, 2),
-        plain(left, 2)
+        "finer sawing and filing ({} a side instead of {}) would leave {}, {enough}",
+        finished(clean_up / 2.0, job.units),
+        finished(clean_up, job.units),
+        finished(left, job.units)
     ))
 }

@@ -1,25 +1,37 @@
-//! `[wish]`: pitch and bridge solved for a number of openings, hours or a weight.
+//! `[wish]`: the pitch (and where a weight needs it the bridge) solved for a number of openings, hours or a weight.
+//!
+//! None of the three follows the pitch smoothly: whole openings come and go at the border. So pitches over the whole range
+//! are looked at first, a few percent apart, then every pitch that can be typed round those that came nearest.
 
-use super::remedy::try_out;
+use super::tries::Tries;
 use super::Change;
 use crate::checks::Level;
 use crate::error::Error;
-use crate::job::{Job, Shape, Wish};
+use crate::job::{Job, LengthUnit, Shape, Wish};
+use crate::openings::DRILL_CLEARANCE;
 use crate::outline::Seam;
-use crate::units::{plain, Mm};
+use crate::units::{plain, Mm, MM_PER_INCH};
 use crate::work::{work as do_work, Work};
-use std::collections::BTreeSet;
 
-/// Repeats across looked at, from the first that is tried.
-const MOST_REPEATS: u32 = 400;
-/// Openings worked out in one search at most.
+/// Openings worked out in one search at most, of a plain repeat. Larger finds more for pieces of thousands of openings and
+/// keeps the person waiting.
 const BUDGET: usize = 400_000;
+/// From one pitch of the first look to the next. Larger passes over wishes that only a narrow range of pitches meets.
+const COARSE: f64 = 1.04;
+/// Pitches of the first look that are looked round more closely.
+const CLOSER: usize = 3;
+/// A pitch is typed to the hundredth of a millimetre.
+const TYPED: f64 = 0.01;
+/// As near to the wish as this share is as good as met.
+const MET: f64 = 0.005;
+/// Halvings of the bridge for a weight: to about a hundredth of a millimetre.
+const HALVINGS: usize = 9;
 
 /// One way to come near a wish.
 #[derive(Debug, Clone)]
 pub struct Solution {
     pub changes: Vec<Change>,
-    /// Whole repeats between the borders.
+    /// About so many repeats between the borders.
     pub repeats: u32,
     pub pitch: Mm,
     /// The narrowest, as drawn.
@@ -27,6 +39,8 @@ pub struct Solution {
     pub openings: usize,
     /// What was wished for, as it comes out: openings, hours or grams.
     pub value: f64,
+    /// Cautions it leaves.
+    pub cautions: usize,
     pub says: String,
 }
 
@@ -49,23 +63,25 @@ pub fn wish(job: &Job) -> Result<Option<Wished>, Error> {
         Wish::Weight(g) => (g, "g"),
     };
     let first = do_work(job)?;
-    let span = span(job, &first);
-    let start = ((span / first.piece.resolved.pitch.get()).round() as u32).clamp(1, MOST_REPEATS);
-    let mut solver = Solver { job, wanted, target, unit, left: BUDGET, span, start, found: Vec::new() };
-    solver.solve();
+    let tries = Tries::new(job, &first, BUDGET);
+    let mut solver = Solver { job, wanted, target, unit, tries, span: span(job, &first), found: Vec::new() };
+    solver.solve(first.piece.resolved.pitch.get());
     let mut solutions = solver.found;
-    // As near as a hundredth of the wish is as good as met: then the fewest repeats away from the job as it stands.
-    let away = |s: &Solution| ((s.value - target).abs() / target.max(1e-9) * 100.0).floor() as u64;
-    solutions.sort_by_key(|s| (away(s), s.repeats.abs_diff(start)));
+    // As good as met is met: then the fewest cautions, then the nearest, then the pitch nearest the job's own.
+    let own = first.piece.resolved.pitch.get();
+    let rank = |s: &Solution| {
+        let away = (s.value - target).abs() / target.max(1e-9);
+        (away > MET, if away > MET { 0 } else { s.cautions }, away, (s.pitch.get() / own).ln().abs())
+    };
+    solutions.sort_by(|a, b| rank(a).partial_cmp(&rank(b)).unwrap_or(std::cmp::Ordering::Equal));
+    solutions.dedup_by(|a, b| a.changes == b.changes);
     solutions.truncate(2);
+    let wished = format!("{} {unit}", plain(target, digits(unit)));
     let says = match &solutions[..] {
-        [] => format!(
-            "no whole number of repeats that passes the checks comes near {} {unit}",
-            plain(target, digits(unit))
-        ),
+        [] => format!("no pitch that passes the checks comes near {wished}"),
         all => {
             let each: Vec<&str> = all.iter().map(|s| s.says.as_str()).collect();
-            format!("nearest to {} {unit}: {}", plain(target, digits(unit)), each.join("; or "))
+            format!("nearest to {wished}: {}", each.join("; or "))
         }
     };
     Ok(Some(Wished { target, unit, solutions, says }))
@@ -92,85 +108,58 @@ struct Solver<'a> {
     wanted: Wish,
     target: f64,
     unit: &'static str,
-    left: usize,
+    tries: Tries<'a>,
     span: f64,
-    /// Repeats across of the job as it stands.
-    start: u32,
+    /// What passes the checks.
     found: Vec<Solution>,
 }
 
 impl Solver<'_> {
-    /// Openings and hours grow with the repeats, but for the border's whims: the wish is bracketed by doubling steps,
-    /// then halved. A weight is reached by the bridge at any number of repeats, so the search stays where the job is.
-    fn solve(&mut self) {
-        let start = self.start;
-        if matches!(self.wanted, Wish::Weight(_)) {
-            return self.walk(start);
+    fn solve(&mut self, own: f64) {
+        let least = self.job.saw.drill.get() + DRILL_CLEARANCE;
+        let steps = |from: f64, to: f64, by: f64| {
+            std::iter::successors(Some(from), move |p| Some(p * by))
+                .take_while(move |p| *p <= to && *p >= least)
+        };
+        // From the job's own pitch outwards, so that a budget that runs out has looked where the job is.
+        let up: Vec<f64> = steps(own, self.span.max(own), COARSE).collect();
+        let down: Vec<f64> = steps(own / COARSE, own, 1.0 / COARSE).collect();
+        let mut seen: Vec<(f64, f64)> = Vec::new();
+        for i in 0..up.len().max(down.len()) {
+            for pitch in [up.get(i), down.get(i)].into_iter().flatten() {
+                let pitch = typed(*pitch);
+                if let Some(value) = self.keep(pitch, None) {
+                    if self.is_met(value) {
+                        return;
+                    }
+                    seen.push((pitch, value));
+                }
+            }
         }
         let target = self.target;
-        let Some(at_start) = self.value_at(start) else { return self.walk(start) };
-        let up = at_start < target;
-        let (mut near, mut far, mut step) = (start, start, 1u32);
-        loop {
-            let next =
-                if up { far.saturating_add(step).min(MOST_REPEATS) } else { far.saturating_sub(step).max(1) };
-            if next == far {
-                break;
-            }
-            near = far;
-            far = next;
-            step *= 2;
-            if self.value_at(far).is_none_or(|v| (v < target) != up) {
-                break;
-            }
-        }
-        let (mut low, mut high) = (near.min(far), near.max(far));
-        while high - low > 1 {
-            let middle = low + (high - low) / 2;
-            if self.value_at(middle).is_some_and(|v| v < target) {
-                low = middle;
-            } else {
-                high = middle;
-            }
-        }
-        self.walk(low);
-    }
-
-    /// The numbers of repeats round `k`, nearest first, until two pass.
-    fn walk(&mut self, k: u32) {
-        let mut seen = BTreeSet::new();
-        for away in 0..12i64 {
-            for k in [i64::from(k) - away, i64::from(k) + 1 + away] {
-                if let Ok(k) = u32::try_from(k) {
-                    if (1..=MOST_REPEATS).contains(&k) && seen.insert(k) {
-                        self.keep(k);
+        seen.sort_by(|a, b| (a.1 - target).abs().total_cmp(&(b.1 - target).abs()));
+        for &(middle, _) in seen.iter().take(CLOSER) {
+            let room = (middle * (COARSE - 1.0) / TYPED).ceil() as i64;
+            for k in 1..=room {
+                for k in [k, -k] {
+                    let value = self.keep(typed(middle + k as f64 * TYPED), None);
+                    if value.is_some_and(|v| self.is_met(v)) {
+                        return;
                     }
                 }
             }
-            if away >= 2 && self.found.len() >= 2 {
-                break;
+        }
+        if matches!(self.wanted, Wish::Weight(_)) {
+            for (pitch, value) in seen.into_iter().take(CLOSER) {
+                self.by_bridge(pitch, value);
             }
         }
     }
 
-    fn changes(&self, k: u32, bridge: Mm) -> Vec<Change> {
-        // k repeats of opening and bridge, and one bridge less, between the borders.
-        let closed = matches!(self.job.outline.shape, Shape::Band { .. });
-        let pitch = if closed { self.span / f64::from(k) } else { (self.span + bridge.get()) / f64::from(k) };
-        let mut changes = vec![Change::Pitch(Mm((pitch * 1000.0).round() / 1000.0))];
-        if bridge != self.job.pattern.least_bridge() {
-            changes.extend(super::change::bridges(self.job, bridge));
-        }
-        changes
-    }
-
-    fn tried(&mut self, changes: &[Change]) -> Option<Work> {
-        if self.left == 0 {
-            return None;
-        }
-        let work = try_out(self.job, changes);
-        self.left = self.left.saturating_sub(work.as_ref().map_or(100, |w| w.piece.openings.len() + 100));
-        work
+    /// Met by something that passes the checks without a caution.
+    fn is_met(&self, value: f64) -> bool {
+        let near = |v: f64| (v - self.target).abs() <= MET * self.target;
+        near(value) && self.found.iter().any(|s| s.cautions == 0 && near(s.value))
     }
 
     fn value(&self, work: &Work) -> f64 {
@@ -181,68 +170,59 @@ impl Solver<'_> {
         }
     }
 
-    fn value_at(&mut self, k: u32) -> Option<f64> {
-        let work = self.tried(&self.changes(k, self.job.pattern.least_bridge()))?;
-        Some(self.value(&work))
-    }
-
-    /// Keeps `k` repeats if they pass, with the bridge solved when it decides the weight.
-    fn keep(&mut self, k: u32) {
-        let usual = self.job.pattern.least_bridge();
-        let bridges = match self.wanted {
-            Wish::Weight(_) => self.bridges_for_weight(k),
-            _ => vec![usual],
-        };
-        for bridge in bridges {
-            let changes = self.changes(k, bridge);
-            let Some(work) = self.tried(&changes) else { continue };
-            let passes = work.verdicts.iter().all(|v| v.level < Level::Stop);
-            if !passes {
-                continue;
-            }
-            let value = self.value(&work);
-            let pitch = work.piece.resolved.pitch;
-            let says = format!(
-                "{k} repeats across, pitch {} mm, {} {} mm: {} openings{}",
-                plain(pitch.get(), 2),
-                if self.job.pattern.bridge_to.is_some() { "bridges from" } else { "bridge" },
-                plain(bridge.get(), 2),
-                work.piece.openings.len(),
-                match self.unit {
-                    "openings" => String::new(),
-                    unit => format!(", about {} {unit}", plain(value, digits(unit))),
-                }
-            );
-            self.found.push(Solution {
-                changes,
-                repeats: k,
-                pitch,
-                bridge,
-                openings: work.piece.openings.len(),
-                value,
-                says,
-            });
-            break;
-        }
-    }
-
     /// A thicker bridge is heavier: halved between the least that passes and what leaves no opening.
-    fn bridges_for_weight(&mut self, k: u32) -> Vec<Mm> {
+    fn by_bridge(&mut self, pitch: f64, now: f64) {
+        let own = self.job.pattern.least_bridge().get();
         let least = crate::checks::bridge_limit(self.job).mm + 2.0 * self.job.saw.clean_up.get();
-        let (mut low, mut high) = (least, least.max(0.9 * self.span / f64::from(k)));
-        for _ in 0..14 {
-            let middle = (low + high) / 2.0;
-            let heavy = match self.tried(&self.changes(k, Mm(middle))) {
-                Some(work) => self.value(&work) > self.target,
-                None => true,
-            };
-            if heavy {
-                high = middle;
-            } else {
-                low = middle;
+        let (mut low, mut high) = match now < self.target {
+            true => (own, 0.9 * pitch),
+            false => (least.min(own), own),
+        };
+        for _ in 0..HALVINGS {
+            let bridge = typed((low + high) / 2.0);
+            match self.keep(pitch, Some(Mm(bridge))) {
+                Some(value) if value < self.target => low = bridge,
+                _ => high = bridge,
             }
         }
-        let near = super::change::up(low);
-        vec![near, super::change::up(least), self.job.pattern.least_bridge()]
     }
+
+    /// Tries a pitch and keeps what passes the checks. What was wished for as it comes out; `None` if it cannot be used.
+    fn keep(&mut self, pitch: f64, bridge: Option<Mm>) -> Option<f64> {
+        let mut changes = vec![Change::Pitch(Mm(pitch))];
+        changes.extend(bridge.into_iter().flat_map(|b| super::change::bridges(self.job, b)));
+        let work = self.tries.once(&changes)?;
+        let value = self.value(&work);
+        if work.verdicts.iter().any(|v| v.level == Level::Stop) {
+            return Some(value);
+        }
+        let bridge = bridge.unwrap_or(self.job.pattern.least_bridge());
+        let pitch = work.piece.resolved.pitch;
+        let closed = matches!(self.job.outline.shape, Shape::Band { .. });
+        let repeats = (self.span + if closed { 0.0 } else { bridge.get() }) / pitch.get();
+        let mm = |mm: Mm| match self.job.units {
+            LengthUnit::Mm => format!("{} mm", plain(mm.get(), 2)),
+            LengthUnit::Inch => format!("{} in", plain(mm.get() / MM_PER_INCH, 4)),
+        };
+        let says = format!(
+            "pitch {}, {} {}: {} openings{}",
+            mm(pitch),
+            if self.job.pattern.bridge_to.is_some() { "bridges from" } else { "bridge" },
+            mm(bridge),
+            work.piece.openings.len(),
+            match self.unit {
+                "openings" => String::new(),
+                unit => format!(", about {} {unit}", plain(value, digits(unit))),
+            }
+        );
+        let cautions = work.verdicts.iter().filter(|v| v.level == Level::Caution).count();
+        let (openings, repeats) = (work.piece.openings.len(), repeats.round() as u32);
+        self.found.push(Solution { changes, repeats, pitch, bridge, openings, value, cautions, says });
+        Some(value)
+    }
+}
+
+/// To the hundredth of a millimetre.
+fn typed(mm: f64) -> f64 {
+    (mm / TYPED).round() * TYPED
 }

@@ -12,10 +12,9 @@ pub use fitted::BorderFit;
 pub use measure::corners_of;
 pub use open::piece;
 
-use crate::geom::Ring;
+use crate::geom::{Point, Ring};
 use crate::outline::Outline;
 use crate::units::Mm;
-use kurbo::Point;
 
 /// The piece as drawn.
 #[derive(Debug, Clone)]
@@ -56,6 +55,8 @@ pub struct Opening {
 pub struct LeftSolid {
     pub at: Point,
     pub reason: String,
+    /// A whole repeat of which the bridge and the rounding leave nothing: nobody asked for that.
+    pub whole: bool,
 }
 
 /// What the pattern came out as.
@@ -66,7 +67,7 @@ pub struct Resolved {
     pub bridge: Mm,
     /// The bridge at the end of the grading.
     pub bridge_to: Option<Mm>,
-    /// "opening", "joint" or "bridge".
+    /// "opening", "crossing" or "bridge".
     pub centre: String,
     /// Degrees anticlockwise; on a band as it closes.
     pub turn: f64,

@@ -10,7 +10,7 @@ use crate::geom::{clip_all, Boundary, Point, Region, Ring};
 use crate::job::{Alteration, AtBorder, Job};
 use crate::outline::Outline;
 use crate::pattern::{lay, starts, Cell, Laid};
-use crate::units::{plain, Mm};
+use crate::units::{plain, Mm, JUST_PASSED};
 
 /// A trimmed opening that lost less than this share of its area was not trimmed but touched.
 const TOUCHED: f64 = 1e-6;
@@ -139,7 +139,7 @@ pub(super) fn open(job: &Job, outline: &Outline, field: &Boundary, laid: &Laid) 
             let at = laid.kinds[cell.kind].centroid() + cell.at;
             if inside.contains(at) {
                 let reason = "the bridge leaves no opening in it".to_string();
-                solid.push((c, LeftSolid { at, reason }));
+                solid.push((c, LeftSolid { at, reason, whole: cell.bridge.is_none() }));
             }
         }
         for prototype in prototypes {
@@ -183,7 +183,8 @@ pub(super) fn open(job: &Job, outline: &Outline, field: &Boundary, laid: &Laid) 
             true => Some(reason.clone()),
             false => why_solid(outline, &inside, *at),
         };
-        solid.extend(reason.map(|reason| (laid.cells.len() + k, LeftSolid { at: *at, reason })));
+        solid
+            .extend(reason.map(|reason| (laid.cells.len() + k, LeftSolid { at: *at, reason, whole: false })));
     }
     solid.sort_by_key(|(c, _)| *c);
     solid.dedup_by_key(|(c, _)| *c);
@@ -206,7 +207,7 @@ fn reach_of(prototype: &Opening) -> Option<f64> {
     let bounds = prototype.ring.bounds();
     [(bounds.x0, bounds.y0), (bounds.x1, bounds.y0), (bounds.x0, bounds.y1), (bounds.x1, bounds.y1)]
         .into_iter()
-        .map(|p| (Point::from(p) - prototype.centroid).hypot())
+        .map(|p| (Point::from(p) - prototype.centroid).hypot2().sqrt())
         .reduce(f64::max)
 }
 
@@ -229,7 +230,7 @@ fn classify_clipped(
     bits: Vec<Region>,
     bridge: f64,
 ) -> Clipped {
-    let left = |reason: String| LeftSolid { at: whole.centroid, reason };
+    let left = |reason: String| LeftSolid { at: whole.centroid, reason, whole: false };
     let area: f64 = bits.iter().map(Region::area).sum();
     if area >= whole.area * (1.0 - TOUCHED) && !leaves_field(whole, field) {
         return Clipped::Openings(vec![whole.clone()]);
@@ -257,7 +258,7 @@ fn classify_clipped(
     for ring in bits.into_iter().flat_map(|b| b.outer.rounded(job.pattern.corner_radius.get())) {
         let opening = Opening::of(ring, true);
         widest = widest.max(opening.widest.get());
-        if opening.widest.get() >= need {
+        if opening.widest.get() >= need - JUST_PASSED {
             open.push(opening);
         }
     }
@@ -287,7 +288,7 @@ pub(super) fn too_small(widest: f64, need: f64) -> String {
 /// Why the opening of a cell that lies wholly outside the field is left solid, told at its middle, or else where some
 /// of it lies within the border or in a kept place.
 fn reason_left_solid(outline: &Outline, inside: &Boundary, whole: &Opening) -> Option<LeftSolid> {
-    let at = |at: Point| why_solid(outline, inside, at).map(|reason| LeftSolid { at, reason });
+    let at = |at: Point| why_solid(outline, inside, at).map(|reason| LeftSolid { at, reason, whole: false });
     let kept = |p: &Point| outline.keeps.iter().any(|k| k.ring.contains(*p));
     let elsewhere = || {
         let crosses = inside.meets(&whole.ring);
@@ -302,7 +303,7 @@ fn reason_left_solid(outline: &Outline, inside: &Boundary, whole: &Opening) -> O
 fn why_solid(outline: &Outline, inside: &Boundary, at: Point) -> Option<String> {
     if !inside.contains(at)
         || outline.windows.iter().any(|w| w.ring.contains(at))
-        || outline.holes.iter().any(|h| (h.at - at).hypot() < h.diameter.get() / 2.0)
+        || outline.holes.iter().any(|h| (h.at - at).hypot2().sqrt() < h.diameter.get() / 2.0)
     {
         return None;
     }
@@ -320,7 +321,10 @@ fn what_stands_at(outline: &Outline, at: Point) -> String {
     if let Some(window) = window {
         return format!("the border of {} ({})", window.label, window.name);
     }
-    let hole = outline.holes.iter().min_by(|a, b| (a.at - at).hypot().total_cmp(&(b.at - at).hypot()));
+    let hole = outline
+        .holes
+        .iter()
+        .min_by(|a, b| (a.at - at).hypot2().sqrt().total_cmp(&(b.at - at).hypot2().sqrt()));
     match hole {
         Some(hole) => format!("the metal round {} ({})", hole.label, hole.name),
         None => "the border".into(),
@@ -342,7 +346,8 @@ fn change(job: &Job, openings: &mut Vec<Opening>, left_solid: &mut Vec<LeftSolid
         match change.what {
             Alteration::Close => {
                 let closed = openings.remove(i);
-                left_solid.push(LeftSolid { at: closed.centroid, reason: "closed by your change".into() });
+                let reason = "closed by your change".into();
+                left_solid.push(LeftSolid { at: closed.centroid, reason, whole: false });
             }
             Alteration::DrawIn(by) => {
                 let left = openings[i].ring.shrink(by.get());

@@ -15,7 +15,7 @@ pub(super) enum Score {
 
 impl Score {
     /// Of openings and the count of repeats left solid; `ease`: by the edge row.
-    pub fn of(openings: &[Opening], solid: usize, ease: bool) -> Score {
+    pub(super) fn of(openings: &[Opening], solid: usize, ease: bool) -> Score {
         if ease {
             let row = Row::of(openings, solid);
             return Score::Even { even: row.even(), thinnest: row.thinnest };
@@ -28,12 +28,12 @@ impl Score {
     }
 
     /// Nothing can beat it: every edge opening is as wide as a whole one and none is left solid.
-    pub fn is_perfect(&self) -> bool {
+    pub(super) fn is_perfect(&self) -> bool {
         matches!(self, Score::Even { even, .. } if *even >= 1.0 - SAME)
     }
 
     /// An edge row beats another only if it has no thinner openings: fewer repeats left solid do not make up for slivers.
-    pub fn beats(&self, other: &Score) -> bool {
+    pub(super) fn beats(&self, other: &Score) -> bool {
         match (self, other) {
             (Score::Even { even, thinnest }, Score::Even { even: e, thinnest: t }) => {
                 *even > e + SAME && *thinnest > t - SAME

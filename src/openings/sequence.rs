@@ -17,7 +17,7 @@ const DIRECTIONS: i64 = 100_000;
 
 /// Puts openings in the order of piercing and numbers them from 1. `size`: of the outline, mm; a `strip` is pierced from
 /// its middle to either end, everything else round and round.
-pub(super) fn number(openings: &mut Vec<Opening>, size: (f64, f64), strip: bool) {
+pub(super) fn number(openings: &mut [Opening], size: (f64, f64), strip: bool) {
     let (width, height) = (size.0.max(1e-9), size.1.max(1e-9));
     let step = (width * height / openings.len().max(1) as f64).sqrt().max(1e-9);
     let order = match strip {

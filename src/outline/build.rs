@@ -1,5 +1,7 @@
 //! From the job's outline to the field the pattern may fill.
 
+use super::domed::Domed;
+use super::seat::{cut_outs_in_metal, Seat};
 use super::strip::{band_length, ConeBlank, FILING};
 use super::{rectangle, rings, Hole, Kept, Outline, Seam, Window};
 use crate::error::Error;
@@ -11,8 +13,13 @@ use crate::units::Mm;
 /// The outline of a job: drawn edge with its lugs, kept places, windows, holes, and the field inside the border.
 /// Errors when the border leaves no room or a lug misses the edge.
 pub fn outline(job: &Job) -> Result<Outline, Error> {
-    let mut drawn = rings(&job.outline.shape)?.into_iter();
-    let base = drawn.next().unwrap_or_default();
+    let domed = Domed::of(job)?;
+    let flat = |ring: Ring| match &domed {
+        Some(domed) => ring.stretched(domed.grows.0, domed.grows.1),
+        None => ring,
+    };
+    let mut drawn = rings(&job.outline.shape)?.into_iter().map(flat);
+    let base = drawn.next().ok_or_else(no_line)?;
     let bounds = base.bounds();
     let border = job.outline.border;
 
@@ -23,21 +30,36 @@ pub fn outline(job: &Job) -> Result<Outline, Error> {
         windows.push(window(windows.len(), name, inner, border));
     }
     for spec in &job.windows {
-        let ring = placed(&spec.shape, spec.turn, spec.at)?;
-        windows.push(window(windows.len(), spec.name.clone(), ring, spec.border));
+        let mut lines = placed(&spec.shape, spec.turn, spec.at)?.into_iter();
+        let mut window =
+            window(windows.len(), spec.name.clone(), lines.next().unwrap_or_default(), spec.border);
+        window.islands = lines.collect();
+        windows.push(window);
     }
     let mut keeps = Vec::new();
     for spec in &job.keep_solid {
-        keeps.push(Kept { name: spec.name.clone(), ring: placed(&spec.shape, spec.turn, spec.at)? });
+        let lines = placed(&spec.shape, spec.turn, spec.at)?;
+        let [ring] = &lines[..] else {
+            return Err(Error::job(
+                format!(
+                    "the kept place \"{}\" is drawn with {} lines, one inside the other",
+                    spec.name,
+                    lines.len()
+                ),
+                "draw it as one closed line: all within it stays solid",
+            ));
+        };
+        keeps.push(Kept { name: spec.name.clone(), ring: ring.clone() });
     }
     if let Some(bezel) = &job.construction.bezel {
-        let pad = fits::bezel_pad(bezel.stone.get(), bezel.thickness.get(), fits::BEZEL_PLAY);
-        keeps.push(Kept { name: "stone pad".into(), ring: Ring::circle(bezel.at, pad / 2.0) });
-        let open = fits::bezel_window(bezel.stone.get(), bezel.ledge.get());
-        if bezel.window && open > 0.0 {
-            let ring = Ring::circle(bezel.at, open / 2.0);
-            windows.push(window(windows.len(), "stone window".into(), ring, Mm((pad - open) / 2.0)));
+        let seat = Seat::of(bezel)?;
+        if bezel.window {
+            let border = fits::bezel_beyond(bezel.thickness.get(), fits::BEZEL_PLAY) + bezel.ledge.get();
+            windows.extend(
+                seat.window.map(|ring| window(windows.len(), "stone window".into(), ring, Mm(border))),
+            );
         }
+        keeps.push(Kept { name: "stone pad".into(), ring: seat.pad });
     }
     for spec in &job.holes {
         let label = format!("H{}", holes.len() + 1);
@@ -52,7 +74,8 @@ pub fn outline(job: &Job) -> Result<Outline, Error> {
             holes.push(Hole { label, name: "lug hole".into(), at, diameter: spec.hole });
         }
     }
-    let edge = joined(&base, &ears);
+    let edge = joined(&base, &ears)?;
+    cut_outs_in_metal(&edge, &windows, &holes, job.construction.bezel.as_ref())?;
 
     let room = Room::of(job, &base)?;
     let inside_border: Vec<Region> = room.inside.into_iter().map(|r| Region::new(r, Vec::new())).collect();
@@ -63,13 +86,16 @@ pub fn outline(job: &Job) -> Result<Outline, Error> {
         ));
     }
     if let Some(seam) = room.seam {
-        whole_on_the_blank(&windows, &seam, &base)?;
+        whole_on_the_blank(&windows, &seam)?;
     }
     let mut taken: Vec<Region> = Vec::new();
     // What reaches over the seam is carried to the other end.
     let mut take = |ring: Ring| {
-        let over = room.seam.iter().flat_map(|seam| [true, false].map(|onwards| seam.carry(&ring, onwards)));
-        taken.extend(over.filter(|r| overlap(r, &base)).map(|r| Region::new(r, Vec::new())));
+        let over = room
+            .seam
+            .iter()
+            .flat_map(|seam| seam.reaches_over(&ring).map(|onwards| seam.carry(&ring, onwards)));
+        taken.extend(over.map(|r| Region::new(r, Vec::new())));
         taken.push(Region::new(ring, Vec::new()));
     };
     windows.iter().for_each(|w| take(w.ring.grow(w.border.get())));
@@ -85,6 +111,8 @@ pub fn outline(job: &Job) -> Result<Outline, Error> {
     Ok(Outline {
         found: found(job, &edge, (bounds.width(), bounds.height())),
         edge,
+        base,
+        domed,
         size: (Mm(bounds.width()), Mm(bounds.height())),
         border,
         field,
@@ -98,19 +126,9 @@ pub fn outline(job: &Job) -> Result<Outline, Error> {
     })
 }
 
-fn overlap(a: &Ring, b: &Ring) -> bool {
-    let (one, other) = (a.bounds(), b.bounds());
-    one.overlaps(other) && !boolean(&[alone(a)], BooleanOp::Intersection, &[alone(b)]).is_empty()
-}
-
-fn alone(ring: &Ring) -> Region {
-    Region::new(ring.clone(), Vec::new())
-}
-
 /// A window across the seam would be sawn as two notches, and the seam would have nothing to hold by there.
-fn whole_on_the_blank(windows: &[Window], seam: &Seam, base: &Ring) -> Result<(), Error> {
-    let across =
-        |w: &&Window| [true, false].iter().any(|&onwards| overlap(&seam.carry(&w.ring, onwards), base));
+fn whole_on_the_blank(windows: &[Window], seam: &Seam) -> Result<(), Error> {
+    let across = |w: &&Window| seam.reaches_over(&w.ring).next().is_some();
     match windows.iter().find(across) {
         None => Ok(()),
         Some(w) => Err(Error::job(
@@ -151,7 +169,7 @@ impl Room {
                 let blank = ConeBlank::new(top, bottom, height)?;
                 Room {
                     inside: some(blank.part(border, bridge.get() / 2.0)),
-                    seam: Some(Seam::Turn { degrees: blank.angle, centre: blank.apex }),
+                    seam: Some(Seam::Turn { degrees: blank.angle, centre: blank.apex, middle: blank.middle }),
                     run: None,
                     allowance: some(blank.part(0.0, -FILING)).pop(),
                 }
@@ -161,13 +179,17 @@ impl Room {
     }
 }
 
+fn no_line() -> Error {
+    Error::inside("an outline came out without a line")
+}
+
 /// An edge with its ears joined on.
-fn joined(base: &Ring, ears: &[Region]) -> Ring {
+fn joined(base: &Ring, ears: &[Region]) -> Result<Ring, Error> {
     if ears.is_empty() {
-        return base.clone();
+        return Ok(base.clone());
     }
     let joined = boolean(&[Region::new(base.clone(), Vec::new())], BooleanOp::Union, ears);
-    joined.into_iter().max_by(|a, b| a.area().total_cmp(&b.area())).map(|r| r.outer).unwrap_or_default()
+    joined.into_iter().max_by(|a, b| a.area().total_cmp(&b.area())).map(|r| r.outer).ok_or_else(no_line)
 }
 
 /// The measured outer edge: a circle of the mean reading, or the drawn edge stretched to the measured size over all.
@@ -184,9 +206,9 @@ fn found(job: &Job, edge: &Ring, (width, height): (f64, f64)) -> Option<Ring> {
     }
 }
 
-fn placed(shape: &Shape, turn: f64, at: Point) -> Result<Ring, Error> {
-    let ring = rings(shape)?.into_iter().next().unwrap_or_default();
-    Ok(ring.rotated(turn).translated(at.to_vec2()))
+/// Every line of a shape at its place, the outer one first.
+fn placed(shape: &Shape, turn: f64, at: Point) -> Result<Vec<Ring>, Error> {
+    Ok(rings(shape)?.into_iter().map(|ring| ring.rotated(turn).translated(at.to_vec2())).collect())
 }
 
 fn window(count: usize, name: String, ring: Ring, border: Mm) -> Window {
@@ -197,6 +219,7 @@ fn window(count: usize, name: String, ring: Ring, border: Mm) -> Window {
         name,
         ring,
         border,
+        islands: Vec::new(),
         drill_at: widest.at,
         widest: Mm(2.0 * widest.radius),
     }

@@ -15,7 +15,7 @@ const LOBE: f64 = 0.272;
 const BOW: f64 = 0.07;
 
 /// A drop with its tip at the top. `None` unless it is taller than wide.
-pub fn teardrop(width: f64, height: f64) -> Option<Ring> {
+pub(super) fn teardrop(width: f64, height: f64) -> Option<Ring> {
     let r = width / 2.0;
     let middle = Point::new(0.0, r - height / 2.0);
     let tip = Point::new(0.0, height / 2.0);
@@ -30,7 +30,7 @@ pub fn teardrop(width: f64, height: f64) -> Option<Ring> {
 }
 
 /// A heart with its tip at the foot. `None` when it is too flat for its lobes.
-pub fn heart(width: f64, height: f64) -> Option<Ring> {
+pub(super) fn heart(width: f64, height: f64) -> Option<Ring> {
     let r = LOBE * width;
     let lobe = Point::new(width / 2.0 - r, height / 2.0 - r);
     let tip = Point::new(0.0, -height / 2.0);
@@ -45,7 +45,7 @@ pub fn heart(width: f64, height: f64) -> Option<Ring> {
 }
 
 /// Two arcs that meet in tips at the ends of the longer size. A circle when the sizes are the same.
-pub fn marquise(width: f64, height: f64) -> Ring {
+pub(super) fn marquise(width: f64, height: f64) -> Ring {
     let tall = height >= width;
     let (long, bulge) = if tall { (height / 2.0, width / height) } else { (width / 2.0, height / width) };
     let end = if tall { Point::new(0.0, long) } else { Point::new(-long, 0.0) };
@@ -54,7 +54,7 @@ pub fn marquise(width: f64, height: f64) -> Ring {
 }
 
 /// Four bowed sides with corners rounded to `corner_radius`. `None` when the corners are too round for the sides.
-pub fn cushion(width: f64, height: f64, corner_radius: f64) -> Option<Ring> {
+pub(super) fn cushion(width: f64, height: f64, corner_radius: f64) -> Option<Ring> {
     let (x, y) = (width / 2.0, height / 2.0);
     let bow = BOW * width.min(height);
     // A side of half length a that bows by b lies on a circle of radius (a^2 + b^2) / 2 b.
@@ -67,8 +67,9 @@ pub fn cushion(width: f64, height: f64, corner_radius: f64) -> Option<Ring> {
     if middle.x < 0.0 || middle.y < 0.0 {
         return None;
     }
-    let touch =
-        |centre: Point, radius: f64| centre + (middle - centre) * (radius / (middle - centre).hypot());
+    let touch = |centre: Point, radius: f64| {
+        centre + (middle - centre) * (radius / (middle - centre).hypot2().sqrt())
+    };
     let on_right = touch(right, right_radius);
     let on_top = touch(top, top_radius);
     // One quarter, from the right to the top, then mirrored twice.
@@ -85,7 +86,7 @@ pub fn cushion(width: f64, height: f64, corner_radius: f64) -> Option<Ring> {
 
 /// A moon, `thick` at its middle, its horns at the far end of the shorter size: to the right when it is taller than
 /// wide, up when it is wider than tall. `None` when the sizes leave no moon.
-pub fn crescent(width: f64, height: f64, thick: f64) -> Option<Ring> {
+pub(super) fn crescent(width: f64, height: f64, thick: f64) -> Option<Ring> {
     if width > height {
         return Some(crescent(height, width, thick)?.rotated(90.0));
     }
@@ -128,7 +129,7 @@ impl Flank {
     /// circle at its rightmost point); 0 itself is left out, since a straight flank has no centre.
     fn new(middle: Point, r: f64, tip: Point, full: f64) -> Flank {
         let v = tip - middle;
-        let far = v.hypot();
+        let far = v.hypot2().sqrt();
         // Direction of the straight tangent's touching point, and of the rightmost point, from `v`.
         let straight = libm::acos(r / far);
         let widest = libm::acos(v.x / far);
@@ -147,7 +148,7 @@ impl Flank {
 /// Where two circles meet, the point to the upper right.
 fn meet(a: Point, ra: f64, b: Point, rb: f64) -> Option<Point> {
     let between = b - a;
-    let d = between.hypot();
+    let d = between.hypot2().sqrt();
     let along = (d * d + ra * ra - rb * rb) / (2.0 * d);
     let off2 = ra * ra - along * along;
     if d <= 0.0 || ra < 0.0 || rb < 0.0 || off2 < 0.0 {

@@ -2,24 +2,31 @@
 
 mod build;
 mod curved;
+mod domed;
 mod seam;
+mod seat;
 mod shape;
 mod strip;
 
 pub use build::outline;
+pub use domed::Domed;
 pub use seam::Seam;
+pub use seat::Seat;
 pub use shape::{rectangle, rings};
 pub use strip::{band_length, ConeBlank, FILING};
 
-use crate::geom::{Region, Ring};
+use crate::geom::{Point, Region, Ring};
 use crate::units::Mm;
-use kurbo::Point;
 
 /// The blank with everything that is fixed before the pattern is laid. mm, y up, origin at the middle of the size over all.
 #[derive(Debug, Clone)]
 pub struct Outline {
-    /// The drawn outer edge, lugs joined on. Anticlockwise.
+    /// The drawn outer edge, lugs joined on. Anticlockwise. Of a piece to be domed: the flat's.
     pub edge: Ring,
+    /// The same without lugs.
+    pub base: Ring,
+    /// For a piece to be domed.
+    pub domed: Option<Domed>,
     /// The outer edge as the bench measured it; it moves no opening, but border, weights, hang, rim and back follow it.
     pub found: Option<Ring>,
     /// Size over all of the outline without its lugs: width, height.
@@ -41,6 +48,17 @@ pub struct Outline {
     pub allowance: Option<Ring>,
 }
 
+impl Outline {
+    /// How much wider and higher the bench found the edge than it was drawn; 1 where nothing was measured.
+    pub fn stretch(&self) -> (f64, f64) {
+        let of = |found: &Ring| {
+            let (now, drawn) = (found.bounds(), self.edge.bounds());
+            (now.width() / drawn.width(), now.height() / drawn.height())
+        };
+        self.found.as_ref().map_or((1.0, 1.0), of)
+    }
+}
+
 #[derive(Debug, Clone)]
 pub struct Kept {
     pub name: String,
@@ -54,6 +72,8 @@ pub struct Window {
     pub name: String,
     pub ring: Ring,
     pub border: Mm,
+    /// Lines drawn inside it: metal that nothing holds.
+    pub islands: Vec<Ring>,
     /// Start hole for the saw: middle of the widest circle.
     pub drill_at: Point,
     /// Diameter of the largest circle that fits.

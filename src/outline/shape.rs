@@ -22,14 +22,18 @@ pub fn rings(shape: &Shape) -> Result<Vec<Ring>, Error> {
                 Point::new(c, s) + Vec2::ZERO
             });
             let sharp = Ring::polygon(corners).scaled(across.get() / 2.0);
-            sharp.rounded(corner_radius.get()).into_iter().next().unwrap_or_default()
+            sharp.rounded(corner_radius.get()).into_iter().next().ok_or_else(|| {
+                no_shape("the corners are too round for this polygon", "give a smaller corner_radius")
+            })?
         }
         Shape::Teardrop { width, height, tip_radius } => tipped(width, height, tip_radius, teardrop)
             .ok_or_else(|| no_shape("a teardrop is taller than it is wide", "make it taller or narrower"))?,
         Shape::Heart { width, height, tip_radius } => tipped(width, height, tip_radius, heart)
             .ok_or_else(|| no_shape("this heart is too flat for its lobes", "make it taller or narrower"))?,
         Shape::Marquise { width, height, tip_radius } => {
-            tipped(width, height, tip_radius, |w, h| Some(marquise(w, h))).unwrap_or_default()
+            tipped(width, height, tip_radius, |w, h| Some(marquise(w, h))).ok_or_else(|| {
+                no_shape("the tips are too round for this pointed oval", "give a smaller tip_radius")
+            })?
         }
         Shape::Cushion { width, height, corner_radius } => {
             cushion(width.get(), height.get(), corner_radius.get()).ok_or_else(|| {
@@ -64,7 +68,11 @@ fn centred(rings: &[Ring]) -> Result<Vec<Ring>, Error> {
         ));
     };
     let middle = first.bounds().center().to_vec2();
-    Ok(if middle.hypot() > 1e-12 { rings.iter().map(|r| r.translated(-middle)).collect() } else { rings })
+    Ok(if middle.hypot2().sqrt() > 1e-12 {
+        rings.iter().map(|r| r.translated(-middle)).collect()
+    } else {
+        rings
+    })
 }
 
 fn no_shape(wrong: &str, todo: &str) -> Error {
@@ -101,6 +109,6 @@ pub fn rectangle(width: f64, height: f64, corner_radius: f64) -> Ring {
         corners.push(Vertex { at: Point::from(b), bulge: 0.0 });
     }
     let n = corners.len();
-    let kept = (0..n).filter(|&i| (corners[i].at - corners[(i + 1) % n].at).hypot() > 1e-12);
+    let kept = (0..n).filter(|&i| (corners[i].at - corners[(i + 1) % n].at).hypot2().sqrt() > 1e-12);
     Ring::new(kept.map(|i| corners[i]).collect())
 }

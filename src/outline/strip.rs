@@ -9,9 +9,8 @@ use std::f64::consts::PI;
 /// costs filing).
 pub const FILING: f64 = 0.1;
 
-/// Farthest round a cone's blank may go, degrees. Beyond it the two ends lie so near each other on the flat that they
-/// cannot be told from neighbours, nor sawn apart with ease.
-const FLATTEST: f64 = 330.0;
+/// Farthest round a cone's blank may go, degrees. Beyond it the two ends touch on the flat and cannot be sawn apart.
+const FLATTEST: f64 = 359.0;
 
 /// Length of a band's blank along the middle of its thickness: pi (inside + thickness) (the trade's usual rule).
 pub fn band_length(inside: Mm, thickness: Mm) -> Mm {
@@ -50,7 +49,7 @@ impl ConeBlank {
                 "use shape = \"band\", or make them differ",
             ));
         }
-        let s = height.get().hypot((d2 - d1) / 2.0);
+        let s = libm::hypot(height.get(), (d2 - d1) / 2.0);
         let angle = 180.0 * (d2 - d1) / s;
         if angle > FLATTEST {
             return Err(Error::job(

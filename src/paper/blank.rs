@@ -3,7 +3,6 @@
 
 use super::letters;
 use super::look::TRIM;
-use super::numbers::LEADER;
 use super::page::{Group, Ink, Mark, Pen, Words, FINE, SAW_LINE};
 use super::place::Place;
 use crate::geom::{Grow, Point, Rect, Ring, Vec2};
@@ -11,16 +10,18 @@ use crate::outline::{Outline, Seam};
 use crate::work::Work;
 
 /// Spare length drawn beyond a strip's end, mm: something to hold, and to fit by.
-pub const SPARE: f64 = 5.0;
+pub(super) const SPARE: f64 = 5.0;
 /// The dashed end of a strip.
-pub const SPARE_PEN: Pen = Pen::new(0.13, 60).dashed(1.6, 1.0);
+pub(super) const SPARE_PEN: Pen = Pen::new(0.13, 60).dashed(1.6, 1.0);
 /// Ticks stand between these distances from the edge, mm: clear of the line, within the trim line.
 const TICK: (f64, f64) = (0.5, 1.7);
+/// From a seam to its word beyond the trim line.
+const LEADER: Pen = Pen::new(0.1, 100);
 /// Seam marks reach further out, mm.
 const SEAM: f64 = 2.5;
 
 /// Marks of a straight blank on the page, and the box of its spare end.
-pub struct Straight {
+pub(super) struct Straight {
     pub marks: Vec<Mark>,
     pub spare: Rect,
     /// What the marks take up beside the edge, for hatching to keep out of.
@@ -28,7 +29,7 @@ pub struct Straight {
 }
 
 /// How many whole repeats lie along a straight blank, and the length of each, mm.
-pub fn repeats(work: &Work) -> Option<(u32, f64)> {
+pub(super) fn repeats(work: &Work) -> Option<(u32, f64)> {
     let run = work.piece.outline.run?.get();
     let count = *work.piece.resolved.repeats.first()?;
     (count > 0).then(|| (count, run / f64::from(count)))
@@ -36,7 +37,7 @@ pub fn repeats(work: &Work) -> Option<(u32, f64)> {
 
 /// Seam marks, repeat ticks and spare of a band's blank; `None` for other outlines. `kept_out` holds what already
 /// stands beside the edge.
-pub fn straight(work: &Work, place: &Place, kept_out: &[Rect]) -> Option<Straight> {
+pub(super) fn straight(work: &Work, place: &Place, kept_out: &[Rect]) -> Option<Straight> {
     let outline: &Outline = &work.piece.outline;
     let run = outline.run?.get();
     let b = outline.edge.bounds();
@@ -96,7 +97,7 @@ pub fn straight(work: &Work, place: &Place, kept_out: &[Rect]) -> Option<Straigh
 
 /// Seam marks of a blank whose ends do not run upright (a cone's): a tick at each corner, and the word at each end, out
 /// beyond the trim line on a thin leader. Gives them with the room they take.
-pub fn turned(work: &Work, place: &Place, kept_out: &[Rect]) -> (Vec<Mark>, Vec<Rect>) {
+pub(super) fn turned(work: &Work, place: &Place, kept_out: &[Rect]) -> (Vec<Mark>, Vec<Rect>) {
     let outline = &work.piece.outline;
     let (mut marks, mut taken) = (Vec::new(), Vec::new());
     let Some(seam @ Seam::Turn { .. }) = outline.seam else { return (marks, taken) };

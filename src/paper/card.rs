@@ -1,44 +1,43 @@
-//! The job card: the plan's sections set as pages, titles hanging at the left, numbers on one grid.
+//! The job card: the plan's sections set in columns, facts on leaders, the cautions of a step together at its end.
 
 use super::breaks;
 use super::fit;
-use super::header::{self, Strip, HEADING, SMALL, TEXT, VALUE};
+use super::header::{self, Strip, HAIR, SMALL, TEXT};
 use super::letters;
 use super::page::{Group, Ink, Kind, Mark, Page, Pen, Words};
-use crate::geom::{Point, Rect, Ring};
-use crate::job::PaperSpec;
+use super::words::sentence;
+use crate::geom::{Point, Rect, Ring, Vec2};
+use crate::job::{CardLength, PaperSpec};
 use crate::plan::card::{Row, Section};
 
-/// One line of the grid, mm: 8 points with air, and with a little less where that saves a page.
-const LINES: [f64; 2] = [4.4, 4.05];
-/// Lines of a long list of numbers that stay together.
-const TOGETHER: usize = 4;
-/// Thin lines on the card.
-const HAIR: Pen = Pen::new(0.1, 100);
-/// Below this width, mm, titles stand over their rows instead of beside them.
-const NARROW_CARD: f64 = 150.0;
+/// Type size in points and one line of the grid in mm: the first that takes the fewest pages is used. None is under 7
+/// points: a caution may stand in any line.
+const DENSITIES: [(f64, f64); 4] = [(7.5, 3.7), (7.0, 3.4), (7.0, 3.15), (7.0, 2.95)];
+/// A column is at least so wide, mm: a label, a leader and a value.
+const NARROWEST: f64 = 74.0;
+const GUTTER: f64 = 6.0;
+/// Shortest leader, mm; a value that leaves less goes below its label.
+const LEADER: f64 = 4.0;
+/// Where what was found is written, mm.
+const FOUND: f64 = 17.0;
+/// Air over a line that is written on, mm.
+const WRITING: f64 = 1.3;
+/// Dots of a leader.
+const DOTS: Pen = Pen::new(0.15, 55).dashed(0.15, 1.05);
+/// Free paper under a section, mm.
+const GAP: f64 = 2.0;
+/// Section titles, points.
+const HEADING: f64 = 8.5;
 
-/// The columns of the card, as x positions and widths in mm.
+/// One column's measure.
 #[derive(Debug, Clone, Copy)]
 struct Grid {
-    title: f64,
-    x0: f64,
-    x1: f64,
-    planned: f64,
-    found: f64,
-    beside: bool,
+    width: f64,
+    /// Type, points.
+    size: f64,
     /// Height of a line.
     line: f64,
-}
-
-impl Grid {
-    fn new(room: Rect, line: f64) -> Self {
-        let beside = room.width() >= NARROW_CARD;
-        let x0 = if beside { room.x0 + 40.0 } else { room.x0 };
-        let x1 = room.x1;
-        let width = x1 - x0;
-        Self { title: room.x0, x0, x1, planned: x0 + 0.46 * width, found: x0 + 0.78 * width, beside, line }
-    }
+    length: CardLength,
 }
 
 /// A block that is not torn apart: its marks from y = 0, and its height.
@@ -53,233 +52,273 @@ struct Set<'a> {
     blocks: Vec<Block>,
 }
 
-/// Sets the sections on as few pages as they need, upright; the buyer's page starts afresh, and so does what follows it.
-/// `name` is what the card is called on every page.
-pub fn card(paper: &PaperSpec, name: &str, sections: &[Section], strip: &Strip) -> Vec<Page> {
+/// Sets the sections on as few pages as they need, upright, in columns. `name` is what the card is called on every page.
+pub(super) fn card(
+    paper: &PaperSpec,
+    name: &str,
+    sections: &[Section],
+    strip: &Strip,
+    length: CardLength,
+) -> Vec<Page> {
     let [upright, _] = fit::both_ways(paper);
     let empty = |number: usize| {
         let mut page = fit::page(Kind::Card, paper, upright);
-        let room = card_room(&page);
-        let y = header::strip(&mut page, room, &page_strip(name, strip, number));
-        (page, y, room)
+        let y = header::strip(&mut page, &page_strip(name, strip, number)) + 0.5;
+        let room = header::column(&page);
+        (page, Rect::new(room.x0, y, room.x1, room.y1))
     };
     let (first, later) = (empty(0), empty(1));
-    let mut pages: Vec<Page> = Vec::new();
-    for run in sections.chunk_by(|a, b| !is_quote(a) && !is_quote(b)) {
-        let room = |page: usize| {
-            let (_, y, room) = if pages.is_empty() && page == 0 { &first } else { &later };
-            room.y1 - 6.0 - y
-        };
-        let set = |line: f64| {
-            let grid = Grid::new(first.2, line);
-            let sets: Vec<Set> = run
-                .iter()
-                .map(|s| Set {
-                    title: &s.title,
-                    blocks: s.rows.iter().flat_map(|r| blocks(r, &grid)).collect(),
-                })
-                .collect();
-            let breaks = breaks::breaks(&sizes(&sets, &grid), room);
-            (sets, grid, breaks)
-        };
-        let (mut sets, mut grid, mut ends) = set(LINES[0]);
-        if ends.len() > 1 {
-            let tighter = set(LINES[1]);
-            if tighter.2.len() < ends.len() {
-                (sets, grid, ends) = tighter;
-            }
+    let wide = first.1.width();
+    let columns = (((wide + GUTTER) / (NARROWEST + GUTTER)).floor() as usize).clamp(1, 3);
+    let width = (wide - GUTTER * (columns - 1) as f64) / columns as f64;
+    // Columns are to the breaking what pages would be.
+    let room = |column: usize| if column < columns { first.1.height() } else { later.1.height() };
+    let set = |(size, line): (f64, f64)| {
+        let grid = Grid { width, size, line, length };
+        let sets: Vec<Set> =
+            sections.iter().map(|s| Set { title: &s.title, blocks: rows(s, &grid) }).collect();
+        let ends = breaks::breaks(&sizes(&sets, &grid), room);
+        (sets, grid, ends)
+    };
+    let pages_of = |ends: &[usize]| ends.len().div_ceil(columns);
+    let mut best = set(DENSITIES[0]);
+    for density in &DENSITIES[1..] {
+        if pages_of(&best.2) <= 1 {
+            break;
         }
-        let all: Vec<(usize, &Block)> =
-            sets.iter().enumerate().flat_map(|(i, s)| s.blocks.iter().map(move |b| (i, b))).collect();
-        let mut from = 0;
-        for to in ends {
-            let (mut page, mut y, _) = if pages.is_empty() { first.clone() } else { empty(pages.len()) };
-            for part in all[from..to].chunk_by(|a, b| a.0 == b.0) {
-                let Some((section, _)) = part.first() else { continue };
-                let (section, starts) = (*section, from == 0 || all[from - 1].0 != *section);
-                let goes_on = !starts && all[from].0 == section && std::ptr::eq(&all[from], &part[0]);
-                let title = match goes_on {
-                    true => format!("{} (goes on)", sets[section].title),
-                    false => sets[section].title.to_string(),
-                };
-                let title_foot;
-                (y, title_foot) = heading(&mut page, &grid, y, &title);
-                for (_, block) in part {
-                    page.marks.extend(block.marks.iter().map(|m| m.shifted((0.0, y).into(), 0)));
-                    y += block.height;
-                }
-                y = f64::max(y, title_foot) + GAP;
-            }
-            pages.push(page);
-            from = to;
+        let closer = set(*density);
+        if pages_of(&closer.2) < pages_of(&best.2) {
+            best = closer;
         }
     }
-    let count = pages.len();
-    for (i, page) in pages.iter_mut().enumerate() {
-        let room = card_room(page);
-        header::foot(page, room, &format!("{name} {} of {count}", i + 1));
+    let (sets, grid, ends) = best;
+    let all: Vec<(usize, &Block)> =
+        sets.iter().enumerate().flat_map(|(i, s)| s.blocks.iter().map(move |b| (i, b))).collect();
+    let mut pages: Vec<Page> = Vec::new();
+    let mut from = 0;
+    for (c, to) in ends.into_iter().enumerate() {
+        let frame = if c < columns { &first } else { &later };
+        if c % columns == 0 {
+            pages.push(frame.0.clone());
+        }
+        let Some(page) = pages.last_mut() else { continue };
+        let x = frame.1.x0 + (width + GUTTER) * (c % columns) as f64;
+        let mut y = frame.1.y0;
+        for part in all[from..to].chunk_by(|a, b| a.0 == b.0) {
+            let Some((section, _)) = part.first() else { continue };
+            let torn = from > 0 && all[from - 1].0 == *section && std::ptr::eq(&all[from], &part[0]);
+            let title = if torn { continued(sets[*section].title) } else { sets[*section].title.to_string() };
+            let (marks, foot) = heading(&title, &grid);
+            page.marks.extend(marks.iter().map(|m| m.shifted(Vec2::new(x, y), 0)));
+            y += foot;
+            for (_, block) in part {
+                page.marks.extend(block.marks.iter().map(|m| m.shifted(Vec2::new(x, y), 0)));
+                y += block.height;
+            }
+            y += GAP;
+        }
+        from = to;
     }
     pages
 }
 
-/// Free paper under a section, mm.
-const GAP: f64 = 1.6;
+fn continued(title: &str) -> String {
+    format!("{title} (continued)")
+}
 
-/// What the breaking into pages has to know of the sections.
+/// What the breaking into columns has to know of the sections.
 fn sizes(sets: &[Set], grid: &Grid) -> Vec<breaks::Section> {
     sets.iter()
         .map(|set| {
-            let mut scratch = Page::new(Kind::Card, (0.0, 0.0));
-            let (rows, foot) = heading(&mut scratch, grid, 0.0, &format!("{} (goes on)", set.title));
+            let head = heading(&continued(set.title), grid).1;
             let blocks = set.blocks.iter().map(|b| b.height).collect();
-            breaks::Section { head: rows, least: foot, gap: GAP, blocks }
+            breaks::Section { head, least: head, gap: GAP, blocks }
         })
         .collect()
-}
-
-/// What is handed to the buyer stands on a page of its own: no bench minutes on it.
-fn is_quote(section: &Section) -> bool {
-    section.title.starts_with("Quote")
-}
-
-/// The whole printable page, with a margin to punch at the left.
-pub fn card_room(page: &Page) -> Rect {
-    let room = header::printable(page);
-    Rect::new(room.x0 + 8.0, room.y0 + 2.0, room.x1 - 4.0, room.y1)
 }
 
 fn page_strip(name: &str, strip: &Strip, page: usize) -> Strip {
     let part = name.to_string();
     if page == 0 {
-        Strip { part, ticks: false, says: Vec::new(), thin: Vec::new(), mirrored: false, ..strip.clone() }
+        Strip { part, ticks: false, says: Vec::new(), mirrored: false, ..strip.clone() }
     } else {
         Strip { title: strip.title.clone(), number: strip.number.clone(), part, ..Strip::default() }
     }
 }
 
-/// A rule and the section's title; gives the y where its rows start and the one where the title ends.
-fn heading(page: &mut Page, grid: &Grid, y: f64, title: &str) -> (f64, f64) {
-    let y = y + 1.0;
-    page.marks.push(Mark::rule(Point::new(grid.title, y), Point::new(grid.x1, y), Pen::new(0.25, 100)));
-    let room = if grid.beside { grid.x0 - grid.title - 4.0 } else { grid.x1 - grid.title };
-    let mut line = y + 4.4;
-    for text in letters::wrap(title, HEADING, true, room) {
-        page.marks.push(Mark::words(Words::new(text, Point::new(grid.title, line), HEADING).bold()));
-        line += grid.line;
+/// A section's title over a rule; gives its height.
+fn heading(title: &str, grid: &Grid) -> (Vec<Mark>, f64) {
+    let mut marks = Vec::new();
+    let mut y = 0.0;
+    for text in letters::wrap(title, HEADING, true, grid.width) {
+        y += 3.6;
+        marks.push(Mark::words(Words::new(text, Point::new(0.0, y), HEADING).bold()));
     }
-    let foot = line - grid.line + 1.4;
-    (if grid.beside { y + 0.6 } else { foot }, foot)
+    y += 1.1;
+    marks.push(Mark::rule(Point::new(0.0, y), Point::new(grid.width, y), Pen::new(0.2, 100)));
+    (marks, y + 0.9)
 }
 
-/// One row as blocks; a long table is one block a row, so that it can run over a page.
+/// The rows of a section: notes that follow each other run on as one paragraph, its cautions stand together at its end.
+fn rows(section: &Section, grid: &Grid) -> Vec<Block> {
+    let more: &[Row] = if grid.length == CardLength::Full { &section.more } else { &[] };
+    let rows = || section.rows.iter().chain(more);
+    // What is noted of a table's rows is kept row by row.
+    let has_table = rows().any(|r| matches!(r, Row::Table { .. }));
+    let mut all = Vec::new();
+    let mut notes: Vec<String> = Vec::new();
+    let mut cautions: Vec<String> = Vec::new();
+    let flush = |notes: &mut Vec<String>, all: &mut Vec<Block>| {
+        if !notes.is_empty() {
+            all.push(paragraph(&notes.join(" "), (0.0, grid.width), grid.size, false, grid.line));
+            notes.clear();
+        }
+    };
+    for row in rows() {
+        match row {
+            Row::Caution(text) => cautions.push(sentence(text)),
+            Row::Note(text) => {
+                notes.push(sentence(text));
+                if has_table {
+                    flush(&mut notes, &mut all);
+                }
+            }
+            _ => {
+                flush(&mut notes, &mut all);
+                all.extend(blocks(row, grid));
+            }
+        }
+    }
+    flush(&mut notes, &mut all);
+    if !cautions.is_empty() {
+        all.push(caution(&cautions.join(" "), grid));
+    }
+    all
+}
+
 fn blocks(row: &Row, grid: &Grid) -> Vec<Block> {
     match row {
         Row::Fact { label, value, sum } => {
-            let lines = letters::wrap(value, VALUE, true, grid.x1 - grid.planned).len();
-            match lines > TOGETHER && sum.is_none() {
-                true => list(label, value, grid),
-                false => vec![fact(label, value, sum.as_deref(), grid)],
-            }
+            let mut block = fact(label, value, false, grid.width, grid);
+            block.sum(sum.as_deref(), grid);
+            vec![block]
         }
         Row::Measure { label, planned, sum } => {
-            let mut block = fact(label, planned, sum.as_deref(), grid);
-            // The empty column: a line to write what was found on.
-            let base = grid.line - 0.6;
-            let y = grid.line;
-            block.marks.push(Mark::rule(Point::new(grid.found, y), Point::new(grid.x1, y), HAIR));
-            let lead = Words::new("found", Point::new(grid.found - 1.5, base), SMALL).end();
-            if lead.bounds().x0 > grid.planned + letters::width(planned, VALUE, true) + 1.0 {
-                block.marks.push(Mark::words(lead));
+            // The empty place: a line to write what was found on, with room for a hand.
+            let mut block = fact(label, planned, true, grid.width - FOUND - 2.0, grid);
+            for m in &mut block.marks {
+                *m = m.shifted(Vec2::new(0.0, WRITING), 0);
             }
+            block.height += WRITING;
+            let y = block.height - 0.4;
+            block.marks.push(Mark::rule(Point::new(grid.width - FOUND, y), Point::new(grid.width, y), HAIR));
+            block.sum(sum.as_deref(), grid);
             vec![block]
         }
         Row::Changed { label, was, now, sum } => {
-            let mut block = fact(label, now, sum.as_deref(), grid);
-            let base = grid.line - 0.6;
-            let x = grid.planned + letters::width(now, VALUE, true) + 3.0;
-            let old = Words::new(was, Point::new(x, base), TEXT);
-            let y = old.at.y - 0.85;
-            block.marks.push(Mark::rule(
-                Point::new(x - 0.5, y),
-                Point::new(x + old.width() + 0.5, y),
-                Pen::new(0.18, 100),
-            ));
-            let note = Words::new("changed", Point::new(x + old.width() + 2.0, base), SMALL);
-            block.marks.push(Mark::words(old));
-            block.marks.push(Mark::words(note));
+            let mut block = fact(label, now, true, grid.width, grid);
+            // The old value stands before the new one, struck through.
+            let new = letters::width(now, grid.size, true);
+            let old =
+                Words::new(was, Point::new(grid.width - new - 2.0, block.height - 0.8), grid.size).end();
+            let b = old.bounds();
+            let free = b.x0 > letters::width(label, grid.size, false) + LEADER;
+            if free {
+                // Over the leader.
+                block.marks.retain(|m| !matches!(m.ink, Ink::Line { .. }));
+                let y = old.at.y - 0.85;
+                let points = [b.x0 - 0.5, b.x1 + 0.5].map(|x| Point::new(x, y));
+                block.marks.push(Mark::rule(points[0], points[1], Pen::new(0.18, 100)));
+                block.marks.push(Mark::words(old));
+            } else {
+                let text = format!("was {was}");
+                let at = Point::new(grid.width, block.height + grid.line - 0.8);
+                block.marks.push(Mark::words(Words::new(text, at, grid.size).end()));
+                block.height += grid.line;
+            }
+            block.sum(sum.as_deref(), grid);
             vec![block]
         }
         Row::Tick(text) => {
-            let mut block = paragraph(text, (grid.x0 + 4.4, grid.x1), VALUE, false, grid.line);
-            block.marks.push(header::box_to_tick(Point::new(grid.x0, grid.line - 0.6)));
+            let mut block = paragraph(text, (4.2, grid.width), grid.size, false, grid.line);
+            block.marks.push(header::box_to_tick(Point::new(0.0, grid.line - 0.8)));
+            block.height += 0.3;
             vec![block]
         }
-        Row::Caution(text) => vec![caution(text, grid)],
-        Row::Note(text) => vec![paragraph(text, (grid.x0, grid.x1), VALUE, false, grid.line)],
+        Row::Caution(text) => vec![caution(&sentence(text), grid)],
+        Row::Note(text) => {
+            vec![paragraph(&sentence(text), (0.0, grid.width), grid.size, false, grid.line)]
+        }
         Row::Table { head, rows } => table(head, rows, grid),
     }
 }
 
-fn fact(label: &str, value: &str, sum: Option<&str>, grid: &Grid) -> Block {
-    let mut block = paragraph(label, (grid.x0, grid.planned - 3.0), VALUE, false, grid.line);
-    let right = paragraph(value, (grid.planned, grid.x1), VALUE, true, grid.line);
-    block.height = block.height.max(right.height);
-    block.marks.extend(right.marks);
-    if let Some(sum) = sum {
-        let lines = letters::wrap(sum, TEXT, false, grid.x1 - grid.planned);
-        for (i, line) in lines.into_iter().enumerate() {
-            let y = block.height + 2.7 + 3.4 * i as f64;
-            block.marks.push(Mark::words(Words::new(line, Point::new(grid.planned, y), TEXT)));
+impl Block {
+    /// The sum below its number, where the whole card is asked for.
+    fn sum(&mut self, sum: Option<&str>, grid: &Grid) {
+        let Some(sum) = sum.filter(|_| grid.length == CardLength::Full) else { return };
+        for line in letters::wrap(sum, SMALL, false, grid.width - 4.0) {
+            self.height += 2.7;
+            let at = Point::new(grid.width, self.height - 0.7);
+            self.marks.push(Mark::words(Words::new(line, at, SMALL).end()));
         }
-        block.height = block.marks.iter().map(|m| m.bounds().y1).fold(block.height, f64::max) + 0.6;
     }
-    block
 }
 
-/// A long list takes the width beside its label, a few lines a block, so that it can run over a page.
-fn list(label: &str, value: &str, grid: &Grid) -> Vec<Block> {
-    let x = grid.x0 + (letters::width(label, VALUE, false) + 4.0).max(0.2 * (grid.x1 - grid.x0));
-    let x = if x > grid.planned { grid.planned } else { x };
-    let lines = letters::wrap(value, VALUE, true, grid.x1 - x);
-    let mut all = Vec::new();
-    for (i, some) in lines.chunks(TOGETHER).enumerate() {
-        let mut marks = Vec::new();
-        if i == 0 {
-            marks.extend(paragraph(label, (grid.x0, x - 3.0), VALUE, false, grid.line).marks);
-        }
-        for (k, line) in some.iter().enumerate() {
-            let at = Point::new(x, grid.line - 0.6 + grid.line * k as f64);
-            marks.push(Mark::words(Words::new(line, at, VALUE).bold()));
-        }
-        all.push(Block { marks, height: grid.line * some.len() as f64 });
+/// A label, a leader and its value at the right; what finds no room beside its label goes below it.
+fn fact(label: &str, value: &str, bold: bool, width: f64, grid: &Grid) -> Block {
+    let base = grid.line - 0.8;
+    let (l, v) = (letters::width(label, grid.size, false), letters::width(value, grid.size, bold));
+    if l + LEADER + v <= width {
+        let mut words = Words::new(value, Point::new(width, base), grid.size).end();
+        words.bold = bold;
+        let dots = Mark::rule(Point::new(l + 1.0, base - 0.1), Point::new(width - v - 1.0, base - 0.1), DOTS);
+        let label = Mark::words(Words::new(label, Point::new(0.0, base), grid.size));
+        return Block { marks: vec![label, dots, Mark::words(words)], height: grid.line };
     }
-    all
+    let beside = l + 3.0 <= 0.42 * width;
+    let x = if beside { l + 3.0 } else { 6.0 };
+    let mut block = paragraph(label, (0.0, width), grid.size, false, grid.line);
+    let right = paragraph(value, (x, width), grid.size, bold, grid.line);
+    let down = if beside { 0.0 } else { block.height };
+    block.marks.extend(right.marks.iter().map(|m| m.shifted(Vec2::new(0.0, down), 0)));
+    block.height = block.height.max(down + right.height);
+    block
 }
 
 /// Running words between two x positions.
 fn paragraph(text: &str, (x0, x1): (f64, f64), size: f64, bold: bool, line: f64) -> Block {
     let lines = letters::wrap(text, size, bold, x1 - x0);
-    let pitch = line * size / VALUE;
     let mut marks = Vec::new();
     for (i, text) in lines.iter().enumerate() {
-        let mut words = Words::new(text, Point::new(x0, line - 0.6 + pitch * i as f64), size);
+        let mut words = Words::new(text, Point::new(x0, line - 0.8 + line * i as f64), size);
         words.bold = bold;
         marks.push(Mark::words(words));
     }
-    Block { marks, height: line + pitch * lines.len().saturating_sub(1) as f64 }
+    Block { marks, height: line * lines.len().max(1) as f64 }
 }
 
-/// A caution: a black triangle with its stroke, words in bold.
+/// The cautions of a step: a black triangle with its stroke, and a bar along their lines.
 fn caution(text: &str, grid: &Grid) -> Block {
-    let mut block = paragraph(text, (grid.x0 + 4.4, grid.x1), TEXT, true, grid.line);
-    let (x, y) = (grid.x0, grid.line - 0.5);
-    let ring = Ring::polygon([Point::new(x, y), Point::new(x + 3.0, y), Point::new(x + 1.5, y - 2.6)]);
+    let mut block = paragraph(text, (5.2, grid.width), TEXT, false, grid.line.max(3.0));
+    for m in &mut block.marks {
+        *m = m.shifted(Vec2::new(0.0, 0.6), 0);
+    }
+    let ring = Ring::polygon([Point::new(0.0, 3.1), Point::new(3.0, 3.1), Point::new(1.5, 0.5)]);
     block.marks.push(Mark::new(Group::Guides, Ink::Area { rings: vec![ring], shade: 100 }));
-    let bang = Words::new("!", Point::new(x + 1.5, y - 0.25), SMALL).bold().middle().shade(0);
+    let bang = Words::new("!", Point::new(1.5, 2.85), SMALL).bold().middle().shade(0);
     block.marks.push(Mark::words(bang));
-    block.height += 0.4;
+    block.height = block.height.max(3.0) + 1.0;
+    block.marks.push(Mark::rule(
+        Point::new(4.1, 0.7),
+        Point::new(4.1, block.height - 0.4),
+        Pen::new(0.35, 100),
+    ));
     block
 }
+
+/// Air between a table's rule and the row below it, mm.
+const RULED: f64 = 0.5;
 
 /// A cell left open for the pencil.
 fn is_place(cell: &str) -> bool {
@@ -292,17 +331,19 @@ fn table(head: &[String], rows: &[Vec<String>], grid: &Grid) -> Vec<Block> {
     if count == 0 {
         return Vec::new();
     }
-    let mut natural = vec![4.0_f64; count];
+    let mut natural = vec![2.0_f64; count];
     for (i, h) in head.iter().enumerate() {
-        natural[i] = natural[i].max(letters::width(h, SMALL, false));
+        // A head may break between its words.
+        let word = h.split(' ').map(|w| letters::width(w, SMALL, false)).fold(0.0, f64::max);
+        natural[i] = natural[i].max(word);
     }
     for row in rows {
         for (i, cell) in row.iter().enumerate() {
-            natural[i] = natural[i].max(letters::width(cell, TEXT, false));
+            natural[i] = natural[i].max(letters::width(cell, grid.size, false));
         }
     }
-    let gap = 4.0;
-    let room = grid.x1 - grid.x0 - gap * (count - 1) as f64;
+    let gap = if count > 4 { 2.2 } else { 4.0 };
+    let room = grid.width - gap * (count - 1) as f64;
     let total: f64 = natural.iter().sum();
     let widths: Vec<f64> = if total <= room {
         natural
@@ -315,7 +356,7 @@ fn table(head: &[String], rows: &[Vec<String>], grid: &Grid) -> Vec<Block> {
     };
     let xs: Vec<f64> = widths
         .iter()
-        .scan(grid.x0, |x, w| {
+        .scan(0.0, |x, w| {
             let here = *x;
             *x += w + gap;
             Some(here)
@@ -323,36 +364,33 @@ fn table(head: &[String], rows: &[Vec<String>], grid: &Grid) -> Vec<Block> {
         .collect();
     let mut all = Vec::new();
     if !head.is_empty() {
-        let marks = head
-            .iter()
-            .zip(&xs)
-            .zip(&widths)
-            .map(|((h, x), w)| {
-                let text = letters::shorten(h, SMALL, false, *w);
-                Mark::words(Words::new(text, Point::new(*x, grid.line - 0.9), SMALL))
-            })
-            .collect();
-        all.push(Block { marks, height: grid.line + 0.2 });
+        let mut block = Block { marks: Vec::new(), height: 0.0 };
+        for ((h, x), w) in head.iter().zip(&xs).zip(&widths) {
+            let part = paragraph(h, (*x, x + w), SMALL, false, 2.7);
+            block.height = block.height.max(part.height + 0.5);
+            block.marks.extend(part.marks);
+        }
+        all.push(block);
     }
     for (i, row) in rows.iter().enumerate() {
-        let mut block = Block { marks: Vec::new(), height: grid.line };
+        let mut block = Block { marks: Vec::new(), height: grid.line + RULED };
         // A row to be written in is taller, and its places are lines.
         let written_in = row.iter().any(|cell| is_place(cell));
-        let lower = if written_in { 0.5 * grid.line } else { 0.0 };
+        let lower = if written_in { 0.5 * grid.line } else { RULED };
         for ((cell, x), w) in row.iter().zip(&xs).zip(&widths) {
             if is_place(cell) {
                 let y = grid.line + lower - 0.4;
                 block.marks.push(Mark::rule(Point::new(*x, y), Point::new(x + w, y), HAIR));
                 continue;
             }
-            let part = paragraph(cell, (*x, x + w), TEXT, false, grid.line);
-            block.height = block.height.max(part.height);
+            let part = paragraph(cell, (*x, x + w), grid.size, false, grid.line);
+            block.height = block.height.max(part.height + RULED);
             block.marks.extend(part.marks.iter().map(|m| m.shifted((0.0, lower).into(), 0)));
         }
-        block.height += lower;
+        block.height += if written_in { lower } else { 0.0 };
         if !written_in {
             let line = Pen::new(0.08, 50);
-            block.marks.push(Mark::rule(Point::new(grid.x0, 0.35), Point::new(grid.x1, 0.35), line));
+            block.marks.push(Mark::rule(Point::new(0.0, 0.15), Point::new(grid.width, 0.15), line));
         }
         // The head stays with its first row.
         match all.pop() {
@@ -369,7 +407,7 @@ fn table(head: &[String], rows: &[Vec<String>], grid: &Grid) -> Vec<Block> {
         }
     }
     if let Some(last) = all.last_mut() {
-        last.height += 1.2;
+        last.height += 0.8;
     }
     all
 }

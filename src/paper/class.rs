@@ -1,14 +1,14 @@
 //! The class sheet: what a teacher needs beside the templates, and a page of rules to pin up.
 
-use super::card::{card, card_room};
+use super::card::card;
 use super::copies::templates;
 use super::fit;
 use super::header::{self, Strip};
 use super::letters;
-use super::page::{Group, Ink, Kind, Mark, Page, Words, FINE, RULE};
+use super::page::{Group, Ink, Kind, Mark, Page, Words, FINE};
 use super::strip::strip_for;
 use crate::geom::{Point, Ring};
-use crate::job::{Job, PaperSpec};
+use crate::job::{CardLength, Job, PaperSpec};
 use crate::plan::card::{class, Course, FIRST};
 use crate::work::Work;
 
@@ -35,7 +35,7 @@ const PITCH: f64 = 0.50;
 const APART: f64 = 0.28;
 
 /// Class pages, where every template has a line for a name: there is none for a single one.
-pub fn pages(items: &[(&Job, &Work)]) -> Vec<Page> {
+pub(super) fn pages(items: &[(&Job, &Work)]) -> Vec<Page> {
     let Some((first, _)) = items.first() else { return Vec::new() };
     let total: usize = items.iter().map(|(job, _)| templates(job)).sum();
     if !first.paper.name_line || total < 2 {
@@ -51,7 +51,7 @@ pub fn pages(items: &[(&Job, &Work)]) -> Vec<Page> {
         })
         .collect();
     let strip = strip_for(items, total);
-    let mut pages = card(&first.paper, "class sheet", &class(&courses), &strip);
+    let mut pages = card(&first.paper, "class sheet", &class(&courses), &strip, CardLength::Full);
     pages.push(rules(&first.paper, &strip));
     pages
 }
@@ -60,14 +60,14 @@ pub fn pages(items: &[(&Job, &Work)]) -> Vec<Page> {
 fn rules(paper: &PaperSpec, strip: &Strip) -> Page {
     let [upright, _] = fit::both_ways(paper);
     let mut page = fit::page(Kind::Card, paper, upright);
-    let room = card_room(&page);
     let head = Strip {
         title: "Rules at the bench".into(),
         number: strip.number.clone(),
         part: "to pin up".into(),
         ..Strip::default()
     };
-    let top = header::strip(&mut page, room, &head) + 2.0;
+    let top = header::strip(&mut page, &head) + 2.0;
+    let room = header::column(&page);
     let first = letters::wrap(FIRST, header::VALUE, true, room.width());
     let foot = room.y1 - 6.0 - 4.0 * first.len() as f64;
     let indent = |size: f64| letters::width("00", size, true) + 0.35 * size;
@@ -101,7 +101,11 @@ fn rules(paper: &PaperSpec, strip: &Strip) -> Page {
         page.marks.push(Mark::words(words));
         y += apart;
     }
-    page.marks.push(Mark::rule(Point::new(room.x0, foot - 1.0), Point::new(room.x1, foot - 1.0), RULE));
+    page.marks.push(Mark::rule(
+        Point::new(room.x0, foot - 1.0),
+        Point::new(room.x1, foot - 1.0),
+        header::HAIR,
+    ));
     for (i, line) in first.into_iter().enumerate() {
         let at = Point::new(room.x0, foot + 3.4 + 4.0 * i as f64);
         page.marks.push(Mark::words(Words::new(line, at, header::VALUE).bold()));

@@ -3,7 +3,8 @@
 use super::fit;
 use super::header::{self, Strip};
 use super::letters;
-use super::look::{print_mirrored, Foot, Hand, Look};
+use super::look::{print_mirrored, says_mirrored, Foot, Hand, Look};
+use super::lower::{self, Lower};
 use super::page::{CopyAt, Group, Ink, Kind, Mark, Page, Pen, Words, FINE};
 use super::strip::strip_for;
 use super::template::{art, Art};
@@ -11,15 +12,18 @@ use super::words;
 use crate::geom::{Grow, Point, Rect, Ring, Vec2};
 use crate::job::{Job, LabelGrid, LengthUnit, PaperSpec, Transfer};
 use crate::work::Work;
-use std::collections::BTreeMap;
 
 /// Free paper between two trim lines, mm: room for the scissors.
 const SCISSORS: f64 = 2.0;
 /// A label's template stays this far inside its edge, mm: label printers wander by about as much.
 const LABEL_AIR: f64 = 1.0;
 
-/// Share of the spare height that stays above a block of templates: a block in the true middle looks as if it sank.
-const UPPER: f64 = 0.42;
+/// Share of the spare height that stays above a block of templates: the eye looks for the piece high on the page.
+const UPPER: f64 = 0.25;
+/// Share of the height left over that lies between the templates and what stands below them.
+const UNDER: f64 = 0.3;
+/// Least air there, mm.
+const LOWER_AIR: f64 = 4.0;
 
 /// One template to be set out: which job, and how it looks.
 struct Wanted {
@@ -42,13 +46,16 @@ impl<'a> Run<'a> {
 }
 
 /// Template pages for all the jobs, or what does not fit.
-pub enum SetOut {
-    Pages(Vec<Page>),
-    /// Size needed and room given.
-    TooBig {
-        size: (f64, f64),
-        room: Rect,
+pub(super) enum SetOut {
+    Pages {
+        pages: Vec<Page>,
+        /// Every number can be read on them.
+        numbers: bool,
+        /// The legend stands on them.
+        legend: bool,
     },
+    /// Size needed and room given.
+    TooBig { size: (f64, f64), room: Rect },
 }
 
 /// The looks one job needs: one, or left and right.
@@ -60,9 +67,8 @@ fn hands(job: &Job) -> &'static [Hand] {
     }
 }
 
-/// The arts of all jobs, each laid once. With `beside`, numbers may stand beside a template; else it takes as little room
-/// as it can, and a key map has them.
-pub fn arts(items: &[(&Job, &Work)], beside: bool) -> Vec<Art> {
+/// The arts of all jobs, each laid once.
+pub(super) fn arts(items: &[(&Job, &Work)]) -> Vec<Art> {
     let Some((first, _)) = items.first() else { return Vec::new() };
     let total: usize = items.iter().map(|(job, _)| templates(job)).sum();
     let foot = match (first.paper.name_line, total) {
@@ -75,10 +81,14 @@ pub fn arts(items: &[(&Job, &Work)], beside: bool) -> Vec<Art> {
         // Jobs together look as the first one asks: the page says it once for all.
         let job = Job { paper: first.paper.clone(), ..(*job).clone() };
         for hand in hands(&job) {
-            let titled = items.len() > 1;
-            let inches = job.units == LengthUnit::Inch;
-            let mirrored = print_mirrored(&job.paper);
-            let look = Look { hand: *hand, mirrored, turn: 0.0, foot, titled, inches, beside };
+            let look = Look {
+                hand: *hand,
+                mirrored: print_mirrored(&job.paper),
+                says_mirrored: says_mirrored(&job.paper),
+                foot,
+                titled: items.len() > 1,
+                inches: job.units == LengthUnit::Inch,
+            };
             arts.push(art(&job, work, look));
         }
     }
@@ -91,7 +101,7 @@ fn copies(job: &Job) -> usize {
 }
 
 /// Templates printed of a job, left and right counted one by one.
-pub fn templates(job: &Job) -> usize {
+pub(super) fn templates(job: &Job) -> usize {
     copies(job) * hands(job).len()
 }
 
@@ -109,32 +119,74 @@ fn wanted(items: &[(&Job, &Work)]) -> Vec<Wanted> {
     all
 }
 
-/// Sets all templates out on `paper`, upright or laid wide, whichever takes fewer pages.
-pub fn set_out(items: &[(&Job, &Work)], arts: &[Art], paper: &PaperSpec) -> SetOut {
+/// Where the templates of one page stand: which, and by how much its art is moved.
+type Placed = Vec<(usize, Vec2)>;
+
+/// One way to lay the pages.
+struct Laying {
+    size: (f64, f64),
+    body: Rect,
+    pages: Vec<Placed>,
+    lower: Option<Lower>,
+}
+
+impl Laying {
+    /// Fewer pages first, then numbers where they can be read, then a legend; upright before wide.
+    fn weight(&self) -> (usize, bool, bool) {
+        let numbers = self.lower.as_ref().is_some_and(|l| l.numbers);
+        (self.pages.len(), !numbers, self.lower.is_none())
+    }
+}
+
+/// Whether every template finds room on this paper, one way or the other.
+pub(super) fn fits(items: &[(&Job, &Work)], arts: &[Art], paper: &PaperSpec) -> bool {
+    if let Some(grid) = paper.labels {
+        return matches!(on_labels(items, arts, paper, grid), SetOut::Pages { .. });
+    }
+    let wanted = wanted(items);
+    let strip = strip_for(items, wanted.len());
+    fit::both_ways(paper).into_iter().any(|size| {
+        let mut page = fit::page(Kind::Template, paper, size);
+        let top = header::strip(&mut page, &strip);
+        shelves(&wanted, arts, fit::body(&page, top), 0.0).is_some()
+    })
+}
+
+/// Sets all templates out on `paper`, upright or laid wide; below those of the first page stand the enlarged view and the
+/// legend, if that takes no page more.
+pub(super) fn set_out(items: &[(&Job, &Work)], arts: &[Art], paper: &PaperSpec) -> SetOut {
     if let Some(grid) = paper.labels {
         return on_labels(items, arts, paper, grid);
     }
     let wanted = wanted(items);
     let strip = strip_for(items, wanted.len());
-    let mut best: Option<Vec<Vec<(usize, Vec2)>>> = None;
-    let mut best_size = (0.0, 0.0);
+    let mut best: Option<Laying> = None;
     let mut widest_room = Rect::ZERO;
     for size in fit::both_ways(paper) {
         let mut page = fit::page(Kind::Template, paper, size);
-        let room = header::printable(&page);
-        let top = header::strip(&mut page, room, &strip);
+        let top = header::strip(&mut page, &strip);
         let body = fit::body(&page, top);
-        if body.area() > widest_room.area() && body.width() > 0.0 && body.height() > 0.0 {
+        if body.width() <= 0.0 || body.height() <= 0.0 {
+            continue;
+        }
+        if body.area() > widest_room.area() {
             widest_room = body;
         }
-        if let Some(pages) = shelves(&wanted, arts, body) {
-            if best.as_ref().is_none_or(|b| pages.len() < b.len()) {
-                best = Some(pages);
-                best_size = size;
+        let Some(pages) = shelves(&wanted, arts, body, 0.0) else { continue };
+        let mut laying = Laying { size, body, pages, lower: None };
+        for lower in lower::choices(items, arts, (body.width(), body.height())) {
+            let kept = lower.block.height + LOWER_AIR;
+            if let Some(pages) = shelves(&wanted, arts, body, kept).filter(|p| p.len() <= laying.pages.len())
+            {
+                laying = Laying { pages, lower: Some(lower), ..laying };
+                break;
             }
         }
+        if best.as_ref().is_none_or(|b| laying.weight() < b.weight()) {
+            best = Some(laying);
+        }
     }
-    let Some(pages) = best else {
+    let Some(laying) = best else {
         let most = |f: fn(&Art) -> f64| arts.iter().map(f).fold(0.0, f64::max);
         let size = (most(|a| a.all.width()), most(|a| a.all.height()));
         return SetOut::TooBig { size, room: widest_room };
@@ -142,22 +194,32 @@ pub fn set_out(items: &[(&Job, &Work)], arts: &[Art], paper: &PaperSpec) -> SetO
     let run = Run::new(&wanted, paper);
     let mut k = 0;
     let mut laid = Vec::new();
-    for places in pages {
-        let mut page = fit::page(Kind::Template, paper, best_size);
+    for (number, places) in laying.pages.iter().enumerate() {
+        let mut page = fit::page(Kind::Template, paper, laying.size);
         frame(&mut page, &strip);
         for (i, by) in places {
             k += 1;
-            put(&mut page, &arts[wanted[i].art], by, k, &run, &wanted[i]);
+            put(&mut page, &arts[wanted[*i].art], *by, k, &run, &wanted[*i]);
+        }
+        if let (0, Some(lower)) = (number, &laying.lower) {
+            let foot = places
+                .iter()
+                .map(|(i, by)| arts[wanted[*i].art].all.y1 + by.y)
+                .fold(laying.body.y0, f64::max);
+            let spare = laying.body.y1 - foot - lower.block.height;
+            let by = Vec2::new(laying.body.x0, foot + LOWER_AIR.max(spare * UNDER).min(spare));
+            page.marks.extend(lower.block.marks.iter().map(|m| m.shifted(by, 0)));
         }
         laid.push(page);
     }
-    SetOut::Pages(laid)
+    let numbers = arts.iter().all(|a| a.numbered) || laying.lower.as_ref().is_some_and(|l| l.numbers);
+    SetOut::Pages { pages: laid, numbers, legend: laying.lower.is_some() }
 }
 
 /// Header and bars of a template page; gives the room for templates.
-pub fn frame(page: &mut Page, strip: &Strip) -> Rect {
+pub(super) fn frame(page: &mut Page, strip: &Strip) -> Rect {
+    let top = header::strip(page, strip);
     let room = header::printable(page);
-    let top = header::strip(page, room, strip);
     header::bars(page, room, (top, 0.0), strip.units);
     fit::body(page, top)
 }
@@ -192,23 +254,29 @@ fn put(page: &mut Page, art: &Art, by: Vec2, k: usize, run: &Run, wanted: &Wante
     page.marks.extend(marks.into_iter().map(|m| m.shifted(Vec2::ZERO, k)));
 }
 
-/// Rows of templates, left to right and down, on as many pages as it takes; each page's block stands in the middle.
+/// Rows of templates, left to right and down, on as many pages as it takes; `kept` mm stay free at the foot of the first.
 /// `None` if one of them does not fit by itself.
-fn shelves(wanted: &[Wanted], arts: &[Art], body: Rect) -> Option<Vec<Vec<(usize, Vec2)>>> {
+fn shelves(wanted: &[Wanted], arts: &[Art], body: Rect, kept: f64) -> Option<Vec<Placed>> {
     let mut pages = Vec::new();
-    let mut page: Vec<(usize, Vec2)> = Vec::new();
+    let mut page: Placed = Vec::new();
     let (mut x, mut y, mut row) = (0.0, 0.0, 0.0_f64);
     let mut used = (0.0_f64, 0.0_f64);
     let most = columns(wanted, arts, body);
     let mut column = 0;
-    let mut close = |page: &mut Vec<(usize, Vec2)>, used: (f64, f64)| {
-        let spare =
-            Vec2::new(body.x0 + (body.width() - used.0) / 2.0, body.y0 + (body.height() - used.1) * UPPER);
-        pages.push(std::mem::take(page).into_iter().map(|(i, v)| (i, v + spare)).collect());
+    let room = |first: bool| body.height() - if first { kept } else { 0.0 };
+    let mut close = |page: &mut Placed, used: (f64, f64)| {
+        let first = pages.is_empty();
+        let spare = (room(first) - used.1).max(0.0);
+        // With something below it the block stands high, else a little over the middle.
+        let over = if first && kept > 0.0 { (spare * UPPER).min(10.0) } else { spare * UPPER };
+        let by = Vec2::new(body.x0 + (body.width() - used.0) / 2.0, body.y0 + over);
+        pages.push(std::mem::take(page).into_iter().map(|(i, v)| (i, v + by)).collect());
+        room(false)
     };
+    let mut height = room(true);
     for (i, w) in wanted.iter().enumerate() {
         let b = arts[w.art].all;
-        if !fit::holds(body, (b.width(), b.height())) {
+        if !fit::holds(body, (b.width(), b.height())) || b.height() > height + 0.001 && page.is_empty() {
             return None;
         }
         if x > 0.0 && (column >= most || x + b.width() > body.width() + 0.001) {
@@ -216,8 +284,8 @@ fn shelves(wanted: &[Wanted], arts: &[Art], body: Rect) -> Option<Vec<Vec<(usize
             y += row + SCISSORS;
             row = 0.0;
         }
-        if y > 0.0 && y + b.height() > body.height() + 0.001 {
-            close(&mut page, used);
+        if y > 0.0 && y + b.height() > height + 0.001 {
+            height = close(&mut page, used);
             (x, y, row, used, column) = (0.0, 0.0, 0.0, (0.0, 0.0), 0);
         }
         page.push((i, Vec2::new(x - b.x0, y - b.y0)));
@@ -281,7 +349,8 @@ fn on_labels(items: &[(&Job, &Work)], arts: &[Art], paper: &PaperSpec, grid: Lab
         }
         pages.push(page);
     }
-    SetOut::Pages(pages)
+    let numbers = arts.iter().all(|a| a.numbered);
+    SetOut::Pages { pages, numbers, legend: false }
 }
 
 /// The first label page again with the labels' edges drawn, to be held against a label page before any label is used.
@@ -314,22 +383,8 @@ fn trial(page: &Page, count: usize, label: impl Fn(usize) -> Rect) -> Page {
     trial
 }
 
-/// Jobs whose arts lack numbers, by position among the items.
-pub fn in_need_of_map(items: &[(&Job, &Work)], arts: &[Art]) -> Vec<usize> {
-    let mut need = BTreeMap::new();
-    let mut first = 0;
-    for (i, (job, _)) in items.iter().enumerate() {
-        let count = hands(job).len();
-        if arts[first..first + count].iter().any(|a| a.needs_map) {
-            need.insert(i, ());
-        }
-        first += count;
-    }
-    need.into_keys().collect()
-}
-
 /// One page as large as it must be, for a piece that no paper was found for.
-pub fn oversize(items: &[(&Job, &Work)], arts: &[Art], paper: &PaperSpec) -> Page {
+pub(super) fn oversize(items: &[(&Job, &Work)], arts: &[Art], paper: &PaperSpec) -> Page {
     let wanted = wanted(items);
     let strip = strip_for(items, wanted.len());
     let most = |f: fn(&Art) -> f64| arts.iter().map(f).fold(0.0, f64::max);
@@ -337,8 +392,7 @@ pub fn oversize(items: &[(&Job, &Work)], arts: &[Art], paper: &PaperSpec) -> Pag
     // Width first: the header's height depends on it.
     let width = (w + 30.0).max(150.0).ceil();
     let mut page = Page::new(Kind::Template, (width, 1000.0));
-    let room = header::printable(&page);
-    let top = header::strip(&mut page, room, &strip);
+    let top = header::strip(&mut page, &strip);
     let run = Run::new(&wanted, paper);
     let rows = wanted.len() as f64;
     let height = (top + rows * (h + SCISSORS) + 24.0).max(150.0).ceil();
@@ -351,14 +405,4 @@ pub fn oversize(items: &[(&Job, &Work)], arts: &[Art], paper: &PaperSpec) -> Pag
         put(&mut page, art, by, i + 1, &run, w);
     }
     page
-}
-
-/// "page 1 of 2" at the right of the foot, where the page has one.
-pub fn page_number(page: &mut Page, number: usize, count: usize) {
-    let has_foot = |m: &Mark| m.copy == 0 && m.group == super::page::Group::ScaleBar;
-    if matches!(page.kind, Kind::Template | Kind::Trial) && !page.marks.iter().any(has_foot) {
-        return;
-    }
-    let room = header::printable(page);
-    header::foot(page, room, &format!("page {number} of {count}"));
 }

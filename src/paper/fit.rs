@@ -2,11 +2,10 @@
 
 use super::header;
 use super::page::{Kind, Page, STRIP};
-use crate::checks::{Check, Level, Quantity, Verdict};
+use crate::checks::{Check, Level, PaperFinding, Quantity, Verdict};
 use crate::geom::Rect;
 use crate::job::{Job, LengthUnit, PaperSpec};
 use crate::trade;
-use crate::units::short;
 
 /// Free paper between the bars' strips and a template, mm.
 const AIR: f64 = 2.0;
@@ -15,7 +14,7 @@ const AIR: f64 = 2.0;
 const DESK_PAPER: f64 = 432.0;
 
 /// An empty page of the job's paper, corrected for its printer.
-pub fn page(kind: Kind, paper: &PaperSpec, (width, height): (f64, f64)) -> Page {
+pub(super) fn page(kind: Kind, paper: &PaperSpec, (width, height): (f64, f64)) -> Page {
     let mut page = Page::new(kind, (width, height));
     // `across` is the paper's short edge: on a page laid wide it runs up.
     let (across, up) = correction(paper);
@@ -24,7 +23,7 @@ pub fn page(kind: Kind, paper: &PaperSpec, (width, height): (f64, f64)) -> Page 
 }
 
 /// The correction that is applied: only one that a printer can have. Others are asked about, not applied.
-pub fn correction(paper: &PaperSpec) -> (f64, f64) {
+pub(super) fn correction(paper: &PaperSpec) -> (f64, f64) {
     let (across, up) = paper.correction;
     if (90.0..=110.0).contains(&across) && (90.0..=110.0).contains(&up) {
         (across, up)
@@ -34,47 +33,40 @@ pub fn correction(paper: &PaperSpec) -> (f64, f64) {
 }
 
 /// Upright first, then laid wide.
-pub fn both_ways(paper: &PaperSpec) -> [(f64, f64); 2] {
+pub(super) fn both_ways(paper: &PaperSpec) -> [(f64, f64); 2] {
     let (a, b) = (paper.size.width, paper.size.height);
     [(a.min(b), a.max(b)), (a.max(b), a.min(b))]
 }
 
 /// The room left for templates under a header that ends at `top`.
-pub fn body(page: &Page, top: f64) -> Rect {
+pub(super) fn body(page: &Page, top: f64) -> Rect {
     let room = header::printable(page);
     Rect::new(room.x0 + STRIP + AIR, top + AIR, room.x1, room.y1 - STRIP - AIR)
 }
 
 /// Whether a box of this size fits the room; a thousandth of a millimetre is forgiven.
-pub fn holds(room: Rect, size: (f64, f64)) -> bool {
+pub(super) fn holds(room: Rect, size: (f64, f64)) -> bool {
     size.0 <= room.width() + 0.001 && size.1 <= room.height() + 0.001
 }
 
+fn verdict(level: Level, found: PaperFinding) -> Verdict {
+    Verdict::new(Check::PaperFit, level, found)
+}
+
 /// Nothing to say.
-pub fn good(paper: &str, pages: usize) -> Verdict {
-    let says = match pages {
-        1 => format!("The template fits one page of {paper} at true size."),
-        n => format!("The templates fill {n} pages of {paper} at true size."),
-    };
-    verdict(Level::Good, None, None, says, None)
+pub(super) fn good(paper: &str, pages: usize) -> Verdict {
+    verdict(Level::Good, PaperFinding::Fits { paper: paper.into(), pages })
 }
 
 /// A piece split over pages, because no desk paper would hold it or because that was asked for.
-pub fn split(paper: &PaperSpec, pages: usize, size: (f64, f64)) -> Verdict {
-    let why = if paper.split { "splitting was asked for" } else { "more than a desk printer takes" };
-    let name = &paper.size.name;
-    let says = format!(
-        "The piece needs {} x {} mm of paper ({why}): it is split over {pages} pages of \
-         {name}. Join them at the crossed circles and check the diagonal before sticking.",
-        short(size.0, 1),
-        short(size.1, 1),
-    );
-    verdict(Level::Caution, None, None, says, None)
+pub(super) fn split(paper: &PaperSpec, pages: usize, size: (f64, f64)) -> Verdict {
+    let (name, asked) = (paper.size.name.clone(), paper.split);
+    verdict(Level::Caution, PaperFinding::Split { size, paper: name, pages, asked })
 }
 
 /// A piece that does not fit, with the paper that would do, tried by laying it out.
 /// `splits`: this paper would hold it in several pages.
-pub fn too_big(
+pub(super) fn too_big(
     job: &Job,
     size: (f64, f64),
     room: Rect,
@@ -85,14 +77,6 @@ pub fn too_big(
     let over_up = size.1 - room.height();
     let (measured, limit) =
         if over_across >= over_up { (size.0, room.width()) } else { (size.1, room.height()) };
-    let says = format!(
-        "The template needs {} x {} mm and {} leaves {} x {} mm: it does not fit, and it is never shrunk to fit.",
-        short(size.0, 1),
-        short(size.1, 1),
-        job.paper.size.name,
-        short(room.width(), 1),
-        short(room.height(), 1)
-    );
     let remedy = desk_paper(job, fits).map(|name| {
         let or = if splits {
             ", or write split = true under [paper]: this paper then takes it in pages to tape"
@@ -101,11 +85,15 @@ pub fn too_big(
         };
         format!("print it on {name} paper{or}")
     });
-    verdict(Level::Stop, Some(measured), Some(limit), says, remedy)
+    let (paper, helped) = (job.paper.size.name.clone(), remedy.is_some());
+    let found = PaperFinding::TooBig { size, paper, room: (room.width(), room.height()), helped };
+    let mut told = verdict(Level::Stop, found).numbers(Quantity::Length(measured), Quantity::Length(limit));
+    told.remedy = remedy;
+    told
 }
 
 /// The smallest paper of a desk printer that would do.
-pub fn desk_paper(job: &Job, fits: impl Fn(&PaperSpec) -> bool) -> Option<String> {
+pub(super) fn desk_paper(job: &Job, fits: impl Fn(&PaperSpec) -> bool) -> Option<String> {
     let mut papers: Vec<_> = trade::papers().iter().filter(|p| p.width.max(p.height) <= DESK_PAPER).collect();
     // The maker's own family of sizes first: someone who prints on A4 has A3 nearer at hand than Tabloid.
     let metric = |name: &str| name.starts_with('A');
@@ -119,27 +107,4 @@ pub fn desk_paper(job: &Job, fits: impl Fn(&PaperSpec) -> bool) -> Option<String
         .into_iter()
         .find(|p| fits(&PaperSpec { size: (*p).clone(), ..job.paper.clone() }))
         .map(|p| p.name.clone())
-}
-
-fn verdict(
-    level: Level,
-    measured: Option<f64>,
-    limit: Option<f64>,
-    says: String,
-    remedy: Option<String>,
-) -> Verdict {
-    let because = match (&remedy, level) {
-        (_, Level::Good) => String::new(),
-        (Some(_), _) => "tried by laying the template out on it".to_string(),
-        (None, Level::Caution) => "the pages carry join marks, a bar each and a key plan".to_string(),
-        (None, _) => {
-            "no paper of a desk printer holds it: make the piece smaller, or give a paper size that does"
-                .to_string()
-        }
-    };
-    let mut verdict = Verdict::told(Check::PaperFit, level, says, because);
-    verdict.measured = measured.map(Quantity::Length);
-    verdict.limit = limit.map(Quantity::Length);
-    verdict.remedy = remedy;
-    verdict
 }

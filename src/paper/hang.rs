@@ -1,35 +1,33 @@
 //! Ticks on the metal where the line straight down through the balance point meets the edge.
 
-use super::page::{Group, Mark, Pen};
+use super::page::{Group, Mark};
 use super::place::Place;
+use super::signs;
 use crate::geom::{Point, Ring};
 use crate::work::Work;
 
-/// Thin, broken and grey: nobody takes it for a cut edge.
-const PEN: Pen = Pen::new(0.13, 60).dashed(0.8, 0.5);
 /// A tick keeps this far from cut edges, mm.
 const CLEAR: f64 = 0.5;
 /// Longest and shortest tick, mm: a shorter one reads as a speck.
 const LONGEST: f64 = 4.0;
 const SHORTEST: f64 = 1.2;
 
-/// What the header says of them.
-pub const ABOUT: &str =
-    "Grey dashes at top and foot: the hang line, straight down through the balance point.";
+/// What the legend says of them.
+pub(super) const ABOUT: &str = "It hangs along this line, straight down through the balance point.";
 
 /// Whether a piece hangs from a hole of its own, so that its hang line is worth a mark.
-pub fn hangs(work: &Work) -> bool {
+pub(super) fn hangs(work: &Work) -> bool {
     work.piece.outline.seam.is_none() && work.plan.hang.as_ref().is_some_and(|h| h.hole.is_some())
 }
 
 /// A tick at the top edge and one at the lower edge, where the metal is wide enough.
-pub fn ticks(work: &Work, place: &Place) -> Vec<Mark> {
+pub(super) fn ticks(work: &Work, place: &Place) -> Vec<Mark> {
     let Some(hang) = work.plan.hang.as_ref().filter(|_| hangs(work)) else { return Vec::new() };
     let x = hang.balance.x;
     let metal = metal_along(work, x);
     let tick = |from: f64, to: f64| {
         let points = [from, to].map(|y| place.point(Point::new(x, y)));
-        ((to - from).abs() >= SHORTEST).then(|| Mark::line(Group::Guides, points.into(), PEN))
+        ((to - from).abs() >= SHORTEST).then(|| Mark::line(Group::Guides, points.into(), signs::HANG_PEN))
     };
     let top = metal.last().and_then(|(low, high)| {
         let from = high - CLEAR;

@@ -1,24 +1,27 @@
 //! What frames a page: the header strip, the two long bars, the foot line.
 
 use super::letters;
-use super::page::{Group, Ink, Mark, Page, Pen, Words, NO_INK, RULE, STRIP};
+use super::page::{Group, Ink, Mark, Page, Pen, Words, NO_INK, STRIP};
 use super::words;
 use crate::geom::{Grow, Point, Rect, Ring, Vec2};
 use crate::job::LengthUnit;
+use crate::units::{short, MM_PER_INCH};
 
 /// Type sizes, points: title, headings, values, text, smallest. Nothing is set smaller than the last.
-pub const TITLE: f64 = 14.0;
-pub const HEADING: f64 = 10.0;
-pub const VALUE: f64 = 8.0;
-pub const TEXT: f64 = 7.0;
-pub const SMALL: f64 = 6.0;
-/// Thick rule under a title.
-const BAND: Pen = Pen::new(0.5, 100);
+pub(super) const TITLE: f64 = 14.0;
+pub(super) const HEADING: f64 = 10.0;
+pub(super) const VALUE: f64 = 8.0;
+pub(super) const TEXT: f64 = 7.0;
+pub(super) const SMALL: f64 = 6.0;
+/// Rule under a title.
+const BAND: Pen = Pen::new(0.35, 100);
+/// Thin lines, to write on and between parts of a page.
+pub(super) const HAIR: Pen = Pen::new(0.12, 100);
 /// End ticks of a bar, mm wide: thin enough for a caliper to sit on.
 const TICK: Pen = Pen::new(0.15, 100);
 
 /// The part of a page that may carry ink, after the printer's correction.
-pub fn printable(page: &Page) -> Rect {
+pub(super) fn printable(page: &Page) -> Rect {
     // The page is stretched about its middle by 100/correction in the file, so the reachable part shrinks with it.
     // Half of the thickest pen more, so that a rule along the edge stays inside too.
     const PEN: f64 = 0.3;
@@ -27,12 +30,22 @@ pub fn printable(page: &Page) -> Rect {
     Rect::new(x, y, page.width - x, page.height - y)
 }
 
-/// What the header strip says.
+/// The page's content starts this far right of the printable edge: the bars stand left of it on a template, the punched
+/// holes on every page.
+pub(super) const MARGIN: f64 = STRIP + 2.0;
+
+/// The part of a page that carries content: one left margin through the whole file.
+pub(super) fn column(page: &Page) -> Rect {
+    let room = printable(page);
+    Rect::new(room.x0 + MARGIN, room.y0, room.x1, room.y1)
+}
+
+/// What the title block says.
 #[derive(Debug, Clone, Default)]
-pub struct Strip {
+pub(super) struct Strip {
     pub title: String,
     pub number: String,
-    /// "part 1 of 2" or the page's own name.
+    /// "copies 1 and 2", or the page's own name.
     pub part: String,
     /// Label and value.
     pub facts: Vec<(String, String)>,
@@ -40,48 +53,52 @@ pub struct Strip {
     pub mirrored: bool,
     /// White on black: what must be settled before sawing.
     pub banner: Vec<String>,
-    /// Sentences under the strip.
+    /// Sentences under the block.
     pub says: Vec<String>,
-    /// Thin bridges: "0.62 between 14 and 15".
-    pub thin: Vec<String>,
     /// What the bars are read in, beside millimetres.
     pub units: LengthUnit,
 }
 
-/// Sets the header strip across the top of `room`; gives the y below it.
-pub fn strip(page: &mut Page, room: Rect, strip: &Strip) -> f64 {
+/// Sizes a title is tried in, points, before it is broken into two lines.
+const TITLES: [f64; 3] = [17.0, 14.0, 12.0];
+/// Room for "Sheet 12 of 60" at the right of the title's line, mm.
+const FOLIO: f64 = 24.0;
+
+/// Sets the title block across the top of the page; gives the y below it.
+pub(super) fn strip(page: &mut Page, strip: &Strip) -> f64 {
+    let room = column(page);
     let (x0, x1) = (room.x0, room.x1);
-    let mut y = room.y0 + 4.6;
-    let part =
-        Words::new(format!("{}   {}", strip.part, strip.number), Point::new(x1, y), VALUE).bold().end();
-    let mut title_room = x1 - x0 - part.width() - 6.0;
+    page.folio = Some(Point::new(x1, room.y0 + 5.0));
+    let title_room = (x1 - x0 - FOLIO).max(20.0);
+    let fits = TITLES.into_iter().find(|size| letters::width(&strip.title, *size, true) <= title_room);
+    let size = fits.unwrap_or(TITLES[TITLES.len() - 1]);
+    let mut lines = letters::wrap(&strip.title, size, true, title_room);
+    if lines.len() > 2 {
+        let rest = lines.split_off(1).join(" ");
+        lines.push(letters::shorten(&rest, size, true, title_room));
+    }
+    let mut y = room.y0 + 5.0;
+    for (i, line) in lines.into_iter().enumerate() {
+        y += if i > 0 { 0.42 * size } else { 0.0 };
+        page.marks.push(Mark::words(Words::new(line, Point::new(x0, y), size).bold()));
+    }
+    y += 4.4;
+    let named: Vec<&str> =
+        [strip.number.as_str(), strip.part.as_str()].into_iter().filter(|s| !s.is_empty()).collect();
+    let named = Words::new(named.join(" · "), Point::new(x0, y), VALUE);
     if strip.mirrored {
-        let big = Words::new("MIRRORED", Point::new(x1 - part.width() - 6.0, y), TITLE).bold().end();
-        title_room -= big.width() + 6.0;
+        let big = Words::new("MIRRORED", Point::new(x1, y + 0.9), TITLE).bold().end();
         page.marks.push(Mark::words(big));
     }
-    let title = letters::shorten(&strip.title, TITLE, true, title_room.max(20.0));
-    page.marks.push(Mark::words(Words::new(title, Point::new(x0, y), TITLE).bold()));
-    page.marks.push(Mark::words(part));
-    y += 2.2;
+    page.marks.push(Mark::words(named));
+    y += 2.0;
     page.marks.push(Mark::rule(Point::new(x0, y), Point::new(x1, y), BAND));
 
-    let mut x = x0;
-    y += 3.4;
-    for (label, value) in &strip.facts {
-        let value = letters::shorten(value, VALUE, true, x1 - x0);
-        let width = letters::width(label, SMALL, false).max(letters::width(&value, VALUE, true)) + 6.0;
-        if x > x0 && x + width - 6.0 > x1 {
-            x = x0;
-            y += 8.2;
-        }
-        page.marks.push(Mark::words(Words::new(label, Point::new(x, y), SMALL)));
-        page.marks.push(Mark::words(Words::new(value, Point::new(x, y + 3.5), VALUE).bold()));
-        x += width;
+    if !strip.facts.is_empty() {
+        y = facts(page, (x0, x1), y + 3.5, &strip.facts) + 1.9;
     }
-    y += 4.6;
     if strip.ticks {
-        y += 4.6;
+        y += if strip.facts.is_empty() { 4.6 } else { 3.4 };
         let mut x = x0;
         for tick in words::TICKS {
             let w = Words::new(tick, Point::new(x + 3.8, y), TEXT);
@@ -91,40 +108,68 @@ pub fn strip(page: &mut Page, room: Rect, strip: &Strip) -> f64 {
             }
             let w = Words { at: Point::new(x + 3.8, y), ..w };
             page.marks.push(box_to_tick(Point::new(x, y)));
-            x += 3.8 + w.width() + 6.0;
+            x += 3.8 + w.width() + 5.0;
             page.marks.push(Mark::words(w));
         }
-        let rest = x1 - x;
-        if rest > 30.0 {
+        if x1 - x > 26.0 {
             let date = Words::new("date", Point::new(x, y), TEXT);
             let from = Point::new(x + date.width() + 1.5, y + 0.4);
             page.marks.push(Mark::words(date));
-            page.marks.push(Mark::rule(from, Point::new(x1, y + 0.4), Pen::new(0.13, 100)));
+            page.marks.push(Mark::rule(from, Point::new(x1, y + 0.4), HAIR));
         }
+        y += 2.4;
     }
-    y += 1.8;
-    if strip.ticks {
-        page.marks.push(Mark::rule(Point::new(x0, y), Point::new(x1, y), RULE));
-    } else if strip.facts.is_empty() {
-        y -= 8.0;
+    if strip.ticks || !strip.facts.is_empty() {
+        page.marks.push(Mark::rule(Point::new(x0, y), Point::new(x1, y), HAIR));
     }
     for text in &strip.banner {
         y = banner(page, x0, x1, y + 1.2, text);
     }
     for text in &strip.says {
         for line in letters::wrap(text, TEXT, false, x1 - x0) {
-            y += 3.5;
+            y += 3.4;
             page.marks.push(Mark::words(Words::new(line, Point::new(x0, y), TEXT)));
         }
-    }
-    if !strip.thin.is_empty() {
-        y = thin_bridges(page, x0, x1, y + 4.0, &strip.thin);
     }
     y + 1.5
 }
 
+/// Small labels over their values, in as many rows as they need, spread over the width; gives the last baseline.
+fn facts(page: &mut Page, (x0, x1): (f64, f64), mut y: f64, facts: &[(String, String)]) -> f64 {
+    /// Least air between two facts, mm.
+    const AIR: f64 = 4.0;
+    let values: Vec<String> = facts.iter().map(|(_, v)| letters::shorten(v, VALUE, true, x1 - x0)).collect();
+    let widths: Vec<f64> = facts
+        .iter()
+        .zip(&values)
+        .map(|((label, _), value)| {
+            letters::width(label, SMALL, false).max(letters::width(value, VALUE, true))
+        })
+        .collect();
+    let mut from = 0;
+    while from < facts.len() {
+        let (mut to, mut wide) = (from, 0.0);
+        while to < facts.len() && (to == from || wide + AIR + widths[to] <= x1 - x0) {
+            wide += widths[to] + if to > from { AIR } else { 0.0 };
+            to += 1;
+        }
+        // A full row is spread to both margins; a last one keeps its natural air.
+        let spare = (x1 - x0 - wide).max(0.0) / (to - from).max(2).saturating_sub(1) as f64;
+        let air = AIR + spare.min(9.0);
+        let mut x = x0;
+        for i in from..to {
+            page.marks.push(Mark::words(Words::new(&facts[i].0, Point::new(x, y), SMALL).shade(75)));
+            page.marks.push(Mark::words(Words::new(&values[i], Point::new(x, y + 3.4), VALUE).bold()));
+            x += widths[i] + air;
+        }
+        y += 7.6;
+        from = to;
+    }
+    y - 7.6 + 3.4
+}
+
 /// An empty box to tick, standing on the baseline.
-pub fn box_to_tick(at: Point) -> Mark {
+pub(super) fn box_to_tick(at: Point) -> Mark {
     let square = Rect::new(at.x + 0.1, at.y - 2.3, at.x + 2.7, at.y + 0.3);
     let rings = vec![Ring::rectangle(square)];
     Mark::new(Group::Guides, Ink::Closed { rings, pen: Pen::new(0.18, 100) })
@@ -142,30 +187,6 @@ fn banner(page: &mut Page, x0: f64, x1: f64, y: f64, text: &str) -> f64 {
     bottom
 }
 
-/// Small black triangles with the finished width of the thinnest bridges.
-fn thin_bridges(page: &mut Page, x0: f64, x1: f64, mut y: f64, thin: &[String]) -> f64 {
-    let lead = Words::new("thin when finished:", Point::new(x0, y), TEXT);
-    let mut x = x0 + lead.width() + 3.0;
-    page.marks.push(Mark::words(lead));
-    for (i, text) in thin.iter().enumerate() {
-        let w = Words::new(text, Point::new(x + 3.0, y), TEXT).bold();
-        let width = 3.0 + w.width();
-        if x + width > x1 {
-            x = x0;
-            y += 3.8;
-        }
-        let more = i + 1 == thin.len() && text.starts_with("and ");
-        if !more {
-            let tip = [Point::new(x, y), Point::new(x + 2.2, y), Point::new(x + 1.1, y - 1.9)];
-            let rings = vec![Ring::polygon(tip)];
-            page.marks.push(Mark::new(Group::Guides, Ink::Area { rings, shade: 100 }));
-        }
-        page.marks.push(Mark::words(Words { at: Point::new(x + 3.0, y), ..w }));
-        x += width + 5.0;
-    }
-    y
-}
-
 /// Room a bar's words take beyond its end, mm.
 const BAR_WORDS: f64 = 12.0;
 /// The same where inches stand beside the millimetres.
@@ -174,7 +195,7 @@ const BAR_WORDS_IN: f64 = 25.0;
 /// The bars at left and foot, 100 mm long (shorter only on a page that cannot hold them), and what to do with them.
 /// `top` is where the header ends; `kept` is free at the foot's right end, mm; `units` are those of the job: inches stand
 /// beside the millimetres.
-pub fn bars(page: &mut Page, room: Rect, (top, kept): (f64, f64), units: LengthUnit) {
+pub(super) fn bars(page: &mut Page, room: Rect, (top, kept): (f64, f64), units: LengthUnit) {
     let origin = Point::new(room.x0 + STRIP, room.y1 - STRIP);
     let beyond = if units == LengthUnit::Inch { BAR_WORDS_IN } else { BAR_WORDS };
     let fit = |space: f64| 100.0_f64.min((space / 10.0).floor() * 10.0);
@@ -188,15 +209,16 @@ pub fn bars(page: &mut Page, room: Rect, (top, kept): (f64, f64), units: LengthU
     long_bar(page, Point::new(origin.x, foot), along, across, Some(units));
     let along = (Vec2::new(0.0, -1.0), Vec2::new(1.0, 0.0));
     long_bar(page, Point::new(left, origin.y), along, up, (!beside).then_some(units));
+    if units == LengthUnit::Inch {
+        inch_bar(page, Point::new(left, origin.y - up - if beside { 4.0 } else { beyond }), along, top);
+    }
 
     let words = Words::new(words::MEASURE_ME, Point::new(origin.x, foot - RAISED), VALUE).bold();
     let after = Point::new(origin.x + words.width() + 2.5, words.at.y);
     page.marks.push(Mark::words(words));
     let short = format!("must read {}", words::bar(across, 1, units));
     let must = format!("{short} from tick to tick; if not, type in what it reads");
-    // The page number rises to this line where the bar takes its place.
-    let end =
-        if across + beyond > room.x1 - origin.x - PAGE_NUMBER { room.x1 - PAGE_NUMBER } else { room.x1 };
+    let end = room.x1;
     let text = [must, short].into_iter().map(|t| Words::new(t, after, TEXT)).find(|w| {
         after.x + w.width() <= end && page.words().all(|o| !o.bounds().grow(0.5).overlaps(w.bounds()))
     });
@@ -246,18 +268,38 @@ fn long_bar(page: &mut Page, from: Point, (run, side): (Vec2, Vec2), length: f64
     }));
 }
 
+/// A bar of whole inches above the upright one, four if there is room, with ticks at every quarter.
+fn inch_bar(page: &mut Page, from: Point, (run, side): (Vec2, Vec2), top: f64) {
+    const WORDS: f64 = 9.0;
+    let inches = (((from.y - top - WORDS) / MM_PER_INCH).floor()).clamp(0.0, 4.0);
+    if inches < 1.0 {
+        return;
+    }
+    let length = inches * MM_PER_INCH;
+    page.marks.push(Mark::line(Group::ScaleBar, vec![from, from + run * length], TICK));
+    for i in 0..=(inches as usize * 4) {
+        let tall = match i {
+            i if i == 0 || i == inches as usize * 4 => 3.4,
+            i if i % 4 == 0 => 2.4,
+            i if i % 2 == 0 => 1.4,
+            _ => 0.9,
+        };
+        let at = from + run * (MM_PER_INCH * i as f64 / 4.0);
+        page.marks.push(Mark::line(Group::ScaleBar, vec![at, at + side * tall], TICK));
+    }
+    let end = from + run * (length + 1.2) + Vec2::new(2.2, 0.0);
+    page.marks.push(Mark::words(Words::new(format!("{} in", short(inches, 0)), end, TEXT).bold().upward()));
+}
+
 /// How far the line above the bar stands over the foot, mm.
 const RAISED: f64 = 4.4;
-/// Room kept at the right of the foot for "page 12 of 60", mm.
-pub const PAGE_NUMBER: f64 = 22.0;
+/// Room kept at the right of the foot of a split page for "Sheet 12 of 60", mm.
+pub(super) const PAGE_NUMBER: f64 = 24.0;
 
-/// Page number and job number at the right of the foot, a line higher where a bar takes that place.
-pub fn foot(page: &mut Page, room: Rect, text: &str) {
-    let at = |raised: f64| Words::new(text, Point::new(room.x1, room.y1 - 0.6 - raised), TEXT).end();
-    let free = |w: &Words| {
-        let room = w.bounds().grow(0.5);
-        !page.words().any(|other| other.bounds().overlaps(room))
-    };
-    let words = [0.0, RAISED].map(at).into_iter().find(free).unwrap_or_else(|| at(0.0));
-    page.marks.push(Mark::words(words));
+/// "Sheet 2 of 5" where the page keeps a place for it.
+pub(super) fn folio(page: &mut Page, number: usize, count: usize) {
+    if let Some(at) = page.folio {
+        let text = format!("Sheet {number} of {count}");
+        page.marks.push(Mark::words(Words::new(text, at, VALUE).bold().end()));
+    }
 }

@@ -8,7 +8,7 @@ use super::strip;
 use super::template::Art;
 use super::tiling::{join_name, Join, Tiling};
 use crate::checks::beyond_the_frame;
-use crate::geom::{Point, Rect, Ring, Vec2};
+use crate::geom::{Grow, Point, Rect, Ring, Vec2};
 use crate::job::Job;
 use crate::units::plain;
 use crate::work::Work;
@@ -20,7 +20,7 @@ const REACH_PEN: Pen = Pen::new(0.25, 60).dashed(1.2, 0.9);
 
 /// A small picture of how the pages lie, with the length to check across the joined paper. On small paper the header takes
 /// a page of its own.
-pub fn key_plan(job: &Job, work: &Work, art: &Art, tiling: &Tiling, joins: &[Join]) -> Vec<Page> {
+pub(super) fn key_plan(job: &Job, work: &Work, art: &Art, tiling: &Tiling, joins: &[Join]) -> Vec<Page> {
     let [upright, _] = fit::both_ways(&job.paper);
     let mut page = fit::page(Kind::KeyPlan, &job.paper, upright);
     let mut head = strip::strip_for(&[(job, work)], 1);
@@ -28,7 +28,7 @@ pub fn key_plan(job: &Job, work: &Work, art: &Art, tiling: &Tiling, joins: &[Joi
     let count = tiling.columns() * tiling.rows();
     let mut says = vec![format!(
         "{count} pages, {} across and {} down. Measure the bar on every page first. Cut each page along the dashed right and \
-         lower edge of its picture, lay it over its neighbour so that the crossed circles of the same name (J1 on J1) lie on each \
+         lower edge of its picture, lay it over its neighbour so that the quartered circles of the same name (J1 on J1) lie on each \
          other (a pin through both middles helps), and tape from the middle outwards.",
         tiling.columns(), tiling.rows()
     )];
@@ -50,15 +50,14 @@ pub fn key_plan(job: &Job, work: &Work, art: &Art, tiling: &Tiling, joins: &[Joi
     }
     let mut pages = Vec::new();
     let whole = Strip { says: head.says.iter().chain(&says).cloned().collect(), ..head.clone() };
-    let room = header::printable(&page);
     let mut alone = page.clone();
-    let foot = header::strip(&mut alone, room, &whole);
-    let body = if room.y1 - foot >= PLAN_ROOM {
+    let foot = header::strip(&mut alone, &whole);
+    let body = if header::printable(&page).y1 - foot >= PLAN_ROOM {
         copies::frame(&mut page, &whole)
     } else {
         // What every template needs said, then the plan.
         let mut first = page.clone();
-        header::strip(&mut first, room, &head);
+        header::strip(&mut first, &head);
         pages.push(first);
         let (title, number, part) = (head.title, head.number, head.part);
         copies::frame(&mut page, &Strip { title, number, part, says, units: head.units, ..Strip::default() })
@@ -72,6 +71,11 @@ pub fn key_plan(job: &Job, work: &Work, art: &Art, tiling: &Tiling, joins: &[Joi
     let edge = little(&work.piece.outline.edge);
     page.marks.push(Mark::new(Group::Guides, Ink::Area { rings: vec![edge.clone()], shade: 12 }));
     page.marks.push(Mark::new(Group::Guides, Ink::Closed { rings: vec![edge], pen: FINE }));
+    for w in &work.piece.outline.windows {
+        let ring = little(&w.ring);
+        page.marks.push(Mark::new(Group::Guides, Ink::Area { rings: vec![ring.clone()], shade: 0 }));
+        page.marks.push(Mark::new(Group::Guides, Ink::Closed { rings: vec![ring], pen: FINE }));
+    }
     let dashed = |r: &Ring| Mark::new(Group::Guides, Ink::Closed { rings: vec![little(r)], pen: REACH_PEN });
     page.marks.extend(beyond.iter().map(dashed));
     for row in 0..tiling.rows() {
@@ -89,6 +93,13 @@ pub fn key_plan(job: &Job, work: &Work, art: &Art, tiling: &Tiling, joins: &[Joi
         let at = small(j.at);
         page.marks
             .push(Mark::new(Group::Guides, Ink::Circle { at, radius: 0.5, fill: Some(100), pen: None }));
+        // Its name on whichever side is free.
+        let name = |dx: f64, dy: f64| Words::new(join_name(j.number), at + Vec2::new(dx, dy), 6.0);
+        let places = [name(0.9, -0.7), name(0.9, 2.3), name(-0.9, -0.7).end(), name(-0.9, 2.3).end()];
+        let free = |w: &Words| !page.words().any(|o| o.bounds().overlaps(w.bounds().grow(0.3)));
+        if let Some(words) = places.into_iter().find(free) {
+            page.marks.push(Mark::words(words));
+        }
     }
     pages.push(page);
     pages

@@ -4,7 +4,7 @@
 //! and narrow enough for two figures beside a drill hole. It comes, with its licence, from the crate `dejavu`.
 
 use std::sync::OnceLock;
-use ttf_parser::Face;
+use ttf_parser::{Face, GlyphId};
 
 /// mm in a point.
 pub const MM_PER_PT: f64 = crate::units::MM_PER_INCH / 72.0;
@@ -27,6 +27,7 @@ pub fn face(bold: bool) -> Option<&'static Face<'static>> {
 /// What is asked of a letter again and again, in the font's own units.
 #[derive(Debug, Clone, Copy, Default)]
 struct Letter {
+    glyph: u16,
     advance: u16,
     /// Lowest and highest point of its outline.
     low: i16,
@@ -36,9 +37,11 @@ struct Letter {
 impl Letter {
     fn look_up(face: &Face, c: char) -> Self {
         let own = face.glyph_index(c);
-        let advance = own.or_else(|| face.glyph_index('?')).and_then(|g| face.glyph_hor_advance(g));
+        let shown = own.or_else(|| face.glyph_index('?'));
+        let advance = shown.and_then(|g| face.glyph_hor_advance(g));
         let bounds = own.and_then(|g| face.glyph_bounding_box(g));
         Self {
+            glyph: shown.map_or(0, |g| g.0),
             advance: advance.unwrap_or(0),
             low: bounds.map_or(0, |b| b.y_min),
             high: bounds.map_or(0, |b| b.y_max),
@@ -59,12 +62,72 @@ fn letter(face: &Face, c: char, bold: bool) -> Letter {
     }
 }
 
-/// Width of words in mm at a size in points.
+/// How much nearer two letters stand to each other than their widths say, in the font's units: negative is nearer.
+fn kern(face: &Face, left: u16, right: u16) -> i32 {
+    let Some(table) = face.tables().kern else { return 0 };
+    let pairs = table.subtables.into_iter().filter(|t| t.horizontal && !t.variable && !t.has_cross_stream);
+    pairs.filter_map(|t| t.glyphs_kerning(GlyphId(left), GlyphId(right))).map(i32::from).sum()
+}
+
+/// The letters of a text, each with the way from its start to the next one's start, in the font's units: its own width
+/// and what it is kerned by.
+pub fn steps(text: &str, bold: bool) -> Vec<(char, i32)> {
+    let Some(face) = face(bold) else { return text.chars().map(|c| (c, 0)).collect() };
+    let mut steps: Vec<(char, i32)> = Vec::with_capacity(text.len());
+    let mut before: Option<u16> = None;
+    for c in text.chars() {
+        let l = letter(face, c, bold);
+        if let (Some(left), Some(last)) = (before, steps.last_mut()) {
+            last.1 += kern(face, left, l.glyph);
+        }
+        steps.push((c, i32::from(l.advance)));
+        before = Some(l.glyph);
+    }
+    steps
+}
+
+/// Width of a letter by itself, in thousandths of its size.
+pub fn advance(c: char, bold: bool) -> f64 {
+    face(bold).map_or(600.0, |f| 1000.0 * f64::from(letter(f, c, bold).advance) / f64::from(f.units_per_em()))
+}
+
+/// Width of words in mm at a size in points, kerned.
 pub fn width(text: &str, size: f64, bold: bool) -> f64 {
     let em = size * MM_PER_PT;
     let Some(face) = face(bold) else { return 0.6 * em * text.chars().count() as f64 };
-    let units: u32 = text.chars().map(|c| u32::from(letter(face, c, bold).advance)).sum();
+    let (mut units, mut before) = (0, None);
+    for c in text.chars() {
+        let l = letter(face, c, bold);
+        units += i32::from(l.advance) + before.map_or(0, |left| kern(face, left, l.glyph));
+        before = Some(l.glyph);
+    }
     em * f64::from(units) / f64::from(face.units_per_em())
+}
+
+/// Whether every letter of a text can be set: the font has it, and it stands by itself from left to right or, in Hebrew,
+/// from right to left. Letters that join to their neighbours are not set.
+pub fn can_set(text: &str) -> bool {
+    let joined =
+        |c: char| matches!(c as u32, 0x0600..=0x08ff | 0x0900..=0x0fff | 0xfb50..=0xfdff | 0xfe70..=0xfeff);
+    let known = |c: char| face(true).is_none_or(|f| f.glyph_index(c).is_some());
+    text.chars().all(|c| known(c) && !joined(c))
+}
+
+/// The text as it is read on paper from left to right: Hebrew is turned round, numbers and other words within it are not.
+pub fn in_reading_order(text: &str) -> String {
+    let hebrew = |c: char| matches!(c as u32, 0x0590..=0x05ff | 0xfb1d..=0xfb4f);
+    if !text.chars().any(hebrew) {
+        return text.to_string();
+    }
+    // Word by word from the right; within a Hebrew word letter by letter.
+    let word = |w: &str| -> String {
+        if w.chars().any(hebrew) {
+            w.chars().rev().collect()
+        } else {
+            w.to_string()
+        }
+    };
+    text.split(' ').rev().map(word).collect::<Vec<_>>().join(" ")
 }
 
 /// How far the letters of a text reach above and below the baseline, mm.
@@ -132,6 +195,8 @@ mod tests {
         assert!((width("8", 10.0, false) - one).abs() < 1e-9);
         assert!((width("88", 20.0, false) - 4.0 * one).abs() < 1e-9);
         assert!(width("MM", 7.0, true) > width("MM", 7.0, false));
+        // Kerned: the two lean into each other.
+        assert!(width("AV", 10.0, false) < width("A", 10.0, false) + width("V", 10.0, false) - 0.05);
     }
 
     #[test]

@@ -3,11 +3,11 @@
 use crate::job::{PaperSpec, Transfer};
 
 /// The trim line runs this far outside the outline, mm: enough to press down, little enough to keep the paper flat.
-pub const TRIM: f64 = 3.0;
+pub(super) const TRIM: f64 = 3.0;
 
 /// Which piece of a pair.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Hand {
+pub(super) enum Hand {
     One,
     Left,
     Right,
@@ -15,28 +15,26 @@ pub enum Hand {
 
 /// How this copy is to look.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Look {
+pub(super) struct Look {
     pub hand: Hand,
     /// The print is mirrored because of the way it goes onto the metal.
     pub mirrored: bool,
-    /// Degrees, multiples of 90.
-    pub turn: f64,
+    /// And the template says so.
+    pub says_mirrored: bool,
     /// What stands below the short bar.
     pub foot: Foot,
     /// The job's title stands on the tab: several jobs share the page.
     pub titled: bool,
     /// Inches stand beside the millimetres of the short bar.
     pub inches: bool,
-    /// Numbers without room in their openings may stand beside the template; else a key map has them.
-    pub beside: bool,
 }
 
 /// What stands below the short bar.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Foot {
+pub(super) enum Foot {
     /// Nothing: the only copy.
     Bare,
-    /// "3 of 12" and the job's number.
+    /// "3 of 12".
     Counted,
     /// The copy's number and a line to write a name on.
     Named,
@@ -44,16 +42,21 @@ pub enum Foot {
 
 impl Foot {
     /// Height it adds, mm. A name is written by hand: it needs air above its line.
-    pub fn height(self) -> f64 {
+    pub(super) fn height(self) -> f64 {
         match self {
             Foot::Bare => 0.0,
-            Foot::Counted => 3.0,
+            Foot::Counted => 2.8,
             Foot::Named => 5.4,
         }
     }
 }
 
 /// Whether the print is mirrored because of how it goes onto the metal.
-pub fn print_mirrored(paper: &PaperSpec) -> bool {
+pub(super) fn print_mirrored(paper: &PaperSpec) -> bool {
     paper.mirror || paper.transfer == Transfer::RubDown
+}
+
+/// Rubbed down, the print comes out the right way round: on the metal the word would be wrong.
+pub(super) fn says_mirrored(paper: &PaperSpec) -> bool {
+    paper.mirror && paper.transfer != Transfer::RubDown
 }

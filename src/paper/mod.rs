@@ -1,4 +1,5 @@
-//! Pages at true size: the template to stick on the metal, its bars and boxes, the key map, the parts, the job card.
+//! Pages at true size: the template to stick on the metal with its enlarged view and legend, the parts, the job card, the
+//! quote.
 //!
 //! Takes a job and its work, gives pages of marks in millimetres. Decides everything that is seen; draws nothing.
 
@@ -13,21 +14,26 @@ mod hang;
 mod header;
 mod key_plan;
 mod keymap;
+mod legend;
 mod look;
-mod marks;
+mod lower;
 mod number;
 mod numbers;
 mod page;
 mod parts;
 mod place;
+mod quote;
 mod sampler;
 mod send_out;
+mod signs;
 mod split;
 mod strip;
 mod tab;
 mod template;
+mod thin;
 mod tiling;
 mod true_size;
+mod view;
 mod words;
 
 pub mod letters;
@@ -41,7 +47,8 @@ pub use send_out::{send_out, send_out_for};
 pub use true_size::true_size;
 
 use crate::checks::Verdict;
-use crate::job::Job;
+use crate::job::{CardLength, Job};
+use crate::plan::card::{Section, Step};
 use crate::work::Work;
 
 /// All the paper of one run.
@@ -55,45 +62,34 @@ pub struct Sheets {
     pub verdicts: Vec<Verdict>,
 }
 
-/// Lays out all the paper of one or several jobs: template pages, key maps, parts, the class sheet where names are
-/// written on the templates, job cards.
+/// Lays out all the paper of one or several jobs: template pages with the enlarged view and the legend, parts, the class
+/// sheet where names are written on the templates, job cards, quotes.
 pub fn lay_out(items: &[(&Job, &Work)]) -> Sheets {
     let mut sheets = Sheets::default();
     let Some((first, _)) = items.first() else { return sheets };
     let paper = &first.paper;
-    let mut arts = copies::arts(items, true);
-    let mut set = copies::set_out(items, &arts, paper);
-    // Numbers beside the template may be what does not fit: then a key map has them.
-    let close = matches!(set, copies::SetOut::TooBig { .. }).then(|| copies::arts(items, false));
-    if let Some(close) = &close {
-        let closer = copies::set_out(items, close, paper);
-        if matches!(closer, copies::SetOut::Pages(_)) {
-            (arts, set) = (close.clone(), closer);
-        }
-    }
+    let arts = copies::arts(items);
     let size = arts.iter().fold((0.0_f64, 0.0_f64), |s, a| (s.0.max(a.all.width()), s.1.max(a.all.height())));
-    match set {
-        copies::SetOut::Pages(pages) => {
+    let (mut numbers, mut legend) = (true, true);
+    match copies::set_out(items, &arts, paper) {
+        copies::SetOut::Pages { pages, numbers: numbered, legend: explained } => {
             let count = pages.iter().filter(|p| p.kind == Kind::Template).count();
             sheets.verdicts.push(fit::good(&paper.size.name, count));
             sheets.pages = pages;
+            (numbers, legend) = (numbered, explained);
         }
         copies::SetOut::TooBig { size: need, room } => {
-            let fits = |p: &crate::job::PaperSpec| {
-                matches!(copies::set_out(items, close.as_ref().unwrap_or(&arts), p), copies::SetOut::Pages(_))
-            };
+            let fits = |p: &crate::job::PaperSpec| copies::fits(items, &arts, p);
             let tiles = if paper.labels.is_none() { split::pages(items, &arts) } else { None };
             let stop = fit::too_big(first, need, room, fits, tiles.is_some());
             // What a larger desk paper would hold is split only if that is asked for.
             let tiles = tiles.filter(|_| paper.split || stop.remedy.is_none());
             match tiles {
                 Some(pages) => {
-                    sheets.verdicts.push(fit::split(
-                        paper,
-                        pages.iter().filter(|p| p.kind == Kind::Template).count(),
-                        size,
-                    ));
+                    let count = pages.iter().filter(|p| p.kind == Kind::Template).count();
+                    sheets.verdicts.push(fit::split(paper, count, size));
                     sheets.pages = pages;
+                    (numbers, legend) = (arts.iter().all(|a| a.numbered), false);
                 }
                 None => {
                     sheets.oversize = Some(copies::oversize(items, &arts, paper));
@@ -102,10 +98,10 @@ pub fn lay_out(items: &[(&Job, &Work)]) -> Sheets {
             }
         }
     }
+    if !(numbers && legend) {
+        sheets.pages.extend(keymap::pages(items, &arts, !numbers, !legend));
+    }
     if sheets.oversize.is_none() {
-        for i in copies::in_need_of_map(items, &arts) {
-            sheets.pages.extend(keymap::pages(items[i].0, items[i].1));
-        }
         for (job, work) in items {
             sheets.pages.extend(parts::pages(job, work));
         }
@@ -115,20 +111,27 @@ pub fn lay_out(items: &[(&Job, &Work)]) -> Sheets {
         let mut head = strip::strip_for(&[*item], 1);
         head.banner.extend(sheets.verdicts.iter().filter(|v| v.level == crate::checks::Level::Stop).map(
             |v| {
-                format!(
-                    "STOP: {}{}",
-                    v.says(item.0.units),
-                    v.remedy.as_ref().map_or(String::new(), |r| format!(" What would do: {r}."))
-                )
+                let remedy = v.remedy.as_ref().map_or(String::new(), |r| format!(" To clear it: {r}."));
+                format!("STOP: {}{remedy}", v.says(item.0.units))
             },
         ));
-        sheets.pages.extend(card::card(paper, "job card", &item.1.plan.card, &head));
+        let sections = card_of(item.0, item.1);
+        sheets.pages.extend(card::card(paper, "job card", &sections, &head, paper.card));
     }
-    let count = sheets.pages.iter().filter(|p| p.kind != Kind::Card).count();
-    for (i, page) in sheets.pages.iter_mut().filter(|p| p.kind != Kind::Card).enumerate() {
-        copies::page_number(page, i + 1, count);
+    sheets.pages.extend(items.iter().filter_map(|(job, work)| quote::page(job, work)));
+    let count = sheets.pages.len();
+    for (i, page) in sheets.pages.iter_mut().enumerate() {
+        header::folio(page, i + 1, count);
     }
     sheets
+}
+
+/// The card's sections; time and money only where there is a price, or the whole card is asked for. The quote is a sheet
+/// of its own.
+fn card_of(job: &Job, work: &Work) -> Vec<Section> {
+    let money = work.plan.batch.price.is_some() || job.paper.card == CardLength::Full;
+    let on_card = |s: &&Section| !s.step.is_own_sheet() || (money && s.step == Step::Maker);
+    work.plan.card.iter().filter(on_card).cloned().collect()
 }
 
 impl Sheets {

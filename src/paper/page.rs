@@ -42,6 +42,8 @@ pub struct Page {
     /// The copy here is the only one there is: its groups carry no number.
     pub alone: bool,
     pub marks: Vec<Mark>,
+    /// Where "Sheet 2 of 5" ends on its baseline; `None` where no words of the page's own stand.
+    pub folio: Option<Point>,
     /// What belongs to a copy shows only inside this, where a big piece is split over pages.
     pub window: Option<Rect>,
     /// What 100 mm of this page's x and y come out as on the maker's printer; `render::pdf` makes up for it.
@@ -173,14 +175,12 @@ impl Pen {
 
 /// The printed saw line, mm. Thinner breaks up on label paper; thicker and nobody knows which side to follow.
 pub const SAW_LINE: f64 = 0.18;
-/// Fine black line: ticks, crosses, circles. Thinner is lost on a photocopy.
-pub const FINE: Pen = Pen::new(0.13, 100);
-/// Rules and boxes.
-pub const RULE: Pen = Pen::new(0.2, 100);
+/// Fine black line: ticks, circles. Thinner is lost on a photocopy.
+pub(super) const FINE: Pen = Pen::new(0.13, 100);
 /// Nothing is printed in this outer edge of a page, mm: printers cannot reach it.
-pub const NO_INK: f64 = 6.0;
+pub(super) const NO_INK: f64 = 6.0;
 /// Width of the strips at left and foot that hold the bars, mm.
-pub const STRIP: f64 = 8.0;
+pub(super) const STRIP: f64 = 8.0;
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Anchor {
@@ -344,6 +344,7 @@ impl Page {
             copies: Vec::new(),
             alone: false,
             marks: Vec::new(),
+            folio: None,
             window: None,
             correction: (100.0, 100.0),
         }

@@ -4,9 +4,13 @@ use super::blank::{SPARE, SPARE_PEN};
 use super::copies;
 use super::fit;
 use super::letters;
+use super::look::TRIM;
+use super::number;
 use super::page::{Group, Ink, Kind, Mark, Page, Pen, Words, FINE, SAW_LINE};
 use super::place::Place;
+use super::signs::{SCRIBE_PEN, TRIM_PEN};
 use super::strip;
+use super::tab::{short_bar, SHORT_BAR};
 use crate::geom::{Grow, Point, Rect, Ring, Vec2};
 use crate::job::Job;
 use crate::plan::Part;
@@ -15,6 +19,8 @@ use crate::work::Work;
 
 /// Below a strip: its ticks and their words, mm.
 const LABELS: f64 = 4.6;
+/// From those words to the strip's name and bar, mm.
+const NAMED: f64 = 4.2;
 /// Ticks for repeats are drawn up to this many; more would run together.
 const MOST_TICKS: u32 = 60;
 /// Air between parts, mm.
@@ -29,16 +35,14 @@ struct Drawn {
 }
 
 /// Pages of parts, as many as needed; what no page holds is left to its numbers on the job card.
-pub fn pages(job: &Job, work: &Work) -> Vec<Page> {
+pub(super) fn pages(job: &Job, work: &Work) -> Vec<Page> {
     let mut head = strip::strip_for(&[(job, work)], 1);
     head.part = "parts at true size".to_string();
     head.ticks = false;
     head.says = vec![format!(
-        "Saw outside the line. Strips: cut to the dashed end (5 mm spare), fit, then trim to the seam mark. Ticks are quarters of the way round, or bends, or the pattern's repeats. {}",
-        super::words::MEASURE_ME
+        "Saw outside the line. Strips: cut to the dashed end (5 mm spare), fit, then trim to the seam mark. Ticks are quarters of the way round, or bends, or the pattern's repeats."
     )];
     head.mirrored = false;
-    head.thin.clear();
     head.banner.clear();
     let drawable = |p: &Part| matches!(p.part.as_str(), "rim strip" | "bezel strip" | "back plate");
     let parts: Vec<&Part> = work.plan.parts.iter().filter(|p| drawable(p)).collect();
@@ -58,11 +62,13 @@ pub fn pages(job: &Job, work: &Work) -> Vec<Page> {
     } else {
         upright
     };
-    let body = frame(size).1;
+    // Each part stands within its own trim line.
+    let body = frame(size).1.shrink(TRIM);
+    let number = number::job_number(job, work);
     let mut pages: Vec<Page> = Vec::new();
     let mut y = f64::MAX;
     for part in parts {
-        let Some(drawn) = drawn(part, work, body.width()) else { continue };
+        let Some(drawn) = drawn(part, (job, work), &number, body.width()) else { continue };
         if !fit::holds(body, drawn.size) {
             continue;
         }
@@ -79,33 +85,64 @@ pub fn pages(job: &Job, work: &Work) -> Vec<Page> {
     pages
 }
 
-fn drawn(part: &Part, work: &Work, room: f64) -> Option<Drawn> {
+fn drawn(part: &Part, (job, work): (&Job, &Work), number: &str, room: f64) -> Option<Drawn> {
     let sizes: Vec<String> = part
         .sizes
         .iter()
         .filter(|s| s.key != "weight_g")
         .map(|s| format!("{} {}", s.label, short(s.value, 2)))
         .collect();
-    let name = if part.count > 1 { format!("{} x {}", part.count, part.part) } else { part.part.clone() };
+    let name = if part.count > 1 { format!("{} × {}", part.count, part.part) } else { part.part.clone() };
     let title = Words::new(name, Point::new(0.0, 3.0), LABEL).bold();
     let text = format!("{}; {}", sizes.join(", "), part.sum);
     let text = letters::shorten(&text, 7.0, false, room - title.width() - 4.0);
     let mut marks =
         vec![Mark::words(Words::new(text, Point::new(title.width() + 3.0, 3.0), 7.0)), Mark::words(title)];
-    let top = 6.5;
+    let top = 5.0 + TRIM;
+    let named = format!("{}, job {number}", part.part);
     if let Some(length) = part.get("length_mm") {
         let height = part.get("height_mm").or(part.get("width_mm"))?;
-        let bottom = strip(&mut marks, (part, work), length, height, top + 1.6, room);
+        let bottom = strip(&mut marks, (part, work), (&named, length, height), top + 1.6, room);
         return Some(Drawn { marks, size: (room.min(length + SPARE), bottom) });
     }
     let ring = plate(part, work)?;
     let b = ring.bounds();
-    let ring = ring.translated(Vec2::new(-b.x0, top - b.y0));
+    let ring = ring.translated(Vec2::new(-b.x0, top - b.y0)).anticlockwise();
+    let (b, c) = (ring.bounds(), ring.bounds().center());
     marks.push(line(ring.clone()));
-    let c = ring.bounds().center();
+    let guide = |ring: Ring, pen| Mark::new(Group::Guides, Ink::Closed { rings: vec![ring], pen });
+    marks.push(guide(ring.grow(TRIM), TRIM_PEN));
+    let overhang = job.construction.back.as_ref().map_or(0.0, |back| back.overhang.get());
+    let inner = ring.shrink(overhang).into_iter().filter(|_| overhang >= 0.3);
+    marks.extend(inner.map(|r| guide(r, SCRIBE_PEN)));
     let arm = |v: Vec2| Mark::line(Group::PunchMarks, vec![c - v, c + v], FINE);
     marks.extend([arm(Vec2::new(3.0, 0.0)), arm(Vec2::new(0.0, 3.0))]);
-    Some(Drawn { marks, size: (b.width(), top + b.height()) })
+    // Its name and bar inside, where it is wide enough there; else below.
+    let rows = 9.0;
+    let inside = Rect::new(c.x - 14.0, c.y + 5.0, c.x + 14.0, c.y + 5.0 + rows);
+    let corners =
+        [(inside.x0, inside.y0), (inside.x1, inside.y0), (inside.x0, inside.y1), (inside.x1, inside.y1)];
+    let holds = corners
+        .iter()
+        .all(|p| ring.contains(Point::from(*p)) && ring.signed_distance(Point::from(*p)) > overhang + 0.6);
+    let (from, bottom) = if holds {
+        (inside.origin(), b.y1 + TRIM)
+    } else {
+        (Point::new(0.0, b.y1 + TRIM + 1.0), b.y1 + TRIM + 1.0 + rows)
+    };
+    let x = if holds { c.x - SHORT_BAR / 2.0 } else { from.x };
+    marks.push(Mark::words(Words::new(named, Point::new(x, from.y + 2.4), 6.0)));
+    marks.extend(short_bar(Point::new(x, from.y + 7.4)));
+    if overhang >= 0.3 && holds {
+        let text = format!("dots: the rim, {} mm in", short(overhang, 2));
+        let words = Words::new(text, Point::new(c.x, c.y - 5.0), 6.0).middle();
+        if words.width() < 28.0
+            && ring.signed_distance(Point::new(words.bounds().x0, words.at.y - 2.0)) > overhang
+        {
+            marks.push(Mark::words(words));
+        }
+    }
+    Some(Drawn { marks, size: (b.width() + TRIM, bottom) })
 }
 
 /// The line of a plate: half a line outside its edge.
@@ -152,8 +189,7 @@ fn ticks(part: &Part, work: &Work, length: f64) -> Vec<Tick> {
 fn strip(
     marks: &mut Vec<Mark>,
     (part, work): (&Part, &Work),
-    length: f64,
-    height: f64,
+    (named, length, height): (&str, f64, f64),
     top: f64,
     room: f64,
 ) -> f64 {
@@ -210,7 +246,16 @@ fn strip(
                 say(marks, Words::new(tick.says.as_str(), Point::new(x, foot), 6.0).middle());
             }
         }
-        y = bottom + LABELS + 2.4;
+        // Below the marks: its name and job, and the bar to measure it by; all within its trim line.
+        let low = foot + NAMED;
+        let words = Words::new(named, Point::new(0.0, low), 6.0);
+        let bar = Point::new(words.width() + 3.0, low);
+        marks.push(Mark::words(words));
+        marks.extend(short_bar(bar));
+        let end = (x1 + if last { SPARE } else { 0.0 }).max(bar.x + SHORT_BAR);
+        let trim = Ring::rectangle(Rect::new(-TRIM, y - TRIM, (end + TRIM).min(room + TRIM), low + 1.4));
+        marks.push(Mark::new(Group::Guides, Ink::Closed { rings: vec![trim], pen: TRIM_PEN }));
+        y = low + 1.4 + 2.0 * TRIM;
     }
-    y - 2.4
+    y - 2.0 * TRIM
 }

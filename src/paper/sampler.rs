@@ -3,9 +3,9 @@
 use super::fit;
 use super::header::{self, Strip, SMALL, TEXT};
 use super::letters;
-use super::marks::WASTE_SHADE;
 use super::page::{CopyAt, Group, Ink, Kind, Mark, Page, Pen, Words, FINE, SAW_LINE};
 use super::place::Place;
+use super::signs::WASTE_TINT;
 use super::words;
 use crate::geom::{Point, Rect, Ring, Vec2};
 use crate::job::PaperSpec;
@@ -51,7 +51,7 @@ pub struct MadeFor {
 }
 
 /// Least air between two columns and between two rows, mm. Less and captions run together.
-const AIR: (f64, f64) = (4.0, 4.0);
+const AIR: (f64, f64) = (3.4, 4.0);
 /// From a piece to its caption's first baseline, mm.
 const TO_CAPTION: f64 = 4.0;
 /// Lines of the caption, mm apart: the title's, the small ones'.
@@ -86,8 +86,8 @@ pub fn sampler(samples: &[Sample], made_for: &MadeFor, paper: &PaperSpec) -> Vec
     let mut k = 0;
     while !left.is_empty() {
         let mut page = fit::page(Kind::Sampler, paper, upright);
-        let room = header::printable(&page);
-        let top = header::strip(&mut page, room, &strip(samples.len(), made_for, size, pages.is_empty()));
+        let top = header::strip(&mut page, &strip(samples.len(), made_for, size, pages.is_empty()));
+        let room = header::column(&page);
         let grid = Grid::new(Rect::new(room.x0, top + 3.0, room.x1, room.y1 - 6.0), size);
         let (here, rest) = left.split_at(left.len().min(grid.across * grid.down));
         for (row, samples) in here.chunks(grid.across).enumerate() {
@@ -99,8 +99,7 @@ pub fn sampler(samples: &[Sample], made_for: &MadeFor, paper: &PaperSpec) -> Vec
     }
     let count = pages.len();
     for (i, page) in pages.iter_mut().enumerate() {
-        let room = header::printable(page);
-        header::foot(page, room, &format!("page {} of {count}", i + 1));
+        header::folio(page, i + 1, count);
     }
     pages
 }
@@ -110,7 +109,7 @@ fn strip(count: usize, made_for: &MadeFor, size: (f64, f64), first: bool) -> Str
     let piece = if (size.0 - size.1).abs() < 1e-6 {
         format!("disc {} mm", short(size.0, 1))
     } else {
-        format!("strip {} x {} mm", short(size.0, 1), short(size.1, 1))
+        format!("strip {} × {} mm", short(size.0, 1), short(size.1, 1))
     };
     let facts = [
         ("metal", made_for.metal.clone()),
@@ -203,7 +202,7 @@ fn title_lines(title: &str, wide: f64) -> Vec<String> {
 
 /// The piece with its openings shaded; only pale lines if it cannot be sawn.
 fn drawn(piece: &Piece, place: &Place, sawable: bool) -> Vec<Mark> {
-    let shade = if sawable { WASTE_SHADE } else { 0 };
+    let shade = if sawable { WASTE_TINT } else { 0 };
     let pen = Pen::new(SAW_LINE, if sawable { 100 } else { GREYED });
     let line =
         |ring: &Ring, n| Mark::new(Group::SawLines, Ink::Closed { rings: vec![place.ring(ring)], pen }).of(n);

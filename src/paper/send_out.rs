@@ -16,16 +16,16 @@ pub fn send_out(job: &Job, work: &Work) -> Vec<Page> {
     send_out_for(job, work, 0.0)
 }
 
-/// Outline, windows, holes and openings as closed hairlines. `beam` is the width of the cut in mm that the service
+/// Outline, windows, holes and openings as closed hairlines. `cut_width` is the width of the cut in mm that the service
 /// takes off (0: they allow for it themselves): every line moves half of it into the waste.
-pub fn send_out_for(job: &Job, work: &Work, beam: f64) -> Vec<Page> {
+pub fn send_out_for(job: &Job, work: &Work, cut_width: f64) -> Vec<Page> {
     let sides: &[bool] = if job.pair { &[false, true] } else { &[false] };
-    sides.iter().map(|mirrored| bare(work, beam, *mirrored)).collect()
+    sides.iter().map(|mirrored| bare(work, cut_width, *mirrored)).collect()
 }
 
-fn bare(work: &Work, beam: f64, mirrored: bool) -> Page {
+fn bare(work: &Work, cut_width: f64, mirrored: bool) -> Page {
     let outline = &work.piece.outline;
-    let half = beam.max(0.0) / 2.0;
+    let half = cut_width.max(0.0) / 2.0;
     let edge = outline.edge.grow(half);
     let b = edge.bounds();
     let mut page = Page::new(Kind::Outlines, (b.width() + 2.0 * MARGIN, b.height() + 2.0 * MARGIN));

@@ -6,8 +6,9 @@ use super::key_plan::key_plan;
 use super::look::print_mirrored;
 use super::number;
 use super::page::{CopyAt, Group, Kind, Mark, Page, Pen, Words, STRIP};
+use super::signs::JOIN;
 use super::template::Art;
-use super::tiling::{join_mark, joins, tiling, Join, Tiling, JOIN};
+use super::tiling::{join_mark, joins, tiling, Join, Tiling};
 use super::words;
 use crate::geom::{Grow, Point, Rect};
 use crate::job::Job;
@@ -19,7 +20,7 @@ const MOST_PAGES: usize = 200;
 const CUT_PEN: Pen = Pen::new(0.13, 100).dashed(3.0, 1.5);
 
 /// Key plan and pages for each template of the first job; `None` if there are several jobs or far too many pages.
-pub fn pages(items: &[(&Job, &Work)], arts: &[Art]) -> Option<Vec<Page>> {
+pub(super) fn pages(items: &[(&Job, &Work)], arts: &[Art]) -> Option<Vec<Page>> {
     let [(job, work)] = items else { return None };
     let mut pages = Vec::new();
     for copy in 0..job.paper.copies.max(1) as usize {
@@ -96,6 +97,7 @@ fn tile(
     let name = sizes.iter().find(|w| free(w)).unwrap_or(&sizes[2]).clone();
     let left = name.bounds().x0;
     page.marks.push(Mark::words(name));
+    page.folio = Some(Point::new(room.x1, room.y1 - 0.6));
     header::bars(&mut page, room, (room.y0, header::PAGE_NUMBER), job.units);
     let title = super::letters::shorten(&job.title, 7.0, false, 40.0);
     let title = format!("{title}, job {}", number::job_number(job, work));

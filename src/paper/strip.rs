@@ -1,29 +1,29 @@
 //! What the header strip says of one or several jobs.
 
-use super::blank;
 use super::fit;
-use super::hang;
 use super::header::Strip;
+use super::letters;
 use super::look::print_mirrored;
 use super::number;
 use super::words;
-use crate::checks::{border_limit, bridge_limit, Bridge, Level, Side, Verdict};
-use crate::job::{Job, MarksShown, MeasuredOutline};
-use crate::units::{plain, short, Mm, JUST_PASSED};
+use crate::checks::{Level, Verdict};
+use crate::job::Job;
+use crate::units::{short, Mm};
 use crate::work::Work;
 
-/// Thin bridges named on a template; the job card has them all.
-const MOST_THIN: usize = 6;
+/// Jobs together: so many stops are told on the template; the cards have them all.
+const MOST_STOPS: usize = 6;
 /// Jobs together: so many different values of one kind are said side by side.
 const MOST_SAID: usize = 3;
 
 /// The header of the template pages.
-pub fn strip_for(items: &[(&Job, &Work)], copies: usize) -> Strip {
-    let titles: Vec<&str> = items.iter().map(|(job, _)| job.title.as_str()).collect();
+pub(super) fn strip_for(items: &[(&Job, &Work)], copies: usize) -> Strip {
+    let titles: Vec<String> = items.iter().map(|(job, work)| words::title(job, work)).collect();
     let numbers: Vec<String> = items.iter().map(|(job, work)| number::job_number(job, work)).collect();
     let part = match copies {
-        1 => "part 1 of 1".to_string(),
-        n => format!("parts 1 to {n}"),
+        1 => String::new(),
+        2 => "copies 1 and 2".to_string(),
+        n => format!("copies 1 to {n}"),
     };
     let mut strip = Strip {
         title: titles.join(" + "),
@@ -42,24 +42,15 @@ pub fn strip_for(items: &[(&Job, &Work)], copies: usize) -> Strip {
     strip.mirrored = print_mirrored(&job.paper);
     for (job, work) in items {
         strip.banner.extend(banner(job, &work.verdicts, items.len() > 1));
-        strip.thin.extend(thin(job, work, items.len() > 1));
     }
-    few(&mut strip.banner, "more jobs must be mended: see their cards");
-    few(&mut strip.thin, "more on the job cards");
-    strip.says.push(format!("{} {}", words::about_line(job.paper.line), words::about_shade(job.paper.shade)));
-    let hangs = job.paper.marks == MarksShown::All && items.iter().any(|(_, work)| hang::hangs(work));
-    let hold = if hangs { format!("{} {}", words::HOLD, hang::ABOUT) } else { words::HOLD.to_string() };
-    strip.says.push(hold);
-    if let [(_, work)] = items {
-        strip.says.extend(blank::repeats(work).map(|(n, each)| {
-            format!(
-                "{n} repeats of {} mm, a tick beside the edge at each. {}",
-                plain(each, 2),
-                words::ABOUT_SPARE
-            )
-        }));
+    if strip.banner.len() > MOST_STOPS {
+        let more = strip.banner.len() - MOST_STOPS;
+        strip.banner.truncate(MOST_STOPS);
+        strip.banner.push(format!("{more} more jobs must be mended: see their cards"));
     }
-    strip.says.extend(words::about_transfer(job.paper.transfer).iter().map(|s| s.to_string()));
+    if items.iter().any(|(job, _)| !letters::can_set(&job.title)) {
+        strip.says.push(words::NO_LETTERS.into());
+    }
     strip.says.extend(about_printer(items));
     strip
 }
@@ -76,7 +67,8 @@ fn facts(items: &[(&Job, &Work)]) -> Vec<(String, String)> {
         }
         match seen.len() {
             0..=MOST_SAID => seen.join(" / "),
-            n => format!("{n} kinds: see the job cards"),
+            // Too many to be told in one line: each card has its own.
+            _ => String::new(),
         }
     };
     let mut facts = vec![
@@ -88,27 +80,30 @@ fn facts(items: &[(&Job, &Work)]) -> Vec<(String, String)> {
         ("blade".to_string(), each(&|j, _| j.saw.blade.name.clone())),
         ("drill".to_string(), each(&|j, _| format!("{} mm", short(j.saw.drill.get(), 2)))),
         ("openings".to_string(), each(&|_, w| w.piece.openings.len().to_string())),
-        ("size drawn".to_string(), each(&|j, w| words::size_over_all(j, w.piece.outline.size))),
-        ("finished, about".to_string(), each(&|j, w| words::size_over_all(j, finished(j, w)))),
+        ("overall size".to_string(), each(&|j, w| words::size_over_all(j, plate(w)))),
     ];
+    // Lugs, a rim round the edge, a dome: the finished piece has another size than the plate.
+    let other = |w: &Work| {
+        let (plate, built) = (plate(w), w.plan.built.size);
+        (plate.0.get() - built.0).abs().max((plate.1.get() - built.1).abs()) >= 0.005
+    };
+    if items.iter().any(|(_, w)| other(w)) {
+        let over_all = |j: &Job, w: &Work| {
+            let (wide, high) = w.plan.built.size;
+            words::size_over_all(j, (Mm(wide), Mm(high)))
+        };
+        facts.push(("overall, built".to_string(), each(&over_all)));
+    }
     facts.push(("printer".to_string(), each(&|j, _| printer(j))));
+    facts.retain(|(_, value)| !value.is_empty());
     facts
 }
 
-/// Size over all after clean-up on both sides, or as measured: a measured edge is finished.
-fn finished(job: &Job, work: &Work) -> (Mm, Mm) {
-    match &job.measured.outline {
-        Some(MeasuredOutline::Across(readings)) if !readings.is_empty() => {
-            let mean = readings.iter().map(|r| r.get()).sum::<f64>() / readings.len() as f64;
-            (Mm(mean), Mm(mean))
-        }
-        Some(MeasuredOutline::Size { width, height }) => (*width, *height),
-        _ => {
-            let (w, h) = work.piece.outline.size;
-            let off = job.saw.clean_up * 2.0;
-            (w - off, h - off)
-        }
-    }
+/// The plate's one size: as drawn, or as measured. Of a piece to be domed: the flat's.
+fn plate(work: &Work) -> (Mm, Mm) {
+    let outline = &work.piece.outline;
+    let stretch = outline.stretch();
+    (outline.size.0 * stretch.0, outline.size.1 * stretch.1)
 }
 
 /// The correction in use, in few words.
@@ -154,58 +149,4 @@ fn banner(job: &Job, verdicts: &[Verdict], named: bool) -> Vec<String> {
         n => format!("; and {} more on the job card", n - 1),
     };
     vec![format!("{lead}{}{more}", first.says(job.units).trim_end_matches('.'))]
-}
-
-/// Bridges thinner when finished than the hand or the maker asks, thinnest first: what `bridge-width` and `border-width`
-/// call too thin, the metal outside holes left out.
-pub fn thin_bridges<'a>(job: &Job, work: &'a Work) -> impl Iterator<Item = &'a Bridge> {
-    let (bridge, border) = (bridge_limit(job).mm, border_limit(job).mm);
-    work.graph.bridges.iter().filter(move |b| {
-        let limit = match b.between {
-            [Side::Edge, Side::Opening(_)] | [Side::Opening(_), Side::Edge] => border,
-            [Side::Edge | Side::Hole(_), Side::Hole(_)] | [Side::Hole(_), Side::Edge] => return false,
-            _ => bridge,
-        };
-        b.finished.get() < limit - JUST_PASSED
-    })
-}
-
-/// Keeps the first few lines and says how many more there are.
-fn few(lines: &mut Vec<String>, rest: &str) {
-    let more = lines.len().saturating_sub(MOST_THIN);
-    // One job's own list already ends in words.
-    if more > 0 && !lines.last().is_some_and(|l| l.starts_with("and ")) {
-        lines.truncate(MOST_THIN);
-        lines.push(format!("and {more} {rest}"));
-    }
-}
-
-/// The first few of them in words.
-fn thin(job: &Job, work: &Work, named: bool) -> Vec<String> {
-    if named {
-        // Numbers alone would not say whose they are.
-        let thinnest = thin_bridges(job, work).next();
-        return thinnest
-            .map(|b| format!("{}: {}", job.title, plain(b.finished.get(), 2)))
-            .into_iter()
-            .collect();
-    }
-    let mut all = thin_bridges(job, work);
-    let mut shown: Vec<String> = all
-        .by_ref()
-        .take(MOST_THIN)
-        .map(|b| {
-            format!(
-                "{} between {} and {}",
-                plain(b.finished.get(), 2),
-                b.between[0].short(),
-                b.between[1].short()
-            )
-        })
-        .collect();
-    let more = all.count();
-    if more > 0 {
-        shown.push(format!("and {more} more on the job card"));
-    }
-    shown
 }

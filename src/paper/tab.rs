@@ -5,39 +5,51 @@ use super::letters;
 use super::look::{Foot, Hand, Look};
 use super::page::{Group, Mark, Words, FINE};
 use crate::geom::{Point, Rect, Ring, Vec2};
-use crate::job::{Job, Transfer};
 use crate::units::{plain, MM_PER_INCH};
 
-/// Width of the tab's content and height without a foot, mm.
-const TAB: (f64, f64) = (32.0, 8.2);
-/// Free paper between the outline and the tab's words, mm.
-pub const TAB_GAP: f64 = 0.9;
+/// Free paper between the outline and the tab, mm.
+pub(super) const TAB_GAP: f64 = 0.9;
 /// Free paper at the tab's left and right, mm.
-const SIDE: f64 = 1.8;
-/// Height the inches under the bar's millimetres take, mm.
-const INCH_LINE: f64 = 2.3;
+const SIDE: f64 = 1.5;
+/// Height of its first line, of the bar with its words, of the line of inches and of one more line of words, mm.
+const FRONT: f64 = 3.1;
+const BAR: f64 = 4.0;
+const INCHES: f64 = 2.3;
+const LINE: f64 = 2.7;
+/// Room for a large L or R at the right, mm.
+const HAND: f64 = 5.6;
+/// A tab with a line for a name is so wide at least, mm.
+const NAME_LINE: f64 = 33.0;
 /// Length of the bar inside a trimmed template, mm.
-pub const SHORT_BAR: f64 = 20.0;
+pub(super) const SHORT_BAR: f64 = 20.0;
 
 /// Where a copy's number goes, and how far to the right it or the name line may run.
 #[derive(Debug, Clone, Copy)]
-pub struct Label {
+pub(super) struct Label {
     pub at: Point,
     pub to: f64,
 }
 
 /// The lowest stretch of the edge decides where the tab hangs: as near the middle as it can.
-pub fn tab_at(edge: &Ring, look: &Look) -> Rect {
+pub(super) fn tab_at(edge: &Ring, look: &Look) -> Rect {
     let (x, y) = furthest(&edge.flatten(0.02), |p| p.y);
     let b = edge.bounds();
-    let half = TAB.0 / 2.0;
-    let x = if b.width() > TAB.0 { x.clamp(b.x0 + half, b.x1 - half) } else { x };
-    let height = TAB.1 + look.foot.height() + if look.inches { INCH_LINE } else { 0.0 };
+    let width = SHORT_BAR + 2.0 * SIDE + if look.hand == Hand::One { 0.0 } else { HAND };
+    let width = if look.foot == Foot::Named { width.max(NAME_LINE) } else { width };
+    let half = width / 2.0;
+    let x = if b.width() > width { x.clamp(b.x0 + half, b.x1 - half) } else { x };
+    let more = |there: bool, height: f64| if there { height } else { 0.0 };
+    let height = FRONT
+        + BAR
+        + look.foot.height()
+        + more(look.inches, INCHES)
+        + more(look.says_mirrored, LINE)
+        + more(look.titled, LINE);
     Rect::new(x - half, y + TAB_GAP, x + half, y + TAB_GAP + height)
 }
 
 /// The furthest stretch of a closed line by `reach`, and the x on it nearest to 0.
-pub fn furthest(points: &[Point], reach: impl Fn(&Point) -> f64) -> (f64, f64) {
+pub(super) fn furthest(points: &[Point], reach: impl Fn(&Point) -> f64) -> (f64, f64) {
     let most = points.iter().map(&reach).fold(f64::MIN, f64::max);
     let mut best = f64::MAX;
     for (i, p) in points.iter().enumerate() {
@@ -56,62 +68,51 @@ pub fn furthest(points: &[Point], reach: impl Fn(&Point) -> f64) -> (f64, f64) {
 }
 
 /// What stands on the tab, and where a copy's number goes.
-pub fn tab_marks(job: &Job, number: &str, look: Look, tab: Rect) -> (Vec<Mark>, Label) {
-    let (left, right, line) = (tab.x0 + SIDE, tab.x1 - SIDE, tab.y0 + 2.5);
-    let mut marks = vec![Mark::words(Words::new("FRONT", Point::new(left, line), 7.0).bold())];
-    // Rubbed down, the print comes out the right way round: on the metal the word would be wrong.
-    let says_mirrored = look.mirrored && job.paper.transfer != Transfer::RubDown;
-    if says_mirrored {
-        marks.push(Mark::words(Words::new("MIRRORED", Point::new(left + 10.5, line), 7.0).bold()));
+pub(super) fn tab_marks((title, number): (&str, &str), look: Look, tab: Rect) -> (Vec<Mark>, Label) {
+    let (left, right) = (tab.x0 + SIDE, tab.x0 + SIDE + SHORT_BAR);
+    let mut y = tab.y0 + FRONT - 0.5;
+    let mut marks = vec![
+        Mark::words(Words::new("FRONT", Point::new(left, y), 7.0).bold()),
+        Mark::words(Words::new(number, Point::new(right, y), 6.0).end()),
+    ];
+    if look.says_mirrored {
+        y += LINE;
+        marks.push(Mark::words(Words::new("MIRRORED", Point::new(left, y), 7.0).bold()));
     }
+    if look.titled {
+        y += LINE;
+        let title = letters::shorten(title, 6.0, false, SHORT_BAR);
+        marks.push(Mark::words(Words::new(title, Point::new(left, y), 6.0)));
+    }
+    y += BAR - 0.2;
+    marks.extend(short_bar(Point::new(left, y)));
+    let hand =
+        |letter: &str| Mark::words(Words::new(letter, Point::new(tab.x1 - SIDE, y), 14.0).bold().end());
     match look.hand {
         Hand::One => {}
-        Hand::Left => {
-            marks.push(Mark::words(Words::new("L", Point::new(right, line + 0.6), 11.0).bold().end()))
-        }
-        Hand::Right => {
-            marks.push(Mark::words(Words::new("R", Point::new(right, line + 0.6), 11.0).bold().end()))
-        }
+        Hand::Left => marks.push(hand("L")),
+        Hand::Right => marks.push(hand("R")),
     }
-    let bar = Point::new(left, tab.y0 + 6.3);
-    marks.extend(short_bar(bar));
     if look.inches {
-        let at = bar + Vec2::new(SHORT_BAR + 1.0, INCH_LINE);
+        y += INCHES;
         let text = format!("{} in", plain(SHORT_BAR / MM_PER_INCH, 3));
-        marks.push(Mark::words(Words::new(text, at, 6.0)));
+        marks.push(Mark::words(Words::new(text, Point::new((left + right) / 2.0, y), 6.0).middle()));
     }
-    let foot = tab.y1 - 1.8;
-    let number = |y: f64| Words::new(number, Point::new(right, y), 6.0).end();
-    let free_line = !says_mirrored && look.hand == Hand::One;
-    if look.titled && free_line {
-        let room = right - left - 10.5;
-        let title = letters::shorten(&job.title, 6.0, false, room);
-        marks.push(Mark::words(Words::new(title, Point::new(right, line), 6.0).end()));
-    }
-    let mut to = right;
-    match look.foot {
-        Foot::Counted => {
-            let number = number(foot);
-            to = number.bounds().x0 - 1.5;
-            marks.push(Mark::words(number));
-        }
-        Foot::Bare | Foot::Named if free_line && !look.titled => marks.push(Mark::words(number(line))),
-        Foot::Bare | Foot::Named => {}
-    }
-    (marks, Label { at: Point::new(left, foot), to })
+    let to = if look.foot == Foot::Named { tab.x1 - SIDE } else { right };
+    (marks, Label { at: Point::new(left, tab.y1 - 1.0), to })
 }
 
-/// The 20 mm bar from its left end, with 5 mm ticks and its length in words.
-fn short_bar(from: Point) -> Vec<Mark> {
+/// The 20 mm bar from its left end, with 5 mm ticks and its length in words above its middle.
+pub(super) fn short_bar(from: Point) -> Vec<Mark> {
     let mut marks = Vec::new();
     let tick = |x: f64, up: f64| {
         Mark::line(Group::ScaleBar, vec![from + Vec2::new(x, 0.0), from + Vec2::new(x, -up)], FINE)
     };
     marks.push(Mark::line(Group::ScaleBar, vec![from, from + Vec2::new(SHORT_BAR, 0.0)], FINE));
     for i in 0..=4 {
-        marks.push(tick(SHORT_BAR * f64::from(i) / 4.0, if i % 4 == 0 { 2.0 } else { 0.9 }));
+        marks.push(tick(SHORT_BAR * f64::from(i) / 4.0, if i % 4 == 0 { 2.4 } else { 0.8 }));
     }
-    let at = from + Vec2::new(SHORT_BAR + 1.0, 0.0);
-    marks.push(Mark::words(Words::new("20 mm", at, 6.0).bold()));
+    let at = from + Vec2::new(SHORT_BAR / 2.0, -1.2);
+    marks.push(Mark::words(Words::new("20 mm", at, 6.0).bold().middle()));
     marks
 }

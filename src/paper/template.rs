@@ -3,167 +3,165 @@
 use super::blank;
 use super::hang;
 use super::look::{Hand, Look, TRIM};
-use super::marks::{self, SizeClass};
 use super::number;
-use super::numbers::{self, Outward};
-use super::page::{Group, Ink, Mark, Pen, SAW_LINE};
+use super::numbers::{self, Hole};
+use super::page::{Group, Ink, Mark, Pen, FINE, SAW_LINE};
 use super::place::Place;
-use super::tab::{furthest, tab_at, tab_marks, Label, TAB_GAP};
-use crate::geom::{boolean, BooleanOp, Grow, Point, Rect, Region, Ring};
+use super::signs::{self, Sign};
+use super::tab::{tab_at, tab_marks, Label, TAB_GAP};
+use super::thin::thin_bridges;
+use super::words;
+use crate::geom::{boolean, BooleanOp, Grow, Point, Rect, Region, Ring, Vec2};
 use crate::job::{Job, MarksShown, SawLine, Shade, Shape, Transfer};
-use crate::plan::{Cut as Sawn, Turn};
+use crate::plan::Cut as Sawn;
 use crate::units::Mm;
 use crate::work::Work;
-use std::collections::BTreeMap;
+use std::collections::BTreeSet;
 
-const TRIM_PEN: Pen = Pen::new(0.13, 60).dashed(1.6, 1.0);
-/// Above this many openings no number is looked for: the job card's list and the pattern's order must do.
-const MOST_NUMBERS: usize = 3000;
-/// Above this many openings no sharp corner is marked: the marks would only blacken the page.
-const MOST_CORNERS: usize = 400;
-/// A sharp corner is marked only in openings at least this wide, mm.
-const CORNER_ROOM: f64 = 5.0;
-/// The way of the saw is shown in openings at least this wide, mm; in smaller ones the arrow runs into the cross.
-const ARROW_ROOM: f64 = 6.0;
-/// Numbers on leaders outside the trim line: at most one for so many mm of edge; more would look like a hedge.
-const LEADER_EVERY: f64 = 12.0;
+/// Above this many openings no number is looked for: the marks would only blacken the page.
+pub(super) const MOST_NUMBERS: usize = 3000;
+/// Thin bridges are pointed out one by one up to so many; where all are thin, pointing tells nothing.
+pub(super) const MOST_THIN: usize = 24;
+/// Length of the wedges at a thin bridge, mm.
+const WEDGE: f64 = 0.9;
+/// Quarter ticks stand between these distances from the edge, mm: clear of the line, within the trim line.
+const QUARTER: (f64, f64) = (0.6, 2.2);
+/// Hollows of the trim line narrower than twice this, mm, are filled: scissors do not follow them.
+const SCISSORS: f64 = 1.5;
 
 /// A template round the origin.
 #[derive(Debug, Clone)]
-pub struct Art {
+pub(super) struct Art {
     pub place: Place,
     pub marks: Vec<Mark>,
-    /// Everything, numbers on leaders too.
+    /// Everything, the tab and its trim line too.
     pub all: Rect,
     /// Where "3 of 12" or the name line go.
     pub label: Label,
-    /// Some openings could not hold their number: a key map is needed.
-    pub needs_map: bool,
+    /// Every opening holds its number. Else none does, and an enlarged view has them.
+    pub numbered: bool,
+    /// What the legend has to explain.
+    pub signs: BTreeSet<Sign>,
 }
 
 /// Lays one template.
-pub fn art(job: &Job, work: &Work, look: Look) -> Art {
-    let place = Place {
-        middle: Point::ORIGIN,
-        turn: look.turn,
-        mirrored: look.mirrored != (look.hand == Hand::Right),
-    };
+pub(super) fn art(job: &Job, work: &Work, look: Look) -> Art {
+    let place =
+        Place { middle: Point::ORIGIN, turn: 0.0, mirrored: look.mirrored != (look.hand == Hand::Right) };
     let outline = &work.piece.outline;
-    let drill = job.saw.drill.get();
-    let shade = job.paper.shade;
-    let few_marks = job.paper.marks == MarksShown::Few;
-    let mut marks = metal(work, &place, shade);
-    for (ring, opening) in saw_lines(work, job.paper.line) {
-        let rings = vec![place.ring(&ring)];
-        let pen = Pen::new(SAW_LINE, 100);
-        marks.push(Mark::new(Group::SawLines, Ink::Closed { rings, pen }).of(opening));
-    }
-    let how = How { drill, few: few_marks, hatched: shade == Shade::Waste };
-    let few = work.piece.openings.len();
-    let mut unnumbered = Vec::new();
-    let turns: BTreeMap<usize, &Turn> = work
-        .plan
-        .order
-        .iter()
-        .filter_map(|t| if let Sawn::Opening(n) = t.cut { Some((n, t)) } else { None })
-        .collect();
-    for o in &work.piece.openings {
-        let spot = Spot {
-            ring: &o.ring,
-            at: o.drill_at,
-            widest: o.widest.get(),
-            label: o.n.to_string(),
-            n: o.n,
-            turn: turns.get(&o.n).copied(),
-            corners: few <= MOST_CORNERS && o.widest.get() >= CORNER_ROOM,
-        };
-        let numbered = fill_opening(&mut marks, &place, &spot, &how, few <= MOST_NUMBERS);
-        if !numbered && few <= MOST_NUMBERS {
-            unnumbered.push(o.n);
-        }
-    }
-    for w in &outline.windows {
-        let spot = Spot {
-            ring: &w.ring,
-            at: w.drill_at,
-            widest: w.widest.get(),
-            label: w.label.clone(),
-            n: 0,
-            turn: None,
-            corners: false,
-        };
-        fill_opening(&mut marks, &place, &spot, &how, true);
-    }
-    for h in &outline.holes {
-        marks.extend(marks::kept_hole(place.point(h.at), h.diameter.get()));
-    }
-
+    let few = job.paper.marks == MarksShown::Few;
     let edge = place.ring(&outline.edge).anticlockwise();
     let tab = tab_at(&edge, &look);
-    let top = top_mark(&outline.edge, &place);
     let free = Rect::new(tab.x0, tab.y0 - TAB_GAP - 0.5, tab.x1, tab.y1);
-    let mut kept_free = vec![free, top.bounds().grow(0.5)];
+    let mut signs = BTreeSet::from([Sign::Line, Sign::Trim, Sign::Top]);
+
+    let mut outside = vec![top_mark(&edge)];
+    let mut kept_free = vec![free, outside[0].bounds().grow(0.5)];
     let mut beyond = vec![free];
     if let Some(blank) = blank::straight(work, &place, &kept_free) {
-        marks.extend(blank.marks);
+        outside.extend(blank.marks);
         kept_free.extend(blank.taken);
         kept_free.push(blank.spare);
         beyond.push(blank.spare.grow(TRIM));
+        signs.extend([Sign::Seam, Sign::Spare]);
     }
     let (seam, beside) = blank::turned(work, &place, &kept_free);
-    marks.extend(seam);
+    if !seam.is_empty() {
+        signs.insert(Sign::Seam);
+    }
+    outside.extend(seam);
     kept_free.extend(&beside);
-    let mut taken = vec![tab];
-    taken.extend(beside);
-    let trim = trim_ring(&edge, &beyond);
-    if shade == Shade::Waste {
-        let band = [edge.grow(SAW_LINE + marks::HATCH_GAP), edge.grow(TRIM - marks::HATCH_GAP)];
-        marks.extend(marks::hatch(&band, &kept_free));
-    }
-    marks.push(Mark::new(Group::Guides, Ink::Closed { rings: vec![trim.clone()], pen: TRIM_PEN }));
-    marks.push(top);
-    let (on_tab, label) = tab_marks(job, &number::job_number(job, work), look, tab);
-    marks.extend(on_tab);
-
-    let trim = trim.bounds();
-    let mut needs_map = false;
-    if few_marks {
-        needs_map = !unnumbered.is_empty();
-    } else if !unnumbered.is_empty() {
-        let (outside, left) = leaders(work, &place, &unnumbered, &taken);
-        needs_map = !left.is_empty() || !look.beside;
-        // A map shows every number: leaders beside it only where the map would take too many pages.
-        if !needs_map || !super::keymap::can_be_made(job, work) {
-            marks.extend(outside);
+    if outline.seam.is_none() {
+        let ticks = quarter_ticks(&edge, &kept_free);
+        if !ticks.is_empty() {
+            signs.insert(Sign::Quarters);
         }
+        outside.extend(ticks);
     }
-    if !few_marks {
-        // A number in a wide border comes first.
+    let trim = trim_ring(&edge, &beyond);
+
+    let mut marks = metal(work, &place, job.paper.shade, &edge, (&trim, tab));
+    if job.paper.shade != Shade::None {
+        signs.insert(Sign::Tint);
+    }
+    for (ring, opening) in saw_lines(work, job.paper.line) {
+        let rings = vec![place.ring(&ring)];
+        marks.push(
+            Mark::new(Group::SawLines, Ink::Closed { rings, pen: Pen::new(SAW_LINE, 100) }).of(opening),
+        );
+    }
+    for h in &outline.holes {
+        marks.extend(signs::kept_hole(place.point(h.at), h.diameter.get()));
+        signs.insert(Sign::KeptHole);
+    }
+    let numbered = inside(&mut marks, &mut signs, (job, work), &place, few);
+    if !few {
+        if let Some(ring) = scribe_ring(job, work, &place) {
+            marks.push(ring);
+            signs.insert(Sign::ScribeRing);
+        }
+        if let Some(domed) = &outline.domed {
+            let rings = vec![place.ring(&domed.finished)];
+            marks.push(Mark::new(Group::Guides, Ink::Closed { rings, pen: signs::DOMED_PEN }));
+            signs.insert(Sign::Domed);
+        }
         let words: Vec<Rect> = marks.iter().filter(|m| m.group == Group::Words).map(Mark::bounds).collect();
         let free = |m: &Mark| !words.iter().any(|w| w.overlaps(m.bounds().grow(0.4)));
-        marks.extend(hang::ticks(work, &place).into_iter().filter(free));
+        let ticks: Vec<Mark> = hang::ticks(work, &place).into_iter().filter(free).collect();
+        if !ticks.is_empty() {
+            signs.insert(Sign::HangLine);
+        }
+        marks.extend(ticks);
+        let cross = signs::centre(&place, metal_round_middle(work));
+        if let Some(cross) = cross.filter(|_| outline.seam.is_none()) {
+            marks.extend(cross);
+            signs.insert(Sign::Centre);
+        }
     }
-    let all = marks.iter().filter(|m| m.group == Group::Words).fold(trim, |b, m| b.union(m.bounds()));
+    marks.push(Mark::new(Group::Guides, Ink::Closed { rings: vec![trim.clone()], pen: signs::TRIM_PEN }));
+    marks.extend(outside);
+    let (on_tab, label) = tab_marks((&words::title(job, work), &number::job_number(job, work)), look, tab);
+    marks.extend(on_tab);
+    let all =
+        marks.iter().filter(|m| m.group == Group::Words).fold(trim.bounds(), |b, m| b.union(m.bounds()));
     if job.paper.transfer == Transfer::RubDown {
         marks.iter_mut().for_each(Mark::mirror_words);
     }
-    Art { place, marks, all, label, needs_map }
+    Art { place, marks, all: all.grow(signs::TRIM_PEN.width / 2.0), label, numbered, signs }
 }
 
-/// The drawn edge of the metal and of every opening.
-fn metal(work: &Work, place: &Place, shaded: Shade) -> Vec<Mark> {
+/// The drawn edge of the metal and of every opening, and the flat tint: waste within the trim line, or metal.
+fn metal(work: &Work, place: &Place, shade: Shade, edge: &Ring, (trim, tab): (&Ring, Rect)) -> Vec<Mark> {
     let outline = &work.piece.outline;
+    let windows: Vec<Ring> = outline.windows.iter().map(|w| place.ring(&w.ring)).collect();
+    let holes = outline.holes.iter().map(|h| Ring::circle(place.point(h.at), h.diameter.get() / 2.0));
     let mut rings = vec![place.ring(&outline.edge)];
-    rings.extend(outline.windows.iter().map(|w| place.ring(&w.ring)));
-    rings.extend(outline.holes.iter().map(|h| Ring::circle(place.point(h.at), h.diameter.get() / 2.0)));
+    rings.extend(windows.iter().cloned().chain(holes));
     let mut marks = vec![Mark::new(Group::Outline, Ink::Area { rings: rings.clone(), shade: 0 })];
-    if shaded == Shade::Metal {
-        rings.extend(work.piece.openings.iter().map(|o| place.ring(&o.ring)));
-        marks.push(Mark::new(Group::Shade, Ink::Area { rings, shade: marks::METAL_SHADE }));
-    }
+    let waste = if shade == Shade::Waste { signs::WASTE_TINT } else { 0 };
     for o in &work.piece.openings {
-        let shade = if shaded == Shade::Waste { SizeClass::of(o.widest.get()).shade() } else { 0 };
-        marks.push(Mark::new(Group::Openings, Ink::Area { rings: vec![place.ring(&o.ring)], shade }).of(o.n));
+        let rings = vec![place.ring(&o.ring)];
+        marks.push(Mark::new(Group::Openings, Ink::Area { rings, shade: waste }).of(o.n));
+    }
+    let tint = |rings, shade| Mark::new(Group::Shade, Ink::Area { rings, shade });
+    match shade {
+        Shade::Waste => {
+            marks.extend(windows.into_iter().map(|w| tint(vec![w], waste)));
+            // The band outside is waste as well; the tab's words stand on bare paper.
+            let band = Region::new(edge.grow(TRIM - 0.15), vec![edge.clone()]);
+            let within = boolean(&[band], BooleanOp::Intersection, &[Region::new(trim.clone(), Vec::new())]);
+            let tab = Region::new(Ring::rectangle(Rect { y0: tab.y0 + 0.1, ..tab }), Vec::new());
+            marks.extend(
+                boolean(&within, BooleanOp::Difference, &[tab])
+                    .into_iter()
+                    .map(|r| tint(std::iter::once(r.outer).chain(r.holes).collect(), waste)),
+            );
+        }
+        Shade::Metal => {
+            rings.extend(work.piece.openings.iter().map(|o| place.ring(&o.ring)));
+            marks.push(tint(rings, signs::METAL_TINT));
+        }
+        Shade::None => {}
     }
     marks
 }
@@ -184,131 +182,178 @@ fn saw_lines(work: &Work, line: SawLine) -> Vec<(Ring, usize)> {
     lines
 }
 
-/// How openings are marked.
-struct How {
-    /// Diameter of the drill, mm.
-    drill: f64,
-    /// Drill circle and dot alone.
+/// What stands inside openings and windows: punch marks; numbers, dots where the saw comes in and wedges at thin bridges
+/// if every number finds room. Tells whether it did.
+fn inside(
+    marks: &mut Vec<Mark>,
+    signs: &mut BTreeSet<Sign>,
+    (job, work): (&Job, &Work),
+    place: &Place,
     few: bool,
-    /// Waste is shaded.
-    hatched: bool,
-}
-
-/// What is marked inside one opening or window.
-struct Spot<'a> {
-    ring: &'a Ring,
-    at: Point,
-    widest: f64,
-    label: String,
-    /// The opening's number, 0 for a window.
-    n: usize,
-    /// Where the saw comes to the line and which way it goes.
-    turn: Option<&'a Turn>,
-    /// Whether corners to back out of are marked.
-    corners: bool,
-}
-
-/// Drill and punch marks, number and hatching; tells whether the number found room.
-fn fill_opening(marks: &mut Vec<Mark>, place: &Place, spot: &Spot, how: &How, number: bool) -> bool {
-    let at = place.point(spot.at);
-    let drill = how.drill;
-    let class = SizeClass::of(spot.widest);
-    let group = if spot.n == 0 { Group::WindowDrillPoints } else { Group::DrillPoints };
-    marks.push(marks::drill_circle(group, at, drill).of(spot.n));
-    let wide = class == SizeClass::Wide;
-    let cross = wide && !how.few;
-    marks.extend(marks::punch(at, cross).into_iter().map(|m| m.of(spot.n)));
-    let mut spared = vec![Rect::from_center_size(at, (drill + 0.8, drill + 0.8))];
-    let mut corners = Vec::new();
-    if spot.corners && !how.few {
-        for t in marks::back_out_corners(spot.ring) {
-            let ring = Ring::polygon(t.map(|p| place.point(p)));
-            corners.push(ring.bounds());
-            let rings = vec![ring];
-            marks.push(Mark::new(Group::PunchMarks, Ink::Area { rings, shade: 100 }).of(spot.n));
-        }
+) -> bool {
+    let (openings, windows) = (&work.piece.openings, &work.piece.outline.windows);
+    let drill = job.saw.drill.get();
+    let mut punched = |group, at: Point, widest: f64, n: usize| {
+        signs.insert(Sign::Punch);
+        let mark = signs::punch(group, at, drill, widest);
+        // Few marks: the drill's circle alone, open in the middle as well.
+        marks.extend(mark.into_iter().take(if few { 1 } else { usize::MAX }).map(|m| m.of(n)));
+    };
+    for o in openings {
+        punched(Group::DrillPoints, place.point(o.drill_at), o.widest.get(), o.n);
     }
-    let mut numbered = false;
-    if number && class != SizeClass::Narrow && !how.few {
-        let ring = place.ring(spot.ring);
-        let arms = if cross { marks::ARM } else { 0.0 };
-        let hole =
-            numbers::Hole { ring: &ring, drill_at: at, radius: drill / 2.0, arms, widest: spot.widest };
-        if let Some(words) = numbers::inside(&hole, &spot.label, &corners) {
-            spared.extend(words.iter().map(|m| m.bounds().grow(0.3)));
-            marks.extend(words.into_iter().map(|m| m.of(spot.n)));
-            numbered = true;
-        }
-        if spot.widest >= marks::DROP_OUT {
-            let taken: Vec<Rect> = spared.iter().chain(&corners).copied().collect();
-            let words = numbers::inside(&hole, "OUT", &taken).unwrap_or_default();
-            spared.extend(words.iter().map(|m| m.bounds().grow(0.3)));
-            marks.extend(words.into_iter().map(|m| m.of(spot.n)));
-        }
+    for w in windows {
+        punched(Group::WindowDrillPoints, place.point(w.drill_at), w.widest.get(), 0);
     }
-    spared.extend(corners.iter().map(|c| c.grow(0.2)));
-    if let (true, Some(turn)) = (spot.widest >= ARROW_ROOM && !how.few, spot.turn) {
-        let mut taken = spared.clone();
-        taken.extend(
-            [(2.0 * marks::ARM, 0.3), (0.3, 2.0 * marks::ARM)].map(|s| Rect::from_center_size(at, s)),
-        );
-        if let Some((arrow, room)) = marks::arrow(spot.ring, turn.enter, turn.clockwise, place, &taken) {
-            spared.push(room.grow(0.2));
-            marks.extend(arrow.into_iter().map(|m| m.of(spot.n)));
-        }
+    if few || openings.len() > MOST_NUMBERS {
+        return false;
     }
-    if !how.hatched {
-        return numbered;
-    }
-    if wide {
-        for ring in spot.ring.shrink(SAW_LINE + marks::HATCH_GAP) {
-            marks.extend(marks::hatch(&[place.ring(&ring)], &spared).into_iter().map(|m| m.of(spot.n)));
-        }
-    } else if spot.n == 0 {
-        let shade = class.shade();
-        marks.push(Mark::new(Group::Shade, Ink::Area { rings: vec![place.ring(spot.ring)], shade }));
-    }
-    numbered
-}
-
-/// Numbers outside the trim line for openings that lie beside the edge, and the openings that get none.
-fn leaders(work: &Work, place: &Place, wanted: &[usize], taken: &[Rect]) -> (Vec<Mark>, Vec<usize>) {
-    let outline = &work.piece.outline;
-    let most = (outline.edge.perimeter() / LEADER_EVERY) as usize;
-    let (mut outward, mut left) = (Vec::new(), Vec::new());
-    for n in wanted {
-        let Some(o) = work.piece.openings.get(n - 1) else { continue };
-        let edge = outline.edge.nearest(o.drill_at);
-        // Beside the edge: nothing but the border between.
-        let beside = (edge - o.drill_at).hypot() <= outline.border.get() + o.widest.get();
-        // A bay of the edge, or a lug, may stand where the leader and its number would go.
-        let out = (edge - o.drill_at) / (edge - o.drill_at).hypot().max(1e-9);
-        let clear = [(1.0, 0.5), (2.0, 0.5), (TRIM, 0.8), (TRIM + 2.2, 1.7)].iter().all(|(d, least)| {
-            let p = edge + out * *d;
-            (outline.edge.nearest(p) - p).hypot() > *least
-        });
-        if beside && clear && outward.len() < most {
-            outward.push(Outward {
-                opening: *n,
-                from: place.point(o.drill_at),
-                beside: place.point(o.ring.nearest(edge)),
-                edge: place.point(edge),
+    let hole = |ring: &Ring, drill_at, widest: f64, label: String, taken| Hole {
+        ring: place.ring(ring),
+        drill_at,
+        radius: drill / 2.0,
+        arms: signs::punch_reach(drill, widest),
+        label,
+        taken,
+    };
+    let mut entries: Vec<Option<Point>> = vec![None; openings.len()];
+    for turn in &work.plan.order {
+        if let Sawn::Opening(n) = turn.cut {
+            let Some((o, entry)) = openings.get(n - 1).zip(entries.get_mut(n - 1)) else { continue };
+            *entry = signs::entry(&o.ring, turn.enter, o.drill_at).map(|p| place.point(p)).filter(|p| {
+                // Clear of the punch mark's circle, and of its ticks.
+                let off = *p - place.point(o.drill_at);
+                let arms = signs::punch_reach(drill, o.widest.get());
+                let by_tick = off.x.abs().min(off.y.abs()) < signs::ENTRY + 0.2;
+                off.hypot() > signs::ENTRY + 0.2 + if by_tick { arms } else { drill / 2.0 }
             });
-        } else {
-            left.push(*n);
         }
     }
-    let (marks, collided) = numbers::outward(&outward, TRIM, taken);
-    left.extend(collided);
-    (marks, left)
+    let wedges: Vec<Mark> = pointed_out(job, work, |p| place.point(p), WEDGE);
+    let wedge_rooms: Vec<Rect> = wedges.iter().map(Mark::bounds).collect();
+    let mut holes: Vec<Hole> = openings
+        .iter()
+        .zip(&entries)
+        .map(|(o, entry)| {
+            let bounds = place.ring(&o.ring).bounds();
+            let dot = entry.map(|p| signs::entry_dot(p, signs::ENTRY).bounds());
+            let taken = dot.into_iter().chain(wedge_rooms.iter().copied().filter(|r| r.overlaps(bounds)));
+            hole(&o.ring, place.point(o.drill_at), o.widest.get(), o.n.to_string(), taken.collect())
+        })
+        .collect();
+    holes.extend(
+        windows
+            .iter()
+            .map(|w| hole(&w.ring, place.point(w.drill_at), w.widest.get(), w.label.clone(), Vec::new())),
+    );
+    let numbers = numbers::all_inside(&holes);
+    let widest = openings.iter().map(|o| o.widest.get()).chain(windows.iter().map(|w| w.widest.get()));
+    for (i, (hole, widest)) in holes.iter_mut().zip(widest).enumerate() {
+        let n = openings.get(i).map_or(0, |o| o.n);
+        let number = numbers.as_ref().and_then(|all| all.get(i));
+        if widest >= signs::DROP_OUT {
+            hole.taken.extend(number.into_iter().flatten().map(|m| m.bounds().grow(0.3)));
+            hole.label = "OUT".into();
+            marks.extend(numbers::inside(hole, 7.0).unwrap_or_default().into_iter().map(|m| m.of(n)));
+        }
+        marks.extend(number.into_iter().flatten().map(|m| m.clone().of(n)));
+    }
+    if numbers.is_none() || holes.is_empty() {
+        return false;
+    }
+    signs.insert(Sign::Number);
+    for (o, at) in openings.iter().zip(entries) {
+        if let Some(at) = at {
+            signs.insert(Sign::Entry);
+            marks.push(signs::entry_dot(at, signs::ENTRY).of(o.n));
+        }
+    }
+    if !wedges.is_empty() {
+        signs.insert(Sign::Thin);
+    }
+    marks.extend(wedges);
+    true
 }
 
-/// Black triangle at the top of the piece, between outline and trim line, pointing away.
-fn top_mark(edge: &Ring, place: &Place) -> Mark {
-    let (x, y) = furthest(&edge.flatten(0.02), |p| p.y);
-    let at = |dx: f64, dy: f64| place.point(Point::new(x + dx, y + dy));
-    let rings = vec![Ring::polygon([at(-1.0, 0.75), at(1.0, 0.75), at(0.0, 2.45)])];
-    Mark::new(Group::Guides, Ink::Area { rings, shade: 100 })
+/// Wedges at the thin bridges, where they are few enough to be pointed out; `at` brings a point of the piece to the page.
+pub(super) fn pointed_out(job: &Job, work: &Work, at: impl Fn(Point) -> Point, size: f64) -> Vec<Mark> {
+    let bridges: Vec<_> = thin_bridges(job, work).take(MOST_THIN + 1).collect();
+    if bridges.len() > MOST_THIN {
+        return Vec::new();
+    }
+    bridges.into_iter().flat_map(|b| signs::thin(b.at.map(&at), size)).collect()
+}
+
+/// Where a bezel stands on the plate, as its part says.
+fn scribe_ring(job: &Job, work: &Work, place: &Place) -> Option<Mark> {
+    let at = job.construction.bezel.as_ref()?.at;
+    let across = work.plan.parts.iter().find_map(|p| p.get("scribe_mm"))?;
+    let circle =
+        Ink::Circle { at: place.point(at), radius: across / 2.0, fill: None, pen: Some(signs::SCRIBE_PEN) };
+    Some(Mark::new(Group::Guides, circle))
+}
+
+/// How far the middle of the piece lies inside the metal, mm; below 0 in an opening, a window or a hole.
+fn metal_round_middle(work: &Work) -> f64 {
+    let (outline, p) = (&work.piece.outline, Point::ORIGIN);
+    let cut_outs = outline.windows.iter().map(|w| &w.ring).chain(work.piece.openings.iter().map(|o| &o.ring));
+    let holes = outline.holes.iter().map(|h| h.at.distance(p) - h.diameter.get() / 2.0);
+    let near = |ring: &Ring| {
+        let b = ring.bounds();
+        let off = Vec2::new((b.x0.max(-b.x1)).max(0.0), (b.y0.max(-b.y1)).max(0.0)).hypot();
+        if off > 5.0 {
+            off
+        } else {
+            -ring.signed_distance(p)
+        }
+    };
+    cut_outs.map(near).chain(holes).fold(outline.edge.signed_distance(p), f64::min)
+}
+
+/// Where the edge, laid on the page, meets a ray from the middle last.
+fn last_crossing(edge: &Ring, way: Vec2) -> Option<f64> {
+    let points = edge.flatten(0.02);
+    let side = |p: &Point| way.cross(p.to_vec2());
+    let along = |p: &Point| way.dot(p.to_vec2());
+    let mut last: Option<f64> = None;
+    for (i, p) in points.iter().enumerate() {
+        let q = &points[(i + 1) % points.len()];
+        let (s, t) = (side(p), side(q));
+        if (s > 0.0) != (t > 0.0) {
+            let far = along(p) + (along(q) - along(p)) * s / (s - t);
+            last = Some(last.map_or(far, |l| l.max(far)));
+        }
+    }
+    last.filter(|far| *far > 0.0)
+}
+
+/// Ticks in the trim band at the quarters of the clock, but for the top, which has its own mark.
+fn quarter_ticks(edge: &Ring, kept_free: &[Rect]) -> Vec<Mark> {
+    let ways = [Vec2::new(1.0, 0.0), Vec2::new(0.0, 1.0), Vec2::new(-1.0, 0.0)];
+    let tick = |way: Vec2| {
+        let far = last_crossing(edge, way)?;
+        let points: Vec<Point> = [QUARTER.0, QUARTER.1].map(|d| (way * (far + d)).to_point()).into();
+        let clear = points.iter().all(|p| (edge.nearest(*p) - *p).hypot() > 0.45);
+        // The tab is laid out so that a tick at its middle is free of words.
+        let taken =
+            kept_free.iter().skip(1).any(|r| r.overlaps(Rect::from_points(points[0], points[1]).grow(0.2)));
+        (clear && !taken).then(|| Mark::line(Group::Guides, points, FINE))
+    };
+    ways.into_iter().filter_map(tick).collect()
+}
+
+/// Black wedge over the middle of the piece, on its axis of symmetry where it has one, between edge and trim line.
+fn top_mark(edge: &Ring) -> Mark {
+    let far = last_crossing(edge, Vec2::new(0.0, -1.0)).unwrap_or(-edge.bounds().y0);
+    // In a notch the mark rises until it stands clear of both sides.
+    let clear = |up: f64| {
+        let mark = signs::top(Point::new(0.0, -far - up)).bounds();
+        [(mark.x0, mark.y1), (mark.x1, mark.y1), (0.0, mark.y1)]
+            .iter()
+            .all(|(x, y)| (edge.nearest(Point::new(*x, *y)) - Point::new(*x, *y)).hypot() > 0.55)
+    };
+    let up = (0..60).map(|i| 0.7 + 0.2 * f64::from(i)).find(|up| clear(*up)).unwrap_or(0.7);
+    signs::top(Point::new(0.0, -far - up))
 }
 
 /// The line to cut the paper along: outside the edge, round the boxes that belong to the template as well. A box reaches
@@ -322,6 +367,9 @@ fn trim_ring(edge: &Ring, boxes: &[Rect]) -> Ring {
         Some(Region::new(ring.translated(body.center().to_vec2()), Vec::new()))
     };
     let boxes: Vec<Region> = boxes.iter().filter_map(rounded).collect();
+    let largest =
+        |rings: Vec<Ring>| rings.into_iter().max_by(|a, b| a.area().abs().total_cmp(&b.area().abs()));
     let joined = boolean(&[Region::new(let_out.clone(), Vec::new())], BooleanOp::Union, &boxes);
-    joined.into_iter().map(|r| r.outer).max_by(|a, b| a.area().total_cmp(&b.area())).unwrap_or(let_out)
+    let outer = largest(joined.into_iter().map(|r| r.outer).collect()).unwrap_or(let_out);
+    largest(outer.grow(SCISSORS).shrink(SCISSORS)).unwrap_or(outer)
 }

@@ -3,19 +3,17 @@
 use super::fit;
 use super::header;
 use super::numbers::passes;
-use super::page::{Group, Ink, Kind, Mark, Pen, Words, STRIP};
+use super::page::{Group, Ink, Kind, Mark, Words, STRIP};
+use super::signs::{self, JOIN};
 use super::template::Art;
 use crate::geom::{Grow, Point, Rect, Vec2};
 use crate::job::PaperSpec;
 use crate::work::Work;
 
 /// Neighbouring pages share this much, mm: room for two join marks and a strip of glue.
-pub const OVERLAP: f64 = 10.0;
+pub(super) const OVERLAP: f64 = 10.0;
 /// Most pages for one template; beyond that nobody tapes paper.
 const MOST_PAGES: usize = 200;
-/// Radius of a join mark's circle, mm.
-pub const JOIN: f64 = 2.0;
-const JOIN_PEN: Pen = Pen::new(0.13, 100);
 /// A join mark slides along its edge by this much at most, mm, to find a free spot.
 const SLIDE: f64 = 25.0;
 /// Join lines are tried this far apart, mm, within the slack, so that they keep off bridges.
@@ -25,7 +23,7 @@ const NEAR: f64 = 0.6;
 
 /// Where the pages lie on the piece: page c, r shows what lies between `ends - window` and `ends` of its column and row.
 /// One page is cut along its right and lower edge and laid over the next: those edges are the joins.
-pub struct Tiling {
+pub(super) struct Tiling {
     pub size: (f64, f64),
     window: (f64, f64),
     /// Right edges of the columns' pictures and lower edges of the rows', on the piece.
@@ -33,18 +31,18 @@ pub struct Tiling {
 }
 
 impl Tiling {
-    pub fn columns(&self) -> usize {
+    pub(super) fn columns(&self) -> usize {
         self.ends.0.len()
     }
-    pub fn rows(&self) -> usize {
+    pub(super) fn rows(&self) -> usize {
         self.ends.1.len()
     }
-    pub fn window(&self, column: usize, row: usize) -> Rect {
+    pub(super) fn window(&self, column: usize, row: usize) -> Rect {
         let (x, y) = (self.ends.0[column], self.ends.1[row]);
         Rect::new(x - self.window.0, y - self.window.1, x, y)
     }
     /// "A1": column letter, row number.
-    pub fn name(column: usize, row: usize) -> String {
+    pub(super) fn name(column: usize, row: usize) -> String {
         let mut letters = String::new();
         let mut c = column;
         loop {
@@ -59,7 +57,7 @@ impl Tiling {
 }
 
 /// The fewest pages, upright or wide; where there is slack, join lines keep off bridges.
-pub fn tiling(paper: &PaperSpec, work: &Work, art: &Art) -> Option<Tiling> {
+pub(super) fn tiling(paper: &PaperSpec, work: &Work, art: &Art) -> Option<Tiling> {
     let need = art.all;
     let mut best: Option<(Tiling, (usize, usize))> = None;
     for size in fit::both_ways(paper) {
@@ -120,7 +118,7 @@ fn ends((from, to): (f64, f64), window: f64, count: usize, bridges: &[(f64, f64)
 
 /// A join mark: its number and its place on the piece.
 #[derive(Debug, Clone, Copy)]
-pub struct Join {
+pub(super) struct Join {
     pub number: usize,
     pub at: Point,
     /// Whether its name stands to the right, and above; `None` where a name would cover what must be seen.
@@ -132,7 +130,7 @@ const SIDES: [Option<(bool, bool)>; 4] =
     [Some((true, true)), Some((true, false)), Some((false, true)), Some((false, false))];
 
 /// Two marks on every edge two pages share, slid along the join to where they cover no drill mark.
-pub fn joins(tiling: &Tiling, art: &Art) -> Vec<Join> {
+pub(super) fn joins(tiling: &Tiling, art: &Art) -> Vec<Join> {
     // Drill marks and numbers, which a join mark must not cover.
     let kept = |m: &&Mark| {
         matches!(m.group, Group::Words | Group::PunchMarks | Group::DrillPoints | Group::WindowDrillPoints)
@@ -196,22 +194,16 @@ pub fn joins(tiling: &Tiling, art: &Art) -> Vec<Join> {
 }
 
 /// A join mark's name; the letter keeps it apart from the numbers of openings.
-pub fn join_name(number: usize) -> String {
+pub(super) fn join_name(number: usize) -> String {
     format!("J{number}")
 }
 
-/// A circle with a cross through it, and its name beside it.
-pub fn join_mark(Join { number, at, side }: Join) -> Vec<Mark> {
-    let arm = |v: Vec2| Mark::line(Group::Guides, vec![at - v, at + v], JOIN_PEN);
-    let circle = Ink::Circle { at, radius: JOIN, fill: None, pen: Some(JOIN_PEN) };
-    let mut marks = vec![
-        Mark::new(Group::Guides, circle),
-        arm(Vec2::new(JOIN + 1.0, 0.0)),
-        arm(Vec2::new(0.0, JOIN + 1.0)),
-    ];
+/// The sign of a join, and its name beside it.
+pub(super) fn join_mark(Join { number, at, side }: Join) -> Vec<Mark> {
+    let mut marks = signs::join(at);
     if let Some((right, above)) = side {
         let tall = super::letters::reach("J", 6.0, true).0;
-        let to = Vec2::new(if right { 1.7 } else { -1.7 }, if above { -1.7 } else { 1.7 + tall });
+        let to = Vec2::new(if right { 1.5 } else { -1.5 }, if above { -2.0 } else { 2.0 + tall });
         let words = Words::new(join_name(number), at + to, 6.0).bold();
         marks.push(Mark::words(if right { words } else { words.end() }));
     }

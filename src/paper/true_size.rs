@@ -34,14 +34,22 @@ pub fn true_size(paper: &PaperSpec) -> Page {
         strip.facts.push(("printer".into(), printer));
     }
     strip.facts.push(("paper".into(), paper.size.title.clone()));
-    strip.says = vec![
-        "Print at 100 %, never fitted to the page. Measure both long bars from tick to tick with a caliper and type in what \
-         they read; then print this page again with the correction: both must read 100.0 within 0.1."
+    let how = match paper.printer.as_deref().filter(|_| corrected) {
+        Some(name) => format!(
+            "Corrected for \"{name}\": both long bars must read 100.0 within 0.1, from tick to tick with a caliper. If they do \
+             not, type in what they read for this printer: it is multiplied onto what is stored."
+        ),
+        None => "Print at 100 %, never fitted to the page. Measure both long bars from tick to tick with a caliper and type in \
+                 what they read; then print this page again with the correction: both must read 100.0 within 0.1."
             .to_string(),
-        "Measure again on every new kind of paper, and once more after sticking: wet glue makes paper grow.".to_string(),
+    };
+    strip.says = vec![
+        how,
+        "Measure again on every new kind of paper, and once more after sticking: wet glue makes paper grow."
+            .to_string(),
     ];
+    let top = header::strip(&mut page, &strip);
     let room = header::printable(&page);
-    let top = header::strip(&mut page, room, &strip);
     header::bars(&mut page, room, (top, 0.0), LengthUnit::Mm);
     let body = fit::body(&page, top);
     let size = 30.0_f64.min(body.width() / 2.0 - 8.0);
@@ -70,12 +78,11 @@ pub fn true_size(paper: &PaperSpec) -> Page {
         page.marks.push(Mark::rule(Point::new(x + 26.0, y + 0.6), Point::new(x + 70.0, y + 0.6), FINE));
         y += 8.0;
     }
-    header::foot(&mut page, room, "test page");
     page
 }
 
 /// What the printer would have done to this piece without the correction, in the measure that matters most for it.
-pub fn uncorrected(job: &Job, work: &Work, (across, up): (f64, f64)) -> String {
+pub(super) fn uncorrected(job: &Job, work: &Work, (across, up): (f64, f64)) -> String {
     // A bent blank may lie either way on the page; the strip goes round, half of it each way.
     let (share, mean) = (across / 100.0, (across + up) / 200.0);
     if let Shape::Band { inside, thickness, .. } = &job.outline.shape {
@@ -91,18 +98,14 @@ pub fn uncorrected(job: &Job, work: &Work, (across, up): (f64, f64)) -> String {
             if less >= 0.0 { "too small" } else { "too big" }
         );
     }
-    let (w, h) = (work.piece.outline.size.0.get(), work.piece.outline.size.1.get());
+    let d = work.piece.outline.size.0.get();
     let size = match &job.outline.shape {
-        Shape::Circle { diameter } => {
-            let d = diameter.get();
-            format!("{} mm across instead of {}", plain(d * mean, 2), short(d, 2))
-        }
+        Shape::Circle { .. } => format!("{} mm across instead of {}", plain(d * mean, 2), short(d, 2)),
+        // It may lie upright or turned on the page: what is true either way.
         _ => format!(
-            "{} x {} mm instead of {} x {}",
-            plain(w * share, 2),
-            plain(h * up / 100.0, 2),
-            short(w, 2),
-            short(h, 2)
+            "{} mm for each 100 along the paper's short edge and {} along its long edge",
+            plain(across, 2),
+            plain(up, 2)
         ),
     };
     let strip = work.plan.parts.iter().find(|p| p.part == "rim strip").and_then(|p| p.get("length_mm"));
@@ -110,7 +113,7 @@ pub fn uncorrected(job: &Job, work: &Work, (across, up): (f64, f64)) -> String {
         // The strip is planned for the true size: what is missing from the distance round, it is too long by.
         let round = work.piece.outline.edge.perimeter();
         let miss = match &job.outline.shape {
-            Shape::Circle { diameter } => PI * diameter.get() * (1.0 - mean),
+            Shape::Circle { .. } => PI * d * (1.0 - mean),
             _ => round * (1.0 - mean),
         };
         format!(

@@ -46,7 +46,7 @@ pub(super) fn close(
     let mut notes = Vec::new();
     let (m, n, count) = match straight(pattern, &lean) {
         Some((m, n)) => {
-            let each = pattern.repeat_of(m, n).hypot();
+            let each = pattern.repeat_of(m, n).hypot2().sqrt();
             let exact = run / (each * pitch);
             let count = if at_least { (exact + 1e-9).floor() } else { exact.round() }.max(1.0);
             notes.extend(counts(run, each, pitch, count, round));
@@ -56,7 +56,7 @@ pub(super) fn close(
             let (m, n) = nearest(pattern, wanted * (run / pitch), &lean);
             notes.push(format!(
                 "pitch {} mm, turned {} degrees: the nearest to {} mm and {} degrees at which its rows meet round {round}",
-                plain(run / pattern.repeat_of(m, n).hypot(), 2),
+                plain(run / pattern.repeat_of(m, n).hypot2().sqrt(), 2),
                 plain(turn - lean(pattern.repeat_of(m, n)), 2),
                 plain(pitch, 2),
                 plain(turn, 2),
@@ -65,7 +65,7 @@ pub(super) fn close(
         }
     };
     let along = pattern.repeat_of(m, n);
-    let (each, shared) = (along.hypot(), common(m, n) as f64);
+    let (each, shared) = (along.hypot2().sqrt(), common(m, n) as f64);
     let sized = run / (count * each);
     let turned = turn - lean(along);
     let count = count * shared;
@@ -98,7 +98,7 @@ fn straight(pattern: &Pattern, lean: &dyn Fn(Vec2) -> f64) -> Option<(i64, i64)>
     for m in -most..=most {
         for n in -most..=most {
             let t = pattern.repeat_of(m, n);
-            let long = t.hypot();
+            let long = t.hypot2().sqrt();
             if !(1e-9..=SHORT).contains(&long) || lean(t).abs() > STRAIGHT {
                 continue;
             }
@@ -118,10 +118,10 @@ fn nearest(pattern: &Pattern, end: Vec2, lean: &dyn Fn(Vec2) -> f64) -> (i64, i6
     for m in m0.round() as i64 - AROUND..=m0.round() as i64 + AROUND {
         for n in n0.round() as i64 - AROUND..=n0.round() as i64 + AROUND {
             let t = pattern.repeat_of(m, n);
-            if t.hypot() < 1e-9 {
+            if t.hypot2().sqrt() < 1e-9 {
                 continue;
             }
-            let cost = (lean(t) / LEAN).hypot((end.hypot() / t.hypot() - 1.0) * 100.0);
+            let cost = libm::hypot(lean(t) / LEAN, (end.hypot2().sqrt() / t.hypot2().sqrt() - 1.0) * 100.0);
             if cost < best.0 - 1e-9 {
                 best = (cost, (m, n));
             }

@@ -1,11 +1,9 @@
 //! Conformal map (a complex exponential) of a strip onto a cone's blank: cells shrink towards the narrow end, and both ends of
 //! the blank meet as the ends of the strip did.
 
-use crate::geom::{biarcs, Rect, Ring};
+use crate::geom::{LogPolar, Point, Rect, Ring};
 use crate::outline::{Outline, Seam};
 use crate::units::plain;
-use kurbo::{Point, Vec2};
-use std::f64::consts::FRAC_PI_2;
 
 /// How the strip lies on the blank. The strip's x runs along, its y = 0 on the curve half way between the borders, where
 /// it keeps its size; up on the strip is up on the blank. mm, radians.
@@ -25,11 +23,11 @@ pub(super) struct ConformalMap {
 
 impl ConformalMap {
     /// That of a cone's blank; `None` for everything else, and when the border leaves nothing.
-    pub fn of(outline: &Outline) -> Option<ConformalMap> {
-        let Some(Seam::Turn { degrees, centre }) = outline.seam else { return None };
+    pub(super) fn of(outline: &Outline) -> Option<ConformalMap> {
+        let Some(Seam::Turn { degrees, centre, .. }) = outline.seam else { return None };
         let corners = outline.inside_border.iter().flat_map(|r| &r.outer.vertices);
         let (near, far) = corners
-            .map(|c| (c.at - centre).hypot())
+            .map(|c| (c.at - centre).hypot2().sqrt())
             .fold((f64::INFINITY, 0.0), |(near, far): (f64, f64), r| (near.min(r), far.max(r)));
         let side = if centre.y > 0.0 { -1.0 } else { 1.0 };
         let bend =
@@ -38,24 +36,24 @@ impl ConformalMap {
     }
 
     /// Length of the strip that goes once round.
-    pub fn run(&self) -> f64 {
+    pub(super) fn run(&self) -> f64 {
         self.middle * self.sweep
     }
 
     /// The strip that is bent onto the field.
-    pub fn strip(&self) -> Rect {
+    pub(super) fn strip(&self) -> Rect {
         self.strip_beyond(0.0)
     }
 
     /// The strip that is bent onto the field and `by` mm more at both borders.
-    pub fn strip_beyond(&self, by: f64) -> Rect {
+    pub(super) fn strip_beyond(&self, by: f64) -> Rect {
         let at = |r: f64| self.side * self.middle * libm::log(r / self.middle);
         let (a, b) = (at(self.near - by), at(self.far + by));
         Rect::new(-self.run() / 2.0, a.min(b), self.run() / 2.0, a.max(b))
     }
 
     /// The pitch half way between the borders and at both, for the job card.
-    pub fn note(&self, pitch: f64) -> String {
+    pub(super) fn note(&self, pitch: f64) -> String {
         let (small, large) = self.sizes();
         format!(
             "bent onto the blank: {} mm is the pitch half way between the borders, {} mm at the narrow end, {} mm at the wide one",
@@ -66,23 +64,13 @@ impl ConformalMap {
     }
 
     /// Size at the narrow and the wide border over the size half way.
-    pub fn sizes(&self) -> (f64, f64) {
+    pub(super) fn sizes(&self) -> (f64, f64) {
         (self.near / self.middle, self.far / self.middle)
     }
 
-    /// (x, y) goes to the angle x / middle from the blank's middle and the radius middle exp(y / middle): the complex
-    /// exponential, which keeps angles. The second is where a step `d` from there goes.
-    fn place(&self, p: Point, d: Vec2) -> (Point, Vec2) {
-        let radius = self.middle * libm::exp(self.side * p.y / self.middle);
-        let angle = self.side * (FRAC_PI_2 - p.x / self.middle);
-        let out = Vec2::new(libm::cos(angle), libm::sin(angle));
-        let (right, up) = (Vec2::new(out.y, -out.x) * self.side, out * self.side);
-        (self.centre + out * radius, (right * d.x + up * d.y) * (radius / self.middle))
-    }
-
-    /// A ring of the strip on the blank; its edges become arcs within the twentieth of a micrometre.
-    pub fn ring(&self, ring: &Ring) -> Ring {
-        let bent = |e: crate::geom::Edge| biarcs(&|t| self.place(e.point(t), e.direction(t)), 0.0, 1.0);
-        Ring::new(ring.edges().flat_map(bent).collect())
+    /// A ring of the strip on the blank.
+    pub(super) fn ring(&self, ring: &Ring) -> Ring {
+        let Self { centre, side, middle, .. } = *self;
+        LogPolar { centre, side, radius: middle, unit: middle }.ring(ring)
     }
 }

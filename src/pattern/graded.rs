@@ -1,9 +1,8 @@
 //! What grows across the piece: bridges and cells graded from the middle outwards or along a line.
 
-use crate::geom::{sin_cos_degrees, Rect, Region};
+use crate::geom::{sin_cos_degrees, Point, Rect, Region, Vec2};
 use crate::job::Job;
 use crate::outline::Outline;
-use kurbo::{Point, Vec2};
 
 /// Lines are flattened to this before they are looked through for their farthest points, mm. The end of a grading moves
 /// by no more.
@@ -44,7 +43,7 @@ impl Ramp {
     fn run(&self, p: Point) -> f64 {
         match self.way {
             Some(way) => p.to_vec2().dot(way),
-            None => p.to_vec2().hypot(),
+            None => p.to_vec2().hypot2().sqrt(),
         }
     }
 

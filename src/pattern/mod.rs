@@ -9,11 +9,10 @@ mod periodic;
 
 use crate::catalogue::Pattern;
 use crate::error::Error;
-use crate::geom::{Rect, Ring};
+use crate::geom::{Point, Rect, Ring, Vec2};
 use crate::job::{AtBorder, Job, PatternSource};
 use crate::outline::{Outline, Seam};
 use crate::units::Mm;
-use kurbo::{Point, Vec2};
 use std::collections::BTreeMap;
 
 use conformal::ConformalMap;
@@ -46,7 +45,7 @@ pub struct Laid {
     pub turn: f64,
     /// Where the pattern file's own origin comes to lie, mm; on a cone before it is bent. None for a grown pattern.
     pub origin: Option<Point>,
-    /// The centre used: "opening", "joint", "bridge".
+    /// The centre used: "opening", "crossing", "bridge".
     pub centre: String,
     /// Order of turning symmetry about the middle, 1 for none.
     pub order: u32,
@@ -160,7 +159,7 @@ fn lay_grown(name: &str, job: &Job, outline: &Outline, walls: Option<&Walls>) ->
         _ => flat,
     };
     let blank = match outline.seam {
-        Some(Seam::Turn { degrees, centre }) => Some((centre, degrees.to_radians())),
+        Some(Seam::Turn { degrees, centre, .. }) => Some((centre, degrees.to_radians())),
         _ => None,
     };
     let mut ask = Ask {

@@ -5,11 +5,10 @@ use super::conformal::ConformalMap;
 use super::{band, Cell, Laid, Start, DRILL_CLEARANCE, MOST_CELLS};
 use crate::catalogue::{Centre, CentreKind, Pattern};
 use crate::error::Error;
-use crate::geom::{inscribed_circle, sin_cos_degrees, Rect, Ring};
+use crate::geom::{inscribed_circle, sin_cos_degrees, Point, Rect, Ring, Vec2};
 use crate::job::{AtBorder, CentreChoice, Job};
 use crate::outline::Outline;
 use crate::units::{short, Mm};
-use kurbo::{Point, Vec2};
 
 /// Room in an opening beyond the drill when a pitch is chosen, mm over the diameter. The least that can be pierced is
 /// 0.20; a little more leaves the punch a target. Larger gives a coarser pattern.
@@ -25,7 +24,7 @@ const ENLARGED: f64 = 100.0;
 pub(super) fn starts(pattern: &Pattern, choice: CentreChoice) -> Vec<Start> {
     let kind = match choice {
         CentreChoice::Opening => CentreKind::Opening,
-        CentreChoice::Joint => CentreKind::Joint,
+        CentreChoice::Crossing => CentreKind::Crossing,
         CentreChoice::Bridge => CentreKind::Bridge,
         CentreChoice::Best => return pattern.centres.iter().map(start).collect(),
     };
@@ -35,7 +34,7 @@ pub(super) fn starts(pattern: &Pattern, choice: CentreChoice) -> Vec<Start> {
 fn start(centre: &Centre) -> Start {
     let name = match centre.kind {
         CentreKind::Opening => "opening",
-        CentreKind::Joint => "joint",
+        CentreKind::Crossing => "crossing",
         CentreKind::Bridge => "bridge",
     };
     Start { at: centre.at, name, order: centre.order, stretch: 1.0 }

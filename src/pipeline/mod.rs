@@ -1,14 +1,19 @@
 //! The one call both shells use: jobs in; work, pages and finished files out, all in memory.
 
 pub mod sampler;
+mod session;
+mod stage;
+
+pub use session::Session;
+pub use stage::Stage;
 
 use crate::checks::{net, Level};
-use crate::error::{Error, Kind, Place};
+use crate::error::Error;
 use crate::job::Job;
-use crate::mend::{changed, wish, with_remedies, Wished};
+use crate::mend::{with_remedies, Wished};
 use crate::paper::{bridge_map, lay_out, send_out_for, Sheets};
 use crate::render::{json, pdf, png, svg};
-use crate::work::{work, Work};
+use crate::work::Work;
 
 /// Everything made from one job, or from several laid out together.
 #[derive(Debug, Clone)]
@@ -29,29 +34,20 @@ pub fn run(job: &Job) -> Result<Product, Error> {
 
 /// Works out several jobs and lays them out on the same pages, on the first one's paper.
 pub fn run_together(jobs: &[Job]) -> Result<Product, Error> {
-    let met = jobs.iter().map(meet).collect::<Result<Vec<_>, Error>>()?;
-    let (jobs, wishes): (Vec<Job>, Vec<Option<Wished>>) = met.into_iter().unzip();
-    let mut works = jobs.iter().map(work).collect::<Result<Vec<Work>, Error>>()?;
+    let mut sessions: Vec<Session> = jobs.iter().cloned().map(Session::new).collect();
+    let (mut jobs, mut wishes, mut works) = (Vec::new(), Vec::new(), Vec::new());
+    for session in &mut sessions {
+        works.push(session.work()?.clone());
+        let (job, wished) = session.job()?.clone();
+        jobs.push(job);
+        wishes.push(wished);
+    }
     let sheets = lay_out(&jobs.iter().zip(&works).collect::<Vec<_>>());
     for (job, work) in jobs.iter().zip(&mut works) {
         work.verdicts = with_remedies(job, work);
         work.verdicts.extend(sheets.verdicts.iter().cloned());
     }
     Ok(Product { jobs, wishes, works, sheets })
-}
-
-/// The job with the pattern that comes nearest to its wish.
-fn meet(job: &Job) -> Result<(Job, Option<Wished>), Error> {
-    let wished = wish(job)?;
-    if let Some(wished) = &wished {
-        let Some(nearest) = wished.solutions.first() else {
-            let place = Place { file: job.file.clone(), ..Place::default() };
-            let todo = "wish for something else, or take [wish] out and set pitch and bridge yourself";
-            return Err(Error::at(Kind::Job, place, wished.says.clone(), todo));
-        };
-        return Ok((changed(job, &nearest.changes)?, Some(wished.clone())));
-    }
-    Ok((job.clone(), wished))
 }
 
 impl Product {
@@ -83,10 +79,11 @@ impl Product {
         self.sheets.true_size_pages().first().and_then(|p| png::png(p, dpi))
     }
 
-    /// The plan of job `i` as JSON text; `None` if there is no such job.
-    pub fn json(&self, i: usize, with_bridges: bool) -> Option<String> {
+    /// The plan of job `i` as JSON text, with the names of the files written with it; `None` if there is no such job.
+    pub fn json(&self, i: usize, files: &[String]) -> Option<String> {
         let (job, work) = (self.jobs.get(i)?, self.works.get(i)?);
-        let value = json::plan_json(job, work, self.sheets.pages.len(), with_bridges);
+        let mut value = json::plan_json(job, work, self.sheets.pages.len(), false);
+        value["files"] = files.into();
         Some(format!("{value:#}\n"))
     }
 
@@ -98,10 +95,10 @@ impl Product {
         Some((svg::svg(&page, &job.title), png::png(&page, dpi)))
     }
 
-    /// Bare outlines of job `i` for a cutting service, as SVG pages and one PDF; `None` if there is no such job. `beam`
+    /// Bare outlines of job `i` for a cutting service, as SVG pages and one PDF; `None` if there is no such job. `cut_width`
     /// is the width of its cut to allow for, mm; 0 leaves that to the service.
-    pub fn send_out(&self, i: usize, beam: f64) -> Option<(Vec<String>, Vec<u8>)> {
-        let pages = send_out_for(self.jobs.get(i)?, self.works.get(i)?, beam);
+    pub fn send_out(&self, i: usize, cut_width: f64) -> Option<(Vec<String>, Vec<u8>)> {
+        let pages = send_out_for(self.jobs.get(i)?, self.works.get(i)?, cut_width);
         let drawn = pages.iter().map(|p| svg::svg(p, &self.title())).collect();
         Some((drawn, pdf::pdf(&pages.iter().collect::<Vec<_>>(), &self.about())))
     }

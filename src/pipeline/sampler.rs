@@ -89,7 +89,7 @@ pub fn sample(base: &Job, choice: &Choice) -> Sample {
                 Some(why) => Err(why),
                 None => Ok(figures(&job, &work)),
             };
-            (Some(work.piece), outcome)
+            (Some(std::sync::Arc::unwrap_or_clone(work.piece)), outcome)
         }
         Err(error) => (None, Err(error.problems.first().map_or(error.to_string(), |p| p.wrong.clone()))),
     };

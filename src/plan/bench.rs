@@ -1,8 +1,9 @@
 //! The piece as the bench has it: as planned, with whatever was measured put in its place.
 
 use crate::geom::{Point, Ring};
-use crate::job::{Job, MeasuredOutline, Shape};
+use crate::job::{Job, Shape};
 use crate::openings::{corners_of, Piece};
+use crate::outline::Domed;
 
 /// What every sum of the plan starts from. Lengths mm, areas mm2.
 #[derive(Debug, Clone)]
@@ -10,35 +11,31 @@ pub struct Bench<'a> {
     pub job: &'a Job,
     pub piece: &'a Piece,
     pub thickness: f64,
-    /// The outline without lugs, as measured where it was.
+    /// The outline without lugs, as measured where it was. Of a piece to be domed: the flat's.
     pub base: Ring,
     /// Across, for circles.
     pub across: Option<f64>,
-    /// Size over all without lugs.
+    /// Width and height without lugs.
     pub size: (f64, f64),
+    /// Width and height with lugs.
+    pub over_all: (f64, f64),
+    /// The outer edge is the measured one: it has been filed.
+    pub edge_found: bool,
     /// Area inside the outer edge, lugs included.
     pub edge_area: f64,
     /// Balance point of that area.
     pub edge_balance: Point,
-    /// Single pieces to make: a pair counts two.
+    /// Width and height once it is domed, for a piece that will be.
+    pub domed: Option<(f64, f64)>,
+    /// Single pieces to make: a pair is two.
     pub pieces: u32,
 }
 
 impl<'a> Bench<'a> {
-    /// With what was measured.
+    /// With what was measured: four readings or a tape round a disc a little out of round give its mean.
     pub fn found(job: &'a Job, piece: &'a Piece) -> Self {
-        let (width, height) = (piece.outline.size.0.get(), piece.outline.size.1.get());
-        let stretch = match &job.measured.outline {
-            Some(MeasuredOutline::Across(readings)) if !readings.is_empty() => {
-                // Four readings or a tape: the mean of a disc a little out of round gives its distance round.
-                let mean = readings.iter().map(|r| r.get()).sum::<f64>() / readings.len() as f64;
-                (mean / width, mean / width)
-            }
-            Some(MeasuredOutline::Size { width: w, height: h }) => (w.get() / width, h.get() / height),
-            _ => (1.0, 1.0),
-        };
         let thickness = job.measured.thickness.unwrap_or(job.sheet.thickness).get();
-        Self::new(job, piece, thickness, stretch)
+        Self::new(job, piece, thickness, piece.outline.stretch())
     }
 
     /// As planned, nothing measured.
@@ -47,24 +44,27 @@ impl<'a> Bench<'a> {
     }
 
     fn new(job: &'a Job, piece: &'a Piece, thickness: f64, stretch: (f64, f64)) -> Self {
-        let drawn = crate::outline::rings(&job.outline.shape).ok().and_then(|rings| rings.into_iter().next());
-        let drawn = drawn.unwrap_or_else(|| piece.outline.edge.clone());
-        let found = stretch != (1.0, 1.0);
-        let stretched = |ring: &Ring| match found {
-            true => ring.stretched(stretch.0, stretch.1),
-            false => ring.clone(),
+        let outline = &piece.outline;
+        let stretched = |ring: &Ring| match stretch {
+            (1.0, 1.0) => ring.clone(),
+            (across, up) => ring.stretched(across, up),
         };
-        let edge = stretched(&piece.outline.edge);
-        let size = (piece.outline.size.0.get() * stretch.0, piece.outline.size.1.get() * stretch.1);
+        let edge = stretched(&outline.edge);
+        let bounds = edge.bounds();
+        let size = (outline.size.0.get() * stretch.0, outline.size.1.get() * stretch.1);
+        let domed = |d: &Domed| (d.size.0.get() * stretch.0, d.size.1.get() * stretch.1);
         Self {
             job,
             piece,
             thickness,
             across: matches!(job.outline.shape, Shape::Circle { .. }).then_some(size.0),
-            base: stretched(&drawn),
+            base: stretched(&outline.base),
             size,
+            over_all: (bounds.width(), bounds.height()),
+            edge_found: outline.found.is_some(),
             edge_area: edge.area(),
             edge_balance: edge.centroid(),
+            domed: outline.domed.as_ref().map(domed),
             pieces: job.pieces.max(1),
         }
     }
@@ -110,10 +110,20 @@ impl<'a> Bench<'a> {
     pub fn stack(&self) -> u32 {
         self.job.saw.stack.clamp(1, self.pieces)
     }
+
+    /// Times a sheet or stack is sawn for all pieces: the last stack may be a smaller one.
+    pub fn runs(&self) -> u32 {
+        self.pieces.div_ceil(self.stack())
+    }
+
+    /// Times one piece counts at the drill and at every threading: less than one in a stack.
+    pub fn runs_each(&self) -> f64 {
+        f64::from(self.runs()) / f64::from(self.pieces)
+    }
 }
 
 /// Area of a disc, mm2.
-pub fn disc(across: f64) -> f64 {
+pub(super) fn disc(across: f64) -> f64 {
     std::f64::consts::PI * across * across / 4.0
 }
 

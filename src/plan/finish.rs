@@ -2,7 +2,7 @@
 
 use super::bench::{sharp_corners, Bench};
 
-/// A needle file's way in, mm, and an escapement file's (common practice). Smaller openings are left as sawn.
+/// A needle file's way in, mm, and an escapement file's (estimate). Smaller openings are left as sawn.
 const NEEDLE: f64 = 1.5;
 const ESCAPEMENT: f64 = 0.8;
 /// Round shot sold for tumblers, mm (common practice).
@@ -61,7 +61,7 @@ fn file_for(way_in: f64, sharpest: f64) -> usize {
 }
 
 /// Files with the openings they suit, most used first in the fixed order of the list.
-pub fn files(bench: &Bench) -> Vec<FileUse> {
+pub(super) fn files(bench: &Bench) -> Vec<FileUse> {
     let mut uses: Vec<FileUse> = FILES.iter().map(|file| FileUse { file, openings: Vec::new() }).collect();
     for opening in &bench.piece.openings {
         let sharpest = sharp_corners(&opening.ring)
@@ -78,7 +78,7 @@ pub fn files(bench: &Bench) -> Vec<FileUse> {
 }
 
 /// Shot that would lodge, smallest first.
-pub fn lodging(bench: &Bench) -> Vec<Lodging> {
+pub(super) fn lodging(bench: &Bench) -> Vec<Lodging> {
     let grown = 2.0 * bench.job.saw.clean_up.get();
     let mut widths: Vec<f64> = bench.piece.openings.iter().map(|o| o.widest.get() + grown).collect();
     widths.sort_by(f64::total_cmp);

@@ -11,11 +11,11 @@ const CONE: &str = "truncated-cone layout as published in sheet-metal handbooks"
 const WIDE: &str = "B. G. Knuth, Jeweler's Resource, ring blank lengths: add 0.5 mm over 4 mm wide";
 
 /// Band wider than this gets the wide-band allowance, mm.
-pub const WIDE_BAND: f64 = 4.0;
+pub(super) const WIDE_BAND: f64 = 4.0;
 /// The allowance, mm of length.
-pub const WIDE_BAND_ADDS: f64 = 0.5;
-/// Filed from each end of a strip before the seam is closed, mm (common practice).
-pub const END_FILING: f64 = 0.1;
+pub(super) const WIDE_BAND_ADDS: f64 = 0.5;
+/// Filed from each end of a strip before the seam is closed, mm (estimate).
+pub(super) const END_FILING: f64 = 0.1;
 
 /// Flat shapes that are bent: band, cone, dome.
 pub(super) fn blanks(bench: &Bench) -> Vec<Part> {
@@ -29,9 +29,18 @@ pub(super) fn blanks(bench: &Bench) -> Vec<Part> {
         Shape::Cone { top, bottom, height } => parts.push(cone(top.get(), bottom.get(), height.get())),
         _ => {}
     }
-    let height = bench.job.construction.dome.get();
-    if height > 0.0 && height <= bench.size.0.min(bench.size.1) / 2.0 {
-        parts.push(dome(bench.size.0.min(bench.size.1), height));
+    if let (Some(domed), Some((wide, high))) = (&bench.piece.outline.domed, bench.domed) {
+        let least = domed.size.0.min(domed.size.1).get();
+        let mut part =
+            dome(least, domed.height.get()).size("flat_mm", "flat as drawn, sawn and measured", bench.size.0);
+        if bench.across.is_none() {
+            part = part.size("flat_height_mm", "and up", bench.size.1);
+        }
+        part = part.size("domed_mm", "across once domed, about", wide);
+        if bench.across.is_none() {
+            part = part.size("domed_height_mm", "and up, about", high);
+        }
+        parts.push(part);
     }
     parts
 }
@@ -145,12 +154,12 @@ pub fn dome(across: f64, height: f64) -> Part {
     .size("low_mm", "at least across", d.flat_low)
     .size("high_mm", "at most across", d.flat_high)
     .size("curve_radius_mm", "radius of block and punch", d.radius)
-    .note(format!("about: cut {} mm across and trim; it hangs on how hard the metal is driven", plain(d.flat_high, 1)))
+    .note(format!("about: cut {} mm across and trim; it depends on how hard the metal is driven", plain(d.flat_high, 1)))
     .note(format!(
-        "pierced first: openings near the edge close up by as much as {} %, and come out up to {} times as long as wide; bridges there crowd and the thinnest stretch",
+        "pierced first: openings near the edge close up by as much as {} %, and are stretched to about {} times their width; bridges there crowd and the thinnest stretch",
         plain(100.0 * d.closes, 0),
         plain(d.stretch, 2)
     ))
-    .note("domed first: truer openings, harder sawing; lay the pattern in petals so that it lies on the dome")
+    .note("domed first: truer openings, harder sawing; slit the paper into petals so that it lies flat on the dome")
     .note("try a strip of the same sheet first and write down what it came out at")
 }

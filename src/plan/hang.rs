@@ -2,11 +2,10 @@
 
 use super::bench::{disc, Bench};
 use super::strips::rim_line;
-use crate::checks::{Check, Level, Quantity, Verdict};
+use crate::checks::{BenchFinding, Check, Level, Quantity, Verdict};
 use crate::geom::{Point, Vec2};
-use crate::units::plain;
 
-/// A tilt that shows when worn, degrees. Larger lets a crooked piece pass; smaller argues with the file.
+/// A tilt that shows when worn, degrees (estimate). Larger lets a crooked piece pass; smaller argues with the file.
 const TILT: f64 = 2.0;
 /// Holes this near to one height count as a pair of holes, mm.
 const LEVEL: f64 = 0.5;
@@ -36,7 +35,7 @@ pub struct Hang {
 }
 
 /// The highest hole; `None` without holes.
-pub fn top_hole(bench: &Bench) -> Option<TopHole> {
+pub(super) fn top_hole(bench: &Bench) -> Option<TopHole> {
     let holes = &bench.piece.outline.holes;
     let hole = holes.iter().reduce(|best, h| if h.at.y > best.at.y { h } else { best })?;
     let name = if hole.name.is_empty() { hole.label.clone() } else { hole.name.clone() };
@@ -45,7 +44,7 @@ pub fn top_hole(bench: &Bench) -> Option<TopHole> {
 
 /// Balance point of everything soldered together: plate, rim and back. A stone and its bezel are left out: the stone's
 /// weight is not known.
-pub fn balance(bench: &Bench) -> Point {
+pub(super) fn balance(bench: &Bench) -> Point {
     let mut mass = bench.edge_area;
     let mut moment: Vec2 = bench.edge_balance.to_vec2() * bench.edge_area;
     let mut add = |area: f64, at: Point| {
@@ -87,7 +86,7 @@ pub fn balance(bench: &Bench) -> Point {
 }
 
 /// How the piece hangs, and what to say about it.
-pub fn hang(bench: &Bench) -> (Hang, Verdict) {
+pub(super) fn hang(bench: &Bench) -> (Hang, Verdict) {
     let balance = balance(bench);
     let hole = top_hole(bench);
     let twin = hole.as_ref().and_then(|top| {
@@ -104,60 +103,45 @@ pub fn hang(bench: &Bench) -> (Hang, Verdict) {
     let (aside, above) = (at.x - balance.x, at.y - balance.y);
     let tilt = if hole.is_some() { libm::atan2(aside, above).to_degrees() } else { 0.0 };
     let hang = Hang { balance, hole, aside, above, tilt, two };
-    let verdict = if bent { bent_round() } else { say(&hang, twin.map(|h| h.at)) };
+    let verdict = if bent {
+        verdict(Level::Unchecked, BenchFinding::BentRound)
+    } else {
+        say(&hang, twin.map(|h| h.at))
+    };
     (hang, verdict)
 }
 
-/// A blank that is bent round balances elsewhere once it is closed.
-fn bent_round() -> Verdict {
-    verdict(Level::Unchecked, "not judged: the blank is bent round".into())
-}
-
-fn verdict(level: Level, says: String) -> Verdict {
-    let because = "common practice: a tilt of more than about 2 degrees shows when worn";
-    Verdict::told(Check::Hang, level, says, because)
+fn verdict(level: Level, found: BenchFinding) -> Verdict {
+    Verdict::new(Check::Hang, level, found)
 }
 
 fn say(hang: &Hang, twin: Option<Point>) -> Verdict {
-    let place = format!("({}, {})", plain(hang.balance.x, 1), plain(hang.balance.y, 1));
+    let balance = hang.balance;
     let Some(hole) = &hang.hole else {
-        let says = format!("no hole to hang from; the balance point is at {place} mm from the middle");
-        return verdict(Level::Good, says);
+        return verdict(Level::Good, BenchFinding::NoHangHole { balance });
+    };
+    let numbers = |told: Verdict, measured: f64, limit: f64| {
+        told.numbers(Quantity::Length(measured), Quantity::Length(limit)).at(hole.at)
     };
     if let Some(twin) = twin {
-        let between = (hole.at.x.min(twin.x)..=hole.at.x.max(twin.x)).contains(&hang.balance.x);
-        let (level, says) = match between {
-            true => (Level::Good, "it hangs from two holes with its balance point between them".into()),
-            false => (
-                Level::Caution,
-                format!(
-                    "its balance point {place} lies outside the two holes it hangs from: it will hang crooked"
-                ),
-            ),
+        let between = (hole.at.x.min(twin.x)..=hole.at.x.max(twin.x)).contains(&balance.x);
+        let told = match between {
+            true => verdict(Level::Good, BenchFinding::HangsBetween),
+            false => verdict(Level::Caution, BenchFinding::HangsOutside { balance }),
         };
-        let half = (hole.at.x - twin.x).abs() / 2.0;
-        return verdict(level, says)
-            .numbers(Quantity::Length(hang.aside.abs()), Quantity::Length(half))
-            .at(hole.at);
+        return numbers(told, hang.aside.abs(), (hole.at.x - twin.x).abs() / 2.0);
     }
+    let from = hole.name.clone();
     if hang.above <= 0.0 {
-        let says = format!("{} is below the balance point {place}: the piece will turn over", hole.name);
-        return verdict(Level::Caution, says)
-            .numbers(Quantity::Length(hang.above), Quantity::Length(0.0))
-            .at(hole.at);
+        let told = verdict(Level::Caution, BenchFinding::TurnsOver { from, balance });
+        return numbers(told, hang.above, 0.0);
     }
     let limit = hang.above * libm::tan(TILT.to_radians());
-    let (level, says) = if hang.aside.abs() > limit + crate::units::JUST_PASSED {
-        let says = format!(
-            "it hangs {} degrees crooked from {}: move the hole {} mm to the {}",
-            plain(hang.tilt.abs(), 1),
-            hole.name,
-            plain(hang.aside.abs(), 2),
-            if hang.aside > 0.0 { "left" } else { "right" }
-        );
-        (Level::Caution, says)
+    let told = if hang.aside.abs() > limit + crate::units::JUST_PASSED {
+        let (tilt, aside) = (hang.tilt, hang.aside);
+        verdict(Level::Caution, BenchFinding::Tilts { from, tilt, aside })
     } else {
-        (Level::Good, format!("it hangs straight from {}", hole.name))
+        verdict(Level::Good, BenchFinding::HangsStraight { from })
     };
-    verdict(level, says).numbers(Quantity::Length(hang.aside.abs()), Quantity::Length(limit)).at(hole.at)
+    numbers(told, hang.aside.abs(), limit)
 }

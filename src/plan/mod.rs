@@ -1,35 +1,47 @@
-//! The numbers of the bench: holes, saw line, minutes, blades, metal, parts, solder, hang, order.
+//! The numbers of the bench: holes, saw line, minutes, blades, metal, parts, joins, hang, order.
 //!
 //! Everything starts from a [`Bench`]: the piece as drawn with what was measured put in place of what was planned.
-//! `[measured]` never moves an opening or the printed edge.
+//! `[measured]` never moves an opening or the printed edge. There is one size: the line lies in the waste, and filed until it
+//! is gone the piece *is* the drawn size, or the measured one. What a hand runs over the line is a margin of its own
+//! ([`Weights::overrun`]) and changes no size.
 
 mod bench;
+mod built;
 pub mod card;
 mod finish;
 mod formed;
+mod found;
 mod hang;
 mod metal;
-pub mod minutes;
 mod order;
 mod parts;
 mod quote;
+mod rings;
+mod rolling;
 mod saw;
+mod sheet;
 mod solder;
 mod strips;
 pub mod sums;
 mod time;
+mod timing;
 
 pub use bench::{sharp_corners, Bench, SharpCorner};
+pub use built::{Built, Share};
 pub use finish::{FileUse, Lodging, SHOT};
 pub use formed::{band, cone, dome, sizes_near};
 pub use hang::{Hang, TopHole};
-pub use metal::{ingot, lay_out, Buying, Ingot, Layout, Weights, HOLDING_MARGIN, SAW_GAP, TO_HOLD};
+pub use metal::{Weights, HOLDING_MARGIN};
 pub use order::{moves, Cut, Turn};
 pub use parts::{Part, Size};
-pub use quote::{hours, Batch, Line};
-pub use saw::{drill_speed, Drill, Sawing};
+pub use quote::{hours, money, Batch, QuoteLine};
+pub use rings::{ring_fits, RingFit};
+pub use rolling::{ingot, Ingot};
+pub use saw::{drill_speed, Drilling, Sawing};
+pub use sheet::{lay_out, Buying, Layout, OnStock, SAW_GAP, TO_HOLD};
 pub use solder::{ColdJoin, Joins, SolderStep};
-pub use time::{blades_for, skill_rates, RateUsed, SkillRates, Spread, Time};
+pub use time::{blades_for, skill_rates, RateUsed, Spread, Time};
+pub use timing::{entry, learnt_rates};
 
 use crate::checks::{BridgeGraph, Verdict};
 use crate::job::Job;
@@ -39,14 +51,17 @@ use crate::openings::Piece;
 #[derive(Debug, Clone, Default)]
 pub struct Plan {
     /// Start drill first, then the holes that stay.
-    pub drills: Vec<Drill>,
+    pub drills: Vec<Drilling>,
     pub saw: Sawing,
     pub time: Time,
     /// For one piece.
     pub blades: Spread,
+    /// The pierced plate alone.
     pub weights: Weights,
     /// Weights before anything was measured, where something was.
     pub weights_planned: Option<Weights>,
+    /// The whole piece: everything built on the plate.
+    pub built: Built,
     pub buying: Option<Buying>,
     pub parts: Vec<Part>,
     pub joins: Joins,
@@ -55,34 +70,43 @@ pub struct Plan {
     pub lodging: Vec<Lodging>,
     pub hang: Option<Hang>,
     pub batch: Batch,
-    pub maker_page: Vec<Line>,
-    pub buyer_page: Vec<Line>,
+    pub maker_page: Vec<QuoteLine>,
+    pub buyer_page: Vec<QuoteLine>,
     /// The job card in working order, ready to be set.
     pub card: Vec<card::Section>,
 }
 
-/// The whole plan, and the verdicts that need it: `hang` and `solder-steps`, one each.
+/// The whole plan, and the verdicts that need it.
 pub fn plan(job: &Job, piece: &Piece, graph: &BridgeGraph) -> (Plan, Vec<Verdict>) {
     let bench = Bench::found(job, piece);
     let saw = saw::sawing(&bench);
     let drills = saw::drills(&bench);
     let time = time::time(&bench, &saw);
     let weights = metal::weights(&bench, saw.length());
-    let buying = metal::buying(&bench, &weights);
+    let buying = sheet::buying(&bench);
     let mut parts = parts::parts(&bench);
+    let built = built::built(&bench, &weights, &parts, buying.taken / f64::from(bench.pieces));
     let mut weights_planned = None;
     if Bench::was_measured(job) {
         let planned = Bench::planned(job, piece);
         parts::mark_changes(&mut parts, &parts::parts(&planned));
         weights_planned = Some(metal::weights(&planned, saw.length()));
     }
-    let (joins, solder_verdict) = solder::joins(&bench, &parts);
-    let (hang, hang_verdict) = hang::hang(&bench);
-    let batch = quote::batch(&bench, &saw, &drills, &time, &weights, &joins.solder);
+    let (joins, joining) = solder::joins(&bench, &parts);
+    let (hang, hanging) = hang::hang(&bench);
+    let batch = quote::batch(&bench, &saw, &drills, &time, (&weights, &built), &joins.solder);
+    let mut verdicts = vec![joining, hanging];
+    verdicts.extend(found::doming(&bench));
+    verdicts.extend([
+        rings::verdict(&bench),
+        found::stock_fit(&bench, &buying),
+        found::weight(&bench, &built),
+        found::hours_of_work(&batch),
+    ]);
     let mut plan = Plan {
         blades: time::blades(&bench, &saw, 1),
-        maker_page: quote::maker(&bench, &saw, &drills, &time, &batch, &buying),
-        buyer_page: quote::buyer(&bench, &weights, &batch),
+        maker_page: quote::maker(&bench, &saw, &drills, &time, &batch, (&buying, &built)),
+        buyer_page: quote::buyer(&bench, &built, &batch),
         order: order::order(&bench),
         files: finish::files(&bench),
         lodging: finish::lodging(&bench),
@@ -91,6 +115,7 @@ pub fn plan(job: &Job, piece: &Piece, graph: &BridgeGraph) -> (Plan, Vec<Verdict
         time,
         weights,
         weights_planned,
+        built,
         buying: Some(buying),
         parts,
         joins,
@@ -99,5 +124,5 @@ pub fn plan(job: &Job, piece: &Piece, graph: &BridgeGraph) -> (Plan, Vec<Verdict
         card: Vec::new(),
     };
     plan.card = card::card(&bench, graph, &plan);
-    (plan, vec![solder_verdict, hang_verdict])
+    (plan, verdicts)
 }

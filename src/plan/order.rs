@@ -35,7 +35,7 @@ pub struct Turn {
 }
 
 /// The cuts in order.
-pub fn order(bench: &Bench) -> Vec<Turn> {
+pub(super) fn order(bench: &Bench) -> Vec<Turn> {
     let piece = bench.piece;
     let openings = piece.openings.iter();
     let mut turns: Vec<Turn> =

@@ -1,7 +1,10 @@
 //! The parts a piece is built from, each with its own number and its sum.
 
 use super::bench::Bench;
-use super::{formed, strips};
+use super::{formed, rings, strips};
+use crate::geom::Ring;
+use crate::job::{Bezel, Shape};
+use crate::outline::Seat;
 use crate::trade::fits;
 use crate::units::plain;
 
@@ -64,22 +67,22 @@ impl Part {
     }
 }
 
-pub(super) const STRIP: &str =
-    "J. Burton, Accurately size rings, jewellers' forum: length at the middle of the thickness";
-const BEZEL: &str = "supplier formula table: bezel length = (stone + strip) x pi; play: common practice";
+pub(super) const STRIP: &str = "length at the middle of the thickness: common practice";
+pub(super) const BEZEL: &str =
+    "length at the middle of the strip's thickness: common practice; play: estimate";
 pub(super) const PRACTICE: &str = "common practice";
 
-/// Cut strips this much long and file to fit, mm (common practice 0.3 to 0.6).
-pub const CUT_LONG: f64 = 0.5;
+/// Cut strips this much long and file to fit, mm (estimate, 0.3 to 0.6).
+pub(super) const CUT_LONG: f64 = 0.5;
 
 /// Every part, in the order they are made.
-pub fn parts(bench: &Bench) -> Vec<Part> {
+pub(super) fn parts(bench: &Bench) -> Vec<Part> {
     let mut parts = Vec::new();
     parts.extend(formed::blanks(bench));
     parts.extend(strips::rim(bench));
     parts.extend(strips::back(bench));
     parts.extend(seat(bench));
-    parts.extend(jump_rings(bench));
+    parts.extend(rings::jump_rings(bench));
     for part in &mut parts {
         part.count = part.count.saturating_mul(bench.pieces);
     }
@@ -88,8 +91,9 @@ pub fn parts(bench: &Bench) -> Vec<Part> {
 
 /// Bezel, pad and window from the stone.
 fn seat(bench: &Bench) -> Vec<Part> {
-    let Some(bezel) = bench.job.construction.bezel else { return Vec::new() };
-    let (stone, t, play) = (bezel.stone.get(), bezel.thickness.get(), fits::BEZEL_PLAY);
+    let Some(bezel) = &bench.job.construction.bezel else { return Vec::new() };
+    let Shape::Circle { diameter } = bezel.stone else { return shaped_seat(bezel) };
+    let (stone, t, play) = (diameter.get(), bezel.thickness.get(), fits::BEZEL_PLAY);
     let length = fits::bezel_strip(stone, t, play);
     let outside = fits::bezel_outside(stone, t, play);
     let pad = fits::bezel_pad(stone, t, play);
@@ -144,73 +148,70 @@ fn seat(bench: &Bench) -> Vec<Part> {
     parts
 }
 
-/// Jump rings: wire to cut, and whether they go round the wall they hang from.
-fn jump_rings(bench: &Bench) -> Vec<Part> {
-    let hole = super::hang::top_hole(bench);
-    bench
-        .job
-        .construction
-        .jump_rings
-        .iter()
-        .map(|ring| {
-            let (wire, inside) = (ring.wire.get(), ring.inside.get());
-            let length = fits::ring_cut(wire, inside);
-            let ratio = inside / wire;
-            let mut part = Part::new(
-                "jump ring",
-                ring.count,
-                format!(
-                    "π × ({} + {}) = {} of wire each; inside / wire = {}",
-                    plain(inside, 2),
-                    plain(wire, 2),
-                    plain(length, 2),
-                    plain(ratio, 2)
-                ),
-                "How to control the fit of your chain mail weave, jewellery magazine (2017): inside / wire",
+/// The same for a stone that is not round: measured round its outline, let out to the middle of the wall.
+fn shaped_seat(bezel: &Bezel) -> Vec<Part> {
+    let Ok(seat) = Seat::of(bezel) else { return Vec::new() };
+    let (t, play) = (bezel.thickness.get(), fits::BEZEL_PLAY);
+    let flat = seat.wall.rotated(-bezel.turn);
+    let length = flat.perimeter();
+    let size = |ring: &Ring| {
+        let b = ring.rotated(-bezel.turn).bounds();
+        (b.width(), b.height())
+    };
+    let (pad, outside) = (size(&seat.pad), size(&seat.outside));
+    let mut parts = vec![
+        Part::new(
+            "bezel strip",
+            1,
+            format!(
+                "round the stone's outline let out by ({} + {}) / 2 to the middle of the wall: {}",
+                plain(play, 2),
+                plain(t, 2),
+                plain(length, 2)
+            ),
+            PRACTICE,
+        )
+        .size("length_mm", "length", length)
+        .size("height_mm", "height", bezel.height.get())
+        .size("thickness_mm", "thickness", t)
+        .note(format!(
+            "cut {} mm, bend it round the stone, put the seam on a long side, trim at the seam",
+            plain(length + CUT_LONG, 2)
+        )),
+        Part::new(
+            "bezel pad",
+            1,
+            format!(
+                "outside of the bezel {} x {}; + {} solid all round",
+                plain(outside.0, 2),
+                plain(outside.1, 2),
+                fits::PAD_BEYOND_BEZEL
+            ),
+            PRACTICE,
+        )
+        .size("width_mm", "solid, wide at least", pad.0)
+        .size("height_mm", "solid, high at least", pad.1),
+    ];
+    if let Some(window) = seat.window.as_ref().filter(|_| bezel.window) {
+        let (wide, high) = size(window);
+        parts.push(
+            Part::new(
+                "stone window",
+                1,
+                format!("the stone's outline, {} drawn in all round", plain(bezel.ledge.get(), 2)),
+                PRACTICE,
             )
-            .size("length_mm", "wire for each", length)
-            .size("wire_mm", "wire", wire)
-            .size("inside_mm", "inside", inside)
-            .size("inside_over_wire", "inside / wire", ratio);
-            if ratio < 3.0 {
-                part = part.note("inside / wire under 3: stiff to open and close, and tight on a bail");
-            }
-            if let Some(hole) = &hole {
-                let wall = bench.piece.outline.edge.signed_distance(hole.at) - hole.diameter / 2.0;
-                let need = wall + bench.thickness + fits::RING_PLAY;
-                let goes_in = wire + 0.1 <= hole.diameter;
-                part = part.note(match (goes_in, inside + 1e-9 >= need) {
-                    (false, _) => format!(
-                        "does not fit: wire {} mm is too thick for the {} mm hole {}",
-                        plain(wire, 2),
-                        plain(hole.diameter, 2),
-                        hole.name
-                    ),
-                    (true, false) => format!(
-                        "does not fit: {} mm inside, but the wall at {} ({} mm), the sheet and {} mm of play need {} mm",
-                        plain(inside, 2),
-                        hole.name,
-                        plain(wall, 2),
-                        fits::RING_PLAY,
-                        plain(need, 2)
-                    ),
-                    (true, true) => format!(
-                        "fits {}: wall {} + sheet {} + play {} = {} mm",
-                        hole.name,
-                        plain(wall, 2),
-                        plain(bench.thickness, 2),
-                        fits::RING_PLAY,
-                        plain(need, 2)
-                    ),
-                });
-            }
-            part
-        })
-        .collect()
+            .size("width_mm", "wide, at most", wide)
+            .size("height_mm", "high, at most", high)
+            .size("ledge_mm", "ledge the stone rests on", bezel.ledge.get())
+            .note("leave it out behind a soft or backed stone"),
+        );
+    }
+    parts
 }
 
 /// Marks in `found` what each size was in `planned`, part by part.
-pub fn mark_changes(found: &mut [Part], planned: &[Part]) {
+pub(super) fn mark_changes(found: &mut [Part], planned: &[Part]) {
     for (now, before) in found.iter_mut().zip(planned) {
         if now.part != before.part {
             continue;
@@ -229,7 +230,7 @@ pub fn mark_changes(found: &mut [Part], planned: &[Part]) {
                     )
                 } else {
                     format!(
-                        "strip already cut at {}: {} mm too short; soft metal stretches by 1 or 2 % under the planishing hammer ({} mm here), else cut a new one",
+                        "strip already cut at {}: {} mm too short; soft metal stretches by about 1 or 2 % under the planishing hammer ({} mm here; estimate), else cut a new one",
                         plain(was, 2),
                         plain(-off, 2),
                         plain(was * 0.015, 2)

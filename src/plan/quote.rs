@@ -1,10 +1,12 @@
-//! Totals for all pieces, and the two pages of a quote: the maker's with minutes, the buyer's without.
+//! Totals for all pieces, and the two sheets of a quote: the maker's with minutes, the buyer's without.
 
 use super::bench::Bench;
-use super::metal::{Buying, Weights};
-use super::saw::{Drill, Sawing};
+use super::built::Built;
+use super::metal::Weights;
+use super::saw::{Drilling, Sawing};
+use super::sheet::Buying;
 use super::solder::SolderStep;
-use super::time::{blades, time, Spread, Time};
+use super::time::{blades, time, RateUsed, Spread, Time};
 use crate::units::{plain, short};
 
 /// Totals for every single piece of the job (a pair counts two).
@@ -20,31 +22,39 @@ pub struct Batch {
     pub length: f64,
     pub minutes: Spread,
     pub blades: Spread,
-    /// g.
+    /// Sheet, strip and wire cut from, g: the sum of the next three.
     pub metal_in: f64,
+    /// The finished pieces, everything built on them included.
     pub metal_out: f64,
     pub scrap: f64,
     pub filings: f64,
+    /// Of the finished pieces, the openwork.
+    pub openwork: f64,
     pub pallions: u32,
-    /// Money as typed: metal in, work as a range.
+    /// Money as typed: metal cut from, work as a range.
     pub metal_price: Option<f64>,
     pub work_price: Option<Spread>,
+    /// One price for all pieces, rounded up: metal and the likely work, where both are typed.
+    pub price: Option<f64>,
 }
 
 /// Totals.
-pub fn batch(
+pub(super) fn batch(
     bench: &Bench,
     saw: &Sawing,
-    drills: &[Drill],
+    drills: &[Drilling],
     time: &Time,
-    weights: &Weights,
+    (weights, built): (&Weights, &Built),
     solder: &[SolderStep],
 ) -> Batch {
     let pieces = bench.pieces;
-    let runs = pieces.div_ceil(bench.stack());
+    let runs = bench.runs();
     let n = f64::from(pieces);
-    let metal_in = weights.blank * n;
+    let (metal_in, metal_out) = (built.taken() * n, built.finished() * n);
+    let filings = (weights.filings * n).min((metal_in - metal_out).max(0.0));
     let minutes = time.whole.times(n);
+    let metal_price = bench.job.sheet.price_per_gram.filter(|p| *p > 0.0).map(|p| p * metal_in);
+    let work_price = bench.job.rates.per_hour.filter(|p| *p > 0.0).map(|p| minutes.times(p / 60.0));
     let start_holes: usize = drills.iter().map(|d| d.holes).sum();
     Batch {
         pieces,
@@ -55,29 +65,31 @@ pub fn batch(
         minutes,
         blades: blades(bench, saw, pieces),
         metal_in,
-        metal_out: weights.piece * n,
-        scrap: weights.scrap * n,
-        filings: weights.filings * n,
+        metal_out,
+        scrap: metal_in - metal_out - filings,
+        filings,
+        openwork: weights.piece * n,
         pallions: solder.iter().fold(0u32, |sum, s| sum.saturating_add(s.pallions)).saturating_mul(pieces),
-        metal_price: bench.job.sheet.price_per_gram.filter(|p| *p > 0.0).map(|p| p * metal_in),
-        work_price: bench.job.rates.per_hour.filter(|p| *p > 0.0).map(|p| minutes.times(p / 60.0)),
+        metal_price,
+        work_price,
+        price: metal_price.zip(work_price).map(|(metal, work)| (metal + work.likely).ceil()),
     }
 }
 
 /// One line of a quote.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Line {
+pub struct QuoteLine {
     pub label: String,
     pub value: String,
     pub sum: Option<String>,
 }
 
-fn line(label: &str, value: impl Into<String>) -> Line {
-    Line { label: label.into(), value: value.into(), sum: None }
+fn line(label: &str, value: impl Into<String>) -> QuoteLine {
+    QuoteLine { label: label.into(), value: value.into(), sum: None }
 }
 
-fn with_sum(label: &str, value: impl Into<String>, sum: impl Into<String>) -> Line {
-    Line { label: label.into(), value: value.into(), sum: Some(sum.into()) }
+fn with_sum(label: &str, value: impl Into<String>, sum: impl Into<String>) -> QuoteLine {
+    QuoteLine { label: label.into(), value: value.into(), sum: Some(sum.into()) }
 }
 
 /// "4 to 7 h, likely 5 h": hours to the half below ten, whole above, minutes when short.
@@ -95,31 +107,40 @@ pub fn hours(minutes: Spread) -> String {
     }
 }
 
-fn money(spread: Spread) -> String {
-    format!("{} to {}, likely {}", plain(spread.low, 0), plain(spread.high, 0), plain(spread.likely, 0))
+/// A price as it is written: whole units of whatever money was typed.
+pub fn money(price: f64) -> String {
+    plain(price, 0)
+}
+
+fn range(spread: Spread) -> String {
+    format!("{} to {}, likely {}", money(spread.low), money(spread.high), money(spread.likely))
+}
+
+/// A rate as it is read: "12 mm² of cut a minute in sterling (estimate; copper 0.9 times)".
+pub(super) fn rate(bench: &Bench, rate: &RateUsed) -> String {
+    let whose = if rate.own { "your own" } else { "estimate" };
+    let metal = &bench.job.sheet.metal.title;
+    let factor =
+        rate.metal.map_or(String::new(), |f| format!("; {} {} times", metal.to_lowercase(), short(f, 2)));
+    format!("{} {} ({whose}{factor})", short(rate.value, 2), rate.unit)
 }
 
 /// The rates used, one line each.
-pub fn rate_lines(time: &Time) -> Vec<Line> {
-    time.rates
-        .iter()
-        .map(|r| {
-            let whose = if r.own { "your own" } else { "common practice" };
-            line(&format!("rate: {}", r.what), format!("{} {} ({whose})", short(r.value, 2), r.unit))
-        })
-        .collect()
+pub(super) fn rate_lines(bench: &Bench, time: &Time) -> Vec<QuoteLine> {
+    time.rates.iter().map(|r| line(&format!("rate: {}", r.what), rate(bench, r))).collect()
 }
 
-/// The maker's page.
-pub fn maker(
+/// The maker's sheet.
+pub(super) fn maker(
     bench: &Bench,
     saw: &Sawing,
-    drills: &[Drill],
+    drills: &[Drilling],
     time: &Time,
     batch: &Batch,
-    buying: &Buying,
-) -> Vec<Line> {
-    let each = |total: f64| plain(total / f64::from(batch.pieces), 2);
+    (buying, built): (&Buying, &Built),
+) -> Vec<QuoteLine> {
+    let n = f64::from(batch.pieces);
+    let each = |total: f64| plain(total / n, 2);
     let mut lines = vec![
         line("pieces", pieces(bench)),
         line("holes to drill", batch.holes.to_string()),
@@ -129,12 +150,24 @@ pub fn maker(
             format!("{} m", plain(batch.length / 1000.0, 1)),
             format!("{} × {} mm", batch.pieces, plain(saw.length(), 1)),
         ),
+        with_sum("sheet to cut from", format!("{} g", plain(buying.taken, 1)), sheet_sum(buying)),
+    ];
+    for share in built.shares.iter().skip(1) {
+        let sum = format!("{} each: {}", plain(share.taken, 2), share.sum);
+        lines.push(with_sum(share.part, format!("{} g", plain(share.taken * n, 1)), sum));
+    }
+    if built.is_more() {
+        lines.push(line(
+            "metal in, all of it",
+            format!("{} g, {} g each", plain(batch.metal_in, 1), each(batch.metal_in)),
+        ));
+    }
+    lines.extend([
         with_sum(
-            "metal in",
-            format!("{} g", plain(batch.metal_in, 1)),
-            format!("{} each, {}", each(batch.metal_in), buying.notes.first().cloned().unwrap_or_default()),
+            "finished, everything built on it",
+            format!("{} g, {} g each", plain(batch.metal_out, 1), each(batch.metal_out)),
+            built.sum(),
         ),
-        line("finished", format!("{} g, {} g each", plain(batch.metal_out, 1), each(batch.metal_out))),
         line(
             "scrap and filings",
             format!(
@@ -144,8 +177,8 @@ pub fn maker(
             ),
         ),
         line("time at drill, saw and file, with handling", hours(batch.minutes)),
-    ];
-    lines.extend(rate_lines(time));
+    ]);
+    lines.extend(rate_lines(bench, time));
     lines.push(line(
         "blades to have ready",
         format!("about {}, {} to be safe", plain(batch.blades.likely.ceil(), 0), plain(batch.blades.high, 0)),
@@ -164,10 +197,10 @@ pub fn maker(
     }
     match batch.work_price {
         Some(work) => {
-            lines.push(line("work, at your hour", money(work)));
+            lines.push(line("work, at your hour", range(work)));
             if let Some(metal) = batch.metal_price {
                 let all = work + Spread::exact(metal);
-                lines.push(line("together, before findings, solder and shop's share", money(all)));
+                lines.push(line("together, before findings, solder and shop's share", range(all)));
             }
         }
         None => lines.push(line("work", "type per_hour under [rates] to see it in money")),
@@ -177,8 +210,24 @@ pub fn maker(
     lines
 }
 
+/// Which sheet the plates are cut from.
+fn sheet_sum(buying: &Buying) -> String {
+    match buying.stock.as_ref().filter(|stock| stock.sheets > 0) {
+        Some(stock) => format!(
+            "of the stock, {} × {} mm: what {} blanks of {} × {} mm take, {} mm to hold by",
+            short(stock.size.0, 1),
+            short(stock.size.1, 1),
+            buying.count,
+            plain(buying.blank.0, 1),
+            plain(buying.blank.1, 1),
+            plain(super::sheet::TO_HOLD, 0)
+        ),
+        None => buying.sum(),
+    }
+}
+
 /// What stacking two sheets would save, where nothing is stacked yet.
-fn stacking(bench: &Bench, saw: &Sawing, time_now: &Time, batch: &Batch) -> Option<Line> {
+fn stacking(bench: &Bench, saw: &Sawing, time_now: &Time, batch: &Batch) -> Option<QuoteLine> {
     if bench.pieces < 2 || bench.stack() > 1 {
         return None;
     }
@@ -205,7 +254,7 @@ fn stacking(bench: &Bench, saw: &Sawing, time_now: &Time, batch: &Batch) -> Opti
 }
 
 /// What sending the sawing out would save and leave.
-fn sending_out(bench: &Bench, time: &Time, batch: &Batch) -> Option<Line> {
+fn sending_out(bench: &Bench, time: &Time, batch: &Batch) -> Option<QuoteLine> {
     if bench.piece.openings.is_empty() {
         return None;
     }
@@ -228,7 +277,8 @@ fn sending_out(bench: &Bench, time: &Time, batch: &Batch) -> Option<Line> {
     ))
 }
 
-fn pieces(bench: &Bench) -> String {
+/// "3 pairs, 6 pieces", "1 piece".
+pub(super) fn pieces(bench: &Bench) -> String {
     match (bench.job.pair, bench.pieces) {
         (true, 2) => "1 pair, 2 pieces".into(),
         (true, n) => format!("{} pairs, {n} pieces", n / 2),
@@ -237,33 +287,43 @@ fn pieces(bench: &Bench) -> String {
     }
 }
 
-/// The buyer's page: no minutes of the bench on it.
-pub fn buyer(bench: &Bench, weights: &Weights, batch: &Batch) -> Vec<Line> {
+/// "31.00 mm across", "20.00 × 39.00 mm": the finished piece, lugs and rim included.
+pub(super) fn over_all(bench: &Bench, (width, height): (f64, f64)) -> String {
+    match bench.across {
+        Some(_) if (width - height).abs() < 0.005 => format!("{} mm across", plain(width, 2)),
+        _ => format!("{} × {} mm", plain(width, 2), plain(height, 2)),
+    }
+}
+
+/// The buyer's sheet: no minutes of the bench and no costs on it; one price, or a line to write it on.
+pub(super) fn buyer(bench: &Bench, built: &Built, batch: &Batch) -> Vec<QuoteLine> {
     let metal = &bench.job.sheet.metal;
     let mut lines = vec![
         line("what", bench.job.title.clone()),
         line("how many", pieces(bench)),
         line("metal", format!("{}, {} mm, pierced by hand", metal.title, plain(bench.thickness, 2))),
-        line("size over all", format!("{} × {} mm", plain(bench.size.0, 1), plain(bench.size.1, 1))),
+        line("overall size", format!("about {}", over_all(bench, built.size))),
         line("openings in each", bench.piece.openings.len().to_string()),
-        line("finished plate", format!("about {} g each", plain(weights.piece, 1))),
+        line("weight", format!("about {} g each", plain(built.finished(), 1))),
     ];
+    if built.is_more() {
+        let parts: Vec<&str> = built.shares.iter().skip(1).map(|s| s.part).collect();
+        lines.push(line("with", parts.join(", ")));
+    }
     if bench.job.pair {
         lines.push(line(
-            "a pair",
-            format!("about {} g; left and right the same by plan", plain(2.0 * weights.piece, 1)),
+            "weight of a pair",
+            format!("about {} g; left and right the same by plan", plain(2.0 * built.finished(), 1)),
         ));
     }
-    match (batch.work_price, batch.metal_price) {
-        (Some(work), Some(metal)) => {
-            let all = work + Spread::exact(metal);
-            lines.push(line("price, before findings and shop's share", money(all)));
-            if batch.pieces > 1 {
-                lines.push(line("each", money(all.times(1.0 / f64::from(batch.pieces)))));
-            }
-        }
-        _ => lines.push(line("price", "________")),
+    let blank = "________";
+    let price = |share: f64| batch.price.map_or(blank.to_string(), |all| money((all * share).ceil()));
+    lines.push(line(if bench.pieces > 1 { "price of all" } else { "price" }, price(1.0)));
+    if bench.job.pair && bench.pieces > 2 {
+        lines.push(line("a pair", price(2.0 / f64::from(bench.pieces))));
+    } else if bench.pieces > 1 && !bench.job.pair {
+        lines.push(line("each", price(1.0 / f64::from(bench.pieces))));
     }
-    lines.push(line("good until, at today's metal price", "________"));
+    lines.push(line("good until, at today's metal price", blank));
     lines
 }

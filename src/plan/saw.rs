@@ -4,14 +4,14 @@ use super::bench::{sharp_corners, Bench};
 
 /// Holes drilled with one drill.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Drill {
+pub struct Drilling {
     /// mm.
     pub diameter: f64,
     /// In one piece.
     pub holes: usize,
     /// "start holes", or the names of the holes that stay.
     pub what: String,
-    /// Turns a minute, from and to.
+    /// rpm, from and to.
     pub speed: [f64; 2],
     /// Drills to have ready for all pieces.
     pub spares: usize,
@@ -40,11 +40,11 @@ impl Sawing {
     }
 }
 
-/// Holes that one drill makes before it is blunt (common practice, sheet up to about 1 mm). More spares lie unused;
+/// Holes that one drill makes before it is blunt (estimate, sheet up to about 1 mm). More spares lie unused;
 /// fewer stop the work.
 const HOLES_PER_DRILL: usize = 150;
 
-/// Speed of the drill's edge, m a minute, from and to (common practice, plain steel drills under 1.5 mm held by hand).
+/// Speed of the drill's edge, m a minute, from and to (estimate, plain steel drills under 1.5 mm held by hand).
 fn edge_speed(metal: &str) -> [f64; 2] {
     match metal {
         "brass" | "gilding-metal" | "aluminium" => [20.0, 30.0],
@@ -55,13 +55,13 @@ fn edge_speed(metal: &str) -> [f64; 2] {
     }
 }
 
-/// Turns a minute: 1000 v / (pi d).
+/// rpm: 1000 v / (pi d).
 pub fn drill_speed(metal: &str, diameter: f64) -> [f64; 2] {
     edge_speed(metal).map(|v| 1000.0 * v / (std::f64::consts::PI * diameter))
 }
 
 /// The drills of the job: the start drill first, then the holes that stay, thinnest first.
-pub fn drills(bench: &Bench) -> Vec<Drill> {
+pub(super) fn drills(bench: &Bench) -> Vec<Drilling> {
     let outline = &bench.piece.outline;
     let start = bench.piece.openings.len() + outline.windows.len();
     let mut sizes: Vec<(f64, usize, String)> = vec![(bench.job.saw.drill.get(), start, "start holes".into())];
@@ -80,11 +80,11 @@ pub fn drills(bench: &Bench) -> Vec<Drill> {
             None => sizes.push((hole.diameter.get(), 1, name.clone())),
         }
     }
-    let runs = bench.pieces.div_ceil(bench.stack()) as usize;
+    let runs = bench.runs() as usize;
     sizes
         .into_iter()
         .filter(|(_, holes, _)| *holes > 0)
-        .map(|(diameter, holes, what)| Drill {
+        .map(|(diameter, holes, what)| Drilling {
             diameter,
             holes,
             what,
@@ -95,7 +95,7 @@ pub fn drills(bench: &Bench) -> Vec<Drill> {
 }
 
 /// Line, threadings and corners of one piece. The line printed stays the line sawn, whatever was measured afterwards.
-pub fn sawing(bench: &Bench) -> Sawing {
+pub(super) fn sawing(bench: &Bench) -> Sawing {
     let (piece, outline) = (bench.piece, &bench.piece.outline);
     let in_windows: usize = outline.windows.iter().map(|w| sharp_corners(&w.ring).len()).sum();
     let in_openings: usize = piece.openings.iter().map(|o| o.corners).sum();

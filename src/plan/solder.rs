@@ -4,16 +4,16 @@
 use super::bench::Bench;
 use super::parts::Part;
 use super::strips::rim_line;
-use crate::checks::{seam_room, seam_solder, Check, Level, Quantity, Verdict};
+use crate::checks::{seam_room, seam_solder, BenchFinding, Check, Level, Quantity, Verdict};
 use crate::job::{RimSits, Shape};
 use crate::trade::joining::{grades, grades_about_edge, room, Risk, NO_MARGIN};
 use crate::trade::models::{heat_window, HeatWindow};
 use crate::trade::Solder;
-use crate::units::{heat, heat_apart, plain};
+use crate::units::{heat_apart, plain};
 
 /// One pallion for so many mm of seam: 1 x 1 x 0.3 mm fills 6 mm of a 0.05 mm gap with its two small fillets
 /// (worked out; practice is one every 5 to 8 mm). Closer and solder floods the openings; wider and the seam gaps.
-pub const PALLION_EVERY: f64 = 6.0;
+pub(super) const PALLION_EVERY: f64 = 6.0;
 /// A strip soldered with less room than this wants the flame away the moment the solder runs (estimate).
 const CLOSE: f64 = 20.0;
 
@@ -85,7 +85,7 @@ fn seams(bench: &Bench, parts: &[Part]) -> Vec<Seam> {
     if let Some(rim) = build.rim {
         own("close the rim strip", rim.height.get(), STRIP);
     }
-    if let Some(bezel) = build.bezel {
+    if let Some(bezel) = &build.bezel {
         own(
             "close the bezel",
             bezel.height.get(),
@@ -196,7 +196,7 @@ pub struct Joins {
 }
 
 /// The joins and their verdict.
-pub fn joins(bench: &Bench, parts: &[Part]) -> (Joins, Verdict) {
+pub(super) fn joins(bench: &Bench, parts: &[Part]) -> (Joins, Verdict) {
     let seams = seams(bench, parts);
     let metal = &bench.job.sheet.metal;
     if metal.joined_cold() {
@@ -280,73 +280,52 @@ fn notes(bench: &Bench, seam: &Seam, grade: &'static Solder) -> Vec<String> {
     notes
 }
 
-const RULE: &str = "each heat flows lower than the one before, 60 °C of room beside openwork (common practice), and less than \
-                    10 °C is no margin (estimate); the packet's own figures come first";
-
-fn told(level: Level, says: String) -> Verdict {
-    Verdict::told(Check::SolderSteps, level, says, RULE)
+fn verdict_of(level: Level, found: BenchFinding) -> Verdict {
+    Verdict::new(Check::SolderSteps, level, found)
 }
 
-fn cold_verdict(bench: &Bench, seams: usize) -> Verdict {
-    if seams == 0 {
-        return told(Level::Good, "nothing to join".into());
+fn cold_verdict(bench: &Bench, joins: usize) -> Verdict {
+    if joins == 0 {
+        return verdict_of(Level::Good, BenchFinding::NothingToJoin);
     }
     let metal = &bench.job.sheet.metal;
-    let joins = if seams == 1 { "1 join".to_string() } else { format!("{seams} joins") };
-    let says =
-        format!("{} is not soldered at a bench: {joins} to make cold, by rivets, tabs or claws", metal.title);
-    Verdict::told(Check::SolderSteps, Level::Caution, says, metal.care.clone().unwrap_or_default())
+    let care = metal.care.clone().unwrap_or_default();
+    verdict_of(Level::Caution, BenchFinding::JoinedCold { metal: metal.title.clone(), joins, care })
 }
 
 fn verdict(bench: &Bench, seams: &[Seam], risks: &[Risk], chosen: &[(&'static Solder, bool)]) -> Verdict {
     let metal = &bench.job.sheet.metal;
     let count = |n: usize| Quantity::Count(n as f64, "heats");
     if seams.is_empty() {
-        return told(Level::Good, "nothing to solder".into());
+        return verdict_of(Level::Good, BenchFinding::NothingToSolder);
     }
     let heats = risks.len();
     let rooms = || chosen.iter().zip(risks).map(|((solder, _), risk)| room(metal, solder, *risk));
+    let title = metal.title.to_lowercase();
     if let Some((i, room)) =
         rooms().enumerate().find_map(|(i, room)| Some((i, room.filter(|r| *r < NO_MARGIN)?)))
     {
-        let solder = chosen[i].0;
-        let says = format!(
-            "heat {}: {} solder flows at {} and {} starts to melt at {}: {} is no margin; take a grade that flows lower",
-            i + 1,
-            solder.name,
-            heat(solder.flow_c),
-            metal.title.to_lowercase(),
-            heat(solder.flow_c + room),
-            heat_apart(room)
-        );
-        return told(Level::Stop, says).numbers(Quantity::Heat(room), Quantity::Heat(NO_MARGIN));
+        let (solder, flows) = (chosen[i].0.name.clone(), chosen[i].0.flow_c);
+        let found = BenchFinding::NoMargin { heat: i + 1, solder, metal: title, flows, room };
+        return verdict_of(Level::Stop, found).numbers(Quantity::Heat(room), Quantity::Heat(NO_MARGIN));
     }
     let right = chosen.iter().take_while(|(_, fits)| *fits).count();
-    let names: Vec<&str> = chosen.iter().map(|(s, _)| s.name.as_str()).collect();
     if right == heats {
-        let word = if heats == 1 { "heat" } else { "heats" };
-        let mut good = told(Level::Good, format!("{heats} {word}: {}", names.join(", then ")));
+        let grades = chosen.iter().map(|(s, _)| s.name.clone()).collect();
+        let mut good = verdict_of(Level::Good, BenchFinding::Heats { grades });
         good.measured = Some(count(heats));
         return good;
     }
     let odd = chosen[right].0;
+    let solder = odd.name.clone();
     let above = right.checked_sub(1).map_or(f64::INFINITY, |before| chosen[before].0.flow_c);
-    let says = match rooms().nth(right).flatten() {
+    let found = match rooms().nth(right).flatten() {
         // The first grade the maker asked for, or none that flows low enough: little room, but some.
-        Some(room) if odd.flow_c < above => format!(
-            "heat {}: {} solder leaves {} before {} starts to melt; beside openwork {} is usual",
-            right + 1,
-            odd.name,
-            heat_apart(room),
-            metal.title.to_lowercase(),
-            heat_apart(Risk::Openwork.need())
-        ),
-        _ => format!(
-            "{heats} heats, but grades that flow low enough for {right} only: {} is used again from heat {}; join more seams in \
-             one heat, keep earlier seams cool, or join cold",
-            odd.name,
-            right + 1
-        ),
+        Some(room) if odd.flow_c < above => {
+            let usual = Risk::Openwork.need();
+            BenchFinding::LittleRoom { heat: right + 1, solder, metal: title, room, usual }
+        }
+        _ => BenchFinding::GradesRunOut { heats, right, solder },
     };
-    told(Level::Caution, says).numbers(count(heats), count(right))
+    verdict_of(Level::Caution, found).numbers(count(heats), count(right))
 }

@@ -2,7 +2,7 @@
 
 use super::bench::{sharp_corners, Bench};
 use super::parts::{Part, CUT_LONG, PRACTICE, STRIP};
-use crate::geom::Ring;
+use crate::geom::{Edge, Ring};
 use crate::job::RimSits;
 use crate::trade::fits;
 use crate::units::plain;
@@ -17,13 +17,22 @@ fn drawn(ring: &Ring, by: f64) -> Ring {
 }
 
 /// The strip round or under the plate: through the middle of its thickness.
-pub fn rim_line(bench: &Bench) -> Option<Ring> {
+pub(super) fn rim_line(bench: &Bench) -> Option<Ring> {
     let rim = bench.job.construction.rim?;
     let half = rim.thickness.get() / 2.0;
     Some(match rim.sits {
         RimSits::UnderPlate => drawn(&bench.base, -half),
         RimSits::RoundEdge => drawn(&bench.base, half),
     })
+}
+
+/// The outside of rim and plate, and so much beyond it: what a back plate stands under.
+pub(super) fn rim_outside(bench: &Bench, beyond: f64) -> Ring {
+    let adds = match bench.job.construction.rim {
+        Some(rim) if rim.sits == RimSits::RoundEdge => rim.thickness.get(),
+        _ => 0.0,
+    };
+    drawn(&bench.base, adds + beyond)
 }
 
 pub(super) fn rim(bench: &Bench) -> Option<Part> {
@@ -103,22 +112,50 @@ fn bends(base: &Ring, strip: &Ring) -> Vec<f64> {
     bends
 }
 
-/// How far along a ring its point nearest to `p` lies.
+/// How far along a ring the place of a corner at `p` lies: its nearest point, or the middle of the arc drawn round it.
 fn along_nearest(ring: &Ring, p: crate::geom::Point) -> f64 {
     let mut best = (f64::INFINITY, 0.0);
     let mut start = 0.0;
     for edge in ring.edges() {
-        let q = edge.nearest(p);
+        let (q, share) = match edge {
+            Edge::Arc { centre, .. } if (centre - p).hypot() < SAME_PLACE => (edge.point(0.5), 0.5),
+            _ => {
+                let q = edge.nearest(p);
+                (q, share_along(&edge, q))
+            }
+        };
         let apart = (q - p).hypot();
-        if apart < best.0 {
-            let from = (q - edge.from()).hypot();
-            let chord = (edge.to() - edge.from()).hypot();
-            let share = if chord > 0.0 { (from / chord).min(1.0) } else { 0.0 };
+        // On the arc round a corner every point is as near as its ends, which belong to the sides as well.
+        let round = matches!(edge, Edge::Arc { .. }) && share == 0.5;
+        if apart < best.0 - SAME_PLACE || (round && apart < best.0 + SAME_PLACE) {
             best = (apart, start + share * edge.length());
         }
         start += edge.length();
     }
     best.1
+}
+
+/// Nearer than this two places are one, mm.
+const SAME_PLACE: f64 = 1e-6;
+
+/// How far along an edge a point of it lies, 0 to 1.
+fn share_along(edge: &Edge, q: crate::geom::Point) -> f64 {
+    match *edge {
+        Edge::Line { from, to } => {
+            let length = (to - from).hypot();
+            if length > 0.0 {
+                ((q - from).hypot() / length).min(1.0)
+            } else {
+                0.0
+            }
+        }
+        Edge::Arc { from, centre, .. } => {
+            let (a, b) = (from - centre, q - centre);
+            let turned = libm::atan2(a.cross(b), a.dot(b)) * edge.sweep().signum();
+            let turned = if turned < -SAME_PLACE { turned + std::f64::consts::TAU } else { turned.max(0.0) };
+            (turned / edge.sweep().abs()).min(1.0)
+        }
+    }
 }
 
 pub(super) fn back(bench: &Bench) -> Option<Part> {
@@ -129,7 +166,7 @@ pub(super) fn back(bench: &Bench) -> Option<Part> {
         Some(_) => (0.0, "outside of the rim"),
         None => (0.0, "edge"),
     };
-    let grown = drawn(&bench.base, rim_adds + overhang);
+    let grown = rim_outside(bench, overhang);
     let grams = grown.area() * back.thickness.get() * bench.job.sheet.metal.density * 1e-3;
     let part = match bench.across {
         Some(across) => {
@@ -154,7 +191,7 @@ pub(super) fn back(bench: &Bench) -> Option<Part> {
                 "back plate",
                 1,
                 format!(
-                    "size over all {} × {}, and {} more each way",
+                    "overall {} × {}, and {} more each way",
                     plain(bench.size.0, 2),
                     plain(bench.size.1, 2),
                     plain(adds, 2)

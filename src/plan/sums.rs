@@ -1,5 +1,6 @@
 //! The bench's sums without a job: each prints its sum in one line and its source below.
 
+use super::card::Hazard;
 use super::formed;
 use super::parts::{Part, CUT_LONG};
 use crate::trade::{self, fits, Blade, Metal};
@@ -16,6 +17,9 @@ pub struct Sum {
     /// Further lines worth reading.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub notes: Vec<String>,
+    /// What can hurt at this step, and whose word comes first.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub care: Vec<&'static str>,
 }
 
 /// What is asked. Lengths mm, areas mm2.
@@ -97,17 +101,40 @@ fn sound(name: &str, value: f64) -> Result<f64, String> {
 }
 
 fn plain_sum(value: f64, unit: &'static str, sum: String, source: impl Into<String>) -> Result<Sum, String> {
-    Ok(Sum { value, unit, sum, source: source.into(), notes: Vec::new() })
+    Ok(Sum { value, unit, sum, source: source.into(), notes: Vec::new(), care: Vec::new() })
 }
 
 /// A part's first size as a sum.
 fn of_part(part: Part, key: &str, unit: &'static str) -> Result<Sum, String> {
     let value = part.get(key).or_else(|| part.sizes.first().map(|s| s.value)).unwrap_or(0.0);
-    Ok(Sum { value, unit, sum: part.sum, source: part.source.to_string(), notes: part.notes })
+    Ok(Sum {
+        value,
+        unit,
+        sum: part.sum,
+        source: part.source.to_string(),
+        notes: part.notes,
+        care: Vec::new(),
+    })
 }
 
 /// Works out a sum; the error says which size is wrong.
 pub fn sum(ask: &Ask) -> Result<Sum, String> {
+    let hazards: &[Hazard] = match ask {
+        Ask::Ingot { .. } => &[Hazard::Pour, Hazard::Roll, Hazard::Anneal],
+        Ask::Dome { .. } => &[Hazard::Anneal, Hazard::Dome],
+        Ask::Strip { .. } | Ask::Band { .. } | Ask::Cone { .. } | Ask::Bezel { .. } => &[Hazard::Anneal],
+        Ask::Drill { .. } => &[Hazard::Drill],
+        _ => &[],
+    };
+    let mut sum = worked_out(ask)?;
+    sum.care.extend(hazards.iter().map(|h| h.says()));
+    if !hazards.is_empty() {
+        sum.care.push("local codes, the makers' safety sheets and qualified practice come first");
+    }
+    Ok(sum)
+}
+
+fn worked_out(ask: &Ask) -> Result<Sum, String> {
     match ask {
         Ask::Strip { across, thickness, round_edge } => strip(*across, *thickness, *round_edge),
         Ask::Band { size, thickness, width } => band(size, *thickness, *width),
@@ -143,7 +170,7 @@ pub fn strip(across: f64, thickness: f64, round_edge: bool) -> Result<Sum, Strin
             plain(thickness, 2),
             plain(value, 2)
         ),
-        "J. Burton, Accurately size rings, jewellers' forum: length at the middle of the thickness",
+        super::parts::STRIP,
     )?;
     let other =
         if round_edge { fits::strip_under(across, thickness) } else { fits::strip_round(across, thickness) };
@@ -184,14 +211,14 @@ pub fn ring_size(size: &str) -> Result<Sum, String> {
 /// Brown and Sharpe gauge.
 pub fn gauge(number: i32) -> Result<Sum, String> {
     if !(-3..=40).contains(&number) {
-        return Err("gauges run from 0000 (-3) to 40".into());
+        return Err("gauges run from 0000 to 40".into());
     }
     let mm = trade::gauge_mm(number);
     let mut sum = plain_sum(
         mm,
         "mm",
         format!("0.127 × 92^((36 − {number}) / 39) = {} mm", plain(mm, 3)),
-        "ASTM B258 (American wire, Brown and Sharpe), as published in gauge articles",
+        "American wire (Brown and Sharpe) gauge: from memory, believed ASTM B258",
     )?;
     sum.notes.push(format!(
         "{} in; a bigger number is thinner; steel and UK gauges differ",
@@ -258,7 +285,7 @@ pub fn ingot(metal: &Metal, length: f64, width: f64, thickness: f64) -> Result<S
             plain(plan.net, 1),
             plain(plan.pour, 1)
         ),
-        "common practice",
+        "25 % trimmed and 2 % lost: estimate",
     )?;
     sum.notes.push(format!(
         "pour {} × {} × {} mm; roll across to {} mm (about {} wide); turn; roll to {} (about {} × {}); trim to {} × {}",
@@ -279,10 +306,7 @@ pub fn ingot(metal: &Metal, length: f64, width: f64, thickness: f64) -> Result<S
         .map(|(mm, anneal)| format!("{}{}", plain(*mm, 2), if *anneal { " anneal" } else { "" }))
         .collect();
     sum.notes.push(format!("passes: {}", passes.join(", ")));
-    sum.notes.push(
-        "clean scrap, no solder in it; dry warm mould: damp metal and moulds spit; measure at five places, the thinnest counts"
-            .into(),
-    );
+    sum.notes.push("clean scrap, no solder in it; measure at five places, the thinnest counts".into());
     Ok(sum)
 }
 
@@ -333,7 +357,7 @@ pub fn bezel(stone: f64, thickness: f64, play: Option<f64>) -> Result<Sum, Strin
             plain(thickness, 2),
             plain(length, 2)
         ),
-        "supplier formula table: bezel length = (stone + strip) x pi; play: common practice",
+        super::parts::BEZEL,
     )?;
     sum.notes.push(format!(
         "outside {} mm; solid pad at least {} mm across",

@@ -4,6 +4,7 @@
 use super::bench::Bench;
 use super::saw::Sawing;
 use crate::job::Skill;
+use crate::trade::pace::{Pace, CORNER_FACTOR, CUT_FACTOR, DAY, HOLE_FACTOR};
 use std::ops::Add;
 
 /// A figure with its range: low and high bound about two jobs in three.
@@ -43,7 +44,9 @@ pub struct RateUsed {
     pub what: &'static str,
     pub value: f64,
     pub unit: &'static str,
-    /// The maker's own (typed or learnt), not the skill's.
+    /// How many times as fast this metal goes, where the rate is for sterling.
+    pub metal: Option<f64>,
+    /// The maker's own (typed or learnt), not an estimate by skill.
     pub own: bool,
 }
 
@@ -63,56 +66,37 @@ pub struct Time {
     pub rates: Vec<RateUsed>,
 }
 
-/// Rates by skill. Minutes for each hole and threading, mm2 of cut a minute in sterling, minutes for each sharp corner,
-/// minutes of filing for each opening, minutes of handling for each piece.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct SkillRates {
-    pub per_hole: f64,
-    pub cut: f64,
-    pub corner: f64,
-    pub filing: f64,
-    pub handling: f64,
-}
-
-/// Common practice and estimates: a practised hand at 45 s an opening (punch 5, drill 12, thread 20, unthread 8), 12 mm2 a
+/// Estimates (nobody has published such rates): a practised hand at 45 s an opening (punch 5, drill 12, thread 20, unthread 8), 12 mm2 a
 /// minute and 4 s a corner; a first piece at about half the pace.
-pub fn skill_rates(skill: Skill) -> SkillRates {
+pub fn skill_rates(skill: Skill) -> Pace {
     match skill {
-        Skill::First => {
-            SkillRates { per_hole: 1.5, cut: 6.0, corner: 8.0 / 60.0, filing: 1.2, handling: 10.0 }
-        }
+        Skill::First => Pace { per_hole: 1.5, cut: 6.0, corner: 8.0 / 60.0, filing: 1.2, handling: 10.0 },
         Skill::Practised => {
-            SkillRates { per_hole: 0.75, cut: 12.0, corner: 4.0 / 60.0, filing: 0.8, handling: 6.0 }
+            Pace { per_hole: 0.75, cut: 12.0, corner: 4.0 / 60.0, filing: 0.8, handling: 6.0 }
         }
-        Skill::FineWork => {
-            SkillRates { per_hole: 0.75, cut: 14.0, corner: 4.0 / 60.0, filing: 0.6, handling: 6.0 }
-        }
+        Skill::FineWork => Pace { per_hole: 0.75, cut: 14.0, corner: 4.0 / 60.0, filing: 0.6, handling: 6.0 },
     }
 }
 
-/// How far each estimated rate may be out, as a factor either way (two in three): larger widens the range printed.
-pub const HOLE_FACTOR: f64 = 1.6;
-pub const CUT_FACTOR: f64 = 1.8;
-pub const CORNER_FACTOR: f64 = 2.0;
-/// The same job on another day, as a share (two in three).
-pub const DAY: f64 = 0.18;
+/// What a rate of cutting is counted in.
+const CUT_UNIT: &str = "mm² of cut a minute in sterling";
 /// A typed sawing pace from fast to slow, against the pace typed (20 and 8 mm a minute round 12).
 const FAST: f64 = 12.0 / 20.0;
 const SLOW: f64 = 12.0 / 8.0;
 
 /// The minutes of one piece.
-pub fn time(bench: &Bench, saw: &Sawing) -> Time {
+pub(super) fn time(bench: &Bench, saw: &Sawing) -> Time {
     let (job, own) = (bench.job, &bench.job.rates);
     let by_skill = skill_rates(job.skill);
-    let stack = f64::from(bench.stack());
     let factor = job.sheet.metal.saw_factor;
-    let holes = saw.threadings as f64 / stack;
+    let holes = saw.threadings as f64 * bench.runs_each();
     let openings = bench.piece.openings.len() as f64;
 
     let mut rates = Vec::new();
     let mut rate = |what, typed: Option<f64>, usual: f64, unit| {
         let value = typed.unwrap_or(usual);
-        rates.push(RateUsed { what, value, unit, own: typed.is_some() });
+        let metal = (unit == CUT_UNIT && (factor - 1.0).abs() > 1e-9).then_some(factor);
+        rates.push(RateUsed { what, value, unit, metal, own: typed.is_some() });
         value
     };
     let per_hole = rate("each hole and threading", own.per_hole, by_skill.per_hole, "min");
@@ -132,10 +116,10 @@ pub fn time(bench: &Bench, saw: &Sawing) -> Time {
             (minutes, 0.0)
         }
         None => {
-            let cut = rate("sawing, in sterling", own.cut, by_skill.cut, "mm² of cut a minute");
+            let cut = rate("sawing", own.cut, by_skill.cut, CUT_UNIT);
             let corner = rate("each sharp corner", own.corner, by_skill.corner, "min");
             let minutes = saw.length() * bench.thickness / (cut * factor);
-            let turning = saw.corners as f64 * corner / stack;
+            let turning = saw.corners as f64 * corner * bench.runs_each();
             guessed.push((minutes, CUT_FACTOR));
             guessed.push((turning, CORNER_FACTOR));
             (minutes, turning)
@@ -177,7 +161,7 @@ const COUNTED: f64 = 2.0;
 
 /// Blades to have ready for `pieces` single pieces: mean, and the counts that one job in ten stays under and over
 /// (spoilt blades as chance events whose rate is itself uncertain: negative binomial).
-pub fn blades(bench: &Bench, saw: &Sawing, pieces: u32) -> Spread {
+pub(super) fn blades(bench: &Bench, saw: &Sawing, pieces: u32) -> Spread {
     let runs = f64::from(pieces.max(1).div_ceil(bench.stack().min(pieces.max(1))));
     let cut = saw.length() * bench.thickness * f64::from(pieces.max(1)) / bench.job.sheet.metal.saw_factor;
     let wear = cut + THREADING * saw.threadings as f64 * runs;

@@ -7,16 +7,16 @@ pub(super) fn explain(message: &str, token: &str) -> (String, String) {
     if message.starts_with("string values must be quoted") {
         let comma = token.contains(',') || token.is_empty();
         return if comma {
-            says("this value does not read", "put it in quotation marks, like \"0,8\"")
+            says("this value cannot be read", "put it in quotation marks, like \"0,8\"")
         } else {
             (format!("{token} needs quotation marks"), format!("write \"{token}\""))
         };
     }
     if message.starts_with("duplicate key") {
-        return (format!("\"{token}\" stands here a second time"), "keep one of them".to_string());
+        return (format!("\"{token}\" is given twice"), "keep one of them".to_string());
     }
     if message.contains("recurs") {
-        return says("there are brackets inside brackets without end", "a job file needs two at most");
+        return says("there are brackets inside brackets without end", "no file here needs more than three");
     }
     if message.starts_with("unclosed") || message.contains("in array") || message.contains("array elements") {
         return says("a bracket is opened and not closed", "close it with ] or }");
@@ -31,10 +31,13 @@ pub(super) fn explain(message: &str, token: &str) -> (String, String) {
         return says("this key has no value", "write it as key = value");
     }
     if ["float", "integer", "number", "radix", "sign", "zero"].iter().any(|word| message.contains(word)) {
-        return says("this number does not read", "write it like 0.8, or as a text like \"0,8 mm\"");
+        return says("this number cannot be read", "write it like 0.8, or as a text like \"0,8 mm\"");
     }
     if message.contains("boolean") {
-        return says("this value does not read", "write true, false, a number, or a text in quotation marks");
+        return says(
+            "this value cannot be read",
+            "write true, false, a number, or a text in quotation marks",
+        );
     }
-    says("this line does not read", "a line is `key = value`, `[section]` or `# a remark`")
+    says("this line cannot be read", "a line is `key = value`, `[section]` or `# a comment`")
 }

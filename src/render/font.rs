@@ -6,13 +6,15 @@ use std::collections::BTreeMap;
 use subsetter::GlyphRemapper;
 
 /// One face as it stands in a PDF: its letters' codes.
-pub struct Embedded {
+pub(super) struct Embedded {
     codes: BTreeMap<char, u16>,
+    bold: bool,
+    units_per_em: f64,
 }
 
 impl Embedded {
     /// Adds the face with the letters of `used` to the document; gives its codes and the font object.
-    pub fn add(document: &mut Document, bold: bool, used: &[char]) -> Option<(Self, ObjectId)> {
+    pub(super) fn add(document: &mut Document, bold: bool, used: &[char]) -> Option<(Self, ObjectId)> {
         let face = letters::face(bold)?;
         let mut remapper = GlyphRemapper::new();
         let mut codes = BTreeMap::new();
@@ -75,17 +77,24 @@ impl Embedded {
             "DescendantFonts" => vec![descendant.into()],
             "ToUnicode" => unicode,
         });
-        Some((Self { codes }, font))
+        Some((Self { codes, bold, units_per_em: f64::from(face.units_per_em()) }, font))
     }
 
-    /// The codes of a text as a PDF hexadecimal string.
-    pub fn push(&self, out: &mut String, text: &str) {
-        out.push('<');
-        for c in text.chars() {
-            let code = self.codes.get(&c).copied().unwrap_or(0);
+    /// The codes of a text as PDF hexadecimal strings, parted where letters are kerned, with what shows them.
+    pub(super) fn push(&self, out: &mut String, text: &str) {
+        let unit = 1000.0 / self.units_per_em;
+        let steps = letters::steps(text, self.bold);
+        out.push_str("[<");
+        for (i, (c, step)) in steps.iter().enumerate() {
+            let code = self.codes.get(c).copied().unwrap_or(0);
             out.push_str(&format!("{code:04x}"));
+            // A PDF counts the other way: what is taken off the step, in thousandths.
+            let closer = letters::advance(*c, self.bold) - f64::from(*step) * unit;
+            if closer.abs() > 0.5 && i + 1 < steps.len() {
+                out.push_str(&format!(">{:.0}<", closer));
+            }
         }
-        out.push('>');
+        out.push_str(">] TJ");
     }
 }
 
@@ -115,7 +124,7 @@ fn to_unicode(codes: &BTreeMap<char, u16>) -> Vec<u8> {
 }
 
 /// Every letter used on the pages, by weight.
-pub fn used<'a>(words: impl Iterator<Item = &'a crate::paper::Words>) -> [Vec<char>; 2] {
+pub(super) fn used<'a>(words: impl Iterator<Item = &'a crate::paper::Words>) -> [Vec<char>; 2] {
     let mut used = [std::collections::BTreeSet::new(), std::collections::BTreeSet::new()];
     for w in words {
         used[w.bold as usize].extend(w.text.chars());

@@ -1,4 +1,4 @@
-//! The plan as JSON, schema 1: one piece, mm, y up, origin at the middle of the outline. A pair's left, never mirrored for
+//! The plan as JSON, schema 2: one piece, mm, y up, origin at the middle of the outline. A pair's left, never mirrored for
 //! print. Lengths are rounded to a millionth of a millimetre so that the same job gives the same bytes.
 
 use crate::checks::{net, Bridge, Net, Quantity, Side, Span, Verdict, Way};
@@ -11,7 +11,7 @@ use crate::work::Work;
 use serde_json::{json, Map, Value};
 
 /// Version of what the outside may rely on.
-pub const SCHEMA: u32 = 1;
+pub const SCHEMA: u32 = 2;
 
 /// Decimals kept.
 const PLACES: f64 = 1e6;
@@ -51,7 +51,16 @@ pub fn plan_json(job: &Job, work: &Work, pages: usize, with_bridges: bool) -> Va
             "piece_g": n(plan.weights.piece),
             "scrap_g": n(plan.weights.scrap),
             "filings_g": n(plan.weights.filings),
+            "overrun_g": n(plan.weights.overrun),
+            "built_g": n(plan.built.finished()),
         },
+        "metal_of_one": plan
+            .built
+            .shares
+            .iter()
+            .map(|s| json!({ "part": s.part, "finished_g": n(s.finished), "taken_g": n(s.taken), "sum": s.sum }))
+            .collect::<Vec<_>>(),
+        "sizes": sizes(piece, plan),
         "solder": solder(plan),
         "cold_joins": plan
             .joins
@@ -63,6 +72,20 @@ pub fn plan_json(job: &Job, work: &Work, pages: usize, with_bridges: bool) -> Va
         "time": time(plan),
         "batch": batch(plan),
         "pages": pages,
+    })
+}
+
+/// Width and height: of the plate as drawn (a domed piece's flat), as measured, and over all of the finished piece.
+fn sizes(piece: &Piece, plan: &Plan) -> Value {
+    let outline = &piece.outline;
+    let drawn = (outline.size.0.get(), outline.size.1.get());
+    let stretch = outline.stretch();
+    let pair = |(w, h): (f64, f64)| json!([n(w), n(h)]);
+    json!({
+        "drawn_mm": pair(drawn),
+        "measured_mm": outline.found.as_ref().map(|_| pair((drawn.0 * stretch.0, drawn.1 * stretch.1))),
+        "over_all_mm": pair(plan.built.size),
+        "deep_mm": n(plan.built.deep),
     })
 }
 
@@ -371,7 +394,7 @@ fn time(plan: &Plan) -> Value {
         "rates": t
             .rates
             .iter()
-            .map(|r| json!({ "what": r.what, "value": n(r.value), "unit": r.unit, "own": r.own }))
+            .map(|r| json!({ "what": r.what, "value": n(r.value), "unit": r.unit, "metal": r.metal.map(n), "own": r.own }))
             .collect::<Vec<_>>(),
     })
 }
@@ -389,10 +412,12 @@ fn batch(plan: &Plan) -> Value {
         "blades": spread(b.blades),
         "metal_in_g": n(b.metal_in),
         "metal_out_g": n(b.metal_out),
+        "openwork_g": n(b.openwork),
         "scrap_g": n(b.scrap),
         "filings_g": n(b.filings),
         "pallions": b.pallions,
         "metal_price": b.metal_price.map(n),
         "work_price": b.work_price.map(spread),
+        "price": b.price.map(n),
     })
 }

@@ -342,7 +342,7 @@ fn draw(out: &mut String, sheet: &Sheet, marks: &[&Mark], faces: &[Option<Embedd
                 sheet.point(out, at);
                 out.push_str("Tm ");
                 face.push(out, &words.text);
-                out.push_str(" Tj ET\n");
+                out.push_str(" ET\n");
             }
         }
     }

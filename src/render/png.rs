@@ -114,7 +114,7 @@ fn letters_of(picture: &mut Pixmap, words: &Words, whole: Transform) {
         start.x += words.width();
     }
     let mut x = 0.0;
-    for c in words.text.chars() {
+    for (c, step) in letters::steps(&words.text, words.bold) {
         let Some(glyph) = face.glyph_index(c).or_else(|| face.glyph_index('?')) else { continue };
         let mut pen = Tracer {
             path: PathBuilder::new(),
@@ -129,7 +129,7 @@ fn letters_of(picture: &mut Pixmap, words: &Words, whole: Transform) {
                 picture.fill_path(&path, &paint(words.shade), FillRule::Winding, whole, None);
             }
         }
-        x += f64::from(face.glyph_hor_advance(glyph).unwrap_or(0)) * unit;
+        x += f64::from(step) * unit;
     }
 }
 

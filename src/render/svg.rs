@@ -131,6 +131,9 @@ fn text(words: &Words) -> Text {
         .set("lengthAdjust", "spacingAndGlyphs")
         .set("x", number(words.at.x))
         .set("y", number(words.at.y));
+    if words.text.contains("  ") {
+        text = text.set("xml:space", "preserve");
+    }
     if anchor != "start" {
         text = text.set("text-anchor", anchor);
     }

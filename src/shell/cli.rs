@@ -22,16 +22,18 @@ use std::path::PathBuf;
     after_help = "A first piece:\n  sawpierce begin moth.toml --shape circle --diameter 30 --metal copper\n  \
                   sawpierce check moth.toml\n  sawpierce draw moth.toml\n\n\
                   Print at true size, measure the bars on the paper, then stick it down.\n\
-                  Ends with 0: no stop. 1: a verdict says stop. 2: the job cannot be used. 3: a file cannot be read \
-                  or written."
+                  Glasses on, hair tied back, sheet clamped, no gloves at a drill, mask against dust. Local codes, makers' \
+                  safety sheets and qualified practice come first.\n\
+                  Exit status: 0 no stop; 1 at least one stop; 2 the job cannot be used; 3 a file cannot be read or \
+                  written."
 )]
 struct Line {
     #[command(subcommand)]
     verb: Option<Verb>,
-    /// This note; after a verb, the note on that verb
+    /// Show this help, or the help of one command
     #[arg(short, long, action = ArgAction::Help, global = true)]
     help: Option<bool>,
-    /// Which Sawpierce this is
+    /// Show the version
     #[arg(long, action = ArgAction::Version)]
     version: Option<bool>,
 }
@@ -48,7 +50,7 @@ enum Verb {
     #[command(after_help = "Example:\n  sawpierce draw moth.toml --out paper --png\n\n\
                             Paper is made even when a verdict says stop; it then carries a banner.")]
     Draw(Draw),
-    /// Say what the metal will think of it: each verdict, and the thinnest bridges first
+    /// Check bridges, borders, tools and fit; list the thinnest bridges first
     #[command(after_help = "Example:\n  sawpierce check moth.toml")]
     Check(Check),
     /// Work out the bench's numbers: holes, saw line, hours, metal, parts, each with its sum
@@ -82,7 +84,7 @@ enum Verb {
     #[command(after_help = "Example:\n  sawpierce list blades")]
     List(List),
     /// Open the bench page
-    #[command(after_help = "Example:\n  sawpierce open")]
+    #[command(hide = true, after_help = "Example:\n  sawpierce open")]
     Open(Anything),
 }
 
@@ -102,7 +104,7 @@ pub(super) struct Draw {
     pub(super) send_out: bool,
     /// With --send-out: width of the service's cut to allow for, if it asks for that
     #[arg(long, value_name = "SIZE", requires = "send_out")]
-    pub(super) beam: Option<String>,
+    pub(super) cut_width: Option<String>,
     /// A map of the bridges as well, with their joints and the thinnest numbered: STEM-bridges.svg
     #[arg(long)]
     pub(super) bridges: bool,
@@ -145,6 +147,9 @@ pub(super) struct List {
     /// As JSON
     #[arg(long)]
     pub(super) json: bool,
+    /// Of keys: as the page docs/job-file.md
+    #[arg(long, hide = true)]
+    pub(super) page: bool,
 }
 
 #[derive(Args)]
@@ -176,15 +181,15 @@ pub(super) fn run(words: impl IntoIterator<Item = OsString>) -> Result<Outcome, 
     };
     match line.verb {
         Some(Verb::Begin(wishes)) => begin::begin(&wishes),
-        Some(Verb::Draw(asked)) => report::draw(&asked, &settings::load()?),
-        Some(Verb::Check(asked)) => report::check(&asked, &settings::load()?),
-        Some(Verb::Plan(asked)) => report::plan(&asked, &settings::load()?),
-        Some(Verb::List(asked)) => list::list(asked.kind, asked.json),
-        Some(Verb::Mend(asked)) => report::mend(&asked, &settings::load()?),
-        Some(Verb::Sampler(asked)) => sampler::run(&asked, &settings::load()?),
-        Some(Verb::TrueSize(asked)) => true_size::run(&asked, &settings::load()?),
+        Some(Verb::Draw(asked)) => report::draw(&asked, &settings::load()),
+        Some(Verb::Check(asked)) => report::check(&asked, &settings::load()),
+        Some(Verb::Plan(asked)) => report::plan(&asked, &settings::load()),
+        Some(Verb::List(asked)) => list::list(asked.kind, asked.json, asked.page),
+        Some(Verb::Mend(asked)) => report::mend(&asked, &settings::load()),
+        Some(Verb::Sampler(asked)) => sampler::run(&asked, &settings::load()),
+        Some(Verb::TrueSize(asked)) => true_size::run(&asked, &settings::load()),
         Some(Verb::Sums(asked)) => sums::sums(&asked),
-        Some(Verb::Minutes(asked)) => minutes::minutes(&asked, &settings::load()?),
+        Some(Verb::Minutes(asked)) => minutes::minutes(&asked, &settings::load()),
         Some(Verb::Open(_)) => Err(to_come("open")),
         None => {
             Err(Error::job("the bench page is not built yet", "`sawpierce --help` lists what can be done"))

@@ -1,8 +1,9 @@
 //! `sawpierce list`: what can be named in a job.
 
-use super::table::Table;
+use super::table::{self, Table};
 use super::{say, Outcome};
 use crate::error::Error;
+use crate::job::fields;
 use crate::pattern::grown::GROWN;
 use crate::units::{plain, short};
 use crate::{catalogue, job, trade};
@@ -22,12 +23,16 @@ pub(super) enum Kind {
     Solders,
     Papers,
     RingSizes,
+    /// Every key of a job file
+    Keys,
 }
 
-pub(super) fn list(kind: Kind, as_json: bool) -> Result<Outcome, Error> {
-    let text = match as_json {
-        true => format!("{:#}\n", Value::Array(rows(kind))),
-        false => text(kind).text(0),
+pub(super) fn list(kind: Kind, as_json: bool, as_page: bool) -> Result<Outcome, Error> {
+    let text = match kind {
+        _ if as_json => format!("{:#}\n", Value::Array(rows(kind))),
+        Kind::Keys if as_page => fields::page(),
+        Kind::Keys => keys(),
+        kind => text(kind).text(0),
     };
     say::answer(&text)?;
     Ok(Outcome::Good)
@@ -58,6 +63,11 @@ fn rows(kind: Kind) -> Vec<Value> {
         Kind::Solders => values(trade::solders()),
         Kind::Papers => values(trade::papers()),
         Kind::RingSizes => values(&trade::ring_sizes()),
+        Kind::Keys => fields::listings()
+            .map(|row| {
+                json!({ "name": row.path, "title": row.says, "may_be": row.may_be, "left_out": row.left_out })
+            })
+            .collect(),
     }
 }
 
@@ -81,12 +91,14 @@ fn text(kind: Kind) -> Table {
         Kind::Outlines => table(&["name", "title", "sizes"], job::outlines(), |o| {
             vec![o.name.to_string(), o.title.to_string(), o.keys.join(", ")]
         }),
-        Kind::Metals => table(&["name", "title", "g/cm3", "melts from C"], trade::metals(), |m| {
-            let solidus = m.solidus_c.map_or("-".to_string(), |c| plain(c, 0));
-            vec![m.name.clone(), m.title.clone(), short(m.density, 2), solidus]
-        }),
+        Kind::Metals => {
+            table(&["name", "title", "g/cm3", "starts to melt °C (solidus)"], trade::metals(), |m| {
+                let solidus = m.solidus_c.map_or("-".to_string(), |c| plain(c, 0));
+                vec![m.name.clone(), m.title.clone(), short(m.density, 2), solidus]
+            })
+        }
         Kind::Blades => {
-            let head = ["name", "thickness mm", "depth mm", "teeth a cm", "cut mm", "least drill mm"];
+            let head = ["name", "thickness mm", "depth mm", "teeth/cm", "cut mm", "least drill mm"];
             table(&head, trade::blades(), |b| {
                 let numbers = [b.thickness, b.depth, b.teeth_per_cm, b.kerf, b.hole];
                 let places = [2, 2, 1, 2, 2];
@@ -100,12 +112,13 @@ fn text(kind: Kind) -> Table {
         Kind::Gauges => table(&["B&S gauge", "mm", "inch"], trade::gauges(), |g| {
             vec![g.name.clone(), plain(g.mm, 2), plain(g.inch, 4)]
         }),
-        Kind::Solders => table(&["name", "for", "title", "flows at C"], trade::solders(), |s| {
+        Kind::Solders => table(&["name", "for", "title", "flows at °C"], trade::solders(), |s| {
             vec![s.name.clone(), s.family.clone(), s.title.clone(), plain(s.flow_c, 0)]
         }),
         Kind::Papers => table(&["name", "title", "width mm", "height mm"], trade::papers(), |p| {
             vec![p.name.clone(), p.title.clone(), plain(p.width, 1), plain(p.height, 1)]
         }),
+        Kind::Keys => Table::new(&[]),
         Kind::RingSizes => {
             let rows = trade::ring_sizes();
             table(&["name", "inside mm", "round mm"], &rows, |r| {
@@ -113,6 +126,36 @@ fn text(kind: Kind) -> Table {
             })
         }
     }
+}
+
+/// Letters a key is given before what it is: the longest is `corner_radius`.
+const KEY: usize = 16;
+
+/// Every key under the head of its section, each in a line or two.
+fn keys() -> String {
+    let mut text = String::new();
+    let line = |key: &str, rest: &str| table::wrapped(&format!("  {key:<KEY$}{rest}"), 2 + KEY);
+    for section in fields::sections() {
+        let head = match section.path {
+            "" => "top of the file".to_string(),
+            path if path.contains('.') => format!("{} in [{}]", section.key(), section.parent()),
+            _ => section.title(),
+        };
+        text += &table::wrapped(&format!("{head}  {}", section.says), 2);
+        let whole = section.path == "outline";
+        for f in section.all_fields().filter(|f| whole || section.fields.iter().any(|own| own.key == f.key)) {
+            text += &line(f.key, &format!("{}; {}", f.says, f.kind.words()));
+            let usual = f.usual.words();
+            text += &line("", &if usual == "needed" { usual } else { format!("left out: {usual}") });
+        }
+        if section.shape.is_some() {
+            let of =
+                if whole { "which sizes a shape has" } else { "and the sizes of its shape, as in [outline]" };
+            text += &line("", &format!("{of}: see `sawpierce list outlines`"));
+        }
+        text.push('\n');
+    }
+    text
 }
 
 fn table<T>(head: &[&str], rows: impl IntoIterator<Item = T>, cells: impl Fn(&T) -> Vec<String>) -> Table {

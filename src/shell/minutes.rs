@@ -3,12 +3,14 @@
 use super::{files, say, settings, Outcome};
 use crate::error::{Error, Kind, Place};
 use crate::job::{Settings, Skill};
-use crate::plan::minutes::{entry, read, refit, report, write, Entry};
+use crate::plan::{entry, skill_rates};
+use crate::trade::pace::{refit, report};
+use crate::trade::timed::{read, write, Entry};
 use crate::units::limits::MINUTES_TAKEN;
 use crate::work::work;
 use clap::Args;
 use std::fs::{self, OpenOptions};
-use std::io::{ErrorKind, Write};
+use std::io::Write;
 use std::path::{Path, PathBuf};
 
 #[derive(Args)]
@@ -32,26 +34,31 @@ fn log() -> Result<PathBuf, Error> {
     Ok(settings::folder().ok_or_else(settings::homeless)?.join("minutes.txt"))
 }
 
-fn trouble(path: &Path, why: &std::io::Error) -> Error {
+fn trouble(path: &Path, why: &str) -> Error {
     let place = Place { file: path.display().to_string(), ..Place::default() };
-    let wrong = format!("the log of minutes cannot be used: {}", say::reason(why));
-    Error::at(Kind::File, place, wrong, "mend its folder")
+    let wrong = format!("the log of minutes cannot be used: {why}");
+    Error::at(
+        Kind::File,
+        place,
+        wrong,
+        "make that folder writable, or choose another with SAWPIERCE_SETTINGS",
+    )
 }
 
 /// The log's text; bytes that are no letters spoil their own line only.
 fn text(path: &Path) -> Result<String, Error> {
-    match fs::read(path) {
-        Ok(bytes) => Ok(String::from_utf8_lossy(&bytes).into_owned()),
-        Err(why) if why.kind() == ErrorKind::NotFound => Ok(String::new()),
-        Err(why) => Err(trouble(path, &why)),
-    }
+    Ok(settings::stored_text(path).map_err(|why| trouble(path, &why))?.unwrap_or_default())
 }
 
-/// Every entry that reads.
-pub(super) fn entries() -> Result<Vec<Entry>, Error> {
-    match settings::folder() {
-        Some(_) => Ok(read(&text(&log()?)?).0),
-        None => Ok(Vec::new()),
+/// Every entry that reads. A log that cannot be used is told of and teaches nothing: no job waits for it.
+pub(super) fn entries() -> Vec<Entry> {
+    let Some(path) = settings::folder().map(|folder| folder.join("minutes.txt")) else { return Vec::new() };
+    match text(&path) {
+        Ok(text) => read(&text).0,
+        Err(error) => {
+            say::problem(&error);
+            Vec::new()
+        }
     }
 }
 
@@ -76,14 +83,14 @@ pub(super) fn minutes(asked: &Minutes, known: &Settings) -> Result<Outcome, Erro
             ));
         }
         let done = entry(&job, &work.piece, &work.plan, asked.openings, taken, asked.filing);
-        append(&path, &write(&done)).map_err(|why| trouble(&path, &why))?;
+        append(&path, &write(&done)).map_err(|why| trouble(&path, &say::reason(&why)))?;
     }
     let (entries, bad) = read(&text(&path)?);
     for line in &bad {
         say::problem(&Error::at(
             Kind::Job,
             Place { file: path.display().to_string(), line: line.line, column: 1 },
-            format!("this line does not read: {}", line.why),
+            format!("this line cannot be read: {}", line.why),
             "mend it or take it out; the others are used",
         ));
     }
@@ -91,18 +98,25 @@ pub(super) fn minutes(asked: &Minutes, known: &Settings) -> Result<Outcome, Erro
         say::answer("no minutes are written down yet; after a job: sawpierce minutes JOB 95\n")?;
         return Ok(Outcome::Good);
     }
-    let lines = report(&refit(&entries, skill));
+    let lines = report(&refit(&entries, &skill_rates(skill)));
     say::answer(&format!("{}\nthe log: {}\n", lines.join("\n"), path.display()))?;
     Ok(Outcome::Good)
 }
 
-/// Adds one line and waits until it is on the disk. A last line that was cut short is ended first.
+/// Adds one line and waits until it is on the disk; a line that could not be written whole is taken out again. A last
+/// line that was cut short is ended first.
 fn append(path: &Path, line: &str) -> std::io::Result<()> {
     if let Some(folder) = path.parent() {
         fs::create_dir_all(folder)?;
     }
-    let cut_short = fs::read(path).is_ok_and(|bytes| bytes.last().is_some_and(|last| *last != b'\n'));
+    let before = fs::read(path).unwrap_or_default();
+    let cut_short = before.last().is_some_and(|last| *last != b'\n');
     let mut file = OpenOptions::new().create(true).append(true).open(path)?;
-    file.write_all(format!("{}{line}\n", if cut_short { "\n" } else { "" }).as_bytes())?;
-    file.sync_all()
+    let written = file
+        .write_all(format!("{}{line}\n", if cut_short { "\n" } else { "" }).as_bytes())
+        .and_then(|()| file.sync_all());
+    if written.is_err() {
+        let _ = file.set_len(before.len() as u64);
+    }
+    written
 }

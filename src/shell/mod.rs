@@ -6,6 +6,7 @@ mod cli;
 mod files;
 mod list;
 mod minutes;
+mod output;
 mod progress;
 mod report;
 mod sampler;
@@ -17,7 +18,9 @@ mod true_size;
 mod verdicts;
 
 use crate::error::{Error, Kind};
+use std::panic::{catch_unwind, set_hook, take_hook, UnwindSafe};
 use std::process::ExitCode;
+use std::sync::{Mutex, PoisonError};
 
 /// How the program ended, as other programs see it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -30,6 +33,8 @@ enum Outcome {
     Unusable,
     /// A file cannot be read or written.
     NoFile,
+    /// Sawpierce itself failed.
+    Fault,
 }
 
 impl From<Outcome> for ExitCode {
@@ -39,6 +44,7 @@ impl From<Outcome> for ExitCode {
             Outcome::Stop => 1,
             Outcome::Unusable => 2,
             Outcome::NoFile => 3,
+            Outcome::Fault => 70,
         })
     }
 }
@@ -48,15 +54,47 @@ impl From<&Error> for Outcome {
         match error.kind {
             Kind::Job => Outcome::Unusable,
             Kind::File => Outcome::NoFile,
+            Kind::Inside => Outcome::Fault,
         }
     }
 }
 
 /// Reads the command line and does what it says.
 pub fn run() -> ExitCode {
-    let outcome = cli::run(std::env::args_os()).unwrap_or_else(|error| {
+    let outcome = guarded(|| cli::run(std::env::args_os())).unwrap_or_else(|error| {
         say::problem(&error);
         Outcome::from(&error)
     });
     outcome.into()
+}
+
+/// Does something; a fault of our own on the way comes back as an error like any other.
+fn guarded(work: impl FnOnce() -> Result<Outcome, Error> + UnwindSafe) -> Result<Outcome, Error> {
+    static FIRST: Mutex<Option<String>> = Mutex::new(None);
+    let first = || FIRST.lock().unwrap_or_else(PoisonError::into_inner);
+    // Said by us, in one line, not by the language.
+    set_hook(Box::new(move |fault| {
+        let place = fault.location().map(|at| format!(" ({}:{})", at.file(), at.line())).unwrap_or_default();
+        let said = fault.payload();
+        let text = said.downcast_ref::<String>().map(String::as_str);
+        let what = text.or_else(|| said.downcast_ref::<&str>().copied()).unwrap_or("unknown");
+        first().get_or_insert(format!("{what}{place}"));
+    }));
+    let done = catch_unwind(work);
+    let _ = take_hook();
+    done.unwrap_or_else(|_| Err(Error::inside(first().take().unwrap_or_default())))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_fault_of_our_own_asks_for_the_job_file() {
+        let error = guarded(|| crate::error::fault("no such thing")).expect_err("an error");
+        let said = error.to_string();
+        assert!(said.starts_with("Sawpierce itself failed: no such thing (src/error.rs:"), "{said}");
+        assert!(said.ends_with("please send the job file to those who make Sawpierce"), "{said}");
+        assert!(matches!(Outcome::from(&error), Outcome::Fault));
+    }
 }

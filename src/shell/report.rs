@@ -1,7 +1,8 @@
 //! `draw`, `check` and `plan`: jobs read, worked out, and answered for.
 
 use super::cli::{Check, Draw, Mend, Plan};
-use super::files::{self, Output};
+use super::files;
+use super::output::{self, Output, Writer};
 use super::progress::Progress;
 use super::{card, say, table, verdicts, Outcome};
 use crate::checks::Level;
@@ -115,12 +116,13 @@ fn outcome_of(product: &Product) -> Outcome {
 
 pub(super) fn draw(asked: &Draw, settings: &Settings) -> Result<Outcome, Error> {
     if let Some(folder) = &asked.out {
-        files::folder(folder)?;
+        output::folder(folder)?;
     }
+    let mut writer = Writer::new(asked.jobs.iter().flat_map(|path| files::kept(path)).collect());
     if !asked.together {
         return Ok(each(&asked.jobs, |path| {
             let job = files::job(path, settings)?;
-            drawn(asked, &[path.to_path_buf()], &[job])
+            drawn(asked, &[path.to_path_buf()], &[job], &mut writer)
         }));
     }
     // On the same pages: all jobs have to be usable, and every one's problems are told.
@@ -130,7 +132,7 @@ pub(super) fn draw(asked: &Draw, settings: &Settings) -> Result<Outcome, Error> 
         Ok(Outcome::Good)
     });
     match outcome {
-        Outcome::Good => drawn(asked, &asked.jobs, &jobs),
+        Outcome::Good => drawn(asked, &asked.jobs, &jobs, &mut writer),
         bad => Ok(bad),
     }
 }
@@ -154,7 +156,7 @@ pub(super) fn mend(asked: &Mend, settings: &Settings) -> Result<Outcome, Error> 
     text += &mended
         .finer_hand
         .iter()
-        .map(|hand| table::wrapped(&format!("  by the hand alone: {hand}"), 5))
+        .map(|hand| table::wrapped(&format!("  without redrawing: {hand}"), 5))
         .collect::<String>();
     let Some(best) = &mended.best else {
         say::answer(&text)?;
@@ -165,7 +167,7 @@ pub(super) fn mend(asked: &Mend, settings: &Settings) -> Result<Outcome, Error> 
     };
     let path = beside(&asked.job, None, "-mended.toml");
     let mended = mend::changed(&job, &best.changes)?;
-    files::write_new(&path, &mended.source.text)?;
+    output::write_new(&path, &mended.source.text)?;
     say::answer(&format!("{text}written: {}\n", path.display()))?;
     Ok(Outcome::Good)
 }
@@ -176,13 +178,13 @@ fn job_stops(job: &Job) -> Result<bool, Error> {
 }
 
 /// Draws jobs that share their pages, and says what was written.
-fn drawn(asked: &Draw, paths: &[PathBuf], jobs: &[Job]) -> Result<Outcome, Error> {
+fn drawn(asked: &Draw, paths: &[PathBuf], jobs: &[Job], writer: &mut Writer) -> Result<Outcome, Error> {
     let (outputs, product) = {
         let _progress = Progress::start(format!("drawing {}", jobs.first().map_or("", |job| &job.file)));
         let product = pipeline::run_together(jobs)?;
         (outputs(asked, paths, &product)?, product)
     };
-    files::write(&outputs, &asked.jobs)?;
+    writer.write(&outputs, paths.first().map(|path| stem(path)).as_deref())?;
     let names: Vec<String> = outputs.iter().map(|output| output.path.display().to_string()).collect();
     let mut text = format!("written: {}\n", names.join(", "));
     for (job, work) in product.jobs.iter().zip(&product.works) {
@@ -191,7 +193,8 @@ fn drawn(asked: &Draw, paths: &[PathBuf], jobs: &[Job]) -> Result<Outcome, Error
     }
     text += &wishes(&product);
     text += "print at 100 %, measure the bars before you glue\n";
-    say::answer(&text)?;
+    // The files are there: an answer that finds no room takes nothing back.
+    say::answer(&text).unwrap_or_else(|why| say::problem(&why));
     Ok(outcome_of(&product))
 }
 
@@ -202,42 +205,54 @@ fn beside(job: &Path, folder: Option<&Path>, ending: &str) -> PathBuf {
     folder.or(job.parent()).unwrap_or(Path::new("")).join(name)
 }
 
+/// What the files of a job are named after.
+fn stem(job: &Path) -> String {
+    job.file_stem().unwrap_or(job.as_os_str()).to_string_lossy().into_owned()
+}
+
 /// Every file of these jobs, ready to be written.
 fn outputs(asked: &Draw, paths: &[PathBuf], product: &Product) -> Result<Vec<Output>, Error> {
-    let Some(first) = paths.first() else { return Ok(Vec::new()) };
-    let beam = match &asked.beam {
+    let cut_width = match &asked.cut_width {
         Some(text) => length(text, LengthUnit::Mm)
-            .map_err(|u| Error::job(format!("--beam: {}", u.wrong), u.todo))?
+            .map_err(|u| Error::job(format!("--cut-width: {}", u.wrong), u.todo))?
             .get(),
         None => 0.0,
     };
-    let mut outputs = Vec::new();
-    let mut add = |job: &Path, ending: &str, bytes: Vec<u8>| {
-        outputs.push(Output { path: beside(job, asked.out.as_deref(), ending), bytes });
+    // The files of each job, its plan last: that lists them all.
+    let mut files: Vec<Vec<Output>> = paths.iter().map(|_| Vec::new()).collect();
+    let mut add = |job: usize, ending: &str, bytes: Vec<u8>| {
+        files[job].push(Output { path: beside(&paths[job], asked.out.as_deref(), ending), bytes });
     };
     for (i, svg) in product.svg().into_iter().enumerate() {
         let ending = if i == 0 { ".svg".to_string() } else { format!("-{}.svg", i + 1) };
-        add(first, &ending, svg.into_bytes());
+        add(0, &ending, svg.into_bytes());
     }
-    add(first, ".pdf", product.pdf());
+    add(0, ".pdf", product.pdf());
     if asked.png {
         let too_large = || Error::job("this page is too large for a picture", "leave --png away");
-        add(first, ".png", product.png(DOTS).ok_or_else(too_large)?);
+        add(0, ".png", product.png(DOTS).ok_or_else(too_large)?);
     }
-    for (i, path) in paths.iter().enumerate() {
-        add(path, ".json", product.json(i, false).unwrap_or_default().into_bytes());
+    for i in 0..paths.len() {
         if let Some((map, picture)) = asked.bridges.then(|| product.bridge_map(i, DOTS)).flatten() {
-            add(path, "-bridges.svg", map.into_bytes());
-            picture.into_iter().filter(|_| asked.png).for_each(|png| add(path, "-bridges.png", png));
+            add(i, "-bridges.svg", map.into_bytes());
+            picture.into_iter().filter(|_| asked.png).for_each(|png| add(i, "-bridges.png", png));
         }
-        if let Some((drawn, pdf)) = product.send_out(i, beam).filter(|_| asked.send_out) {
+        if let Some((drawn, pdf)) = asked.send_out.then(|| product.send_out(i, cut_width)).flatten() {
             for (k, svg) in drawn.into_iter().enumerate() {
                 let ending =
                     if k == 0 { "-outlines.svg".to_string() } else { format!("-outlines-{}.svg", k + 1) };
-                add(path, &ending, svg.into_bytes());
+                add(i, &ending, svg.into_bytes());
             }
-            add(path, "-outlines.pdf", pdf);
+            add(i, "-outlines.pdf", pdf);
         }
     }
-    Ok(outputs)
+    for (i, path) in paths.iter().enumerate() {
+        let plan = beside(path, asked.out.as_deref(), ".json");
+        let written = files[i].iter().map(|file| &file.path).chain([&plan]);
+        let names: Vec<String> =
+            written.filter_map(|p| Some(p.file_name()?.to_string_lossy().into_owned())).collect();
+        let bytes = product.json(i, &names).unwrap_or_default().into_bytes();
+        files[i].push(Output { path: plan, bytes });
+    }
+    Ok(files.into_iter().flatten().collect())
 }

@@ -1,7 +1,8 @@
 //! `sawpierce sampler`: a card of all patterns at one sheet, blade and skill.
 
 use super::begin::{value, wish_refused};
-use super::files::{self, Output};
+use super::files;
+use super::output::{self, Output, Writer};
 use super::progress::Progress;
 use super::report::DOTS;
 use super::{say, Outcome};
@@ -9,6 +10,7 @@ use crate::error::Error;
 use crate::job::{Job, NamedFiles, Settings};
 use crate::pipeline::sampler::{choices, sample, Choice, Sampler};
 use clap::Args;
+use std::panic::resume_unwind;
 use std::path::{Path, PathBuf};
 
 /// Discs of this many mm across: six stand side by side on A4, and the usual repeats show several times.
@@ -50,7 +52,7 @@ pub(super) struct Asked {
 pub(super) fn run(asked: &Asked, settings: &Settings) -> Result<Outcome, Error> {
     let folder = asked.out.clone().unwrap_or_default();
     if let Some(folder) = &asked.out {
-        files::folder(folder)?;
+        output::folder(folder)?;
     }
     let base =
         files::read(&job_text(asked), "sampler", &NamedFiles::new(), settings).map_err(wish_refused)?;
@@ -58,7 +60,7 @@ pub(super) fn run(asked: &Asked, settings: &Settings) -> Result<Outcome, Error> 
     let card = drawn(&base);
     let outputs = outputs(&card, &folder);
     drop(progress);
-    files::write(&outputs, &[])?;
+    Writer::default().write(&outputs, Some("sampler"))?;
     let mut told: String = outputs.iter().map(|o| format!("written: {}\n", o.path.display())).collect();
     let refused: Vec<&str> =
         card.samples.iter().filter(|s| s.outcome.is_err()).map(|s| s.name.as_str()).collect();
@@ -82,7 +84,8 @@ fn drawn(base: &Job) -> Sampler {
                 scope.spawn(move || share(hand).into_iter().map(|c| sample(base, c)).collect::<Vec<_>>())
             })
             .collect();
-        at_work.into_iter().map(|hand| hand.join().unwrap_or_default()).collect()
+        // A fault in one of them is a fault of the whole.
+        at_work.into_iter().map(|hand| hand.join().unwrap_or_else(|why| resume_unwind(why))).collect()
     });
     let mut hands: Vec<_> = done.into_iter().map(Vec::into_iter).collect();
     let count = hands.len().max(1);

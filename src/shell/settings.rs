@@ -1,9 +1,11 @@
 //! What is kept between jobs, in plain files of the maker's own config folder.
 
-use super::files::{self, Output};
+use super::output::{Output, Writer};
 use super::say::reason;
 use crate::error::{Error, Kind, Place};
 use crate::job::{Printer, Settings};
+use crate::units::limits::CORRECTION;
+use crate::units::short;
 use serde::{Deserialize, Serialize};
 use std::ffi::OsString;
 use std::path::{Path, PathBuf};
@@ -11,20 +13,29 @@ use std::path::{Path, PathBuf};
 /// Names the folder to use instead of the usual one (for tests, or a stick that goes from bench to bench).
 const FOLDER: &str = "SAWPIERCE_SETTINGS";
 
-#[derive(Deserialize, Serialize)]
+/// Larger than this no store of ours grows, bytes: more is some other file.
+const LARGEST: u64 = 8_000_000;
+/// Stored and read this near to 100, mm, a page may have been corrected or not: the next one tells.
+const UNCORRECTED: f64 = 0.3;
+
+#[derive(Default, Deserialize, Serialize)]
 #[serde(deny_unknown_fields)]
 struct PrinterFile {
     #[serde(default)]
     printer: Vec<PrinterRow>,
 }
 
-#[derive(Deserialize, Serialize)]
+#[derive(Clone, Deserialize, Serialize)]
 #[serde(deny_unknown_fields)]
 struct PrinterRow {
     name: String,
-    /// What the 100 mm bar measured.
+    /// What the 100 mm bar of an uncorrected page measures: the readings multiplied.
     across: f64,
     up: f64,
+    /// What was read, across and up, oldest first: the first on an uncorrected page, each later one on a page corrected by
+    /// those before it.
+    #[serde(default)]
+    readings: Vec<[f64; 2]>,
 }
 
 /// The folder of settings, if the system has a place for one.
@@ -42,48 +53,174 @@ pub(super) fn homeless() -> Error {
     Error::at(Kind::File, Place::default(), "there is no folder to keep settings in", todo)
 }
 
-/// Reads what is stored; nothing stored is no trouble.
-pub(super) fn load() -> Result<Settings, Error> {
+/// Reads what is stored; nothing stored is no trouble, and what cannot be read troubles only a job that names a printer.
+pub(super) fn load() -> Settings {
     let mut settings = Settings::default();
-    if let Some(path) = folder().map(|f| f.join("printers.toml")) {
-        settings.printers = printers(&path)?;
+    if let Some(path) = printers_file() {
+        match printers(&path) {
+            Ok(file) => {
+                let bare = |p: PrinterRow| Printer { name: p.name, across: p.across, up: p.up };
+                settings.printers = file.printer.into_iter().map(bare).collect();
+            }
+            Err(why) => settings.printers_unread = Some(format!("{}: {why}", path.display())),
+        }
     }
-    Ok(settings)
+    settings
 }
 
-/// Stores a printer, in place of one of the same name. Gives the file it stands in.
-pub(super) fn store(known: &Settings, printer: Printer) -> Result<PathBuf, Error> {
-    let folder = folder().ok_or_else(homeless)?;
-    let path = folder.join("printers.toml");
-    let others = known.printers.iter().filter(|p| p.name != printer.name);
-    let rows =
-        others.chain([&printer]).map(|p| PrinterRow { name: p.name.clone(), across: p.across, up: p.up });
-    let file = PrinterFile { printer: rows.collect() };
+fn printers_file() -> Option<PathBuf> {
+    folder().map(|f| f.join("printers.toml"))
+}
+
+/// The text of a store; `None` where there is none. Never waits on what is not a plain file.
+pub(super) fn stored_text(path: &Path) -> Result<Option<String>, String> {
+    let found = match std::fs::metadata(path) {
+        Ok(found) => found,
+        Err(why) if why.kind() == std::io::ErrorKind::NotFound => return Ok(None),
+        Err(why) => return Err(reason(&why)),
+    };
+    if !found.is_file() || found.len() > LARGEST {
+        return Err("it is not a file of ours".into());
+    }
+    let bytes = std::fs::read(path).map_err(|why| reason(&why))?;
+    Ok(Some(String::from_utf8_lossy(&bytes).into_owned()))
+}
+
+fn printers(path: &Path) -> Result<PrinterFile, String> {
+    let text = stored_text(path).map_err(|why| format!("the stored printers cannot be read: {why}"))?;
+    let Some(text) = text else { return Ok(PrinterFile::default()) };
+    toml::from_str(&text).map_err(|_| "the stored printers cannot be read: the file is damaged".into())
+}
+
+/// Which kind of page a reading was taken from.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum ReadOn {
+    /// A page corrected by what is stored: the reading multiplies it. Where nothing is stored it is the first reading.
+    Corrected,
+    /// An uncorrected page: what is stored is forgotten.
+    Uncorrected,
+    /// Not said: as a corrected page, unless the reading looks like an uncorrected one.
+    NotSaid,
+}
+
+/// What became of a reading.
+pub(super) struct Kept {
+    pub(super) path: PathBuf,
+    /// Across and up as they were, where they were.
+    pub(super) before: Option<(f64, f64)>,
+    pub(super) now: (f64, f64),
+    /// All readings that lead to it.
+    pub(super) readings: Vec<[f64; 2]>,
+    /// Where a damaged store was moved.
+    pub(super) aside: Option<PathBuf>,
+}
+
+/// Keeps a reading: on a corrected page it multiplies what is stored (97.8, then 99.6, is 97.4).
+pub(super) fn keep(reading: &Printer, read_on: ReadOn) -> Result<Kept, Error> {
+    let path = printers_file().ok_or_else(homeless)?;
     let place = || Place { file: path.display().to_string(), ..Place::default() };
     let cannot = |wrong: String| {
         Error::at(Kind::File, place(), wrong, "choose another folder with SAWPIERCE_SETTINGS")
     };
-    let text = toml::to_string(&file).map_err(|_| cannot("the printer cannot be stored".into()))?;
-    let head = "# What the 100 mm bars of the test page measured on each printer.\n\n";
-    std::fs::create_dir_all(&folder)
+    let folder = path.parent().unwrap_or(Path::new(""));
+    std::fs::create_dir_all(folder)
         .map_err(|why| cannot(format!("the printer cannot be stored: {}", reason(&why))))?;
-    files::write(&[Output { path: path.clone(), bytes: format!("{head}{text}").into_bytes() }], &[])?;
-    Ok(path)
-}
-
-fn printers(path: &Path) -> Result<Vec<Printer>, Error> {
-    let place = || Place { file: path.display().to_string(), ..Place::default() };
-    let text = match std::fs::read_to_string(path) {
-        Ok(text) => text,
-        Err(why) if why.kind() == std::io::ErrorKind::NotFound => return Ok(Vec::new()),
-        Err(why) => {
-            let wrong = format!("the stored printers cannot be read: {}", reason(&why));
-            return Err(Error::at(Kind::File, place(), wrong, "mend or remove this file"));
+    let (mut file, aside) = match printers(&path) {
+        Ok(file) => (file, None),
+        Err(_) => {
+            let aside = path.with_file_name("printers-unreadable.toml");
+            std::fs::rename(&path, &aside).map_err(|why| {
+                cannot(format!("the damaged store cannot be moved aside: {}", reason(&why)))
+            })?;
+            (PrinterFile::default(), Some(aside))
         }
     };
-    let file: PrinterFile = toml::from_str(&text).map_err(|_| {
-        let wrong = "the stored printers do not read";
-        Error::at(Kind::File, place(), wrong, "mend or remove this file, and measure a test page again")
-    })?;
-    Ok(file.printer.into_iter().map(|p| Printer { name: p.name, across: p.across, up: p.up }).collect())
+    let row = next(file.printer.iter().find(|p| p.name == reading.name), reading, read_on)?;
+    let before = file.printer.iter().find(|p| p.name == row.name).map(|p| (p.across, p.up));
+    file.printer.retain(|p| p.name != row.name);
+    file.printer.push(row.clone());
+    let text = toml::to_string(&file).map_err(|_| cannot("the printer cannot be stored".into()))?;
+    let head = "# What the 100 mm bars of the test page measure on each printer, uncorrected: its readings multiplied.\n\n";
+    Writer::default()
+        .write(&[Output { path: path.clone(), bytes: format!("{head}{text}").into_bytes() }], None)?;
+    Ok(Kept { path, before, now: (row.across, row.up), readings: row.readings, aside })
+}
+
+/// The row after a reading.
+fn next(stored: Option<&PrinterRow>, reading: &Printer, read_on: ReadOn) -> Result<PrinterRow, Error> {
+    let first = PrinterRow {
+        name: reading.name.clone(),
+        across: reading.across,
+        up: reading.up,
+        readings: vec![[reading.across, reading.up]],
+    };
+    let usable = |p: &&PrinterRow| CORRECTION.check(p.across).is_ok() && CORRECTION.check(p.up).is_ok();
+    let Some(stored) = stored.filter(usable).filter(|_| read_on != ReadOn::Uncorrected) else {
+        return Ok(first);
+    };
+    let away = |from: (f64, f64)| (reading.across - from.0).abs().max((reading.up - from.1).abs());
+    let far = (stored.across - 100.0).abs().max((stored.up - 100.0).abs()) > UNCORRECTED;
+    if read_on == ReadOn::NotSaid && far && away((stored.across, stored.up)) < away((100.0, 100.0)) {
+        return Err(Error::job(
+            format!(
+                "{} × {} reads like an uncorrected page: \"{}\" is stored with {} × {}, and a page corrected for it reads near 100",
+                short(reading.across, 2),
+                short(reading.up, 2),
+                stored.name,
+                short(stored.across, 2),
+                short(stored.up, 2)
+            ),
+            "add --afresh if the page was uncorrected, or --corrected if it was printed for this printer",
+        ));
+    }
+    let (across, up) = (stored.across * reading.across / 100.0, stored.up * reading.up / 100.0);
+    let refused = |unread: crate::units::Unread| Error::job(unread.wrong, unread.todo);
+    CORRECTION.check(across).map_err(refused)?;
+    CORRECTION.check(up).map_err(refused)?;
+    let mut readings = match stored.readings.is_empty() {
+        true => vec![[stored.across, stored.up]],
+        false => stored.readings.clone(),
+    };
+    readings.extend(first.readings);
+    Ok(PrinterRow { name: first.name, across: rounded(across), up: rounded(up), readings })
+}
+
+/// To a thousandth of a millimetre: no caliper reads more.
+fn rounded(mm: f64) -> f64 {
+    (mm * 1000.0).round() / 1000.0
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn read(across: f64, up: f64) -> Printer {
+        Printer { name: "hall".into(), across, up }
+    }
+
+    fn after(stored: &PrinterRow, across: f64, up: f64, on: ReadOn) -> Option<(f64, f64)> {
+        next(Some(stored), &read(across, up), on).ok().map(|row| (row.across, row.up))
+    }
+
+    #[test]
+    fn a_reading_of_a_corrected_page_multiplies_what_is_stored() {
+        let first = next(None, &read(97.8, 98.1), ReadOn::NotSaid).unwrap_or_else(|e| panic!("{e}"));
+        let second = next(Some(&first), &read(99.6, 99.8), ReadOn::NotSaid).unwrap_or_else(|e| panic!("{e}"));
+        // By hand: 97.8 x 99.6 / 100 = 97.4088, 98.1 x 99.8 / 100 = 97.9038.
+        assert_eq!((second.across, second.up), (97.409, 97.904));
+        assert_eq!(second.readings, [[97.8, 98.1], [99.6, 99.8]]);
+    }
+
+    #[test]
+    fn what_reads_like_an_uncorrected_page_is_asked_about() {
+        let stored = next(None, &read(97.8, 98.1), ReadOn::NotSaid).unwrap_or_else(|e| panic!("{e}"));
+        assert_eq!(after(&stored, 97.7, 98.2, ReadOn::NotSaid), None);
+        assert_eq!(after(&stored, 97.7, 98.2, ReadOn::Uncorrected), Some((97.7, 98.2)));
+        assert_eq!(after(&stored, 97.7, 98.2, ReadOn::Corrected), Some((95.551, 96.334)));
+        // A store that was spoilt by hand is replaced by the next reading.
+        for bad in [0.0, f64::NAN, -97.0] {
+            let spoilt = PrinterRow { across: bad, ..stored.clone() };
+            assert_eq!(after(&spoilt, 97.7, 98.2, ReadOn::NotSaid), Some((97.7, 98.2)));
+        }
+    }
 }

@@ -51,7 +51,11 @@ enum Which {
     RingSize { size: String },
     /// A B&S gauge in mm
     #[command(after_help = "Example:\n  sawpierce sums gauge 20")]
-    Gauge { number: i32 },
+    Gauge {
+        /// 20, or 0, 00, 000, 0000 for the thick ones
+        #[arg(allow_hyphen_values = true)]
+        number: String,
+    },
     /// Weight of a disc, or of any area
     #[command(after_help = "Example:\n  sawpierce sums weight --metal copper --across 28 --thickness 0.8")]
     Weight {
@@ -134,7 +138,7 @@ enum Sits {
 }
 
 pub(super) fn sums(asked: &Sums) -> Result<Outcome, Error> {
-    let sum = sum(&ask(&asked.which)?).map_err(|why| Error::job(why, "type the sizes again"))?;
+    let sum = sum(&ask(&asked.which)?).map_err(|why| Error::job(why, ""))?;
     say::answer(&match asked.json {
         true => json(&sum)?,
         false => text(&sum),
@@ -150,8 +154,10 @@ fn json(sum: &Sum) -> Result<String, Error> {
 /// The sum in one line, its source below.
 fn text(sum: &Sum) -> String {
     let notes = sum.notes.iter().map(|note| format!("  {note}\n"));
+    let care = sum.care.iter().map(|care| format!("  ! {care}\n"));
     std::iter::once(format!("{}\n", sum.sum))
         .chain(notes)
+        .chain(care)
         .chain([format!("  source: {}\n", sum.source)])
         .collect()
 }
@@ -177,6 +183,19 @@ fn blade(name: &str) -> Result<trade::Blade, Error> {
     trade::blade(name).cloned().ok_or_else(unknown)
 }
 
+/// A gauge number as it is written: "20", "00", "2/0", "-1".
+fn gauge(said: &str) -> Result<i32, Error> {
+    let said = said.trim();
+    let zeros = !said.is_empty() && said.bytes().all(|b| b == b'0');
+    let read = match said.strip_suffix("/0") {
+        Some(count) => count.parse::<i32>().ok().filter(|n| (1..=4).contains(n)).map(|n| 1 - n),
+        None if zeros => i32::try_from(said.len()).ok().map(|n| 1 - n),
+        None => said.parse().ok(),
+    };
+    let todo = "gauges are whole numbers, bigger is thinner: 20, or 0, 00, 000, 0000";
+    read.ok_or_else(|| Error::job(format!("\"{said}\" is not a B&S gauge"), todo))
+}
+
 fn ask(which: &Which) -> Result<Ask, Error> {
     Ok(match which {
         Which::Strip { across, thickness, sits } => Ask::Strip {
@@ -190,7 +209,7 @@ fn ask(which: &Which) -> Result<Ask, Error> {
             width: maybe("width", width)?,
         },
         Which::RingSize { size } => Ask::RingSize { size: size.clone() },
-        Which::Gauge { number } => Ask::Gauge { number: *number },
+        Which::Gauge { number } => Ask::Gauge { number: gauge(number)? },
         Which::Weight { metal: name, across, area, thickness } => {
             let (metal, thickness) = (metal(name)?, mm("thickness", thickness)?);
             match (across, area) {

@@ -1,13 +1,15 @@
 //! `sawpierce true-size`: a page to measure a printer with, and what its bars measured, kept by the printer's name.
 
-use super::files::{self, Output};
-use super::{say, settings, Outcome};
+use super::output::{self, Output, Writer};
+use super::settings::{self, Kept, ReadOn};
+use super::{say, Outcome};
 use crate::error::Error;
 use crate::job::{suggestion, PaperSpec, Printer, Settings};
 use crate::paper::true_size;
 use crate::render::pdf;
 use crate::trade;
 use crate::units::limits::CORRECTION;
+use crate::units::{plain, short};
 use clap::Args;
 use std::path::PathBuf;
 
@@ -19,6 +21,12 @@ pub(super) struct TrueSize {
     /// What the 100 mm bar up measured
     #[arg(long, value_name = "MM", requires_all = ["across", "printer"])]
     up: Option<String>,
+    /// The page was printed corrected for this printer: multiply what is stored
+    #[arg(long, requires = "across")]
+    corrected: bool,
+    /// The page was printed uncorrected: forget what is stored
+    #[arg(long, requires = "across", conflicts_with = "corrected")]
+    afresh: bool,
     /// A name of your own for this printer; alone: the page is corrected for it
     #[arg(long, value_name = "NAME")]
     printer: Option<String>,
@@ -34,16 +42,46 @@ pub(super) fn run(asked: &TrueSize, known: &Settings) -> Result<Outcome, Error> 
     match (&asked.across, &asked.up, &asked.printer) {
         (Some(across), Some(up), Some(name)) => {
             let printer = Printer { name: name.clone(), across: bar("across", across)?, up: bar("up", up)? };
-            let path = settings::store(known, printer)?;
-            say::answer(&format!(
-                "stored in {}\nnow print the corrected page, its bars must read 100.0: sawpierce true-size --printer \
-                 \"{name}\"\nand in a job write, under [paper]: printer = \"{name}\"\n",
-                path.display()
-            ))?;
+            let read_on = match (asked.corrected, asked.afresh) {
+                (true, _) => ReadOn::Corrected,
+                (_, true) => ReadOn::Uncorrected,
+                _ => ReadOn::NotSaid,
+            };
+            say::answer(&kept(name, &settings::keep(&printer, read_on)?))?;
         }
         (_, _, name) => page(asked, known, name.as_deref())?,
     }
     Ok(Outcome::Good)
+}
+
+/// Old and new, and how the new came about.
+fn kept(name: &str, kept: &Kept) -> String {
+    let pair = |(across, up): (f64, f64)| format!("{} across, {} up", plain(across, 2), plain(up, 2));
+    let mut text = String::new();
+    if let Some(aside) = &kept.aside {
+        text += &format!("the stored printers could not be read; they are kept in {}\n", aside.display());
+    }
+    match kept.before {
+        Some(before) => text += &format!("\"{name}\" was {}; now {}\n", pair(before), pair(kept.now)),
+        None => text += &format!("\"{name}\": {}\n", pair(kept.now)),
+    }
+    if kept.readings.len() > 1 {
+        let product = |k: usize| {
+            let all: Vec<String> = kept.readings.iter().map(|r| short(r[k], 2)).collect();
+            all.join(" × ")
+        };
+        text += &format!(
+            "  readings, each on a page corrected by those before: across {}, up {}\n",
+            product(0),
+            product(1)
+        );
+    }
+    text + &format!(
+        "stored in {}\nnow print the corrected page, its bars must read 100.0 within 0.1: sawpierce true-size --printer \
+         \"{name}\"\nif they do not, type what they read the same way: it is multiplied onto what is stored\nand in a job write, \
+         under [paper]: printer = \"{name}\"\n",
+        kept.path.display()
+    )
 }
 
 /// What a bar measured, with point or comma.
@@ -58,6 +96,10 @@ fn page(asked: &TrueSize, known: &Settings, name: Option<&str>) -> Result<(), Er
     let no_paper =
         || Error::job(format!("paper \"{}\" is not known", asked.paper), suggestion(&asked.paper, &sizes()));
     let mut paper = PaperSpec::plain(trade::paper(&asked.paper).ok_or_else(no_paper)?.clone());
+    if let (Some(name), Some(why)) = (name, &known.printers_unread) {
+        let todo = format!("measure an uncorrected page, then: --across 97.8 --up 98.1 --printer \"{name}\"");
+        return Err(Error::job(why.clone(), todo));
+    }
     if let Some(name) = name {
         let names: Vec<&str> = known.printers.iter().map(|p| p.name.as_str()).collect();
         let stored = known.printers.iter().find(|p| p.name == name).ok_or_else(|| {
@@ -67,12 +109,20 @@ fn page(asked: &TrueSize, known: &Settings, name: Option<&str>) -> Result<(), Er
             };
             Error::job(format!("printer \"{name}\" is not stored"), todo)
         })?;
+        let again = |unread: crate::units::Unread| {
+            let wrong =
+                format!("printer \"{name}\" is stored with {} across and {} up", stored.across, stored.up);
+            Error::job(wrong, format!("measure an uncorrected page again: {}", unread.todo))
+        };
+        for value in [stored.across, stored.up] {
+            CORRECTION.check(value).map_err(again)?;
+        }
         paper.correction = (stored.across, stored.up);
         paper.printer = Some(name.to_string());
     }
     let folder = match &asked.out {
         Some(folder) => {
-            files::folder(folder)?;
+            output::folder(folder)?;
             folder.clone()
         }
         None => PathBuf::new(),
@@ -81,9 +131,15 @@ fn page(asked: &TrueSize, known: &Settings, name: Option<&str>) -> Result<(), Er
     let output =
         Output { path: folder.join("true-size.pdf"), bytes: pdf::pdf(&[&true_size(&paper)], &about) };
     let written = output.path.display().to_string();
-    files::write(&[output], &[])?;
+    Writer::default().write(&[output], Some("true-size"))?;
+    let named = name.unwrap_or("my printer");
+    let corrected = if name.is_some() {
+        "corrected for it: both bars must read 100.0 within 0.1; if not"
+    } else {
+        "then"
+    };
     say::answer(&format!(
-        "written: {written}\nprint it at 100 %, measure both bars, then: sawpierce true-size --across 97.8 --up 98.1 \
-         --printer \"my printer\"\n"
+        "written: {written}\nprint it at 100 %, measure both bars, {corrected}: sawpierce true-size --across 97.8 --up 98.1 \
+         --printer \"{named}\"\n"
     ))
 }

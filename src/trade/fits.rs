@@ -2,13 +2,13 @@
 
 use std::f64::consts::PI;
 
-/// Room left between a stone and its bezel, across, mm (common practice). Larger and the stone rattles, smaller and a
+/// Room left between a stone and its bezel, across, mm (estimate). Larger and the stone rattles, smaller and a
 /// stone that is not quite round will not go in.
 pub const BEZEL_PLAY: f64 = 0.1;
-/// Solid metal kept outside a bezel's wall, mm each side (common practice). Less and solder floods the openings; more
+/// Solid metal kept outside a bezel's wall, mm each side (estimate). Less and solder floods the openings; more
 /// leaves a heavy spot.
 pub const PAD_BEYOND_BEZEL: f64 = 0.8;
-/// Play a jump ring needs round the metal it hangs from, mm (common practice).
+/// Play a jump ring needs round the metal it hangs from, mm (estimate).
 pub const RING_PLAY: f64 = 0.3;
 
 /// Strip that stands under a round plate, its outside flush with the edge: pi (D - t), round the middle of its thickness.
@@ -39,6 +39,11 @@ pub fn bezel_outside(stone: f64, thickness: f64, play: f64) -> f64 {
 /// Solid pad a bezel stands on, across.
 pub fn bezel_pad(stone: f64, thickness: f64, play: f64) -> f64 {
     bezel_outside(stone, thickness, play) + 2.0 * PAD_BEYOND_BEZEL
+}
+
+/// How far the solid pad of a bezel reaches beyond the stone, on each side.
+pub fn bezel_beyond(thickness: f64, play: f64) -> f64 {
+    play / 2.0 + thickness + PAD_BEYOND_BEZEL
 }
 
 /// Window behind a stone that rests on a ledge, across; 0 when the ledges meet.
@@ -74,7 +79,7 @@ pub fn dome(across: f64, height: f64) -> Dome {
     let angle = 2.0 * libm::atan(height / a);
     let flat_high = 2.0 * radius * angle;
     Dome {
-        flat_low: 2.0 * a.hypot(height),
+        flat_low: 2.0 * libm::hypot(a, height),
         flat_high,
         radius,
         closes: 1.0 - across / flat_high,
@@ -98,7 +103,7 @@ pub struct Cone {
 /// (published as the truncated-cone layout). `None` when the two ends are alike: that is a plain strip.
 pub fn cone(one: f64, other: f64, height: f64) -> Option<Cone> {
     let (small, large) = (one.min(other), one.max(other));
-    let side = height.hypot((large - small) / 2.0);
+    let side = libm::hypot(height, (large - small) / 2.0);
     if large - small < 1e-6 {
         return None;
     }

@@ -5,11 +5,14 @@ mod drills;
 pub mod fits;
 pub mod joining;
 pub mod models;
+pub mod pace;
 mod rings;
+pub mod timed;
 
 pub use drills::{drill, drill_at_least, drills, gauge_mm, gauges, nearest_gauge, Drill, Gauge};
 pub use rings::{ring_size, ring_sizes, RingSize};
 
+use crate::error::fault;
 use serde::{Deserialize, Serialize};
 use std::sync::OnceLock;
 
@@ -82,7 +85,7 @@ pub struct Blade {
 impl Blade {
     /// Corner to corner of the blade's section, mm: what must pass the start hole.
     pub fn diagonal(&self) -> f64 {
-        self.thickness.hypot(self.depth)
+        libm::hypot(self.thickness, self.depth)
     }
 
     /// Teeth in the cut through sheet of this thickness, mm.
@@ -116,9 +119,9 @@ pub struct Paper {
     pub source: String,
 }
 
-/// The rows of one table: an array under a single key. A broken table gives no rows; a test catches it.
+/// The rows of one table: an array under a single key.
 fn rows<T: for<'a> Deserialize<'a>>(text: &str, key: &str) -> Vec<T> {
-    read_rows(text, key).unwrap_or_default()
+    read_rows(text, key).unwrap_or_else(|why| fault(format!("its table of {key}s cannot be read: {why}")))
 }
 
 fn read_rows<T: for<'a> Deserialize<'a>>(text: &str, key: &str) -> Result<Vec<T>, String> {

@@ -56,10 +56,10 @@ pub const TURN: Limit = row("turn", -360.0, 360.0, "degrees", "once round is eno
 pub const VARIATION: Limit = row("variation", 0.0, 4_294_967_295.0, "", "a whole number names one growth");
 pub const FOLD: Limit = row("fold", 3.0, 360.0, "", "a pattern comes again at least three times in a turn");
 pub const MEETING: Limit =
-    row("sides", 3.0, 24.0, "", "an opening needs three sides, a joint three openings");
-pub const CONTACT_ANGLE: Limit =
-    row("contact_angle", 20.0, 80.0, "degrees", "flatter or steeper rays leave no star to saw");
-pub const EVENINGS: Limit = row("evenings", 0.0, 200.0, "", "cells are even after a hundred");
+    row("sides", 3.0, 24.0, "", "an opening needs three sides, a crossing three openings");
+pub const RAY_ANGLE: Limit =
+    row("ray_angle", 20.0, 80.0, "degrees", "flatter or steeper rays leave no star to saw");
+pub const PASSES: Limit = row("passes", 0.0, 200.0, "", "cells are even after a hundred passes");
 pub const GRADE: Limit = row("grade", -0.7, 2.0, "", "beyond this the openings differ too much to saw well");
 pub const ALONG: Limit = row("along", -360.0, 360.0, "degrees", "90 runs from the foot to the top");
 pub const PLACE: Limit = row("place", -5000.0, 5000.0, "mm", "it has to lie on the piece");
@@ -130,8 +130,8 @@ pub const TABLE: &[Limit] = &[
     VARIATION,
     FOLD,
     MEETING,
-    CONTACT_ANGLE,
-    EVENINGS,
+    RAY_ANGLE,
+    PASSES,
     GRADE,
     ALONG,
     PLACE,

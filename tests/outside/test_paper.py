@@ -252,7 +252,7 @@ def test_pages_of_a_panel_join(files, engine):
         middle = [float(v) for v in next(e.get("data-middle") for e in root.iter() if e.get("data-middle")).split()]
         guides = next(g for g in root.iter(SVG + "g") if g.get("id") == "guides")
         for c in guides.iter(SVG + "circle"):
-            if float(c.get("r")) == 2.0:
+            if float(c.get("r")) == 2.2:
                 at = float(c.get("cx")), float(c.get("cy"))
                 key = round(at[0] - middle[0], 2), round(at[1] - middle[1], 2)
                 seen.setdefault(key, []).append((number, at))

@@ -99,13 +99,13 @@ def job_of(k, names):
     if 0.4 < roll < 0.55 and shape not in ("band", "cone", "crescent"):
         extra += f"[[lug]]\nat_angle = {rng.choice([90, 90, 270, 37])}\nwidth = 5\nheight = 3.5\nhole = 1.6\n"
     if name in repeats_with_stars() and rng.random() < 0.15:
-        lines.append(f"contact_angle = {rng.choice([45, 55, 60])}")
+        lines.append(f"ray_angle = {rng.choice([45, 55, 60])}")
     return (f'{"pair = true" if rng.random() < 0.06 and shape not in ("band", "cone") else ""}\nskill = "fine-work"\n'
             f'[sheet]\nmetal = "{rng.choice(["copper", "brass", "sterling-silver"])}"\nthickness = 0.8\n'
             f'[outline]\nshape = "{shape}"\n{outline}\nborder = {border}\n'
             f'[pattern]\nname = "{name}"\nbridge = {bridge}\n' + "\n".join(lines) +
             f"\nturn = {rng.choice([0, 0, 30, 45, rng.uniform(0, 360)]):.3f}\n"
-            f'centre = "{rng.choice(["opening", "joint", "bridge", "best"])}"\n'
+            f'centre = "{rng.choice(["opening", "crossing", "bridge", "best"])}"\n'
             f'at_border = "{BORDERS[(k // 3) % 4]}"\ncorner_radius = {rng.choice([0, 0, 0.2])}\nvariation = {k % 7 + 1}\n{extra}'
             '[limits]\nbridge = 0.1\nborder = 0.1\nopening = 0.3\n[saw]\ndrill = 0.5\nblade = "8/0"\n')
 
@@ -349,7 +349,7 @@ def judge(p, names):
         ours = sorted((round(float(v), 2) for r in p.openings for v in [plane.area(r)]))
         theirs = sorted((round(float(v), 2) for r in openings for v in [plane.area(r)]))
         assert np.allclose(ours, theirs, atol=0.011) and np.abs(plane.box(edge) - plane.box(p.edge)).max() < 2e-4
-    if name in names.repeats and shape != "cone" and "contact_angle" not in p.job:
+    if name in names.repeats and shape != "cone" and "ray_angle" not in p.job:
         return every_cell_told(p, name, shape, bridge, border)
     return 0, 0
 

@@ -126,7 +126,7 @@ def random_job(rng, names):
             f'[outline]\nshape = "{shape}"\n{outline}\nborder = {rng.uniform(1.2, 2.5):.3f}\n'
             f'[pattern]\nname = "{rng.choice(names)}"\nbridge = {bridge}\n'
             f"turn = {rng.choice([0, 0, 30, 45, rng.uniform(0, 360)]):.3f}\n"
-            f'centre = "{rng.choice(["opening", "joint", "bridge"])}"\n'
+            f'centre = "{rng.choice(["opening", "crossing", "bridge"])}"\n'
             f'at_border = "{rng.choice(["trim", "trim", "whole", "join", "ease"])}"\n'
             f"corner_radius = {rng.choice([0, 0, 0.3])}\n{extra}"
             f"[limits]\nopening = {rng.uniform(1.5, 4):.2f}\n[saw]\ndrill = 0.8\nblade = \"2/0\"\n")

@@ -146,7 +146,7 @@ fn corners_close_round_every_joint() {
 #[test]
 fn centres_have_the_symmetry_they_promise_and_no_more() {
     for p in all() {
-        for kind in [CentreKind::Opening, CentreKind::Joint, CentreKind::Bridge] {
+        for kind in [CentreKind::Opening, CentreKind::Crossing, CentreKind::Bridge] {
             assert!(p.centre(kind).is_some(), "{} {kind:?}", p.name);
         }
         for &Centre { kind, at, order, mirror } in &p.centres {
@@ -178,7 +178,7 @@ fn centres_lie_where_they_say() {
             }
             match (centre.kind, p.fills) {
                 (CentreKind::Opening, _) => assert!(depth > 0.01, "{} {:?}", p.name, centre),
-                (CentreKind::Joint, Fills::Plane) => assert!(on_corner < 1e-9, "{} {:?}", p.name, centre),
+                (CentreKind::Crossing, Fills::Plane) => assert!(on_corner < 1e-9, "{} {:?}", p.name, centre),
                 (CentreKind::Bridge, Fills::Plane) => assert!(depth.abs() < 1e-9, "{} {:?}", p.name, centre),
                 _ => assert!(depth < 1e-9, "{} {:?}", p.name, centre),
             }
@@ -385,7 +385,7 @@ const OPEN: &[Row] = &[
         &[(0.010614736710, 0.922028282), (0.026353829072, 0.813099067), (0.052707658145, 0.648581840)],
     ),
     (
-        "dodecagon-and-star",
+        "twelve-sided-and-star",
         &[(0.037780836133, 0.902012587), (0.094854014121, 0.766300165), (0.189440079049, 0.574008724)],
     ),
     (
@@ -393,11 +393,11 @@ const OPEN: &[Row] = &[
         &[(0.029000000000, 0.902905053), (0.072000000000, 0.771320684), (0.144500000000, 0.582958317)],
     ),
     (
-        "hexagon-and-square",
+        "hexagon-and-squares",
         &[(0.021229473419, 0.895692425), (0.052707658145, 0.753413470), (0.105781341694, 0.547019533)],
     ),
     (
-        "twelve-side-and-hexagon",
+        "twelve-sided-and-hexagon",
         &[(0.021132486541, 0.910034365), (0.052831216351, 0.785790994), (0.105662432703, 0.607265590)],
     ),
     (
@@ -524,12 +524,12 @@ fn every_fault_of_a_file_is_told_with_its_place() {
             "{place} {words}\n{lines:#?}"
         );
     };
-    has("mine/reeds.toml:1:1: ", "did you mean `title`");
+    has("mine/reeds.toml:1:1: ", "did you mean \"title\"");
     has("mine/reeds.toml:1:1: ", "`title` is missing");
     has("mine/reeds.toml:2:10: ", "different ways");
     has("mine/reeds.toml:4:24: ", "plain number");
-    has("mine/reeds.toml:4:38: ", "[x, y] or [x, y, bulge]");
-    has("mine/reeds.toml:6:8: ", "\"opening\", \"joint\" or \"bridge\"");
+    has("mine/reeds.toml:4:38: ", "[x, y] or [x, y, rise]");
+    has("mine/reeds.toml:6:8: ", "\"opening\", \"crossing\" or \"bridge\"");
     has("mine/reeds.toml:7:9: ", "`order` must be");
     has("mine/reeds.toml:5:1: ", "no place");
     let Err(broken) = read("title = \nrepeat", "x.toml") else { panic!("read") };
@@ -574,7 +574,7 @@ fn stars_drawn_on_repeats_are_the_shipped_stars() {
         ("octagon-and-dot", 45.0, "eight-point-star"),
         ("octagon-and-dot", 60.0, "eight-point-star-fine"),
         ("octagon-and-dot", 67.5, "eight-point-star-sharp"),
-        ("hexagon-and-square", 60.0, "star-and-squares"),
+        ("hexagon-and-squares", 60.0, "star-and-squares"),
     ] {
         let drawn =
             find(on).unwrap_or_else(|| panic!("{on}")).with_stars(angle).unwrap_or_else(|e| panic!("{e}"));

@@ -30,7 +30,7 @@ fn cone(sizes: (f64, f64, f64), pattern: &str) -> Job {
 
 fn laid(job: &Job) -> (Outline, Laid, f64, Point) {
     let built = outline(job).expect("a cone");
-    let Some(Seam::Turn { degrees, centre }) = built.seam else { panic!("no seam") };
+    let Some(Seam::Turn { degrees, centre, .. }) = built.seam else { panic!("no seam") };
     let laid = lay(job, &built, &starts(job, &built)[0]).expect("laid");
     (built, laid, degrees, centre)
 }
@@ -175,7 +175,7 @@ fn the_other_way_up_is_the_mirror_image() {
 #[test]
 fn the_pitch_at_both_ends_and_the_next_count_are_told() {
     let made = cone((16.0, 28.0, 20.0), "name = \"hexagon\"\npitch = 3.1\nbridge = 0.6");
-    let notes = done(&made).piece.resolved.notes;
+    let notes = done(&made).piece.resolved.notes.clone();
     let said = notes.join("\n");
     assert!(said.contains("whole repeats round the cone") && said.contains("would make it"), "{said}");
     assert!(said.contains("at the narrow end") && said.contains("at the wide one"), "{said}");

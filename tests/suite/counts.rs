@@ -41,9 +41,9 @@ fn inscribed_circles_are_the_uniform_packings() {
     }
     // The uniform tilings themselves: circles of half an edge about every joint. A joint of k shapes is k corners.
     for (name, meet, density) in [
-        ("twelve-side-and-hexagon", 3.0, PI * (2.0 * three - 3.0) / 3.0),
+        ("twelve-sided-and-hexagon", 3.0, PI * (2.0 * three - 3.0) / 3.0),
         ("octagon-and-dot", 3.0, PI * (3.0 - 2.0 * two)),
-        ("hexagon-and-square", 4.0, PI * (2.0 * three - 3.0) / 2.0),
+        ("hexagon-and-squares", 4.0, PI * (2.0 * three - 3.0) / 2.0),
         ("cane-work", 4.0, PI * three / 8.0),
         ("turning-hexagon", 5.0, PI * three / 7.0),
         ("turning-square", 5.0, PI * (2.0 - three)),
@@ -77,7 +77,7 @@ fn holes_in_discs_are_the_published_counts() {
     // midway between two points (A053417), from n = 1; of the square lattice within n of a point (A000328).
     for (name, centre, unit, first, counts) in [
         ("holes-staggered", "opening", 0.5, 1, &[1, 7, 7, 19, 19, 37, 43, 61, 73, 91][..]),
-        ("holes-staggered", "joint", 0.5, 2, &[3, 6, 12, 21, 30, 42, 54, 69, 90]),
+        ("holes-staggered", "crossing", 0.5, 2, &[3, 6, 12, 21, 30, 42, 54, 69, 90]),
         ("holes-staggered", "bridge", 0.5, 1, &[2, 4, 10, 14, 24, 30, 48, 60, 76, 92]),
         ("holes-in-rows", "opening", 1.0, 1, &[5, 13, 29, 49, 81, 113, 149]),
     ] {
@@ -97,7 +97,7 @@ fn whole_squares_in_discs_are_the_published_counts() {
     for (i, &count) in [4, 4, 12, 16, 24, 32, 52, 60].iter().enumerate() {
         let n = (3 + i) as f64;
         assert_eq!(
-            whole_within("square", "joint", pitch, bridge, n / 2.0 * pitch - bridge / 2.0),
+            whole_within("square", "crossing", pitch, bridge, n / 2.0 * pitch - bridge / 2.0),
             count,
             "{n}"
         );
@@ -137,7 +137,7 @@ fn spread(ring: &Ring, deep: f64) -> Vec<Point> {
 fn cells_without_a_file_are_opened_or_told_too() {
     let grown = GROWN.iter().map(|g| (g.name.to_string(), String::new()));
     let stars = [("hexagon", 50), ("square", 60), ("octagon-and-dot", 55)]
-        .map(|(name, angle)| (name.to_string(), format!("contact_angle = {angle}\n")));
+        .map(|(name, angle)| (name.to_string(), format!("ray_angle = {angle}\n")));
     let (mut cells, mut refused) = (0, 0);
     for (k, (name, extra)) in grown.chain(stars).enumerate() {
         for (i, shape) in [

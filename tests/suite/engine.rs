@@ -147,7 +147,7 @@ fn nothing_is_left_solid_in_silence() {
     for i in -8..=8 {
         for j in -8..=8 {
             let (i, j) = (f64::from(i), f64::from(j));
-            let at = kurbo::Point::new(pitch * (i + j / 2.0), pitch * j * 3f64.sqrt() / 2.0);
+            let at = sawpierce::geom::Point::new(pitch * (i + j / 2.0), pitch * j * 3f64.sqrt() / 2.0);
             let inside = at.to_vec2().hypot() < 40.0 / 2.0 - 2.2;
             let known = w.piece.openings.iter().any(|o| (o.centroid - at).hypot() < pitch / 2.0)
                 || w.piece.left_solid.iter().any(|s| (s.at - at).hypot() < 1e-6);

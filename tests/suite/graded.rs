@@ -149,7 +149,7 @@ fn graded_cells_grow_along_the_line() {
     let set = |along: &str| {
         let set = [("pattern.name", "\"evened-out\""), ("pattern.pitch", "4"), ("pattern.grade", "1.0")];
         let text = with(&disc(&set, ""), &[("pattern.bridge", "0.8"), ("pattern.along", along)]);
-        done(&job(&text)).piece.openings
+        done(&job(&text)).piece.openings.clone()
     };
     let mean = |o: &[Opening], ask: &dyn Fn(Point) -> bool| {
         let list: Vec<f64> = o.iter().filter(|o| ask(o.centroid)).map(|o| o.area).collect();

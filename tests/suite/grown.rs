@@ -212,9 +212,9 @@ fn graded_sunflower_grows_as_asked() {
 #[test]
 fn evening_makes_cells_alike() {
     let field = disc(20.0);
-    let spread = |evenings: u32| {
+    let spread = |passes: u32| {
         let mut ask = ask(&field, 1.9);
-        ask.settings.evenings = Some(evenings);
+        ask.settings.passes = Some(passes);
         let mut rings = cells("evened-out", &ask);
         let n = rings.len();
         // Those of the edge row reach over it.

@@ -25,7 +25,8 @@ const ORDER: [&[&str]; 16] = [
 ];
 
 /// Crates and words of the language that only some rooms may use.
-const ONLY_IN: [(&str, &[&str]); 16] = [
+const ONLY_IN: [(&str, &[&str]); 17] = [
+    ("kurbo", &["geom"]),
     ("i_overlay", &["geom"]),
     ("cavalier_contours", &["geom"]),
     ("svgtypes", &["geom"]),

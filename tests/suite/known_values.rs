@@ -2,9 +2,10 @@
 
 use sawpierce::geom::{Point, Ring};
 use sawpierce::job::Skill;
-use sawpierce::plan::{blades_for, ingot, minutes, skill_rates, sums};
+use sawpierce::plan::{blades_for, ingot, skill_rates, sums};
 use sawpierce::trade::models::*;
 use sawpierce::trade::{self, fits, Blade, Metal};
+use sawpierce::trade::{pace, timed};
 use std::f64::consts::PI;
 
 type Check = (&'static str, f64, f64, f64, &'static str);
@@ -279,7 +280,7 @@ fn models() -> Vec<Check> {
     const STUDY: &str = "check values of the strength study (grid of beams against 3-D elements)";
     const HEAT: &str = "check values of the heat study (165 computed designs)";
     let r = skill_rates(Skill::Practised);
-    let comb = minutes::Entry {
+    let comb = timed::Entry {
         job: String::new(),
         metal: "sterling-silver".into(),
         thickness: 0.8,
@@ -316,7 +317,7 @@ fn models() -> Vec<Check> {
         ("tongue tip, brass 6 mm", tongue(&metal("brass"), 6.0, 0.5), 62.7, 0.05, HEAT),
         (
             "comb of 121, minutes",
-            minutes::predict(&comb, r.per_hole, r.cut, r.corner),
+            pace::predict(&comb, r.per_hole, r.cut, r.corner),
             11_367.0 / 60.0,
             0.05,
             "5445 + 3018 + 2904 s",

@@ -1,18 +1,24 @@
 //! All integration tests in one program: linked once, run side by side.
 
 mod bad_input;
+mod bench_truth;
 mod catalogue;
+mod cone_referee;
 mod cones;
 mod counts;
 mod engine;
+mod files;
+mod findings;
 mod fitting;
 mod geometry;
 mod graded;
 mod grown;
 mod imports;
 mod job_file;
+mod keys;
 mod known_values;
 mod made;
+mod manifest;
 mod mend;
 mod models;
 mod net;
@@ -20,10 +26,13 @@ mod outlines;
 mod paper;
 mod paper_files;
 mod paper_mix;
+mod paper_signs;
 mod paper_stories;
 mod plan;
 mod render;
 mod sampler;
+mod session;
 mod shell;
 mod stories;
 mod verdicts;
+mod walk;

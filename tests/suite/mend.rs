@@ -90,8 +90,8 @@ fn comments_are_kept() {
     let changes = [
         Change::Bridge(Mm(1.25)),
         Change::Drill(Mm(0.9)),
-        Change::DrawIn { at: kurbo::Point::new(1.5, -2.0), by: Mm(0.15) },
-        Change::Close { at: kurbo::Point::new(6.0, 0.0) },
+        Change::DrawIn { at: sawpierce::geom::Point::new(1.5, -2.0), by: Mm(0.15) },
+        Change::Close { at: sawpierce::geom::Point::new(6.0, 0.0) },
     ];
     let written = write(text, &changes).expect("written");
     for kept in [
@@ -245,7 +245,7 @@ fn what_cannot_be_mended_is_said() {
 }
 
 #[test]
-fn wishes_come_true_in_whole_repeats() {
+fn wishes_come_true() {
     let wishes = [("{ openings = 60 }", "openings"), ("{ hours = 2.0 }", "hours"), ("{ weight = 8.5 }", "g")];
     for (wanted, unit) in wishes {
         let j = job(&disc(&[("wish", wanted)], ""));
@@ -256,13 +256,85 @@ fn wishes_come_true_in_whole_repeats() {
             let work = done(&changed(&j, &s.changes).expect("a job"));
             assert!(work.verdicts.iter().all(|v| v.level < Level::Stop));
             assert_eq!(work.piece.openings.len(), s.openings);
-            // k whole repeats of opening and bridge between the borders, one bridge less.
+            // About k repeats of opening and bridge between the borders, one bridge less.
             let span = 46.0 - 2.0 * 2.5 + s.bridge.get();
-            assert!((span / s.pitch.get() - f64::from(s.repeats)).abs() < 0.01, "{s:?}");
+            assert!((span / s.pitch.get() - f64::from(s.repeats)).abs() <= 0.5 + 1e-9, "{s:?}");
         }
         // The first is the nearer.
         let off = |i: usize| (wished.solutions[i].value - wished.target).abs() / wished.target;
         assert!(off(0) <= off(1) + 0.01, "{}", wished.says);
     }
     assert!(wish(&job(DISC)).expect("works out").is_none());
+}
+
+/// A disc with a wish drawn from a seed: outline, pattern, bridge and what is wished for.
+fn wishing(seed: u64) -> String {
+    let mut state = seed.wrapping_mul(0x9e37_79b9_7f4a_7c15) | 1;
+    let mut draw = |from: f64, to: f64| {
+        state ^= state << 13;
+        state ^= state >> 7;
+        state ^= state << 17;
+        from + (to - from) * (state >> 11) as f64 / (1u64 << 53) as f64
+    };
+    let names = ["hexagon", "square", "triangle", "diamond", "octagon-and-dot"];
+    let name = names[draw(0.0, 4.999) as usize];
+    let across = (draw(26.0, 60.0) * 10.0).round() / 10.0;
+    let pitch = (draw(4.0, 7.0) * 100.0).round() / 100.0;
+    let wanted = match draw(0.0, 3.0) as u32 {
+        0 => format!("{{ openings = {} }}", draw(7.0, 160.0) as u32),
+        1 => format!("{{ hours = {:.1} }}", draw(0.8, 6.0)),
+        _ => format!("{{ weight = {:.1} }}", across * across * draw(0.0025, 0.005)),
+    };
+    let set = [
+        ("outline.diameter", format!("{across}")),
+        ("pattern.name", format!("\"{name}\"")),
+        ("pattern.pitch", format!("{pitch}")),
+        ("wish", wanted),
+    ];
+    let set: Vec<(&str, &str)> = set.iter().map(|(k, v)| (*k, v.as_str())).collect();
+    disc(&set, "")
+}
+
+/// No pitch of a scan in steps of a fiftieth comes nearer to the wish by more than one part in a hundred of it.
+fn beaten_by_a_scan(seed: u64) -> Option<String> {
+    let j = job(&wishing(seed));
+    let wished = wish(&j).ok()??;
+    let value = |work: &sawpierce::work::Work| match wished.unit {
+        "openings" => work.piece.openings.len() as f64,
+        "hours" => work.plan.time.whole.likely / 60.0,
+        _ => work.plan.weights.piece,
+    };
+    let off = |v: f64| (v - wished.target).abs() / wished.target;
+    let ours = wished.solutions.first().map_or(f64::INFINITY, |s| off(s.value));
+    let mut pitch = 2.0;
+    while pitch < 25.0 {
+        let tried = changed(&j, &[Change::Pitch(Mm((pitch * 100.0f64).round() / 100.0))]).ok()?;
+        if let Ok(work) = sawpierce::work::work(&tried) {
+            let passes =
+                !work.piece.openings.is_empty() && work.verdicts.iter().all(|v| v.level < Level::Stop);
+            if passes && off(value(&work)) < ours - 0.01 {
+                let (is, says) = (value(&work), &wished.says);
+                return Some(format!(
+                    "seed {seed}: pitch {pitch:.2} gives {is:.2}; {says}\n{}",
+                    wishing(seed)
+                ));
+            }
+        }
+        pitch *= 1.02;
+    }
+    None
+}
+
+#[test]
+fn wishes_find_the_nearest() {
+    let beaten: Vec<String> = (1..=10).filter_map(beaten_by_a_scan).collect();
+    assert!(beaten.is_empty(), "{}", beaten.join("\n"));
+}
+
+/// The rest of two hundred; run with `cargo test -- --ignored`.
+#[test]
+#[ignore = "minutes; a share runs on each change"]
+fn two_hundred_wishes_find_the_nearest() {
+    let beaten: Vec<String> = (11..=200).filter_map(beaten_by_a_scan).collect();
+    assert!(beaten.is_empty(), "{} beaten\n{}", beaten.len(), beaten.join("\n"));
 }

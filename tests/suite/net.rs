@@ -55,7 +55,7 @@ fn euler(net: &Net) -> i64 {
 
 /// Metal on both sides of the middle lines: each piece runs from the line to the borders' nearest points.
 fn metal_along(work: &Work, span: &Span) -> f64 {
-    let touch = |p: kurbo::Point, side: Side| {
+    let touch = |p: sawpierce::geom::Point, side: Side| {
         let near = |r: &sawpierce::geom::Ring| r.nearest(p);
         match side {
             Side::Opening(n) => near(&work.piece.openings[n - 1].ring),
@@ -162,7 +162,7 @@ fn gaps_measured_once_are_those_measured_each() {
             "skill = \"fine-work\"\n[sheet]\nmetal = \"copper\"\nthickness = 0.7\n[outline]\n{shape}\nborder = 1.6\n\
              [pattern]\nat_border = \"trim\"\nname = \"{name}\"\nbridge = 0.8\n[saw]\nblade = \"6/0\"\ndrill = 0.5\n",
         ));
-        let mut piece = done(&job).piece;
+        let mut piece = (*done(&job).piece).clone();
         let mut first = std::collections::BTreeMap::new();
         for opening in piece.openings.iter().filter(|o| o.shape.is_some()) {
             let like: &Opening = first.entry(opening.shape).or_insert(opening);
@@ -385,8 +385,7 @@ fn the_graph_turns_with_the_piece() {
 fn the_graph_in_json() {
     use sawpierce::pipeline;
     let product = pipeline::run(&job(DISC)).expect("made");
-    let text = product.json(0, true).expect("a job");
-    let plan: serde_json::Value = serde_json::from_str(&text).expect("json");
+    let plan = sawpierce::render::json::plan_json(&product.jobs[0], &product.works[0], 1, true);
     let bridges = &plan["bridges"];
     let all: Vec<&serde_json::Value> =
         ["list", "rest"].iter().flat_map(|k| bridges[k].as_array().expect("a list")).collect();
@@ -402,7 +401,7 @@ fn the_graph_in_json() {
     }
     assert!(bridges["alone"].as_array().is_some_and(Vec::is_empty));
     let without: serde_json::Value =
-        serde_json::from_str(&product.json(0, false).expect("a job")).expect("json");
+        serde_json::from_str(&product.json(0, &[]).expect("a job")).expect("json");
     assert!(without["bridges"].get("list").is_none() && without["bridges"].get("joints").is_none());
     // The map shows as many lines and says so.
     let (svg, png) = product.bridge_map(0, 60.0).expect("a map");

@@ -582,7 +582,7 @@ fn what_is_wrong_with_a_drawn_line_is_said_with_its_place() {
 }
 
 fn file(text: &str) -> Vec<Ring> {
-    rings_of_svg_file(text.as_bytes(), None).unwrap_or_else(|e| panic!("{text}: {e}"))
+    rings_of_svg_file(text.as_bytes(), None).unwrap_or_else(|e| panic!("{text}: {e}")).0
 }
 
 fn svg(head: &str, body: &str) -> String {
@@ -691,7 +691,7 @@ fn one_part_by_its_id() {
         MM,
         "<text id='words'>no</text><g id='leaf' transform='translate(5 5)'><rect width='10' height='10'/><circle cx='5' cy='5' r='2'/></g><rect id='big' width='40' height='40'/>",
     );
-    let leaf = rings_of_svg_file(text.as_bytes(), Some("leaf")).expect("a leaf");
+    let (leaf, _) = rings_of_svg_file(text.as_bytes(), Some("leaf")).expect("a leaf");
     assert_eq!(leaf.len(), 2);
     assert!((leaf[0].bounds().x0 - 5.0).abs() < 1e-9);
     let missing = rings_of_svg_file(text.as_bytes(), Some("stem")).expect_err("none");

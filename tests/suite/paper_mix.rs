@@ -4,8 +4,7 @@
 //! `SAWPIERCE_MIXTURES=600 cargo test --test paper_mix` looks at more of them.
 
 use crate::made::page;
-use kurbo::Point;
-use sawpierce::geom::Grow;
+use sawpierce::geom::{Grow, Point};
 use sawpierce::job::{parse, Job, NamedFiles, Settings};
 use sawpierce::paper::{lay_out, Ink, Kind};
 use sawpierce::work::{work, Work};

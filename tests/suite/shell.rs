@@ -18,29 +18,29 @@ fn examples() -> Vec<PathBuf> {
     found
 }
 
-struct Bench {
+pub struct Bench {
     folder: TempDir,
 }
 
 impl Bench {
-    fn new() -> Self {
+    pub fn new() -> Self {
         Self { folder: TempDir::new().expect("a folder") }
     }
 
-    fn path(&self, name: &str) -> PathBuf {
+    pub fn path(&self, name: &str) -> PathBuf {
         self.folder.path().join(name)
     }
 
-    fn put(&self, name: &str, text: &str) -> &Self {
+    pub fn put(&self, name: &str, text: &str) -> &Self {
         fs::write(self.path(name), text).expect("written");
         self
     }
 
-    fn text(&self, name: &str) -> String {
+    pub fn text(&self, name: &str) -> String {
         fs::read_to_string(self.path(name)).unwrap_or_else(|why| panic!("{name}: {why}"))
     }
 
-    fn names(&self) -> Vec<String> {
+    pub fn names(&self) -> Vec<String> {
         let entries = fs::read_dir(self.folder.path()).expect("the folder");
         let mut names: Vec<String> =
             entries.filter_map(|e| e.ok()).map(|e| e.file_name().to_string_lossy().into_owned()).collect();
@@ -48,7 +48,7 @@ impl Bench {
         names
     }
 
-    fn run(&self, words: &[&str]) -> Answer {
+    pub fn run(&self, words: &[&str]) -> Answer {
         let output = Command::cargo_bin("sawpierce")
             .expect("the program is built")
             .args(words)
@@ -65,19 +65,19 @@ impl Bench {
     }
 }
 
-struct Answer {
-    code: Option<i32>,
-    out: String,
-    err: String,
+pub struct Answer {
+    pub code: Option<i32>,
+    pub out: String,
+    pub err: String,
 }
 
 impl Answer {
-    fn ends_with(self, code: i32) -> Self {
+    pub fn ends_with(self, code: i32) -> Self {
         assert_eq!(self.code, Some(code), "{}{}", self.out, self.err);
         self
     }
 
-    fn json(&self) -> Value {
+    pub fn json(&self) -> Value {
         serde_json::from_str(&self.out).unwrap_or_else(|why| panic!("{why}: {}", self.out))
     }
 }
@@ -102,7 +102,7 @@ fn every_example_is_drawn_without_a_stop() {
         let bytes = fs::read(bench.path(&pdf)).expect("a PDF");
         assert!(bytes.starts_with(b"%PDF-") && bytes.trim_ascii_end().ends_with(b"%%EOF"), "{stem}");
         let plan: Value = serde_json::from_str(&bench.text(&json)).expect("JSON");
-        assert_eq!(plan["schema"], 1);
+        assert_eq!(plan["schema"], 2);
         let count = plan["openings"]["count"].as_u64().expect("a count");
         assert!(
             count > 0 && count == plan["openings"]["list"].as_array().expect("a list").len() as u64,
@@ -246,7 +246,7 @@ fn every_remark_of_begin_can_be_used() {
     let used: Vec<String> = text
         .lines()
         .map(|line| match line.strip_prefix("# ") {
-            Some(rest) if rest.contains(" = ") && !rest.contains("remarks") || rest.starts_with('[') => {
+            Some(rest) if rest.contains(" = ") && !rest.contains("comments") || rest.starts_with('[') => {
                 rest.to_string()
             }
             _ => line.to_string(),
@@ -361,7 +361,9 @@ fn a_printer_is_measured_once_and_used_by_name() {
     assert!(fs::read(bench.path("true-size.pdf")).expect("the page").starts_with(b"%PDF-"));
     bench.run(&["true-size", "--across", "97,8", "--up", "98.1", "--printer", "hall \"ink\""]).ends_with(0);
     bench.run(&["true-size", "--across", "99", "--up", "99.5", "--printer", "attic"]).ends_with(0);
-    bench.run(&["true-size", "--across", "97.9", "--up", "98.1", "--printer", "attic"]).ends_with(0);
+    bench
+        .run(&["true-size", "--across", "97.9", "--up", "98.1", "--printer", "attic", "--afresh"])
+        .ends_with(0);
     let stored = bench.text("settings/printers.toml");
     assert_eq!(stored.matches("attic").count(), 1, "{stored}");
     assert!(stored.contains("97.8") && stored.contains("97.9"), "{stored}");
@@ -464,6 +466,50 @@ fn begin_takes_a_pattern_file_of_ones_own_and_blanks_that_are_bent() {
     let wrong = bench.run(&["begin", "e.toml", "--pattern", "none.toml"]).ends_with(3);
     assert!(wrong.err.contains("none.toml"), "{}", wrong.err);
     assert!(!bench.path("e.toml").exists());
+}
+
+/// Narrow bands were refused for the border of a brooch: a row that fits is written, or why plain is better.
+#[test]
+fn begin_writes_a_band_or_says_why_plain_is_better() {
+    let bench = Bench::new();
+    for (width, skill) in
+        [("2.5", "fine-work"), ("3", "fine-work"), ("4", "practised"), ("4", "first"), ("6", "first")]
+    {
+        let job = format!("band-{width}-{skill}.toml");
+        bench.run(&["begin", &job, "--shape", "band", "--width", width, "--skill", skill]).ends_with(0);
+        bench.run(&["check", &job]).ends_with(0);
+    }
+    let narrow = ["begin", "narrow.toml", "--shape", "band", "--width", "2.5", "--skill", "first"];
+    let said = bench.run(&narrow).ends_with(2).err;
+    assert!(said.contains("better plain") && said.contains("--skill fine-work"), "{said}");
+    assert!(!bench.path("narrow.toml").exists());
+}
+
+/// The usual pitch made 29,983 openings of a panel of 540 by 500 mm, and the first pendant had nothing to hang from.
+#[test]
+fn begin_chooses_for_the_piece() {
+    let bench = Bench::new();
+    let panel = ["begin", "panel.toml", "--shape", "rectangle", "--width", "540", "--height", "500"];
+    let said = bench.run(&panel).ends_with(0).out;
+    let count = said.split("; ").nth(1).and_then(|n| n.split(' ').next()?.parse::<usize>().ok());
+    assert!(count.is_some_and(|n| (20..=400).contains(&n)) && said.contains("hours"), "{said}");
+    assert!(!bench.text("panel.toml").contains("\n[[hole]]"), "a panel does not hang from a ring");
+    bench.run(&["begin", "first.toml"]).ends_with(0);
+    let first = bench.text("first.toml");
+    assert!(first.contains("\n[[hole]]") && first.contains("\npitch = "), "{first}");
+    bench.run(&["begin", "bare.toml", "--no-hole"]).ends_with(0);
+    assert!(!bench.text("bare.toml").contains("\n[[hole]]"));
+    // In inches every comment carries its unit: a plain 3 was a border of 76 mm.
+    bench.run(&["begin", "inch.toml", "--units", "in"]).ends_with(0);
+    for line in
+        bench.text("inch.toml").lines().filter(|l| l.starts_with("# border") || l.starts_with("# bridge"))
+    {
+        assert!(line.contains(" mm\""), "{line}");
+    }
+    let keys = bench.run(&["list", "keys"]).ends_with(0).out;
+    for key in ["price_per_gram", "ring_size", "gap_across", "per_hole", "jump_rings", "openings"] {
+        assert!(keys.contains(key), "{key} is not listed");
+    }
 }
 
 /// Found by hand: a teardrop was begun that no saw could cut, and a first disc had openings no file gets into.

@@ -28,7 +28,7 @@ fn done(text: &str) -> Done {
     let job = job(text);
     let work = work(&job).unwrap_or_else(|e| panic!("{e}"));
     let (plan, verdicts) = plan(&job, &work.piece, &work.graph);
-    Done { job, piece: work.piece, plan, verdicts }
+    Done { job, piece: (*work.piece).clone(), plan, verdicts }
 }
 
 fn part<'a>(plan: &'a Plan, name: &str) -> &'a Part {
@@ -120,9 +120,12 @@ fn s2_forty_pairs() {
     assert_eq!((all.pieces, all.holes, all.threadings), (80, 960, 960));
     near("metres sawn", all.length / 1000.0, 16.1, 0.05);
     near("finished each", plan.weights.piece, 2.06, 0.005);
-    near("metal in", all.metal_in, 334.0, 0.5);
+    // The blanks alone are 80 x 24² x 0.7 = 334 g; the sheet they are cut from, 9 by 9 of them with 1 mm saw gaps and 5 mm to
+    // hold by, is 229 x 224 mm. What is cut from is what is paid for.
+    near("blanks alone", plan.weights.blank * 80.0, 334.0, 0.5);
+    near("metal in", all.metal_in, 229.0 * 224.0 * 0.7 * 10.36e-3, 1e-6);
     near("metal out", all.metal_out, 165.0, 0.5);
-    near("scrap with its filings", all.scrap + all.filings, 169.0, 0.5);
+    near("scrap with its filings", all.scrap + all.filings, 372.0 - 165.0, 0.6);
     near("saw dust", all.filings, 31.0, 1.0);
     near("hours", all.minutes.likely / 60.0, 62.0, 0.5);
     near("hours, quick", all.minutes.low / 60.0, 53.0, 0.5);
@@ -149,7 +152,7 @@ fn s2_pairs_count_twice_and_a_stack_halves_holes() {
     assert_eq!((stacked.batch.pieces, stacked.batch.holes, stacked.batch.threadings), (80, 480, 480));
     // Drilling and threading halve (576 min less), sawing through twice the metal and filing do not.
     near("hours, stacked", stacked.batch.minutes.likely / 60.0, 62.35 - 576.0 / 60.0, 0.05);
-    near("metal is the same", stacked.batch.metal_in, 334.0, 0.5);
+    near("metal is the same", stacked.batch.metal_in, 372.0, 0.1);
 }
 
 const BAND: &str = r#"
@@ -270,7 +273,7 @@ fn s5_a_hole_off_the_hang_line_says_how_far_to_move() {
     assert_eq!(hang.level, Level::Caution, "{}", hang.says(LengthUnit::Mm));
     let aside = d.plan.hang.as_ref().map_or(0.0, |h| h.aside);
     near("aside", aside, 2.0, 0.1);
-    assert!(hang.says(LengthUnit::Mm).contains("to the left"), "{}", hang.says(LengthUnit::Mm));
+    assert!(hang.says(LengthUnit::Mm).contains("mm left"), "{}", hang.says(LengthUnit::Mm));
 }
 
 #[test]
@@ -356,9 +359,12 @@ fn s12_off_cut_and_own_sheet() {
     let d = done(&text.replace("thickness = 0.8", "thickness = 0.8\nstock = [150, 100]"));
     let buying = d.plan.buying.as_ref().unwrap_or_else(|| panic!("nothing to buy"));
     assert_eq!(buying.blank, (32.0, 32.0));
-    assert_eq!(buying.on_stock.as_ref().map(|(n, l)| (*n, l.used)), Some((12, (131.0, 98.0))));
+    assert_eq!(buying.stock.as_ref().map(|s| (s.holds, s.layout.used)), Some((12, (131.0, 98.0))));
     let small = done(&text.replace("thickness = 0.8", "thickness = 0.8\nstock = [30, 90]"));
-    assert!(small.plan.buying.is_some_and(|b| b.notes.iter().any(|n| n.contains("does not hold one"))));
+    assert!(small
+        .plan
+        .buying
+        .is_some_and(|b| b.stock_notes().iter().any(|n| n.contains("does not hold one"))));
 
     let silver = trade::metal("sterling-silver").unwrap_or_else(|| panic!("no sterling"));
     let sum = sums::ingot(silver, 60.0, 40.0, 0.8).unwrap_or_else(|e| panic!("{e}"));

@@ -183,7 +183,7 @@ fn drill_fit() {
     near(v.measured, 1.4, 1e-6);
     near(v.limit, 1.6, 1e-9);
     // The largest listed drill that leaves 0.20 and still takes a 2/0 (0.70).
-    assert!(v.says(LengthUnit::Mm).contains("1.2 mm drill fits"), "{}", v.says(LengthUnit::Mm));
+    assert!(v.says(LengthUnit::Mm).contains("1.20 mm drill fits"), "{}", v.says(LengthUnit::Mm));
     assert!(v.remedy.as_ref().is_some_and(|r| r.contains("1.20 mm drill")));
     content(&disc(&[("saw.drill", "1.4")], ""), "drill-fit");
 }
@@ -327,7 +327,7 @@ kind = "opening"
 at = [5, 3]
 order = 1
 [[centres]]
-kind = "joint"
+kind = "crossing"
 at = [11.25, 7.25]
 order = 1
 [[centres]]
@@ -504,9 +504,10 @@ fn a_hole_takes_its_tab_along() {
         &[],
         "[[hole]]\ndiameter = 1.8\nat = [4, 18.5] # bail\n[[keep_solid]]\nshape = \"circle\"\ndiameter = 5\nat = [4, 18.5]\n",
     );
-    let again = changed(&job(&text), &[Change::Hole(0, kurbo::Point::new(0.5, 18.5))]).expect("written");
+    let again =
+        changed(&job(&text), &[Change::Hole(0, sawpierce::geom::Point::new(0.5, 18.5))]).expect("written");
     let written = &again.source.text;
-    assert_eq!(again.holes[0].at, kurbo::Point::new(0.5, 18.5));
+    assert_eq!(again.holes[0].at, sawpierce::geom::Point::new(0.5, 18.5));
     assert_eq!(again.keep_solid[0].at, again.holes[0].at);
     assert!(written.contains("# bail"));
 }

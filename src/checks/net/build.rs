@@ -87,7 +87,7 @@ impl Maker<'_> {
         let pair = [first.site, second.site];
         let Some(start) = self.sites.settle(pair, middle) else { return };
         let across = start.touches[1] - start.touches[0];
-        let way = Vec2::new(-across.y, across.x) / across.hypot();
+        let way = Vec2::new(-across.y, across.x) / across.hypot2().sqrt();
         match self.sites.follow(pair, start, way, &[]) {
             Some((_, Led::Joint(end))) => {
                 self.joint_at(end, opening);
@@ -122,7 +122,7 @@ impl Maker<'_> {
 
     /// The joint at a point beside a site.
     fn found(&self, at: Point, beside: usize) -> Option<usize> {
-        let near = |j: &&usize| (self.joints[**j].at - at).hypot() <= SAME;
+        let near = |j: &&usize| (self.joints[**j].at - at).hypot2().sqrt() <= SAME;
         self.beside[self.sites.base(beside)].iter().find(near).copied()
     }
 
@@ -178,7 +178,7 @@ impl Maker<'_> {
         let (to_a, to_b) = (a.at - at, b.at - at);
         let turn = libm::atan2(to_a.cross(to_b), to_a.dot(to_b));
         let half = if turn > 0.0 { turn / 2.0 } else { turn / 2.0 + std::f64::consts::PI };
-        let way = turned_by(to_a / to_a.hypot(), half);
+        let way = turned_by(to_a / to_a.hypot2().sqrt(), half);
         let start = Disc { at, radius: *radius, touches: [a.at, b.at] };
         let Some((line, Led::Joint(end))) = self.sites.follow(pair, start, way, &others) else { return };
         // Long lines have many joints beside them.
@@ -301,7 +301,7 @@ fn necks_in_joints(
     let at = |p: Point| {
         let from = by_x.partition_point(|(q, _)| q.x < p.x - ONE_JOINT);
         let mut near = by_x[from..].iter().take_while(|(q, _)| q.x <= p.x + ONE_JOINT);
-        near.find(|(q, _)| (*q - p).hypot() <= ONE_JOINT).map(|(_, j)| *j)
+        near.find(|(q, _)| (*q - p).hypot2().sqrt() <= ONE_JOINT).map(|(_, j)| *j)
     };
     let joint_of = |i: usize| {
         let p = graph.bridges[i].midpoint();
@@ -362,7 +362,7 @@ fn necks(graph: &BridgeGraph, sites: &Sites, runs: &[Run]) -> Vec<Option<usize>>
         let away = |r: usize| {
             let lines = runs[r].line.windows(2).map(|w| Edge::Line { from: w[0], to: w[1] });
             let apart = |e: Edge| {
-                images.iter().map(move |p| (e.nearest(*p) - *p).hypot()).fold(f64::INFINITY, f64::min)
+                images.iter().map(move |p| (e.nearest(*p) - *p).hypot2().sqrt()).fold(f64::INFINITY, f64::min)
             };
             lines.map(apart).fold(f64::INFINITY, f64::min)
         };
@@ -406,9 +406,9 @@ fn span(job: &Job, piece: &Piece, graph: &BridgeGraph, sites: &Sites, run: Run, 
         between.swap(0, 1);
         at.swap(0, 1);
     }
-    let width = (at[1] - at[0]).hypot();
+    let width = (at[1] - at[0]).hypot2().sqrt();
     let to_edge = match (&piece.outline.found, between[0]) {
-        (Some(found), Side::Edge) => (found.nearest(at[1]) - at[1]).hypot(),
+        (Some(found), Side::Edge) => (found.nearest(at[1]) - at[1]).hypot2().sqrt(),
         _ => width,
     };
     let off: f64 = between.iter().map(|s| clean_up(job, piece, *s)).sum();
@@ -426,7 +426,7 @@ fn narrowest(sites: &Sites, pair: [usize; 2], line: &[Point]) -> Option<[Point; 
     for _ in 0..50 {
         let next_q = sites.see(pair[1], p).at;
         let next_p = sites.see(pair[0], next_q).at;
-        let moved = (next_p - p).hypot() + (next_q - q).hypot();
+        let moved = (next_p - p).hypot2().sqrt() + (next_q - q).hypot2().sqrt();
         (p, q) = (next_p, next_q);
         if moved < 1e-9 {
             break;
@@ -435,7 +435,7 @@ fn narrowest(sites: &Sites, pair: [usize; 2], line: &[Point]) -> Option<[Point; 
     let middle = p.midpoint(q);
     let on_line = line.windows(2).any(|w| {
         let e = Edge::Line { from: w[0], to: w[1] };
-        (e.nearest(middle) - middle).hypot() <= 1e-3 + 0.02 * best.across()
+        (e.nearest(middle) - middle).hypot2().sqrt() <= 1e-3 + 0.02 * best.across()
     });
-    Some(if on_line && (q - p).hypot() <= best.across() { [p, q] } else { best.touches })
+    Some(if on_line && (q - p).hypot2().sqrt() <= best.across() { [p, q] } else { best.touches })
 }

@@ -21,10 +21,10 @@ mod trace;
 mod ways;
 
 use super::{held_by_one, Bridge, BridgeGraph, HeldByOne, Side};
+use crate::geom::Point;
 use crate::job::Job;
 use crate::openings::Piece;
 use crate::units::Mm;
-use kurbo::Point;
 
 /// Joints and bridges of the metal that is left.
 #[derive(Debug, Clone, Default)]

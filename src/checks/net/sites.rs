@@ -1,11 +1,10 @@
 //! What borders the metal: openings, the outer edge, windows and holes, ready to be asked how far away they are.
 
 use crate::checks::{BridgeGraph, Side};
-use crate::geom::{box_distance2, contains, Boundary, Bounded, Edge, RTree, Rect, Ring};
+use crate::geom::{box_distance2, contains, Boundary, Bounded, Edge, Point, RTree, Rect, Ring, Vec2};
 use crate::job::Job;
 use crate::openings::Piece;
 use crate::outline::Seam;
-use kurbo::{Point, Vec2};
 
 /// Neighbours within this many usual bridges of an opening are listed beforehand. Larger makes every question longer;
 /// smaller sends wider discs to the tree of all openings.
@@ -41,7 +40,7 @@ pub(super) struct Seen {
 
 impl Seen {
     /// From the site to the eye, length 1.
-    pub fn away(&self, eye: Point) -> Vec2 {
+    pub(super) fn away(&self, eye: Point) -> Vec2 {
         (eye - self.at) / self.distance
     }
 }
@@ -58,7 +57,7 @@ pub(super) struct Sites {
 }
 
 impl Sites {
-    pub fn new(job: &Job, piece: &Piece, graph: &BridgeGraph) -> Self {
+    pub(super) fn new(job: &Job, piece: &Piece, graph: &BridgeGraph) -> Self {
         let outline = &piece.outline;
         let seam = outline.seam;
         let mut all: Vec<Site> = Vec::with_capacity(piece.openings.len() + 8);
@@ -84,7 +83,13 @@ impl Sites {
                 }
             }
         }
-        let boxes = all.iter().enumerate().map(|(s, site)| Bounded { item: s as u32, bounds: site.bounds });
+        // On a cone's flat blank an image carried round past half a turn would come to lie on metal that is not beside it.
+        let in_sight = |site: &Site| {
+            let at = |place: usize| piece.openings[order[place]].drill_at;
+            seam.as_ref().is_none_or(|s| s.way_round(at(site.base), site.image).abs() < std::f64::consts::PI)
+        };
+        let boxes = all.iter().enumerate().filter(|(_, site)| in_sight(site));
+        let boxes = boxes.map(|(s, site)| Bounded { item: s as u32, bounds: site.bounds });
         let tree = RTree::new(boxes.collect());
         let mut long = Vec::new();
         let mut add = |side, bounds, line: Boundary, all: &mut Vec<Site>| {
@@ -122,12 +127,12 @@ impl Sites {
             let around = self.tree.around(site.bounds, reach).map(|b| b.item);
             let mut near: Vec<u32> = around.filter(|&s| s as usize != i).collect();
             let middle = site.bounds.center();
-            let far = reach + site.bounds.width().hypot(site.bounds.height()) / 2.0;
+            let far = reach + site.bounds.size().to_vec2().hypot2().sqrt() / 2.0;
             for (f, (from, distance)) in self.long.iter().zip(&mut last) {
-                if *distance - (middle - *from).hypot() <= far {
+                if *distance - (middle - *from).hypot2().sqrt() <= far {
                     (*from, *distance) = (middle, self.see(*f, middle).distance);
                 }
-                if *distance - (middle - *from).hypot() <= far {
+                if *distance - (middle - *from).hypot2().sqrt() <= far {
                     near.push(*f as u32);
                 }
             }
@@ -139,19 +144,19 @@ impl Sites {
     }
 
     /// The site of an opening, an edge, a window or a hole; of an edge in several parts the first.
-    pub fn of_side(&self, side: Side) -> Option<usize> {
+    pub(super) fn of_side(&self, side: Side) -> Option<usize> {
         match side {
             Side::Opening(n) => self.places.get(n.checked_sub(1)?).copied(),
             side => self.long.iter().copied().find(|&s| self.all[s].side == side),
         }
     }
 
-    pub fn is_long(&self, site: usize) -> bool {
+    pub(super) fn is_long(&self, site: usize) -> bool {
         matches!(self.all[site].line, Line::Long(_))
     }
 
     /// How a site is seen from a point.
-    pub fn see(&self, site: usize, eye: Point) -> Seen {
+    pub(super) fn see(&self, site: usize, eye: Point) -> Seen {
         let at = match &self.all[site].line {
             Line::Edges(edges) => {
                 let mut best = (f64::INFINITY, eye);
@@ -166,11 +171,11 @@ impl Sites {
             }
             Line::Long(line) => line.nearest(eye).unwrap_or(eye),
         };
-        Seen { site, distance: (at - eye).hypot(), at }
+        Seen { site, distance: (at - eye).hypot2().sqrt(), at }
     }
 
     /// Whether a point lies in what a site cuts out.
-    pub fn is_in(&self, site: usize, p: Point) -> bool {
+    pub(super) fn is_in(&self, site: usize, p: Point) -> bool {
         let site = &self.all[site];
         match &site.line {
             Line::Edges(edges) => site.bounds.contains(p) && contains(edges.iter().copied(), p),
@@ -180,7 +185,7 @@ impl Sites {
 
     /// Does something with every site that may come within `radius` of a point, as seen from there. `beside` is a site
     /// that lies within `touching` of the point: its listed neighbours save asking the tree. Some are farther away.
-    pub fn within(&self, eye: Point, radius: f64, beside: (usize, f64), mut with: impl FnMut(Seen)) {
+    pub(super) fn within(&self, eye: Point, radius: f64, beside: (usize, f64), mut with: impl FnMut(Seen)) {
         let near = &self.all[beside.0].near;
         if radius + beside.1 <= self.reach && !near.is_empty() {
             with(self.see(beside.0, eye));
@@ -200,7 +205,7 @@ impl Sites {
     }
 
     /// The same site carried over the seam `by` times more; `None` where no image of it is kept.
-    pub fn carried(&self, site: usize, by: i8) -> Option<usize> {
+    pub(super) fn carried(&self, site: usize, by: i8) -> Option<usize> {
         let Site { image, base, line, .. } = &self.all[site];
         if by == 0 || matches!(line, Line::Long(_)) {
             return Some(site);
@@ -216,12 +221,12 @@ impl Sites {
     }
 
     /// The number of a site's image 0.
-    pub fn base(&self, site: usize) -> usize {
+    pub(super) fn base(&self, site: usize) -> usize {
         self.all[site].base
     }
 
     /// Lines that border the metal, images left out: the faces of the graph.
-    pub fn faces(&self) -> usize {
+    pub(super) fn faces(&self) -> usize {
         self.all.iter().filter(|s| s.image == 0).count()
     }
 }
@@ -247,7 +252,8 @@ fn edge_lines(edge: &Ring, seam: Option<&Seam>) -> Vec<Vec<Edge>> {
     let Some(seam) = seam else { return vec![edge.edges().collect()] };
     let mut chains: Vec<Vec<Edge>> = Vec::new();
     for e in seam.part_edges(edge).1 {
-        match chains.iter_mut().find(|c| c.last().is_some_and(|l| (l.to() - e.from()).hypot() < 1e-9)) {
+        match chains.iter_mut().find(|c| c.last().is_some_and(|l| (l.to() - e.from()).hypot2().sqrt() < 1e-9))
+        {
             Some(chain) => chain.push(e),
             None => chains.push(vec![e]),
         }
@@ -255,7 +261,7 @@ fn edge_lines(edge: &Ring, seam: Option<&Seam>) -> Vec<Vec<Edge>> {
     // A chain that was started in its middle: its two halves meet at the first edge.
     if let [first, .., last] = &chains[..] {
         let meets = |a: &[Edge], b: &[Edge]| match (a.last(), b.first()) {
-            (Some(a), Some(b)) => (a.to() - b.from()).hypot() < 1e-9,
+            (Some(a), Some(b)) => (a.to() - b.from()).hypot2().sqrt() < 1e-9,
             _ => false,
         };
         if chains.len() > 2 && meets(last, first) {

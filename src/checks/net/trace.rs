@@ -6,7 +6,7 @@
 //! over (a step of s brings a third nearer by 2 s at most).
 
 use super::sites::{Seen, Sites};
-use kurbo::{Point, Vec2};
+use crate::geom::{Point, Vec2};
 
 /// Sites that reach into a disc by less than this touch it, mm. Larger loses joints that are a little apart, and with them
 /// the way the graph closes; smaller splits the joint of a square lattice by its last digits.
@@ -34,8 +34,8 @@ pub(super) struct Disc {
 
 impl Disc {
     /// Straight through the metal from the one site to the other.
-    pub fn across(&self) -> f64 {
-        (self.touches[1] - self.touches[0]).hypot()
+    pub(super) fn across(&self) -> f64 {
+        (self.touches[1] - self.touches[0]).hypot2().sqrt()
     }
 
     /// How fast it narrows as one goes along `way`.
@@ -55,7 +55,7 @@ pub(super) enum Led {
 impl Sites {
     /// The disc touching two sites nearest to a point.
     #[inline]
-    pub fn settle(&self, [a, b]: [usize; 2], mut p: Point) -> Option<Disc> {
+    pub(super) fn settle(&self, [a, b]: [usize; 2], mut p: Point) -> Option<Disc> {
         for _ in 0..12 {
             let (sa, sb) = (self.see(a, p), self.see(b, p));
             let apart = sa.distance - sb.distance;
@@ -93,7 +93,7 @@ impl Sites {
             }
             let step = Vec2::new(f * v.y - g * u.y, g * u.x - f * v.x) / det;
             let most = 2.0 * sa.distance;
-            let long = step.hypot();
+            let long = step.hypot2().sqrt();
             p -= if long > most { step * (most / long) } else { step };
         }
         None
@@ -114,7 +114,7 @@ impl Sites {
 
     /// Every site that comes within `slack` of a disc or into it, in order round it, anticlockwise. `beside` is one that it
     /// touches.
-    pub fn about(&self, at: Point, radius: f64, slack: f64, beside: usize) -> Vec<Seen> {
+    pub(super) fn about(&self, at: Point, radius: f64, slack: f64, beside: usize) -> Vec<Seen> {
         let mut all: Vec<Seen> = Vec::with_capacity(4);
         self.within(at, radius + slack, (beside, radius), |seen| {
             if seen.distance <= radius + slack {
@@ -128,7 +128,7 @@ impl Sites {
 
     /// Follows the middle line of two sites from a disc that touches both, the way `way` points. `from_joint` are the
     /// further sites that touch the first disc. The line's points, the first and the last included, and where it led.
-    pub fn follow(
+    pub(super) fn follow(
         &self,
         pair: [usize; 2],
         start: Disc,
@@ -149,7 +149,7 @@ impl Sites {
             let next = loop {
                 let next = self.settle(pair, now.at + way * by);
                 // Thrown far off by a corner, or past a joint: come nearer.
-                let near = next.filter(|n| (n.at - now.at).hypot() < 2.0 * by);
+                let near = next.filter(|n| (n.at - now.at).hypot2().sqrt() < 2.0 * by);
                 if let Some(next) = near.filter(|n| self.intruder(*n, pair, None).is_none()) {
                     break next;
                 }
@@ -163,13 +163,14 @@ impl Sites {
             let back = start.at - now.at;
             if from_joint.is_empty() && gone > 4.0 * by {
                 let along = back.dot(moved) / moved.hypot2();
-                if (0.0..=1.0).contains(&along) && (back - moved * along).hypot() < 0.2 * moved.hypot() + 1e-6
+                if (0.0..=1.0).contains(&along)
+                    && (back - moved * along).hypot2().sqrt() < 0.2 * moved.hypot2().sqrt() + 1e-6
                 {
                     line.push(start.at);
                     return Some((line, Led::Round));
                 }
             }
-            gone += moved.hypot();
+            gone += moved.hypot2().sqrt();
             way = along(next, pair, self, moved);
             now = next;
             line.push(now.at);
@@ -179,7 +180,8 @@ impl Sites {
 
     /// The joint the line comes to, if a guess at it holds, and how clear the disc is of third sites.
     fn look_ahead(&self, pair: [usize; 2], now: Disc, way: Vec2, first: &[Seen]) -> (Option<Point>, f64) {
-        let at_start = |s: &Seen| first.iter().any(|f| f.site == s.site && (f.at - s.at).hypot() < 1e-6);
+        let at_start =
+            |s: &Seen| first.iter().any(|f| f.site == s.site && (f.at - s.at).hypot2().sqrt() < 1e-6);
         let narrows = now.narrows(way);
         let mut clear = f64::INFINITY;
         let mut soonest: Option<(f64, usize)> = None;
@@ -224,7 +226,7 @@ impl Sites {
                     let crosses = |t: f64| pair.iter().any(|&s| self.is_in(s, now.at + way * t));
                     let middle = self.settle(pair, now.at.midpoint(end));
                     let free = middle.is_some_and(|m| {
-                        (m.at - now.at.midpoint(end)).hypot() <= SAG * way.hypot()
+                        (m.at - now.at.midpoint(end)).hypot2().sqrt() <= SAG * way.hypot2().sqrt()
                             && ![0.25, 0.5, 0.75].into_iter().any(crosses)
                             && self.intruder(m, pair, None).is_none()
                     });
@@ -236,7 +238,7 @@ impl Sites {
     }
 
     /// A middle line with points put between until it is as good as smooth; its length, mm.
-    pub fn smooth(&self, pair: [usize; 2], line: &[Point]) -> (Vec<Point>, f64) {
+    pub(super) fn smooth(&self, pair: [usize; 2], line: &[Point]) -> (Vec<Point>, f64) {
         let mut points = Vec::with_capacity(line.len() + 2);
         let mut length = 0.0;
         for ends in line.windows(2) {
@@ -248,12 +250,12 @@ impl Sites {
     }
 
     fn between(&self, pair: [usize; 2], a: Point, b: Point, depth: u32, points: &mut Vec<Point>) -> f64 {
-        let chord = (b - a).hypot();
+        let chord = (b - a).hypot2().sqrt();
         let Some(disc) = self.settle(pair, a.midpoint(b)).filter(|_| depth > 0 && chord > 1e-3) else {
             return chord;
         };
         let middle = disc.at;
-        let halves = (middle - a).hypot() + (b - middle).hypot();
+        let halves = (middle - a).hypot2().sqrt() + (b - middle).hypot2().sqrt();
         let straight = || {
             // Bent one way and back, a line may meet its chord in the middle, but not there and elsewhere too.
             let aside = |t: f64| {
@@ -286,7 +288,7 @@ fn narrows_by(seen: &Seen, eye: Point, way: Vec2) -> f64 {
 /// The way the middle line runs at a disc, the way round that leads `onwards`.
 fn along(disc: Disc, pair: [usize; 2], sites: &Sites, onwards: Vec2) -> Vec2 {
     let across = disc.touches[1] - disc.touches[0];
-    let long = across.hypot();
+    let long = across.hypot2().sqrt();
     let across = if long > 1e-12 {
         across / long
     } else {

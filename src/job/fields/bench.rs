@@ -4,7 +4,7 @@ use super::{field_row as row, usual, Kind, Listed, Section, Usual};
 use crate::job::values::Value;
 use crate::units::limits::{
     CLEAN_UP, COUNT, DOME, DRILL, FRAME_DEPTH, LEAST, LEDGE, MINUTES, MONEY, OPENINGS, OUTLINE, OVERHANG,
-    PLACE, RING_INSIDE, SAW_RATE, STACK, STONE, STRIP_HEIGHT, THICKNESS, WIRE, WISH_HOURS, WISH_WEIGHT,
+    PLACE, RING_INSIDE, SAW_RATE, STACK, STONE, STRIP_HEIGHT, THICKNESS, TURN, WIRE, WISH_HOURS, WISH_WEIGHT,
 };
 use std::borrow::Cow::Borrowed;
 
@@ -172,7 +172,7 @@ pub(super) const SECTIONS: &[Section] = &[
         shape: None,
         says: "a setting; it makes its own solid pad and window",
         fields: &[
-            row("stone", Kind::Length(STONE), "10", Usual::Needed, "its size across"),
+            row("stone", Kind::Stone(STONE), "10", Usual::Needed, "the stone, as measured"),
             row(
                 "thickness",
                 Kind::Length(THICKNESS),
@@ -188,6 +188,7 @@ pub(super) const SECTIONS: &[Section] = &[
                 "of the wall",
             ),
             row("at", Kind::Place(PLACE), "[0, -4]", Usual::By(usual::middle, "[0, 0]: the middle"), "where its middle lies"),
+            row("turn", Kind::Number(TURN), "90", Usual::Is(Value::Number(0.0), ""), "degrees, anticlockwise"),
             row(
                 "ledge",
                 Kind::Length(LEDGE),

@@ -49,9 +49,21 @@ pub enum Kind {
     Two(Limit),
     /// A paper by name, or its two sides.
     Paper(Limit),
+    /// A stone: across a round one, [width, height] of an oval, or { shape, width, height }.
+    Stone(Limit),
     /// Readings taken at the bench: across a circle, size over all of every other shape.
     Reading(Limit),
 }
+
+/// Shapes of stones by their bench names, each with the outline it is.
+pub(super) const STONES: [(&str, &str); 6] = [
+    ("round", "circle"),
+    ("oval", "ellipse"),
+    ("cushion", "cushion"),
+    ("square", "rectangle"),
+    ("drop", "teardrop"),
+    ("marquise", "marquise"),
+];
 
 /// A list whose names a key may hold.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -188,6 +200,91 @@ pub(super) fn home(key: &str, here: &Section) -> Option<String> {
     Some(format!("it belongs in {}", found.title()))
 }
 
+/// A row as lists show it: path, what may be typed, what stands for it when it is left out, what it is.
+pub struct Listing {
+    pub path: String,
+    pub may_be: String,
+    pub left_out: String,
+    pub says: &'static str,
+}
+
+/// Every key of a job file in order. The sizes of shapes are listed once, after the outline's own keys.
+pub fn listings() -> impl Iterator<Item = Listing> {
+    sections().flat_map(|s| {
+        let sizes: &'static [Field] = if s.path == "outline" { shapes::SIZES } else { &[] };
+        s.fields.iter().chain(sizes).map(|f| Listing {
+            path: match (s.path, s.many) {
+                ("", _) => f.key.to_string(),
+                (path, true) => format!("{path}[].{}", f.key),
+                (path, false) => format!("{path}.{}", f.key),
+            },
+            may_be: f.kind.words(),
+            left_out: f.usual.words(),
+            says: f.says,
+        })
+    })
+}
+
+/// `docs/job-file.md`: this table as a page to read.
+pub fn page() -> String {
+    let mut page = String::from(
+        "# The job file\n\n<!-- Made from the key table in src/job/fields; a test compares. To renew it:\n     \
+         cargo run -- list keys --page > docs/job-file.md -->\n\n\
+         A job is a TOML file: `key = value` lines under `[section]` heads, `# comments` anywhere. Plain numbers are in \
+         `units`; a value in quotes may carry its own: `\"0.8 mm\"`, `\"20 ga\"` (B&S), `\"1/32 in\"`, `\"1 3/8 in\"`, \
+         `\"0,8\"`. Angles are in degrees, anticlockwise. Places are `[right, up]` from the middle of the piece.\n\n\
+         Needed are `[sheet]` with a metal, `[outline]` with a shape and its size, and `[pattern]` with a name or a \
+         file. All else may be left out.\n",
+    );
+    for s in sections() {
+        let title = match s.path {
+            "" => "Top of the file".to_string(),
+            path if path.contains('.') => format!("`{}` in `[{}]`", s.key(), s.parent()),
+            _ => format!("`{}`", s.title()),
+        };
+        page += &format!("\n## {title}\n\n{}", sentence(s.says));
+        page += if s.many { " It may stand several times.\n" } else { "\n" };
+        if !s.fields.is_empty() {
+            page += &rows(s.fields);
+        }
+        if s.path == "outline" {
+            page += "\n### Shapes and their sizes\n\nA `[[window]]` and a `[[keep_solid]]` may have the same shapes, bands and \
+                     cones excepted.\n\n| shape | what it is | sizes |\n|---|---|---|\n";
+            for shape in outlines() {
+                let keys: Vec<String> = shape.keys.iter().map(|k| format!("`{k}`")).collect();
+                page += &format!("| `{}` | {} | {} |\n", shape.name, shape.title, keys.join(", "));
+            }
+            page += &rows(shapes::SIZES);
+        } else if s.shape.is_some() {
+            page += "\nIts sizes are those of [its shape](#shapes-and-their-sizes).\n";
+        }
+    }
+    page
+}
+
+fn rows(fields: &[Field]) -> String {
+    let mut rows = String::from("\n| key | what it is | may be | left out | like |\n|---|---|---|---|---|\n");
+    let cell = |text: &str| text.replace('|', "\\|");
+    for f in fields {
+        rows += &format!(
+            "| `{}` | {} | {} | {} | `{} = {}` |\n",
+            f.key,
+            cell(f.says),
+            cell(&f.kind.words()),
+            cell(&f.usual.words()),
+            f.key,
+            cell(f.example)
+        );
+    }
+    rows
+}
+
+fn sentence(says: &str) -> String {
+    let mut letters = says.chars();
+    let first = letters.next().map(|c| c.to_uppercase().to_string()).unwrap_or_default();
+    format!("{first}{}.", letters.as_str())
+}
+
 impl Kind {
     /// What may be typed, for lists.
     pub fn words(&self) -> String {
@@ -210,6 +307,12 @@ impl Kind {
             Kind::Place(_) => "[right, up] from the middle of the piece".into(),
             Kind::Two(l) => of("[width, height]", l),
             Kind::Paper(l) => format!("a name of `sawpierce list papers`; or {}", of("[width, height]", l)),
+            Kind::Stone(l) => format!(
+                "{}; [width, height] of an oval; or {{ shape = \"cushion\", width = 8, height = 10 }}, \
+                 where shape is one of {}",
+                of("across a round one", l),
+                STONES.iter().map(|(name, _)| *name).collect::<Vec<_>>().join(", ")
+            ),
             Kind::Reading(_) => {
                 "a circle: its diameter, or several readings in brackets; else { width = ..., height = ... }"
                     .into()

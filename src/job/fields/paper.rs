@@ -56,7 +56,14 @@ pub(super) const SECTIONS: &[Section] = &[
                 Kind::Word(&["all", "few"]),
                 "\"all\"",
                 Usual::Is(Value::Word(Borrowed("all")), ""),
-                "few: lines and punch points only, the numbers on a map of their own",
+                "few: lines and punch points only, the numbers in the enlarged view",
+            ),
+            row(
+                "card",
+                Kind::Word(&["brief", "full"]),
+                "\"full\"",
+                Usual::Is(Value::Word(Borrowed("brief")), ""),
+                "the job card: what the bench needs, or every number with its sum",
             ),
             row(
                 "transfer",

@@ -3,8 +3,8 @@
 use super::{field_row as row, usual, Field, Kind, Listed, Section, Usual};
 use crate::job::values::Value;
 use crate::units::limits::{
-    ALONG, BORDER, BRIDGE, CONTACT_ANGLE, CORNER_RADIUS, DRAW_IN, EVENINGS, FOLD, GRADE, HOLE, LUG, MEETING,
-    MONEY, OUTLINE, PIECES, PITCH, PLACE, PLACE_SIZE, STOCK, THICKNESS, TURN, VARIATION,
+    ALONG, BORDER, BRIDGE, CORNER_RADIUS, DRAW_IN, FOLD, GRADE, HOLE, LUG, MEETING, MONEY, OUTLINE, PASSES,
+    PIECES, PITCH, PLACE, PLACE_SIZE, RAY_ANGLE, STOCK, THICKNESS, TURN, VARIATION,
 };
 
 const MIDDLE: Usual = Usual::By(usual::middle, "[0, 0]: the middle");
@@ -160,7 +160,7 @@ pub(super) const SECTIONS: &[Section] = &[
             row("turn", Kind::Number(TURN), "15", UPRIGHT, "degrees, anticlockwise"),
             row(
                 "centre",
-                Kind::Word(&["opening", "joint", "bridge", "best"]),
+                Kind::Word(&["opening", "crossing", "bridge", "best"]),
                 "\"opening\"",
                 Usual::By(usual::centre, "best where openings are fitted to the border, else opening"),
                 "what stands in the middle; best: whatever leaves most whole openings",
@@ -201,8 +201,8 @@ pub(super) const SECTIONS: &[Section] = &[
                 "shrinking-edge: sides of an opening, and openings round a crossing",
             ),
             row(
-                "evenings",
-                Kind::Whole(EVENINGS),
+                "passes",
+                Kind::Whole(PASSES),
                 "20",
                 Usual::Nothing("as many as make the cells even"),
                 "evened-out: how often the cells are evened",
@@ -215,8 +215,8 @@ pub(super) const SECTIONS: &[Section] = &[
                 "evened-out and sunflower: 0.8 makes the cells 80 % larger at the end",
             ),
             row(
-                "contact_angle",
-                Kind::Number(CONTACT_ANGLE),
+                "ray_angle",
+                Kind::Number(RAY_ANGLE),
                 "60",
                 Usual::Nothing("the pattern as it is"),
                 "makes stars: their rays leave the middles of the edges at this angle, degrees",

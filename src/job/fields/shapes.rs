@@ -32,13 +32,18 @@ pub(super) const SHAPES: &[Outline] = &[
     outline("polygon", "equal sides, a corner at the top", &["sides", "across", "corner_radius"], false),
     outline("teardrop", "drop, tip up", &["width", "height", "tip_radius"], false),
     outline("heart", "heart, tip down", &["width", "height", "tip_radius"], false),
-    outline("marquise", "boat with two tips", &["width", "height", "tip_radius"], false),
-    outline("cushion", "square with swelling sides", &["width", "height", "corner_radius"], false),
+    outline(
+        "marquise",
+        "pointed oval (navette), a tip at each end",
+        &["width", "height", "tip_radius"],
+        false,
+    ),
+    outline("cushion", "square or oblong with bowed sides", &["width", "height", "corner_radius"], false),
     outline("crescent", "moon", &["width", "height", "thick", "tip_radius"], false),
     outline("band", "ring or bangle, laid flat", &["ring_size", "inside", "width", "plain"], true),
     outline("cone", "cone, laid flat", &["top", "bottom", "height"], true),
     outline("drawn", "your own line, as SVG writes it", &["d"], false),
-    outline("file", "a shape from an SVG file", &["file", "id"], false),
+    outline("file", "a shape from an SVG file", &["file", "id", "width"], false),
 ];
 
 /// Every shape, for lists.
@@ -49,7 +54,13 @@ pub fn outlines() -> impl Iterator<Item = &'static Outline> {
 /// The sizes of all shapes. Which of them a shape has stands in [`SHAPES`]; it needs those that are needed here.
 pub(super) const SIZES: &[Field] = &[
     row("diameter", Kind::Size, "30", Usual::Needed, "across a circle"),
-    row("width", Kind::Size, "30", Usual::Needed, "from side to side; of a band, along the finger"),
+    row(
+        "width",
+        Kind::Size,
+        "30",
+        Usual::Needed,
+        "from side to side; of a band, along the finger; of a file only if it does not say its size",
+    ),
     row("height", Kind::Size, "30", Usual::Needed, "from foot to top; of a cone, standing"),
     row("sides", Kind::Whole(SIDES), "6", Usual::Needed, "how many equal sides a polygon has"),
     row("across", Kind::Size, "30", Usual::Needed, "a polygon from corner to corner"),

@@ -19,20 +19,20 @@ fn mm(value: f64) -> Option<Value> {
     Some(Value::Mm(value))
 }
 
-pub fn nought(_: &Known) -> Option<Value> {
+pub(crate) fn nought(_: &Known) -> Option<Value> {
     mm(0.0)
 }
 
-pub fn centre(k: &Known) -> Option<Value> {
+pub(crate) fn centre(k: &Known) -> Option<Value> {
     let fitted = k.word("pattern.at_border")? == "fit";
     Some(Value::Word(Cow::Borrowed(if fitted { "best" } else { "opening" })))
 }
 
-pub fn pieces(k: &Known) -> Option<Value> {
+pub(crate) fn pieces(k: &Known) -> Option<Value> {
     Some(Value::Number(if k.yes("pair")? { 2.0 } else { 1.0 }))
 }
 
-pub fn middle(_: &Known) -> Option<Value> {
+pub(crate) fn middle(_: &Known) -> Option<Value> {
     Some(Value::List(vec![0.0, 0.0]))
 }
 
@@ -46,40 +46,40 @@ pub fn bridge_rule(skill: Skill) -> (f64, f64) {
     }
 }
 
-pub fn least_bridge(k: &Known) -> Option<Value> {
+pub(crate) fn least_bridge(k: &Known) -> Option<Value> {
     let (by_hand, by_sheet) = bridge_rule(k.skill());
     mm(by_hand.max(k.mm("sheet.thickness")? * by_sheet))
 }
 
 /// The least a file gets into, mm.
-pub fn least_opening(k: &Known) -> Option<Value> {
+pub(crate) fn least_opening(k: &Known) -> Option<Value> {
     mm(by(k, [4.0, 2.0, 1.0]))
 }
 
-pub fn least_border(k: &Known) -> Option<Value> {
+pub(crate) fn least_border(k: &Known) -> Option<Value> {
     mm(by(k, [3.0, 2.0, 1.2]))
 }
 
 /// Both sides of the border are sawn.
-pub fn border(k: &Known) -> Option<Value> {
+pub(crate) fn border(k: &Known) -> Option<Value> {
     mm(k.mm("limits.border")? + 2.0 * k.mm("saw.clean_up")?)
 }
 
 /// Both sides of a bridge are sawn.
-pub fn bridge(k: &Known) -> Option<Value> {
+pub(crate) fn bridge(k: &Known) -> Option<Value> {
     mm(k.mm("limits.bridge")? + 2.0 * k.mm("saw.clean_up")?)
 }
 
-pub fn window_border(k: &Known) -> Option<Value> {
+pub(crate) fn window_border(k: &Known) -> Option<Value> {
     mm(k.mm("pattern.bridge")?)
 }
 
-pub fn blade(k: &Known) -> Option<Value> {
+pub(crate) fn blade(k: &Known) -> Option<Value> {
     Some(Value::Word(Cow::Borrowed(by(k, ["2/0", "3/0", "6/0"]))))
 }
 
 /// Start-hole drill: the skill's, but never too small to thread the blade through.
-pub fn drill(k: &Known) -> Option<Value> {
+pub(crate) fn drill(k: &Known) -> Option<Value> {
     let blade = trade::blade(&k.word("saw.blade")?)?;
     let usual = by(k, [1.0, 0.8, 0.5]);
     if usual >= blade.hole {
@@ -88,37 +88,37 @@ pub fn drill(k: &Known) -> Option<Value> {
     mm(trade::drill_at_least(blade.hole).map_or(blade.hole, |drill| drill.mm))
 }
 
-pub fn clean_up(k: &Known) -> Option<Value> {
+pub(crate) fn clean_up(k: &Known) -> Option<Value> {
     mm(by(k, [0.20, 0.10, 0.05]))
 }
 
 /// Back plate left standing out all round, mm: more wastes metal, less runs short where the rim shifts.
-pub fn overhang(k: &Known) -> Option<Value> {
+pub(crate) fn overhang(k: &Known) -> Option<Value> {
     mm(by(k, [1.0, 0.8, 0.5]))
 }
 
-pub fn sheet(k: &Known) -> Option<Value> {
+pub(crate) fn sheet(k: &Known) -> Option<Value> {
     mm(k.mm("sheet.thickness")?)
 }
 
-pub fn corner_radius(k: &Known) -> Option<Value> {
+pub(crate) fn corner_radius(k: &Known) -> Option<Value> {
     match (k.here_word("shape")?.as_ref(), k.here_mm("width"), k.here_mm("height")) {
         ("cushion", width, height) => mm(Shape::cushion_corner(Mm(width?), Mm(height?)).get()),
         _ => mm(0.0),
     }
 }
 
-pub fn crescent_thick(k: &Known) -> Option<Value> {
+pub(crate) fn crescent_thick(k: &Known) -> Option<Value> {
     mm(Shape::crescent_thick(Mm(k.here_mm("width")?), Mm(k.here_mm("height")?)).get())
 }
 
 /// Few marks are lines and punch points: shading comes with them only where it is asked for.
-pub fn shade(k: &Known) -> Option<Value> {
+pub(crate) fn shade(k: &Known) -> Option<Value> {
     let few = k.word("paper.marks")? == "few";
     Some(Value::Word(Cow::Borrowed(if few { "none" } else { "waste" })))
 }
 
 /// A label goes to one person: it has a line for the name unless that is refused.
-pub fn name_line(k: &Known) -> Option<Value> {
+pub(crate) fn name_line(k: &Known) -> Option<Value> {
     Some(Value::Yes(k.has_section("paper.labels")))
 }

@@ -30,7 +30,7 @@ pub(super) struct Curve {
     /// The edge on which each of equal parts of the line starts.
     parts: Vec<usize>,
     /// Points at equal steps along the line, from its start on.
-    pub samples: Vec<Point>,
+    pub(super) samples: Vec<Point>,
     /// What one way round moves by: nothing on a closed line.
     pub period: Vec2,
 }
@@ -46,7 +46,7 @@ pub(super) struct Bend {
 
 impl Curve {
     /// `period`: what the last point lies beyond the first one, for a line that repeats.
-    pub fn new(edges: Vec<Edge>, period: Vec2) -> Curve {
+    pub(super) fn new(edges: Vec<Edge>, period: Vec2) -> Curve {
         let (mut starts, mut headings) = (vec![0.0], Vec::new());
         let mut heading = 0.0;
         let mut along = 0.0;
@@ -74,19 +74,20 @@ impl Curve {
         let parts = parts.collect();
         let mut curve = Curve { edges, starts, headings, angles, parts, samples: Vec::new(), period };
         let count = (along / STEP).ceil().clamp(SAMPLES.0, SAMPLES.1) as usize;
+        let count = if curve.edges.is_empty() { 0 } else { count };
         curve.samples = (0..count).map(|k| curve.point(along * k as f64 / count as f64)).collect();
         curve
     }
 
-    pub fn of(ring: &Ring) -> Curve {
+    pub(super) fn of(ring: &Ring) -> Curve {
         Curve::new(ring.edges().filter(|e| e.length() > 1e-9).collect(), Vec2::ZERO)
     }
 
-    pub fn length(&self) -> f64 {
+    pub(super) fn length(&self) -> f64 {
         self.starts.last().copied().unwrap_or(0.0)
     }
 
-    pub fn edges(&self) -> &[Edge] {
+    pub(super) fn edges(&self) -> &[Edge] {
         &self.edges
     }
 
@@ -107,16 +108,16 @@ impl Curve {
         (round, i, t.clamp(0.0, 1.0))
     }
 
-    pub fn point(&self, s: f64) -> Point {
+    pub(super) fn point(&self, s: f64) -> Point {
         self.frame(s).0
     }
 
-    pub fn direction(&self, s: f64) -> Vec2 {
+    pub(super) fn direction(&self, s: f64) -> Vec2 {
         self.frame(s).1
     }
 
     /// The point at an arc length, and the direction of travel there.
-    pub fn frame(&self, s: f64) -> (Point, Vec2) {
+    pub(super) fn frame(&self, s: f64) -> (Point, Vec2) {
         let (round, i, t) = self.place(s);
         let by = self.period * round;
         match self.edges[i] {
@@ -133,7 +134,7 @@ impl Curve {
     }
 
     /// Where the line is nearest to `p`, and how far that is, mm.
-    pub fn nearest(&self, p: Point) -> (f64, f64) {
+    pub(super) fn nearest(&self, p: Point) -> (f64, f64) {
         // On a line that repeats, first to the copy that lies beside `p`.
         let long = self.period.hypot2();
         let round = match self.edges.first() {
@@ -163,7 +164,7 @@ impl Curve {
     }
 
     /// Degrees the line turns from one place on to another, corners between them counted.
-    pub fn turning(&self, from: f64, to: f64) -> f64 {
+    pub(super) fn turning(&self, from: f64, to: f64) -> f64 {
         let whole = self.headings[self.edges.len()] - self.headings[0];
         let heading = |s: f64| {
             let (round, i, t) = self.place(s);
@@ -173,7 +174,7 @@ impl Curve {
     }
 
     /// Corners, sharp and rounded, for a pattern of this pitch; in order along the line.
-    pub fn bends(&self, pitch: f64) -> Vec<Bend> {
+    pub(super) fn bends(&self, pitch: f64) -> Vec<Bend> {
         let n = self.edges.len();
         let mut bends: Vec<Bend> = (0..n)
             .map(|i| {
@@ -215,7 +216,7 @@ impl Curve {
     }
 
     /// The line from one place on to another, its last point left out.
-    pub fn between(&self, from: f64, to: f64) -> Vec<Vertex> {
+    pub(super) fn between(&self, from: f64, to: f64) -> Vec<Vertex> {
         let mut corners = Vec::new();
         let mut s = from;
         while s < to - 1e-9 {

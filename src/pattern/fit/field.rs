@@ -27,7 +27,7 @@ pub(super) struct Field {
 }
 
 impl Field {
-    pub fn of(region: &Region) -> Field {
+    pub(super) fn of(region: &Region) -> Field {
         let rings: Vec<Ring> = std::iter::once(region.outer.clone().anticlockwise())
             .chain(region.holes.iter().map(|h| h.clone().anticlockwise().reversed()))
             .collect();
@@ -53,7 +53,7 @@ impl Field {
     }
 
     /// One repeat of a band between two heights, `run` mm long: it begins again on both sides.
-    pub fn band(low: f64, high: f64, run: f64, reach: f64) -> Field {
+    pub(super) fn band(low: f64, high: f64, run: f64, reach: f64) -> Field {
         let half = run / 2.0;
         let line = |from: (f64, f64), to: (f64, f64)| {
             let (from, to) = (Point::from(from), Point::from(to));
@@ -72,7 +72,7 @@ impl Field {
 
     /// The area that a polygon and the field have in common, mm2. By Green's theorem over the parts of each line that
     /// lie inside the other.
-    pub fn shared(&self, polygon: &[Point]) -> f64 {
+    pub(super) fn shared(&self, polygon: &[Point]) -> f64 {
         let n = polygon.len();
         let from = polygon[0];
         let sides = (0..n).map(|i| (polygon[i], polygon[(i + 1) % n]));
@@ -117,7 +117,7 @@ impl Field {
     }
 
     /// Distance to the nearest border line, positive inside.
-    pub fn depth(&self, p: Point) -> f64 {
+    pub(super) fn depth(&self, p: Point) -> f64 {
         let far = self.boundary.distance(p);
         if self.boundary.contains(p) {
             far

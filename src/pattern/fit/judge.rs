@@ -49,7 +49,7 @@ pub(super) struct Look {
 
 impl Look {
     /// Of a cell's ring from which `off` is taken all round.
-    pub fn at(ring: &Ring, off: f64) -> Look {
+    pub(super) fn at(ring: &Ring, off: f64) -> Look {
         let whole = ring.area().abs();
         let points = ring.flatten(CHORD * whole.sqrt().max(1e-3));
         let n = points.len();

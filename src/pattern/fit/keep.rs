@@ -77,7 +77,7 @@ pub(super) struct KeepSet<'a> {
 
 impl<'a> KeepSet<'a> {
     /// The cells that lie in the field by more than half, improved.
-    pub fn find(
+    pub(super) fn find(
         mesh: &'a Mesh,
         placed: &'a Placed<'a>,
         feet: &'a [Foot],
@@ -90,7 +90,12 @@ impl<'a> KeepSet<'a> {
         set
     }
 
-    pub fn of(mesh: &'a Mesh, placed: &'a Placed<'a>, feet: &'a [Foot], kept: Vec<bool>) -> KeepSet<'a> {
+    pub(super) fn of(
+        mesh: &'a Mesh,
+        placed: &'a Placed<'a>,
+        feet: &'a [Foot],
+        kept: Vec<bool>,
+    ) -> KeepSet<'a> {
         KeepSet { mesh, placed, feet, kept }
     }
 
@@ -147,7 +152,7 @@ impl<'a> KeepSet<'a> {
     }
 
     /// The whole sum, and the number of cells at the border.
-    pub fn sum(&self) -> (f64, usize) {
+    pub(super) fn sum(&self) -> (f64, usize) {
         let vertices = (0..self.mesh.rest.len()).collect();
         let cells: BTreeSet<usize> = (0..self.mesh.tiles.len()).collect();
         (self.sum_over(&vertices, &cells), cells.iter().filter(|&&t| self.at_border(t)).count())
@@ -159,12 +164,12 @@ impl<'a> KeepSet<'a> {
     }
 
     /// Whether a side of a kept cell lies on the border.
-    pub fn is_border(&self, tile: usize, side: usize) -> bool {
+    pub(super) fn is_border(&self, tile: usize, side: usize) -> bool {
         self.mesh.tiles[tile].beside[side].is_none_or(|other| !self.kept[other])
     }
 
     /// Kept cells at a vertex, and sides of theirs on the border there (two at most unless it is pinched).
-    pub fn degree(&self, v: usize) -> (usize, usize) {
+    pub(super) fn degree(&self, v: usize) -> (usize, usize) {
         let (mut cells, mut sides) = (0, 0);
         for &(t, i) in &self.mesh.around[v] {
             if self.kept[t] {
@@ -176,7 +181,7 @@ impl<'a> KeepSet<'a> {
         (cells, sides)
     }
 
-    pub fn at_border(&self, tile: usize) -> bool {
+    pub(super) fn at_border(&self, tile: usize) -> bool {
         self.kept[tile] && self.mesh.tiles[tile].corners.iter().any(|(v, _)| self.degree(*v).1 > 0)
     }
 

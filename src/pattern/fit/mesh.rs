@@ -25,18 +25,18 @@ pub(super) struct Placed<'a> {
 }
 
 impl Placed<'_> {
-    pub fn world(&self, p: Point) -> Point {
+    pub(super) fn world(&self, p: Point) -> Point {
         let (s, c) = sin_cos_degrees(self.turn);
         (Vec2::new(p.x * c - p.y * s, p.x * s + p.y * c) * self.size + self.origin).to_point()
     }
 
-    pub fn own(&self, p: Point) -> Point {
+    pub(super) fn own(&self, p: Point) -> Point {
         let (s, c) = sin_cos_degrees(self.turn);
         let v = (p - self.origin).to_vec2() / self.size;
         Point::new(v.x * c + v.y * s, v.y * c - v.x * s)
     }
 
-    pub fn step(&self, i: i64, j: i64) -> Vec2 {
+    pub(super) fn step(&self, i: i64, j: i64) -> Vec2 {
         let [a, b] = self.tiling.repeat;
         let at = |p: Point| self.world(p).to_vec2();
         at((a * i as f64 + b * j as f64).to_point()) - at(Point::ORIGIN)
@@ -78,7 +78,7 @@ pub(super) struct Mesh {
 }
 
 impl Mesh {
-    pub fn new(placed: &Placed, field: &Field) -> Mesh {
+    pub(super) fn new(placed: &Placed, field: &Field) -> Mesh {
         let run = placed.round.map_or(0.0, |(_, run)| run);
         let ell = placed.size * placed.tiling.mean_area().sqrt();
         let mut mesh =
@@ -150,17 +150,17 @@ impl Mesh {
     }
 
     /// The vertex that lies at a point of the pattern, with how many repeats of a band farther on.
-    pub fn vertex(&self, placed: &Placed, at: Point) -> Option<(usize, i64)> {
+    pub(super) fn vertex(&self, placed: &Placed, at: Point) -> Option<(usize, i64)> {
         let key = placed.tiling.key(placed.own(at))?;
         let (key, k) = placed.reduced(key, at);
         self.keys.get(&key).map(|&id| (id, k))
     }
 
-    pub fn line<'a>(&self, placed: &'a Placed, tile: usize) -> &'a [At] {
+    pub(super) fn line<'a>(&self, placed: &'a Placed, tile: usize) -> &'a [At] {
         &placed.tiling.shapes[self.tiles[tile].shape]
     }
 
-    pub fn has_arcs(&self, placed: &Placed, tile: usize) -> bool {
+    pub(super) fn has_arcs(&self, placed: &Placed, tile: usize) -> bool {
         self.line(placed, tile).iter().any(|a| a.node == Node::Rise)
     }
 }

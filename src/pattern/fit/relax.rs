@@ -77,7 +77,7 @@ pub(super) struct Relaxation<'a> {
 }
 
 impl<'a> Relaxation<'a> {
-    pub fn new(
+    pub(super) fn new(
         mesh: &'a Mesh,
         placed: &Placed,
         field: &'a Field,
@@ -137,12 +137,12 @@ impl<'a> Relaxation<'a> {
     }
 
     /// Bends the cells nearly: enough to tell which of several kept sets looks best.
-    pub fn glance(&self, start: &Bent, press: &[f64]) -> Bent {
+    pub(super) fn glance(&self, start: &Bent, press: &[f64]) -> Bent {
         self.run(start.clone(), press, GLANCE, true)
     }
 
     /// Bends the cells. `press` weighs each tile's share of the area, 1 for its own.
-    pub fn settle(&self, start: &Bent, press: &[f64]) -> Bent {
+    pub(super) fn settle(&self, start: &Bent, press: &[f64]) -> Bent {
         let mut bent = self.run(start.clone(), press, ROUNDS, true);
         if self.even(&mut bent) > UNEVEN {
             bent = self.run(bent, press, AFTER, false);
@@ -300,7 +300,7 @@ impl<'a> Relaxation<'a> {
     }
 
     /// The mean over the symmetries; how far it moved anything, mm.
-    pub fn even(&self, bent: &mut Bent) -> f64 {
+    pub(super) fn even(&self, bent: &mut Bent) -> f64 {
         if self.group.len() < 2 {
             return 0.0;
         }

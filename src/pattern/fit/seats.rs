@@ -33,7 +33,7 @@ pub(super) struct Seats {
 }
 
 impl Seats {
-    pub fn find(
+    pub(super) fn find(
         mesh: &Mesh,
         placed: &Placed,
         field: &Field,
@@ -111,7 +111,7 @@ impl Seats {
     }
 
     /// Seats averaged over the symmetries.
-    pub fn even(&mut self, field: &Field, group: &[Symmetry]) {
+    pub(super) fn even(&mut self, field: &Field, group: &[Symmetry]) {
         let before = self.at.clone();
         for v in 0..before.len() {
             let Some(c) = self.curve[v] else { continue };

@@ -24,32 +24,32 @@ pub(super) struct Move {
 }
 
 impl Move {
-    pub fn is_mirror(&self) -> bool {
+    pub(super) fn is_mirror(&self) -> bool {
         self.side < 0.0
     }
 
     /// Along the mirror, for one.
-    pub fn axis(&self) -> Vec2 {
+    pub(super) fn axis(&self) -> Vec2 {
         // A point at angle b goes to `turn - b`: the mirror lies at half the turn.
         let half = libm::atan2(self.sin, self.cos) / 2.0;
         Vec2::new(libm::cos(half), libm::sin(half))
     }
 
-    pub fn carry(&self, p: Point) -> Point {
+    pub(super) fn carry(&self, p: Point) -> Point {
         self.about + self.turn(p - self.about)
     }
 
-    pub fn turn(&self, v: Vec2) -> Vec2 {
+    pub(super) fn turn(&self, v: Vec2) -> Vec2 {
         let y = v.y * self.side;
         Vec2::new(v.x * self.cos - y * self.sin, v.x * self.sin + y * self.cos)
     }
 
     /// The move undone, on a direction.
-    pub fn turn_back(&self, v: Vec2) -> Vec2 {
+    pub(super) fn turn_back(&self, v: Vec2) -> Vec2 {
         Vec2::new(v.x * self.cos + v.y * self.sin, (v.y * self.cos - v.x * self.sin) * self.side)
     }
 
-    pub fn back(&self, p: Point) -> Point {
+    pub(super) fn back(&self, p: Point) -> Point {
         self.about + self.turn_back(p - self.about)
     }
 
@@ -151,7 +151,7 @@ pub(super) struct Symmetry {
 
 impl Symmetry {
     /// `None` when the mesh lacks an image: a cell that barely lies in the field.
-    pub fn of(mesh: &Mesh, placed: &Placed, kept: &Kept) -> Option<Symmetry> {
+    pub(super) fn of(mesh: &Mesh, placed: &Placed, kept: &Kept) -> Option<Symmetry> {
         let vertices: Option<Vec<(usize, i64)>> =
             mesh.rest.iter().map(|&p| mesh.vertex(placed, kept.by.carry(p))).collect();
         let vertices = vertices?;

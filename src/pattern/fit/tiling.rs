@@ -42,7 +42,7 @@ pub(super) struct Tiling {
 
 impl Tiling {
     /// Of a pattern that fills the plane.
-    pub fn of(pattern: &Pattern) -> Tiling {
+    pub(super) fn of(pattern: &Pattern) -> Tiling {
         let mut tiling = Tiling {
             repeat: pattern.repeat,
             classes: Vec::new(),
@@ -59,16 +59,16 @@ impl Tiling {
     }
 
     /// Mean area of a cell, in shortest repeats squared.
-    pub fn mean_area(&self) -> f64 {
+    pub(super) fn mean_area(&self) -> f64 {
         self.areas.iter().sum::<f64>() / self.areas.len() as f64
     }
 
-    pub fn position(&self, (class, i, j): Key) -> Point {
+    pub(super) fn position(&self, (class, i, j): Key) -> Point {
         self.classes[class] + self.repeat[0] * i as f64 + self.repeat[1] * j as f64
     }
 
     /// The vertex at a point, if there is one.
-    pub fn key(&self, p: Point) -> Option<Key> {
+    pub(super) fn key(&self, p: Point) -> Option<Key> {
         let [a, b] = self.repeat;
         let area = a.cross(b);
         (0..self.classes.len()).find_map(|class| {

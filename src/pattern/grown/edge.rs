@@ -2,9 +2,8 @@
 //! disc, where sides are arcs that stand square on the disc's edge.
 
 use super::{turned, Ask, Growth};
-use crate::geom::{Ring, Vertex};
+use crate::geom::{Point, Ring, Vec2, Vertex};
 use crate::job::GrownSettings;
-use kurbo::{Point, Vec2};
 use std::collections::BTreeSet;
 use std::f64::consts::PI;
 
@@ -27,7 +26,7 @@ impl Side {
         // All but on one line through the middle: the arc strays from straight by less than rounding can draw.
         if whole.abs() < 1e-9 {
             let along = if u.hypot2() > v.hypot2() { u } else { v };
-            return Side::Line { along: along / along.hypot() };
+            return Side::Line { along: along / along.hypot2().sqrt() };
         }
         let (p, q) = (0.5 * (1.0 + u.hypot2()), 0.5 * (1.0 + v.hypot2()));
         let centre = Point::new((p * v.y - q * u.y) / whole, (q * u.x - p * v.x) / whole);
@@ -55,7 +54,7 @@ impl Side {
     }
 }
 
-/// Openings with `sides` sides, `meeting` round every joint, in rounds from the middle of a disc of radius 1; a round
+/// Openings with `sides` sides, `meeting` round every crossing, in rounds from the middle of a disc of radius 1; a round
 /// is followed outwards only from openings that `go_on` accepts. Empty unless (sides - 2)(meeting - 2) > 4.
 pub fn shrinking(sides: u32, meeting: u32, rounds: usize, go_on: impl Fn(&Ring) -> bool) -> Vec<Vec<Ring>> {
     if sides < 3 || meeting < 3 || (sides - 2) * (meeting - 2) <= 4 {
@@ -128,7 +127,7 @@ pub(super) fn grow(ask: &Ask) -> Result<Growth, String> {
     let rounds = shrinking(sides, meeting, MOST_ROUNDS, large_enough);
     if rounds.is_empty() {
         return Err(format!(
-            "{sides} sides with {meeting} round a joint lie flat or close up; (sides - 2) times (round a joint - 2) must be more than 4"
+            "{sides} sides with {meeting} round a crossing lie flat or close up; (sides - 2) times (round a crossing - 2) must be more than 4"
         ));
     }
     let cells = turned(rounds.into_iter().flatten().map(|r| r.scaled(radius)), ask.turn);

@@ -3,9 +3,8 @@
 
 use super::cells::{balance, voronoi_cells, Neighbours};
 use super::{Ask, Growth, Shuffle};
-use crate::geom::{Edge, Rect, Region, Ring};
+use crate::geom::{Edge, Point, Rect, Region, Ring, Vec2};
 use crate::pattern::Ramp;
-use kurbo::{Point, Vec2};
 
 /// Area of a cell of pitch 1: that of a honeycomb opening with the same distance from middle to middle.
 pub(super) const CELL: f64 = 0.866_025_403_784_438_6;
@@ -94,7 +93,7 @@ impl Nearby {
         for k in 0..count {
             let p = points[k];
             if let Some((at, room)) = self.checked[k] {
-                if (p - at).hypot() < room {
+                if (p - at).hypot2().sqrt() < room {
                     continue;
                 }
             }
@@ -108,10 +107,11 @@ impl Nearby {
                 }
                 let foot = edge.nearest(p);
                 let v = foot - p;
-                let far = v.hypot();
+                let far = v.hypot2().sqrt();
                 nearest = nearest.min(far);
                 if far < self.reach && far > 1e-9 {
-                    let at_end = (foot - edge.from()).hypot().min((foot - edge.to()).hypot()) < 1e-9;
+                    let at_end =
+                        (foot - edge.from()).hypot2().sqrt().min((foot - edge.to()).hypot2().sqrt()) < 1e-9;
                     feet.push((far, v, at_end));
                 }
             }
@@ -175,7 +175,7 @@ pub(super) fn grow(ask: &Ask) -> Result<Growth, String> {
         bounds,
         pitch: ask.pitch * (1.0 + ask.settings.grade.clamp(0.0, 2.0)),
         beyond: ask.bridge / 2.0,
-        iterations: ask.settings.evenings.unwrap_or(ITERATIONS).min(MOST_ITERATIONS),
+        iterations: ask.settings.passes.unwrap_or(ITERATIONS).min(MOST_ITERATIONS),
         weight: if ask.settings.grade == 0.0 { &even } else { &weight },
     };
     let (cells, _) = relaxed(&relaxation, points, 0);

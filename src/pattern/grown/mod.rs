@@ -19,10 +19,9 @@ pub use rosettes::{circle_rosette, diamond_rosette, petal, petal_gap, sector};
 pub use rounds::{growing_rounds, Rounds};
 
 use super::Walls;
-use crate::geom::{inscribed_circle, Rect, Region, Ring};
+use crate::geom::{inscribed_circle, Point, Rect, Region, Ring};
 use crate::job::GrownSettings;
 use crate::units::plain;
-use kurbo::Point;
 use std::collections::BTreeMap;
 use std::f64::consts::TAU;
 
@@ -138,7 +137,7 @@ pub const GROWN: &[Grown] = &[
     Grown {
         name: "five-fold-diamonds",
         title: "Five-fold diamonds",
-        about: "Wide and narrow diamonds round a five-pointed middle; never comes again.",
+        about: "Wide and narrow diamonds round a five-pointed middle; never repeats.",
         source: "crossed sets of parallel lines (de Bruijn 1981, from memory)",
         pitch: "side of a diamond before the bridge",
         across: 0.587,
@@ -150,7 +149,7 @@ pub const GROWN: &[Grown] = &[
     Grown {
         name: "eight-fold-diamonds",
         title: "Eight-fold squares and diamonds",
-        about: "UniformGrid and slim diamonds round an eight-pointed middle; never comes again.",
+        about: "Squares and slim diamonds round an eight-pointed middle; never repeats.",
         source: "crossed sets of parallel lines (de Bruijn 1981, from memory)",
         pitch: "side of a diamond before the bridge",
         across: 0.707,
@@ -246,7 +245,7 @@ pub const GROWN: &[Grown] = &[
     Grown {
         name: "quarter-circles",
         title: "Quarter-circles",
-        about: "UniformGrid with two corners rounded off by bridges, turned this way or that as the variation has it.",
+        about: "Squares with two corners rounded off by bridges, turned this way or that as the variation has it.",
         source: "own construction after Truchet's two-way tile (1704, from memory), with the squares' own lines kept so that nothing falls out",
         pitch: "side of a square before the bridge",
         across: 0.414,
@@ -383,7 +382,9 @@ impl Ask<'_> {
 
     /// Distance from the middle to the farthest point of the field: the radius of a disc.
     fn radius(&self) -> f64 {
-        let far = |r: &Region| r.outer.flatten(1e-4).iter().map(|p| p.to_vec2().hypot()).fold(0.0, f64::max);
+        let far = |r: &Region| {
+            r.outer.flatten(1e-4).iter().map(|p| p.to_vec2().hypot2().sqrt()).fold(0.0, f64::max)
+        };
         let radius = self.field.iter().map(far).fold(0.0, f64::max);
         if radius > 0.0 {
             radius

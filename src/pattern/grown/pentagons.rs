@@ -1,8 +1,7 @@
 //! Six turning arms of equal-sided pentagons, all alike, filling a round without gap.
 
 use super::{turned, Ask, Growth};
-use crate::geom::{sin_cos_degrees, Ring};
-use kurbo::{Point, Vec2};
+use crate::geom::{sin_cos_degrees, Point, Ring, Vec2};
 
 /// Every sixth pentagon, in order from the middle: the way along sides from the middle to its first corner, then the
 /// directions of its five sides. A letter is a direction: a is 0 degrees, b 20, up to r 340. The other five sixths

@@ -1,8 +1,7 @@
-//! UniformGrid whose corners are rounded off two at a time, this way or that.
+//! Squares whose corners are rounded off two at a time, this way or that.
 
 use super::{turned, Ask, Growth, Shuffle};
-use crate::geom::{Ring, Vertex};
-use kurbo::Vec2;
+use crate::geom::{Ring, Vec2, Vertex};
 
 /// Bulge of a quarter of a circle: tan 22.5 degrees.
 const QUARTER: f64 = std::f64::consts::SQRT_2 - 1.0;

@@ -2,8 +2,7 @@
 //! lines (N. G. de Bruijn's multigrid, 1981; from memory).
 
 use super::{turned, Ask, Growth};
-use crate::geom::Ring;
-use kurbo::{Point, Vec2};
+use crate::geom::{Point, Ring, Vec2};
 use std::f64::consts::{PI, TAU};
 
 /// A diamond with sides 1.

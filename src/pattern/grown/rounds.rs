@@ -2,8 +2,7 @@
 
 use super::{turned, Ask, Growth, LISTED};
 use crate::catalogue::{find, Pattern};
-use crate::geom::{biarcs, Ring};
-use kurbo::{Point, Vec2};
+use crate::geom::{LogPolar, Point, Ring, Vec2};
 use std::f64::consts::{PI, TAU};
 
 /// Most repeats in one round.
@@ -34,7 +33,7 @@ pub struct Rounds<'a> {
 pub fn growing_rounds(ask: &Rounds) -> Vec<Ring> {
     let pattern = ask.pattern;
     let along = pattern.repeat_of(ask.along.0, ask.along.1);
-    let length = along.hypot();
+    let length = along.hypot2().sqrt();
     let level = Vec2::new(along.x / length, -along.y / length);
     let laid = |v: Vec2| Vec2::new(v.x * level.x - v.y * level.y, v.x * level.y + v.y * level.x) / length;
     let [a, b] = pattern.repeat.map(laid);
@@ -64,15 +63,7 @@ pub fn growing_rounds(ask: &Rounds) -> Vec<Ring> {
     // All round, its middle points up; on a blank it begins at the end, so that at least this row is whole there.
     let middle =
         shapes.first().map_or(0.0, |r| if closed { r.centroid().x - count / 2.0 } else { r.bounds().x0 });
-    let bend = |p: Point, d: Vec2| {
-        let radius = ask.outer * libm::exp(step * p.y);
-        let angle = PI / 2.0 - step * (p.x - count / 2.0);
-        let (s, c) = (libm::sin(angle), libm::cos(angle));
-        (
-            Point::new(radius * c, radius * s),
-            (Vec2::new(c, s) * d.y + Vec2::new(s, -c) * d.x) * (radius * step),
-        )
-    };
+    let map = LogPolar { centre: Point::ORIGIN, radius: ask.outer, unit: 1.0 / step, side: 1.0 };
     let mut rings = Vec::new();
     for shape in &shapes {
         let own = shape.bounds();
@@ -96,9 +87,7 @@ pub fn growing_rounds(ask: &Rounds) -> Vec<Ring> {
                 if shape.area() * size * size < ask.smallest {
                     continue;
                 }
-                let corners =
-                    cell.edges().flat_map(|e| biarcs(&|t| bend(e.point(t), e.direction(t)), 0.0, 1.0));
-                rings.push(Ring::new(corners.collect()));
+                rings.push(map.ring(&cell.translated(Vec2::new(-count / 2.0, 0.0))));
             }
         }
     }
@@ -116,7 +105,7 @@ fn partner(m: i64, n: i64) -> (i64, i64) {
 
 fn rounds_of(ask: &Ask, pattern: &Pattern, along: (i64, i64)) -> Result<Growth, String> {
     let (centre, sweep) = ask.blank.unwrap_or((Point::ORIGIN, TAU));
-    let points = ask.field.iter().flat_map(|r| r.outer.flatten(1e-4)).map(|p| (p - centre).hypot());
+    let points = ask.field.iter().flat_map(|r| r.outer.flatten(1e-4)).map(|p| (p - centre).hypot2().sqrt());
     let (near, far) = points.fold((f64::INFINITY, 0.0), |(a, b): (f64, f64), r| (a.min(r), b.max(r)));
     let far = if far > 0.0 { far } else { ask.reach() };
     let outer = far + ask.bridge / 2.0;
@@ -142,7 +131,7 @@ fn rounds_of(ask: &Ask, pattern: &Pattern, along: (i64, i64)) -> Result<Growth, 
     let order = if ask.blank.is_some() { 1 } else { count };
     // The middle of a blank lies towards the middle of the piece.
     let turn = match ask.blank {
-        Some((centre, _)) => (-centre.to_vec2()).atan2().to_degrees() - 90.0,
+        Some((centre, _)) => libm::atan2(-centre.y, -centre.x).to_degrees() - 90.0,
         None => ask.turn,
     };
     let mut cells = turned(rings, turn);
@@ -171,9 +160,9 @@ fn level(pattern: &Pattern) -> (i64, i64) {
     for m in -4..=4 {
         for n in -4..=4 {
             let v = pattern.repeat_of(m, n);
-            let off = (v.atan2().to_degrees() + pattern.upright).abs();
-            if (m, n) != (0, 0) && off < 1e-6 && best.is_none_or(|(_, length)| v.hypot() < length) {
-                best = Some(((m, n), v.hypot()));
+            let off = (libm::atan2(v.y, v.x).to_degrees() + pattern.upright).abs();
+            if (m, n) != (0, 0) && off < 1e-6 && best.is_none_or(|(_, length)| v.hypot2().sqrt() < length) {
+                best = Some(((m, n), v.hypot2().sqrt()));
             }
         }
     }

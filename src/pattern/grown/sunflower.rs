@@ -2,12 +2,11 @@
 
 use super::lloyd::{grade_at, relaxed, Relaxation, CELL};
 use super::{polar, Ask, Growth};
-use crate::geom::Rect;
-use kurbo::Point;
+use crate::geom::{Point, Rect};
 use std::f64::consts::PI;
 
 /// Turn from one seed to the next: pi (3 - sqrt 5), 137.508 degrees (published; Vogel 1979 gives 137.5).
-pub const GOLDEN_TURN: f64 = 2.399_963_229_728_653;
+pub(super) const GOLDEN_TURN: f64 = 2.399_963_229_728_653;
 /// Evening rounds for the edge row when cells are eased along the border; a few are enough to even one row.
 const EDGE_ITERATIONS: u32 = 12;
 /// Seeds nearer to the border than this many pitches are moved when easing.
@@ -90,7 +89,7 @@ mod tests {
         let points = seeds(1.0, 20.0, |_| 1.0);
         let c = (CELL / PI).sqrt();
         for (k, p) in points.iter().enumerate() {
-            assert!((p.to_vec2().hypot() - c * (k as f64 + 0.5).sqrt()).abs() < 1e-9);
+            assert!((p.to_vec2().hypot2().sqrt() - c * (k as f64 + 0.5).sqrt()).abs() < 1e-9);
         }
     }
 }

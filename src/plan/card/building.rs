@@ -2,7 +2,8 @@
 
 use super::super::bench::Bench;
 use super::super::Plan;
-use super::{Row, Section};
+use super::safety::{dust, fume};
+use super::{Hazard, Row, Section, Step};
 use crate::job::Shape;
 use crate::units::{heat, heat_apart, plain};
 
@@ -10,26 +11,36 @@ use crate::units::{heat, heat_apart, plain};
 const FORMED: [&str; 3] = ["band blank", "cone blank", "flat for the dome"];
 const STONE: [&str; 3] = ["bezel strip", "bezel pad", "stone window"];
 
+fn bent(bench: &Bench) -> bool {
+    matches!(bench.job.outline.shape, Shape::Band { .. } | Shape::Cone { .. })
+}
+
 pub(super) fn form(bench: &Bench, plan: &Plan) -> Section {
-    let mut s = Section::new("Form");
+    let mut s = Section::new(Step::Form);
     for part in plan.parts.iter().filter(|p| FORMED.contains(&p.part.as_str())) {
         s.part(part);
     }
     if s.rows.is_empty() {
         return s;
     }
-    if let Some([low, high]) = bench.job.sheet.metal.anneal_c {
-        s.note(format!("anneal first: {} to {}", heat(low), heat(high)));
+    let metal = &bench.job.sheet.metal;
+    let cold = metal.joined_cold();
+    if let Some([low, high]) = metal.anneal_c.filter(|_| !cold) {
+        s.note(format!("anneal first: {} to {}; dim light shows the colour", heat(low), heat(high)));
+        s.hazard(Hazard::Anneal);
+        fume(metal).into_iter().for_each(|fume| s.caution(fume));
     }
-    if matches!(bench.job.outline.shape, Shape::Band { .. } | Shape::Cone { .. }) {
-        s.note("it kinks where most metal is gone: bend round a mandrel, a little at a time");
+    if bent(bench) {
+        s.note("it kinks where most metal has been cut away: bend round a mandrel, a little at a time");
     }
-    s.caution("anneal in dim light to see the colour; tongs and tools dry");
+    if bench.domed.is_some() {
+        s.hazard(Hazard::Dome);
+    }
     s
 }
 
-pub(super) fn parts(_bench: &Bench, plan: &Plan) -> Section {
-    let mut s = Section::new("Strips, back plate and rings");
+pub(super) fn parts(plan: &Plan) -> Section {
+    let mut s = Section::new(Step::Parts);
     let rest = |name: &str| !FORMED.contains(&name) && !STONE.contains(&name);
     for part in plan.parts.iter().filter(|p| rest(&p.part)) {
         s.part(part);
@@ -40,22 +51,26 @@ pub(super) fn parts(_bench: &Bench, plan: &Plan) -> Section {
     s
 }
 
-pub(super) fn cold_joins(_bench: &Bench, plan: &Plan) -> Section {
-    let mut s = Section::new("Join cold");
+pub(super) fn cold_joins(plan: &Plan) -> Section {
+    let mut s = Section::new(Step::Cold);
     for join in &plan.joins.cold {
         s.summed(join.seam.clone(), format!("{} mm", plain(join.length, 1)), join.how);
+    }
+    if !plan.joins.cold.is_empty() {
+        s.caution(
+            "glasses on to drill and rivet; rivet holes in solid metal only, well clear of the openings",
+        );
     }
     s
 }
 
 pub(super) fn solder(bench: &Bench, plan: &Plan) -> Section {
-    let mut s = Section::new("Solder");
-    if plan.joins.solder.is_empty() {
+    let mut s = Section::new(Step::Solder);
+    let steps = &plan.joins.solder;
+    if steps.is_empty() {
         return s;
     }
-    let rows = plan
-        .joins
-        .solder
+    let rows = steps
         .iter()
         .enumerate()
         .map(|(i, step)| {
@@ -64,7 +79,7 @@ pub(super) fn solder(bench: &Bench, plan: &Plan) -> Section {
                 step.seam.clone(),
                 format!("{} mm", plain(step.length, 1)),
                 format!("{}: {}", step.grade.name, heat(step.grade.flow_c)),
-                step.room.map_or(String::new(), heat_apart),
+                step.room.map_or("not known".into(), heat_apart),
                 step.pallions.to_string(),
             ]
         })
@@ -75,71 +90,72 @@ pub(super) fn solder(bench: &Bench, plan: &Plan) -> Section {
             .into(),
         rows,
     });
-    for (i, step) in plan.joins.solder.iter().enumerate() {
+    for (i, step) in steps.iter().enumerate() {
         s.note(format!("{}. {}: pallions {}. Heat: {}", i + 1, step.seam, step.place, step.heat));
         for note in &step.notes {
             s.note(format!("{}. {note}", i + 1));
         }
     }
     s.note("pallions 1 × 1 × 0.3 mm, one for every 6 mm of seam; makers' solders differ: their packet comes first");
-    s.caution("cadmium-free solder only; never heat unknown old solder or scrap");
-    s.caution(
-        "extraction or a through draught; do not lean over the flame; paste flux may give off fluoride",
-    );
-    s.caution("fire-brick on the bench, hair tied, no synthetic sleeves, extinguisher near; gas off at the cylinder after");
-    s.caution("never heat a closed hollow: drill a vent first");
-    if matches!(bench.job.sheet.metal.name.as_str(), "brass" | "gilding-metal" | "nickel-silver") {
-        s.caution("overheated brass and zinc-bearing solder give off zinc oxide fume");
+    s.hazard(Hazard::Solder);
+    if bench.job.construction.back.is_some() {
+        s.hazard(Hazard::Hollow);
     }
+    fume(&bench.job.sheet.metal).into_iter().for_each(|fume| s.caution(fume));
     s
 }
 
 pub(super) fn clean(bench: &Bench) -> Section {
-    let mut s = Section::new("Pickle and trim");
+    let mut s = Section::new(Step::Clean);
     let build = &bench.job.construction;
-    let heated = build.rim.is_some() || build.back.is_some() || build.bezel.is_some();
-    let heated = heated || !build.jump_rings.is_empty() || build.dome.get() > 0.0;
-    let heated = heated || matches!(bench.job.outline.shape, Shape::Band { .. } | Shape::Cone { .. });
-    if !heated || bench.job.sheet.metal.joined_cold() {
-        return s;
-    }
-    s.tick("quenched in water, then pickled warm, never boiling; rinsed and neutralised");
     if let Some(back) = build.back {
         s.tick(format!("overhang of {} mm trimmed and filed flush", plain(back.overhang.get(), 2)));
     }
-    s.caution("acid into water, never water into acid; goggles, gloves, lid on the pot");
-    s.caution("no red-hot work into the pickle; copper or plastic tongs, no steel or binding wire");
-    s.caution("acid hides where two sheets meet: neutralise warm and rinse long");
+    let joined = build.rim.is_some() || build.back.is_some() || build.bezel.is_some();
+    let heated = joined || !build.jump_rings.is_empty() || bench.domed.is_some() || bent(bench);
+    if heated && !bench.job.sheet.metal.joined_cold() {
+        s.tick("quenched in water, then pickled warm; rinsed and neutralised");
+        s.hazard(Hazard::Pickle);
+    } else {
+        s.title = "Trim".into();
+    }
     s
 }
 
 pub(super) fn stone(bench: &Bench, plan: &Plan) -> Section {
-    let mut s = Section::new("Stone");
+    let mut s = Section::new(Step::Stone);
     for part in plan.parts.iter().filter(|p| STONE.contains(&p.part.as_str())) {
         s.part(part);
     }
     if bench.job.construction.bezel.is_some() {
-        s.caution("no heat and no hot pickle once the stone is in");
+        s.hazard(Hazard::Stone);
     }
     s
 }
 
 pub(super) fn finish(bench: &Bench, plan: &Plan) -> Section {
-    let mut s = Section::new("Finish");
+    let mut s = Section::new(Step::Finish);
     for lodging in &plan.lodging {
         let (from, to) = (plain(lodging.from, 1), plain(lodging.to, 1));
         let wide = if from == to { from } else { format!("{from} to {to}") };
+        let openings = match lodging.openings {
+            1 => "1 opening is".to_string(),
+            n => format!("{n} openings are"),
+        };
         s.note(format!(
-            "{} openings are {wide} mm wide: do not tumble with {} mm shot, it would lodge",
-            lodging.openings,
+            "{openings} {wide} mm wide: do not tumble with {} mm shot, it would lodge",
             plain(lodging.shot, 1)
         ));
     }
-    s.note("tumbling hardens the skin only");
-    s.caution("openwork on a polishing wheel is the worst catch in the shop: below the middle, no gloves, no chain; hand polish if you can");
-    s.caution("tumbler: guard on the belt, open it slowly: gas builds up in a sealed barrel");
-    if bench.job.sheet.metal.solder_family != "none" {
-        s.caution("liver of sulphur with any acid, pickle left in a seam too, gives off a poison gas: rinse well, separate sinks, fume hood or outdoors");
+    s.hazard(Hazard::Wheel);
+    dust(&bench.job.sheet.metal).into_iter().for_each(|dust| s.caution(dust));
+    let darkens = bench.job.sheet.metal.solder_family == "silver";
+    if darkens {
+        s.hazard(Hazard::Patina);
     }
+    s.longer(|s| {
+        s.note("tumbling hardens the skin only");
+        s.hazard(Hazard::Tumbler);
+    });
     s
 }

@@ -1,12 +1,12 @@
 //! What a teacher needs beside the templates: metal, drills and blades for the whole class, who has which, next term.
 
 use super::super::bench::Bench;
-use super::super::metal::{buying, weights};
 use super::super::quote::hours;
 use super::super::saw::drills;
+use super::super::sheet::buying;
 use super::super::time::{blades, Spread};
 use super::super::Plan;
-use super::{Row, Section, FIRST};
+use super::{Row, Section, Step, FIRST, SAFETY};
 use crate::job::Job;
 use crate::openings::Piece;
 use crate::units::{plain, short};
@@ -43,8 +43,9 @@ fn numbers(first: usize, count: usize) -> String {
 }
 
 fn given_out(courses: &[Course], total: usize) -> Section {
-    let mut s = Section::new("The class");
+    let mut s = Section::titled(Step::Class, "The class");
     s.caution(FIRST);
+    s.caution(SAFETY.split(". Local").next().unwrap_or_default());
     s.fact("templates", format!("{total}, numbered {}", numbers(1, total)));
     let mut first = 1;
     for course in courses {
@@ -66,12 +67,12 @@ fn given_out(courses: &[Course], total: usize) -> Section {
 }
 
 fn ready(courses: &[Course], total: usize) -> Section {
-    let mut s = Section::new("What to have ready");
+    let mut s = Section::titled(Step::Class, "What to have ready");
     let (mut drilled, mut sawn) = (BTreeMap::new(), BTreeMap::new());
     for course in courses {
         let mut bench = Bench::found(course.job, course.piece);
         bench.pieces = course.templates;
-        let buying = buying(&bench, &weights(&bench, course.plan.saw.length()));
+        let buying = buying(&bench);
         let metal = &course.job.sheet.metal.title;
         let label = match courses.len() {
             1 => format!("blanks, {metal} {} mm", plain(bench.thickness, 2)),
@@ -84,10 +85,10 @@ fn ready(courses: &[Course], total: usize) -> Section {
             s.summed(
                 "the sheet in stock",
                 format!("{} × {} mm, {} g", short(w, 1), short(h, 1), plain(grams, 1)),
-                buying.notes.get(1).cloned().unwrap_or_default(),
+                buying.stock_notes().into_iter().next().unwrap_or_default(),
             );
         } else {
-            buying.notes.iter().for_each(|note| s.note(note.clone()));
+            s.summed("sheet to buy", format!("{} g", plain(buying.sheet_grams, 1)), buying.sum());
         }
         for drill in drills(&bench) {
             let entry = drilled.entry((drill.diameter * 1000.0).round() as u64).or_insert((0, 0));
@@ -115,7 +116,7 @@ fn ready(courses: &[Course], total: usize) -> Section {
 }
 
 fn register(courses: &[Course], total: usize) -> Section {
-    let mut s = Section::new("Who has which");
+    let mut s = Section::titled(Step::Class, "Who has which");
     let titled = courses.len() > 1;
     let mut head = vec!["number", "name", "minutes taken", "blades used"];
     if titled {
@@ -135,7 +136,7 @@ fn register(courses: &[Course], total: usize) -> Section {
 }
 
 fn next_term(courses: &[Course]) -> Section {
-    let mut s = Section::new("Same class, next term");
+    let mut s = Section::titled(Step::Class, "Same class, next term");
     let names: Vec<&str> = courses.iter().map(|c| file_name(&c.job.file)).collect();
     let together = if names.len() > 1 { " --together" } else { "" };
     s.fact("keep, and draw again", format!("sawpierce draw {}{together}", names.join(" ")));

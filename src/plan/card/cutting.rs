@@ -2,165 +2,163 @@
 
 use super::super::bench::Bench;
 use super::super::order::Cut;
-use super::super::quote::hours;
-use super::super::{Plan, Turn};
-use super::{Row, Section, FIRST};
+use super::super::quote::{hours, over_all};
+use super::super::{Plan, Weights};
+use super::safety::{dust, onto_metal, FIRST};
+use super::{Hazard, Row, Section, Step};
 use crate::checks::BridgeGraph;
-use crate::job::{Temper, Transfer};
+use crate::job::Temper;
 use crate::trade::{models, nearest_gauge};
 use crate::units::{plain, short};
 
 /// Thinnest bridges named on the card.
-const THINNEST: usize = 5;
-/// Longest list of numbers printed in full; past it the numbers on the pattern say the order.
-const NUMBERS: usize = 240;
+const THINNEST: usize = 3;
+/// Longest list of opening numbers of one file printed.
+const NUMBERS: usize = 40;
+
+fn grams(g: f64) -> String {
+    format!("{} g", plain(g, 2))
+}
+
+fn mm(value: f64) -> String {
+    format!("{} mm", plain(value, 2))
+}
 
 pub(super) fn piece(bench: &Bench, plan: &Plan) -> Section {
-    let mut s = Section::new("The piece");
+    let mut s = Section::new(Step::Piece);
     s.caution(FIRST);
     let metal = &bench.job.sheet.metal;
-    let gauge = nearest_gauge(bench.thickness).map_or(String::new(), |g| format!(" (nearest: {})", g.title));
     let temper = match bench.job.sheet.temper {
         Temper::Soft => "soft",
         Temper::HalfHard => "half-hard",
     };
     s.fact("metal", format!("{}, {temper}", metal.title));
-    let thickness = format!("{} mm{gauge}", plain(bench.thickness, 2));
+    let gauge = nearest_gauge(bench.thickness).map_or(String::new(), |g| format!(" (nearest: {})", g.title));
+    let thickness = format!("{}{gauge}", mm(bench.thickness));
     let planned = bench.job.sheet.thickness.get();
     if (planned - bench.thickness).abs() >= 0.005 {
-        s.changed("thickness", format!("{} mm", plain(planned, 2)), thickness, None);
+        s.changed("thickness", mm(planned), thickness, None);
     } else {
         s.fact("thickness", thickness);
     }
-    let (width, height) = bench.piece.outline.size;
-    let now = (bench.size.0, bench.size.1);
-    let show = |w: f64, h: f64| match bench.across {
-        Some(_) => format!("{} mm across", plain(w, 2)),
-        None => format!("{} × {} mm", plain(w, 2), plain(h, 2)),
-    };
-    if (now.0 - width.get()).abs() >= 0.005 || (now.1 - height.get()).abs() >= 0.005 {
-        s.changed("size over all", show(width.get(), height.get()), show(now.0, now.1), None);
-        let lost = ((width.get() - now.0) / 2.0).max((height.get() - now.1) / 2.0);
-        let border = bench.piece.outline.border.get();
-        s.changed(
-            "border",
-            format!("{} mm", plain(border, 2)),
-            format!("{} mm", plain(border - lost, 2)),
-            Some(format!("{} − {} each side", plain(border, 2), plain(lost, 2))),
-        );
-    } else {
-        let clean_up = bench.job.saw.clean_up.get();
-        s.fact("size over all, as drawn", show(now.0, now.1));
-        s.fact(
-            "size over all, after clean-up",
-            format!("about {}", show(now.0 - 2.0 * clean_up, now.1 - 2.0 * clean_up)),
-        );
-    }
+    size(&mut s, bench, plan);
     let removed = 1.0 - bench.metal_area() / bench.edge_area;
-    s.fact("openings", bench.piece.openings.len().to_string());
-    s.fact("metal taken out", format!("{} %", plain(100.0 * removed, 0)));
+    s.fact(
+        "openings",
+        format!("{}; {} % of the metal taken out", bench.piece.openings.len(), plain(100.0 * removed, 0)),
+    );
     weight(&mut s, plan);
+    s.fact("margin for the hand", format!("{} a side, beyond the line", mm(bench.job.saw.clean_up.get())));
     for note in &bench.piece.resolved.notes {
         s.note(note.clone());
     }
     if let Some(care) = &metal.care {
-        s.caution(care.clone());
+        s.caution(care.trim_end_matches('.'));
     }
     s
 }
 
+/// One size: the drawn one, or the measured one in its place; and the finished piece's where it is another.
+fn size(s: &mut Section, bench: &Bench, plan: &Plan) {
+    let (width, height) = bench.piece.outline.size;
+    let (drawn, now) = ((width.get(), height.get()), bench.size);
+    let off = ((drawn.0 - now.0) / 2.0, (drawn.1 - now.1) / 2.0);
+    let label = if bench.domed.is_some() { "size of the flat" } else { "size" };
+    if off.0.abs().max(off.1.abs()) >= 0.0025 {
+        s.changed(label, over_all(bench, drawn), over_all(bench, now), None);
+        let border = bench.piece.outline.border.get();
+        let lost = if off.0.abs() > off.1.abs() { off.0 } else { off.1 };
+        let sign = if lost < 0.0 { "+" } else { "−" };
+        let sum = format!("{} {sign} {} each side", plain(border, 2), plain(lost.abs(), 2));
+        s.changed("border", mm(border), mm(border - lost), Some(sum));
+    } else {
+        s.fact(label, over_all(bench, now));
+    }
+    let built = plan.built.size;
+    if (built.0 - now.0).abs().max((built.1 - now.1).abs()) >= 0.005 {
+        let what = match (bench.piece.outline.seam.is_some(), bench.domed.is_some()) {
+            (true, _) => "overall size, bent round",
+            (_, true) => "overall size, domed, about",
+            _ => "overall size, all of it",
+        };
+        s.fact(what, over_all(bench, built));
+    }
+}
+
 fn weight(s: &mut Section, plan: &Plan) {
-    let grams = |g: f64| format!("{} g", plain(g, 2));
     let now = plan.weights;
-    let rows = |w: &super::super::Weights| {
-        [
-            ("finished plate", w.piece),
-            ("blank it is sawn from", w.blank),
-            ("scrap", w.scrap),
-            ("filings", w.filings),
-        ]
-    };
-    let before = plan.weights_planned.unwrap_or(now);
-    for ((label, value), (_, was)) in rows(&now).into_iter().zip(rows(&before)) {
-        let sum = (label == "blank it is sawn from").then(|| {
-            format!("{} + {} + {}", plain(now.piece, 2), plain(now.scrap, 2), plain(now.filings, 2))
-        });
-        if (value - was).abs() >= 0.005 {
-            s.changed(label, grams(was), grams(value), sum);
-        } else {
-            s.rows.push(Row::Fact { label: label.into(), value: grams(value), sum });
+    let less = format!("up to {} less where the file runs over", grams(now.overrun));
+    let mut row = |label: &str, of: fn(&Weights) -> f64, sum: Option<String>| {
+        let value = of(&now);
+        match plan.weights_planned.map(|w| of(&w)).filter(|was| (value - was).abs() >= 0.005) {
+            Some(was) => s.changed(label, grams(was), grams(value), sum),
+            None => s.rows.push(Row::Fact { label: label.into(), value: grams(value), sum }),
         }
+    };
+    row("openwork", |w| w.piece, Some(less));
+    let sum = format!("{} + {} + {}", plain(now.piece, 2), plain(now.scrap, 2), plain(now.filings, 2));
+    row("blank it is sawn from", |w| w.blank, Some(sum));
+    row("scrap", |w| w.scrap, None);
+    row("filings", |w| w.filings, None);
+    if plan.built.is_more() {
+        s.summed("the piece as built", grams(plan.built.finished()), plan.built.sum());
     }
 }
 
 pub(super) fn sheet(bench: &Bench, plan: &Plan) -> Section {
-    let mut s = Section::new("The sheet");
+    let mut s = Section::new(Step::Sheet);
     let Some(buying) = &plan.buying else { return s };
-    s.fact("one blank", format!("{} × {} mm", plain(buying.blank.0, 1), plain(buying.blank.1, 1)));
-    for note in &buying.notes {
-        s.note(note.clone());
+    s.summed("sheet to cut from", format!("{} g", plain(buying.taken, 1)), buying.sum());
+    for note in buying.stock_notes() {
+        s.note(note);
     }
-    s.fact("metal for the whole job", format!("{} g", plain(plan.batch.metal_in, 1)));
-    if let Some(price) = buying.price {
-        s.fact("that sheet at the price typed", plain(price, 2));
+    if plan.built.is_more() {
+        let all = format!("{} g", plain(plan.batch.metal_in, 1));
+        s.fact("metal for the whole job, strips and wire too", all);
     }
-    let (w, h) = buying.blank;
-    let own = super::super::ingot(&bench.job.sheet.metal, w.max(h), w.min(h), bench.thickness);
-    if bench.job.sheet.metal.solder_family != "none" && bench.pieces == 1 {
-        s.note(format!(
-            "rolling your own: {} g of clean scrap, no solder in it; pour {} × {} × {} mm, roll across to {} mm, turn, roll to {} mm; anneal {} times",
-            plain(own.pour, 1),
-            plain(own.ingot[0], 0),
-            plain(own.ingot[1], 1),
-            plain(own.ingot[2], 0),
-            plain(own.turn_at, 1),
-            plain(bench.thickness, 2),
-            own.anneals
-        ));
+    if let Some(price) = plan.batch.metal_price {
+        s.fact("that metal at the price typed", plain(price, 2));
     }
-    s.measure("thickness at five places, the thinnest", format!("{} mm", plain(bench.thickness, 2)));
+    s.measure("thickness at five places, the thinnest", mm(bench.thickness));
+    let metal = &bench.job.sheet.metal;
+    if metal.solder_family == "silver" || metal.solder_family.starts_with("gold") {
+        let (w, h) = buying.blank;
+        let own = super::super::ingot(metal, w.max(h), w.min(h), bench.thickness);
+        s.longer(|s| {
+            s.note(format!(
+                "rolling your own, for one: {} g of clean scrap, no solder in it; pour {} × {} × {} mm, roll across to {} mm, turn, roll to {} mm; anneal {} times",
+                plain(own.pour, 1),
+                plain(own.ingot[0], 0),
+                plain(own.ingot[1], 1),
+                plain(own.ingot[2], 0),
+                plain(own.turn_at, 1),
+                plain(bench.thickness, 2),
+                own.anneals
+            ));
+            s.hazard(Hazard::Pour);
+            s.hazard(Hazard::Roll);
+            s.hazard(Hazard::Anneal);
+        });
+    }
     s
 }
 
 pub(super) fn paper(bench: &Bench) -> Section {
-    let mut s = Section::new("Paper on the metal");
+    let mut s = Section::new(Step::Paper);
     s.measure("printed bar across", "100.0 mm");
     s.measure("printed bar up", "100.0 mm");
-    s.tick("bar checked before sticking: if it is not 100.0, type what it measures and print again");
-    match bench.job.paper.transfer {
-        Transfer::Label => {
-            s.note("label paper: clean the metal, rub down from the middle, no bubble under a bridge")
-        }
-        Transfer::Glue => {
-            s.note("glue: both faces thin, let it go tacky; wet glue makes paper grow, so measure the small bar again");
-            s.caution("solvent glue: open window, and away from any flame until it is dry");
-        }
-        Transfer::Carbon => {
-            s.note("carbon paper: tape both down at one edge, trace with a hard point, then scribe")
-        }
-        Transfer::RubDown => s.note("rub-down: the print must be mirrored; check that it says MIRRORED"),
-    }
-    s.tick("stuck down, square to the sheet");
-    s.tick("20 mm bar inside the pattern measured again on the metal");
-    s.note("inkjet runs: cover it with clear tape");
-    s.caution("do not burn the paper off indoors: soak or peel it before any heat");
+    s.tick("bars checked before it goes onto the metal");
+    let mut words = onto_metal(bench.job.paper.transfer).iter();
+    words.next().into_iter().for_each(|how| s.note(*how));
+    words.for_each(|care| s.caution(*care));
+    s.tick("square to the sheet, 20 mm bar measured again on the metal");
     s
 }
 
 pub(super) fn drill(bench: &Bench, plan: &Plan) -> Section {
-    let mut s = Section::new("Punch and drill");
+    let mut s = Section::new(Step::Drill);
     if plan.drills.is_empty() {
         return s;
-    }
-    s.note(
-        "punch every mark on a steel block, in the waste; drill everything while the sheet is whole and flat",
-    );
-    let stacked = bench.stack() > 1;
-    if stacked {
-        s.note(format!(
-            "{} sheets stuck together: touch each mark with a small ball bur instead of the punch, so that they do not slip",
-            bench.stack()
-        ));
     }
     let rows = plan
         .drills
@@ -176,15 +174,23 @@ pub(super) fn drill(bench: &Bench, plan: &Plan) -> Section {
         })
         .collect();
     s.rows.push(Row::Table {
-        head: ["drill", "holes each", "for", "turns a minute", "have ready"].map(String::from).into(),
+        head: ["drill", "holes each", "for", "rpm (estimate)", "have ready"].map(String::from).into(),
         rows,
     });
-    s.note("one start drill for every opening; the holes that stay have their own");
-    s.note("too fast is the commonest fault: wax or oil, and lift out to clear the chips");
+    s.note("punch in the waste on a steel block, drill everything while the sheet is whole and flat, wax or oil on the drill");
+    if bench.stack() > 1 {
+        s.note(format!(
+            "{} sheets stuck together: touch each mark with a small ball bur instead of the punch, so that they do not slip",
+            bench.stack()
+        ));
+    }
     s.tick("all holes drilled");
     s.tick("de-burred on both faces: a drill about four times the hole, turned in the fingers");
-    s.caution("glasses on; hair and cord tied back; no gloves at a drill");
-    s.caution("clamp the sheet: one caught by a drill spins like a propeller");
+    s.hazard(Hazard::Drill);
+    s.longer(|s| {
+        s.note("one drill size for all start holes; finished holes have their own");
+        s.note("too fast is the commonest fault; lift out to clear the chips");
+    });
     s
 }
 
@@ -193,16 +199,20 @@ fn round_hundred(turns: f64) -> String {
 }
 
 pub(super) fn saw(bench: &Bench, graph: &BridgeGraph, plan: &Plan) -> Section {
-    let mut s = Section::new("Saw the openings");
+    let mut s = Section::new(Step::Saw);
     let blade = &bench.job.saw.blade;
     s.fact(
         "blade",
         format!(
-            "{}, cut {} mm wide; {} teeth in the sheet",
+            "{}, cut {} wide; {} teeth in the sheet",
             blade.name,
-            plain(blade.kerf, 2),
+            mm(blade.kerf),
             plain(plan.saw.teeth, 1)
         ),
+    );
+    s.fact(
+        "blades to have ready",
+        format!("about {}, {} to be safe", plain(plan.blades.likely.ceil(), 0), plain(plan.blades.high, 0)),
     );
     s.fact("threadings", plan.saw.threadings.to_string());
     s.summed(
@@ -216,114 +226,113 @@ pub(super) fn saw(bench: &Bench, graph: &BridgeGraph, plan: &Plan) -> Section {
         ),
     );
     s.fact("sharp corners", plan.saw.corners.to_string());
-    s.fact("time", hours(plan.time.saw));
-    s.fact(
-        "blades to have ready",
-        format!("about {}, {} to be safe", plain(plan.blades.likely.ceil(), 0), plain(plan.blades.high, 0)),
-    );
-    s.note("teeth point down and away from the frame; pattern side up; line in the waste: file until the line is gone");
-    s.note("support the sheet on the pin within about 6 mm of the cut");
+    s.fact("time at drill and saw", hours(plan.time.saw));
     order(&mut s, plan);
-    s.note(format!(
-        "curves tighter than about {} mm: turn on the spot or back out",
-        plain(models::tightest_curve(blade), 1)
-    ));
-    if let Some(worst) = plan.order.iter().map(|t| t.left_for_file).reduce(f64::max).filter(|w| *w > 0.05) {
+    s.note("line in the waste: file until it is gone, and the size is right");
+    let back_out = plan.order.iter().map(|t| t.left_for_file).reduce(f64::max).filter(|w| *w > 0.05);
+    if let Some(worst) = back_out {
         s.note(format!(
-            "sharp corners: saw in, back out, come from the other side; up to {} mm stays for the file",
-            plain(worst, 2)
+            "sharp corners: saw in, back out, come from the other side; up to {} stays for the file",
+            mm(worst)
         ));
     }
     for bridge in graph.bridges.iter().take(THINNEST) {
-        let side = |side| match side {
-            crate::checks::Side::Opening(n) => n.to_string(),
-            crate::checks::Side::Edge => "the edge".into(),
-            crate::checks::Side::Window(w) => format!("W{w}"),
-            crate::checks::Side::Hole(h) => format!("H{h}"),
-        };
         s.fact(
-            format!("thin: bridge between {} and {}", side(bridge.between[0]), side(bridge.between[1])),
+            format!("thin: bridge between {} and {}", bridge.between[0].short(), bridge.between[1].short()),
             format!(
-                "{} mm as drawn, {} after clean-up",
-                plain(bridge.width.get(), 2),
+                "{}; {} if the file runs over on both sides",
+                mm(bridge.width.get()),
                 plain(bridge.finished.get(), 2)
             ),
         );
     }
     s.tick("all openings sawn");
-    s.caution("blades snap and fly: glasses; fingers out of the line of the blade; rest the hands");
-    dust(&mut s, bench);
+    s.hazard(Hazard::Saw);
+    dust(&bench.job.sheet.metal).into_iter().for_each(|dust| s.caution(dust));
+    s.longer(|s| {
+        s.note("teeth point down and away from the frame; pattern side up");
+        s.note("support the sheet on the pin within about 6 mm of the cut; rest the hands");
+        s.note(format!(
+            "curves tighter than about {} mm: turn on the spot or back out",
+            plain(models::tightest_curve(blade), 1)
+        ));
+    });
     s
 }
 
-fn dust(s: &mut Section, bench: &Bench) {
-    let metal = &bench.job.sheet.metal;
-    if metal.name == "nickel-silver" {
-        s.caution("nickel dust can set off an allergy: mask, and wash hands and bench");
-    }
-    s.caution("wipe dust up wet, never blow it; do not eat at the bench");
-}
-
-/// The order in runs of numbers, or in words when it is too long to print.
+/// The order: as the openings are numbered, then the windows.
 fn order(s: &mut Section, plan: &Plan) {
-    let openings: Vec<String> = plan
+    let openings = plan.order.iter().filter(|t| matches!(t.cut, Cut::Opening(_))).count();
+    let windows: Vec<String> = plan
         .order
         .iter()
-        .filter_map(|t: &Turn| match t.cut {
-            Cut::Opening(n) => Some(n.to_string()),
+        .filter_map(|t| match t.cut {
             Cut::Window(w) => Some(format!("W{w}")),
-            Cut::Outline => None,
+            _ => None,
         })
         .collect();
-    if openings.is_empty() {
+    let mut runs = match openings {
+        0 => Vec::new(),
+        1 => vec!["1".to_string()],
+        n => vec![format!("1 to {n}, as numbered")],
+    };
+    runs.extend(windows);
+    if runs.is_empty() {
         return;
     }
+    runs.push("outer edge last".into());
     let way = if plan.order.first().is_some_and(|t| t.clockwise) { "clockwise" } else { "anticlockwise" };
-    s.note(format!(
-        "saw each opening {way}, in at the marked corner; windows after the openings, outer edge last"
-    ));
-    if openings.len() <= NUMBERS {
-        s.fact("order of piercing", openings.join(" "));
-    } else {
-        s.fact("order of piercing", "from the middle outwards, ring by ring, going round one way");
-    }
+    s.summed("order of piercing", runs.join(", "), format!("each {way}, starting at the dot"));
 }
 
 pub(super) fn file(bench: &Bench, plan: &Plan) -> Section {
-    let mut s = Section::new("File the openings");
+    let mut s = Section::new(Step::File);
     for use_ in &plan.files {
-        let numbers = use_.openings.iter().take(40).map(usize::to_string).collect::<Vec<_>>().join(" ");
-        let more = if use_.openings.len() > 40 { " ..." } else { "" };
-        s.fact(format!("{} ({})", use_.file, use_.openings.len()), format!("{numbers}{more}"));
+        let all = use_.openings.len() == bench.piece.openings.len();
+        let numbers = use_.openings.iter().take(NUMBERS).map(usize::to_string).collect::<Vec<_>>().join(" ");
+        let more = if use_.openings.len() > NUMBERS { " ..." } else { "" };
+        let value = if all { "all of them".to_string() } else { format!("{numbers}{more}") };
+        s.fact(format!("{} ({})", use_.file, use_.openings.len()), value);
     }
-    if !plan.files.is_empty() {
-        s.fact("time for filing", format!("about {} min", plain(plan.time.filing, 0)));
-        s.note("the bridges are what is left: look at both edges of each before the next stroke");
-        s.caution("file dust: mask; keep copper and brass dust apart from silver filings");
-        s.tick("edges drawn over with a fingertip: nothing catches");
+    if plan.files.is_empty() {
+        return s;
     }
-    if bench.job.sheet.metal.name == "titanium" || bench.job.sheet.metal.name == "niobium" {
-        s.caution("filings burn: no sparks, no flame near them");
-    }
+    s.fact("time for filing", format!("about {} min (estimate)", plain(plan.time.filing, 0)));
+    s.tick("edges drawn over with a fingertip: nothing catches");
+    s.hazard(Hazard::File);
+    dust(&bench.job.sheet.metal).into_iter().for_each(|dust| s.caution(dust));
+    s.longer(|s| s.note("the bridges are what is left: look at both edges of each before the next stroke"));
     s
 }
 
-pub(super) fn outline(bench: &Bench) -> Section {
-    let mut s = Section::new("Saw the outer edge and measure");
+pub(super) fn edge(bench: &Bench) -> Section {
+    let mut s = Section::new(Step::Edge);
     s.tick("outer edge sawn last, just outside the line");
+    let (width, height) = bench.piece.outline.size;
+    let what = if bench.domed.is_some() { "the flat, " } else { "" };
     match bench.across {
+        // Where an ear stands, or opposite it, a caliper does not find the disc itself.
+        Some(_) if !bench.job.lugs.is_empty() => {
+            for place in ["across, clear of the lugs", "again, on a slant", "again, on the other slant"] {
+                s.measure(format!("{what}{place}"), mm(width.get()));
+            }
+        }
         Some(_) => {
-            let planned = format!("{} mm", plain(bench.piece.outline.size.0.get(), 2));
             for place in ["across, 12 to 6", "across, 3 to 9", "across, one slant", "across, other slant"] {
-                s.measure(place, planned.clone());
+                s.measure(format!("{what}{place}"), mm(width.get()));
             }
         }
         None => {
-            s.measure("width over all", format!("{} mm", plain(bench.piece.outline.size.0.get(), 2)));
-            s.measure("height over all", format!("{} mm", plain(bench.piece.outline.size.1.get(), 2)));
+            let lugs = if bench.job.lugs.is_empty() { "" } else { ", without the lugs" };
+            s.measure(format!("{what}width{lugs}"), mm(width.get()));
+            s.measure(format!("{what}height{lugs}"), mm(height.get()));
         }
     }
+    if !bench.job.lugs.is_empty() {
+        let (w, h) = bench.over_all;
+        s.fact("over the lugs", format!("{} × {} mm", plain(w, 2), plain(h, 2)));
+    }
     s.note("not as planned? type it under [measured] and print again: strip, back plate and weights follow");
-    s.caution("fresh edges cut");
+    s.hazard(Hazard::Edge);
     s
 }

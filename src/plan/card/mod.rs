@@ -1,10 +1,73 @@
 //! The job card as plain sections: what stands on it is decided here, how it is set on paper in `paper`.
 
+/// Which step of the work a section is for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Step {
+    Piece,
+    Sheet,
+    Paper,
+    Drill,
+    Saw,
+    File,
+    Edge,
+    Form,
+    Parts,
+    Solder,
+    Cold,
+    Clean,
+    Stone,
+    Finish,
+    Hang,
+    Record,
+    /// Time and money: a sheet of its own.
+    Maker,
+    /// What is handed to the buyer: a sheet of its own.
+    Quote,
+    /// What a teacher needs.
+    Class,
+}
+
+impl Step {
+    /// As it is headed.
+    pub fn title(self) -> &'static str {
+        match self {
+            Step::Piece => "The piece",
+            Step::Sheet => "The sheet",
+            Step::Paper => "Paper on the metal",
+            Step::Drill => "Punch and drill",
+            Step::Saw => "Saw the openings",
+            Step::File => "File the openings",
+            Step::Edge => "Saw the outer edge and measure",
+            Step::Form => "Form",
+            Step::Parts => "Strips, back plate and rings",
+            Step::Solder => "Solder",
+            Step::Cold => "Join cold",
+            Step::Clean => "Pickle and trim",
+            Step::Stone => "Stone",
+            Step::Finish => "Finish",
+            Step::Hang => "How it hangs",
+            Step::Record => "Weigh and write down",
+            Step::Maker => "Time and money: the maker's sheet",
+            Step::Quote => "Quote: the buyer's sheet",
+            Step::Class => "The class",
+        }
+    }
+
+    /// Whether it stands on a sheet of its own, not on the card at the bench.
+    pub fn is_own_sheet(self) -> bool {
+        matches!(self, Step::Maker | Step::Quote)
+    }
+}
+
 /// One step of the job with what is needed at it.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Section {
+    pub step: Step,
     pub title: String,
+    /// What the bench needs every time.
     pub rows: Vec<Row>,
+    /// What a long card adds after it: sums, further advice.
+    pub more: Vec<Row>,
 }
 
 /// A line of a section.
@@ -44,23 +107,41 @@ mod building;
 mod class;
 mod cutting;
 mod record;
+mod safety;
 
 pub use class::{class, Course};
+pub use safety::{onto_metal, Hazard, FIRST, SAFETY};
 
 use super::bench::Bench;
 use super::parts::Part;
-use super::quote::Line;
+use super::quote::QuoteLine;
 use super::Plan;
 use crate::checks::BridgeGraph;
 use crate::units::plain;
 
-/// What stands over everything else on the card.
-pub const FIRST: &str =
-    "Local codes, the makers' safety sheets and qualified practice come first; this card does not replace them.";
-
 impl Section {
-    fn new(title: &str) -> Self {
-        Self { title: title.into(), rows: Vec::new() }
+    fn new(step: Step) -> Self {
+        Self::titled(step, step.title())
+    }
+
+    fn titled(step: Step, title: &str) -> Self {
+        Self { step, title: title.into(), rows: Vec::new(), more: Vec::new() }
+    }
+
+    /// Everything, the long card's rows last.
+    pub fn all(&self) -> impl Iterator<Item = &Row> {
+        self.rows.iter().chain(&self.more)
+    }
+
+    /// What only a long card has.
+    fn longer(&mut self, rows: impl FnOnce(&mut Section)) {
+        let mut long = Self::new(self.step);
+        rows(&mut long);
+        self.more.extend(long.rows);
+    }
+
+    fn hazard(&mut self, hazard: Hazard) {
+        self.caution(hazard.says());
     }
 
     fn fact(&mut self, label: impl Into<String>, value: impl Into<String>) {
@@ -91,7 +172,7 @@ impl Section {
         self.rows.push(Row::Note(what.into()));
     }
 
-    fn lines(&mut self, lines: &[Line]) {
+    fn lines(&mut self, lines: &[QuoteLine]) {
         for line in lines {
             self.rows.push(Row::Fact {
                 label: line.label.clone(),
@@ -126,7 +207,7 @@ impl Section {
     }
 }
 
-/// The card in working order. Empty sections are left out.
+/// The card in working order, the sheets of money last. Empty sections are left out.
 pub(super) fn card(bench: &Bench, graph: &BridgeGraph, plan: &Plan) -> Vec<Section> {
     let mut sections = vec![
         cutting::piece(bench, plan),
@@ -135,18 +216,18 @@ pub(super) fn card(bench: &Bench, graph: &BridgeGraph, plan: &Plan) -> Vec<Secti
         cutting::drill(bench, plan),
         cutting::saw(bench, graph, plan),
         cutting::file(bench, plan),
-        cutting::outline(bench),
+        cutting::edge(bench),
         building::form(bench, plan),
-        building::parts(bench, plan),
+        building::parts(plan),
         building::solder(bench, plan),
-        building::cold_joins(bench, plan),
+        building::cold_joins(plan),
         building::clean(bench),
         building::stone(bench, plan),
         building::finish(bench, plan),
         record::hang(bench, plan),
         record::record(bench, plan),
-        record::maker(plan),
-        record::buyer(plan),
+        record::maker(bench, plan),
+        record::buyer(bench, plan),
     ];
     sections.retain(|s| !s.rows.is_empty());
     sections

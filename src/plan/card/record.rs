@@ -1,70 +1,98 @@
-//! The card's last pages: how it hangs, what was really found, the quote.
+//! The card's last pages: how it hangs, what was really found, the money.
 
 use super::super::bench::Bench;
-use super::super::quote::hours;
+use super::super::quote::{hours, money, rate};
 use super::super::Plan;
-use super::Section;
+use super::{Section, Step};
 use crate::units::plain;
 
 pub(super) fn hang(bench: &Bench, plan: &Plan) -> Section {
-    let mut s = Section::new("How it hangs");
+    let mut s = Section::new(Step::Hang);
     let Some(hang) = plan.hang.as_ref().filter(|_| bench.piece.outline.seam.is_none()) else { return s };
+    let Some(hole) = &hang.hole else { return s };
     s.fact(
         "balance point, from the middle",
         format!("{} across, {} up (mm)", plain(hang.balance.x, 2), plain(hang.balance.y, 2)),
     );
-    match &hang.hole {
-        Some(hole) if !hang.two => {
-            s.fact(
-                format!("{}: aside of the hang line", hole.name),
-                format!("{} mm", plain(hang.aside.abs(), 2)),
-            );
-            if hang.aside.abs() >= 0.05 {
-                let way = if hang.aside > 0.0 { "left" } else { "right" };
-                s.note(format!(
-                    "it turns {}° before it is at rest; to hang straight the hole moves {} mm to the {way}",
-                    plain(hang.tilt.abs(), 1),
-                    plain(hang.aside.abs(), 2)
-                ));
-            }
+    if hang.two {
+        s.note("it hangs from two holes at one height");
+    } else {
+        s.fact(
+            format!("{} is off the hang line by", hole.name),
+            format!("{} mm", plain(hang.aside.abs(), 2)),
+        );
+        if hang.aside.abs() >= 0.05 {
+            let way = if hang.aside > 0.0 { "left" } else { "right" };
+            s.note(format!(
+                "hung from {} it tilts {}°: to hang straight move {} {} mm {way}",
+                hole.name,
+                plain(hang.tilt.abs(), 1),
+                hole.name,
+                plain(hang.aside.abs(), 2)
+            ));
         }
-        Some(_) => s.note("it hangs from two holes at one height"),
-        None => s.note(
-            "no hole: a brooch pin goes above the balance point, a third of the height down from the top",
-        ),
     }
-    if bench.job.pair && hang.hole.is_some() {
-        s.note("ear wires: 0.8 or 0.9 mm wire, about 50 mm for each, bent alike and mirrored");
+    if bench.job.pair {
+        s.note("ear wires: 0.8 or 0.9 mm wire, about 50 mm for each, bent alike and mirrored (estimate)");
     }
     s
 }
 
 pub(super) fn record(bench: &Bench, plan: &Plan) -> Section {
-    let mut s = Section::new("Weigh and write down");
-    s.measure("finished plate", format!("{} g", plain(plan.weights.piece, 2)));
-    s.measure("time really taken", hours(plan.time.saw));
-    s.measure("blades used", format!("about {}", plain(plan.blades.likely.ceil(), 0)));
+    let mut s = Section::new(Step::Record);
+    s.measure("openwork, weighed", format!("{} g", plain(plan.weights.piece, 2)));
+    if plan.built.is_more() {
+        s.measure("the piece as built, weighed", format!("{} g", plain(plan.built.finished(), 2)));
+    }
+    s.measure("time at drill and saw, planned", hours(plan.time.saw));
+    s.measure("blades used, planned", format!("about {}", plain(plan.blades.likely.ceil(), 0)));
     if bench.job.pair {
         s.measure("left and right differ by", "0.00 g, at most 0.05");
     }
     let metal = &bench.job.sheet.metal;
     if let (Some(fineness), Some(exempt)) = (metal.fineness, metal.exempt_g) {
+        let grams = plan.built.finished();
+        let side = if grams < exempt { "under" } else { "not under" };
         s.note(format!(
-            "hallmark: {fineness}. In the UK an article of this metal under {exempt} g is exempt, and a pair counts as two; confirm your own law"
+            "mark {fineness}: this piece, {} g as built, is {side} the {} g below which an article of this metal needs no UK hallmark; each of a pair is an article; confirm your own law",
+            plain(grams, 2),
+            plain(exempt, 2)
         ));
     }
     s
 }
 
-pub(super) fn maker(plan: &Plan) -> Section {
-    let mut s = Section::new("Time and money: the maker's page");
-    s.lines(&plan.maker_page);
+/// Time and money: everything when a price or an hour is typed or several are made, else how the minutes are made up.
+pub(super) fn maker(bench: &Bench, plan: &Plan) -> Section {
+    let mut s = Section::new(Step::Maker);
+    if is_sold(bench) {
+        s.lines(&plan.maker_page);
+    } else {
+        s.fact("time at drill, saw and file, with handling", hours(plan.batch.minutes));
+        for used in &plan.time.rates {
+            s.fact(used.what, rate(bench, used));
+        }
+    }
     s.note("soldering, setting and polishing are not in the time; it is an estimate until your own minutes are in it");
+    if let Some(price) = plan.batch.price {
+        s.note(format!(
+            "the buyer's sheet says {}: findings, solder, setting and the shop's share are not in it; put them into per_hour, or write your own price over it",
+            money(price)
+        ));
+    }
     s
 }
 
-pub(super) fn buyer(plan: &Plan) -> Section {
-    let mut s = Section::new("Quote: the buyer's page");
-    s.lines(&plan.buyer_page);
+/// Whether there is money to talk about.
+fn is_sold(bench: &Bench) -> bool {
+    let typed = |money: Option<f64>| money.is_some_and(|m| m > 0.0);
+    bench.pieces > 2 || typed(bench.job.sheet.price_per_gram) || typed(bench.job.rates.per_hour)
+}
+
+pub(super) fn buyer(bench: &Bench, plan: &Plan) -> Section {
+    let mut s = Section::new(Step::Quote);
+    if is_sold(bench) {
+        s.lines(&plan.buyer_page);
+    }
     s
 }

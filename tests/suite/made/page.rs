@@ -1,7 +1,6 @@
 //! What may not be on a page: each look gives the faults it found in words, for any page of any job.
 
-use kurbo::{Point, Rect};
-use sawpierce::geom::{Grow, Ring};
+use sawpierce::geom::{Grow, Point, Rect, Ring};
 use sawpierce::paper::{Group, Ink, Kind, Mark, Page, SAW_LINE};
 use std::collections::BTreeMap;
 

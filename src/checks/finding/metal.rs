@@ -1,0 +1,328 @@
+//! The metal that is left: bridges, borders, loose bits, tongues, solid patches.
+
+use super::{sheet, Words};
+use crate::checks::widths::WidthLimit;
+use crate::checks::Side;
+use crate::geom::Point;
+use crate::job::Temper;
+use crate::trade::models::SAW_PUSH_N;
+use crate::units::plain;
+
+/// A width as drawn, and when the hand has overrun its lines by the clean-up, mm.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Width {
+    pub drawn: f64,
+    pub finished: f64,
+}
+
+/// Which metal beside the openwork.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Margin {
+    /// Between openings and the outer edge.
+    Edge,
+    /// Round a window.
+    Window,
+    /// Between a hole and an opening.
+    RoundHole,
+    /// Between a hole and the outer edge.
+    OutsideHole,
+}
+
+impl Margin {
+    fn says(self) -> &'static str {
+        match self {
+            Margin::Edge => "the border",
+            Margin::Window => "the border of a window",
+            Margin::RoundHole => "the metal between a hole and an opening",
+            Margin::OutsideHole => "the metal outside a hole",
+        }
+    }
+}
+
+/// What would hold a loose bit.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Hold {
+    /// Metal kept where two edges meet.
+    Here(Point),
+    /// A bridge from one point to the other, `length` mm.
+    Bridge { length: f64, from: Point, to: Point },
+}
+
+/// What became of the metal. Lengths in mm, angles in degrees.
+#[derive(Debug, Clone, PartialEq)]
+pub enum MetalFinding {
+    NoBridges {
+        limit: WidthLimit,
+    },
+    BridgesWide {
+        width: Width,
+        limit: WidthLimit,
+    },
+    BridgesThin {
+        between: [Side; 2],
+        at: Point,
+        width: Width,
+        limit: WidthLimit,
+    },
+    NoMargins,
+    /// The one nearest its limit.
+    MarginsWide {
+        which: Margin,
+        between: [Side; 2],
+        width: Width,
+        limit: WidthLimit,
+    },
+    MarginThin {
+        which: Margin,
+        between: [Side; 2],
+        at: Point,
+        width: Width,
+        limit: WidthLimit,
+    },
+    OnePiece,
+    NothingLeft,
+    FallsOut {
+        /// Of the largest bit, over all.
+        size: (f64, f64),
+        at: Point,
+        hold: Hold,
+    },
+    HeldFirm,
+    /// A part of the metal that is lost if its one bridge breaks.
+    HangsByOne {
+        /// The cut-out that goes round it.
+        inside: Side,
+        at: Point,
+        width: Width,
+        /// Openings, windows and holes in it.
+        carries: usize,
+    },
+    NoTongues,
+    TongueLong {
+        tip: Point,
+        length: f64,
+        /// At the root when finished.
+        width: f64,
+        /// How far the tip gives under the saw, where that is felt.
+        gives: Option<f64>,
+        likely: bool,
+        /// Longest that is safe at that width.
+        safe: f64,
+    },
+    TipSharp {
+        at: Point,
+        angle: f64,
+        below: f64,
+    },
+    StrengthUnknown {
+        metal: String,
+    },
+    NoBridgesToBend,
+    BridgesStrong {
+        /// Of the load that would bend the metal, 0 to 1.
+        share: f64,
+        caution: f64,
+        temper: Temper,
+        metal: String,
+    },
+    BridgesWeak {
+        at: Point,
+        finished: f64,
+        share: f64,
+        likely: bool,
+        temper: Temper,
+        metal: String,
+        /// Finished width that would hold.
+        wanted: f64,
+    },
+    NoPatches,
+    PatchSmall {
+        across: f64,
+    },
+    PatchLarge {
+        across: f64,
+        at: Point,
+    },
+    PatternFits {
+        openings: usize,
+    },
+    FewOpenings {
+        openings: usize,
+    },
+}
+
+impl MetalFinding {
+    pub(super) fn says(&self, w: &Words) -> String {
+        use MetalFinding::*;
+        match self {
+            NoBridges { .. } => "no two openings share a bridge".into(),
+            BridgesWide { width, limit } => format!(
+                "the thinnest bridge between openings is {}; at least {} is asked",
+                both(width, w),
+                w.mm(limit.mm)
+            ),
+            BridgesThin { between: [a, b], at, width, limit } => format!(
+                "{} too thin: the thinnest, between openings {} and {} at {}, is {}; it should be at least {}",
+                w.are("bridge"),
+                a.short(),
+                b.short(),
+                w.place(*at),
+                both(width, w),
+                w.mm(limit.mm)
+            ),
+            NoMargins => "every border is as wide as it should be".into(),
+            MarginsWide { which: Margin::Edge, width, limit, .. } => {
+                format!("the border is at least {}; at least {} is asked", both(width, w), w.mm(limit.mm))
+            }
+            MarginsWide { which, between: [a, b], width, limit } => format!(
+                "every border is wide enough; the nearest to its limit is {}, between {a} and {b}: {}; at least {} is asked",
+                which.says(),
+                both(width, w),
+                w.mm(limit.mm)
+            ),
+            MarginThin { which, between: [a, b], at, width, limit } => format!(
+                "{} is too narrow in {}: at {}, between {a} and {b}, it is {}; it should be at least {}",
+                which.says(),
+                w.counted("place"),
+                w.place(*at),
+                both(width, w),
+                w.mm(limit.mm)
+            ),
+            OnePiece => "the metal that is left is one piece".into(),
+            NothingLeft => "nothing of the metal is left".into(),
+            FallsOut { size, at, hold } => {
+                let hold = match hold {
+                    Hold::Here(at) => format!("keep metal at {}, where the edges meet", w.place(*at)),
+                    Hold::Bridge { length, from, to } => format!(
+                        "the shortest bridge that would hold it is {} long, from {} to {}",
+                        w.mm(*length),
+                        w.place(*from),
+                        w.place(*to)
+                    ),
+                };
+                format!(
+                    "{} will fall out: {} {} over all at {}; {hold}",
+                    if w.count == 1 { "1 bit of metal".into() } else { format!("{} bits of metal", w.count) },
+                    if w.count == 1 { "it is" } else { "the largest is" },
+                    w.size(*size, 1),
+                    w.place(*at)
+                )
+            }
+            HeldFirm => "no part of the metal hangs by a single bridge".into(),
+            HangsByOne { inside, at, width, carries } => format!(
+                "{} by a single bridge inside {inside}: at {} it is {}{}; if it breaks the part is lost. Widen it or leave a second \
+                 bridge, and saw round it last",
+                if w.count == 1 {
+                    "1 part of the metal hangs".to_string()
+                } else {
+                    format!("{} parts of the metal hang", w.count)
+                },
+                w.place(*at),
+                both(width, w),
+                match carries {
+                    0 => String::new(),
+                    n => format!(", and carries {}", super::super::count(*n, "cut-out")),
+                }
+            ),
+            NoTongues => "no tongue of metal is too long for its width, and no tip is sharp".into(),
+            TongueLong { tip, length, width, gives, likely, safe } => format!(
+                "{} held at one end: the one with its tip at {} is about {} long and {} wide at the root when finished{} and {}; at \
+                 that width about {} is safe. Saw towards its root, cut its tip free last and keep it on the pin",
+                if w.count == 1 {
+                    "1 tongue of metal is".to_string()
+                } else {
+                    format!("{} tongues of metal are", w.count)
+                },
+                w.place(*tip),
+                w.length(*length, 1),
+                w.length(*width, 1),
+                gives.map_or(String::new(), |mm| format!(", gives about {} at its tip under the saw", w.mm(mm))),
+                if *likely { "is likely to bend" } else { "may bend" },
+                w.length(*safe, 1)
+            ),
+            TipSharp { at, angle, below } => format!(
+                "{} sharper than {below}°: at {} it is about {}°; it will catch and bend, so round it off",
+                if w.count == 1 {
+                    "1 tip of metal is".to_string()
+                } else {
+                    format!("{} tips of metal are", w.count)
+                },
+                w.place(*at),
+                plain(*angle, 0)
+            ),
+            StrengthUnknown { metal } => format!("no strength is known for {metal}"),
+            NoBridgesToBend => "there are no bridges between openings to bend".into(),
+            BridgesStrong { share, caution, temper, metal } => format!(
+                "all bridges should stand up to sawing; the most heavily loaded reaches about {} % of the load that would bend {} \
+                 ({} % is the caution line)",
+                plain(100.0 * share, 0),
+                sheet(*temper, metal),
+                plain(100.0 * caution, 0)
+            ),
+            BridgesWeak { at, finished, share, likely, temper, metal, wanted } => format!(
+                "{} {} under a firm stroke. The worst, at {}, is {} finished and reaches about {} % of the load that would bend \
+                 {}. Make it at least {} finished, use thicker{} sheet, or support it on the pin beside the cut",
+                w.counted("bridge"),
+                if *likely { if w.count == 1 { "is likely to bend" } else { "are likely to bend" } } else { "may bend" },
+                w.place(*at),
+                w.mm(*finished),
+                plain(100.0 * share, 0),
+                sheet(*temper, metal),
+                w.mm(*wanted),
+                if *temper == Temper::Soft { " or half-hard" } else { "" }
+            ),
+            NoPatches => "no unpierced patch inside the border".into(),
+            PatchSmall { across } => format!(
+                "the widest unpierced patch away from kept places is about {} across",
+                w.length(*across, 1)
+            ),
+            PatchLarge { across, at } => format!(
+                "{}: {} about {} across at {} looks heavy beside the openwork and draws heat; shift or turn the pattern, trim at \
+                 the border, or keep it on purpose",
+                w.counted("unpierced patch").replace("patchs", "patches"),
+                if w.count == 1 { "it is" } else { "the widest is" },
+                w.length(*across, 1),
+                w.place(*at)
+            ),
+            PatternFits { openings } => match openings {
+                1 => "1 opening".into(),
+                n => format!("{n} openings"),
+            },
+            FewOpenings { openings: 0 } => {
+                "the pattern leaves no opening in this outline: take a smaller pitch, or a narrower border".into()
+            }
+            FewOpenings { openings } => format!(
+                "the pattern leaves only {} in this outline: take a smaller pitch, or call it a window",
+                super::super::count(*openings, "opening")
+            ),
+        }
+    }
+
+    pub(super) fn because(&self, w: &Words) -> String {
+        use MetalFinding::*;
+        match self {
+            NoBridges { limit }
+            | BridgesWide { limit, .. }
+            | BridgesThin { limit, .. }
+            | MarginsWide { limit, .. }
+            | MarginThin { limit, .. } => limit.because(|mm| w.mm(mm)),
+            OnePiece | NothingLeft | FallsOut { .. } => "what is left must hang together, as drawn".into(),
+            TipSharp { .. } => "sharp tips catch, bend and scratch (common practice)".into(),
+            HeldFirm | HangsByOne { .. } => "metal that only one bridge holds, up to three times the least bridge wide (estimate)".into(),
+            NoTongues | TongueLong { .. } => {
+                format!("about: a push of {SAW_PUSH_N} N at the tip, never measured at a bench (estimate)")
+            }
+            StrengthUnknown { .. } | NoBridgesToBend | BridgesStrong { .. } | BridgesWeak { .. } => format!(
+                "about: a push of {SAW_PUSH_N} N on openwork computed as a grid of beams, never measured at a bench (estimate)"
+            ),
+            NoPatches | PatchSmall { .. } | PatchLarge { .. } => {
+                "twice the border or three bridges across (estimate)".into()
+            }
+            NoMargins | PatternFits { .. } | FewOpenings { .. } => String::new(),
+        }
+    }
+}
+
+fn both(width: &Width, w: &Words) -> String {
+    format!("{} as drawn, {} finished", w.mm(width.drawn), w.mm(width.finished))
+}

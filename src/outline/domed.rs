@@ -1,0 +1,47 @@
+//! A piece that will be domed: the flat it is sawn from, and the finished edge inside it.
+
+use super::rings;
+use crate::error::Error;
+use crate::geom::Ring;
+use crate::job::{Job, Shape};
+use crate::trade::fits;
+use crate::units::Mm;
+
+/// How a piece is domed. The outline of the job is the finished one; everything is drawn, sawn and measured on the flat.
+#[derive(Debug, Clone)]
+pub struct Domed {
+    /// The edge once it is domed, seen from above: it lies inside the flat's.
+    pub finished: Ring,
+    /// Its width and height.
+    pub size: (Mm, Mm),
+    /// Height of the dome, to the middle of the thickness.
+    pub height: Mm,
+    /// How many times as wide and as high the flat is.
+    pub grows: (f64, f64),
+}
+
+impl Domed {
+    /// `None` for a piece that stays flat. Errors for a blank that is bent round, and for more than half a ball.
+    pub(super) fn of(job: &Job) -> Result<Option<Domed>, Error> {
+        let height = job.construction.dome;
+        if height.get() <= 0.0 {
+            return Ok(None);
+        }
+        if matches!(job.outline.shape, Shape::Band { .. } | Shape::Cone { .. }) {
+            let wrong = "a blank that is bent round is not domed as well";
+            return Err(Error::job(wrong, "take dome out of [construction], or choose a flat outline"));
+        }
+        let finished = rings(&job.outline.shape)?.into_iter().next().unwrap_or_default();
+        let bounds = finished.bounds();
+        let (width, up) = (bounds.width(), bounds.height());
+        let least = width.min(up);
+        if 2.0 * height.get() > least {
+            let wrong =
+                format!("a dome {height} high on a piece {} across is more than half a ball", Mm(least));
+            return Err(Error::job(wrong, format!("make dome {} or less", Mm(least / 2.0))));
+        }
+        // Each way by the curve over the top: the larger of the two flats, to be trimmed.
+        let grows = |across: f64| fits::dome(across, height.get()).flat_high / across;
+        Ok(Some(Domed { finished, size: (Mm(width), Mm(up)), height, grows: (grows(width), grows(up)) }))
+    }
+}

@@ -1,0 +1,307 @@
+//! The piece enlarged, with every number, where the saw comes in and the thin bridges: in the blank part of the template's
+//! page where there is room, else on one page of its own, a long piece in rows.
+
+use super::look::says_mirrored;
+use super::numbers::{self, number_marks, FROM_EDGE};
+use super::page::{Group, Ink, Mark, Pen, Words};
+use super::place::Place;
+use super::signs::{self, Sign};
+use super::template::{pointed_out, MOST_NUMBERS};
+use crate::geom::{sin_cos_degrees, Grow, Point, Rect, Ring, Vec2};
+use crate::job::Job;
+use crate::plan::Cut;
+use crate::units::short;
+use crate::work::Work;
+use std::collections::BTreeSet;
+
+/// Ink of openings, percent: paler than the template's waste, so that numbers lead.
+const PALE: u8 = 8;
+const OPENING: Pen = Pen::new(0.1, 75);
+const EDGE: Pen = Pen::new(0.18, 100);
+/// A number's leader beyond the outline.
+const LEADER: Pen = Pen::new(0.1, 70);
+/// Height of the line of words over a view, mm.
+pub(super) const HEADING: f64 = 5.0;
+/// Below a view: FRONT, mm.
+const FOOT: f64 = 4.0;
+/// Between two rows of a long piece, mm.
+const BETWEEN: f64 = 4.0;
+/// Size of a wedge at a thin bridge, mm.
+const WEDGE: f64 = 1.1;
+/// Room a number leaves round a dot on the line, mm.
+const DOT: (f64, f64) = (2.0 * signs::ENTRY_ENLARGED + 0.3, 2.0 * signs::ENTRY_ENLARGED + 0.3);
+/// Numbers of a view, points, largest first.
+const SIZES: [f64; 3] = [7.0, 6.0, 5.5];
+
+/// A picture with its top left corner at the origin.
+#[derive(Debug, Clone)]
+pub(super) struct View {
+    pub marks: Vec<Mark>,
+    pub size: (f64, f64),
+    pub signs: BTreeSet<Sign>,
+}
+
+/// The whole piece `times` life size in rows no wider than `width` mm; `None` where a number finds no room.
+pub(super) fn view(job: &Job, work: &Work, times: f64, width: f64) -> Option<View> {
+    let openings = &work.piece.openings;
+    if openings.is_empty() || openings.len() > MOST_NUMBERS {
+        return None;
+    }
+    let picture = Picture::new(job, work, times);
+    SIZES.into_iter().find_map(|size| picture.in_rows(width, size))
+}
+
+/// The least height a view can have, mm, told without drawing it.
+pub(super) fn least_height(work: &Work, times: f64, width: f64) -> f64 {
+    let b = work.piece.outline.edge.bounds();
+    (b.width() * times / width).ceil().max(1.0) * b.height() * times + HEADING + FOOT
+}
+
+/// One opening or window as it lies on the enlarged page.
+struct Cell {
+    ring: Ring,
+    bounds: Rect,
+    at: Point,
+    label: String,
+}
+
+struct Picture<'a> {
+    job: &'a Job,
+    work: &'a Work,
+    times: f64,
+    place: Place,
+    edge: Ring,
+    cells: Vec<Cell>,
+    windows: Vec<Cell>,
+}
+
+impl<'a> Picture<'a> {
+    fn new(job: &'a Job, work: &'a Work, times: f64) -> Self {
+        let place = Place::upright(says_mirrored(&job.paper));
+        let outline = &work.piece.outline;
+        let cell = |ring: &Ring, at: Point, label: String| {
+            let ring = place.ring(ring).scaled(times);
+            let at = (place.point(at).to_vec2() * times).to_point();
+            Cell { bounds: ring.bounds(), ring, at, label }
+        };
+        Self {
+            job,
+            work,
+            times,
+            place,
+            edge: place.ring(&outline.edge).scaled(times).anticlockwise(),
+            cells: work.piece.openings.iter().map(|o| cell(&o.ring, o.drill_at, o.n.to_string())).collect(),
+            windows: outline.windows.iter().map(|w| cell(&w.ring, w.drill_at, w.label.clone())).collect(),
+        }
+    }
+
+    fn big(&self, p: Point) -> Point {
+        (self.place.point(p).to_vec2() * self.times).to_point()
+    }
+
+    /// Rows of equal length, cut between openings: each opening stands whole in the row that has its middle.
+    fn in_rows(&self, width: f64, size: f64) -> Option<View> {
+        let all = self.edge.bounds();
+        let labels = self.labels(size)?;
+        let reach = labels.iter().flatten().map(Mark::bounds).fold(all, |a, b| a.union(b));
+        let rows = (reach.width() / width).ceil().max(1.0);
+        if rows > 1.0 && self.cells.iter().any(|c| c.bounds.width() > 0.25 * width) {
+            return None;
+        }
+        let length = all.width() / rows;
+        let mut marks = Vec::new();
+        let (mut y, mut wide) = (0.0, 0.0_f64);
+        for row in 0..rows as usize {
+            let (from, to) = (all.x0 + length * row as f64, all.x0 + length * (row + 1) as f64);
+            let last = row + 1 == rows as usize;
+            let here = |x: f64| (row == 0 || x >= from) && (last || x < to);
+            let picture = self.row(&labels, here, (from, to), rows > 1.0);
+            let b = picture.iter().map(Mark::bounds).reduce(|a, b| a.union(b))?;
+            let left = if rows > 1.0 { b.x0.min(from) } else { b.x0 };
+            marks.extend(picture.iter().map(|m| m.shifted(Vec2::new(-left, y - b.y0), 0)));
+            wide = wide.max(b.x1 - left);
+            y += b.height() + BETWEEN;
+        }
+        if wide > width + 0.01 {
+            return None;
+        }
+        let front = if says_mirrored(&self.job.paper) { "FRONT, MIRRORED" } else { "FRONT" };
+        let foot = y - BETWEEN + FOOT - 0.8;
+        marks.push(Mark::words(Words::new(front, Point::new(wide / 2.0, foot), 7.0).bold().middle()));
+        let mut signs = BTreeSet::from([Sign::Number, Sign::Entry, Sign::Top]);
+        if pointed_out(self.job, self.work, |p| p, 1.0).iter().any(|_| true) {
+            signs.insert(Sign::Thin);
+        }
+        let x = marks.iter().map(|m| m.bounds().x0).fold(0.0, f64::min);
+        let marks = marks.iter().map(|m| m.shifted(Vec2::new(-x, 0.0), 0)).collect();
+        Some(View { marks, size: (wide - x, foot + 0.8), signs })
+    }
+
+    /// What one row shows: all that has its middle `here`, and the outline between two upright lines.
+    fn row(
+        &self,
+        labels: &[Vec<Mark>],
+        here: impl Fn(f64) -> bool,
+        (from, to): (f64, f64),
+        cut: bool,
+    ) -> Vec<Mark> {
+        let closed =
+            |ring: &Ring, pen| Mark::new(Group::Guides, Ink::Closed { rings: vec![ring.clone()], pen });
+        let mut marks = Vec::new();
+        if cut {
+            let points = self.edge.flatten(0.05);
+            marks.extend(between(&points, from, to).into_iter().map(|l| Mark::line(Group::Guides, l, EDGE)));
+        } else {
+            marks.push(closed(&self.edge, EDGE));
+        }
+        for h in self.work.piece.outline.holes.iter().filter(|h| here(self.big(h.at).x)) {
+            marks.extend(signs::kept_hole(self.big(h.at), h.diameter.get() * self.times));
+        }
+        for (cell, label) in self.cells.iter().chain(&self.windows).zip(labels) {
+            if here(cell.at.x) {
+                let rings = vec![cell.ring.clone()];
+                marks.push(Mark::new(Group::Shade, Ink::Area { rings, shade: PALE }));
+                marks.push(closed(&cell.ring, OPENING));
+                marks.extend(label.iter().cloned());
+            }
+        }
+        for turn in &self.work.plan.order {
+            if let Cut::Opening(n) = turn.cut {
+                // By its opening, not by itself: both stand in one row.
+                if self.cells.get(n - 1).is_some_and(|c| here(c.at.x)) {
+                    marks.push(signs::entry_dot(self.big(turn.enter), signs::ENTRY_ENLARGED));
+                }
+            }
+        }
+        let wedges = pointed_out(self.job, self.work, |p| self.big(p), WEDGE);
+        for pair in wedges.chunks(2) {
+            let middle =
+                pair.iter().map(Mark::bounds).reduce(|a, b| a.union(b)).map_or(0.0, |b| b.center().x);
+            if here(middle) {
+                marks.extend(pair.iter().cloned());
+            }
+        }
+        if here(0.0) {
+            let over = self.edge.bounds().y0;
+            marks.push(signs::top(Point::new(0.0, top_at(&self.edge).unwrap_or(over) - 0.8)));
+        }
+        marks
+    }
+
+    /// Every number: in its opening, or out beyond the nearest edge on a leader (nothing of a view is trimmed away).
+    fn labels(&self, size: f64) -> Option<Vec<Vec<Mark>>> {
+        let mut taken: Vec<Rect> =
+            vec![Rect::from_center_size((0.0, self.edge.bounds().y0 - 1.5), (4.0, 3.0))];
+        let mut dots: Vec<Vec<Point>> = vec![Vec::new(); self.cells.len()];
+        for turn in &self.work.plan.order {
+            if let Cut::Opening(n) = turn.cut {
+                dots.get_mut(n - 1).into_iter().for_each(|d| d.push(self.big(turn.enter)));
+            }
+        }
+        dots.resize(self.cells.len() + self.windows.len(), Vec::new());
+        let mut all = Vec::new();
+        for (cell, dots) in self.cells.iter().chain(&self.windows).zip(&dots) {
+            let (w, h) = numbers::room(&cell.label, size);
+            let points = cell.ring.flatten(0.05);
+            let fits = |c: Point| {
+                let room = Rect::from_center_size(c, (w, h));
+                let off_dot = dots.iter().all(|d| !Rect::from_center_size(*d, DOT).overlaps(room));
+                off_dot && numbers::box_inside(&points, room.grow(FROM_EDGE))
+            };
+            let inside = [cell.at, cell.bounds.center(), cell.ring.centroid()].into_iter().find(|c| fits(*c));
+            let baseline =
+                |c: Point| Point::new(c.x - w / 2.0, c.y - h / 2.0 + numbers::cap(&cell.label, size));
+            if let Some(c) = inside {
+                all.push(number_marks(&cell.label, baseline(c), size));
+                continue;
+            }
+            // Beside the edge: nothing but the border between.
+            let edge = self.edge.nearest(cell.at);
+            let out = (edge - cell.at) / (edge - cell.at).hypot().max(1e-9);
+            let border = self.work.piece.outline.border.get() * self.times;
+            if (edge - cell.at).hypot() > 2.0 * border + 0.5 * (cell.bounds.width() + cell.bounds.height()) {
+                return None;
+            }
+            // Straight out first, then aslant, then further off.
+            let tries = [1.2, 2.6, 4.2, 6.0]
+                .into_iter()
+                .flat_map(|far| [0.0, 25.0, -25.0, 50.0, -50.0].map(|turn| (far, turn)));
+            let placed = tries.into_iter().find_map(|(far, turn)| {
+                let (s, c) = sin_cos_degrees(turn);
+                let out = Vec2::new(out.x * c - out.y * s, out.x * s + out.y * c);
+                let end = edge + out * far;
+                let c = end + Vec2::new(out.x * (w / 2.0 + 0.4), out.y * (h / 2.0 + 0.4));
+                let room = Rect::from_center_size(c, (w, h)).grow(0.35);
+                let free = !taken.iter().any(|t| t.overlaps(room));
+                let off = [
+                    c,
+                    Point::new(room.x0, room.y0),
+                    Point::new(room.x1, room.y1),
+                    Point::new(room.x0, room.y1),
+                    Point::new(room.x1, room.y0),
+                ]
+                .iter()
+                .all(|p| !self.edge.contains(*p));
+                (free && off).then_some((end, c, room))
+            });
+            let (end, c, room) = placed?;
+            taken.push(room);
+            let mut marks = vec![Mark::line(Group::Guides, vec![cell.at, end], LEADER)];
+            marks.extend(number_marks(&cell.label, baseline(c), size));
+            all.push(marks);
+        }
+        Some(all)
+    }
+}
+
+/// Where the edge meets the upright line through the middle first, from above.
+fn top_at(edge: &Ring) -> Option<f64> {
+    let points = edge.flatten(0.05);
+    let crossings = points.iter().enumerate().filter_map(|(i, p)| {
+        let q = points[(i + 1) % points.len()];
+        ((p.x > 0.0) != (q.x > 0.0)).then(|| p.y + (q.y - p.y) * p.x / (p.x - q.x))
+    });
+    crossings.reduce(f64::min)
+}
+
+/// The stretches of a closed line of points that lie between two upright lines.
+fn between(points: &[Point], from: f64, to: f64) -> Vec<Vec<Point>> {
+    let mut stretches: Vec<Vec<Point>> = Vec::new();
+    let mut now: Vec<Point> = Vec::new();
+    for (i, p) in points.iter().enumerate() {
+        let q = points[(i + 1) % points.len()];
+        let d = q - *p;
+        let mut cuts = vec![0.0, 1.0];
+        if d.x.abs() > 1e-12 {
+            cuts.extend([from, to].map(|x| (x - p.x) / d.x).into_iter().filter(|t| *t > 0.0 && *t < 1.0));
+        }
+        cuts.sort_by(f64::total_cmp);
+        for c in cuts.windows(2) {
+            let (a, b) = (*p + d * c[0], *p + d * c[1]);
+            let x = (a.x + b.x) / 2.0;
+            if x < from || x > to {
+                if now.len() > 1 {
+                    stretches.push(std::mem::take(&mut now));
+                }
+                now.clear();
+                continue;
+            }
+            if now.is_empty() {
+                now.push(a);
+            }
+            now.push(b);
+        }
+    }
+    if now.len() > 1 {
+        stretches.push(now);
+    }
+    stretches
+}
+
+/// What stands over a view.
+pub(super) fn heading(times: f64) -> String {
+    match times {
+        t if t > 1.0 => format!("Enlarged {} ×: not to stick on metal", short(t, 2)),
+        t => format!("{} % of life size: not to stick on metal", short(100.0 * t, 0)),
+    }
+}

@@ -1,0 +1,247 @@
+//! What is chosen for a new job: a hole to hang it from, the pitch, how the pattern meets the border.
+
+use crate::checks::{count, Check, Level};
+use crate::error::Error;
+use crate::geom::Point;
+use crate::job::{AtBorder, Edit, Job, Shape, Skill, Value};
+use crate::units::{plain, short};
+use crate::work::{work, Work};
+
+/// Larger pitches tried, each by this share of the first more. Finer steps find a pitch nearer to it.
+const PITCHES: u32 = 16;
+const PITCH_STEP: f64 = 0.04;
+/// Fewer openings than this are no pattern.
+const FEWEST: usize = 5;
+/// An edge row is called evener when it is by this much (1 is as even as can be): less is not seen at arm's length.
+const CLEARLY: f64 = 0.02;
+/// Repeats across the shorter way of a new piece, by skill (estimate): more fills a first piece with days of sawing.
+const ACROSS: [f64; 3] = [5.0, 9.0, 14.0];
+/// Openings of a new piece are no larger than this, mm: larger ones are windows.
+const LARGEST: f64 = 30.0;
+/// Openings of a new piece at most (estimate): more than a week at the bench wants to be asked for.
+const MOST: f64 = 300.0;
+/// Pieces up to this height get a hole to hang from, mm; larger ones are seldom worn.
+const WORN: f64 = 70.0;
+/// A hole that takes a jump ring of 1 mm wire, mm (common practice).
+const BAIL_HOLE: f64 = 1.8;
+/// Metal round that hole: times the sheet, and at least mm (common practice). Less pulls through.
+const BAIL_WALL: (f64, f64) = (1.5, 1.2);
+/// Borders tried on a band that the skill's own leaves no room in, finished mm (estimate).
+const BAND_BORDERS: [f64; 5] = [1.5, 1.2, 1.0, 0.8, 0.7];
+/// Bridges tried on a band, finished mm: a ring is short work, held on a mandrel or between fingers (estimate).
+const BAND_BRIDGES: [f64; 2] = [1.0, 0.8];
+
+/// Room in an opening of a narrow row beyond its start hole, mm (estimate): less leaves no way to turn the saw.
+const BAND_ROOM: f64 = 0.4;
+/// Start hole and clean-up of fine work, mm.
+const FINE: (f64, f64) = (0.5, 0.05);
+
+/// A job with all that was chosen for it, worked out.
+pub(super) struct Suited {
+    pub job: Job,
+    pub work: Work,
+}
+
+impl Suited {
+    /// Openings and hours, in a few words.
+    pub(super) fn says(&self) -> String {
+        let hours = &self.work.plan.time.whole;
+        let h = |minutes: f64| plain(minutes / 60.0, 1);
+        format!(
+            "one repeat; {}, about {} to {} hours",
+            count(self.work.piece.openings.len(), "opening"),
+            h(hours.low),
+            h(hours.high)
+        )
+    }
+}
+
+/// The job with a pitch for the piece written down, so that it stays when something else is changed.
+/// `free`: the maker asked for no pattern in particular.
+pub(super) fn suited(plain: &Job, hang: bool, free: bool) -> Result<Suited, Error> {
+    if let Shape::Band { width, .. } = plain.outline.shape {
+        return band(plain, width.get(), free);
+    }
+    let hung = if hang { hanging(plain)? } else { None };
+    let base = hung.unwrap_or_else(|| plain.clone());
+    let first = work(&base)?;
+    let least = first.piece.resolved.pitch.get();
+    let pitch = for_the_piece(&base, &first).max(least);
+    let start = base.with(&[pitch_of(pitch)]).unwrap_or(base);
+    let (mut best, mut done) = best_at_border(&start)?;
+    // Openings too small to clean up ask for a larger pitch; a heavy patch at the border is let pass before they are.
+    for checks in [&[Check::OpeningSize, Check::SolidPatch][..], &[Check::OpeningSize]] {
+        if free_of(&done, checks) {
+            break;
+        }
+        let larger = (0..=PITCHES).map(|k| pitch * (1.0 + PITCH_STEP * f64::from(k)));
+        let tries = larger
+            .flat_map(|mm| ["fit", "trim", "whole", "join"].map(|how| vec![pitch_of(mm), at_border(how)]));
+        let fits = |w: &Work| free_of(w, checks) && w.piece.openings.len() >= FEWEST;
+        let found = tries.into_iter().find_map(|edits| tried(&start, &edits).filter(|(_, w)| fits(w)));
+        if let Some((job, work)) = found {
+            (best, done) = (job, work);
+            break;
+        }
+    }
+    Ok(Suited { job: best, work: done })
+}
+
+fn pitch_of(mm: f64) -> Edit {
+    Edit::mm("pattern.pitch", (mm * 10.0 - 1e-9).ceil() / 10.0)
+}
+
+fn at_border(how: &str) -> Edit {
+    Edit::set("pattern.at_border", Value::word(how))
+}
+
+fn tried(job: &Job, edits: &[Edit]) -> Option<(Job, Work)> {
+    let job = job.with(edits).ok()?;
+    let work = work(&job).ok()?;
+    Some((job, work))
+}
+
+/// No stop, and no caution of these checks.
+fn free_of(done: &Work, checks: &[Check]) -> bool {
+    done.verdicts.iter().all(|v| v.level < Level::Stop && !(v.level.is_fault() && checks.contains(&v.check)))
+}
+
+/// A pitch that fills the piece with an evening's to a week's work: so many repeats across its shorter way.
+fn for_the_piece(job: &Job, done: &Work) -> f64 {
+    let inside: f64 = done.piece.outline.inside_border.iter().map(|r| r.area()).sum();
+    let size = done.piece.outline.size;
+    let short = size.0.get().min(size.1.get()) - 2.0 * job.outline.border.get();
+    let across = match job.skill {
+        Skill::First => ACROSS[0],
+        Skill::Practised => ACROSS[1],
+        Skill::FineWork => ACROSS[2],
+    };
+    let by_size = (short / across).min(LARGEST);
+    // As many openings as there are now at this pitch, fewer by the square of a larger one.
+    let now = done.piece.openings.len().max(1) as f64;
+    let pitch = done.piece.resolved.pitch.get();
+    let each = if now > 20.0 { pitch * pitch * now / inside.max(1e-9) } else { 1.0 };
+    by_size.max((each * inside / MOST).sqrt())
+}
+
+/// The way with the border that nothing speaks against: whole openings fitted to it, else what leaves the evenest edge row.
+fn best_at_border(job: &Job) -> Result<(Job, Work), Error> {
+    let mark = |done: &Work| (free_of(done, &[]), done.piece.evenness());
+    let fits = |done: &Work| done.piece.resolved.border.as_ref().is_some_and(|b| b.used == AtBorder::Fit);
+    if let Some(fitted) = tried(job, &[at_border("fit")]).filter(|(_, done)| mark(done).0 && fits(done)) {
+        return Ok(fitted);
+    }
+    let trimmed = job.with(&[at_border("trim")])?;
+    let done = work(&trimmed)?;
+    let mut best_mark = mark(&done);
+    let mut best = (trimmed, done);
+    for how in ["ease", "join", "whole"] {
+        let Some(next) = tried(job, &[at_border(how)]) else { continue };
+        let (sound, even) = mark(&next.1);
+        if (sound && !best_mark.0) || (sound == best_mark.0 && even > best_mark.1 + CLEARLY) {
+            (best, best_mark) = (next, (sound, even));
+        }
+    }
+    Ok(best)
+}
+
+/// A hole near the top with solid metal round it, for a piece small enough to be worn; `None` where there is no room.
+fn hanging(job: &Job) -> Result<Option<Job>, Error> {
+    let upright = !matches!(job.outline.shape, Shape::Cone { .. } | Shape::Crescent { .. });
+    let done = work(job)?;
+    let (edge, high) = (&done.piece.outline.edge, done.piece.outline.size.1.get());
+    if !upright || high > WORN {
+        return Ok(None);
+    }
+    let wall = (BAIL_WALL.0 * job.sheet.thickness.get()).max(BAIL_WALL.1) + 2.0 * job.saw.clean_up.get();
+    let reach = ((BAIL_HOLE / 2.0 + wall) * 10.0).ceil() / 10.0;
+    let top = edge.bounds().y1;
+    let mut y = ((top - reach) * 10.0).floor() / 10.0;
+    while edge.signed_distance(Point::new(0.0, y)) < reach - 1e-6 {
+        y -= 0.1;
+        if y < 0.2 * high {
+            return Ok(None);
+        }
+    }
+    let at = || ("at", Value::List(vec![0.0, y]));
+    let tab = vec![
+        ("name", Value::word("bail tab")),
+        ("shape", Value::word("circle")),
+        ("diameter", Value::Mm(2.0 * reach)),
+        at(),
+    ];
+    let hole = vec![("name", Value::word("bail hole")), ("diameter", Value::Mm(BAIL_HOLE)), at()];
+    let edits = [Edit::set("keep_solid[0]", Value::Row(tab)), Edit::set("hole[0]", Value::Row(hole))];
+    // On a piece too small for it there is no hole.
+    Ok(tried(job, &edits)
+        .filter(|(_, w)| free_of(w, &[]) && w.piece.openings.len() >= FEWEST)
+        .map(|(job, _)| job))
+}
+
+/// A band's pattern: as many rows as there is room for, with the border and bridge of the skill if they leave room, else
+/// narrower ones that a ring bears. Refused with what would do where no row fits. `free`: no pattern was asked for.
+fn band(plain: &Job, width: f64, free: bool) -> Result<Suited, Error> {
+    let clean = 2.0 * plain.saw.clean_up.get();
+    let usual = (plain.limits.border.get(), plain.limits.bridge.get());
+    let narrower = BAND_BORDERS
+        .iter()
+        .flat_map(|border| BAND_BRIDGES.iter().map(move |bridge| (border.min(usual.0), bridge.min(usual.1))));
+    let pairs = std::iter::once(usual).chain(narrower);
+    let patterns = if free { vec![Some("hexagon"), Some("square")] } else { vec![None] };
+    for (border, bridge) in pairs {
+        let inside = width - 2.0 * (border + clean);
+        let mut start = vec![Edit::clear("outline.border")];
+        if (border, bridge) != usual {
+            start.push(Edit::mm("limits.border", border));
+            start.push(Edit::mm("limits.bridge", bridge));
+        }
+        // The openings' size comes first, then rows: three, two or one.
+        let mut best: Option<(usize, Suited)> = None;
+        for rows in [3.0, 2.0, 1.0] {
+            let opening = (inside - (rows - 1.0) * (bridge + clean)) / rows;
+            if opening < plain.saw.drill.get() + BAND_ROOM - 1e-9 {
+                continue;
+            }
+            let least = plain.limits.opening.get().min((opening * 10.0 + 1e-6).floor() / 10.0);
+            for pattern in &patterns {
+                let mut edits = start.clone();
+                edits.extend(pattern.map(|name| Edit::set("pattern.name", Value::word(name))));
+                if least < plain.limits.opening.get() {
+                    edits.push(Edit::mm("limits.opening", least));
+                }
+                edits.push(pitch_of(opening + bridge + clean));
+                let Some((job, work)) = tried(plain, &edits) else { continue };
+                if !free_of(&work, &[]) || work.piece.openings.len() < FEWEST {
+                    continue;
+                }
+                let against = work.verdicts.iter().filter(|v| v.level > Level::Unchecked).count();
+                let against = against + usize::from(!work.piece.left_solid.is_empty());
+                if best.as_ref().is_none_or(|(least, _)| against < *least) {
+                    best = Some((against, Suited { job, work }));
+                }
+            }
+        }
+        if let Some((_, best)) = best {
+            return Ok(best);
+        }
+    }
+    let drill = plain.saw.drill.get();
+    let least =
+        |drill: f64, clean: f64| ((2.0 * (BAND_BORDERS[4] + clean) + drill + BAND_ROOM) * 10.0).ceil() / 10.0;
+    let here = least(drill, clean);
+    let fine = format!(
+        "let a finer hand saw it (--skill fine-work, from {} mm), or leave it plain",
+        short(least(FINE.0, 2.0 * FINE.1), 1)
+    );
+    Err(Error::job(
+        format!(
+            "a band {} mm wide has no room for a row of openings: two borders of {} mm and a start hole of {} mm ask for \
+             {} mm; so narrow a band is better plain",
+            short(width, 2),
+            short(BAND_BORDERS[4], 1),
+            short(drill, 2),
+            short(here, 1)
+        ),
+        format!("make it at least {} mm wide, {fine}", short(here.max((width * 10.0 + 1.0).floor() / 10.0), 1)),
+    ))
+}

@@ -1,0 +1,152 @@
+//! Nothing a maker owns is lost: what drawing may replace, and what kills, full disks and neighbours leave behind.
+
+use crate::shell::Bench;
+use std::fs;
+use std::process::{Command, Stdio};
+use std::time::Duration;
+
+const DISC: &str =
+    "[sheet]\nmetal = \"copper\"\nthickness = 0.8\n[outline]\nshape = \"circle\"\ndiameter = 30\n\
+                    [pattern]\nname = \"hexagon\"\npitch = 6\n";
+const LEAF: &str =
+    "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"40mm\" height=\"30mm\" viewBox=\"0 0 40 30\">\
+                    <path d=\"M2 2H38V28H2Z\"/></svg>";
+
+fn program(bench: &Bench) -> Command {
+    let mut command = Command::new(env!("CARGO_BIN_EXE_sawpierce"));
+    command.current_dir(bench.path("")).env("SAWPIERCE_SETTINGS", bench.path("settings"));
+    command.stdout(Stdio::null()).stderr(Stdio::null());
+    command
+}
+
+#[test]
+fn a_drawing_that_a_job_names_is_not_written_over() {
+    let bench = Bench::new();
+    let job = DISC
+        .replace("shape = \"circle\"\ndiameter = 30", "shape = \"file\"\nfile = \"leaf.svg\"\nborder = 2");
+    bench.put("leaf.svg", LEAF).put("leaf.toml", &job);
+    let refused = bench.run(&["draw", "leaf.toml"]).ends_with(3);
+    assert!(
+        refused.err.contains("leaf.svg: this is a file of a job and is not written over"),
+        "{}",
+        refused.err
+    );
+    assert_eq!(bench.text("leaf.svg"), LEAF);
+    assert_eq!(bench.names(), ["leaf.svg", "leaf.toml"]);
+}
+
+#[test]
+fn a_file_that_no_drawing_made_is_not_written_over() {
+    let bench = Bench::new();
+    bench.put("leaf.toml", DISC).put("leaf.svg", LEAF);
+    let refused = bench.run(&["draw", "leaf.toml"]).ends_with(3);
+    assert!(refused.err.contains("was not made by a drawing"), "{}", refused.err);
+    assert_eq!(bench.text("leaf.svg"), LEAF);
+    // Its own drawings are replaced, again and again.
+    bench.put("moth.toml", DISC).run(&["draw", "moth.toml", "--png"]).ends_with(0);
+    bench.run(&["draw", "moth.toml", "--png"]).ends_with(0);
+}
+
+#[test]
+fn two_jobs_of_one_name_do_not_replace_each_other() {
+    let bench = Bench::new();
+    for folder in ["x", "y", "out"] {
+        fs::create_dir(bench.path(folder)).expect("made");
+    }
+    bench.put("x/piece.toml", &format!("title = \"First\"\n{DISC}"));
+    bench.put("y/piece.toml", &format!("title = \"Second\"\n{DISC}"));
+    let told = bench.run(&["draw", "x/piece.toml", "y/piece.toml", "--out", "out"]).ends_with(3);
+    assert!(told.err.contains("another job has just written this file"), "{}", told.err);
+    assert!(bench.text("out/piece.json").contains("First"));
+}
+
+#[test]
+fn a_page_of_one_job_is_not_replaced_by_a_job_of_that_name() {
+    let bench = Bench::new();
+    let many = format!("{DISC}[paper]\ncopies = 40\n");
+    bench.put("moth.toml", &many).put("moth-2.toml", DISC);
+    bench.run(&["draw", "moth.toml"]).ends_with(0);
+    let page = bench.text("moth-2.svg");
+    let refused = bench.run(&["draw", "moth-2.toml"]).ends_with(3);
+    assert!(refused.err.contains("moth-2.svg: this file belongs to the drawing of moth;"), "{}", refused.err);
+    assert_eq!(bench.text("moth-2.svg"), page);
+    // A drawing with fewer pages takes the others away, and then the name is free.
+    bench.put("moth.toml", DISC).run(&["draw", "moth.toml"]).ends_with(0);
+    assert!(!bench.path("moth-2.svg").exists());
+    bench.run(&["draw", "moth-2.toml"]).ends_with(0);
+}
+
+#[test]
+fn a_plan_that_lists_other_folders_takes_nothing_away() {
+    let bench = Bench::new();
+    fs::create_dir(bench.path("in")).expect("made");
+    bench.put("keep.svg", "id=\"saw-lines\"").put("in/moth.toml", DISC);
+    bench.put("in/moth.json", "{\"schema\": 2, \"files\": [\"../keep.svg\", \"moth.toml\", \"moth.json\"]}");
+    bench.run(&["draw", "in/moth.toml"]).ends_with(0);
+    assert!(bench.path("keep.svg").exists() && bench.path("in/moth.toml").exists());
+}
+
+/// Killed at sixty moments spread over a drawing: each file is whole, the old one or absent, and the next drawing clears
+/// away what was hidden.
+#[cfg(unix)]
+#[test]
+fn killed_drawings_leave_whole_files() {
+    let bench = Bench::new();
+    bench.put("moth.toml", DISC);
+    for moment in 0..60_u64 {
+        if moment % 7 == 0 {
+            ["moth.svg", "moth.pdf", "moth.json"]
+                .iter()
+                .for_each(|name| drop(fs::remove_file(bench.path(name))));
+        }
+        let mut drawing = program(&bench).args(["draw", "moth.toml"]).spawn().expect("it starts");
+        std::thread::sleep(Duration::from_micros(1_000 + 2_500 * moment));
+        drop(drawing.kill());
+        drop(drawing.wait());
+        let whole = |name: &str, end: &str| {
+            let bytes = fs::read(bench.path(name)).unwrap_or_default();
+            bytes.is_empty() || String::from_utf8_lossy(&bytes).trim_end().ends_with(end)
+        };
+        assert!(
+            whole("moth.svg", "</svg>") && whole("moth.pdf", "%%EOF") && whole("moth.json", "}"),
+            "{moment}"
+        );
+    }
+    bench.run(&["draw", "moth.toml"]).ends_with(0);
+    assert_eq!(bench.names(), ["moth.json", "moth.pdf", "moth.svg", "moth.toml"]);
+}
+
+#[test]
+fn drawings_side_by_side_in_one_folder_stay_whole() {
+    let bench = Bench::new();
+    for k in 0..3 {
+        fs::create_dir(bench.path(&format!("in{k}"))).expect("made");
+        bench.put(&format!("in{k}/moth.toml"), &format!("title = \"Moth {k}\"\n{DISC}"));
+    }
+    fs::create_dir(bench.path("out")).expect("made");
+    for _ in 0..5 {
+        let running: Vec<_> = (0..6)
+            .map(|k| {
+                let job = format!("in{}/moth.toml", k % 3);
+                program(&bench).args(["draw", &job, "--out", "out"]).spawn().expect("it starts")
+            })
+            .collect();
+        for mut drawing in running {
+            assert_eq!(drawing.wait().expect("it ends").code(), Some(0));
+        }
+        let title = |text: &str| text.find("Moth ").map(|i| text[i..i + 6].to_string());
+        assert_eq!(title(&bench.text("out/moth.svg")), title(&bench.text("out/moth.json")));
+    }
+    assert_eq!(fs::read_dir(bench.path("out")).expect("the folder").count(), 3);
+}
+
+#[cfg(target_os = "linux")]
+#[test]
+fn an_answer_without_room_takes_nothing_back() {
+    let bench = Bench::new();
+    bench.put("moth.toml", DISC);
+    let full = fs::OpenOptions::new().write(true).open("/dev/full").expect("a full disk");
+    let ended = program(&bench).args(["draw", "moth.toml"]).stdout(full).status().expect("it runs");
+    assert_eq!(ended.code(), Some(0));
+    assert!(bench.path("moth.pdf").exists());
+}

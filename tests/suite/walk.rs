@@ -1,0 +1,258 @@
+//! Card, JSON, paper and `check` tell one story: for some hundred pieces made up at random, the same counts, sizes, weights
+//! and findings stand in all four.
+
+use sawpierce::job::{parse, NamedFiles, Settings};
+use sawpierce::paper::Page;
+use sawpierce::pipeline;
+use sawpierce::plan::card::{Row, Step};
+use sawpierce::plan::Plan;
+use sawpierce::units::{plain, short};
+use std::fmt::Write as _;
+
+/// Pieces walked. Fewer and a rare mix of parts is missed; more and the suite is slow.
+const PIECES: u64 = 300;
+
+/// Numbers that look thrown, the same on every machine (SplitMix64, from memory, believed Steele, Lea and Flood 2014).
+struct Dice(u64);
+
+impl Dice {
+    fn next(&mut self) -> u64 {
+        self.0 = self.0.wrapping_add(0x9e37_79b9_7f4a_7c15);
+        let mut z = self.0;
+        z = (z ^ (z >> 30)).wrapping_mul(0xbf58_476d_1ce4_e5b9);
+        z = (z ^ (z >> 27)).wrapping_mul(0x94d0_49bb_1331_11eb);
+        z ^ (z >> 31)
+    }
+
+    /// From `a` to `b`, to a tenth.
+    fn size(&mut self, a: f64, b: f64) -> f64 {
+        let share = (self.next() % 1001) as f64 / 1000.0;
+        ((a + (b - a) * share) * 10.0).round() / 10.0
+    }
+
+    fn one<'a>(&mut self, of: &[&'a str]) -> &'a str {
+        of[(self.next() % of.len() as u64) as usize]
+    }
+
+    fn chance(&mut self, in_ten: u64) -> bool {
+        self.next() % 10 < in_ten
+    }
+}
+
+fn made_up(seed: u64) -> String {
+    let mut dice = Dice(seed);
+    let d = dice.size(20.0, 44.0);
+    let mut text =
+        format!("title = \"Piece {seed}\"\nskill = \"{}\"\n", dice.one(&["first", "practised", "fine-work"]));
+    let pair = dice.chance(2);
+    if pair {
+        text += "pair = true\n";
+    }
+    if dice.chance(3) {
+        let _ = writeln!(text, "pieces = {}", (1 + dice.next() % 6) * if pair { 2 } else { 1 });
+    }
+    let metal = dice.one(&[
+        "copper",
+        "brass",
+        "sterling-silver",
+        "fine-silver",
+        "gold-14k",
+        "gold-9k",
+        "platinum-950",
+        "titanium",
+        "aluminium",
+    ]);
+    let _ = write!(text, "[sheet]\nmetal = \"{metal}\"\nthickness = {}\n", dice.size(0.6, 1.2));
+    if dice.chance(3) {
+        let _ = writeln!(text, "stock = [{}, {}]", dice.size(40.0, 150.0), dice.size(40.0, 100.0));
+    }
+    if dice.chance(3) {
+        text += "price_per_gram = 1.1\n";
+    }
+    let round = dice.chance(5);
+    match round {
+        true => {
+            let _ = write!(text, "[outline]\nshape = \"circle\"\ndiameter = {d}\n");
+        }
+        false => {
+            let shape = dice.one(&["ellipse", "rectangle", "teardrop", "cushion", "marquise"]);
+            let _ = write!(
+                text,
+                "[outline]\nshape = \"{shape}\"\nwidth = {d}\nheight = {}\n",
+                dice.size(24.0, 48.0)
+            );
+        }
+    }
+    let pattern = dice.one(&["hexagon", "triangle", "square", "quatrefoil", "kites"]);
+    let _ =
+        write!(text, "[pattern]\nname = \"{pattern}\"\nat_border = \"{}\"\n", dice.one(&["trim", "whole"]));
+    if dice.chance(4) {
+        let _ = write!(text, "[[lug]]\nat_angle = 90\nwidth = 6\nheight = 5\nhole = 1.8\n");
+    } else if dice.chance(4) {
+        let _ = write!(
+            text,
+            "[[hole]]\nname = \"bail hole\"\ndiameter = 1.8\nat = [0, {}]\n",
+            dice.size(7.0, 8.5)
+        );
+    }
+    if dice.chance(2) {
+        let _ = write!(text, "[measured]\nthickness = {}\n", dice.size(0.6, 1.2));
+        if round {
+            let _ = writeln!(text, "outline = {}", d - 0.3);
+        }
+    }
+    let mut build = String::new();
+    if dice.chance(3) {
+        let sits = dice.one(&["under-plate", "round-edge"]);
+        let _ = writeln!(
+            build,
+            "rim = {{ height = {}, thickness = 0.6, sits = \"{sits}\" }}",
+            dice.size(2.0, 6.0)
+        );
+    }
+    if dice.chance(2) {
+        build += "back = { thickness = 0.6, overhang = 1.0 }\n";
+    }
+    if dice.chance(2) {
+        build += "jump_rings = [ { wire = 1.0, inside = 4.0, count = 2 } ]\n";
+    }
+    if dice.chance(1) {
+        let _ = writeln!(build, "dome = {}", dice.size(1.0, 4.0));
+    }
+    if !build.is_empty() {
+        text += "[construction]\n";
+        text += &build;
+    }
+    if dice.chance(3) {
+        text += "[rates]\nper_hour = 30\n";
+    }
+    text
+}
+
+/// The value of a labelled number on the card: the new one where it changed.
+fn on_card(plan: &Plan, step: Step, label: &str) -> Option<String> {
+    let rows = plan.card.iter().filter(|s| s.step == step).flat_map(|s| s.all());
+    rows.into_iter().find_map(|row| match row {
+        Row::Fact { label: l, value, .. } if l == label => Some(value.clone()),
+        Row::Changed { label: l, now, .. } if l == label => Some(now.clone()),
+        _ => None,
+    })
+}
+
+fn text_of(pages: &[Page]) -> String {
+    let words = pages.iter().flat_map(|p| p.words().map(|w| w.text.clone()).collect::<Vec<_>>());
+    words.collect::<Vec<_>>().join(" ")
+}
+
+#[test]
+fn card_json_paper_and_check_tell_one_story() {
+    let mut walked = 0;
+    let (mut built, mut domed, mut cold, mut measured) = (0, 0, 0, 0);
+    for seed in 0..PIECES {
+        let text = made_up(seed);
+        let job = match parse(&text, "piece.toml", &NamedFiles::new(), &Settings::default()) {
+            Ok(job) => job,
+            Err(e) => panic!("{e}\n{text}"),
+        };
+        // What cannot be made at all is refused in words, by all four alike.
+        let Ok(product) = pipeline::run(&job) else { continue };
+        walked += 1;
+        let (work, plan) = (&product.works[0], &product.works[0].plan);
+        let json: serde_json::Value =
+            serde_json::from_str(&product.json(0, &[]).unwrap_or_default()).unwrap_or_default();
+        let paper = text_of(&product.sheets.pages);
+        let number = |path: &str| {
+            let value = path.split('.').try_fold(&json, |at, key| at.get(key));
+            value.and_then(|v| v.as_f64()).unwrap_or_else(|| panic!("no {path}\n{text}"))
+        };
+        let says = |what: &str, words: &str| {
+            assert!(paper.contains(words), "paper does not say {what} \"{words}\":\n{text}\n{paper}");
+        };
+
+        // Counts.
+        let openings = number("openings.count") as usize;
+        let card = on_card(plan, Step::Piece, "openings").unwrap_or_default();
+        assert!(card.starts_with(&format!("{openings};")), "{card}\n{text}");
+        assert_eq!(openings, work.piece.openings.len(), "{text}");
+        assert_eq!(number("batch.pieces") as u32, job.pieces, "{text}");
+        let threadings = number("saw.threadings");
+        assert_eq!(
+            on_card(plan, Step::Saw, "threadings").unwrap_or("0".into()),
+            plain(threadings, 0),
+            "{text}"
+        );
+        says("openings", &card);
+
+        // Sizes: the measured one in place of the drawn one, the built one beside it.
+        let pair = |key: &str| {
+            let both = json["sizes"][key].as_array();
+            both.map(|a| (a[0].as_f64().unwrap_or(0.0), a[1].as_f64().unwrap_or(0.0)))
+        };
+        let size = pair("measured_mm").or(pair("drawn_mm")).unwrap_or_default();
+        let label = if work.piece.outline.domed.is_some() { "size of the flat" } else { "size" };
+        let card = on_card(plan, Step::Piece, label).unwrap_or_default();
+        assert!(card.contains(&plain(size.0, 2)), "{card} {size:?}\n{text}");
+        says("the size", &card);
+        says("the size in the header", &short(size.0, 2));
+        let over_all = pair("over_all_mm").unwrap_or_default();
+        assert_eq!(over_all, rounded(plan.built.size), "{text}");
+        for said in ["finished, about", "after clean-up"] {
+            assert!(!paper.contains(said), "{said}\n{text}");
+        }
+
+        // Weights: the openwork, and everything built on it.
+        let piece = format!("{} g", plain(number("weights.piece_g"), 2));
+        assert_eq!(on_card(plan, Step::Piece, "openwork"), Some(piece.clone()), "{text}");
+        says("the openwork's weight", &piece);
+        let all = number("weights.built_g");
+        if plan.built.is_more() {
+            let card = on_card(plan, Step::Piece, "the piece as built");
+            assert_eq!(card, Some(format!("{} g", plain(all, 2))), "{text}");
+            built += 1;
+        } else {
+            assert!((all - number("weights.piece_g")).abs() < 1e-6, "{text}");
+        }
+        let sum: f64 = json["metal_of_one"]
+            .as_array()
+            .map_or(0.0, |parts| parts.iter().filter_map(|p| p["finished_g"].as_f64()).sum());
+        assert!((sum - all).abs() < 1e-5, "{sum} {all}\n{text}");
+        let (taken, out) = (number("batch.metal_in_g"), number("batch.metal_out_g"));
+        let rest = number("batch.scrap_g") + number("batch.filings_g");
+        assert!((taken - out - rest).abs() < 1e-5 && rest >= 0.0, "{taken} {out} {rest}\n{text}");
+        assert!((out - all * f64::from(job.pieces)).abs() < 1e-4, "{text}");
+
+        // Findings: what check says is what the JSON holds, each check once at least, and every stop is on the paper.
+        let told: Vec<String> = json["verdicts"].as_array().map_or(Vec::new(), |all| {
+            all.iter().map(|v| format!("{} {} {}", v["check"], v["level"], v["says"])).collect()
+        });
+        let found: Vec<String> = work
+            .verdicts
+            .iter()
+            .map(|v| {
+                let level = serde_json::to_value(v.level).unwrap_or_default();
+                format!("\"{}\" {level} {}", v.check, serde_json::Value::String(v.says(job.units)))
+            })
+            .collect();
+        assert_eq!(told, found, "{text}");
+        for check in
+            ["solder-steps", "hang", "ring-fit", "stock-fit", "weight", "hours", "bridge-width", "paper-fit"]
+        {
+            assert!(
+                told.iter().any(|t| t.starts_with(&format!("\"{check}\""))),
+                "{check} is not told\n{text}"
+            );
+        }
+
+        domed += usize::from(work.piece.outline.domed.is_some());
+        cold += usize::from(!plan.joins.cold.is_empty());
+        measured += usize::from(work.piece.outline.found.is_some());
+    }
+    assert!(walked > PIECES * 8 / 10, "only {walked} could be made");
+    assert!(built > 60 && domed > 10 && cold > 20 && measured > 10, "{built} {domed} {cold} {measured}");
+}
+
+/// To a millionth, as the JSON has it.
+fn rounded((w, h): (f64, f64)) -> (f64, f64) {
+    let to = |v: f64| (v * 1e6).round() / 1e6;
+    (to(w), to(h))
+}
