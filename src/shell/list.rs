@@ -142,14 +142,16 @@ fn keys() -> String {
             _ => section.title(),
         };
         text += &table::wrapped(&format!("{head}  {}", section.says), 2);
-        for f in section.fields {
+        let whole = section.path == "outline";
+        for f in section.all_fields().filter(|f| whole || section.fields.iter().any(|own| own.key == f.key)) {
             text += &line(f.key, &format!("{}; {}", f.says, f.kind.words()));
             let usual = f.usual.words();
             text += &line("", &if usual == "needed" { usual } else { format!("left out: {usual}") });
         }
         if section.shape.is_some() {
-            let of = if section.path == "outline" { "its shape" } else { "its shape, as in [outline]" };
-            text += &line("", &format!("and the sizes of {of}: see `sawpierce list outlines`"));
+            let of =
+                if whole { "which sizes a shape has" } else { "and the sizes of its shape, as in [outline]" };
+            text += &line("", &format!("{of}: see `sawpierce list outlines`"));
         }
         text.push('\n');
     }

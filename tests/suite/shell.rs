@@ -468,6 +468,50 @@ fn begin_takes_a_pattern_file_of_ones_own_and_blanks_that_are_bent() {
     assert!(!bench.path("e.toml").exists());
 }
 
+/// Narrow bands were refused for the border of a brooch: a row that fits is written, or why plain is better.
+#[test]
+fn begin_writes_a_band_or_says_why_plain_is_better() {
+    let bench = Bench::new();
+    for (width, skill) in
+        [("2.5", "fine-work"), ("3", "fine-work"), ("4", "practised"), ("4", "first"), ("6", "first")]
+    {
+        let job = format!("band-{width}-{skill}.toml");
+        bench.run(&["begin", &job, "--shape", "band", "--width", width, "--skill", skill]).ends_with(0);
+        bench.run(&["check", &job]).ends_with(0);
+    }
+    let narrow = ["begin", "narrow.toml", "--shape", "band", "--width", "2.5", "--skill", "first"];
+    let said = bench.run(&narrow).ends_with(2).err;
+    assert!(said.contains("better plain") && said.contains("--skill fine-work"), "{said}");
+    assert!(!bench.path("narrow.toml").exists());
+}
+
+/// The usual pitch made 29,983 openings of a panel of 540 by 500 mm, and the first pendant had nothing to hang from.
+#[test]
+fn begin_chooses_for_the_piece() {
+    let bench = Bench::new();
+    let panel = ["begin", "panel.toml", "--shape", "rectangle", "--width", "540", "--height", "500"];
+    let said = bench.run(&panel).ends_with(0).out;
+    let count = said.split("; ").nth(1).and_then(|n| n.split(' ').next()?.parse::<usize>().ok());
+    assert!(count.is_some_and(|n| (20..=400).contains(&n)) && said.contains("hours"), "{said}");
+    assert!(!bench.text("panel.toml").contains("\n[[hole]]"), "a panel does not hang from a ring");
+    bench.run(&["begin", "first.toml"]).ends_with(0);
+    let first = bench.text("first.toml");
+    assert!(first.contains("\n[[hole]]") && first.contains("\npitch = "), "{first}");
+    bench.run(&["begin", "bare.toml", "--no-hole"]).ends_with(0);
+    assert!(!bench.text("bare.toml").contains("\n[[hole]]"));
+    // In inches every comment carries its unit: a plain 3 was a border of 76 mm.
+    bench.run(&["begin", "inch.toml", "--units", "in"]).ends_with(0);
+    for line in
+        bench.text("inch.toml").lines().filter(|l| l.starts_with("# border") || l.starts_with("# bridge"))
+    {
+        assert!(line.contains(" mm\""), "{line}");
+    }
+    let keys = bench.run(&["list", "keys"]).ends_with(0).out;
+    for key in ["price_per_gram", "ring_size", "gap_across", "per_hole", "jump_rings", "openings"] {
+        assert!(keys.contains(key), "{key} is not listed");
+    }
+}
+
 /// Found by hand: a teardrop was begun that no saw could cut, and a first disc had openings no file gets into.
 #[test]
 fn begin_writes_a_sound_job_for_every_shape_and_skill() {

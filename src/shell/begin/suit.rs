@@ -27,7 +27,7 @@ const BAIL_HOLE: f64 = 1.8;
 /// Metal round that hole: times the sheet, and at least mm (common practice). Less pulls through.
 const BAIL_WALL: (f64, f64) = (1.5, 1.2);
 /// Borders tried on a band that the skill's own leaves no room in, finished mm (estimate).
-const BAND_BORDERS: [f64; 4] = [1.5, 1.2, 1.0, 0.8];
+const BAND_BORDERS: [f64; 5] = [1.5, 1.2, 1.0, 0.8, 0.7];
 /// Bridges tried on a band, finished mm: a ring is short work, held on a mandrel or between fingers (estimate).
 const BAND_BRIDGES: [f64; 2] = [1.0, 0.8];
 
@@ -183,9 +183,10 @@ fn hanging(job: &Job) -> Result<Option<Job>, Error> {
 fn band(plain: &Job, width: f64, free: bool) -> Result<Suited, Error> {
     let clean = 2.0 * plain.saw.clean_up.get();
     let usual = (plain.limits.border.get(), plain.limits.bridge.get());
-    let narrower =
-        BAND_BORDERS.iter().flat_map(|border| BAND_BRIDGES.iter().map(move |bridge| (*border, *bridge)));
-    let pairs = std::iter::once(usual).chain(narrower.filter(|(a, b)| *a <= usual.0 && *b <= usual.1));
+    let narrower = BAND_BORDERS
+        .iter()
+        .flat_map(|border| BAND_BRIDGES.iter().map(move |bridge| (border.min(usual.0), bridge.min(usual.1))));
+    let pairs = std::iter::once(usual).chain(narrower);
     let patterns = if free { vec![Some("hexagon"), Some("square")] } else { vec![None] };
     for (border, bridge) in pairs {
         let inside = width - 2.0 * (border + clean);
@@ -198,10 +199,10 @@ fn band(plain: &Job, width: f64, free: bool) -> Result<Suited, Error> {
         let mut best: Option<(usize, Suited)> = None;
         for rows in [3.0, 2.0, 1.0] {
             let opening = (inside - (rows - 1.0) * (bridge + clean)) / rows;
-            if opening < plain.saw.drill.get() + BAND_ROOM {
+            if opening < plain.saw.drill.get() + BAND_ROOM - 1e-9 {
                 continue;
             }
-            let least = plain.limits.opening.get().min((opening * 10.0).floor() / 10.0);
+            let least = plain.limits.opening.get().min((opening * 10.0 + 1e-6).floor() / 10.0);
             for pattern in &patterns {
                 let mut edits = start.clone();
                 edits.extend(pattern.map(|name| Edit::set("pattern.name", Value::word(name))));
@@ -226,7 +227,7 @@ fn band(plain: &Job, width: f64, free: bool) -> Result<Suited, Error> {
     }
     let drill = plain.saw.drill.get();
     let least =
-        |drill: f64, clean: f64| ((2.0 * (BAND_BORDERS[3] + clean) + drill + BAND_ROOM) * 10.0).ceil() / 10.0;
+        |drill: f64, clean: f64| ((2.0 * (BAND_BORDERS[4] + clean) + drill + BAND_ROOM) * 10.0).ceil() / 10.0;
     let here = least(drill, clean);
     let fine = format!(
         "let a finer hand saw it (--skill fine-work, from {} mm), or leave it plain",
@@ -237,7 +238,7 @@ fn band(plain: &Job, width: f64, free: bool) -> Result<Suited, Error> {
             "a band {} mm wide has no room for a row of openings: two borders of {} mm and a start hole of {} mm ask for \
              {} mm; so narrow a band is better plain",
             short(width, 2),
-            short(BAND_BORDERS[3], 1),
+            short(BAND_BORDERS[4], 1),
             short(drill, 2),
             short(here, 1)
         ),
