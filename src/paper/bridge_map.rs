@@ -125,8 +125,8 @@ fn list(net: &Net) -> Vec<[String; 5]> {
 
 fn legend(net: &Net, times: f64) -> Vec<String> {
     let mut says = vec![
-        format!("{} times life size: NOT to stick on metal. {} bridges meet in {} joints.", short(times, 2), net.spans.len(), net.joints.len()),
-        "Lines run along the middle of the metal; dots are joints; heavy: the thinnest bridges; dashed: along the border.".to_string(),
+        format!("{} times life size: NOT to stick on metal. {} bridges meet at {} crossings.", short(times, 2), net.spans.len(), net.joints.len()),
+        "Lines run along the middle of the metal; dots are crossings; heavy: the thinnest bridges; dashed: along the border.".to_string(),
     ];
     if !net.alone.is_empty() {
         says.push("Letters: a part that hangs on one neck; if it breaks, the part falls out.".into());

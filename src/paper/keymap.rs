@@ -26,7 +26,7 @@ const AIR: f64 = 5.0;
 pub(super) fn pages(items: &[(&Job, &Work)], arts: &[Art], numbers: bool, explain: bool) -> Vec<Page> {
     let Some((first, _)) = items.first() else { return Vec::new() };
     let mut strip = strip_for(items, 1);
-    strip.part = if numbers { "key to the numbers".into() } else { "how to read the template".into() };
+    strip.part = "key to the template".into();
     strip.ticks = false;
     strip.banner.clear();
     strip.says.clear();
@@ -44,7 +44,29 @@ pub(super) fn pages(items: &[(&Job, &Work)], arts: &[Art], numbers: bool, explai
     let said = |width: f64| legend(items, &signs, Saying::All, width);
     let mut pages: Vec<Page> = Vec::new();
     let mut at: Option<(Rect, f64)> = None;
-    for (job, work) in items.iter().filter(|_| numbers) {
+    // Several jobs share one page where that holds them all.
+    let shared = if numbers && items.len() > 1 {
+        fit::both_ways(&first.paper)
+            .into_iter()
+            .filter_map(|size| {
+                let body = frame(size).1;
+                TIMES.into_iter().find_map(|t| {
+                    let block = lower::titled(t, &lower::gallery(items, t, body.width())?);
+                    (block.height <= body.height()).then_some((size, t, block))
+                })
+            })
+            .reduce(|a, b| if b.1 > a.1 { b } else { a })
+    } else {
+        None
+    };
+    if let Some((size, _, block)) = &shared {
+        let (mut page, body) = frame(*size);
+        let by = Vec2::new(body.x0, body.y0);
+        page.marks.extend(block.marks.iter().map(|m| m.shifted(by, 0)));
+        pages.push(page);
+        at = Some((body, body.y0 + block.height + AIR));
+    }
+    for (job, work) in items.iter().filter(|_| numbers && shared.is_none()) {
         // Upright or wide, whichever shows it larger.
         let best = fit::both_ways(&job.paper)
             .into_iter()

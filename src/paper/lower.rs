@@ -68,7 +68,7 @@ pub(super) fn choices(items: &[(&Job, &Work)], arts: &[Art], (width, height): (f
 }
 
 /// The views of several jobs in rows, each with its title below; `None` if one of them cannot be made.
-fn gallery(items: &[(&Job, &Work)], times: f64, width: f64) -> Option<View> {
+pub(super) fn gallery(items: &[(&Job, &Work)], times: f64, width: f64) -> Option<View> {
     let mut all = View { marks: Vec::new(), size: (0.0, 0.0), signs: BTreeSet::new() };
     let (mut x, mut y, mut row) = (0.0, 0.0, 0.0_f64);
     for (job, work) in items {
