@@ -81,12 +81,16 @@ struct Climbed(HashMap<Vec<(u32, i64, i64)>, Option<(f64, Vec2)>>); // Looked up
 
 impl Climbed {
     fn from(&mut self, solid: &Solid, start: Point, far: f64) -> Option<(f64, Point)> {
-        let Some(class) = solid.class_of(start, far) else { return solid.widest_near(start, far) };
-        let found = self
-            .0
-            .entry(class)
-            .or_insert_with(|| solid.widest_near(start, far).map(|(across, at)| (across, at - start)));
-        found.map(|(across, way)| (across, start + way))
+        let class = solid.class_of(start, far);
+        if let Some(found) = class.as_ref().and_then(|class| self.0.get(class)) {
+            return found.map(|(across, way)| (across, start + way));
+        }
+        let (found, met) = solid.widest_near(start, far);
+        // What lies farther off than the class tells had no say in it.
+        if let Some(class) = class.filter(|_| met <= far) {
+            self.0.insert(class, found.map(|(across, at)| (across, at - start)));
+        }
+        found
     }
 }
 
@@ -140,11 +144,13 @@ impl<'a> Solid<'a> {
         }
     }
 
-    /// How the openings lie that a climb from here may meet; `None` where a fixed line or an opening without a like is
-    /// among them.
-    fn class_of(&self, start: Point, far: f64) -> Option<Vec<(u32, i64, i64)>> {
-        let within = far + self.reach;
-        if self.fixed.distance(start) <= within || self.inside.distance(start) <= within {
+    /// How the openings lie within `within` of a place; `None` where a fixed line or an opening without a like is among them.
+    fn class_of(&self, start: Point, within: f64) -> Option<Vec<(u32, i64, i64)>> {
+        let kept = self.kept.iter().any(|k| k.contains(start));
+        if kept || self.fixed.distance(start) <= within || !self.inside.contains(start) {
+            return None;
+        }
+        if self.inside.distance(start) <= within {
             return None;
         }
         let bounds = Rect::from_center_size(start, (2.0 * within, 2.0 * within));
@@ -163,29 +169,44 @@ impl<'a> Solid<'a> {
         if !self.inside.contains(p) || self.kept.iter().any(|k| k.contains(p)) {
             return 0.0;
         }
-        let mut clear = self.fixed.distance(p).min(self.reach);
-        let bounds = Rect::from_center_size(p, (2.0 * clear, 2.0 * clear));
-        for opening in self.openings.meeting(bounds) {
-            if opening.bounds.inflate(clear, clear).contains(p) {
-                let ring = &opening.item.ring;
-                if ring.contains(p) {
-                    return 0.0;
+        let most = self.fixed.distance(p).min(self.reach);
+        // Most places have an opening close by: looked for near at hand first.
+        let mut within = self.reach / 8.0;
+        loop {
+            let mut clear = most;
+            let bounds = Rect::from_center_size(p, (2.0 * within, 2.0 * within));
+            for opening in self.openings.meeting(bounds) {
+                if opening.bounds.inflate(clear, clear).contains(p) {
+                    let ring = &opening.item.ring;
+                    if ring.contains(p) {
+                        return 0.0;
+                    }
+                    clear = clear.min((ring.nearest(p) - p).hypot());
                 }
-                clear = clear.min((ring.nearest(p) - p).hypot());
             }
+            if clear <= within {
+                return clear;
+            }
+            within *= 2.0;
         }
-        clear
     }
 
-    /// The widest solid disc found by climbing from a point, diameter and place, looked for within `far` of it.
-    fn widest_near(&self, start: Point, far: f64) -> Option<(f64, Point)> {
-        let mut best = (self.clear(start), start);
+    /// The widest solid disc found by climbing from a point, diameter and place, looked for within `far` of it; and how far
+    /// from the point the discs reached that were looked at.
+    fn widest_near(&self, start: Point, far: f64) -> (Option<(f64, Point)>, f64) {
+        let mut met = 0.0_f64;
+        let mut look = |p: Point| {
+            let clear = self.clear(p);
+            met = met.max((p - start).hypot() + clear);
+            (clear, p)
+        };
+        let mut best = look(start);
         let mut step = far / 4.0;
         while step > FINE {
             let around = [(1.0, 0.0), (0.5, 0.87), (-0.5, 0.87), (-1.0, 0.0), (-0.5, -0.87), (0.5, -0.87)];
             let next = around
                 .map(|(x, y)| best.1 + Vec2::new(x, y) * step)
-                .map(|p| (self.clear(p), p))
+                .map(&mut look)
                 .into_iter()
                 .fold(best, |b, c| if c.0 > b.0 + 1e-9 { c } else { b });
             if next.0 > best.0 && (next.1 - start).hypot() <= far {
@@ -194,6 +215,6 @@ impl<'a> Solid<'a> {
                 step /= 2.0;
             }
         }
-        (best.0 > 0.0).then_some((2.0 * best.0, best.1))
+        ((best.0 > 0.0).then_some((2.0 * best.0, best.1)), met)
     }
 }

@@ -5,6 +5,8 @@ use super::finding::named;
 use super::{Bridge, Check, Level, MetalFinding, Quantity, Side, Verdict};
 use crate::trade::models::{bridge_stress, strength, width_for_strength, Strength, SAW_PUSH_N, SPARE};
 
+/// A bridge wider than this share of the way from opening to opening leaves no opening worth sawing (estimate).
+const MOST_OF_PITCH: f64 = 0.7;
 /// Thinner finished bridges than this are no longer bridges, mm: `bridge-width` has said all there is to say.
 const NO_BRIDGE: f64 = 0.05;
 
@@ -40,7 +42,7 @@ pub(super) fn bridge_strength(case: &Case) -> Vec<Verdict> {
             temper,
             metal,
             // Up to the next hundredth, so that what is asked for is not what is there.
-            wanted: (wanted * 100.0).ceil() / 100.0,
+            wanted: (wanted < MOST_OF_PITCH * pitch).then_some((wanted * 100.0).ceil() / 100.0),
         };
         verdict(Level::Caution, found).count(weak)
     };

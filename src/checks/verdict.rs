@@ -202,11 +202,6 @@ impl Verdict {
         }
     }
 
-    /// The same in words that stand as they are.
-    pub fn told(check: Check, level: Level, says: impl Into<String>, because: impl Into<String>) -> Self {
-        Self::new(check, level, Finding::Told { says: says.into(), because: because.into() })
-    }
-
     /// Found in so many places.
     pub fn count(mut self, places: usize) -> Self {
         self.count = places;

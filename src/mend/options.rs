@@ -41,7 +41,11 @@ pub(super) fn options(verdict: &Verdict, job: &Job, work: &Work) -> Vec<Vec<Chan
         Check::BridgeStrength => bridge_strength(job, work, verdict),
         Check::BridgeHeat => bridge_heat(job, work),
         Check::SolidPatch => solid_patch(job),
-        Check::BorderFit => finer_pattern(job, work),
+        Check::BorderFit => match &verdict.finding {
+            // The drawing is what it is: the job file only says so.
+            Finding::Metal(MetalFinding::NotFitted { used, .. }) => vec![vec![Change::AtBorder(*used)]],
+            _ => finer_pattern(job, work),
+        },
         Check::Hang => super::hanging::options(job, work),
         Check::SolderSteps => solder_steps(job),
         Check::Doming | Check::RingFit | Check::StockFit | Check::Weight | Check::Hours | Check::PaperFit => {
@@ -198,7 +202,7 @@ fn drill_fit(job: &Job, work: &Work) -> Vec<Vec<Change>> {
         // The rounding first: it is what is least missed.
         all.insert(0, vec![Change::CornerRadius(Mm(0.0))]);
         let pitch = work.piece.resolved.pitch.get();
-        all.extend([1.15, 1.3, 1.5].map(|by| vec![Change::Pitch(up(pitch * by))]));
+        all.extend([1.15, 1.3, 1.5, 2.0].map(|by| vec![Change::Pitch(up(pitch * by))]));
     }
     let need = job.saw.drill.get() + DRILL_CLEARANCE;
     all.extend(wider_openings(job, work, need));
@@ -226,8 +230,8 @@ fn wider_openings(job: &Job, work: &Work, need: f64) -> Vec<Vec<Change>> {
             }
         }
         let wider = pitch_for(job, work, need, bridge).filter(|p| *p > work.piece.resolved.pitch);
-        all.extend(wider.map(|p| vec![Change::Pitch(p)]));
         all.push(vec![Change::AtBorder(AtBorder::Whole)]);
+        all.extend(wider.map(|p| vec![Change::Pitch(p), Change::AtBorder(AtBorder::Whole)]));
         all.extend(close(job, work, &|o| o.trimmed && o.widest.get() < need - JUST_PASSED));
     }
     all

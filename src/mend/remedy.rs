@@ -19,6 +19,9 @@ const BUDGET: usize = 40_000;
 /// Openings lost by a remedy, as a share of all, from which a better one is looked for.
 const LOST: f64 = 0.02;
 
+/// The same beyond which a caution is better lived with.
+const MOST_LOST: f64 = 0.2;
+
 /// The verdicts of a job, each that is a fault with a remedy that was tried and clears it without a new stop, or `None`
 /// with the reason in `no_remedy`.
 pub fn with_remedies(job: &Job, work: &Work) -> Vec<Verdict> {
@@ -110,8 +113,10 @@ impl<'a> Remedies<'a> {
         }
         ask.tried += 1;
         let Some(after) = self.tries.of(&changes) else { return true };
-        if clears(self.work, &after, verdict) {
-            let harm = harm(self.work, &after);
+        let harm = harm(self.work, &after);
+        // What costs more than a caution is worth is no remedy for it.
+        let worth = verdict.level == Level::Stop || harm.lost <= MOST_LOST;
+        if worth && clears(self.work, &after, verdict) {
             if ask.best.as_ref().is_none_or(|best| harm.rank(&best.harm) == Ordering::Less) {
                 let says = offer(self.tries.job, &changes, self.work, &after, verdict);
                 ask.best = Some(Offer { harm, changes, says });

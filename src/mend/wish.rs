@@ -124,34 +124,39 @@ impl Solver<'_> {
         // From the job's own pitch outwards, so that a budget that runs out has looked where the job is.
         let up: Vec<f64> = steps(own, self.span.max(own), COARSE).collect();
         let down: Vec<f64> = steps(own / COARSE, own, 1.0 / COARSE).collect();
-        let mut seen: Vec<(f64, f64)> = Vec::new();
+        let mut seen: Vec<Seen> = Vec::new();
         for i in 0..up.len().max(down.len()) {
             for pitch in [up.get(i), down.get(i)].into_iter().flatten() {
                 let pitch = typed(*pitch);
-                if let Some(value) = self.keep(pitch, None) {
+                if let Some((value, passes)) = self.keep(pitch, None) {
                     if self.is_met(value) {
                         return;
                     }
-                    seen.push((pitch, value));
+                    seen.push(Seen { pitch, value, passes });
                 }
             }
         }
         let target = self.target;
-        seen.sort_by(|a, b| (a.1 - target).abs().total_cmp(&(b.1 - target).abs()));
-        for &(middle, _) in seen.iter().take(CLOSER) {
+        seen.sort_by(|a, b| (a.value - target).abs().total_cmp(&(b.value - target).abs()));
+        // The nearest of all may pass the checks a little further on; those that pass may come nearer.
+        let nearest = seen.iter().take(CLOSER).map(|s| s.pitch);
+        let passing = seen.iter().filter(|s| s.passes).take(CLOSER).map(|s| s.pitch);
+        let mut middles: Vec<f64> = passing.chain(nearest).collect();
+        middles.dedup();
+        for middle in middles {
             let room = (middle * (COARSE - 1.0) / TYPED).ceil() as i64;
             for k in 1..=room {
                 for k in [k, -k] {
                     let value = self.keep(typed(middle + k as f64 * TYPED), None);
-                    if value.is_some_and(|v| self.is_met(v)) {
+                    if value.is_some_and(|(v, _)| self.is_met(v)) {
                         return;
                     }
                 }
             }
         }
         if matches!(self.wanted, Wish::Weight(_)) {
-            for (pitch, value) in seen.into_iter().take(CLOSER) {
-                self.by_bridge(pitch, value);
+            for s in seen.iter().take(CLOSER) {
+                self.by_bridge(s.pitch, s.value);
             }
         }
     }
@@ -181,20 +186,21 @@ impl Solver<'_> {
         for _ in 0..HALVINGS {
             let bridge = typed((low + high) / 2.0);
             match self.keep(pitch, Some(Mm(bridge))) {
-                Some(value) if value < self.target => low = bridge,
+                Some((value, _)) if value < self.target => low = bridge,
                 _ => high = bridge,
             }
         }
     }
 
-    /// Tries a pitch and keeps what passes the checks. What was wished for as it comes out; `None` if it cannot be used.
-    fn keep(&mut self, pitch: f64, bridge: Option<Mm>) -> Option<f64> {
+    /// Tries a pitch and keeps it if it passes the checks. What was wished for as it comes out, and whether it passes; `None`
+    /// if the job cannot be used so.
+    fn keep(&mut self, pitch: f64, bridge: Option<Mm>) -> Option<(f64, bool)> {
         let mut changes = vec![Change::Pitch(Mm(pitch))];
         changes.extend(bridge.into_iter().flat_map(|b| super::change::bridges(self.job, b)));
         let work = self.tries.once(&changes)?;
         let value = self.value(&work);
         if work.verdicts.iter().any(|v| v.level == Level::Stop) {
-            return Some(value);
+            return Some((value, false));
         }
         let bridge = bridge.unwrap_or(self.job.pattern.least_bridge());
         let pitch = work.piece.resolved.pitch;
@@ -218,8 +224,15 @@ impl Solver<'_> {
         let cautions = work.verdicts.iter().filter(|v| v.level == Level::Caution).count();
         let (openings, repeats) = (work.piece.openings.len(), repeats.round() as u32);
         self.found.push(Solution { changes, repeats, pitch, bridge, openings, value, cautions, says });
-        Some(value)
+        Some((value, true))
     }
+}
+
+/// A pitch of the first look.
+struct Seen {
+    pitch: f64,
+    value: f64,
+    passes: bool,
 }
 
 /// To the hundredth of a millimetre.

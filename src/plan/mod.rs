@@ -99,9 +99,9 @@ pub fn plan(job: &Job, piece: &Piece, graph: &BridgeGraph) -> (Plan, Vec<Verdict
     verdicts.extend(found::doming(&bench));
     verdicts.extend([
         rings::verdict(&bench),
-        found::stock_fit(&bench, &buying),
+        found::stock_fit(&buying),
         found::weight(&bench, &built),
-        found::hours_of_work(&batch),
+        found::hours(&time),
     ]);
     let mut plan = Plan {
         blades: time::blades(&bench, &saw, 1),

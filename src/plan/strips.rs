@@ -205,6 +205,6 @@ pub(super) fn back(bench: &Bench) -> Option<Part> {
     Some(
         part.size("thickness_mm", "thickness", back.thickness.get())
             .size("weight_g", "weight", grams)
-            .note(format!("trim the overhang of {} mm after soldering", plain(overhang, 2))),
+            .note(format!("trim the overhang of {} mm once it is joined", plain(overhang, 2))),
     )
 }

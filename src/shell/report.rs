@@ -90,7 +90,10 @@ pub(super) fn plan(asked: &Plan, settings: &Settings) -> Result<Outcome, Error> 
             }
             let mut text = format!("{}{}", verdicts::head(job, work), card::text(&work.plan.card));
             if asked.bridges {
-                text += &format!("\nAll bridges\n{}", verdicts::bridges(&work.graph, usize::MAX).text(2));
+                text += &format!(
+                    "\nAll bridges\n{}",
+                    verdicts::bridges(&work.graph, usize::MAX, job.units).text(2)
+                );
             }
             say::answer(&(text + &wishes(&product)))?;
         }

@@ -3,7 +3,7 @@
 use super::table::{wrapped, Table};
 use crate::checks::{BridgeGraph, Level, Verdict};
 use crate::job::{Job, LengthUnit};
-use crate::units::plain;
+use crate::units::{plain, MM_PER_INCH};
 use crate::work::Work;
 
 /// Bridges shown, thinnest first. More would hide the ones that matter; all are in the JSON.
@@ -12,7 +12,11 @@ const WORST: usize = 10;
 /// What the piece is, in one line.
 pub(super) fn head(job: &Job, work: &Work) -> String {
     let openings = counted(work.piece.openings.len(), "opening");
-    format!("{}: {}, {openings}, {} {}\n", job.file, job.title, job.sheet.metal.title, job.sheet.thickness)
+    let thick = match job.units {
+        LengthUnit::Mm => job.sheet.thickness.to_string(),
+        LengthUnit::Inch => format!("{} in", plain(job.sheet.thickness.get() / MM_PER_INCH, 4)),
+    };
+    format!("{}: {}, {openings}, {} {thick}\n", job.file, job.title, job.sheet.metal.title)
 }
 
 /// What the piece is, every verdict with stops first, what the pattern came out as, then the thinnest bridges.
@@ -28,7 +32,7 @@ pub(super) fn text(job: &Job, work: &Work) -> String {
     }
     let all = work.graph.bridges.len();
     if all > 0 {
-        text += &format!("\nthinnest bridges, of {all}\n{}", bridges(&work.graph, WORST).text(2));
+        text += &format!("\nthinnest bridges, of {all}\n{}", bridges(&work.graph, WORST, job.units).text(2));
     }
     text + &format!("\n{}\n", summary(&work.verdicts))
 }
@@ -55,17 +59,21 @@ fn one(verdict: &Verdict, units: LengthUnit) -> String {
 }
 
 /// The thinnest bridges, at most `most`.
-pub(super) fn bridges(graph: &BridgeGraph, most: usize) -> Table {
-    let mut table = Table::new(&["", "finished mm", "drawn mm", "between", "at mm"]);
+pub(super) fn bridges(graph: &BridgeGraph, most: usize, units: LengthUnit) -> Table {
+    let (heads, one, places) = match units {
+        LengthUnit::Mm => (["", "finished mm", "drawn mm", "between", "at mm"], 1.0, (2, 1)),
+        LengthUnit::Inch => (["", "finished in", "drawn in", "between", "at in"], MM_PER_INCH, (4, 2)),
+    };
+    let mut table = Table::new(&heads);
     for (i, bridge) in graph.bridges.iter().take(most).enumerate() {
         let [a, b] = bridge.between;
         let middle = bridge.at[0].midpoint(bridge.at[1]);
         table.row(vec![
             (i + 1).to_string(),
-            plain(bridge.finished.0, 2),
-            plain(bridge.width.0, 2),
+            plain(bridge.finished.0 / one, places.0),
+            plain(bridge.width.0 / one, places.0),
             format!("{} and {}", a.short(), b.short()),
-            format!("{}, {}", plain(middle.x, 1), plain(middle.y, 1)),
+            format!("{}, {}", plain(middle.x / one, places.1), plain(middle.y / one, places.1)),
         ]);
     }
     table

@@ -190,7 +190,7 @@ fn a_dome_that_is_not_round_grows_each_way_by_its_own_curve_and_half_a_ball_is_t
         let refused = work(&job(&wrong));
         assert!(refused.is_err(), "{wrong}");
     }
-    assert!(verdict(&domed, Check::Doming).says(LengthUnit::Mm).contains("drawn as the flat"));
+    assert!(verdict(&domed, Check::Doming).says(LengthUnit::Mm).contains("pierced flat and then domed"));
 }
 
 fn part(plan: &Plan, name: &str, key: &str) -> f64 {
@@ -330,7 +330,9 @@ fn what_the_plan_finds_is_a_verdict() {
     assert_eq!(verdict(&small, Check::StockFit).level, Level::Caution);
     assert_eq!(verdict(&good, Check::StockFit).level, Level::Unchecked);
 
-    let (_, week) = done(&format!("pieces = 200\n{}", disc("copper", 30.0, "")));
+    // Two hours a hole: more than forty for one piece, with twenty openings and more.
+    let (_, week) = done(&disc("copper", 34.0, "[rates]\nper_hole = 120\n"));
+    assert!(week.piece.openings.len() > 20);
     assert_eq!(verdict(&week, Check::Hours).level, Level::Caution);
     assert!(says(&week, Check::Hours).contains("more than a working week"));
     assert_eq!(verdict(&good, Check::Hours).level, Level::Good);

@@ -4,7 +4,7 @@ use super::{sheet, Words};
 use crate::checks::widths::WidthLimit;
 use crate::checks::Side;
 use crate::geom::Point;
-use crate::job::Temper;
+use crate::job::{AtBorder, Temper};
 use crate::trade::models::SAW_PUSH_N;
 use crate::units::plain;
 
@@ -132,8 +132,8 @@ pub enum MetalFinding {
         likely: bool,
         temper: Temper,
         metal: String,
-        /// Finished width that would hold.
-        wanted: f64,
+        /// Finished width that would hold; `None` where none in this pitch does.
+        wanted: Option<f64>,
     },
     NoPatches,
     PatchSmall {
@@ -149,6 +149,17 @@ pub enum MetalFinding {
     FewOpenings {
         openings: usize,
     },
+    /// Laid another way than was asked for.
+    NotFitted {
+        used: AtBorder,
+        why: String,
+    },
+    Fitted {
+        /// The narrowest opening's width, as a share of the pattern's own.
+        narrowest: f64,
+    },
+    /// Grown patterns need no fitting.
+    OwnBorder,
 }
 
 impl MetalFinding {
@@ -261,14 +272,17 @@ impl MetalFinding {
             ),
             BridgesWeak { at, finished, share, likely, temper, metal, wanted } => format!(
                 "{} {} under a firm stroke. The worst, at {}, is {} finished and reaches about {} % of the load that would bend \
-                 {}. Make it at least {} finished, use thicker{} sheet, or support it on the pin beside the cut",
+                 {}. {} thicker{} sheet, or support it on the pin beside the cut",
                 w.counted("bridge"),
                 if *likely { if w.count == 1 { "is likely to bend" } else { "are likely to bend" } } else { "may bend" },
                 w.place(*at),
                 w.mm(*finished),
                 plain(100.0 * share, 0),
                 sheet(*temper, metal),
-                w.mm(*wanted),
+                match wanted {
+                    Some(mm) => format!("Make it at least {} finished, use", w.mm(*mm)),
+                    None => "No bridge in this pitch would hold: use".into(),
+                },
                 if *temper == Temper::Soft { " or half-hard" } else { "" }
             ),
             NoPatches => "no unpierced patch inside the border".into(),
@@ -276,18 +290,36 @@ impl MetalFinding {
                 "the widest unpierced patch away from kept places is about {} across",
                 w.length(*across, 1)
             ),
-            PatchLarge { across, at } => format!(
-                "{}: {} about {} across at {} looks heavy beside the openwork and draws heat; shift or turn the pattern, trim at \
-                 the border, or keep it on purpose",
-                w.counted("unpierced patch").replace("patchs", "patches"),
-                if w.count == 1 { "it is" } else { "the widest is" },
-                w.length(*across, 1),
-                w.place(*at)
-            ),
+            PatchLarge { across, at } => {
+                let (across, at) = (w.length(*across, 1), w.place(*at));
+                let which = match w.count {
+                    1 => format!("an unpierced patch about {across} across at {at} looks"),
+                    n => format!("{n} unpierced patches, the widest about {across} across at {at}, look"),
+                };
+                let draws = if w.count == 1 { "draws" } else { "draw" };
+                format!(
+                    "{which} heavy beside the openwork and {draws} heat; shift or turn the pattern, trim at the border, or keep \
+                     it on purpose"
+                )
+            }
             PatternFits { openings } => match openings {
                 1 => "1 opening".into(),
                 n => format!("{n} openings"),
             },
+            NotFitted { used, why } => {
+                let instead = match used {
+                    AtBorder::Ease => "eased",
+                    AtBorder::Join => "joined",
+                    AtBorder::Whole => "left whole",
+                    AtBorder::Trim | AtBorder::Fit => "trimmed",
+                };
+                format!("the pattern is {instead} at the border, not fitted: {why}")
+            }
+            Fitted { narrowest } => format!(
+                "every opening along the border is a whole one; the narrowest has {} of its own width",
+                plain(*narrowest, 2)
+            ),
+            OwnBorder => "this pattern meets the border by its own means".into(),
             FewOpenings { openings: 0 } => {
                 "the pattern leaves no opening in this outline: take a smaller pitch, or a narrower border".into()
             }
@@ -318,11 +350,17 @@ impl MetalFinding {
             NoPatches | PatchSmall { .. } | PatchLarge { .. } => {
                 "twice the border or three bridges across (estimate)".into()
             }
+            NotFitted { .. } | Fitted { .. } | OwnBorder => {
+                "fitted pieces are measured cell by cell before they are used".into()
+            }
             NoMargins | PatternFits { .. } | FewOpenings { .. } => String::new(),
         }
     }
 }
 
 fn both(width: &Width, w: &Words) -> String {
+    if width.finished <= 0.0 {
+        return format!("{} as drawn and gone when finished", w.mm(width.drawn));
+    }
     format!("{} as drawn, {} finished", w.mm(width.drawn), w.mm(width.finished))
 }

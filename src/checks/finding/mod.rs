@@ -34,8 +34,6 @@ pub enum Finding {
     Bench(BenchFinding),
     /// The template on its paper.
     Paper(PaperFinding),
-    /// In words, until it has data of its own.
-    Told { says: String, because: String },
 }
 
 macro_rules! of_family {
@@ -66,7 +64,6 @@ impl Finding {
             Finding::Heat(found) => found.says(&words),
             Finding::Bench(found) => found.says(&words),
             Finding::Paper(found) => found.says(&words),
-            Finding::Told { says, .. } => says.clone(),
         }
     }
 
@@ -79,7 +76,6 @@ impl Finding {
             Finding::Heat(found) => found.because(),
             Finding::Bench(found) => found.because(),
             Finding::Paper(found) => found.because().to_string(),
-            Finding::Told { because, .. } => because.clone(),
         }
     }
 
@@ -96,7 +92,6 @@ impl Finding {
             (Finding::Heat(a), Finding::Heat(b)) => kind(a) == kind(b),
             (Finding::Bench(a), Finding::Bench(b)) => kind(a) == kind(b),
             (Finding::Paper(a), Finding::Paper(b)) => kind(a) == kind(b),
-            (Finding::Told { .. }, Finding::Told { .. }) => true,
             _ => false,
         }
     }

@@ -168,8 +168,8 @@ impl ToolFinding {
                     n => format!("; {n} curves are tighter: turn on the spot or nibble"),
                 };
                 format!(
-                    "the {} goes through the start hole and round every opening; it saws curves down to a radius of about {} in \
-                     one go{tighter}",
+                    "the {} goes through the start hole and round every opening; it saws curves down to a radius of about {} \
+                     without stopping{tighter}",
                     named(blade),
                     w.length(*radius, 1)
                 )

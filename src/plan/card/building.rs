@@ -127,7 +127,7 @@ pub(super) fn stone(bench: &Bench, plan: &Plan) -> Section {
     for part in plan.parts.iter().filter(|p| STONE.contains(&p.part.as_str())) {
         s.part(part);
     }
-    if bench.job.construction.bezel.is_some() {
+    if bench.job.construction.bezel.is_some() && !bench.job.sheet.metal.joined_cold() {
         s.hazard(Hazard::Stone);
     }
     s
