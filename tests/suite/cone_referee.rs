@@ -64,7 +64,7 @@ impl Bent {
     /// The same for places one of which may have been drawn beyond an end of the blank: past half a turn the flat does not
     /// tell which way round it came, so both are tried.
     fn distance_drawn(&self, at: [Point; 2], said: f64) -> f64 {
-        let most = PI * self.share + 0.25;
+        let most = PI * self.share + 1.2;
         let ways = |p| {
             let (slant, angle) = self.polar(p);
             let all = [0.0, TAU, -TAU].map(|t| angle + t);
@@ -90,13 +90,17 @@ impl Bent {
         };
         let (ours, theirs) = (spread(a), spread(b));
         let pairs = ours.iter().flat_map(|p| theirs.iter().map(move |q| (*p, *q)));
-        let nearest = pairs.min_by(|x, y| self.distance(x.0, x.1).total_cmp(&self.distance(y.0, y.1)));
-        let (mut p, mut q) = nearest.expect("rings have points");
-        for _ in 0..60 {
-            q = b.nearest(self.beside(q, p));
-            p = a.nearest(self.beside(p, q));
-        }
-        self.distance(p, q)
+        let pairs: Vec<(f64, Point, Point)> = pairs.map(|(p, q)| (self.distance(p, q), p, q)).collect();
+        let nearest = pairs.iter().map(|pair| pair.0).fold(f64::INFINITY, f64::min);
+        // Any of those nearly as near may slide to the nearest of all.
+        let slid = pairs.iter().filter(|pair| pair.0 < nearest + 0.03).map(|&(_, mut p, mut q)| {
+            for _ in 0..30 {
+                q = b.nearest(self.beside(q, p));
+                p = a.nearest(self.beside(p, q));
+            }
+            self.distance(p, q)
+        });
+        slid.fold(nearest, f64::min)
     }
 
     /// The place at whose turn round the apex, by whole rounds of the cone, `other` lies nearest to `home` on the flat.
