@@ -41,8 +41,8 @@ fn text(pattern: &Pattern, name: &str, edge: &str, cell: f64, border: &str) -> S
     };
     format!(
         "[sheet]\nmetal = \"copper\"\nthickness = 0.8\n[outline]\n{edge}\nborder = 2.2\n[pattern]\nname = \"{}\"\n\
-         pitch = {pitch:.3}\nbridge = 1.1\nat_border = \"{border}\"\ncentre = \"best\"\n{more}[saw]\nblade = \"4/0\"\ndrill = 1.0\n",
-        pattern.name
+         pitch = {pitch:.3}\nbridge = 1.1\nturn = {}\nat_border = \"{border}\"\ncentre = \"best\"\n{more}[saw]\nblade = \"4/0\"\ndrill = 1.0\n",
+        pattern.name, pattern.upright
     )
 }
 

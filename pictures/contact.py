@@ -23,6 +23,7 @@ border = {border}
 name = "{pattern}"
 pitch = {pitch}
 bridge = {bridge}
+at_border = "trim"
 [saw]
 blade = "3/0"
 drill = {drill}
@@ -85,7 +86,11 @@ for name in names:
     if isinstance(path, str):
         path = work / f"{name}.toml"
         path.write_text(jobs[name])
-    made = subprocess.run([program, "draw", path, "--out", work], capture_output=True, text=True)
+    try:
+        made = subprocess.run([program, "draw", path, "--out", work], capture_output=True, text=True, timeout=60)
+    except subprocess.TimeoutExpired:
+        print(f"{name}: not drawn within a minute", file=sys.stderr)
+        continue
     pdf = work / f"{pathlib.Path(path).stem}.pdf"
     if not pdf.exists():
         print(f"{name}: no paper: {made.stderr.strip()[:200]}", file=sys.stderr)

@@ -19,8 +19,8 @@ const BUDGET: usize = 40_000;
 /// Openings lost by a remedy, as a share of all, from which a better one is looked for.
 const LOST: f64 = 0.02;
 
-/// The same beyond which a caution is better lived with.
-const MOST_LOST: f64 = 0.2;
+/// The same beyond which a caution is better lived with (estimate).
+const MOST_LOST: f64 = 0.6;
 
 /// The verdicts of a job, each that is a fault with a remedy that was tried and clears it without a new stop, or `None`
 /// with the reason in `no_remedy`.

@@ -101,7 +101,7 @@ pub fn plan(job: &Job, piece: &Piece, graph: &BridgeGraph) -> (Plan, Vec<Verdict
         rings::verdict(&bench),
         found::stock_fit(&buying),
         found::weight(&bench, &built),
-        found::hours_of_work(&batch),
+        found::hours(&time),
     ]);
     let mut plan = Plan {
         blades: time::blades(&bench, &saw, 1),

@@ -3,7 +3,7 @@
 use super::bench::Bench;
 use super::hang::{top_hole, TopHole};
 use super::parts::Part;
-use crate::checks::{length, BenchFinding, Check, Level, Quantity, Verdict};
+use crate::checks::{BenchFinding, Check, Level, Quantity, Verdict};
 use crate::job::JumpRing;
 use crate::trade::fits;
 use crate::units::plain;
@@ -88,24 +88,24 @@ fn part(bench: &Bench, ring: &JumpRing, fit: Option<&RingFit>) -> Part {
     }
 }
 
-fn says(bench: &Bench, fit: &RingFit) -> String {
-    let name = &fit.hole.name;
-    let mm = |value: f64| length(value, 2, bench.job.units);
+/// What is amiss with a ring, if anything.
+fn amiss(fit: &RingFit) -> Option<BenchFinding> {
+    let hole = fit.hole.name.clone();
     match (fit.goes_through(), fit.goes_round()) {
-        (false, _) => format!(
-            "a ring of {} wire does not go through {name}: the hole is {}",
-            mm(fit.wire),
-            mm(fit.hole.diameter)
-        ),
-        (true, false) => format!(
-            "a ring {} inside does not go round at {name}: the wall of {}, the sheet and {} of play need {}",
-            mm(fit.inside),
-            mm(fit.wall),
-            mm(fits::RING_PLAY),
-            mm(fit.need)
-        ),
-        (true, true) => format!(
-            "fits {name}: wall {} + sheet {} + play {} = {} mm",
+        (false, _) => Some(BenchFinding::RingTooThick { wire: fit.wire, hole, across: fit.hole.diameter }),
+        (true, false) => {
+            Some(BenchFinding::RingTooSmall { inside: fit.inside, hole, wall: fit.wall, need: fit.need })
+        }
+        (true, true) => None,
+    }
+}
+
+fn says(bench: &Bench, fit: &RingFit) -> String {
+    match amiss(fit) {
+        Some(found) => Verdict::new(Check::RingFit, Level::Caution, found).says(bench.job.units),
+        None => format!(
+            "fits {}: wall {} + sheet {} + play {} = {} mm",
+            fit.hole.name,
             plain(fit.wall, 2),
             plain(bench.thickness, 2),
             plain(fits::RING_PLAY, 2),
@@ -116,28 +116,26 @@ fn says(bench: &Bench, fit: &RingFit) -> String {
 
 /// Rings that do not go in.
 pub(super) fn verdict(bench: &Bench) -> Verdict {
-    let verdict = |level: Level, found: BenchFinding| Verdict::new(Check::RingFit, level, found);
+    let told = |level, found| Verdict::new(Check::RingFit, level, found);
     if bench.job.construction.jump_rings.is_empty() {
-        return verdict(Level::Good, BenchFinding::NoRings);
+        return told(Level::Good, BenchFinding::NoRings);
     }
-    let Some(fits) = ring_fits(bench) else {
-        return verdict(Level::Unchecked, BenchFinding::NoHoleForRings);
-    };
-    let wrong: Vec<&RingFit> = fits.iter().filter(|f| !f.fits()).collect();
-    let Some(worst) = wrong.first() else { return verdict(Level::Good, BenchFinding::RingsFit) };
-    let hole = worst.hole.name.clone();
-    let found = match worst.goes_through() {
-        false => BenchFinding::RingTooThick { wire: worst.wire, hole, across: worst.hole.diameter },
-        true => {
-            let (inside, wall, need) = (worst.inside, worst.wall, worst.need);
-            BenchFinding::RingTooSmall { inside, hole, wall, need }
+    let Some(fits) = ring_fits(bench) else { return told(Level::Unchecked, BenchFinding::NoHoleForRings) };
+    let wrong: Vec<(&RingFit, BenchFinding)> = fits.iter().filter_map(|f| Some((f, amiss(f)?))).collect();
+    let places = wrong.len();
+    match (wrong.into_iter().next(), fits.first()) {
+        (Some((worst, found)), _) => {
+            let (measured, limit) = match worst.goes_through() {
+                false => (worst.hole.diameter, worst.wire + THROUGH),
+                true => (worst.inside, worst.need),
+            };
+            let (measured, limit) = (Quantity::Length(measured), Quantity::Length(limit));
+            told(Level::Caution, found).count(places).numbers(measured, limit).at(worst.hole.at)
         }
-    };
-    let verdict = verdict(Level::Caution, found).count(wrong.len()).at(worst.hole.at);
-    match worst.goes_through() {
-        false => {
-            verdict.numbers(Quantity::Length(worst.hole.diameter), Quantity::Length(worst.wire + THROUGH))
+        (None, Some(f)) => {
+            let (wire, inside, hole) = (f.wire, f.inside, f.hole.name.clone());
+            told(Level::Good, BenchFinding::RingsFit { wire, inside, hole })
         }
-        true => verdict.numbers(Quantity::Length(worst.inside), Quantity::Length(worst.need)),
+        (None, None) => told(Level::Good, BenchFinding::NoRings),
     }
 }

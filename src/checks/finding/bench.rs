@@ -2,7 +2,7 @@
 
 use super::Words;
 use crate::geom::Point;
-use crate::units::{heat, heat_apart, plain};
+use crate::units::{heat, heat_apart, plain, short};
 
 /// What the plan of the bench meets.
 #[derive(Debug, Clone, PartialEq)]
@@ -63,7 +63,11 @@ pub enum BenchFinding {
     },
     NoRings,
     NoHoleForRings,
-    RingsFit,
+    RingsFit {
+        wire: f64,
+        inside: f64,
+        hole: String,
+    },
     RingTooThick {
         wire: f64,
         hole: String,
@@ -78,36 +82,38 @@ pub enum BenchFinding {
     NoStock,
     StockHolds {
         pieces: u32,
+        /// Share of the sheet taken, 0 to 1.
+        share: f64,
     },
     StockTooSmall {
         blank: (f64, f64),
         stock: (f64, f64),
     },
-    LittleToHold {
-        spare: f64,
-    },
     StockHoldsSome {
         holds: u32,
         pieces: u32,
-        sheets: u32,
+        more: u32,
     },
     Weighs {
         grams: f64,
-        /// As built, not the plate alone.
-        built: bool,
-        /// On an ear.
-        worn: bool,
-        heavy: bool,
+    },
+    HeavyOnEar {
+        grams: f64,
+        limit: f64,
     },
     Takes {
-        /// "1.2 to 3.4 h, likely 2.0".
-        hours: String,
-        pieces: u32,
-        long: bool,
+        hours: f64,
+    },
+    LongWork {
+        low: f64,
+        likely: f64,
+        high: f64,
+        week: f64,
     },
     Domed {
-        /// Share by which openings near the edge close up, 0 to 1.
+        /// Shares, 0 to 1 and from 1.
         closes: f64,
+        stretch: f64,
     },
 }
 
@@ -163,7 +169,9 @@ impl BenchFinding {
             ),
             NoRings => "no jump rings".into(),
             NoHoleForRings => "there is no hole for the jump rings".into(),
-            RingsFit => "every jump ring goes through its hole and round its wall".into(),
+            RingsFit { wire, inside, hole } => {
+                format!("rings of {} wire, {} inside, go through {hole}", w.mm(*wire), w.mm(*inside))
+            }
             RingTooThick { wire, hole, across } => format!(
                 "a jump ring of {} wire does not go through {hole}, {} across: take thinner wire or a larger hole",
                 w.mm(*wire),
@@ -176,35 +184,41 @@ impl BenchFinding {
                 w.mm(*need)
             ),
             NoStock => "the job names no sheet to cut from (stock)".into(),
-            StockHolds { pieces } => format!("the sheet in stock holds the {pieces} wanted"),
+            StockHolds { pieces, share } => format!(
+                "the sheet in stock holds {} and {} % of it is used",
+                super::super::count(*pieces as usize, "blank"),
+                plain(100.0 * share, 0)
+            ),
             StockTooSmall { blank, stock } => format!(
                 "the sheet in stock, {}, does not hold one blank of {}: take a larger sheet or make the piece smaller",
                 w.size(*stock, 1),
                 w.size(*blank, 1)
             ),
-            LittleToHold { spare } => format!(
-                "the blanks leave {} of the sheet to hold by: drill and pierce before cutting apart",
-                w.length(*spare, 1)
+            StockHoldsSome { holds, pieces, more } => format!(
+                "the sheet in stock holds {holds} of {pieces} blanks: {} wanted",
+                if *more == 1 { "1 more sheet is".into() } else { format!("{more} more sheets are") }
             ),
-            StockHoldsSome { holds, pieces, sheets } => {
-                format!("the sheet in stock holds {holds} of {pieces}: it takes {sheets} such sheets")
-            }
-            Weighs { grams, built, heavy, .. } => format!(
-                "{} weighs about {} g{}",
-                if *built { "the piece as built, stone and solder apart," } else { "the piece" },
+            Weighs { grams } => format!("the piece weighs about {} g", plain(*grams, 1)),
+            HeavyOnEar { grams, limit } => format!(
+                "{} g is heavy on an ear: most people wear {} g without noticing; thinner sheet, a smaller piece or more open \
+                 area would do",
                 plain(*grams, 1),
-                if *heavy { ": heavy on an ear; thinner sheet, larger openings or a smaller piece" } else { "" }
+                short(*limit, 1)
             ),
-            Takes { hours, pieces, long } => format!(
-                "drill, saw and file: {hours}{}{}",
-                if *pieces == 1 { String::new() } else { format!(" for {pieces} pieces") },
-                if *long { ": more than a working week at the bench" } else { "" }
+            Takes { hours } => format!("likely {} h at the bench for one piece", plain(*hours, 1)),
+            LongWork { low, likely, high, week } => format!(
+                "one piece takes {} to {} h at the bench, likely {}: more than a working week of {} h; a larger pitch has fewer \
+                 openings",
+                plain(*low, 0),
+                plain(*high, 0),
+                plain(*likely, 0),
+                short(*week, 0)
             ),
-            Domed { closes } => format!(
-                "drawn as the flat to be domed. Pierced first, openings near the edge close up by up to about {} % and the bridges \
-                 there crowd and stretch; keep {} solid round the edge, or dome first",
+            Domed { closes, stretch } => format!(
+                "pierced flat and then domed, openings near the edge close up by as much as {} % and are stretched to about {} \
+                 times their width; bridges there crowd and the thinnest stretch: dome a test strip first, or dome before piercing",
                 plain(100.0 * closes, 0),
-                w.length(2.0, 0)
+                plain(*stretch, 2)
             ),
         }
     }
@@ -212,7 +226,9 @@ impl BenchFinding {
     pub(super) fn because(&self) -> String {
         use BenchFinding::*;
         match self {
-            NothingToSolder | NothingToJoin | BentRound | NoRings | NoHoleForRings | NoStock => String::new(),
+            NothingToSolder | NothingToJoin | BentRound | NoRings | NoHoleForRings | NoStock | Weighs { .. } | Takes { .. } => {
+                String::new()
+            }
             JoinedCold { care, .. } => care.clone(),
             Heats { .. } | NoMargin { .. } | LittleRoom { .. } | GradesRunOut { .. } => {
                 "each heat flows lower than the one before, 60 °C of room beside openwork (common practice), and less than 10 °C \
@@ -225,16 +241,15 @@ impl BenchFinding {
             | HangsOutside { .. }
             | TurnsOver { .. }
             | Tilts { .. } => "a tilt of more than about 2° shows when worn (estimate)".into(),
-            RingsFit | RingTooThick { .. } | RingTooSmall { .. } => {
-                "wire and wall against the hole, with play for the ring to move (estimate)".into()
+            RingsFit { .. } | RingTooThick { .. } | RingTooSmall { .. } => {
+                "wire a tenth of a millimetre under the hole; inside: the wall, the sheet and 0.3 mm of play (common practice)".into()
             }
-            StockHolds { .. } | StockTooSmall { .. } | LittleToHold { .. } | StockHoldsSome { .. } => {
-                "blanks with room to saw them out by, saw gaps, and an edge to hold by (estimate)".into()
+            StockHolds { .. } | StockTooSmall { .. } | StockHoldsSome { .. } => {
+                "blanks laid in rows with gaps to saw and an edge to hold by".into()
             }
-            Weighs { worn: false, .. } => "area, thickness and density".into(),
-            Weighs { .. } => "up to about 7 g on an ear (estimate)".into(),
-            Takes { .. } => "rates of drilling and sawing are estimates until your own minutes are in them".into(),
-            Domed { .. } => "cap of a ball; how the metal moves: estimate".into(),
+            HeavyOnEar { .. } => "weight of one earring without its findings (estimate)".into(),
+            LongWork { .. } => "at your rates, or the ones for this hand (estimate)".into(),
+            Domed { .. } => "sums of an even raising; it depends on how hard the metal is driven (estimate)".into(),
         }
     }
 }

@@ -13,6 +13,10 @@ const ROUNDED: f64 = 48.0;
 /// Steps a rounded corner is looked for in, of a pitch.
 const LOOK: f64 = 1.0 / 128.0;
 
+/// Steps in which the line is sampled, mm, and the fewest and most samples.
+const STEP: f64 = 0.04;
+const SAMPLES: (f64, f64) = (16.0, 6000.0);
+
 /// A closed line with the inside on its left, or one that repeats by `period` (the long edge of a band).
 #[derive(Debug, Clone)]
 pub(super) struct Curve {
@@ -21,6 +25,12 @@ pub(super) struct Curve {
     starts: Vec<f64>,
     /// Direction at the start of every edge, radians, turned on from the edge before, and at the end of all.
     headings: Vec<f64>,
+    /// The direction from an arc's centre to its start, and how far it turns, radians.
+    angles: Vec<(f64, f64)>,
+    /// The edge on which each of equal parts of the line starts.
+    parts: Vec<usize>,
+    /// Points at equal steps along the line, from its start on.
+    pub(super) samples: Vec<Point>,
     /// What one way round moves by: nothing on a closed line.
     pub period: Vec2,
 }
@@ -55,7 +65,18 @@ impl Curve {
         if let (Some(first), Some(last)) = (edges.first(), edges.last()) {
             headings.push(heading + turned(last.direction(1.0), first.direction(0.0)));
         }
-        Curve { edges, starts, headings, period }
+        let angles = edges.iter().map(|e| (e.start(), e.sweep())).collect();
+        let count = 4 * edges.len();
+        let parts = (0..=count).map(|k| {
+            let s = along * k as f64 / count as f64;
+            starts.partition_point(|&start| start <= s).clamp(1, edges.len().max(1)) - 1
+        });
+        let parts = parts.collect();
+        let mut curve = Curve { edges, starts, headings, angles, parts, samples: Vec::new(), period };
+        let count = (along / STEP).ceil().clamp(SAMPLES.0, SAMPLES.1) as usize;
+        let count = if curve.edges.is_empty() { 0 } else { count };
+        curve.samples = (0..count).map(|k| curve.point(along * k as f64 / count as f64)).collect();
+        curve
     }
 
     pub(super) fn of(ring: &Ring) -> Curve {
@@ -75,19 +96,41 @@ impl Curve {
         let length = self.length();
         let round = (s / length).floor();
         let s = (s - round * length).clamp(0.0, length);
-        let i = self.starts.partition_point(|&start| start <= s).clamp(1, self.edges.len()) - 1;
+        let part = (s / length * (self.parts.len() - 1) as f64) as usize;
+        let mut i = self.parts[part.min(self.parts.len() - 1)];
+        while i + 1 < self.edges.len() && self.starts[i + 1] <= s {
+            i += 1;
+        }
+        while i > 0 && self.starts[i] > s {
+            i -= 1;
+        }
         let t = (s - self.starts[i]) / (self.starts[i + 1] - self.starts[i]);
         (round, i, t.clamp(0.0, 1.0))
     }
 
     pub(super) fn point(&self, s: f64) -> Point {
-        let (round, i, t) = self.place(s);
-        self.edges[i].point(t) + self.period * round
+        self.frame(s).0
     }
 
     pub(super) fn direction(&self, s: f64) -> Vec2 {
-        let (_, i, t) = self.place(s);
-        self.edges[i].direction(t)
+        self.frame(s).1
+    }
+
+    /// The point at an arc length, and the direction of travel there.
+    pub(super) fn frame(&self, s: f64) -> (Point, Vec2) {
+        let (round, i, t) = self.place(s);
+        let by = self.period * round;
+        match self.edges[i] {
+            Edge::Line { from, to } => {
+                let along = to - from;
+                (from + along * t + by, along / (self.starts[i + 1] - self.starts[i]))
+            }
+            Edge::Arc { centre, radius, bulge, .. } => {
+                let (start, sweep) = self.angles[i];
+                let (sin, cos) = (libm::sin(start + sweep * t), libm::cos(start + sweep * t));
+                (centre + Vec2::new(cos, sin) * radius + by, Vec2::new(-sin, cos) * bulge.signum())
+            }
+        }
     }
 
     /// Where the line is nearest to `p`, and how far that is, mm.
@@ -108,9 +151,10 @@ impl Curve {
                     Edge::Line { from, to } => (q - from).dot(to - from) / (to - from).hypot2(),
                     Edge::Arc { centre, .. } => {
                         let (a, b) = (edge.from() - centre, q - centre);
-                        let swept = libm::atan2(a.cross(b), a.dot(b)) * edge.sweep().signum();
+                        let sweep = self.angles[i].1;
+                        let swept = libm::atan2(a.cross(b), a.dot(b)) * sweep.signum();
                         let swept = if swept < -1e-9 { swept + 2.0 * PI } else { swept.max(0.0) };
-                        (swept / edge.sweep().abs()).min(1.0)
+                        (swept / sweep.abs()).min(1.0)
                     }
                 };
                 best = (self.starts[i] + t * (self.starts[i + 1] - self.starts[i]), far);
@@ -124,7 +168,7 @@ impl Curve {
         let whole = self.headings[self.edges.len()] - self.headings[0];
         let heading = |s: f64| {
             let (round, i, t) = self.place(s);
-            self.headings[i] + self.edges[i].sweep() * t + round * whole
+            self.headings[i] + self.angles[i].1 * t + round * whole
         };
         (heading(to) - heading(from)).to_degrees()
     }

@@ -37,7 +37,7 @@ pub(super) fn faces(mesh: &Mesh, placed: &Placed, field: &Field, set: &KeepSet, 
             return Face { tile: t, ring, whole, crosses: false };
         }
         let ring = ring(mesh, placed, field, set, bent, t, rises);
-        let crosses = ring.area() <= 0.0 || crosses(&ring);
+        let crosses = ring.vertices.len() < 2 || ring.area() <= 0.0 || ring.self_intersection().is_some();
         Face { tile: t, ring, whole, crosses }
     };
     let kept: Vec<usize> = (0..mesh.tiles.len()).filter(|&t| set.kept[t]).collect();
@@ -122,11 +122,6 @@ fn through(a: Point, m: Point, b: Point) -> f64 {
     // On an arc that bulges to the right, `b` is seen from `m` to the right of `a`.
     let half = (std::f64::consts::PI - angle.abs()) / 2.0;
     -libm::tan(half).min(1.0) * angle.signum() * if angle == 0.0 { 0.0 } else { 1.0 }
-}
-
-/// Whether a ring's line crosses itself; told on chords first, since hardly any does.
-fn crosses(ring: &Ring) -> bool {
-    ring.self_intersection().is_some()
 }
 
 #[cfg(test)]

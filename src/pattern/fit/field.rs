@@ -129,7 +129,7 @@ impl Field {
 
 pub(super) fn area(polygon: &[Point]) -> f64 {
     let n = polygon.len();
-    let from = polygon[0];
+    let Some(&from) = polygon.first() else { return 0.0 };
     (1..n.saturating_sub(1)).map(|i| (polygon[i] - from).cross(polygon[i + 1] - from)).sum::<f64>() / 2.0
 }
 

@@ -10,6 +10,9 @@ use std::collections::BinaryHeap;
 const CHORD: f64 = 5e-3;
 /// How near the widest circle is found, over the root of the area.
 const NEAR: f64 = 4e-3;
+/// Nor finer than this over the cell's length, and after so many squares: a counted budget.
+const FINEST: f64 = 1e-3;
+const MOST_HALVED: usize = 2000;
 /// Weights of the differences from the pattern's own cell, found by eye: widest circle (and how much more a smaller one
 /// costs), roundness, area, convexity, sharpness.
 const WIDE: f64 = 2.0;
@@ -31,10 +34,6 @@ const CROSSED: f64 = 5.0;
 /// An opening too small to pierce, over how much it lacks.
 const UNPIERCED: f64 = 6.0;
 
-/// A circle is searched no nearer than this share of half a cell's shorter side. Larger misjudges crushed cells, smaller
-/// searches folded ones for seconds.
-const FLAT: f64 = 2e-3;
-
 /// What is looked at on one cell. mm.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Look {
@@ -54,6 +53,9 @@ impl Look {
         let whole = ring.area().abs();
         let points = ring.flatten(CHORD * whole.sqrt().max(1e-3));
         let n = points.len();
+        if n < 3 {
+            return Look { radius: 0.0, area: 0.0, convexity: 1.0, sharpest: 0.0 };
+        }
         let (mut round, mut corners) = (0.0, 0.0);
         for i in 0..n {
             let (a, b, c) = (points[(i + n - 1) % n], points[i], points[(i + 1) % n]);
@@ -215,9 +217,10 @@ fn widest(points: &[Point], near: f64) -> f64 {
         middle += p.to_vec2();
     }
     let mut best = depth((middle / points.len() as f64).to_point());
-    let half = ((high.x - low.x).min(high.y - low.y) / 2.0).max(near);
-    // A ring folded flat has hardly any area, and asked that nearly its search would not end.
-    let near = near.max(FLAT * half);
+    let (wide, narrow) = ((high.x - low.x).max(high.y - low.y), (high.x - low.x).min(high.y - low.y));
+    // Cells that have all but vanished are not searched for their last hair.
+    let near = near.max(FINEST * wide);
+    let half = (narrow / 2.0).max(near);
     let mut heap = BinaryHeap::new();
     let count = |long: f64| ((long / (2.0 * half)) - 1e-9).ceil().max(1.0) as usize;
     let (across, up) = (count(high.x - low.x), count(high.y - low.y));
@@ -232,8 +235,10 @@ fn widest(points: &[Point], near: f64) -> f64 {
             heap.push(Square { promise: d + half * std::f64::consts::SQRT_2, at, half });
         }
     }
+    let mut halved = 0;
     while let Some(square) = heap.pop() {
-        if square.promise <= best + near {
+        halved += 1;
+        if square.promise <= best + near || halved > MOST_HALVED {
             break;
         }
         let half = square.half / 2.0;

@@ -163,11 +163,13 @@ impl<'a> Relaxation<'a> {
             .map(|(&t, area)| area * press[t] * if self.cell_rows[t] <= ROWS { self.eta } else { 1.0 })
             .collect();
         self.part_seats(&mut bent.seats, 200);
+        let mut along = vec![Vec2::ZERO; n];
         for round in 0..rounds {
             let blend = if fresh { ((round as f64 + 1.0) / BLEND).min(1.0) } else { 1.0 };
             for &v in &self.border {
                 let curve = &self.field.curves[bent.seats.curve[v].unwrap_or(0)];
-                let on = curve.point(bent.seats.at[v]);
+                let (on, direction) = curve.frame(bent.seats.at[v]);
+                along[v] = direction;
                 bent.at[v] = self.mesh.rest[v] + (on - self.mesh.rest[v]) * blend;
             }
             sums.iter_mut().for_each(|s| *s = Vec2::ZERO);
@@ -188,9 +190,8 @@ impl<'a> Relaxation<'a> {
                 bent.at[v] += by;
             }
             for &v in self.border.iter().filter(|&&v| !bent.seats.held[v]) {
-                let curve = &self.field.curves[bent.seats.curve[v].unwrap_or(0)];
                 let goal = sums[v] / self.weight[v];
-                let by = (goal - bent.at[v].to_vec2()).dot(curve.direction(bent.seats.at[v])) * step;
+                let by = (goal - bent.at[v].to_vec2()).dot(along[v]) * step;
                 let by = by.clamp(-0.25 * self.mesh.ell, 0.25 * self.mesh.ell);
                 moved = moved.max(by * by);
                 bent.seats.at[v] += by;

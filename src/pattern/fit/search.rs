@@ -15,7 +15,7 @@ use crate::pattern::Start;
 
 /// Places that are looked at after all have been weighed, and those that are bent.
 const LOOKED_AT: usize = 5;
-const BENT: usize = 2;
+const BENT: usize = 3;
 /// With more cells than this only one place is looked at and none is mended: one row among many is hardly seen.
 const MANY: f64 = 1500.0;
 /// Kept sets that are looked at in all while mending: a counted budget, so that the same job costs and gives the same.
@@ -32,10 +32,10 @@ const REWEIGH: f64 = -0.8;
 const SHARES: (f64, f64) = (0.6, 2.2);
 /// Part of a cell that must lie in the field for it to be kept at first.
 const SHARE: f64 = 0.5;
-/// What a border cell's distance from its own shape weighs, in patterns of one plain shape and in those of several or of
-/// hollow ones, which are known by them; a cell less convex than this is hollow. Found by eye.
-const PLAIN: f64 = 1.0;
+/// What a border cell's distance from its own shape weighs in patterns that are known by their shapes: those of several
+/// sizes, this much apart, or with hollow ones, less convex than this. Found by eye.
 const MOTIF: f64 = 5.0;
+const APART: f64 = 1.1;
 const HOLLOW: f64 = 0.92;
 /// Shifts tried along a mirror, in parts of the repeat that runs along it.
 const SHIFTS: usize = 6;
@@ -247,7 +247,7 @@ fn reweigh(press: &mut [f64], fit: &Fit, relaxation: &Relaxation) {
 
 fn judged(ask: &Ask, t: &Try, set: &KeepSet, own: &[Look], bent: &Bent) -> Fit {
     let faces = faces(&t.mesh, &t.placed, ask.field, set, bent);
-    let weight = if ask.kinds.len() > 1 || own.iter().any(|l| l.convexity < HOLLOW) { MOTIF } else { PLAIN };
+    let weight = if is_motif(own) { MOTIF } else { 0.0 };
     let judged = judge(
         &faces,
         own,
@@ -258,6 +258,13 @@ fn judged(ask: &Ask, t: &Try, set: &KeepSet, own: &[Look], bent: &Bent) -> Fit {
         ask.least,
     );
     Fit { faces, judged, start: t.start, origin: t.placed.origin, order: t.group.len() }
+}
+
+/// Whether a pattern is known by the shapes of its cells, and not only by their order.
+pub(super) fn is_motif(own: &[Look]) -> bool {
+    let (low, high) =
+        own.iter().fold((f64::INFINITY, 0.0_f64), |(l, h), o| (l.min(o.radius), h.max(o.radius)));
+    high > APART * low || own.iter().any(|o| o.convexity < HOLLOW)
 }
 
 /// How far a bent cell is from its own shape at its best place, turn and size: the part of its vertices' spread (squares)

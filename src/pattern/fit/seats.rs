@@ -7,8 +7,7 @@ use super::loops::Loop;
 use super::mesh::{Mesh, Placed};
 use super::symmetry::{Along, Symmetry};
 
-/// Steps along the border in which places are tried, mm, and the most comparisons for one loop: then coarser.
-const STEP: f64 = 0.04;
+/// Most comparisons for one loop: then fewer places are tried.
 const MOST_WORK: f64 = 4e6;
 /// What choosing a vertex for a corner weighs: distance along the border and from it (in cells, squared), and how far
 /// its angles are from the corner's (1 for so many degrees, squared). Found by eye.
@@ -63,11 +62,20 @@ impl Seats {
         let feet: Vec<(f64, f64)> = points.iter().map(|p| curve.nearest(*p)).collect();
         let first = (0..n).min_by(|&a, &b| feet[a].1.total_cmp(&feet[b].1)).unwrap_or(0);
         let length = curve.length();
-        let most = (MOST_WORK / n as f64).max(4.0 * n as f64);
-        let m = (length / STEP).ceil().clamp(8.0, most) as usize;
-        let step = length / m as f64;
-        let from = feet[first].0;
-        let places: Vec<_> = (0..=m).map(|j| curve.point(from + j as f64 * step)).collect();
+        // Every so manieth sample of the curve, from the one by the first vertex on.
+        let every = ((n * curve.samples.len()) as f64 / MOST_WORK).ceil().max(1.0) as usize;
+        let all = curve.samples.len();
+        let m = all / every;
+        let step = length / all as f64 * every as f64;
+        let start = (feet[first].0 / length * all as f64).round();
+        let from = start * length / all as f64;
+        let places: Vec<_> = (0..=m)
+            .map(|j| {
+                let k = start as i64 + (j * every) as i64;
+                let (round, k) = (k.div_euclid(all as i64), k.rem_euclid(all as i64));
+                curve.samples[k as usize] + curve.period * round as f64
+            })
+            .collect();
         let mut best = vec![0.0; m + 1];
         let mut back: Vec<u32> = Vec::with_capacity(n * (m + 1));
         // Once round, the points of a band lie a repeat farther on.

@@ -2,7 +2,7 @@
 
 use super::super::bench::Bench;
 use super::super::order::Cut;
-use super::super::quote::{hours, over_all};
+use super::super::quote::{hours, over_all, pieces};
 use super::super::{Plan, Weights};
 use super::safety::{dust, onto_metal, FIRST};
 use super::{Hazard, Row, Section, Step};
@@ -33,6 +33,9 @@ pub(super) fn piece(bench: &Bench, plan: &Plan) -> Section {
         Temper::HalfHard => "half-hard",
     };
     s.fact("metal", format!("{}, {temper}", metal.title));
+    if bench.pieces > 1 {
+        s.fact("how many", pieces(bench));
+    }
     let gauge = nearest_gauge(bench.thickness).map_or(String::new(), |g| format!(" (nearest: {})", g.title));
     let thickness = format!("{}{gauge}", mm(bench.thickness));
     let planned = bench.job.sheet.thickness.get();
