@@ -7,6 +7,7 @@
 //! use sawpierce::{NamedFiles, Settings, parse, run};
 //!
 //! let text = r#"
+//!     skill = "practised"
 //!     [sheet]
 //!     metal = "copper"
 //!     thickness = 0.9

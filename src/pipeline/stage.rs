@@ -14,7 +14,7 @@ pub enum Stage {
 }
 
 /// Sections, and single keys before them, whose first reader is not the findings.
-const READERS: [(&str, Stage); 19] = [
+const READERS: [(&str, Stage); 21] = [
     ("outline", Stage::Outline),
     ("keep_solid", Stage::Outline),
     ("window", Stage::Outline),
@@ -26,6 +26,9 @@ const READERS: [(&str, Stage); 19] = [
     ("sheet.thickness", Stage::Outline),
     ("middle", Stage::Outline),
     ("row", Stage::Outline),
+    // The metal round a hole is a bridge wide.
+    ("pattern.bridge", Stage::Outline),
+    ("pattern.bridge_to", Stage::Outline),
     ("pattern", Stage::Openings),
     ("change", Stage::Openings),
     ("limits", Stage::Openings),

@@ -120,8 +120,8 @@ fn job_text(asked: &Asked) -> String {
     let name = |said: &str| toml::Value::String(said.to_string()).to_string();
     let blade = asked.blade.as_ref().map_or(String::new(), |blade| format!("blade = {}\n", name(blade)));
     format!(
-        "title = \"Sampler\"\nskill = {}\n[sheet]\nmetal = {}\nthickness = {}\n[outline]\n{outline}\n[pattern]\nname = \
-         \"hexagon\"\n{}[saw]\n{}{}[paper]\nsize = {}\n",
+        "title = \"Sampler\"\nskill = {}\n[sheet]\nmetal = {}\nthickness = {}\n[outline]\n{outline}\n[pattern]\nat_border = \
+         \"trim\"\nname = \"hexagon\"\n{}[saw]\n{}{}[paper]\nsize = {}\n",
         name(&asked.skill),
         name(&asked.metal),
         value(&asked.thickness),

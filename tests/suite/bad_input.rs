@@ -342,7 +342,7 @@ fn jobs_are_never_written_over() {
         fs::write(folder.path().join(name), GOOD).expect("a job");
     }
     let said = refused("job named like its own drawing", &folder, &["draw", "piece", "piece.svg"], 3);
-    assert!(said.contains("this is a job file and is not written over"), "{said}");
+    assert!(said.contains("this is a file of a job and is not written over"), "{said}");
     let said = refused("begin over a job", &folder, &["begin", "piece"], 3);
     assert!(said.contains("a file of this name already"), "{said}");
     fs::create_dir(folder.path().join("other")).expect("a folder");

@@ -331,7 +331,7 @@ fn what_the_plan_finds_is_a_verdict() {
     assert_eq!(verdict(&good, Check::StockFit).level, Level::Unchecked);
 
     // Two hours a hole: more than forty for one piece, with twenty openings and more.
-    let (_, week) = done(&disc("copper", 34.0, "[rates]\nper_hole = 120\n"));
+    let (_, week) = done(&disc("copper", 44.0, "[rates]\nper_hole = 120\n"));
     assert!(week.piece.openings.len() > 20);
     assert_eq!(verdict(&week, Check::Hours).level, Level::Caution);
     assert!(says(&week, Check::Hours).contains("more than a working week"));

@@ -405,6 +405,8 @@ fn the_graph_in_json() {
     assert!(without["bridges"].get("list").is_none() && without["bridges"].get("joints").is_none());
     // The map shows as many lines and says so.
     let (svg, png) = product.bridge_map(0, 60.0).expect("a map");
-    assert!(png.is_some() && svg.contains(&format!("{} bridges meet in {} joints", all.len(), joints.len())));
+    assert!(
+        png.is_some() && svg.contains(&format!("{} bridges meet at {} crossings", all.len(), joints.len()))
+    );
     assert!(svg.contains("NOT to stick on metal"));
 }

@@ -83,7 +83,10 @@ fn steps_that_read_nothing_of_an_edit_are_kept() {
     assert_eq!(kept(&mut session), (true, true));
     assert_eq!(session.edit(&[Edit::mm("saw.clean_up", 0.15)]).expect("read"), Some(Stage::Bridges));
     assert_eq!(kept(&mut session), (true, false));
-    assert_eq!(session.edit(&[Edit::mm("pattern.bridge", 1.3)]).expect("read"), Some(Stage::Openings));
+    assert_eq!(
+        session.edit(&[Edit::set("pattern.turn", Value::Number(5.0))]).expect("read"),
+        Some(Stage::Openings)
+    );
     assert_eq!(kept(&mut session), (false, false));
     // A default that follows from what was typed counts as changed too.
     let text = with(&full(), &[("skill", "\"first\"")]);

@@ -71,13 +71,13 @@ pub(super) fn suited(plain: &Job, hang: bool, free: bool) -> Result<Suited, Erro
     let (mut best, mut done) = best_at_border(&start)?;
     // Openings too small to clean up ask for a larger pitch; a heavy patch at the border is let pass before they are.
     for checks in [&[Check::OpeningSize, Check::SolidPatch][..], &[Check::OpeningSize]] {
-        if free_of(&done, checks) {
+        if free_of(&done, checks) && meets(&done) {
             break;
         }
         let larger = (0..=PITCHES).map(|k| pitch * (1.0 + PITCH_STEP * f64::from(k)));
         let tries = larger
             .flat_map(|mm| ["fit", "trim", "whole", "join"].map(|how| vec![pitch_of(mm), at_border(how)]));
-        let fits = |w: &Work| free_of(w, checks) && w.piece.openings.len() >= FEWEST;
+        let fits = |w: &Work| free_of(w, checks) && meets(w) && w.piece.openings.len() >= FEWEST;
         let found = tries.into_iter().find_map(|edits| tried(&start, &edits).filter(|(_, w)| fits(w)));
         if let Some((job, work)) = found {
             (best, done) = (job, work);
@@ -99,6 +99,11 @@ fn tried(job: &Job, edits: &[Edit]) -> Option<(Job, Work)> {
     let job = job.with(edits).ok()?;
     let work = work(&job).ok()?;
     Some((job, work))
+}
+
+/// The pattern meets the border the way that was asked for.
+fn meets(done: &Work) -> bool {
+    done.piece.resolved.border.as_ref().is_none_or(|b| b.used == AtBorder::Fit)
 }
 
 /// No stop, and no caution of these checks.
@@ -127,8 +132,7 @@ fn for_the_piece(job: &Job, done: &Work) -> f64 {
 /// The way with the border that nothing speaks against: whole openings fitted to it, else what leaves the evenest edge row.
 fn best_at_border(job: &Job) -> Result<(Job, Work), Error> {
     let mark = |done: &Work| (free_of(done, &[]), done.piece.evenness());
-    let fits = |done: &Work| done.piece.resolved.border.as_ref().is_some_and(|b| b.used == AtBorder::Fit);
-    if let Some(fitted) = tried(job, &[at_border("fit")]).filter(|(_, done)| mark(done).0 && fits(done)) {
+    if let Some(fitted) = tried(job, &[at_border("fit")]).filter(|(_, done)| mark(done).0 && meets(done)) {
         return Ok(fitted);
     }
     let trimmed = job.with(&[at_border("trim")])?;
