@@ -37,8 +37,7 @@ impl Kept {
     fn forget(&mut self, from: Stage) {
         let kept = std::mem::take(self);
         *self = Kept {
-            // A wish is met by trying the whole engine: only the paper leaves it alone.
-            job: kept.job.filter(|(_, wished)| wished.is_none() || from >= Stage::Paper),
+            job: kept.job,
             outline: kept.outline.filter(|_| from > Stage::Outline),
             piece: kept.piece.filter(|_| from > Stage::Openings),
             bridges: kept.bridges.filter(|_| from > Stage::Bridges),
@@ -69,13 +68,14 @@ impl Session {
     /// Puts another reading of the job in place of this one, its text typed over for example.
     pub fn replace(&mut self, after: Job) -> Option<Stage> {
         let from = first_reader(&self.typed, &after);
-        let wished = self.kept.job.as_ref().is_some_and(|(_, wished)| wished.is_some());
+        let wished = self.typed.wish.is_some() || after.wish.is_some();
         self.typed = after;
         let from = from?;
         // What a wish chose hangs on every value of the job.
         self.kept.forget(if wished && from < Stage::Paper { Stage::Outline } else { from });
-        if let Some((job, None)) = &mut self.kept.job {
-            *job = self.typed.clone();
+        match &mut self.kept.job {
+            Some((job, None)) if !wished => *job = self.typed.clone(),
+            job => *job = None,
         }
         Some(from)
     }

@@ -175,7 +175,7 @@ fn sizes_that_leave_no_shape_say_so() {
         (Shape::Cushion { width: Mm(20.0), height: Mm(30.0), corner_radius: Mm(12.0) }, "too round"),
         (marquise(20.0, 40.0, 10.0), "too round for this pointed oval"),
         (Shape::Cone { top: Mm(10.0), bottom: Mm(10.0), height: Mm(5.0) }, "same size"),
-        (Shape::Cone { top: Mm(4.0), bottom: Mm(40.0), height: Mm(5.0) }, "almost flat"),
+        (Shape::Cone { top: Mm(4.0), bottom: Mm(40.0), height: Mm(0.5) }, "almost flat"),
         (Shape::Cone { top: Mm(0.0), bottom: Mm(10.0), height: Mm(5.0) }, "of some size"),
     ];
     for (shape, says) in cases {

@@ -91,7 +91,7 @@ fn steps_that_read_nothing_of_an_edit_are_kept() {
     // A default that follows from what was typed counts as changed too.
     let text = with(&full(), &[("skill", "\"first\"")]);
     let mut session = Session::new(made::job(&text));
-    assert_eq!(session.edit(&[Edit::typed("skill", "fine-work")]).expect("read"), Some(Stage::Outline));
+    assert_eq!(session.edit(&[Edit::typed("skill", "fine-work")]).expect("read"), Some(Stage::Openings));
 }
 
 #[test]

@@ -107,7 +107,7 @@ fn go_round(one: &mut Fitted, closed: &band::Closed, run: f64, map: Option<Confo
     let mut cells = Vec::with_capacity(laid.cells.len() * closed.count as usize);
     // One more at each end: the seam trims them.
     for k in -1..=count {
-        let over = Vec2::new(-run / 2.0 + (k as f64 + 0.5) * each + line.shift, 0.0);
+        let over = Vec2::new(-run / 2.0 + k as f64 * each + line.shift, 0.0);
         cells.extend(laid.cells.iter().map(|c| Cell { at: c.at + over, ..*c }));
     }
     cells.retain(|c| {
