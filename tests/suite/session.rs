@@ -39,7 +39,7 @@ fn every_edit_gives_what_a_fresh_start_gives() {
         };
         for field in section.all_fields() {
             let path = format!("{head}{}", field.key);
-            let edits = [Edit::typed(&path, field.example)];
+            let edits = [Edit::set(&path, Value::Raw(field.example.into()))];
             let mut session = Session::new(start.clone());
             told(&mut session);
             let Ok(after) = start.with(&edits) else {
