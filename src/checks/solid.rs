@@ -75,9 +75,12 @@ impl Patches {
     }
 }
 
-/// What was found from places whose neighbours lie alike: diameter, and where from the place.
+/// The neighbours of a place, each with its shape and where it lies from the place.
+type Neighbours = Vec<(u32, i64, i64)>;
+
+/// What was found from places whose neighbours lie alike: diameter, and where from the place. Looked up only, never walked.
 #[derive(Default)]
-struct Climbed(HashMap<Vec<(u32, i64, i64)>, Option<(f64, Vec2)>>); // Looked up only, never walked.
+struct Climbed(HashMap<Neighbours, Option<(f64, Vec2)>>);
 
 impl Climbed {
     fn from(&mut self, solid: &Solid, start: Point, far: f64) -> Option<(f64, Point)> {
@@ -145,7 +148,7 @@ impl<'a> Solid<'a> {
     }
 
     /// How the openings lie within `within` of a place; `None` where a fixed line or an opening without a like is among them.
-    fn class_of(&self, start: Point, within: f64) -> Option<Vec<(u32, i64, i64)>> {
+    fn class_of(&self, start: Point, within: f64) -> Option<Neighbours> {
         let kept = self.kept.iter().any(|k| k.contains(start));
         if kept || self.fixed.distance(start) <= within || !self.inside.contains(start) {
             return None;

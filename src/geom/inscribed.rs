@@ -124,10 +124,10 @@ pub(super) fn search(ring: &Ring) -> InscribedCircle {
             }
         }
     }
-    if parallels.iter().any(|a| best.0 >= a.half - NEAR && a.bounds(&edges)) {
-        if let Some(found) = deepest(&parallels, &edges, best.0) {
-            return found;
-        }
+    if parallels.iter().any(|a| best.0 >= a.half - NEAR && a.bounds(&edges))
+        && let Some(found) = deepest(&parallels, &edges, best.0)
+    {
+        return found;
     }
     let mut heap = BinaryHeap::new();
     let half = side / 4.0;

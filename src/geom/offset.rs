@@ -105,10 +105,11 @@ impl Ring {
                 _ => kept.push(vertex),
             }
         }
-        if let (Some(first), Some(last)) = (kept.first().copied(), kept.last().copied()) {
-            if kept.len() > 2 && (first.at - last.at).hypot2().sqrt() < SHORT {
-                kept.pop();
-            }
+        if let (Some(first), Some(last)) = (kept.first().copied(), kept.last().copied())
+            && kept.len() > 2
+            && (first.at - last.at).hypot2().sqrt() < SHORT
+        {
+            kept.pop();
         }
         Ring::new(kept)
     }

@@ -283,11 +283,11 @@ fn line(job: &Job, changes: &[Change], look: &Look, before: &Figures, after: &Fi
             plain(100.0 * look.area_moved, 0)
         )
     }];
-    if let (Some(was), Some(is)) = (before.thinnest, after.thinnest) {
-        if (was - is).abs() > 0.004 {
-            let mm = |mm: f64| finished(mm, job.units);
-            parts.push(format!("thinnest bridge {} -> {} finished", mm(was), mm(is)));
-        }
+    if let (Some(was), Some(is)) = (before.thinnest, after.thinnest)
+        && (was - is).abs() > 0.004
+    {
+        let mm = |mm: f64| finished(mm, job.units);
+        parts.push(format!("thinnest bridge {} -> {} finished", mm(was), mm(is)));
     }
     if before.openings != after.openings {
         parts.push(format!("{} -> {} openings", before.openings, after.openings));

@@ -118,10 +118,10 @@ fn finish(document: &mut Document, about: &About, stamp: Stamp) {
         catalog.set("Lang", Object::string_literal(about.language.as_str()));
         catalog.set("ViewerPreferences", dictionary! { "DisplayDocTitle" => true, "PrintScaling" => "None" });
         catalog.set("PageLayout", "SinglePage");
-        if let Ok(Object::Dictionary(parts)) = catalog.get_mut(b"OCProperties") {
-            if let Ok(Object::Dictionary(shown)) = parts.get_mut(b"D") {
-                shown.set("Name", Object::string_literal("Parts of the page"));
-            }
+        if let Ok(Object::Dictionary(parts)) = catalog.get_mut(b"OCProperties")
+            && let Ok(Object::Dictionary(shown)) = parts.get_mut(b"D")
+        {
+            shown.set("Name", Object::string_literal("Parts of the page"));
         }
     }
     let info = document.add_object(dictionary! {

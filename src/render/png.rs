@@ -124,10 +124,10 @@ fn letters_of(picture: &mut Pixmap, words: &Words, whole: Transform) {
             upward: words.upward,
             mirrored: words.mirrored,
         };
-        if face.outline_glyph(glyph, &mut pen).is_some() {
-            if let Some(path) = pen.path.finish() {
-                picture.fill_path(&path, &paint(words.shade), FillRule::Winding, whole, None);
-            }
+        if face.outline_glyph(glyph, &mut pen).is_some()
+            && let Some(path) = pen.path.finish()
+        {
+            picture.fill_path(&path, &paint(words.shade), FillRule::Winding, whole, None);
         }
         x += f64::from(step) * unit;
     }

@@ -14,7 +14,7 @@ fn plate(skill: &str, thickness: f64, outline: &str, pattern: &str, more: &str) 
     )
 }
 
-fn of<'a>(work: &'a Work, check: Check) -> Vec<&'a Verdict> {
+fn of(work: &Work, check: Check) -> Vec<&Verdict> {
     work.verdicts.iter().filter(|v| v.check == check).collect()
 }
 

@@ -35,7 +35,7 @@ impl Dice {
         low + self.next() % (high - low + 1)
     }
     fn once_in(&mut self, n: u64) -> bool {
-        self.next() % n == 0
+        self.next().is_multiple_of(n)
     }
     fn one<'a>(&mut self, of: &[&'a str]) -> &'a str {
         of[(self.next() % of.len() as u64) as usize]

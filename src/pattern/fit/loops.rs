@@ -51,8 +51,8 @@ pub(super) fn tidy(set: &mut KeepSet, mesh: &Mesh) {
         sizes.push(size);
     }
     let largest = (0..sizes.len()).max_by(|&a, &b| sizes[a].total_cmp(&sizes[b]).then(b.cmp(&a)));
-    for t in 0..mesh.tiles.len() {
-        set.kept[t] &= Some(part[t]) == largest;
+    for (kept, part) in set.kept.iter_mut().zip(part) {
+        *kept &= Some(part) == largest;
     }
 }
 

@@ -292,8 +292,8 @@ impl<'a> Relaxation<'a> {
                 if !any {
                     break;
                 }
-                for i in 0..n {
-                    seats.at[line.vertices[i]] += push[i];
+                for (&v, by) in line.vertices.iter().zip(&push) {
+                    seats.at[v] += by;
                 }
             }
         }

@@ -92,10 +92,10 @@ impl Nearby {
     fn mirror(&mut self, points: &mut Vec<Point>, count: usize) {
         for k in 0..count {
             let p = points[k];
-            if let Some((at, room)) = self.checked[k] {
-                if (p - at).hypot2().sqrt() < room {
-                    continue;
-                }
+            if let Some((at, room)) = self.checked[k]
+                && (p - at).hypot2().sqrt() < room
+            {
+                continue;
             }
             let mut nearest = f64::INFINITY;
             let mut feet: Vec<(f64, Vec2, bool)> = Vec::new();
