@@ -8,7 +8,7 @@ use toml_edit::{value, Array, ArrayOfTables, DocumentMut, InlineTable, Item, Tab
 /// One key of a job set to a value.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Edit {
-    /// "pattern.bridge", "window[0].border"; "change[2]" is a whole section of a list, one more if it is the next free
+    /// `pattern.bridge`, `window[0].border`; `change[2]` is a whole section of a list, one more if it is the next free
     /// place; "change[+0]" puts one more before the first.
     pub path: String,
     /// `None` takes the key out, so that what usually stands for it does again.

@@ -121,7 +121,7 @@ impl Job {
         resolve::resolve(&text, &self.file, &self.source.files, &self.source.settings, Some(self))
     }
 
-    /// Where the value of a key comes from: "limits.bridge", "window[0].border".
+    /// Where the value of a key comes from: `limits.bridge`, `window[0].border`.
     pub fn origin(&self, path: &str) -> Origin {
         self.source.values.origin(path)
     }

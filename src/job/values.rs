@@ -77,7 +77,7 @@ pub enum Origin {
     Absent,
 }
 
-/// All values of a job. Paths are those of the key table with places in lists: "saw.drill", "window[0].border".
+/// All values of a job. Paths are those of the key table with places in lists: `saw.drill`, `window[0].border`.
 #[derive(Debug, Clone, Default)]
 pub struct Values {
     pub(super) typed: BTreeMap<String, Value>,

@@ -25,7 +25,7 @@ pub fn is_named(typed: &str, word: &str) -> bool {
 #[derive(Clone)]
 pub struct Table<'a> {
     pub reader: &'a Reader<'a>,
-    /// As it is called in messages: "[sheet]", "[[window]]", "rim".
+    /// As it is called in messages: `[sheet]`, `[[window]]`, `rim`.
     pub name: String,
     table: &'a DeTable<'a>,
     span: Range<usize>,

@@ -50,12 +50,19 @@ def icons():
     return {n.replace("/", "-")[:-4]: box.read(n) for n in chosen}
 
 
+def sized(drawing):
+    """The icons say no size: a millimetre to the unit."""
+    wide, high = re.search(rb'viewBox="0 0 ([\d.]+) ([\d.]+)"', drawing).groups()
+    bare = re.sub(rb'(<svg[^>]*?) (?:width|height)="[^"]*"', rb"\1", re.sub(rb'(<svg[^>]*?) (?:width|height)="[^"]*"', rb"\1", drawing))
+    return bare.replace(b"<svg", b'<svg width="%smm" height="%smm"' % (wide, high), 1)
+
+
 @pytest.fixture(scope="module")
 def tried(tmp_path_factory):
     folder = tmp_path_factory.mktemp("icons")
     outcome = {}
     for k, (stem, drawing) in enumerate(icons().items()):
-        (folder / f"{stem}.svg").write_bytes(drawing)
+        (folder / f"{stem}.svg").write_bytes(sized(drawing))
         job = folder / f"{stem}.toml"
         job.write_text(JOB.format(stem=stem, pattern=PATTERNS[k % 3]))
         outcome[stem] = subprocess.run([program(), "plan", job, "--json", "--bridges"], capture_output=True, text=True, timeout=120)

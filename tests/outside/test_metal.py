@@ -122,7 +122,8 @@ def pieces_by_geos(p):
 def test_metal(block, tmp_path):
     jobs = {f"metal-{k}": job_of(k) for k in range(block * BLOCK, (block + 1) * BLOCK)}
     pieces, refused = draw(tmp_path, jobs)
-    assert not refused, refused
+    # A cut-out wholly inside another is refused by name; everything else is drawn.
+    assert all("where the metal is cut out already" in " ".join(why) for why in refused.values()), refused
     # Every third with enough openings again, with changes.
     again = {f"{s}-changed": changed(jobs[s], p, random.Random(s)) for s, p in list(pieces.items())[::3] if len(p.openings) > 4}
     more, refused = draw(tmp_path, again)

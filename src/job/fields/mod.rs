@@ -155,13 +155,13 @@ pub fn sections() -> impl Iterator<Item = &'static Section> {
     TABLE.into_iter().flatten()
 }
 
-/// A section by its path, places in lists left out: "window" for "window[2]".
+/// A section by its path, places in lists left out: `window` for `window[2]`.
 pub fn section(path: &str) -> Option<&'static Section> {
     let bare = bare(path);
     sections().find(|s| s.path == bare)
 }
 
-/// A key by its whole path: "saw.drill", "window[2].border".
+/// A key by its whole path: `saw.drill`, `window[2].border`.
 pub fn field(path: &str) -> Option<(&'static Section, &'static Field)> {
     let (head, key) = path.rsplit_once('.').unwrap_or(("", path));
     let section = section(head)?;

@@ -218,27 +218,29 @@ impl Curve {
     /// The line from one place on to another, its last point left out.
     pub(super) fn between(&self, from: f64, to: f64) -> Vec<Vertex> {
         let mut corners = Vec::new();
+        if self.length() <= 0.0 {
+            return corners;
+        }
+        let (mut round, mut i, mut t) = self.place(from);
         let mut s = from;
+        // Edge after edge, so that one too short to be told from its end is passed and not looked for again.
         while s < to - 1e-9 {
-            let (round, mut i, mut t) = self.place(s);
-            let mut round = round;
-            if 1.0 - t < 1e-12 {
-                i += 1;
-                t = 0.0;
-                if i == self.edges.len() {
-                    (i, round) = (0, round + 1.0);
-                }
-            }
             let end = self.starts[i + 1] + round * self.length();
             let stop = if end >= to - 1e-9 { to } else { end };
-            let part = (stop - s) / (self.starts[i + 1] - self.starts[i]);
-            let edge = self.edges[i];
-            let bulge = match edge {
-                Edge::Line { .. } => 0.0,
-                Edge::Arc { .. } => libm::tan(edge.sweep() * part / 4.0),
-            };
-            corners.push(Vertex { at: edge.point(t) + self.period * round, bulge });
-            s = stop;
+            if stop > s && 1.0 - t >= 1e-12 {
+                let edge = self.edges[i];
+                let part = (stop - s) / (self.starts[i + 1] - self.starts[i]);
+                let bulge = match edge {
+                    Edge::Line { .. } => 0.0,
+                    Edge::Arc { .. } => libm::tan(edge.sweep() * part / 4.0),
+                };
+                corners.push(Vertex { at: edge.point(t) + self.period * round, bulge });
+                s = stop;
+            }
+            (i, t) = (i + 1, 0.0);
+            if i == self.edges.len() {
+                (i, round) = (0, round + 1.0);
+            }
         }
         corners
     }
@@ -266,6 +268,18 @@ mod tests {
         let (s, far) = curve.nearest(Point::new(31.0, 4.0));
         assert!((s - 34.0).abs() < 1e-12 && (far - 1.0).abs() < 1e-12);
         assert_eq!(curve.between(28.0, 33.0).len(), 2);
+    }
+
+    /// Found in a drawing: an edge shorter than places are told apart was looked for without end.
+    #[test]
+    fn an_edge_of_hardly_any_length_is_passed() {
+        let at = |x: f64, y: f64| Vertex { at: Point::new(x, y), bulge: 0.0 };
+        let vertices = vec![at(0.0, 0.0), at(30.0, 0.0), at(30.0, 1e-11), at(30.0, 20.0), at(0.0, 20.0)];
+        let curve = Curve::of(&Ring { vertices });
+        for from in [0.0, 29.0, 30.0, 30.0 + 1e-11, 95.0] {
+            let points = curve.between(from, from + 20.0);
+            assert!((1..=4).contains(&points.len()), "{from}: {}", points.len());
+        }
     }
 
     #[test]

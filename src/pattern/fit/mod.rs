@@ -48,7 +48,7 @@ const CLEAR: f64 = 1e-3;
 #[derive(Debug, Clone)]
 pub struct Fitted {
     pub laid: Laid,
-    /// 0 for border cells like those in the middle; see [`SUITS`].
+    /// 0 for border cells like those in the middle; see `SUITS`.
     pub score: f64,
     /// Cells that were bent.
     pub bent: usize,
