@@ -31,7 +31,7 @@ pub use heat::{rim_heat, seam_room, seam_solder};
 pub use held::{held_by_one, HeldByOne};
 pub use net::{net, Joint, Net, Span, Way};
 pub use reach::beyond_the_frame;
-pub use verdict::{length, Check, Level, Quantity, Verdict};
+pub use verdict::{Check, Level, Quantity, Verdict};
 pub use widths::{border_limit, bridge_limit, margin, margin_limit, WidthLimit, WidthRule};
 
 use crate::geom::Point;

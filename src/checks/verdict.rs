@@ -5,7 +5,7 @@
 
 use super::finding::Finding;
 use crate::geom::Point;
-use crate::units::{plain, LengthUnit, MM_PER_INCH};
+use crate::units::LengthUnit;
 use serde::{Serialize, Serializer};
 use std::fmt;
 
@@ -229,14 +229,6 @@ impl Verdict {
     /// Which rule binds and where it comes from.
     pub fn because(&self, units: LengthUnit) -> String {
         self.finding.because(units)
-    }
-}
-
-/// A length in the job's units: "0.80 mm", "0.031 in". `places` are those of millimetres; inches get one more.
-pub fn length(mm: f64, places: usize, units: LengthUnit) -> String {
-    match units {
-        LengthUnit::Mm => format!("{} mm", plain(mm, places)),
-        LengthUnit::Inch => format!("{} in", plain(mm / MM_PER_INCH, places + 1)),
     }
 }
 
