@@ -14,7 +14,11 @@ export const native = true;
  * @returns {Promise<any>}
  */
 export async function ask(question) {
-  const answer = await fetch(new URL("ask", here), { method: "POST", body: JSON.stringify(question) });
+  const answer = await fetch(new URL("ask", here), {
+    method: "POST",
+    headers: { "Content-Type": "application/json" },
+    body: JSON.stringify(question),
+  });
   if (!answer.ok) throw new Error(`${answer.status} ${answer.statusText}`);
   return answer.json();
 }

@@ -101,6 +101,7 @@ let running = false;
  * @returns {Promise<any>}
  */
 export function change(question) {
+  redraw();
   const last = waiting.at(-1);
   if (last && question.gesture !== undefined && last.question.gesture === question.gesture) {
     last.question = question;
