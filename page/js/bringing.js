@@ -38,7 +38,7 @@ export async function bring(list) {
   return told(answer, name);
 }
 
-/** @param {any} answer @param {string} name */
+/** @param {string} name */
 function told(answer, name) {
   if (answer.ok) say(t("say.opened", { name }));
   return answer;

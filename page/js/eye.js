@@ -57,13 +57,13 @@ export function eyePanel() {
       ${
         families.length > 1
           ? html`<label>${t("eye.family")}
-              <select @change=${(/** @type {any} */ e) => ((eye.family = e.target.value), redraw())}>
+              <select @change=${(e) => ((eye.family = e.target.value), redraw())}>
                 <option value="">${t("eye.all")}</option>
                 ${families.map((f) => html`<option value=${f}>${f}</option>`)}
               </select></label>`
           : nothing
       }
-      <label class="tick"><input type="checkbox" .checked=${eye.only} @change=${(/** @type {any} */ e) => ((eye.only = e.target.checked), redraw())} />
+      <label class="tick"><input type="checkbox" .checked=${eye.only} @change=${(e) => ((eye.only = e.target.checked), redraw())} />
         <span>${t("eye.only")}</span></label>
       <span class="done" role="status">${done < eye.choices.length ? t("eye.working", { done, all: eye.choices.length }) : t("eye.done", { all: seen.length })}</span>
     </div>
@@ -93,9 +93,7 @@ function card(c) {
   </li>`;
 }
 
-/** @param {any} s */
 const hours = (s) => (typeof s.hours === "object" ? (s.hours?.says ?? "") : s.hours);
-/** @param {any} s */
 const bridge = (s) => (s.bridge ? `${num(s.bridge.finished)} ${bench.units}` : "–");
 
 /** @param {any} s a sample: d is drawn y down, its box is y up */

@@ -68,7 +68,6 @@ function choice(name, value, title, on, pick) {
   return html`<label class="choice"><input type="radio" name=${name} value=${value} .checked=${on} @change=${() => (pick(), redraw())} /><span>${title}</span></label>`;
 }
 
-/** @param {any} e */
 async function begin(e) {
   e.preventDefault();
   /** @type {Record<string, string>} */
@@ -77,14 +76,12 @@ async function begin(e) {
   await after(await change({ ask: "begin", answers }));
 }
 
-/** @param {any} e */
 async function opened(e) {
   if (e.target.files?.length) await after(await bring(e.target.files));
 }
 
-/** @param {any} answer */
 async function after(answer) {
-  f.fault = answer.ok ? "" : (answer.faults ?? []).map((/** @type {any} */ x) => x.says).join(" ");
+  f.fault = answer.ok ? "" : (answer.faults ?? []).map((x) => x.says).join(" ");
   f.remarks = answer.remarks ?? [];
   if (answer.ok) closePanel();
   redraw();

@@ -3,9 +3,11 @@ import { html, nothing } from "../vendor/lit-html.js";
 import { bench, change, gesture, redraw } from "./store.js";
 import { t } from "./words.js";
 
+/** @typedef {import("./store.js").Fault} Fault */
+
 /** What stands in the box while it differs from the job. @type {string | null} */
 let draft = null;
-/** @type {import("./store.js").Fault[]} */
+/** @type {Fault[]} */
 let faults = [];
 let timer = 0;
 let typing = "";
@@ -41,7 +43,6 @@ export function jobText() {
   </section>`;
 }
 
-/** @param {any} e */
 function input(e) {
   draft = e.target.value;
   clearTimeout(timer);
@@ -60,7 +61,7 @@ async function send() {
   redraw();
 }
 
-/** @param {import("./store.js").Fault} f */
+/** @param {Fault} f */
 function goTo(f) {
   const box = /** @type {HTMLTextAreaElement | null} */ (document.getElementById("job-text"));
   if (!box) return;

@@ -1,7 +1,7 @@
 /** The page: what stands where, and what every drawing of it brings up to date. */
 import { html, nothing, render } from "../vendor/lit-html.js";
 import { words } from "./engine.js";
-import { ask, bench, change, edit, isSettled, kept, redraw, watch } from "./store.js";
+import { ask, bench, change, edit, isSettled, kept, redraw, save, watch } from "./store.js";
 import { setWords, t } from "./words.js";
 import { choose, read, removeSolid, sheet, shown, solidOf } from "./sheet.js";
 import { findings, rail } from "./rail.js";
@@ -40,7 +40,7 @@ function page() {
       <h1><span class="mark" aria-hidden="true"></span><span class="hidden">Sawpierce</span></h1>
       <label class="title"><span class="hidden">${t("head.title")}</span>
         <input id="title" autocomplete="off" spellcheck="false" .value=${bench.title} placeholder=${t("head.untitled")}
-          @change=${(/** @type {any} */ e) => edit([{ path: "title", value: e.target.value || null }])} /></label>
+          @change=${(e) => edit([{ path: "title", value: e.target.value || null }])} /></label>
       <nav class="acts" aria-label=${t("head.acts")}>
         <button data-act="undo" ?disabled=${!bench.canUndo} @click=${undo} title="Ctrl+Z"><span aria-hidden="true">↶</span> ${t("head.undo")}</button>
         <button data-act="redo" ?disabled=${!bench.canRedo} @click=${redo} title="Ctrl+Shift+Z"><span aria-hidden="true">↷</span> ${t("head.redo")}</button>
@@ -52,14 +52,14 @@ function page() {
     <main class="bench">
       <p class="hidden" id="sheet-help">${t("sheet.help")}</p>
       <div class="board" id="board-of-piece">${sheet()}${tools()}${readout()}</div>
-      ${rail()} ${troubles()} ${remarks()} ${findings()}
+      ${rail()} ${notes()} ${troubles()} ${remarks()} ${findings()}
     </main>
     <aside class="card" aria-label=${t("card.label")}>
       <div class="faces" role="group" aria-label=${t("card.faces")}>
         <button aria-pressed=${face === "questions"} data-face="questions" @click=${() => turnTo("questions")}>${t("card.questions")}</button>
         <button aria-pressed=${face === "text"} data-face="text" @click=${() => turnTo("text")}>${t("card.text")}</button>
       </div>
-      ${face === "questions" ? questions() : jobText()}
+      ${face === "questions" ? questions() : jobText()} ${where()}
     </aside>
     <dialog id="panel" class="panel ${panels.open ?? ""}" aria-labelledby="panel-title" @close=${closePanel} @cancel=${closePanel}>
       <button class="close" aria-label=${t("close")} @click=${closePanel}>×</button>
@@ -68,8 +68,8 @@ function page() {
 }
 
 function tools() {
-  const tick = (/** @type {"thin" | "drill" | "numbers"} */ key) =>
-    html`<label class="tick"><input type="checkbox" .checked=${shown[key]} @change=${(/** @type {any} */ e) => ((shown[key] = e.target.checked), redraw())} />
+  const tick = (key) =>
+    html`<label class="tick"><input type="checkbox" .checked=${shown[key]} @change=${(e) => ((shown[key] = e.target.checked), redraw())} />
       <span>${t(`show.${key}`)}</span></label>`;
   return html`<div class="tools" role="group" aria-label=${t("tools.label")}>
     <span class="ticks">${tick("thin")}${tick("drill")}${tick("numbers")}</span>
@@ -102,7 +102,7 @@ function readout() {
     if (answer.ok) await read(x, y);
   };
   return html`<aside class="readout" data-kind=${r.kind} aria-label=${t("read.label")}>
-    ${(r.says ?? []).map((/** @type {string} */ line) => html`<p>${line}</p>`)}
+    ${(r.says ?? []).map((line) => html`<p>${line}</p>`)}
     ${r.edits?.close ? html`<button data-do="close" @click=${() => act(r.edits.close)}>${t("read.close")}</button>` : nothing}
     ${r.edits?.draw_in ? html`<button data-do="draw-in" @click=${() => act(r.edits.draw_in)}>${t("read.draw-in")}</button>` : nothing}
     ${r.edits?.as_it_was ? html`<button data-do="as-it-was" @click=${() => act(r.edits.as_it_was)}>${t("read.as-it-was")}</button>` : nothing}
@@ -117,6 +117,19 @@ function troubles() {
   if (!bench.faults.length) return nothing;
   return html`<p class="trouble" role="alert">■ ${bench.faults.map((f) => f.says).join(" ")}
     <button class="quiet" @click=${() => ((bench.faults = []), redraw())}>${t("close")}</button></p>`;
+}
+
+/** What was chosen for the maker, pitch and the like. */
+function notes() {
+  const list = bench.numbers?.notes ?? [];
+  return list.length ? html`<p class="notes">${list.join(" · ")}</p>` : nothing;
+}
+
+/** Where the work is, and the way into its job file. */
+function where() {
+  const w = bench.where;
+  if (!w?.ok) return nothing;
+  return html`<p class="where"><span>${w.says}</span>${w.path && w.saved === false ? html`<button data-act="save" @click=${save}>${t("where.save")}</button>` : nothing}</p>`;
 }
 
 /** @param {"questions" | "text"} which */
@@ -137,7 +150,6 @@ async function redo() {
   await change({ ask: "redo" });
 }
 
-/** @param {any} e */
 async function openFiles(e) {
   const answer = await bring(e.target.files);
   if (!answer.ok) bench.faults = answer.faults ?? [];
@@ -191,9 +203,13 @@ function draw() {
   freshenText();
   keepFitted();
   tell();
+  if (bench.drawing && !performance.getEntriesByName("sawpierce-piece").length) performance.mark("sawpierce-piece");
   document.title = bench.title ? `${bench.title} · Sawpierce` : "Sawpierce";
   document.documentElement.dataset.settled = isSettled() ? String(bench.turn) : "";
 }
+
+/** For tests, and for whoever looks under the page: the job's one way to be changed. */
+Object.assign(globalThis, { sawpierce: { ask, bench, change, edit } });
 
 async function start() {
   setWords(await words());

@@ -59,15 +59,15 @@ export function measuredPanel() {
     <div class="plan" data-plan>${m.sections.map(planSection)}</div>`;
 }
 
-/** A section of the job card. @param {any} s */
+/** A section of the job card. */
 export function planSection(s) {
   return html`<section><h3>${s.title}</h3><ul>${(s.lines ?? []).map(planLine)}</ul></section>`;
 }
 
-/** A row of the job card, by its kind. @param {any} l */
+/** A row of the job card, by its kind. */
 function planLine(l) {
   if (l.kind === "table")
-    return html`<li class="table"><table><thead><tr>${l.head.map((/** @type {string} */ c) => html`<th scope="col">${c}</th>`)}</tr></thead>
+    return html`<li class="table"><table><thead><tr>${l.head.map((c) => html`<th scope="col">${c}</th>`)}</tr></thead>
       <tbody>${l.rows.map((/** @type {string[]} */ r) => html`<tr>${r.map((c) => html`<td>${c}</td>`)}</tr>`)}</tbody></table></li>`;
   if (l.says !== undefined) return html`<li class=${l.kind}>${l.kind === "caution" ? "▲ " : l.kind === "tick" ? "☐ " : ""}${l.says}</li>`;
   return html`<li class=${l.kind}>
@@ -78,11 +78,10 @@ function planLine(l) {
   </li>`;
 }
 
-/** @param {any} e */
 async function submit(e) {
   e.preventDefault();
   const data = new FormData(e.target);
-  const said = (/** @type {string} */ k) => String(data.get(k) ?? "").trim().replace(",", ".");
+  const said = (k) => String(data.get(k) ?? "").trim().replace(",", ".");
   const readings = ["r0", "r1", "r2", "r3"].map(said).filter(Boolean);
   /** @type {import("./store.js").Edit[]} */
   const edits = [{ path: "measured.thickness", value: said("thickness") || null }];
@@ -91,7 +90,7 @@ async function submit(e) {
   else if (readings.length === 2) edits.push({ path: "measured.outline", value: `{ width = ${readings[0]}, height = ${readings[1]} }` });
   const before = new Map(edits.map((x) => [x.path, typed(x.path)]));
   const answer = await edit(edits.filter((x) => String(x.value ?? "") !== before.get(x.path)));
-  m.fault = answer.ok ? "" : (answer.faults ?? []).map((/** @type {any} */ f) => f.says).join(" ");
+  m.fault = answer.ok ? "" : (answer.faults ?? []).map((f) => f.says).join(" ");
   await look();
 }
 

@@ -22,13 +22,13 @@ async function mend(cautions) {
   redraw();
 }
 
-/** A drawing as a small picture. @param {any} d @param {string} label */
+/** A drawing as a small picture. @param {string} label */
 export function small(d, label) {
   if (!d?.outline) return nothing;
   const [x0, y0, x1, y1] = d.box;
   const m = Math.max(x1 - x0, y1 - y0) * 0.04;
   const thin = (d.thin ?? [])
-    .map((/** @type {any} */ b) => b.d ?? `M${b.a[0]} ${-b.a[1]}L${b.b[0]} ${-b.b[1]}`)
+    .map((b) => b.d ?? `M${b.a[0]} ${-b.a[1]}L${b.b[0]} ${-b.b[1]}`)
     .join("");
   return html`<figure>
     <svg data-metal=${metalNow()} role="img" aria-label=${label}
@@ -48,22 +48,21 @@ export function mendPanel() {
       a && !a.ok
         ? html`<p class="says" role="status">${a.faults?.[0]?.says}</p>`
         : a
-          ? html`<ul class="says" role="status">${[a.says].flat().map((/** @type {string} */ line) => html`<li>${line}</li>`)}</ul>
+          ? html`<ul class="says" role="status">${[a.says].flat().map((line) => html`<li>${line}</li>`)}</ul>
               <div class="before-after">${small(a.before, t("mend.before"))}${small(a.after, t("mend.after"))}</div>
               <ul class="changes" data-changes>
-                ${(a.changes ?? []).map((/** @type {string} */ c) => html`<li>${c}</li>`)}
+                ${(a.changes ?? []).map((c) => html`<li>${c}</li>`)}
               </ul>
-              ${a.left?.length ? html`<p>${t("mend.left")}</p><ul>${a.left.map((/** @type {any} */ f) => html`<li>${f.says ?? f}</li>`)}</ul>` : nothing}`
+              ${a.left?.length ? html`<p>${t("mend.left")}</p><ul>${a.left.map((f) => html`<li>${f.says ?? f}</li>`)}</ul>` : nothing}`
           : nothing
     }
     <div class="row end">
-      <label class="tick"><input type="checkbox" .checked=${state.cautions} @change=${(/** @type {any} */ e) => mend(e.target.checked)} />
+      <label class="tick"><input type="checkbox" .checked=${state.cautions} @change=${(e) => mend(e.target.checked)} />
         <span>${t("mend.cautions")}</span></label>
       <button class="do" ?disabled=${!canTake(a)} data-do="mend" @click=${take}>${t("mend.do")}</button>
     </div>`;
 }
 
-/** @param {any} a */
 const canTake = (a) => Boolean(a?.ok && (a.edits?.length || a.text));
 
 /** Changes that build on each other come as the whole text. */
@@ -80,10 +79,10 @@ export function wishPanel() {
     <p class="lead">${t("wish.lead")}</p>
     <div class="wishes">
       ${["openings", "hours", "weight"].map(
-        (key) => html`<form class="wish" @submit=${(/** @type {Event} */ e) => (e.preventDefault(), wish(key))}>
+        (key) => html`<form class="wish" @submit=${(e) => (e.preventDefault(), wish(key))}>
           <label for=${`wish-${key}`}>${t(`wish.${key}`)}</label>
           <input id=${`wish-${key}`} inputmode="decimal" autocomplete="off" .value=${w.key === key ? w.text : ""}
-            @input=${(/** @type {any} */ e) => (state.wish = { key, text: e.target.value })} />
+            @input=${(e) => (state.wish = { key, text: e.target.value })} />
           <span class="unit">${t(`wish.${key}.unit`)}</span>
           <button class="quiet">${t("wish.try")}</button>
         </form>`,

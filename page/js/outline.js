@@ -64,10 +64,10 @@ export function outlinePanel() {
             <button type="button" aria-pressed=${!o.round} @click=${() => ((o.round = false), redraw())}>${t("outline.straight")}</button>
             <button type="button" aria-pressed=${o.round} @click=${() => ((o.round = true), redraw())}>${t("outline.round")}</button>
           </span>
-          <label class="tick"><input type="checkbox" .checked=${o.both} @change=${(/** @type {any} */ e) => ((o.both = e.target.checked), redraw())} />
+          <label class="tick"><input type="checkbox" .checked=${o.both} @change=${(e) => ((o.both = e.target.checked), redraw())} />
             <span>${t("outline.both")}</span></label>
           <label class="line">${t("outline.wide")}
-            <input inputmode="decimal" .value=${String(o.wide)} @change=${(/** @type {any} */ e) => setWide(e.target.value)} /> mm</label>
+            <input inputmode="decimal" .value=${String(o.wide)} @change=${(e) => setWide(e.target.value)} /> mm</label>
         </fieldset>
         <fieldset class="part">
           <legend>${count("outline.points", o.points.length)}</legend>
@@ -123,9 +123,9 @@ function top(i) {
 
 /** @param {Point} p @param {number} i */
 function pointRow(p, i) {
-  const box = (/** @type {"x" | "y" | "rise"} */ key) =>
+  const box = (key) =>
     html`<input inputmode="decimal" aria-label=${t(`outline.${key}`, { n: i + 1 })} .value=${num(p[key])}
-      @change=${(/** @type {any} */ e) => set(i, key, e.target.value)} />`;
+      @change=${(e) => set(i, key, e.target.value)} />`;
   return html`<li>${box("x")}${box("y")}${box("rise")}</li>`;
 }
 
@@ -165,7 +165,7 @@ function place(e) {
   const board = /** @type {SVGSVGElement} */ (/** @type {unknown} */ (document.getElementById("board")));
   const box = board.getBoundingClientRect();
   const s = o.wide / Math.min(box.width, box.height);
-  const snap = (/** @type {number} */ v) => Math.round(v * 2) / 2;
+  const snap = (v) => Math.round(v * 2) / 2;
   return { x: snap((e.clientX - box.left - box.width / 2) * s), y: snap(-(e.clientY - box.top - box.height / 2) * s) };
 }
 
@@ -217,7 +217,6 @@ function keys(e) {
   redraw();
 }
 
-/** @param {any} e */
 function photo(e) {
   const file = e.target.files?.[0];
   if (!file) return;
@@ -232,10 +231,10 @@ function photo(e) {
 }
 
 function photoBoxes() {
-  const box = (/** @type {"width" | "x" | "y" | "strength"} */ key) =>
+  const box = (key) =>
     html`<label class="line">${t(`outline.photo.${key}`)}
       <input inputmode="decimal" .value=${String(Math.round(o.photo[key] * 10) / 10)}
-        @change=${(/** @type {any} */ e) => {
+        @change=${(e) => {
           const v = Number(e.target.value.replace(",", "."));
           if (Number.isFinite(v)) o.photo[key] = v;
           redraw();
@@ -243,7 +242,6 @@ function photoBoxes() {
   return html`<p class="hint">${t("outline.photo.hint")}</p>${box("width")}${box("x")}${box("y")}${box("strength")}`;
 }
 
-/** @param {any} e */
 async function shapeFile(e) {
   const file = e.target.files?.[0];
   if (file) await done(await giveFile(file));
@@ -273,9 +271,8 @@ function outlineSection() {
   return /^\[outline\][^\n]*\n((?:(?!^\[)[^\n]*\n?)*)/m.exec(bench.text)?.[1] ?? "";
 }
 
-/** @param {any} answer */
 async function done(answer) {
-  o.fault = answer.ok ? "" : (answer.faults ?? []).map((/** @type {any} */ f) => f.says).join(" ");
+  o.fault = answer.ok ? "" : (answer.faults ?? []).map((f) => f.says).join(" ");
   if (answer.ok) closePanel();
   redraw();
 }

@@ -14,7 +14,6 @@ const p = {
   /** @type {any[]} */
   printers: [],
   says: "",
-  where: "",
   busy: "",
 };
 
@@ -29,7 +28,7 @@ async function look() {
   p.says = "";
   const paper = await ask({ ask: "paper" });
   forget();
-  p.pages = (paper.pages ?? []).map((/** @type {string} */ text, /** @type {number} */ i) => ({
+  p.pages = (paper.pages ?? []).map((text, i) => ({
     url: URL.createObjectURL(new Blob([text], { type: "image/svg+xml" })),
     name: paper.names?.[i] ?? "",
   }));
@@ -40,8 +39,6 @@ async function look() {
   if (!native) return;
   const printers = await ask({ ask: "printers" });
   p.printers = printers.ok ? (printers.printers ?? []) : [];
-  const where = await ask({ ask: "where" });
-  p.where = where.ok ? (where.says ?? where.path ?? "") : "";
   redraw();
 }
 
@@ -100,7 +97,6 @@ export function paperPanel() {
       ${p.pages.map((page, i) => html`<li><img src=${page.url} alt=${t("paper.page", { n: i + 1, name: page.name })} /></li>`)}
     </ul>
     ${native ? html`<div class="native">${printers()}${minutes()}</div>` : nothing}
-    ${p.where ? html`<p class="hint" data-where>${p.where}</p>` : nothing}
     <details class="plan" data-plan>
       <summary>${t("paper.card")}</summary>
       ${p.sections.map(planSection)}
@@ -124,11 +120,10 @@ function printers() {
   </form>`;
 }
 
-/** @param {any} e */
 async function keepPrinter(e) {
   e.preventDefault();
   const d = new FormData(e.target);
-  const number = (/** @type {string} */ k) => Number(String(d.get(k)).replace(",", "."));
+  const number = (k) => Number(String(d.get(k)).replace(",", "."));
   const answer = await ask({ ask: "printers", set: { name: String(d.get("name")), across: number("across"), up: number("up") } });
   if (answer.ok) p.printers = answer.printers ?? p.printers;
   p.says = answer.ok ? (answer.says ?? t("printer.kept")) : (answer.faults?.[0]?.says ?? "");
@@ -153,7 +148,6 @@ function minutes() {
   </form>`;
 }
 
-/** @param {any} e */
 async function keepMinutes(e) {
   e.preventDefault();
   const n = Number(String(new FormData(e.target).get("minutes")).replace(",", "."));

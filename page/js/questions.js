@@ -6,6 +6,9 @@ import { openPanel } from "./panels.js";
 import { choose, keyOf } from "./sheet.js";
 import { metalOf } from "./metal.js";
 
+/** @typedef {import("./store.js").Field} Field */
+/** @typedef {import("./store.js").Group} Group */
+
 /** Faults of single boxes: path to text. @type {Map<string, string>} */
 const refused = new Map();
 /** Questions that have a panel of their own, until they are answered. */
@@ -14,15 +17,15 @@ const ELSEWHERE = /^(measured|wish)\./;
 let typing = gesture();
 
 export function questions() {
-  return html`<form class="questions" aria-label=${t("questions.label")} @submit=${(/** @type {Event} */ e) => e.preventDefault()}>
+  return html`<form class="questions" aria-label=${t("questions.label")} @submit=${(e) => e.preventDefault()}>
     ${bench.form.map(group)}
   </form>`;
 }
 
-/** @param {import("./store.js").Group} g @param {number} i */
+/** @param {Group} g @param {number} i */
 function group(g, i) {
   const heads = new Set((g.sections ?? []).filter((x) => x.count > 0).map((x) => x.section));
-  const seen = g.fields.filter((f) => f.origin === "typed" || !ELSEWHERE.test(f.path));
+  const seen = g.fields.filter((f) => f.path !== "title" && (f.origin === "typed" || !ELSEWHERE.test(f.path)));
   const plain = seen.filter((f) => !heads.has(f.section));
   const few = plain.filter((f) => !f.advanced);
   const more = plain.filter((f) => f.advanced);
@@ -49,7 +52,7 @@ function group(g, i) {
   </details>`;
 }
 
-/** A line of what was typed, to read while the group is folded. @param {import("./store.js").Group} g */
+/** A line of what was typed, to read while the group is folded. @param {Group} g */
 function gist(g) {
   const typed = g.fields.filter((f) => f.origin === "typed" && f.value !== "" && f.value !== null && f.kind !== "text");
   return typed
@@ -59,15 +62,15 @@ function gist(g) {
     .join(" · ");
 }
 
-/** @param {import("./store.js").Field} f @param {any} value */
+/** @param {Field} f */
 function titleOf(f, value) {
-  if (f.kind === "yes-no") return truth(value) ? f.label : "";
+  if (f.kind === "yes-no") return truth(value) ? labelOf(f) : "";
   return f.choices?.find((c) => c.value === String(value))?.title ?? String(value);
 }
 
-/** @param {import("./store.js").Group} g */
+/** @param {Group} g */
 function extra(g) {
-  const button = (/** @type {string} */ panel, /** @type {string} */ word) =>
+  const button = (panel, word) =>
     html`<button type="button" class="wide" data-open=${panel} @click=${() => openPanel(panel)}>${t(word)}</button>`;
   if (g.name === "piece") return html`<div class="row">${button("outline", "outline.open")}</div>`;
   if (g.name === "pattern") return html`<div class="row">${button("eye", "eye.open")}${button("wish", "wish.open")}</div>`;
@@ -76,7 +79,7 @@ function extra(g) {
   return nothing;
 }
 
-/** What can be put in. @param {import("./store.js").Group} g */
+/** What can be put in. @param {Group} g */
 function adds(g) {
   const free = (g.sections ?? []).filter((x) => (x.many || x.count === 0) && x.section !== "change");
   if (!free.length) return nothing;
@@ -97,11 +100,11 @@ function name(section, own) {
 async function add(section) {
   const answer = await change({ ask: "add", section });
   if (!answer.ok) return;
-  const mine = (answer.drawing?.solid ?? []).filter((/** @type {any} */ s) => s.section === section).at(-1);
+  const mine = (answer.drawing?.solid ?? []).filter((s) => s.section === section).at(-1);
   if (mine) choose(keyOf(mine));
 }
 
-/** @param {string} head @param {import("./store.js").Field[]} fields */
+/** @param {string} head @param {Field[]} fields */
 function part(head, fields) {
   const own = fields.find((f) => f.key === "name")?.value;
   const word = name(fields[0].section, head);
@@ -125,50 +128,63 @@ function part(head, fields) {
   </fieldset>`;
 }
 
-/** @param {import("./store.js").Field} f a field of the part */
+/** @param {Field} f a field of the part */
 function remove(f) {
   choose(null);
   void change({ ask: "remove", section: f.section, index: f.index });
 }
 
-/** @param {import("./store.js").Field} f */
+/** @param {Field} f */
 function field(f) {
   const id = `f-${f.path.replace(/[^\w]/g, "-")}`;
   const typed = f.origin === "typed";
   const fault = refused.get(f.path);
   return html`<div class="field kind-${f.kind} ${f.origin}" data-path=${f.path}>
-    ${f.kind === "yes-no" ? nothing : html`<label for=${id}>${f.label}</label>`}
+    ${f.kind === "yes-no" ? nothing : html`<label for=${id}>${labelOf(f)}</label>`}
     <div class="box">
       ${control(f, id)}
       ${f.unit && !(f.choices?.length && f.kind !== "drill") ? html`<span class="unit" aria-hidden="true">${f.unit}</span>` : nothing}
       ${
         typed && f.reason
           ? html`<button type="button" class="usual-again" title=${t("field.usual-again", { reason: f.reason })}
-              aria-label=${`${f.label}: ${t("field.usual-again", { reason: f.reason })}`} @click=${() => send(f, "", false)}>↺</button>`
+              aria-label=${`${labelOf(f)}: ${t("field.usual-again", { reason: f.reason })}`} @click=${() => send(f, "", false)}>↺</button>`
           : nothing
       }
     </div>
     <p class="why" id=${`${id}-why`}>
       ${fault ? html`<span class="fault" role="alert">${fault}</span>` : nothing}
-      ${typed || !f.reason ? (f.doc ?? "") : html`<b>${t("origin.usual")}</b> ${f.reason}`}
+      ${typed || !f.reason ? f.doc : why(f)}
     </p>
   </div>`;
 }
 
+/** Why a box that nobody filled holds what it holds. @param {Field} f */
+function why(f) {
+  const said = f.reason?.replace(/^"|"$/g, "");
+  if (said === String(f.value)) return html`<b>${t("origin.usual")}</b> ${f.doc}`;
+  return html`<b>${t(f.origin === "absent" ? "origin.absent" : "origin.usual")}</b> ${f.reason}`;
+}
+
+/** The table's word for a key, or the engine's. @param {Field} f */
+function labelOf(f) {
+  const word = t(`label.${f.key}`);
+  return word.startsWith("label.") ? f.label : word;
+}
+
 const NUMBERS = new Set(["length", "number", "whole", "drill"]);
 
-/** @param {import("./store.js").Field} f @param {string} id */
+/** @param {Field} f @param {string} id */
 function control(f, id) {
   const value = f.value === null || f.value === undefined ? "" : String(f.value);
   const bad = refused.has(f.path);
   if (f.kind === "yes-no")
     return html`<label class="tick"><input type="checkbox" id=${id} .checked=${truth(f.value)} aria-describedby=${`${id}-why`}
-        @change=${(/** @type {any} */ e) => send(f, e.target.checked ? "true" : "false", false)} /> <span>${f.label}</span></label>`;
+        @change=${(e) => send(f, e.target.checked ? "true" : "false", false)} /> <span>${labelOf(f)}</span></label>`;
   if ((f.kind === "choice" || f.kind === "paper") && f.choices?.length) {
     const listed = f.choices.some((c) => c.value === value);
     return html`<select id=${id} data-value=${value} aria-describedby=${`${id}-why`}
         data-metal=${f.path === "sheet.metal" ? metalOf(value) : nothing}
-        @change=${(/** @type {any} */ e) => send(f, e.target.value, false)}>
+        @change=${(e) => send(f, e.target.value, false)}>
       ${listed ? nothing : html`<option value=${value}>${value || t("field.choose")}</option>`}
       ${f.choices.map((c) => html`<option value=${c.value} ?selected=${c.value === value}>${c.title}</option>`)}
     </select>`;
@@ -177,15 +193,14 @@ function control(f, id) {
   return html`<input type="text" id=${id} data-value=${value} .defaultValue=${value} autocomplete="off" spellcheck="false"
     inputmode=${numeric ? "decimal" : "text"} aria-describedby=${`${id}-why`} aria-invalid=${bad ? "true" : "false"}
     @focus=${() => (typing = gesture())}
-    @input=${(/** @type {any} */ e) => numeric && send(f, e.target.value, true)}
-    @change=${(/** @type {any} */ e) => send(f, e.target.value, false)}
-    @keydown=${(/** @type {KeyboardEvent} */ e) => numeric && step(f, e)} />`;
+    @input=${(e) => numeric && send(f, e.target.value, true)}
+    @change=${(e) => send(f, e.target.value, false)}
+    @keydown=${(e) => numeric && step(f, e)} />`;
 }
 
-/** @param {any} value */
 const truth = (value) => value === true || value === "true" || value === "yes";
 
-/** Arrow keys in a box of numbers go up and down by a step a hand would take. @param {any} f @param {KeyboardEvent} e */
+/** Arrow keys in a box of numbers go up and down by a step a hand would take. @param {KeyboardEvent} e */
 function step(f, e) {
   const way = { ArrowUp: 1, ArrowDown: -1 }[e.key];
   const box = /** @type {HTMLInputElement} */ (e.target);
@@ -199,7 +214,7 @@ function step(f, e) {
 }
 
 /**
- * @param {import("./store.js").Field} f
+ * @param {Field} f
  * @param {string} text as typed
  * @param {boolean} live while the box still has the keyboard: a refusal is not told yet
  */
@@ -214,7 +229,7 @@ async function send(f, text, live) {
   if (f.kind === "yes-no") value = said === "true";
   const answer = await edit([{ path: f.path, value }], { gesture: f.kind === "choice" ? undefined : typing, quiet: true });
   if (answer.ok) refused.delete(f.path);
-  else if (!live) refused.set(f.path, (answer.faults ?? []).map((/** @type {any} */ x) => x.says).join(" "));
+  else if (!live) refused.set(f.path, (answer.faults ?? []).map((x) => x.says).join(" "));
   if (!live) typing = gesture();
 }
 

@@ -6,6 +6,10 @@ import { fit, lookAt, pan, placeAt, view, viewBox, zoom } from "./view.js";
 import { say } from "./live-region.js";
 import { metalNow } from "./metal.js";
 
+/** @typedef {import("./store.js").Handle} Handle */
+/** @typedef {import("./store.js").Finding} Finding */
+/** @typedef {import("./store.js").Solid} Solid */
+
 /** What is shown, and what is chosen. */
 export const shown = {
   thin: true,
@@ -68,7 +72,6 @@ export function sheet() {
   </svg>`;
 }
 
-/** @param {any[]} list */
 function thin(list) {
   const some = list.slice(0, 400);
   const d = some.map((b) => (b.d ? b.d : `M${b.a[0]} ${-b.a[1]}L${b.b[0]} ${-b.b[1]}`)).join("");
@@ -110,7 +113,6 @@ function numbers(flat) {
   )}</g>`;
 }
 
-/** @param {any} read */
 function readMark(read) {
   if (read.d) return svg`<path class="read" d=${read.d}></path>`;
   if (read.a && read.b) return svg`<path class="read" d="M${read.a[0]} ${-read.a[1]}L${read.b[0]} ${-read.b[1]}"></path>`;
@@ -126,7 +128,7 @@ function mark(p, i) {
   }</g>`;
 }
 
-/** @param {import("./store.js").Solid} s */
+/** @param {Solid} s */
 function solid(s) {
   const key = keyOf(s);
   const chosen = shown.chosen === key;
@@ -143,12 +145,12 @@ function solid(s) {
   </g>`;
 }
 
-/** The outline's own sizes, to be pulled. @param {any} d */
+/** The outline's own sizes, to be pulled. */
 function outlineHandles(d) {
-  return svg`<g class="outline-handles">${d.handles.map((/** @type {any} */ h) => handleMark(h, "outline"))}</g>`;
+  return svg`<g class="outline-handles">${d.handles.map((h) => handleMark(h, "outline"))}</g>`;
 }
 
-/** @param {import("./store.js").Handle} h @param {string} key */
+/** @param {Handle} h @param {string} key */
 function handleMark(h, key) {
   return svg`<g class="handle ${h.kind}" data-key=${key} data-handle=${h.path} data-kind=${h.kind}>
         <circle class="touch" cx=${h.at[0]} cy=${-h.at[1]} r=${px(18)}></circle>
@@ -203,12 +205,12 @@ export function solidOf(key) {
     const m = bench.drawing?.middle;
     return m ? { section: "middle", index: 0, name: "", kind: "middle", d: "", at: m.at, path: m.path, handles: [] } : null;
   }
-  return (bench.drawing?.solid ?? []).find((/** @type {any} */ s) => keyOf(s) === key) ?? null;
+  return (bench.drawing?.solid ?? []).find((s) => keyOf(s) === key) ?? null;
 }
 
-/** Where the place of a solid is written. @param {any} s */
+/** Where the place of a solid is written. */
 function pathOf(s) {
-  return s.path ?? s.handles?.find((/** @type {any} */ h) => h.kind === "move")?.path ?? null;
+  return s.path ?? s.handles?.find((h) => h.kind === "move")?.path ?? null;
 }
 
 /** @param {PointerEvent} e */
@@ -231,7 +233,7 @@ function down(e) {
   const s = key ? solidOf(key) : null;
   if (handle && s?.handles) {
     const path = handle.getAttribute("data-handle");
-    const found = s.handles.find((/** @type {any} */ h) => h.path === path);
+    const found = s.handles.find((h) => h.path === path);
     doing = { ...base, kind: "handle", handle: found, grip: [0, 0] };
   } else if (s) {
     doing = { ...base, kind: "move", grip: [place[0] - s.at[0], place[1] - s.at[1]] };
@@ -290,16 +292,16 @@ function snap(mm) {
   return Math.round(mm * 10) / 10;
 }
 
-/** What stands on the edge goes round with the hand. @param {any} s @param {number} x @param {number} y @param {boolean} quick */
+/** What stands on the edge goes round with the hand. @param {number} x @param {number} y @param {boolean} quick */
 async function turnTo(s, x, y, quick) {
-  const h = s.handles.find((/** @type {any} */ one) => one.kind === "turn");
+  const h = s.handles.find((one) => one.kind === "turn");
   if (!h) return;
   shown.chosen = keyOf(s);
   const value = handleValue(h, x, y);
   if (value !== null) await edit([{ path: h.path, value }], { gesture: doing?.gesture, quick });
 }
 
-/** @param {import("./store.js").Handle} h @param {number} x @param {number} y */
+/** @param {Handle} h @param {number} x @param {number} y */
 function handleValue(h, x, y) {
   const about = h.about ?? [0, 0];
   const [dx, dy] = [x - about[0], y - about[1]];
@@ -427,9 +429,9 @@ function nudge(key, by, step) {
 /** @param {string} key @param {number} by mm */
 function resize(key, by) {
   const s = solidOf(key);
-  const sizes = s?.handles?.filter((/** @type {any} */ h) => h.kind === "size") ?? [];
+  const sizes = s?.handles?.filter((h) => h.kind === "size") ?? [];
   if (!s || !sizes.length) return;
-  const edits = sizes.map((/** @type {any} */ h) => {
+  const edits = sizes.map((h) => {
     return { path: h.path, value: micro(Math.max(0.2, Math.round(((h.value ?? 0) + by) * 100) / 100)) };
   });
   void edit(edits, { gesture: runOf(`${key} size`) });
@@ -438,7 +440,7 @@ function resize(key, by) {
 /** @param {string} key @param {number} degrees */
 function turnBy(key, degrees) {
   const s = solidOf(key);
-  const h = s?.handles?.find((/** @type {any} */ one) => one.kind === "turn");
+  const h = s?.handles?.find((one) => one.kind === "turn");
   if (s && h) void edit([{ path: h.path, value: Math.round((h.from ?? s.turn ?? 0) + degrees) }], { gesture: runOf(`${key} turn`) });
 }
 
@@ -450,7 +452,7 @@ export function removeSolid(key) {
   void change({ ask: "remove", section: s.section, index: s.index });
 }
 
-/** Shows a finding on the piece. @param {import("./store.js").Finding} finding */
+/** Shows a finding on the piece. @param {Finding} finding */
 export function showFinding(finding) {
   shown.read = null;
   shown.places = finding.places ?? [];

@@ -48,6 +48,8 @@ export const bench = {
   faults: [],
   /** Names of files the job wants and has not got. @type {string[]} */
   needs: [],
+  /** Where the work is kept, in words. @type {any} */
+  where: null,
   /** The program behind the page does not answer. */
   lost: false,
 };
@@ -202,6 +204,9 @@ async function follow() {
       if (answer.ok && !waiting.length) bench.findings = answer.findings;
     },
     async () => {
+      if (native) bench.where = await ask({ ask: "where" });
+    },
+    async () => {
       await new Promise((later) => setTimeout(later, 250));
       if (waiting.length || running) return;
       const answer = await ask({ ask: "findings", remedies: true });
@@ -235,6 +240,14 @@ async function catchUp() {
 /** True when the newest turn is wholly shown, remedies included. */
 export function isSettled() {
   return !running && !waiting.length && settled === bench.turn;
+}
+
+/** Writes the work into its job file. */
+export async function save() {
+  const answer = await ask({ ask: "save" });
+  if (answer.ok) bench.where = answer;
+  else bench.faults = answer.faults;
+  redraw();
 }
 
 let gestures = 0;
