@@ -11,7 +11,7 @@ pub use stage::Stage;
 use crate::checks::{net, Level};
 use crate::error::Error;
 use crate::job::Job;
-use crate::mend::{with_remedies, Wished};
+use crate::mend::Wished;
 use crate::paper::{bridge_map, lay_out, send_out_for, Sheets};
 use crate::render::{json, pdf, png, svg};
 use crate::work::Work;
@@ -30,7 +30,7 @@ pub struct Product {
 
 /// Works out one job and lays out its paper.
 pub fn run(job: &Job) -> Result<Product, Error> {
-    run_together(std::slice::from_ref(job))
+    Session::new(job.clone()).product()
 }
 
 /// Works out several jobs and lays them out on the same pages, on the first one's paper.
@@ -44,8 +44,8 @@ pub fn run_together(jobs: &[Job]) -> Result<Product, Error> {
         wishes.push(wished);
     }
     let sheets = lay_out(&jobs.iter().zip(&works).collect::<Vec<_>>());
-    for (job, work) in jobs.iter().zip(&mut works) {
-        work.verdicts = with_remedies(job, work);
+    for (session, work) in sessions.iter_mut().zip(&mut works) {
+        work.verdicts = session.remedied()?;
         work.verdicts.extend(sheets.verdicts.iter().cloned());
     }
     Ok(Product { jobs, wishes, works, sheets })
