@@ -5,7 +5,7 @@ use super::Product;
 use crate::checks::{graph, BridgeGraph, Verdict};
 use crate::error::{Error, Kind, Place};
 use crate::job::{Edit, Job};
-use crate::mend::{changed, wish, Remedies, Wished};
+use crate::mend::{changed, wish, Change, Remedies, Wished};
 use crate::openings::Piece;
 use crate::outline::Outline;
 use crate::paper::{lay_out, paper_fit, Sheets};
@@ -172,6 +172,11 @@ impl Session {
             }
         };
         Ok(self.kept.remedies.insert(remedies))
+    }
+
+    /// The changes that the remedies found up to now are made of, each with the place of its verdict among the findings.
+    pub fn remedies_found(&self) -> Vec<(usize, &[Change])> {
+        self.kept.remedies.as_ref().map_or_else(Vec::new, Remedies::found)
     }
 
     /// All findings, with the remedies found up to now, and whether the paper fits.

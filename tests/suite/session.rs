@@ -150,13 +150,16 @@ fn paper_is_told_without_laying_it_out() {
         Finding::Paper(PaperFinding::Fits { pages, .. } | PaperFinding::Split { pages, .. }) => Some(*pages),
         _ => None,
     };
-    for (paper, told) in [
-        ("size = \"A4\"", true),
-        ("size = \"A5\"\ncopies = 7", true),
-        ("size = \"A4\"\nname_line = true\ncopies = 12", true),
-        ("size = \"A6\"\nsplit = true", true),
-        ("size = [40, 60]", false),
-        ("size = [60, 80]\nsplit = true\ncopies = 2", true),
+    let mut kinds = [0; 3];
+    for paper in [
+        "size = \"A4\"",
+        "size = \"A5\"\ncopies = 7",
+        "size = \"A4\"\nname_line = true\ncopies = 12",
+        "size = \"A6\"\nsplit = true",
+        "size = [50, 60]",
+        "size = [70, 90]\nsplit = true\ncopies = 2",
+        "size = \"A7\"",
+        "labels = { across = 2, down = 3, width = 90, height = 90, left = 10, top = 10 }\ncopies = 8",
     ] {
         let mut session = Session::new(made::job(&disc(&[], &format!("[paper]\n{paper}\n"))));
         let found = session.findings().expect("found");
@@ -164,6 +167,13 @@ fn paper_is_told_without_laying_it_out() {
         let sheets = session.sheets().expect("pages");
         assert_eq!(&sheets.verdicts, std::slice::from_ref(fit), "{paper}");
         let laid = sheets.pages.iter().filter(|p| p.kind == Kind::Template).count();
-        assert_eq!(pages_told(fit), told.then_some(laid), "{paper}: {fit:?}");
+        let told = sheets.oversize.is_none().then_some(laid);
+        assert_eq!(pages_told(fit), told, "{paper}: {fit:?}");
+        match &fit.finding {
+            Finding::Paper(PaperFinding::Fits { .. }) => kinds[0] += 1,
+            Finding::Paper(PaperFinding::Split { .. }) => kinds[1] += 1,
+            _ => kinds[2] += 1,
+        }
     }
+    assert!(kinds.iter().all(|k| *k > 0), "{kinds:?}");
 }
