@@ -1,8 +1,8 @@
 //! What the checks found, each with its places on the drawing and what one click does about it.
 
 use super::drawing::place;
+use super::ended::{wanted_still, Ended};
 use super::question::edits_json;
-use super::task::{wanted_still, Ended};
 use crate::checks::{bridge_limit, Check, Level, Verdict};
 use crate::job::Job;
 use crate::mend::edits_of;

@@ -3,8 +3,10 @@
 mod begin;
 mod card;
 mod cli;
+mod faults;
 mod files;
 mod list;
+mod log;
 mod minutes;
 mod output;
 mod page;

@@ -1,6 +1,5 @@
 //! `draw`, `check` and `plan`: jobs read, worked out, and answered for.
 
-use super::cli::{Check, Draw, Mend, Plan};
 use super::files;
 use super::output::{self, Output, Writer};
 use super::progress::Progress;
@@ -13,8 +12,70 @@ use crate::pipeline::{self, Product, Session};
 use crate::render::json as written;
 use crate::units::{length, LengthUnit};
 use crate::work::{work, Work};
+use clap::Args;
 use serde_json::{json, Value};
 use std::path::{Path, PathBuf};
+
+#[derive(Args)]
+pub(super) struct Draw {
+    /// Job files
+    #[arg(required = true, value_name = "JOB")]
+    jobs: Vec<PathBuf>,
+    /// Folder for the files; else beside each job
+    #[arg(long, value_name = "DIR")]
+    out: Option<PathBuf>,
+    /// A picture as well: STEM.png
+    #[arg(long)]
+    png: bool,
+    /// Bare outlines for a cutting service as well: STEM-outlines.svg and .pdf
+    #[arg(long)]
+    send_out: bool,
+    /// With --send-out: width of the service's cut to allow for, if it asks for that
+    #[arg(long, value_name = "SIZE", requires = "send_out")]
+    cut_width: Option<String>,
+    /// A map of the bridges as well, with their joints and the thinnest numbered: STEM-bridges.svg
+    #[arg(long)]
+    bridges: bool,
+    /// All jobs on the same pages, named after the first
+    #[arg(long)]
+    together: bool,
+}
+
+#[derive(Args)]
+pub(super) struct Check {
+    /// Job files
+    #[arg(required = true, value_name = "JOB")]
+    jobs: Vec<PathBuf>,
+    /// As JSON
+    #[arg(long)]
+    json: bool,
+}
+
+#[derive(Args)]
+pub(super) struct Plan {
+    /// Job files
+    #[arg(required = true, value_name = "JOB")]
+    jobs: Vec<PathBuf>,
+    /// As JSON
+    #[arg(long)]
+    json: bool,
+    /// Every bridge as well; with --json the joints too and the way to the border
+    #[arg(long)]
+    bridges: bool,
+    /// What the bench found: outline=29.6, outline=40.1x29.8 or thickness=0.88; may be given several times
+    #[arg(long, value_name = "WHAT=SIZE")]
+    measured: Vec<String>,
+}
+
+#[derive(Args)]
+pub(super) struct Mend {
+    /// Job file
+    #[arg(value_name = "JOB")]
+    job: PathBuf,
+    /// Clear the cautions too
+    #[arg(long)]
+    cautions_too: bool,
+}
 
 /// Dots to the inch of `draw --png`: enough to read the smallest number on a screen; more makes slow, large files.
 pub(super) const DOTS: f64 = 300.0;
