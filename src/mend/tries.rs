@@ -3,7 +3,7 @@
 use super::change::{changed, Change};
 use crate::job::{AtBorder, CentreChoice, Job, PatternSource};
 use crate::pattern;
-use crate::work::{work as do_work, Work};
+use crate::work::{worked as do_work, Work};
 use std::sync::Arc;
 
 /// Above this many openings nothing is tried: one try alone takes most of a second, and the person waits.

@@ -9,7 +9,7 @@ pub use session::Session;
 pub use stage::Stage;
 
 use crate::checks::{net, Level};
-use crate::error::Error;
+use crate::error::{guarded, Error};
 use crate::job::{parse, Job, NamedFiles, Settings};
 use crate::mend::Wished;
 use crate::paper::{bridge_map, lay_out, send_out_for, Sheets};
@@ -63,7 +63,7 @@ pub fn run_together(jobs: &[Job]) -> Result<Product, Error> {
         jobs.push(job);
         wishes.push(wished);
     }
-    let sheets = lay_out(&jobs.iter().zip(&works).collect::<Vec<_>>());
+    let sheets = guarded(|| Ok(lay_out(&jobs.iter().zip(&works).collect::<Vec<_>>())))?;
     for (session, work) in sessions.iter_mut().zip(&mut works) {
         work.verdicts = session.remedied()?;
         work.verdicts.extend(sheets.verdicts.iter().cloned());

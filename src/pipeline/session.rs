@@ -3,7 +3,7 @@
 use super::stage::{first_reader, Stage};
 use super::Product;
 use crate::checks::{graph, BridgeGraph, Verdict};
-use crate::error::{Error, Kind, Place};
+use crate::error::{guarded, Error, Kind, Place};
 use crate::job::{Edit, Job};
 use crate::mend::{changed, wish, Change, Remedies, Wished};
 use crate::openings::Piece;
@@ -73,7 +73,7 @@ impl Session {
     /// Makes edits: the one way to change the job. Gives the first step that has to be taken again, if any. Errors are
     /// those of reading a job; then nothing is changed.
     pub fn edit(&mut self, edits: &[Edit]) -> Result<Option<Stage>, Error> {
-        let after = self.typed.with(edits)?;
+        let after = guarded(|| self.typed.with(edits))?;
         Ok(self.replace(after))
     }
 
@@ -96,7 +96,7 @@ impl Session {
     pub fn job(&mut self) -> Result<&(Job, Option<Wished>), Error> {
         let job = match self.kept.job.take() {
             Some(job) => job,
-            None => meet(&self.typed)?,
+            None => guarded(|| meet(&self.typed))?,
         };
         Ok(self.kept.job.insert(job))
     }
@@ -105,7 +105,10 @@ impl Session {
     pub fn outline(&mut self) -> Result<&Outline, Error> {
         let outline = match self.kept.outline.take() {
             Some(outline) => outline,
-            None => outlined(&self.job()?.0)?,
+            None => {
+                let job = &self.job()?.0;
+                guarded(|| outlined(job))?
+            }
         };
         Ok(self.kept.outline.insert(outline))
     }
@@ -120,7 +123,7 @@ impl Session {
         let (Some(outline), Some((job, _))) = (&self.kept.outline, &self.kept.job) else {
             return Err(Error::inside("a step that was taken is not there"));
         };
-        let cells = Arc::new(celled(job, outline)?);
+        let cells = Arc::new(guarded(|| celled(job, outline))?);
         Ok(self.kept.cells.insert(cells).clone())
     }
 
@@ -131,7 +134,8 @@ impl Session {
         }
         let cells = self.cells()?;
         let outline = self.outline()?.clone();
-        let piece = pierced(&self.job()?.0, outline, &cells)?;
+        let job = &self.job()?.0;
+        let piece = guarded(|| pierced(job, outline, &cells))?;
         Ok(self.kept.piece.insert(piece).clone())
     }
 
@@ -141,7 +145,8 @@ impl Session {
             return Ok(bridges.clone());
         }
         let piece = self.piece()?;
-        let bridges = Arc::new(graph(&self.job()?.0, &piece));
+        let job = &self.job()?.0;
+        let bridges = Arc::new(guarded(|| Ok(graph(job, &piece)))?);
         Ok(self.kept.bridges.insert(bridges).clone())
     }
 
@@ -151,7 +156,8 @@ impl Session {
             Some(work) => work,
             None => {
                 let (piece, bridges) = (self.piece()?, self.bridges()?);
-                judged(&self.job()?.0, piece, bridges)
+                let job = &self.job()?.0;
+                guarded(|| Ok(judged(job, piece, bridges)))?
             }
         };
         Ok(self.kept.work.insert(work))
@@ -160,7 +166,8 @@ impl Session {
     /// Works out one job more in search of remedies for the faults found; false when there is nothing left to try. Whoever
     /// waits may stop between two: [`Session::findings_so_far`] has what was found up to then.
     pub fn step_remedies(&mut self) -> Result<bool, Error> {
-        Ok(self.remedies()?.step())
+        let remedies = self.remedies()?;
+        guarded(|| Ok(remedies.step()))
     }
 
     fn remedies(&mut self) -> Result<&mut Remedies, Error> {
@@ -201,7 +208,8 @@ impl Session {
     fn paper_fit(&mut self) -> Result<Option<Verdict>, Error> {
         if self.kept.paper_fit.is_none() {
             let work = self.work()?.clone();
-            self.kept.paper_fit = paper_fit(&[(&self.job()?.0, &work)]);
+            let job = &self.job()?.0;
+            self.kept.paper_fit = guarded(|| Ok(paper_fit(&[(job, &work)])))?;
         }
         Ok(self.kept.paper_fit.clone())
     }
@@ -212,7 +220,8 @@ impl Session {
             Some(sheets) => sheets,
             None => {
                 let work = self.work()?.clone();
-                lay_out(&[(&self.job()?.0, &work)])
+                let job = &self.job()?.0;
+                guarded(|| Ok(lay_out(&[(job, &work)])))?
             }
         };
         Ok(self.kept.sheets.insert(sheets))

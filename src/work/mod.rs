@@ -1,7 +1,7 @@
 //! The engine: a job in; outline, openings, bridges, findings and plan out, a step each.
 
 use crate::checks::{graph, verdicts, BridgeGraph, Verdict};
-use crate::error::Error;
+use crate::error::{guarded, Error};
 use crate::job::Job;
 use crate::openings::{open, Piece};
 use crate::outline::{outline, Outline};
@@ -20,6 +20,11 @@ pub struct Work {
 
 /// Does the whole of it. Errors: sizes that leave no shape, too many openings, a change that names no opening.
 pub fn work(job: &Job) -> Result<Work, Error> {
+    guarded(|| worked(job))
+}
+
+/// The same for steps that follow: a fault of our own goes through to whoever called the first of them.
+pub fn worked(job: &Job) -> Result<Work, Error> {
     let outline = outlined(job)?;
     let cells = celled(job, &outline)?;
     let piece = pierced(job, outline, &cells)?;
