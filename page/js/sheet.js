@@ -349,6 +349,7 @@ function settleHeld(mine) {
 
 /** @param {{x: number, y: number}} here @param {string | undefined} key */
 async function click(here, key) {
+	if (key === "outline") return;
 	if (key) {
 		choose(shown.chosen === key ? null : key);
 		return;
