@@ -89,7 +89,7 @@ pub fn plan(job: &Job, piece: &Piece, graph: &BridgeGraph) -> (Plan, Vec<Verdict
     let mut weights_planned = None;
     if Bench::was_measured(job) {
         let planned = Bench::planned(job, piece);
-        parts::mark_changes(&mut parts, &parts::parts(&planned));
+        parts::mark_changes(&mut parts, &parts::parts(&planned), job.units);
         weights_planned = Some(metal::weights(&planned, saw.length()));
     }
     let (joins, joining) = solder::joins(&bench, &parts);
@@ -101,7 +101,7 @@ pub fn plan(job: &Job, piece: &Piece, graph: &BridgeGraph) -> (Plan, Vec<Verdict
         rings::verdict(&bench),
         found::stock_fit(&buying),
         found::weight(&bench, &built),
-        found::hours(&time),
+        found::hours(&time, bench.pieces),
     ]);
     let mut plan = Plan {
         blades: time::blades(&bench, &saw, 1),

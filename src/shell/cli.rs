@@ -40,7 +40,7 @@ struct Line {
 
 #[derive(Subcommand)]
 enum Verb {
-    /// Write a job file to start from, with a remark at every line
+    /// Write a job file to start from, with a comment at every line
     #[command(
         allow_negative_numbers = true,
         after_help = "Example:\n  sawpierce begin moth.toml --shape circle --diameter 30 --metal copper --skill first"
@@ -105,7 +105,7 @@ pub(super) struct Draw {
     /// With --send-out: width of the service's cut to allow for, if it asks for that
     #[arg(long, value_name = "SIZE", requires = "send_out")]
     pub(super) cut_width: Option<String>,
-    /// A map of the bridges as well, with their joints and the thinnest numbered: STEM-bridges.svg
+    /// A map of the bridges as well, with their crossings and the thinnest numbered: STEM-bridges.svg
     #[arg(long)]
     pub(super) bridges: bool,
     /// All jobs on the same pages, named after the first
@@ -131,7 +131,7 @@ pub(super) struct Plan {
     /// As JSON
     #[arg(long)]
     pub(super) json: bool,
-    /// Every bridge as well; with --json the joints too and the way to the border
+    /// Every bridge as well; with --json the crossings too and the way to the border
     #[arg(long)]
     pub(super) bridges: bool,
     /// What the bench found: outline=29.6, outline=40.1x29.8 or thickness=0.88; may be given several times
