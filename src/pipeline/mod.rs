@@ -1,5 +1,6 @@
 //! The one call both shells use: jobs in; work, pages and finished files out, all in memory.
 
+pub mod begin;
 pub mod sampler;
 mod session;
 mod stage;

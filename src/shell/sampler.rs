@@ -1,6 +1,5 @@
 //! `sawpierce sampler`: a card of all patterns at one sheet, blade and skill.
 
-use super::begin::{value, wish_refused};
 use super::files;
 use super::output::{self, Output, Writer};
 use super::progress::Progress;
@@ -8,6 +7,7 @@ use super::report::DOTS;
 use super::{say, Outcome};
 use crate::error::Error;
 use crate::job::{Job, NamedFiles, Settings};
+use crate::pipeline::begin::{value, without_lines};
 use crate::pipeline::sampler::{choices, sample, Choice, Sampler};
 use clap::Args;
 use std::panic::resume_unwind;
@@ -55,7 +55,7 @@ pub(super) fn run(asked: &Asked, settings: &Settings) -> Result<Outcome, Error> 
         output::folder(folder)?;
     }
     let base =
-        files::read(&job_text(asked), "sampler", &NamedFiles::new(), settings).map_err(wish_refused)?;
+        files::read(&job_text(asked), "sampler", &NamedFiles::new(), settings).map_err(without_lines)?;
     let progress = Progress::start("drawing the sampler");
     let card = drawn(&base);
     let outputs = outputs(&card, &folder);

@@ -21,6 +21,11 @@ const SHOWN: [(&str, &[&str]); 9] = [
     ("paper", &["size", "copies", "marks", "transfer", "split"]),
 ];
 
+/// Whether a new job shows a key though nothing was typed: those worth knowing first.
+pub fn is_shown(section: &str, key: &str) -> bool {
+    SHOWN.iter().any(|(path, keys)| *path == section && keys.contains(&key))
+}
+
 /// The least text that says what is typed.
 pub(super) fn bare(typed: &[(String, String)]) -> String {
     let mut text = String::new();
