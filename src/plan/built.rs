@@ -113,12 +113,7 @@ fn rings(bench: &Bench) -> Option<Share> {
         format!("{} × {} of {} wire", r.count, bench.number(length), bench.mm(wire))
     };
     let cut: Vec<String> = rings.iter().map(each).collect();
-    (wire > 0.0).then(|| Share {
-        part: "jump rings",
-        finished: weight,
-        taken: weight,
-        sum: cut.join(" + "),
-    })
+    (wire > 0.0).then(|| Share { part: "jump rings", finished: weight, taken: weight, sum: cut.join(" + ") })
 }
 
 /// Width and height of the finished piece.

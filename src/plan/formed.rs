@@ -33,8 +33,11 @@ pub(super) fn blanks(bench: &Bench) -> Vec<Part> {
     }
     if let (Some(domed), Some((wide, high))) = (&bench.piece.outline.domed, bench.domed) {
         let least = domed.size.0.min(domed.size.1).get();
-        let mut part =
-            dome(least, domed.height.get(), units).size("flat_mm", "flat as drawn, sawn and measured", bench.size.0);
+        let mut part = dome(least, domed.height.get(), units).size(
+            "flat_mm",
+            "flat as drawn, sawn and measured",
+            bench.size.0,
+        );
         if bench.across.is_none() {
             part = part.size("flat_height_mm", "and up", bench.size.1);
         }
@@ -61,7 +64,12 @@ pub fn band(
     let mut part = Part::new(
         "band blank",
         1,
-        format!("π × ({} + {}) = {}", units.plain(inside, 2), units.plain(thickness, 2), units.plain(length, 2)),
+        format!(
+            "π × ({} + {}) = {}",
+            units.plain(inside, 2),
+            units.plain(thickness, 2),
+            units.plain(length, 2)
+        ),
         STRIP,
     )
     .size("length_mm", "length", length)
@@ -100,12 +108,18 @@ pub fn sizes_near(inside: f64, units: LengthUnit) -> String {
                 let off = s.inside_mm - inside;
                 match off.abs() < 0.005 {
                     true => s.name.clone(),
-                    false => format!("{} ({}{})", s.name, if off > 0.0 { "+" } else { "" }, units.length(off, 2)),
+                    false => {
+                        format!("{} ({}{})", s.name, if off > 0.0 { "+" } else { "" }, units.length(off, 2))
+                    }
                 }
             })
     };
     let names: Vec<String> = ["US", "UK", "EU", "JP"].iter().filter_map(|s| near(s)).collect();
-    format!("{} inside; nearest sizes: {}. They are not the same ring", units.length(inside, 2), names.join(", "))
+    format!(
+        "{} inside; nearest sizes: {}. They are not the same ring",
+        units.length(inside, 2),
+        names.join(", ")
+    )
 }
 
 /// A cone's blank, or the plain strip when its ends are alike.
@@ -139,9 +153,14 @@ pub fn cone(top: f64, bottom: f64, height: f64, units: LengthUnit) -> Part {
         }
         None => {
             let length = std::f64::consts::PI * top;
-            Part::new("cone blank", 1, format!("π × {} = {}", units.short(top, 2), units.plain(length, 2)), CONE)
-                .size("length_mm", "length", length)
-                .size("width_mm", "width", height)
+            Part::new(
+                "cone blank",
+                1,
+                format!("π × {} = {}", units.short(top, 2), units.plain(length, 2)),
+                CONE,
+            )
+            .size("length_mm", "length", length)
+            .size("width_mm", "width", height)
         }
     }
 }

@@ -115,7 +115,10 @@ fn seat(bench: &Bench) -> Vec<Part> {
         .size("length_mm", "length", length)
         .size("height_mm", "height", bezel.height.get())
         .size("thickness_mm", "thickness", t)
-        .note(format!("cut {}, close it round the stone, trim at the seam", units.length(length + CUT_LONG, 2))),
+        .note(format!(
+            "cut {}, close it round the stone, trim at the seam",
+            units.length(length + CUT_LONG, 2)
+        )),
         Part::new(
             "bezel pad",
             1,
@@ -138,7 +141,12 @@ fn seat(bench: &Bench) -> Vec<Part> {
             Part::new(
                 "stone window",
                 1,
-                format!("{} − 2 × {} = {}", units.plain(stone, 2), units.plain(bezel.ledge.get(), 2), units.plain(window, 2)),
+                format!(
+                    "{} − 2 × {} = {}",
+                    units.plain(stone, 2),
+                    units.plain(bezel.ledge.get(), 2),
+                    units.plain(window, 2)
+                ),
                 PRACTICE,
             )
             .size("diameter_mm", "across, at most", window)

@@ -1,8 +1,8 @@
 //! Totals for all pieces, and the two sheets of a quote: the maker's with minutes, the buyer's without.
 
 use super::bench::Bench;
-use super::card::drill_size;
 use super::built::Built;
+use super::card::drill_size;
 use super::metal::Weights;
 use super::saw::{Drilling, Sawing};
 use super::sheet::Buying;

@@ -48,7 +48,15 @@ pub(super) fn rim(bench: &Bench) -> Option<Part> {
                 RimSits::UnderPlate => fits::strip_under(across, t),
                 RimSits::RoundEdge => fits::strip_round(across, t),
             };
-            (length, format!("π × ({} {sign} {}) = {}", units.plain(across, 2), units.plain(t, 2), units.plain(length, 2)))
+            (
+                length,
+                format!(
+                    "π × ({} {sign} {}) = {}",
+                    units.plain(across, 2),
+                    units.plain(t, 2),
+                    units.plain(length, 2)
+                ),
+            )
         }
         None => {
             let round = bench.base.perimeter();

@@ -188,8 +188,11 @@ pub fn band(size: &str, thickness: f64, width: Option<f64>) -> Result<Sum, Strin
     let ring = trade::ring_size(size)?;
     let thickness = sound("thickness", thickness)?;
     let width = width.map(|w| sound("width", w)).transpose()?;
-    let mut sum =
-        of_part(formed::band(ring.inside_mm, thickness, width.unwrap_or(0.0), (0.0, &[]), LengthUnit::Mm), "length_mm", "mm")?;
+    let mut sum = of_part(
+        formed::band(ring.inside_mm, thickness, width.unwrap_or(0.0), (0.0, &[]), LengthUnit::Mm),
+        "length_mm",
+        "mm",
+    )?;
     sum.sum = format!("{}: {} mm", ring.name, sum.sum);
     sum.notes.insert(0, ring.sum);
     // What a careless print would do, in sizes.

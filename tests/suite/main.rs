@@ -29,6 +29,7 @@ mod paper_mix;
 mod paper_signs;
 mod paper_stories;
 mod plan;
+mod recomputed;
 mod render;
 mod sampler;
 mod session;

@@ -47,7 +47,10 @@ pub(super) fn piece(bench: &Bench, plan: &Plan) -> Section {
         format!("{}; {} % of the metal taken out", bench.piece.openings.len(), plain(100.0 * removed, 0)),
     );
     weight(&mut s, plan);
-    s.fact("margin for the hand", format!("{} a side, beyond the line", bench.mm(bench.job.saw.clean_up.get())));
+    s.fact(
+        "margin for the hand",
+        format!("{} a side, beyond the line", bench.mm(bench.job.saw.clean_up.get())),
+    );
     for note in &bench.piece.resolved.notes {
         s.note(note.clone());
     }
@@ -262,7 +265,10 @@ pub(super) fn saw(bench: &Bench, graph: &BridgeGraph, plan: &Plan) -> Section {
     dust(&bench.job.sheet.metal).into_iter().for_each(|dust| s.caution(dust));
     s.longer(|s| {
         s.note("teeth point down and away from the frame; pattern side up");
-        s.note(format!("support the sheet on the pin within about {} of the cut; rest the hands", units.length(6.0, 0)));
+        s.note(format!(
+            "support the sheet on the pin within about {} of the cut; rest the hands",
+            units.length(6.0, 0)
+        ));
         s.note(format!(
             "curves tighter than about {}: turn on the spot or back out",
             units.length(models::tightest_curve(blade), 1)

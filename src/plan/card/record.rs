@@ -23,10 +23,7 @@ pub(super) fn hang(bench: &Bench, plan: &Plan) -> Section {
     if hang.two {
         s.note("it hangs from two holes at one height");
     } else {
-        s.fact(
-            format!("{} is off the hang line by", hole.name),
-            bench.mm(hang.aside.abs()),
-        );
+        s.fact(format!("{} is off the hang line by", hole.name), bench.mm(hang.aside.abs()));
         if hang.aside.abs() >= 0.05 {
             s.note(Finding::from(hang.tilts(hole)).says(1, bench.job.units));
         }
