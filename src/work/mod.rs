@@ -5,6 +5,7 @@ use crate::error::Error;
 use crate::job::Job;
 use crate::openings::{piece, Piece};
 use crate::outline::{outline, Outline};
+use crate::plan::card::findings;
 use crate::plan::{plan, Plan};
 use std::sync::Arc;
 
@@ -38,7 +39,11 @@ pub fn pierced(job: &Job, outline: Outline) -> Result<Arc<Piece>, Error> {
 /// Last steps, once the bridges are measured: findings and plan.
 pub fn judged(job: &Job, piece: Arc<Piece>, graph: Arc<BridgeGraph>) -> Work {
     let mut verdicts = verdicts(job, &piece, &graph);
-    let (plan, more) = plan(job, &piece, &graph);
+    let (mut plan, more) = plan(job, &piece, &graph);
     verdicts.extend(more);
+    // They stand on the card after the piece itself.
+    if let Some(found) = findings(&verdicts, job.units) {
+        plan.card.insert(plan.card.len().min(1), found);
+    }
     Work { piece, graph, verdicts, plan: Arc::new(plan) }
 }

@@ -22,6 +22,7 @@ mod manifest;
 mod mend;
 mod models;
 mod net;
+mod once_wrong;
 mod outlines;
 mod paper;
 mod paper_files;

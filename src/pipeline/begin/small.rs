@@ -12,12 +12,18 @@ const ACROSS: f64 = 3.0;
 const NARROWER: [(f64, f64); 4] = [(2.0, 1.2), (1.5, 1.0), (1.2, 0.8), (1.0, 0.8)];
 
 /// Whether what was chosen has too few openings to be a pattern.
-pub(super) fn is_too_few(suited: &Suited) -> bool {
+fn is_too_few(suited: &Suited) -> bool {
+    // A hole to hang from takes the place of an opening or two.
     let fewest = match suited.job.outline.shape {
-        Shape::Circle { .. } => A_ROUND,
+        Shape::Circle { .. } if suited.job.holes.is_empty() => A_ROUND,
         _ => FEWEST,
     };
     suited.work.piece.openings.len() < fewest
+}
+
+/// Whether it has to be drawn smaller: too few openings, or too small ones for this hand.
+pub(super) fn is_too_small(suited: &Suited) -> bool {
+    is_too_few(suited) || !free_of(&suited.work, &[Check::OpeningSize])
 }
 
 /// A round of smaller openings where one fits, else what there was; with a remark on what would do.
@@ -50,7 +56,7 @@ pub(super) fn suited(base: &Job, usual: Suited) -> Suited {
             ];
             let Some((job, work)) = tried(base, &edits) else { continue };
             let found = Suited { job, work, remark: None };
-            if is_too_few(&found) || !free_of(&found.work, &[Check::OpeningSize]) {
+            if is_too_small(&found) {
                 continue;
             }
             let remark = format!(
@@ -61,6 +67,9 @@ pub(super) fn suited(base: &Job, usual: Suited) -> Suited {
             );
             return Suited { remark: Some(remark), ..found };
         }
+    }
+    if !is_too_few(&usual) {
+        return usual;
     }
     let has = count(usual.work.piece.openings.len(), "opening");
     let remark =

@@ -92,7 +92,7 @@ pub(super) fn suited(plain: &Job, hang: bool, free: bool) -> Result<Suited, Erro
         }
     }
     let suited = Suited::of((best, done));
-    Ok(if small::is_too_few(&suited) { small::suited(&base, suited) } else { suited })
+    Ok(if small::is_too_small(&suited) { small::suited(&base, suited) } else { suited })
 }
 
 pub(super) fn pitch_of(mm: f64) -> Edit {

@@ -8,7 +8,7 @@ use super::safety::{dust, onto_metal, FIRST};
 use super::{Hazard, Row, Section, Step};
 use crate::checks::BridgeGraph;
 use crate::job::{LengthUnit, Temper};
-use crate::trade::{models, nearest_gauge};
+use crate::trade::{models, nearest_gauge, Gauge};
 use crate::units::{plain, short};
 
 /// Thinnest bridges named on the card.
@@ -32,7 +32,8 @@ pub(super) fn piece(bench: &Bench, plan: &Plan) -> Section {
     if bench.pieces > 1 {
         s.fact("how many", pieces(bench));
     }
-    let gauge = nearest_gauge(bench.thickness).map_or(String::new(), |g| format!(" (nearest: {})", g.title));
+    let nearest = |g: &Gauge| format!(" (nearest: {} ga = {})", g.name, bench.mm(g.mm));
+    let gauge = nearest_gauge(bench.thickness).map_or(String::new(), nearest);
     let thickness = format!("{}{gauge}", bench.mm(bench.thickness));
     let planned = bench.job.sheet.thickness.get();
     if (planned - bench.thickness).abs() >= 0.005 {

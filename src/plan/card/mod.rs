@@ -4,6 +4,7 @@
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Step {
     Piece,
+    Findings,
     Sheet,
     Paper,
     Drill,
@@ -32,6 +33,7 @@ impl Step {
     pub fn title(self) -> &'static str {
         match self {
             Step::Piece => "The piece",
+            Step::Findings => "Look at this before you saw",
             Step::Sheet => "The sheet",
             Step::Paper => "Paper on the metal",
             Step::Drill => "Punch and drill",
@@ -106,11 +108,13 @@ pub enum Row {
 mod building;
 mod class;
 mod cutting;
+mod findings;
 mod record;
 mod safety;
 
 pub use class::{class, Course};
 pub(in crate::plan) use cutting::drill_size;
+pub use findings::findings;
 pub use safety::{onto_metal, Hazard, FIRST, SAFETY};
 
 use super::bench::Bench;
