@@ -40,8 +40,8 @@ pub(super) fn push(out: &mut String, value: f64, places: u32) {
 
 /// Writes a ring as path steps: `step` is told each point with the letter of its step, then `close` is written.
 pub(super) fn walk(ring: &Ring, mut step: impl FnMut(char, &[Point])) {
-    if ring.vertices.iter().all(|c| c.bulge == 0.0) {
-        for (i, c) in ring.vertices.iter().enumerate() {
+    if ring.vertices().iter().all(|c| c.bulge == 0.0) {
+        for (i, c) in ring.vertices().iter().enumerate() {
             step(if i == 0 { 'M' } else { 'L' }, &[c.at]);
         }
         step('Z', &[]);
