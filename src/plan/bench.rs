@@ -99,7 +99,7 @@ impl<'a> Bench<'a> {
 
     /// Line of the windows, mm.
     pub fn windows_line(&self) -> f64 {
-        self.windows.iter().flat_map(|w| std::iter::once(&w.outer).chain(&w.holes)).map(Ring::perimeter).sum()
+        self.windows.iter().flat_map(Region::rings).map(Ring::perimeter).sum()
     }
 
     /// A length in the job's units, to the hundredth of a millimetre: "0.80 mm".
@@ -146,7 +146,7 @@ impl<'a> Bench<'a> {
 /// Rings as regions, those that overlap joined.
 fn joined(rings: impl Iterator<Item = Ring>) -> Vec<Region> {
     let regions: Vec<Region> = rings.map(|ring| Region::new(ring, Vec::new())).collect();
-    let boxes: Vec<_> = regions.iter().map(|r| r.outer.bounds()).collect();
+    let boxes: Vec<_> = regions.iter().map(|r| r.outer().bounds()).collect();
     let overlap = |i: usize| boxes[i + 1..].iter().any(|b| boxes[i].overlaps(*b));
     match (0..boxes.len()).any(overlap) {
         true => boolean(&regions, BooleanOp::Union, &[]),

@@ -75,8 +75,8 @@ pub(super) fn balance(bench: &Bench) -> Point {
         add(-opening.area, opening.centroid);
     }
     for cut_out in &bench.cut_outs {
-        add(-cut_out.outer.area(), cut_out.outer.centroid());
-        cut_out.holes.iter().for_each(|left| add(left.area().abs(), left.centroid()));
+        add(-cut_out.outer().area(), cut_out.outer().centroid());
+        cut_out.holes().iter().for_each(|left| add(left.area().abs(), left.centroid()));
     }
     // Rim and back as so much sheet of the plate's thickness.
     if let (Some(rim), Some(line)) = (bench.job.construction.rim, rim_line(bench)) {

@@ -292,7 +292,7 @@ fn the_smallest_openings_are_tinted_like_the_rest() {
     let place = &page.copies[0].place;
     for opening in &work.piece.openings {
         // Off the middle, where the punch mark is bare.
-        let at = place.point(opening.centroid.lerp(opening.ring.vertices[0].at, 0.8));
+        let at = place.point(opening.centroid.lerp(opening.ring.vertices()[0].at, 0.8));
         let covered = areas.iter().any(|rings| rings.iter().filter(|r| r.contains(at)).count() % 2 == 1);
         assert!(covered, "opening {} is not tinted", opening.n);
     }
