@@ -11,7 +11,7 @@ use crate::units::JUST_PASSED;
 
 /// Across the narrowest way in, mm, that a needle file wants (estimate).
 pub(super) const NEEDLE_FILE: f64 = 1.5;
-/// The same for a fine escapement file (common practice). Below it the edge is as the saw leaves it.
+/// The same for a fine escapement file (estimate). Below it the edge is as the saw leaves it.
 const ESCAPEMENT_FILE: f64 = 0.8;
 /// Teeth in the thickness below which the blade is likely to snag (common practice: advise 2 to 3, warn under 1.5).
 const FEW_TEETH: f64 = 1.5;

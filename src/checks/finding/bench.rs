@@ -267,7 +267,7 @@ impl BenchFinding {
             | TurnsOver { .. }
             | Tilts { .. } => "a tilt of more than about 2° shows when worn (estimate)".into(),
             RingsFit { .. } | RingTooThick { .. } | RingTooSmall { .. } => {
-                "wire a tenth of a millimetre under the hole; inside: the wall, the sheet and 0.3 mm of play (common practice)".into()
+                "wire a tenth of a millimetre under the hole; inside: the wall, the sheet and 0.3 mm of play (estimate)".into()
             }
             StockHolds { .. } | StockTooSmall { .. } | StockHoldsSome { .. } => {
                 "blanks laid in rows with gaps to saw and an edge to hold by".into()

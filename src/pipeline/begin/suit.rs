@@ -25,7 +25,7 @@ const MOST: f64 = 300.0;
 const WORN: f64 = 70.0;
 /// A hole that takes a jump ring of 1 mm wire, mm (common practice).
 const BAIL_HOLE: f64 = 1.8;
-/// Metal round that hole: times the sheet, and at least mm (common practice). Less pulls through.
+/// Metal round that hole: times the sheet, and at least mm (estimate). Less pulls through.
 const BAIL_WALL: (f64, f64) = (1.5, 1.2);
 /// Borders tried on a band that the skill's own leaves no room in, finished mm (estimate).
 const BAND_BORDERS: [f64; 5] = [1.5, 1.2, 1.0, 0.8, 0.7];
