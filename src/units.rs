@@ -58,7 +58,7 @@ impl LengthUnit {
     }
 
     /// "0.80 mm", "0.0315 in".
-    pub fn length(self, mm: f64, places: usize) -> String {
+    pub fn says(self, mm: f64, places: usize) -> String {
         format!("{} {}", self.plain(mm, places), self.sign())
     }
 

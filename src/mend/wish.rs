@@ -206,7 +206,7 @@ impl Solver<'_> {
         let pitch = work.piece.resolved.pitch;
         let closed = matches!(self.job.outline.shape, Shape::Band { .. });
         let repeats = (self.span + if closed { 0.0 } else { bridge.get() }) / pitch.get();
-        let mm = |mm: Mm| self.job.units.length(mm.get(), 2);
+        let mm = |mm: Mm| self.job.units.says(mm.get(), 2);
         let says = format!(
             "pitch {}, {} {}: {} openings{}",
             mm(pitch),

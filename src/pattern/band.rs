@@ -63,9 +63,9 @@ pub(super) fn close(
             let (m, n) = nearest(pattern, wanted * (run / pitch), &lean);
             notes.push(format!(
                 "pitch {}, turned {} degrees: the nearest to {} and {} degrees at which its rows meet round {}",
-                round.units.length(run / pattern.repeat_of(m, n).hypot2().sqrt(), 2),
+                round.units.says(run / pattern.repeat_of(m, n).hypot2().sqrt(), 2),
                 plain(turn - lean(pattern.repeat_of(m, n)), 2),
-                round.units.length(pitch, 2),
+                round.units.says(pitch, 2),
                 plain(turn, 2),
                 round.what
             ));
@@ -88,7 +88,7 @@ pub(super) fn counts(run: f64, each: f64, pitch: f64, count: f64, round: Round) 
         return None;
     }
     let Round { what, units } = round;
-    let sized = |k: f64| units.length(run / (k * each), 2);
+    let sized = |k: f64| units.says(run / (k * each), 2);
     let other = if exact >= count { count + 1.0 } else { count - 1.0 };
     let or = if other >= 1.0 { format!("; {other} would make it {}", sized(other)) } else { String::new() };
     Some(format!(

@@ -57,9 +57,9 @@ impl ConformalMap {
         let (small, large) = self.sizes();
         format!(
             "bent onto the blank: {} is the pitch half way between the borders, {} at the narrow end, {} at the wide one",
-            units.length(pitch, 2),
-            units.length(pitch * small, 2),
-            units.length(pitch * large, 2)
+            units.says(pitch, 2),
+            units.says(pitch * small, 2),
+            units.says(pitch * large, 2)
         )
     }
 

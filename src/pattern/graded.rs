@@ -84,8 +84,8 @@ impl Walls {
         };
         format!(
             "bridges graded from {} {from} to {} {to}: each opening keeps half its own, so between two it is the mean",
-            units.length(self.from, 2),
-            units.length(self.to, 2)
+            units.says(self.from, 2),
+            units.says(self.to, 2)
         )
     }
 }

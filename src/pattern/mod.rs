@@ -185,7 +185,7 @@ fn lay_grown(name: &str, job: &Job, outline: &Outline, walls: Option<&Walls>) ->
         let usual = Mm(pattern.usual_pitch(&ask));
         let by_piece = format!(
             "pitch {}: chosen to fill the piece with rounds enough to see them grow",
-            job.units.length(usual.get(), 2)
+            job.units.says(usual.get(), 2)
         );
         notes.push(if usual > least { by_piece } else { sum });
         // Rounds on a cone want a few repeats from end to end.
@@ -194,7 +194,7 @@ fn lay_grown(name: &str, job: &Job, outline: &Outline, walls: Option<&Walls>) ->
     });
     ask.pitch = pitch.get();
     if job.pattern.grown.grade != 0.0 {
-        let mm = |mm: Mm| job.units.length(mm.get(), 2);
+        let mm = |mm: Mm| job.units.says(mm.get(), 2);
         let (pitch, to) = (mm(pitch), mm(pitch * (1.0 + job.pattern.grown.grade)));
         notes.push(match job.pattern.along {
             Some(_) => format!("cells graded from pitch {pitch} at the start of the line to {to} at its end"),

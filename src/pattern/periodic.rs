@@ -61,8 +61,8 @@ pub fn suited_pitch(pattern: &Pattern, job: &Job) -> (Mm, String) {
     let units = job.units;
     let sum = format!(
         "pitch {}: chosen so that {} of metal stands between the openings ({} / {gap:.4} = {}, rounded up)",
-        units.length(pitch, 2),
-        units.length(bridge, 2),
+        units.says(pitch, 2),
+        units.says(bridge, 2),
         units.plain(bridge, 2),
         units.plain(exact, 2)
     );
@@ -100,8 +100,8 @@ pub(super) fn pitch_for(across: f64, motif: bool, job: &Job) -> (Mm, String) {
     let units = job.units;
     let sum = format!(
         "pitch {}: chosen so that the smallest opening is at least {} across as drawn (({} + {}) / {across:.4} = {}, rounded up)",
-        units.length(pitch, 2),
-        units.length(wide, 2),
+        units.says(pitch, 2),
+        units.says(wide, 2),
         units.plain(wide, 2),
         units.plain(taken, 2),
         units.plain(exact, 2)
@@ -128,7 +128,7 @@ pub(super) fn lay(pattern: &Pattern, job: &Job, outline: &Outline, start: &Start
         band::close(pattern, eased.get(), job.pattern.turn, run, at_least, round)
     });
     if closed.is_none() && start.stretch != 1.0 {
-        let mm = |mm: Mm| job.units.length(mm.get(), 2);
+        let mm = |mm: Mm| job.units.says(mm.get(), 2);
         notes.push(format!(
             "pitch {} eased to {}, so that the edge row comes out even",
             mm(pitch),
@@ -161,7 +161,7 @@ pub(super) fn lay(pattern: &Pattern, job: &Job, outline: &Outline, start: &Start
         repeats.push(closed.count);
         notes.extend(closed.notes.iter().cloned());
         if line.shift.abs() > 1e-6 {
-            let shift = job.units.length(line.shift, 2);
+            let shift = job.units.says(line.shift, 2);
             notes.push(format!("moved along by {shift} so that the seam runs in a bridge"));
         }
         if line.cut > 0 {

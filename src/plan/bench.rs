@@ -104,7 +104,7 @@ impl<'a> Bench<'a> {
 
     /// A length in the job's units, to the hundredth of a millimetre: "0.80 mm".
     pub fn mm(&self, mm: f64) -> String {
-        self.job.units.length(mm, 2)
+        self.job.units.says(mm, 2)
     }
 
     /// The same without its unit.

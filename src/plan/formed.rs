@@ -79,20 +79,20 @@ pub fn band(
     if width > WIDE_BAND {
         part = part.size("wide_band_adds_mm", "wide-band allowance, if wanted", WIDE_BAND_ADDS).note(format!(
             "over {} wide: many makers add {} of length, as plain metal at the seam; it is not in the length above ({WIDE})",
-            units.length(WIDE_BAND, 0),
-            units.length(WIDE_BAND_ADDS, 1)
+            units.says(WIDE_BAND, 0),
+            units.says(WIDE_BAND_ADDS, 1)
         ));
     }
     if let Some(&count) = repeats.first().filter(|n| **n > 0) {
         let pitch = run / f64::from(count);
         part = part.note(format!(
             "{count} repeats of {} flat; {} on the outside face, {} on the inside",
-            units.length(pitch, 2),
-            units.length(pitch * outer, 2),
-            units.length(pitch * inner, 2)
+            units.says(pitch, 2),
+            units.says(pitch * outer, 2),
+            units.says(pitch * inner, 2)
         ));
     }
-    let file = units.length(END_FILING, 1);
+    let file = units.says(END_FILING, 1);
     part.note(format!("seam in a solid bridge: file {file} from each end to close it"))
         .note(sizes_near(inside, units))
 }
@@ -109,7 +109,7 @@ pub fn sizes_near(inside: f64, units: LengthUnit) -> String {
                 match off.abs() < 0.005 {
                     true => s.name.clone(),
                     false => {
-                        format!("{} ({}{})", s.name, if off > 0.0 { "+" } else { "" }, units.length(off, 2))
+                        format!("{} ({}{})", s.name, if off > 0.0 { "+" } else { "" }, units.says(off, 2))
                     }
                 }
             })
@@ -117,7 +117,7 @@ pub fn sizes_near(inside: f64, units: LengthUnit) -> String {
     let names: Vec<String> = ["US", "UK", "EU", "JP"].iter().filter_map(|s| near(s)).collect();
     format!(
         "{} inside; nearest sizes: {}. They are not the same ring",
-        units.length(inside, 2),
+        units.says(inside, 2),
         names.join(", ")
     )
 }
@@ -185,7 +185,7 @@ pub fn dome(across: f64, height: f64, units: LengthUnit) -> Part {
     .size("low_mm", "at least across", d.flat_low)
     .size("high_mm", "at most across", d.flat_high)
     .size("curve_radius_mm", "radius of block and punch", d.radius)
-    .note(format!("about: cut {} across and trim; it depends on how hard the metal is driven", units.length(d.flat_high, 1)))
+    .note(format!("about: cut {} across and trim; it depends on how hard the metal is driven", units.says(d.flat_high, 1)))
     .note(domed.says(1, units))
     .note("domed first: truer openings, harder sawing; slit the paper into petals so that it lies flat on the dome")
     .note("try a strip of the same sheet first and write down what it came out at")

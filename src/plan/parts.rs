@@ -117,7 +117,7 @@ fn seat(bench: &Bench) -> Vec<Part> {
         .size("thickness_mm", "thickness", t)
         .note(format!(
             "cut {}, close it round the stone, trim at the seam",
-            units.length(length + CUT_LONG, 2)
+            units.says(length + CUT_LONG, 2)
         )),
         Part::new(
             "bezel pad",
@@ -185,7 +185,7 @@ fn shaped_seat(bezel: &Bezel, units: LengthUnit) -> Vec<Part> {
         .size("thickness_mm", "thickness", t)
         .note(format!(
             "cut {}, bend it round the stone, put the seam on a long side, trim at the seam",
-            units.length(length + CUT_LONG, 2)
+            units.says(length + CUT_LONG, 2)
         )),
         Part::new(
             "bezel pad",
@@ -234,15 +234,15 @@ pub(super) fn mark_changes(found: &mut [Part], planned: &[Part], units: LengthUn
                     format!(
                         "strip already cut at {}: {} too long, saw out {} at the seam",
                         units.plain(was, 2),
-                        units.length(off, 2),
+                        units.says(off, 2),
                         units.plain(off, 2)
                     )
                 } else {
                     format!(
                         "strip already cut at {}: {} too short; soft metal stretches by about 1 or 2 % under the planishing hammer ({} here; estimate), else cut a new one",
                         units.plain(was, 2),
-                        units.length(-off, 2),
-                        units.length(was * 0.015, 2)
+                        units.says(-off, 2),
+                        units.says(was * 0.015, 2)
                     )
                 });
             }

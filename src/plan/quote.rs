@@ -155,7 +155,7 @@ pub(super) fn maker(
                 LengthUnit::Mm => format!("{} m", plain(batch.length / 1000.0, 1)),
                 LengthUnit::Inch => format!("{} ft", plain(batch.length / MM_PER_FOOT, 1)),
             },
-            format!("{} × {}", batch.pieces, units.length(saw.length(), 1)),
+            format!("{} × {}", batch.pieces, units.says(saw.length(), 1)),
         ),
         with_sum("sheet to cut from", format!("{} g", plain(buying.taken, 1)), sheet_sum(buying, units)),
     ];
@@ -227,7 +227,7 @@ fn sheet_sum(buying: &Buying, units: LengthUnit) -> String {
                 1 => format!("1 blank of {}", units.size(buying.blank, 1)),
                 n => format!("{n} blanks of {}", units.size(buying.blank, 1)),
             },
-            units.length(super::sheet::TO_HOLD, 0)
+            units.says(super::sheet::TO_HOLD, 0)
         ),
         None => buying.sum(units),
     }

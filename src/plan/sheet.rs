@@ -145,8 +145,8 @@ impl Buying {
             "{} × blank {}, {} saw gaps and {} to hold by: {}",
             self.count,
             units.size(self.blank, 1),
-            units.length(SAW_GAP, 0),
-            units.length(TO_HOLD, 0),
+            units.says(SAW_GAP, 0),
+            units.says(TO_HOLD, 0),
             units.size(self.sheet, 0)
         )
     }
@@ -168,14 +168,14 @@ impl Buying {
         if let Some(largest) = stock.largest {
             notes.push(format!(
                 "largest of this shape it holds, with {} to hold by: {}",
-                units.length(TO_HOLD, 0),
+                units.says(TO_HOLD, 0),
                 units.size(largest, 1)
             ));
         }
         if stock.holds > 0 && stock.spare < TO_HOLD {
             notes.push(format!(
                 "only {} left to hold by: drill and pierce before cutting apart",
-                units.length(stock.spare, 1)
+                units.says(stock.spare, 1)
             ));
         }
         notes

@@ -81,7 +81,7 @@ pub(super) fn rim(bench: &Bench) -> Option<Part> {
         .note(format!("stands {where_}"))
         .note(format!(
             "cut {} ({} more) and file both ends square until it closes",
-            units.length(length + CUT_LONG, 2),
+            units.says(length + CUT_LONG, 2),
             units.short(CUT_LONG, 2)
         ));
     let corners = sharp_corners(&bench.base);
@@ -215,6 +215,6 @@ pub(super) fn back(bench: &Bench) -> Option<Part> {
     Some(
         part.size("thickness_mm", "thickness", back.thickness.get())
             .size("weight_g", "weight", grams)
-            .note(format!("trim the overhang of {} once it is joined", units.length(overhang, 2))),
+            .note(format!("trim the overhang of {} once it is joined", units.says(overhang, 2))),
     )
 }

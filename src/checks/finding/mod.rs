@@ -127,7 +127,7 @@ pub(super) struct Words {
 impl Words {
     /// A length to `places` decimals of a millimetre, or two more of an inch.
     fn length(&self, mm: f64, places: usize) -> String {
-        self.units.length(mm, places)
+        self.units.says(mm, places)
     }
 
     /// To the hundredth of a millimetre.

@@ -35,7 +35,7 @@ pub(super) fn suited(base: &Job, usual: Suited) -> Suited {
     let room = |border: f64, bridge: f64| {
         (short - 2.0 * (border + clean) - (ACROSS - 1.0) * (bridge + clean)) / ACROSS
     };
-    let mm = |mm: f64| base.units.length(mm, 1);
+    let mm = |mm: f64| base.units.says(mm, 1);
     let enough =
         short + ACROSS * (limits.opening.get() - room(limits.border.get(), limits.bridge.get())).max(0.0);
     let enough = format!("from about {} the usual ones have room", mm(enough.ceil()));

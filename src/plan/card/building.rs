@@ -55,7 +55,7 @@ pub(super) fn parts(bench: &Bench, plan: &Plan) -> Section {
 pub(super) fn cold_joins(bench: &Bench, plan: &Plan) -> Section {
     let mut s = Section::new(Step::Cold);
     for join in &plan.joins.cold {
-        s.summed(join.seam.clone(), bench.job.units.length(join.length, 1), join.how);
+        s.summed(join.seam.clone(), bench.job.units.says(join.length, 1), join.how);
     }
     if !plan.joins.cold.is_empty() {
         s.caution(
@@ -78,7 +78,7 @@ pub(super) fn solder(bench: &Bench, plan: &Plan) -> Section {
             vec![
                 (i + 1).to_string(),
                 step.seam.clone(),
-                bench.job.units.length(step.length, 1),
+                bench.job.units.says(step.length, 1),
                 format!("{}: {}", step.grade.name, heat(step.grade.flow_c)),
                 step.room.map_or("not known".into(), heat_apart),
                 step.pallions.to_string(),
@@ -101,8 +101,8 @@ pub(super) fn solder(bench: &Bench, plan: &Plan) -> Section {
     s.note(format!(
         "pallions {0} × {0} × {1}, one for every {2} of seam; makers' solders differ: their packet comes first",
         units.short(1.0, 1),
-        units.length(0.3, 1),
-        units.length(PALLION_EVERY, 0)
+        units.says(0.3, 1),
+        units.says(PALLION_EVERY, 0)
     ));
     s.hazard(Hazard::Solder);
     if bench.job.construction.back.is_some() {
@@ -144,7 +144,7 @@ pub(super) fn finish(bench: &Bench, plan: &Plan) -> Section {
     let mut s = Section::new(Step::Finish);
     for lodging in &plan.lodging {
         let units = bench.job.units;
-        let (from, to) = (units.plain(lodging.from, 1), units.length(lodging.to, 1));
+        let (from, to) = (units.plain(lodging.from, 1), units.says(lodging.to, 1));
         let wide = match lodging.openings {
             _ if to.starts_with(&from) => to,
             _ => format!("{from} to {to}"),
@@ -155,7 +155,7 @@ pub(super) fn finish(bench: &Bench, plan: &Plan) -> Section {
         };
         s.note(format!(
             "{openings} {wide} wide: do not tumble with {} shot, it would lodge",
-            units.length(lodging.shot, 1)
+            units.says(lodging.shot, 1)
         ));
     }
     s.hazard(Hazard::Wheel);

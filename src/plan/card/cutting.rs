@@ -133,8 +133,8 @@ pub(super) fn sheet(bench: &Bench, plan: &Plan) -> Section {
                 plain(own.pour, 1),
                 units.plain(own.ingot[0], 0),
                 units.plain(own.ingot[1], 1),
-                units.length(own.ingot[2], 0),
-                units.length(own.turn_at, 1),
+                units.says(own.ingot[2], 0),
+                units.says(own.turn_at, 1),
                 bench.mm(bench.thickness),
                 own.anneals
             ));
@@ -150,7 +150,7 @@ pub(super) fn paper(bench: &Bench) -> Section {
     let mut s = Section::new(Step::Paper);
     let bar = match bench.job.units {
         LengthUnit::Mm => "100.0 mm".to_string(),
-        inch => format!("100.0 mm ({})", inch.length(100.0, 1)),
+        inch => format!("100.0 mm ({})", inch.says(100.0, 1)),
     };
     s.measure("printed bar across", bar.clone());
     s.measure("printed bar up", bar);
@@ -232,7 +232,7 @@ pub(super) fn saw(bench: &Bench, graph: &BridgeGraph, plan: &Plan) -> Section {
     s.fact("threadings", plan.saw.threadings.to_string());
     s.summed(
         "line to saw",
-        units.length(plan.saw.length(), 0),
+        units.says(plan.saw.length(), 0),
         format!(
             "openings {} + windows {} + outer edge {}",
             units.plain(plan.saw.openings, 1),
@@ -268,11 +268,11 @@ pub(super) fn saw(bench: &Bench, graph: &BridgeGraph, plan: &Plan) -> Section {
         s.note("teeth point down and away from the frame; pattern side up");
         s.note(format!(
             "support the sheet on the pin within about {} of the cut; rest the hands",
-            units.length(6.0, 0)
+            units.says(6.0, 0)
         ));
         s.note(format!(
             "curves tighter than about {}: turn on the spot or back out",
-            units.length(models::tightest_curve(blade), 1)
+            units.says(models::tightest_curve(blade), 1)
         ));
     });
     s

@@ -193,7 +193,7 @@ impl Section {
             if part.count > 1 { format!("{} × {}", part.count, part.part) } else { part.part.clone() };
         for (i, size) in part.sizes.iter().enumerate() {
             let show = |value: f64| match size.key {
-                key if key.ends_with("_mm") => units.length(value, 2),
+                key if key.ends_with("_mm") => units.says(value, 2),
                 key if key.ends_with("_g") => format!("{} g", plain(value, 2)),
                 key if key.ends_with("_degrees") => format!("{}°", plain(value, 2)),
                 _ => plain(value, 2),

@@ -33,8 +33,8 @@ pub(super) fn hang(bench: &Bench, plan: &Plan) -> Section {
         s.note(format!(
             "ear wires: {} or {} wire, about {} for each, bent alike and mirrored (estimate)",
             units.short(0.8, 1),
-            units.length(0.9, 1),
-            units.length(50.0, 0)
+            units.says(0.9, 1),
+            units.says(50.0, 0)
         ));
     }
     s
