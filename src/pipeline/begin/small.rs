@@ -6,8 +6,8 @@ use crate::job::{Edit, Job, Shape};
 
 /// Fewest openings of a disc: one in the middle and a round about it.
 const A_ROUND: usize = 7;
-/// Openings across that round.
-const ACROSS: f64 = 3.0;
+/// Openings across that round; and one more, where a kept place is in its way.
+const ACROSS: [f64; 2] = [3.0, 4.0];
 /// Borders and bridges tried, finished mm, widest first (estimate).
 const NARROWER: [(f64, f64); 4] = [(2.0, 1.2), (1.5, 1.0), (1.2, 0.8), (1.0, 0.8)];
 
@@ -32,21 +32,22 @@ pub(super) fn suited(base: &Job, usual: Suited) -> Suited {
     let limits = &base.limits;
     let size = usual.work.piece.outline.size;
     let short = size.0.get().min(size.1.get());
-    let room = |border: f64, bridge: f64| {
-        (short - 2.0 * (border + clean) - (ACROSS - 1.0) * (bridge + clean)) / ACROSS
+    let room = |border: f64, bridge: f64, across: f64| {
+        (short - 2.0 * (border + clean) - (across - 1.0) * (bridge + clean)) / across
     };
     let mm = |mm: f64| base.units.says(mm, 1);
-    let enough =
-        short + ACROSS * (limits.opening.get() - room(limits.border.get(), limits.bridge.get())).max(0.0);
+    let enough = short
+        + ACROSS[0]
+            * (limits.opening.get() - room(limits.border.get(), limits.bridge.get(), ACROSS[0])).max(0.0);
     let enough = format!("from about {} the usual ones have room", mm(enough.ceil()));
-    for (border, bridge) in NARROWER {
+    for ((border, bridge), across) in NARROWER.into_iter().flat_map(|b| ACROSS.map(|across| (b, across))) {
         let (border, bridge) = (border.min(limits.border.get()), bridge.min(limits.bridge.get()));
-        let opening = room(border, bridge);
+        let opening = room(border, bridge, across);
         if opening < base.saw.drill.get() + BAND_ROOM {
             continue;
         }
         let least = limits.opening.get().min((opening * 10.0 + 1e-6).floor() / 10.0);
-        for how in ["fit", "whole", "trim"] {
+        for how in ["whole", "ease", "trim", "fit"] {
             let edits = [
                 Edit::mm("limits.border", border),
                 Edit::mm("limits.bridge", bridge),
@@ -56,7 +57,7 @@ pub(super) fn suited(base: &Job, usual: Suited) -> Suited {
             ];
             let Some((job, work)) = tried(base, &edits) else { continue };
             let found = Suited { job, work, remark: None };
-            if is_too_small(&found) {
+            if is_too_small(&found) || !free_of(&found.work, &[Check::BorderFit, Check::BridgeWidth]) {
                 continue;
             }
             let remark = format!(
