@@ -279,9 +279,7 @@ fn walk(seeds: impl Iterator<Item = u64>) {
             faults += 1;
             let said = v.says(job.units);
             let on_card = plan.card.iter().filter(|s| s.step == Step::Findings).flat_map(|s| s.all());
-            let on_card = on_card.filter(
-                |row| matches!(row, Row::Caution(words) | Row::Note(words) if words.ends_with(&said)),
-            );
+            let on_card = on_card.filter(|row| matches!(row, Row::Tick(words) if words.ends_with(&said)));
             let of_paper = v.check == Check::PaperFit;
             assert!(of_paper || on_card.count() == 1, "the card does not say \"{said}\"\n{text}");
             assert!(paper.contains(&said), "the paper does not say \"{said}\"\n{text}\n{paper}");

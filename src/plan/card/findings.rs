@@ -8,7 +8,7 @@ use crate::units::LengthUnit;
 pub fn findings(verdicts: &[Verdict], units: LengthUnit) -> Option<Section> {
     let of = |level: Level| verdicts.iter().filter(move |v| v.level == level);
     let mut s = Section::new(Step::Findings);
-    of(Level::Stop).for_each(|v| s.caution(format!("STOP, {}: {}", v.check, v.says(units))));
-    of(Level::Caution).for_each(|v| s.note(format!("caution, {}: {}", v.check, v.says(units))));
+    of(Level::Stop).for_each(|v| s.tick(format!("STOP, {}: {}", v.check, v.says(units))));
+    of(Level::Caution).for_each(|v| s.tick(format!("caution, {}: {}", v.check, v.says(units))));
     (!s.rows.is_empty()).then_some(s)
 }
