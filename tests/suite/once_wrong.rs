@@ -129,14 +129,14 @@ fn begin_draws_small_pieces_smaller() {
         let name = format!("{across}-{skill}.toml");
         let said = bench.run(&["begin", &name, "--diameter", across, "--skill", skill]).ends_with(0).out;
         let checked = bench.run(&["check", &name]).ends_with(0).out;
-        assert!(!checked.contains("small to clean up"), "{across} {skill}: {checked}");
+        assert!(!checked.contains("caution      opening-size"), "{across} {skill}: {checked}");
         let count = checked.split(", ").nth(1).and_then(|n| n.split(' ').next()?.parse::<usize>().ok());
         assert!(count.is_some_and(|n| (5..=20).contains(&n)), "{across} {skill}: {checked}");
         if across == "12" && skill == "first" {
             assert!(said.contains("narrower border") && bench.text(&name).contains("\nborder = "), "{said}");
         }
     }
-    let tiny = bench.run(&["begin", "tiny.toml", "--diameter", "6"]).ends_with(0).out;
+    let tiny = bench.run(&["begin", "tiny.toml", "--diameter", "8"]).ends_with(0).out;
     assert!(tiny.contains("has room for 1 opening only") && tiny.contains("--skill"), "{tiny}");
 }
 

@@ -174,7 +174,7 @@ pub(super) fn drill(bench: &Bench, plan: &Plan) -> Section {
             vec![
                 drill_size(bench.job.units, d.diameter),
                 d.holes.to_string(),
-                d.what.clone(),
+                d.what().to_string(),
                 format!("{} to {}", round_hundred(d.speed[0]), round_hundred(d.speed[1])),
                 d.spares.to_string(),
             ]

@@ -118,7 +118,7 @@ pub use findings::findings;
 pub use safety::{onto_metal, Hazard, FIRST, SAFETY};
 
 use super::bench::Bench;
-use super::parts::Part;
+use super::part::Part;
 use super::quote::QuoteLine;
 use super::Plan;
 use crate::checks::BridgeGraph;
