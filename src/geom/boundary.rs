@@ -54,6 +54,15 @@ impl Boundary {
         self.tree.nearest(p).map_or(f64::INFINITY, |(_, far2)| far2.sqrt())
     }
 
+    /// The same, looked for no farther than `most` mm: `most` where there is none so near.
+    pub fn distance_within(&self, p: Point, most: f64) -> f64 {
+        let at = Rect::from_points(p, p);
+        self.tree.meeting(at.inflate(most, most)).fold(most, |least, edge| {
+            let near = box_distance2(at, edge.bounds) < least * least;
+            if near { least.min((edge.item.nearest(p) - p).hypot2().sqrt()) } else { least }
+        })
+    }
+
     /// The point of the lines nearest to `p`; `None` when there are no lines.
     pub fn nearest(&self, p: Point) -> Option<Point> {
         self.tree.nearest(p).map(|(edge, _)| edge.nearest(p))

@@ -55,9 +55,24 @@ impl<T> RTree<T> {
     }
 }
 
+/// So few edges are looked at one by one when the nearest is asked for: larger is slower on long outlines, smaller makes the
+/// tree's heap for a circle's two arcs (measured).
+const FEW: usize = 24;
+
 impl RTree<Edge> {
     /// The edge nearest to a point, with the distance squared.
     pub fn nearest(&self, p: Point) -> Option<(&Edge, f64)> {
+        if self.0.size() <= FEW {
+            let at = Rect::from_points(p, p);
+            return self.iter().fold(None, |best, b| {
+                let least = best.map_or(f64::INFINITY, |(_, far2)| far2);
+                if box_distance2(at, b.bounds) >= least {
+                    return best;
+                }
+                let far2 = b.distance_2(&[p.x, p.y]);
+                if far2 < least { Some((&b.item, far2)) } else { best }
+            });
+        }
         let (found, far2) = self.0.nearest_neighbor_iter_with_distance_2([p.x, p.y]).next()?;
         Some((&found.item, far2))
     }
