@@ -216,7 +216,11 @@ impl<'a> Solid<'a> {
             let around = [(1.0, 0.0), (0.5, 0.87), (-0.5, 0.87), (-1.0, 0.0), (-0.5, -0.87), (0.5, -0.87)];
             let next = around.map(|(x, y)| best.1 + Vec2::new(x, y) * step).into_iter().fold(best, |b, p| {
                 let c = look(p, b.0);
-                if c.0 > b.0 + 1e-9 { c } else { b }
+                if c.0 > b.0 + 1e-9 {
+                    c
+                } else {
+                    b
+                }
             });
             if next.0 > best.0 && (next.1 - start).hypot() <= far {
                 best = next;

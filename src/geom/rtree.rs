@@ -7,7 +7,9 @@ use rstar::{PointDistance, RTreeObject, AABB};
 /// An item and a box that holds it.
 #[derive(Debug, Clone, Copy)]
 pub struct Bounded<T> {
+    /// What lies in the box.
     pub item: T,
+    /// The box.
     pub bounds: Rect,
 }
 
@@ -34,6 +36,7 @@ fn corners_of(b: Rect) -> AABB<[f64; 2]> {
 pub struct RTree<T>(rstar::RTree<Bounded<T>>);
 
 impl<T> RTree<T> {
+    /// All of them in a tree.
     pub fn new(all: Vec<Bounded<T>>) -> Self {
         Self(rstar::RTree::bulk_load(all))
     }
@@ -70,7 +73,11 @@ impl RTree<Edge> {
                     return best;
                 }
                 let far2 = b.distance_2(&[p.x, p.y]);
-                if far2 < least { Some((&b.item, far2)) } else { best }
+                if far2 < least {
+                    Some((&b.item, far2))
+                } else {
+                    best
+                }
             });
         }
         let (found, far2) = self.0.nearest_neighbor_iter_with_distance_2([p.x, p.y]).next()?;
