@@ -61,6 +61,12 @@ impl Outline {
         };
         self.found.as_ref().map_or((1.0, 1.0), of)
     }
+
+    /// Width and height over all without the lugs, as the bench found them; as drawn where nothing was measured.
+    pub fn found_size(&self) -> (Mm, Mm) {
+        let stretch = self.stretch();
+        (self.size.0 * stretch.0, self.size.1 * stretch.1)
+    }
 }
 
 /// A place that stays solid.
