@@ -106,7 +106,9 @@ fn job(
     let file = walk.reader.file();
     Some(Job {
         file: file.to_string(),
-        title: top.word("title").map_or_else(|| crate::reader::stem(file).to_string(), |title| title.to_string()),
+        title: top
+            .word("title")
+            .map_or_else(|| crate::reader::stem(file).to_string(), |title| title.to_string()),
         units: top.choice("units", &[("mm", LengthUnit::Mm), ("in", LengthUnit::Inch)])?,
         skill: Skill::named(&top.word("skill")?)?,
         pieces: pieces?,

@@ -1,11 +1,11 @@
 //! A card of every pattern at one sheet, blade and skill: each worked out whole on a small piece of the same outline.
 
 use crate::catalogue;
+use crate::catalogue::GROWN;
 use crate::checks::{bridge_limit, Check, Level, Quantity, Verdict};
 use crate::geom::inscribed_circle;
 use crate::job::{AtBorder, Job, PatternSource, Skill};
 use crate::paper::{sampler as set, Figures, MadeFor, Page, Sample};
-use crate::pattern::grown::GROWN;
 use crate::render::{pdf, png, svg};
 use crate::units::{plain, short, Mm};
 use crate::work::{worked, Work};
