@@ -91,12 +91,13 @@ pub(super) fn counts(run: f64, each: f64, pitch: f64, count: f64, round: Round) 
     let sized = |k: f64| units.says(run / (k * each), 2);
     let other = if exact >= count { count + 1.0 } else { count - 1.0 };
     let or = if other >= 1.0 { format!("; {other} would make it {}", sized(other)) } else { String::new() };
-    Some(format!(
-        "pitch {}: {count} whole repeats round {what} ({} / ({count} × {}){or})",
-        sized(count),
-        units.plain(run, 2),
-        plain(each, 4)
-    ))
+    // A repeat of one pitch along needs no factor.
+    let by = match (each - 1.0).abs() < 1e-9 {
+        true => format!("{count}"),
+        false => format!("({count} × {})", plain(each, 4)),
+    };
+    let sum = units.plain(run, 2);
+    Some(format!("pitch {}: {count} whole repeats round {what} ({sum} / {by}{or})", sized(count)))
 }
 
 /// The shortest repeat that runs along the band, if a short one does: as whole counts of the pattern's two.

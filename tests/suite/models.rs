@@ -1,6 +1,6 @@
-//! Strength, heat, corner and kerf against the check figures of the engineering notes the formulas were derived in
-//! (their sections A, C4, C5 and E; each figure was computed there by separate scripts). Where the trade table's value
-//! differs from the notes', the notes' own material is used, so that the formula is tested and not the table.
+//! Strength, heat, corner and kerf against figures worked out apart from this program, by separate scripts, when the
+//! formulas were derived. Where the trade table's value differs from the one used there, the latter is used here, so that
+//! the formula is tested and not the table.
 
 use sawpierce::trade::models::*;
 use sawpierce::trade::{blade, metal, Blade, Metal};
@@ -9,7 +9,7 @@ fn near(found: f64, expected: f64, within: f64) {
     assert!((found - expected).abs() <= within, "{found} is not {expected} within {within}");
 }
 
-/// Sterling of the notes' section 0 (solidus 802 in the studies).
+/// Sterling as it was used there (solidus 802).
 fn sterling() -> Metal {
     Metal {
         density: 10.36,
@@ -24,7 +24,7 @@ fn sterling() -> Metal {
     }
 }
 
-/// Brass of the notes' section 0.
+/// Brass as it was used there.
 fn brass() -> Metal {
     Metal {
         density: 8.53,
@@ -180,7 +180,7 @@ fn least_widths_called_fine() {
 }
 
 // Strength, worked apart: sag at 6 mm from the support, 3 N: "3.000 um (p 2.6 w .8 t .8); 13.34 um (p 4 w .6 t .6)"; the share of
-// metal left of hexagons is 1 - ((p - w) / p)^2 (notes on perforated plate, same file).
+// metal left of hexagons is 1 - ((p - w) / p)^2 (perforated plate).
 #[test]
 fn sag_of_a_pierced_field() {
     let left = |p: f64, w: f64| 1.0 - ((p - w) / p).powi(2);

@@ -92,10 +92,8 @@ pub(super) fn solder(bench: &Bench, plan: &Plan) -> Section {
         rows,
     });
     for (i, step) in steps.iter().enumerate() {
-        s.note(format!("{}. {}: pallions {}. Heat: {}", i + 1, step.seam, step.place, step.heat));
-        for note in &step.notes {
-            s.note(format!("{}. {note}", i + 1));
-        }
+        let more: String = step.notes.iter().map(|note| format!("; {note}")).collect();
+        s.note(format!("{}. {}: pallions {}. Heat: {}{more}", i + 1, step.seam, step.place, step.heat));
     }
     let units = bench.job.units;
     s.note(format!(
