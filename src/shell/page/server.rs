@@ -70,7 +70,9 @@ fn reply(site: &Site, request: &mut Request) -> Result<Reply, Refusal> {
         }
         Asked::File(kind) => match site.room.file(&kind) {
             Ok(file) => {
-                let how = format!("attachment; filename*=UTF-8''{}", percent(&file.name));
+                let plain: String = file.name.chars().map(|c| if is_plain(c) { c } else { '-' }).collect();
+                let how =
+                    format!("attachment; filename=\"{plain}\"; filename*=UTF-8''{}", percent(&file.name));
                 with(said(file.bytes, file.mime, 200), "Content-Disposition", &how)
             }
             Err(error) => said(error.to_string().into_bytes(), "text/plain; charset=utf-8", 409),
@@ -109,8 +111,13 @@ fn said(bytes: Vec<u8>, mime: &str, status: u16) -> Reply {
     always.into_iter().fold(reply, |reply, (name, value)| with(reply, name, value))
 }
 
+/// Letters that a file's name may carry anywhere.
+fn is_plain(c: char) -> bool {
+    c.is_ascii_alphanumeric() || matches!(c, '-' | '_' | '.')
+}
+
 /// A name as a header may carry it.
 fn percent(name: &str) -> String {
-    let plain = |b: u8| b.is_ascii_alphanumeric() || matches!(b, b'-' | b'_' | b'.');
-    name.bytes().map(|b| if plain(b) { char::from(b).to_string() } else { format!("%{b:02X}") }).collect()
+    let one = |b: u8| if is_plain(b.into()) { char::from(b).to_string() } else { format!("%{b:02X}") };
+    name.bytes().map(one).collect()
 }
