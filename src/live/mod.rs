@@ -12,6 +12,7 @@
 //! | `open` | `text`, `name`, `files` {name: base64} | state, `needs`: files the job names that were not given |
 //! | `begin` | `answers` as [`Answers`](crate::pipeline::begin::Answers) names them | state, `remarks` |
 //! | `state` | | `text`, `name`, `title`, `can_undo`, `can_redo`, `units`, `skill` |
+//! | `whole` | | state, and the `files` the job names |
 //! | `edit` | `edits` [{`path`, `value`}], `gesture` | state, `drawing`, `numbers` |
 //! | `add`, `remove` | `section`, `at` or `index` | as `edit` |
 //! | `text` | `text` | as `edit` |
@@ -276,6 +277,11 @@ impl Bench {
                 Ok(self.shown(q))
             }
             "state" => answered(self.state()),
+            "whole" => {
+                let mut answer = self.state();
+                answer.insert("files".into(), question::files_json(&self.history.now().files));
+                answered(answer)
+            }
             "form" => {
                 let mut answer = self.state();
                 answer.insert("groups".into(), form::groups(&self.job));

@@ -246,6 +246,12 @@ fn value_of(path: &str, field: Option<&'static Field>, value: &Value) -> Option<
     }
 }
 
+/// Files as a question carries them.
+pub(super) fn files_json(files: &NamedFiles) -> Value {
+    let one = |(name, bytes): (&String, &Vec<u8>)| (name.clone(), json!(BASE64_STANDARD.encode(bytes)));
+    Value::Object(files.iter().map(one).collect())
+}
+
 /// Edits as a page may send them back.
 pub(super) fn edits_json(edits: &[Edit]) -> Value {
     let one = |edit: &Edit| json!({ "path": edit.path, "value": edit.value.as_ref().map(typed_json) });
