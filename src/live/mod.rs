@@ -177,6 +177,7 @@ impl Bench {
         let kept = self.history.now().clone();
         if let Ok(job) = pipeline::read(&kept.text, &kept.name, &kept.files, &self.settings, &self.log) {
             self.job = job;
+            self.turn += 1;
         }
     }
 

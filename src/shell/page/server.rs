@@ -68,7 +68,7 @@ fn reply(site: &Site, request: &mut Request) -> Result<Reply, Refusal> {
             let question = String::from_utf8(bytes).map_err(|_| Refusal::Kind)?;
             said(site.room.answer(&question).into_bytes(), "application/json; charset=utf-8", 200)
         }
-        Asked::File(kind) => match site.room.file(&kind) {
+        Asked::File(kind) => match site.room.file(&unescaped(&kind)) {
             Ok(file) => {
                 let plain: String = file.name.chars().map(|c| if is_plain(c) { c } else { '-' }).collect();
                 let how =
@@ -109,6 +109,20 @@ fn said(bytes: Vec<u8>, mime: &str, status: u16) -> Reply {
     ];
     let reply = Response::from_data(bytes).with_status_code(status).with_chunked_threshold(usize::MAX);
     always.into_iter().fold(reply, |reply, (name, value)| with(reply, name, value))
+}
+
+/// The kind of a file, with what the address had to write as %20 and the like.
+fn unescaped(kind: &str) -> String {
+    let all = kind.as_bytes();
+    let mut bytes = Vec::with_capacity(all.len());
+    let mut at = 0;
+    while let Some(&b) = all.get(at) {
+        let pair = all.get(at + 1..at + 3).filter(|_| b == b'%').and_then(|p| std::str::from_utf8(p).ok());
+        let byte = pair.and_then(|p| u8::from_str_radix(p, 16).ok());
+        bytes.push(byte.unwrap_or(b));
+        at += if byte.is_some() { 3 } else { 1 };
+    }
+    String::from_utf8_lossy(&bytes).into_owned()
 }
 
 /// Letters that a file's name may carry anywhere.
