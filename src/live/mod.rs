@@ -191,28 +191,27 @@ impl Bench {
 
     /// Takes back what was worked out, and gives the answer. A change that turned out to make no piece is taken back.
     pub fn finish(&mut self, done: Done) -> String {
-        let Done { session, turn, changes, answer } = done;
+        let Done { session, turn, made, changes, answer } = done;
         if turn >= self.worked && answer.is_ok() {
             (self.session, self.worked) = (session, turn);
         }
+        if made && turn == self.turn {
+            self.history.prove();
+        }
         match answer {
-            Ok(answer) => {
-                if turn == self.turn {
-                    self.history.prove();
-                }
-                self.answer(answer)
-            }
+            Ok(answer) => self.answer(answer),
             Err(None) => self.refusal(Refused::superseded()),
+            Err(Some(error)) if made => self.refusal(Refused::from(error)),
             Err(Some(error)) => self.failed(turn, changes, error),
         }
     }
 
-    /// The answer where working it out ended in an error. A change of the job that led to it is taken back.
+    /// The answer where the job turned out to make no piece: the change that led to it is taken back.
     pub fn failed(&mut self, turn: u64, changes: bool, error: Error) -> String {
         if changes && turn != self.turn {
             return self.refusal(Refused::superseded());
         }
-        if changes && self.history.take_back() {
+        if turn == self.turn && self.history.take_back() {
             self.turn += 1;
             self.reread();
         }

@@ -20,6 +20,8 @@ pub struct Task {
 pub struct Done {
     pub(super) session: Session,
     pub(super) turn: u64,
+    /// The job makes a piece.
+    pub(super) made: bool,
     /// It shows a change of the job.
     pub(super) changes: bool,
     /// `Err(None)` where nobody waits for it any more.
@@ -108,7 +110,7 @@ impl Task {
     /// Given up before it began.
     pub fn given_up(self) -> Done {
         let changes = self.changes();
-        Done { session: self.session, turn: self.turn, changes, answer: Err(None) }
+        Done { session: self.session, turn: self.turn, made: false, changes, answer: Err(None) }
     }
 
     /// Whether it shows a change of the job.
@@ -124,14 +126,14 @@ impl Task {
     pub fn run(self, unwanted: &dyn Fn() -> bool) -> Done {
         let changes = self.changes();
         let Task { mut session, turn, mut answer, what } = self;
-        let answer = match parts(&mut session, &what, unwanted) {
-            Ok(more) => {
-                answer.extend(more);
-                Ok(answer)
-            }
-            Err(error) => Err(error),
-        };
-        Done { session, turn, changes, answer }
+        let worked = worked(&mut session, unwanted);
+        let made = worked.is_ok();
+        let more = worked.and_then(|()| parts(&mut session, &what, unwanted));
+        let answer = more.map(|more| {
+            answer.extend(more);
+            answer
+        });
+        Done { session, turn, made, changes, answer }
     }
 }
 
@@ -158,7 +160,6 @@ fn worked(session: &mut Session, unwanted: &dyn Fn() -> bool) -> Result<(), Ende
 }
 
 fn parts(session: &mut Session, what: &What, unwanted: &dyn Fn() -> bool) -> Result<Answer, Ended> {
-    worked(session, unwanted)?;
     let one = |key: &str, value: Value| Answer::from_iter([(key.to_string(), value)]);
     match what {
         What::Shown(wanted) => {

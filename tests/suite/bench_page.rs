@@ -57,9 +57,24 @@ impl Site {
         // A server that refuses may close before all is sent.
         let _ = stream.write_all(bytes);
         let mut all = Vec::new();
-        let _ = stream.read_to_end(&mut all);
-        let end = all.windows(4).position(|w| w == b"\r\n\r\n").map_or(all.len(), |i| i + 4);
-        let head = String::from_utf8_lossy(&all[..end]).into_owned();
+        let mut part = [0; 65536];
+        // To the told length: a server that has refused need not close before we do.
+        let (head, end) = loop {
+            let end = all.windows(4).position(|w| w == b"\r\n\r\n").map(|i| i + 4);
+            let head = String::from_utf8_lossy(&all[..end.unwrap_or(all.len())]).into_owned();
+            let length = head
+                .lines()
+                .find_map(|l| l.strip_prefix("Content-Length: "))
+                .and_then(|l| l.parse::<usize>().ok());
+            match (end, length) {
+                (Some(end), Some(length)) if all.len() >= end + length => break (head, end),
+                _ => {}
+            }
+            match stream.read(&mut part) {
+                Ok(n) if n > 0 => all.extend_from_slice(&part[..n]),
+                _ => break (head, end.unwrap_or(all.len())),
+            }
+        };
         let status = head.split(' ').nth(1).and_then(|s| s.parse().ok()).unwrap_or(0);
         Reply { status, head, body: all.split_off(end) }
     }
