@@ -33,7 +33,8 @@
 //!
 //! Questions that change the job may carry `window`, a name of the asker's own, and `turn`, the last one it knows: they
 //! are refused with `"stale": true` where another window has changed the job since. They may carry `with`, a list of what
-//! the answer should hold besides state: `drawing`, `numbers`, `form`, `findings`; the first two are usual.
+//! the answer should hold besides state: `drawing`, `numbers`, `form`, `findings`; the first two are usual. With `quick` a
+//! pattern that is fitted to the border is shown by its first fit, and the drawing says `"final": false`: ask for it again.
 //!
 //! Whatever takes long is a [`Task`]: it can be worked out anywhere, while the bench answers on, and is given back to
 //! [`Bench::finish`]. A task whose turn has passed when it ends is answered with `"superseded": true`.

@@ -14,6 +14,8 @@ pub(super) struct Question(Answer);
 /// What the answer to a change should hold beside state.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Wanted {
+    /// The first fit will do.
+    pub quick: bool,
     pub drawing: bool,
     pub numbers: bool,
     pub form: bool,
@@ -79,11 +81,13 @@ impl Question {
     }
 
     pub(super) fn with(&self) -> Wanted {
+        let quick = self.flag("quick");
         let Some(list) = self.0.get("with").and_then(Value::as_array) else {
-            return Wanted { drawing: true, numbers: true, form: false, findings: false };
+            return Wanted { quick, drawing: true, numbers: true, form: false, findings: false };
         };
         let has = |what: &str| list.iter().any(|v| v == what);
         Wanted {
+            quick,
             drawing: has("drawing"),
             numbers: has("numbers"),
             form: has("form"),

@@ -4,12 +4,12 @@ use super::stage::{first_reader, Stage};
 use super::Product;
 use crate::checks::{graph, BridgeGraph, Verdict};
 use crate::error::{Error, Kind, Place};
-use crate::job::{Edit, Job};
+use crate::job::{AtBorder, Edit, Job};
 use crate::mend::{changed, wish, with_remedies, Wished};
 use crate::openings::Piece;
 use crate::outline::Outline;
 use crate::paper::{lay_out, Sheets};
-use crate::work::{judged, outlined, pierced, Work};
+use crate::work::{judged, outlined, pierced, pierced_at_once, Work};
 use std::sync::Arc;
 
 /// A job and what has been worked out of it so far.
@@ -30,7 +30,7 @@ struct Kept {
     bridges: Option<Arc<BridgeGraph>>,
     work: Option<Work>,
     remedied: Option<Vec<Verdict>>,
-    sheets: Option<Sheets>,
+    sheets: Option<Arc<Sheets>>,
 }
 
 impl Kept {
@@ -133,6 +133,19 @@ impl Session {
         Ok(self.kept.work.insert(work))
     }
 
+    /// What can be shown at once: the piece as it is if it is worked out or takes no fitting, else with the first fit that
+    /// keeps what is promised. Whether it is the piece itself.
+    pub fn at_once(&mut self) -> Result<(Work, bool), Error> {
+        if self.kept.piece.is_some() || self.job()?.0.pattern.at_border != AtBorder::Fit {
+            return Ok((self.work()?.clone(), true));
+        }
+        let outline = self.outline()?.clone();
+        let job = &self.job()?.0;
+        let piece = pierced_at_once(job, outline)?;
+        let bridges = Arc::new(graph(job, &piece));
+        Ok((judged(job, piece, bridges), false))
+    }
+
     /// All findings, with a remedy tried for each fault, and whether the paper fits.
     pub fn findings(&mut self) -> Result<Vec<Verdict>, Error> {
         let mut findings = match self.kept.remedied.take() {
@@ -166,7 +179,7 @@ impl Session {
             Some(sheets) => sheets,
             None => {
                 let work = self.work()?.clone();
-                lay_out(&[(&self.job()?.0, &work)])
+                Arc::new(lay_out(&[(&self.job()?.0, &work)]))
             }
         };
         Ok(self.kept.sheets.insert(sheets))

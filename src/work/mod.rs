@@ -35,6 +35,11 @@ pub fn pierced(job: &Job, outline: Outline) -> Result<Arc<Piece>, Error> {
     piece(job, outline).map(Arc::new).map_err(|e| e.in_file(&job.file))
 }
 
+/// Second step for a hand that waits: the first fit to the border that keeps what is promised, not yet the best.
+pub fn pierced_at_once(job: &Job, outline: Outline) -> Result<Arc<Piece>, Error> {
+    piece(job, outline).map(Arc::new).map_err(|e| e.in_file(&job.file))
+}
+
 /// Last steps, once the bridges are measured: findings and plan.
 pub fn judged(job: &Job, piece: Arc<Piece>, graph: Arc<BridgeGraph>) -> Work {
     let mut verdicts = verdicts(job, &piece, &graph);
