@@ -50,18 +50,20 @@ mod numbers;
 mod out;
 mod patterns;
 mod question;
+mod refused;
 mod task;
 mod worn;
 
 pub use out::{file, FileMade};
 pub use task::{Done, Task};
 
-use crate::error::{Error, Problem};
+use crate::error::Error;
 use crate::job::{self, Job, NamedFiles, Settings};
 use crate::pipeline::{self, begin, Session};
 use crate::trade::timed::Entry;
 use history::{History, Step as Kept};
 use question::Question;
+use refused::Refused;
 use serde_json::{json, Map, Value};
 use std::collections::BTreeMap;
 use std::sync::Arc;
@@ -238,7 +240,7 @@ impl Bench {
                 let needs = job::needs(&text).unwrap_or_default();
                 let missing: Vec<String> = needs.into_iter().filter(|n| !files.contains_key(n)).collect();
                 if !missing.is_empty() {
-                    return Err(Refused { needs: missing, ..Refused::from(missing_files()) });
+                    return Err(Refused::needs(missing));
                 }
                 self.fresh(q)?;
                 let kept = Kept { text: text.into(), name, files: Arc::new(files), gesture: None };
@@ -381,18 +383,7 @@ impl Bench {
     }
 
     fn refusal(&self, refused: Refused) -> String {
-        let text = refused.text.as_deref();
-        let faults: Vec<Value> = refused.error.problems.iter().map(|p| fault(p, text)).collect();
-        let mut answer = json!({ "ok": false, "turn": self.turn, "faults": faults });
-        for (mark, is) in [("stale", refused.stale), ("superseded", refused.superseded)] {
-            if is {
-                answer[mark] = json!(true);
-            }
-        }
-        if !refused.needs.is_empty() {
-            answer["needs"] = json!(refused.needs);
-        }
-        answer.to_string()
+        refused.told(self.turn)
     }
 }
 
@@ -404,47 +395,4 @@ impl Step {
         }
         self
     }
-}
-
-/// Why a question is not answered.
-struct Refused {
-    error: Error,
-    /// The text that its lines are of.
-    text: Option<Arc<str>>,
-    stale: bool,
-    superseded: bool,
-    needs: Vec<String>,
-}
-
-impl From<Error> for Refused {
-    fn from(error: Error) -> Self {
-        Self { error, text: None, stale: false, superseded: false, needs: Vec::new() }
-    }
-}
-
-impl Refused {
-    fn stale() -> Self {
-        let todo = "look at what it is now, then do it again";
-        let error = Error::job("this job was changed in another window since you saw it", todo);
-        Self { stale: true, ..Self::from(error) }
-    }
-
-    fn superseded() -> Self {
-        Self { superseded: true, ..Self::from(Error::job("the job was changed meanwhile", "ask again")) }
-    }
-}
-
-fn missing_files() -> Error {
-    Error::job("this job names files of its own", "drop them in too")
-}
-
-/// One problem, with the key its line is of.
-fn fault(problem: &Problem, text: Option<&str>) -> Value {
-    let place = &problem.place;
-    let key = text.and_then(|text| question::key_at(text, place.line));
-    let says = match problem.todo.as_str() {
-        "" => problem.wrong.clone(),
-        todo => format!("{}; {todo}", problem.wrong),
-    };
-    json!({ "line": place.line, "column": place.column, "key": key, "says": says, "place": place.file })
 }
