@@ -334,7 +334,7 @@ impl Bench {
     /// Reads a job's new text and puts it in place of the old one.
     fn change(&mut self, q: &Question, kept: Kept) -> Result<Step, Refused> {
         let job = pipeline::read(&kept.text, &kept.name, &kept.files, &self.settings, &self.log);
-        let job = job.map_err(|error| Refused { text: Some(kept.text.clone()), ..Refused::from(error) })?;
+        let job = job.map_err(|error| Refused::in_text(error, kept.text.clone()))?;
         self.put(q, kept, job);
         Ok(self.shown(q))
     }

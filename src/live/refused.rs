@@ -7,9 +7,9 @@ use std::sync::Arc;
 
 /// Why a question is not answered.
 pub(super) struct Refused {
-    pub error: Error,
+    error: Error,
     /// The text that its lines are of.
-    pub text: Option<Arc<str>>,
+    text: Option<Arc<str>>,
     stale: bool,
     superseded: bool,
     needs: Vec<String>,
@@ -22,6 +22,11 @@ impl From<Error> for Refused {
 }
 
 impl Refused {
+    /// An error whose lines are those of a text.
+    pub(super) fn in_text(error: Error, text: Arc<str>) -> Self {
+        Self { text: Some(text), ..Self::from(error) }
+    }
+
     pub(super) fn stale() -> Self {
         let todo = "look at what it is now, then do it again";
         let error = Error::job("this job was changed in another window since you saw it", todo);
