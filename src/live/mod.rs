@@ -42,6 +42,7 @@
 mod at;
 mod change;
 mod drawing;
+mod ended;
 mod findings;
 mod form;
 mod history;

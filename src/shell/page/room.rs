@@ -2,10 +2,9 @@
 
 use super::gate::Gate;
 use super::keep::Keeper;
-use super::own;
 use crate::error::Error;
 use crate::live::{Bench, FileMade, Step, Task};
-use crate::shell::{minutes, settings, true_size};
+use crate::shell::{log, settings, true_size};
 use std::any::Any;
 use std::panic::{catch_unwind, AssertUnwindSafe};
 use std::sync::atomic::{AtomicU64, Ordering};
@@ -45,11 +44,8 @@ impl Room {
         }
     }
 
-    /// The answer to a question.
+    /// The answer to a question about the piece.
     pub(super) fn answer(&self, question: &str) -> String {
-        if let Some(answer) = own::answer(self, question) {
-            return answer;
-        }
         let step = {
             let mut bench = self.bench();
             let step = bench.take(question);
@@ -82,7 +78,7 @@ impl Room {
     /// Goes by what is stored now: printers, minutes.
     pub(super) fn learn(&self) {
         let mut bench = self.bench();
-        bench.learn(settings::load(), minutes::entries());
+        bench.learn(settings::load(), log::entries());
         self.noted(&bench);
     }
 
