@@ -66,8 +66,10 @@ impl Patches {
         let of = |v: f64| (v / self.cell).floor() as i64;
         let (x, y) = (of(at.x), of(at.y));
         let near = (-1..=1).flat_map(|i| (-1..=1).map(move |j| (x + i, y + j)));
-        let met =
-            near.filter_map(|cell| self.known.get(&cell)).flatten().any(|p| (*p - at).hypot() < self.cell);
+        let met = near
+            .filter_map(|cell| self.known.get(&cell))
+            .flatten()
+            .any(|p| (*p - at).hypot2().sqrt() < self.cell);
         if !met {
             self.known.entry((x, y)).or_default().push(at);
             self.count += 1;
@@ -184,7 +186,7 @@ impl<'a> Solid<'a> {
                     if ring.contains(p) {
                         return 0.0;
                     }
-                    clear = clear.min((ring.nearest(p) - p).hypot());
+                    clear = clear.min((ring.nearest(p) - p).hypot2().sqrt());
                 }
             }
             if clear <= within {
@@ -200,7 +202,7 @@ impl<'a> Solid<'a> {
         let mut met = 0.0_f64;
         let mut look = |p: Point| {
             let clear = self.clear(p);
-            met = met.max((p - start).hypot() + clear);
+            met = met.max((p - start).hypot2().sqrt() + clear);
             (clear, p)
         };
         let mut best = look(start);
@@ -212,7 +214,7 @@ impl<'a> Solid<'a> {
                 .map(&mut look)
                 .into_iter()
                 .fold(best, |b, c| if c.0 > b.0 + 1e-9 { c } else { b });
-            if next.0 > best.0 && (next.1 - start).hypot() <= far {
+            if next.0 > best.0 && (next.1 - start).hypot2().sqrt() <= far {
                 best = next;
             } else {
                 step /= 2.0;
