@@ -1,8 +1,13 @@
 //! A repeat made to meet itself round a band: whole repeats along, and the seam where it cuts fewest openings.
 
 use crate::catalogue::Pattern;
+<<<<<<< HEAD
 use crate::geom::{Rect, Vec2};
 use crate::units::{plain, LengthUnit};
+=======
+use crate::geom::{sin_cos_degrees, Rect, Vec2};
+use crate::units::plain;
+>>>>>>> main
 
 /// A repeat this short (in shortest repeats) and this near to the asked direction (degrees) runs straight along the
 /// band. Longer ones leave too few whole counts to choose from; a wider angle would turn rows visibly.
@@ -48,7 +53,7 @@ pub(super) fn close(
     at_least: bool,
     round: Round,
 ) -> Closed {
-    let wanted = Vec2::from_angle(-turn.to_radians());
+    let wanted = direction(-turn);
     let lean = |t: Vec2| libm::atan2(wanted.cross(t), wanted.dot(t)).to_degrees();
     let mut notes = Vec::new();
     let (m, n, count) = match straight(pattern, &lean) {
@@ -193,8 +198,14 @@ pub(super) fn seam_line(boxes: &[Rect], seam: f64, repeat: f64, clear: f64) -> S
 /// triangles and their kin run.
 pub(super) const OTHER_TURNS: [f64; 7] = [90.0, 30.0, 60.0, 45.0, 120.0, 150.0, 135.0];
 
+/// A step of one in a direction, degrees; the same on every machine.
+fn direction(degrees: f64) -> Vec2 {
+    let (sin, cos) = sin_cos_degrees(degrees);
+    Vec2::new(cos, sin)
+}
+
 /// Whether a short repeat runs along the band at this turn.
 pub(super) fn runs_straight(pattern: &Pattern, turn: f64) -> bool {
-    let wanted = Vec2::from_angle(-turn.to_radians());
+    let wanted = direction(-turn);
     straight(pattern, &|t| libm::atan2(wanted.cross(t), wanted.dot(t)).to_degrees()).is_some()
 }
