@@ -2,7 +2,8 @@
 
 use super::breaks;
 use super::fit;
-use super::header::{self, Strip, HAIR, SMALL, TEXT};
+use super::header::{self, Strip, HAIR, SMALL};
+use super::legend;
 use super::letters;
 use super::page::{Group, Ink, Kind, Mark, Page, Pen, Words};
 use super::words::sentence;
@@ -10,14 +11,18 @@ use crate::geom::{Point, Rect, Ring, Vec2};
 use crate::job::{CardLength, PaperSpec};
 use crate::plan::card::{Row, Section};
 
-/// Type size in points and one line of the grid in mm: the first that takes the fewest pages is used. None is under 7
-/// points: a caution may stand in any line.
-const DENSITIES: [(f64, f64); 4] = [(7.5, 3.7), (7.0, 3.4), (7.0, 3.15), (7.0, 2.95)];
-/// A column is at least so wide, mm: a label, a leader and a value.
-const NARROWEST: f64 = 74.0;
+/// Type size in points and one line of the grid in mm, largest first: the first that takes the fewest pages is used. None is
+/// under 7 points: a caution may stand in any line.
+const DENSITIES: [(f64, f64); 7] =
+    [(9.5, 4.5), (8.75, 4.2), (8.0, 3.9), (7.5, 3.65), (7.0, 3.4), (7.0, 3.15), (7.0, 2.95)];
+/// A column is at least so many times its type size wide (points to mm): a label, a leader and a value. Narrower, and half
+/// of the values go below their labels.
+const NARROWEST: f64 = 8.6;
 const GUTTER: f64 = 6.0;
 /// Shortest leader, mm; a value that leaves less goes below its label.
 const LEADER: f64 = 4.0;
+/// Columns of one page at most.
+const MOST_COLUMNS: usize = 3;
 /// Where what was found is written, mm.
 const FOUND: f64 = 17.0;
 /// Air over a line that is written on, mm.
@@ -26,8 +31,12 @@ const WRITING: f64 = 1.3;
 const DOTS: Pen = Pen::new(0.15, 55).dashed(0.15, 1.05);
 /// Free paper under a section, mm.
 const GAP: f64 = 2.0;
-/// Section titles, points.
-const HEADING: f64 = 8.5;
+/// Section titles are so much larger than the type, points.
+const HEADING: f64 = 1.2;
+/// Columns of the last page are evened to so much, mm.
+const EVEN: f64 = 1.0;
+/// Air between the columns and a picture below them, mm.
+const OVER: f64 = 5.0;
 
 /// One column's measure.
 #[derive(Debug, Clone, Copy)]
@@ -38,6 +47,13 @@ struct Grid {
     /// Height of a line.
     line: f64,
     length: CardLength,
+}
+
+impl Grid {
+    /// Type of sums and of a table's head, points.
+    fn small(&self) -> f64 {
+        SMALL.max(0.8 * self.size)
+    }
 }
 
 /// A block that is not torn apart: its marks from y = 0, and its height.
@@ -52,14 +68,37 @@ struct Set<'a> {
     blocks: Vec<Block>,
 }
 
-/// Sets the sections on as few pages as they need, upright, in columns. `name` is what the card is called on every page.
+/// Something to stand below the columns of a card's last page, made for a width and a height, mm.
+pub(super) type Picture<'a> = &'a dyn Fn((f64, f64)) -> Option<legend::Block>;
+
+/// One way to set a card.
+struct Setting<'a> {
+    sets: Vec<Set<'a>>,
+    grid: Grid,
+    columns: usize,
+    /// After which block each column ends.
+    ends: Vec<usize>,
+    /// The height of the columns of the last page, mm.
+    last: f64,
+    picture: Option<legend::Block>,
+}
+
+impl Setting<'_> {
+    fn pages(&self) -> usize {
+        self.ends.len().div_ceil(self.columns)
+    }
+}
+
+/// Sets the sections on as few pages as they need, upright, in columns of the largest type that takes no page more. `name`
+/// is what the card is called on every page. A `picture` stands below the columns of the last page; without it if `None`
+/// is given back for its room. Tells whether it stands there.
 pub(super) fn card(
     paper: &PaperSpec,
     name: &str,
     sections: &[Section],
     strip: &Strip,
-    length: CardLength,
-) -> Vec<Page> {
+    (length, picture): (CardLength, Option<Picture>),
+) -> (Vec<Page>, bool) {
     let [upright, _] = fit::both_ways(paper);
     let empty = |number: usize| {
         let mut page = fit::page(Kind::Card, paper, upright);
@@ -68,30 +107,35 @@ pub(super) fn card(
         (page, Rect::new(room.x0, y, room.x1, room.y1))
     };
     let (first, later) = (empty(0), empty(1));
-    let wide = first.1.width();
-    let columns = (((wide + GUTTER) / (NARROWEST + GUTTER)).floor() as usize).clamp(1, 3);
-    let width = (wide - GUTTER * (columns - 1) as f64) / columns as f64;
-    // Columns are to the breaking what pages would be.
-    let room = |column: usize| if column < columns { first.1.height() } else { later.1.height() };
+    let room = |columns: usize| move |c: usize| if c < columns { first.1.height() } else { later.1.height() };
     let set = |(size, line): (f64, f64)| {
+        let widest = 1.0_f64.max((first.1.width() + GUTTER) / (NARROWEST * size + GUTTER));
+        let columns = (widest.floor() as usize).min(MOST_COLUMNS);
+        let width = (first.1.width() - GUTTER * (columns - 1) as f64) / columns as f64;
         let grid = Grid { width, size, line, length };
         let sets: Vec<Set> =
             sections.iter().map(|s| Set { title: &s.title, blocks: rows(s, &grid) }).collect();
-        let ends = breaks::breaks(&sizes(&sets, &grid), room);
-        (sets, grid, ends)
+        let ends = breaks::breaks(&sizes(&sets, &grid), room(columns));
+        let mut setting = Setting { sets, grid, columns, ends, last: 0.0, picture: None };
+        even(&mut setting, room(columns));
+        if let Some(picture) = picture {
+            let full = if setting.pages() == 1 { first.1.height() } else { later.1.height() };
+            setting.picture = picture((first.1.width(), full - setting.last - OVER));
+        }
+        setting
     };
-    let pages_of = |ends: &[usize]| ends.len().div_ceil(columns);
-    let mut best = set(DENSITIES[0]);
-    for density in &DENSITIES[1..] {
-        if pages_of(&best.2) <= 1 {
+    let mut best: Option<Setting> = None;
+    for density in DENSITIES {
+        let closer = set(density);
+        let weight = |s: &Setting| (s.pages(), picture.is_some() && s.picture.is_none());
+        if best.as_ref().is_none_or(|b| weight(&closer) < weight(b)) {
+            best = Some(closer);
+        }
+        if best.as_ref().is_some_and(|b| weight(b) == (1, false)) {
             break;
         }
-        let closer = set(*density);
-        if pages_of(&closer.2) < pages_of(&best.2) {
-            best = closer;
-        }
     }
-    let (sets, grid, ends) = best;
+    let Some(Setting { sets, grid, columns, ends, last, picture }) = best else { return (Vec::new(), false) };
     let all: Vec<(usize, &Block)> =
         sets.iter().enumerate().flat_map(|(i, s)| s.blocks.iter().map(move |b| (i, b))).collect();
     let mut pages: Vec<Page> = Vec::new();
@@ -102,7 +146,7 @@ pub(super) fn card(
             pages.push(frame.0.clone());
         }
         let Some(page) = pages.last_mut() else { continue };
-        let x = frame.1.x0 + (width + GUTTER) * (c % columns) as f64;
+        let x = frame.1.x0 + (grid.width + GUTTER) * (c % columns) as f64;
         let mut y = frame.1.y0;
         for part in all[from..to].chunk_by(|a, b| a.0 == b.0) {
             let Some((section, _)) = part.first() else { continue };
@@ -119,7 +163,51 @@ pub(super) fn card(
         }
         from = to;
     }
-    pages
+    let frame = if pages.len() <= 1 { &first } else { &later };
+    let shown = picture.is_some();
+    if let (Some(page), Some(block)) = (pages.last_mut(), picture) {
+        // In the middle of what is left, its own height considered.
+        let spare = frame.1.height() - last - OVER - block.height;
+        let by = Vec2::new(frame.1.x0, frame.1.y0 + last + OVER + 0.4 * spare.max(0.0));
+        page.marks.extend(block.marks.iter().map(|m| m.shifted(by, 0)));
+    }
+    (pages, shown)
+}
+
+/// Evens out the columns of the last page: as low as they can be without a column more.
+fn even(setting: &mut Setting, room: impl Fn(usize) -> f64) {
+    let (columns, count) = (setting.columns, setting.pages());
+    let kept = (count.max(1) - 1) * columns;
+    let sizes = sizes(&setting.sets, &setting.grid);
+    let (mut low, mut high) = (0.0, room(kept));
+    setting.last = high;
+    if columns == 1 && count > 1 {
+        return;
+    }
+    while high - low > EVEN {
+        let middle = (low + high) / 2.0;
+        let tried = breaks::breaks(&sizes, |c| if c < kept { room(c) } else { middle });
+        let fits = tried.len() <= kept + columns && tallest(&sizes, &tried, kept) <= middle + 1e-6;
+        if fits {
+            (setting.ends, setting.last, high) = (tried, middle, middle);
+        } else {
+            low = middle;
+        }
+    }
+}
+
+/// The height of the tallest column after the first `kept`.
+fn tallest(sections: &[breaks::Section], ends: &[usize], kept: usize) -> f64 {
+    let owner: Vec<(usize, f64)> =
+        sections.iter().enumerate().flat_map(|(s, x)| x.blocks.iter().map(move |b| (s, *b))).collect();
+    let starts = std::iter::once(0).chain(ends.iter().copied());
+    let column = |(from, to): (usize, usize)| -> f64 {
+        let parts = owner[from..to].chunk_by(|a, b| a.0 == b.0);
+        let heights = parts.map(|p| sections[p[0].0].head + p.iter().map(|b| b.1).sum::<f64>());
+        let heights: Vec<f64> = heights.collect();
+        heights.iter().sum::<f64>() + GAP * heights.len().saturating_sub(1) as f64
+    };
+    starts.zip(ends.iter().copied()).skip(kept).map(column).fold(0.0, f64::max)
 }
 
 fn continued(title: &str) -> String {
@@ -150,9 +238,10 @@ fn page_strip(name: &str, strip: &Strip, page: usize) -> Strip {
 fn heading(title: &str, grid: &Grid) -> (Vec<Mark>, f64) {
     let mut marks = Vec::new();
     let mut y = 0.0;
-    for text in letters::wrap(title, HEADING, true, grid.width) {
-        y += 3.6;
-        marks.push(Mark::words(Words::new(text, Point::new(0.0, y), HEADING).bold()));
+    let size = HEADING * grid.size;
+    for text in letters::wrap(title, size, true, grid.width) {
+        y += 0.42 * size;
+        marks.push(Mark::words(Words::new(text, Point::new(0.0, y), size).bold()));
     }
     y += 1.1;
     marks.push(Mark::rule(Point::new(0.0, y), Point::new(grid.width, y), Pen::new(0.2, 100)));
@@ -257,10 +346,10 @@ impl Block {
     /// The sum below its number, where the whole card is asked for.
     fn sum(&mut self, sum: Option<&str>, grid: &Grid) {
         let Some(sum) = sum.filter(|_| grid.length == CardLength::Full) else { return };
-        for line in letters::wrap(sum, SMALL, false, grid.width - 4.0) {
-            self.height += 2.7;
+        for line in letters::wrap(sum, grid.small(), false, grid.width - 4.0) {
+            self.height += 0.45 * grid.small();
             let at = Point::new(grid.width, self.height - 0.7);
-            self.marks.push(Mark::words(Words::new(line, at, SMALL).end()));
+            self.marks.push(Mark::words(Words::new(line, at, grid.small()).end()));
         }
     }
 }
@@ -300,7 +389,7 @@ fn paragraph(text: &str, (x0, x1): (f64, f64), size: f64, bold: bool, line: f64)
 
 /// The cautions of a step: a black triangle with its stroke, and a bar along their lines.
 fn caution(text: &str, grid: &Grid) -> Block {
-    let mut block = paragraph(text, (5.2, grid.width), TEXT, false, grid.line.max(3.0));
+    let mut block = paragraph(text, (5.2, grid.width), grid.size, false, grid.line);
     for m in &mut block.marks {
         *m = m.shifted(Vec2::new(0.0, 0.6), 0);
     }
@@ -331,28 +420,33 @@ fn table(head: &[String], rows: &[Vec<String>], grid: &Grid) -> Vec<Block> {
     if count == 0 {
         return Vec::new();
     }
+    // What each column would like, and what its longest word needs.
     let mut natural = vec![2.0_f64; count];
+    let mut least = natural.clone();
+    let longest =
+        |text: &str, size: f64| text.split(' ').map(|w| letters::width(w, size, false)).fold(0.0, f64::max);
     for (i, h) in head.iter().enumerate() {
         // A head may break between its words.
-        let word = h.split(' ').map(|w| letters::width(w, SMALL, false)).fold(0.0, f64::max);
-        natural[i] = natural[i].max(word);
+        natural[i] = natural[i].max(longest(h, grid.small()));
+        least[i] = natural[i];
     }
     for row in rows {
         for (i, cell) in row.iter().enumerate() {
             natural[i] = natural[i].max(letters::width(cell, grid.size, false));
+            least[i] = least[i].max(longest(cell, grid.size));
         }
     }
     let gap = if count > 4 { 2.2 } else { 4.0 };
     let room = grid.width - gap * (count - 1) as f64;
-    let total: f64 = natural.iter().sum();
+    let (total, needed): (f64, f64) = (natural.iter().sum(), least.iter().sum());
     let widths: Vec<f64> = if total <= room {
         natural
+    } else if needed <= room {
+        // What is left over goes to the columns that would like more, each by what it lacks.
+        let share = (room - needed) / (total - needed);
+        natural.iter().zip(&least).map(|(n, l)| l + (n - l) * share).collect()
     } else {
-        // The columns that can do with less than an even share keep what they need; the long ones share the rest.
-        let even = room / count as f64;
-        let kept: f64 = natural.iter().filter(|w| **w <= even).sum();
-        let long: f64 = natural.iter().filter(|w| **w > even).sum();
-        natural.iter().map(|w| if *w <= even { *w } else { w * (room - kept) / long }).collect()
+        least.iter().map(|l| l * room / needed).collect()
     };
     let xs: Vec<f64> = widths
         .iter()
@@ -366,7 +460,7 @@ fn table(head: &[String], rows: &[Vec<String>], grid: &Grid) -> Vec<Block> {
     if !head.is_empty() {
         let mut block = Block { marks: Vec::new(), height: 0.0 };
         for ((h, x), w) in head.iter().zip(&xs).zip(&widths) {
-            let part = paragraph(h, (*x, x + w), SMALL, false, 2.7);
+            let part = paragraph(h, (*x, x + w), grid.small(), false, 0.45 * grid.small());
             block.height = block.height.max(part.height + 0.5);
             block.marks.extend(part.marks);
         }

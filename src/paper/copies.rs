@@ -6,6 +6,7 @@ use super::letters;
 use super::look::{print_mirrored, says_mirrored, Foot, Hand, Look};
 use super::lower::{self, Lower};
 use super::page::{CopyAt, Group, Ink, Kind, Mark, Page, Pen, Words, FINE};
+use super::parts;
 use super::strip::strip_for;
 use super::template::{art, Art};
 use super::words;
@@ -20,6 +21,10 @@ const LABEL_AIR: f64 = 1.0;
 
 /// Share of the spare height that stays above a block of templates: the eye looks for the piece high on the page.
 const UPPER: f64 = 0.25;
+/// The same where nothing but a legend stands at the page's foot.
+const MIDDLE: f64 = 0.42;
+/// Over a view no more air than this stays above the templates, mm.
+const HIGH: f64 = 18.0;
 /// Share of the height left over that lies between the templates and what stands below them.
 const UNDER: f64 = 0.3;
 /// Least air there, mm.
@@ -53,6 +58,8 @@ pub(super) enum SetOut {
         numbers: bool,
         /// The legend stands on them.
         legend: bool,
+        /// The parts stand on them.
+        parts: bool,
     },
     /// Size needed and room given.
     TooBig { size: (f64, f64), room: Rect },
@@ -131,11 +138,21 @@ struct Laying {
 }
 
 impl Laying {
-    /// Fewer pages first, then numbers where they can be read, then a legend; upright before wide.
-    fn weight(&self) -> (usize, bool, bool) {
-        let numbers = self.lower.as_ref().is_some_and(|l| l.numbers);
-        (self.pages.len(), !numbers, self.lower.is_none())
+    /// Fewer pages first, then numbers where they can be read, then the parts, then a legend; a page that lies as the
+    /// templates do where nothing but the legend stands below them; upright before wide.
+    fn weight(&self, arts: &[Art], wanted: &[Wanted]) -> (usize, bool, bool, bool, bool) {
+        let lower = |f: fn(&Lower) -> bool| self.lower.as_ref().is_some_and(f);
+        let block = block_of(&self.pages[0], arts, wanted);
+        let lies = block.width() > 1.1 * block.height();
+        let astray = !lower(|l| l.numbers || l.parts) && (self.size.0 > self.size.1) != lies;
+        (self.pages.len(), !lower(|l| l.numbers), !lower(|l| l.parts), self.lower.is_none(), astray)
     }
+}
+
+/// The room the templates of one page take.
+fn block_of(placed: &Placed, arts: &[Art], wanted: &[Wanted]) -> Rect {
+    let each = placed.iter().map(|(i, by)| arts[wanted[*i].art].all + *by);
+    each.reduce(|a, b| a.union(b)).unwrap_or(Rect::ZERO)
 }
 
 /// Whether every template finds room on this paper, one way or the other.
@@ -148,7 +165,7 @@ pub(super) fn fits(items: &[(&Job, &Work)], arts: &[Art], paper: &PaperSpec) -> 
     fit::both_ways(paper).into_iter().any(|size| {
         let mut page = fit::page(Kind::Template, paper, size);
         let top = header::strip(&mut page, &strip);
-        shelves(&wanted, arts, fit::body(&page, top), 0.0).is_some()
+        shelves(&wanted, arts, fit::body(&page, top), None).is_some()
     })
 }
 
@@ -172,17 +189,28 @@ pub(super) fn set_out(items: &[(&Job, &Work)], arts: &[Art], paper: &PaperSpec) 
         if body.area() > widest_room.area() {
             widest_room = body;
         }
-        let Some(pages) = shelves(&wanted, arts, body, 0.0) else { continue };
+        let Some(pages) = shelves(&wanted, arts, body, None) else { continue };
         let mut laying = Laying { size, body, pages, lower: None };
-        for lower in lower::choices(items, arts, (body.width(), body.height())) {
-            let kept = lower.block.height + LOWER_AIR;
-            if let Some(pages) = shelves(&wanted, arts, body, kept).filter(|p| p.len() <= laying.pages.len())
-            {
+        let choices = lower::choices(items, arts, (body.width(), body.height()));
+        // The parts of one piece stand on its template's page where that costs no number; never on a mirrored one.
+        let numbered = arts.iter().all(|a| a.numbered);
+        let parts = match items {
+            [(job, work)] if !print_mirrored(paper) => parts::block(job, work, (body.width(), page.height)),
+            _ => None,
+        };
+        let with_parts = parts.iter().flat_map(|parts| {
+            let told = choices.iter().filter(|l| l.numbers || numbered);
+            told.map(|l| l.with_parts(parts, body.width()))
+        });
+        for lower in with_parts.chain(choices.iter().cloned()) {
+            let laid = shelves(&wanted, arts, body, Some(&lower));
+            if let Some(pages) = laid.filter(|p| p.len() <= laying.pages.len()) {
                 laying = Laying { pages, lower: Some(lower), ..laying };
                 break;
             }
         }
-        if best.as_ref().is_none_or(|b| laying.weight() < b.weight()) {
+        let weight = laying.weight(arts, &wanted);
+        if best.as_ref().is_none_or(|b| weight < b.weight(arts, &wanted)) {
             best = Some(laying);
         }
     }
@@ -207,13 +235,15 @@ pub(super) fn set_out(items: &[(&Job, &Work)], arts: &[Art], paper: &PaperSpec) 
                 .map(|(i, by)| arts[wanted[*i].art].all.y1 + by.y)
                 .fold(laying.body.y0, f64::max);
             let spare = laying.body.y1 - foot - lower.block.height;
-            let by = Vec2::new(laying.body.x0, foot + LOWER_AIR.max(spare * UNDER).min(spare));
+            let under = if lower.numbers { spare * UNDER } else { spare };
+            let by = Vec2::new(laying.body.x0, foot + LOWER_AIR.max(under).min(spare));
             page.marks.extend(lower.block.marks.iter().map(|m| m.shifted(by, 0)));
         }
         laid.push(page);
     }
     let numbers = arts.iter().all(|a| a.numbered) || laying.lower.as_ref().is_some_and(|l| l.numbers);
-    SetOut::Pages { pages: laid, numbers, legend: laying.lower.is_some() }
+    let parts = laying.lower.as_ref().is_some_and(|l| l.parts);
+    SetOut::Pages { pages: laid, numbers, legend: laying.lower.is_some(), parts }
 }
 
 /// Header and bars of a template page; gives the room for templates.
@@ -254,9 +284,10 @@ fn put(page: &mut Page, art: &Art, by: Vec2, k: usize, run: &Run, wanted: &Wante
     page.marks.extend(marks.into_iter().map(|m| m.shifted(Vec2::ZERO, k)));
 }
 
-/// Rows of templates, left to right and down, on as many pages as it takes; `kept` mm stay free at the foot of the first.
+/// Rows of templates, left to right and down, on as many pages as it takes; `lower` stands at the foot of the first.
 /// `None` if one of them does not fit by itself.
-fn shelves(wanted: &[Wanted], arts: &[Art], body: Rect, kept: f64) -> Option<Vec<Placed>> {
+fn shelves(wanted: &[Wanted], arts: &[Art], body: Rect, lower: Option<&Lower>) -> Option<Vec<Placed>> {
+    let kept = lower.map_or(0.0, |l| l.block.height + LOWER_AIR);
     let mut pages = Vec::new();
     let mut page: Placed = Vec::new();
     let (mut x, mut y, mut row) = (0.0, 0.0, 0.0_f64);
@@ -267,8 +298,12 @@ fn shelves(wanted: &[Wanted], arts: &[Art], body: Rect, kept: f64) -> Option<Vec
     let mut close = |page: &mut Placed, used: (f64, f64)| {
         let first = pages.is_empty();
         let spare = (room(first) - used.1).max(0.0);
-        // With something below it the block stands high, else a little over the middle.
-        let over = if first && kept > 0.0 { (spare * UPPER).min(10.0) } else { spare * UPPER };
+        // Over a view the block stands high; over a legend at the page's foot, or alone, a little over the middle.
+        let over = match lower.filter(|_| first) {
+            Some(lower) if lower.numbers => (spare * UPPER).min(HIGH),
+            Some(_) => spare * MIDDLE,
+            None => spare * UPPER,
+        };
         let by = Vec2::new(body.x0 + (body.width() - used.0) / 2.0, body.y0 + over);
         pages.push(std::mem::take(page).into_iter().map(|(i, v)| (i, v + by)).collect());
         room(false)
@@ -350,7 +385,7 @@ fn on_labels(items: &[(&Job, &Work)], arts: &[Art], paper: &PaperSpec, grid: Lab
         pages.push(page);
     }
     let numbers = arts.iter().all(|a| a.numbered);
-    SetOut::Pages { pages, numbers, legend: false }
+    SetOut::Pages { pages, numbers, legend: false, parts: false }
 }
 
 /// The first label page again with the labels' edges drawn, to be held against a label page before any label is used.

@@ -3,7 +3,9 @@
 use super::copies;
 use super::fit;
 use super::header::{self, Strip};
-use super::page::{Group, Ink, Kind, Mark, Page, Pen, Words, FINE};
+use super::legend::{legend, Saying};
+use super::page::{Group, Ink, Kind, Mark, Pen, Words, FINE};
+use super::split::Split;
 use super::strip;
 use super::template::Art;
 use super::tiling::{join_name, Join, Tiling};
@@ -18,9 +20,18 @@ const PLAN_ROOM: f64 = 70.0;
 /// Round what the saw frame does not reach.
 const REACH_PEN: Pen = Pen::new(0.25, 60).dashed(1.2, 0.9);
 
-/// A small picture of how the pages lie, with the length to check across the joined paper. On small paper the header takes
-/// a page of its own.
-pub(super) fn key_plan(job: &Job, work: &Work, art: &Art, tiling: &Tiling, joins: &[Join]) -> Vec<Page> {
+/// Air between the plan and the legend below it, mm.
+const AIR: f64 = 6.0;
+
+/// A small picture of how the pages lie, with the length to check across the joined paper, and the legend at its foot if it
+/// is to be explained and finds room. On small paper the header takes a page of its own.
+pub(super) fn key_plan(
+    job: &Job,
+    work: &Work,
+    art: &Art,
+    (tiling, joins): (&Tiling, &[Join]),
+    explain: bool,
+) -> Split {
     let [upright, _] = fit::both_ways(&job.paper);
     let mut page = fit::page(Kind::KeyPlan, &job.paper, upright);
     let mut head = strip::strip_for(&[(job, work)], 1);
@@ -101,8 +112,15 @@ pub(super) fn key_plan(job: &Job, work: &Work, art: &Art, tiling: &Tiling, joins
             page.marks.push(Mark::words(words));
         }
     }
+    let legend = legend(&[(job, work)], &art.signs, Saying::All, body.width());
+    let foot = origin.y + all.height() * scale + AIR;
+    let explained = explain && foot + legend.height <= body.y1;
+    if explained {
+        let by = Vec2::new(body.x0, body.y1 - legend.height);
+        page.marks.extend(legend.marks.iter().map(|m| m.shifted(by, 0)));
+    }
     pages.push(page);
-    pages
+    Split { pages, legend: explained }
 }
 
 /// The two named join marks furthest from each other.

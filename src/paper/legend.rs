@@ -7,6 +7,7 @@ use super::page::{Group, Ink, Mark, Pen, Words, FINE, SAW_LINE};
 use super::signs::{self, Sign};
 use super::thin::thin_bridges;
 use super::words;
+use crate::checks::Bridge;
 use crate::geom::{Point, Rect, Ring, Vec2};
 use crate::job::{Job, SawLine, Shade};
 use crate::plan::card::{onto_metal, SAFETY};
@@ -135,7 +136,7 @@ fn triangle(r: f64) -> Ring {
 }
 
 /// What a sign asks of the hand; `None` where there is nothing to say.
-fn said(sign: Sign, items: &[(&Job, &Work)]) -> Option<String> {
+pub(super) fn said(sign: Sign, items: &[(&Job, &Work)]) -> Option<String> {
     let (job, _) = items.first()?;
     let drills: BTreeSet<String> = items.iter().map(|(j, _)| short(j.saw.drill.get(), 2)).collect();
     Some(match sign {
@@ -178,29 +179,30 @@ fn seam(items: &[(&Job, &Work)]) -> String {
     }
 }
 
-/// The first few thin bridges in words, widths alike told once.
+/// The thin bridges in words, those of one width told together: which they are where they are few, else how many.
 fn thin(items: &[(&Job, &Work)]) -> String {
+    let all: Vec<(&Job, Vec<&Bridge>)> =
+        items.iter().map(|(job, work)| (*job, thin_bridges(job, work).collect())).collect();
+    let few = all.iter().map(|(_, bridges)| bridges.len()).sum::<usize>() <= MOST_THIN;
+    let width = |b: &Bridge| plain(b.finished.get(), 2);
     let mut said: Vec<String> = Vec::new();
-    let mut more = 0;
-    for (job, work) in items {
+    for (job, bridges) in &all {
         let lead = if items.len() > 1 { format!("{}: ", job.title) } else { String::new() };
-        for b in thin_bridges(job, work) {
-            if said.len() == MOST_THIN {
-                more += 1;
-                continue;
-            }
-            said.push(format!(
-                "{lead}{} between {} and {}",
-                plain(b.finished.get(), 2),
-                b.between[0].short(),
-                b.between[1].short()
-            ));
+        for group in bridges.chunk_by(|a, b| width(a) == width(b)) {
+            let between = |b: &&Bridge| b.between.each_ref().map(|side| side.short()).join(" and ");
+            let each: Vec<String> = group.iter().map(between).collect();
+            said.push(match (few, group.len()) {
+                (true, _) => format!("{lead}{} between {}", width(group[0]), each.join(", ")),
+                (false, 1) => format!("{lead}1 bridge of {}", width(group[0])),
+                (false, n) => format!("{lead}{n} bridges of {}", width(group[0])),
+            });
         }
     }
-    if more > 0 {
-        said.push(format!("{more} more on the job card"));
+    if said.len() > MOST_THIN {
+        let more = said.split_off(MOST_THIN).len();
+        said.push(format!("{more} more widths on the job card"));
     }
-    said.join(", ")
+    said.join("; ")
 }
 
 /// A sign as it stands on the page, round the middle of its room.

@@ -19,16 +19,26 @@ const MOST_PAGES: usize = 200;
 /// The line a page is cut along.
 const CUT_PEN: Pen = Pen::new(0.13, 100).dashed(3.0, 1.5);
 
+/// A piece over several pages.
+pub(super) struct Split {
+    pub pages: Vec<Page>,
+    /// The legend stands on the first key plan.
+    pub legend: bool,
+}
+
 /// Key plan and pages for each template of the first job; `None` if there are several jobs or far too many pages.
-pub(super) fn pages(items: &[(&Job, &Work)], arts: &[Art]) -> Option<Vec<Page>> {
+pub(super) fn pages(items: &[(&Job, &Work)], arts: &[Art]) -> Option<Split> {
     let [(job, work)] = items else { return None };
     let mut pages = Vec::new();
+    let mut legend = false;
     for copy in 0..job.paper.copies.max(1) as usize {
         for (i, art) in arts.iter().enumerate() {
             let k = copy * arts.len() + i + 1;
             let tiling = tiling(&job.paper, work, art)?;
             let joins = joins(&tiling, art);
-            pages.extend(key_plan(job, work, art, &tiling, &joins));
+            let plan = key_plan(job, work, art, (&tiling, &joins), !legend);
+            pages.extend(plan.pages);
+            legend |= plan.legend;
             for row in 0..tiling.rows() {
                 for column in 0..tiling.columns() {
                     pages.push(tile(
@@ -46,7 +56,7 @@ pub(super) fn pages(items: &[(&Job, &Work)], arts: &[Art]) -> Option<Vec<Page>> 
             }
         }
     }
-    Some(pages)
+    Some(Split { pages, legend })
 }
 
 fn tile(

@@ -182,7 +182,7 @@ fn shaped_seat(bezel: &Bezel) -> Vec<Part> {
             "bezel pad",
             1,
             format!(
-                "outside of the bezel {} x {}; + {} solid all round",
+                "outside of the bezel {} × {}; + {} solid all round",
                 plain(outside.0, 2),
                 plain(outside.1, 2),
                 fits::PAD_BEYOND_BEZEL

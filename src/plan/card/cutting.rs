@@ -6,7 +6,7 @@ use super::super::quote::{hours, over_all, pieces};
 use super::super::{Plan, Weights};
 use super::safety::{dust, onto_metal, FIRST};
 use super::{Hazard, Row, Section, Step};
-use crate::checks::BridgeGraph;
+use crate::checks::{Bridge, BridgeGraph};
 use crate::job::Temper;
 use crate::trade::{models, nearest_gauge};
 use crate::units::{plain, short};
@@ -239,16 +239,7 @@ pub(super) fn saw(bench: &Bench, graph: &BridgeGraph, plan: &Plan) -> Section {
             mm(worst)
         ));
     }
-    for bridge in graph.bridges.iter().take(THINNEST) {
-        s.fact(
-            format!("thin: bridge between {} and {}", bridge.between[0].short(), bridge.between[1].short()),
-            format!(
-                "{}; {} if the file runs over on both sides",
-                mm(bridge.width.get()),
-                plain(bridge.finished.get(), 2)
-            ),
-        );
-    }
+    thinnest(&mut s, graph);
     s.tick("all openings sawn");
     s.hazard(Hazard::Saw);
     dust(&bench.job.sheet.metal).into_iter().for_each(|dust| s.caution(dust));
@@ -261,6 +252,20 @@ pub(super) fn saw(bench: &Bench, graph: &BridgeGraph, plan: &Plan) -> Section {
         ));
     });
     s
+}
+
+/// The thinnest bridges, those of one width told together.
+fn thinnest(s: &mut Section, graph: &BridgeGraph) {
+    let widths = |b: &Bridge| (mm(b.width.get()), plain(b.finished.get(), 2));
+    for group in graph.bridges.chunk_by(|a, b| widths(a) == widths(b)).take(THINNEST) {
+        let (width, finished) = widths(&group[0]);
+        let places = || group[0].between.each_ref().map(|side| side.short()).join(" and ");
+        let (label, value) = match group.len() {
+            1 => (format!("thin: bridge between {}", places()), format!("{width}; {finished}")),
+            n => (format!("thin: {n} bridges of {width}"), finished),
+        };
+        s.fact(label, format!("{value} if filed over on both sides"));
+    }
 }
 
 /// The order: as the openings are numbered, then the windows.
