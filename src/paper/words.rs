@@ -35,7 +35,7 @@ pub(super) fn title(job: &Job, work: &Work) -> String {
 pub(super) fn no_numbers(paper: &str, larger: Option<&str>) -> String {
     let larger = larger
         .map_or(String::new(), |name| format!("print on {name} paper for a sheet that shows them, or "));
-    format!("the numbers find no room on {paper}: {larger}saw from the middle outwards, ring by ring, each opening next to the last")
+    format!("the numbers find no room on {paper}: {larger}saw from the middle outwards in short moves")
 }
 
 /// What the line means.

@@ -6,7 +6,7 @@ use super::super::quote::{hours, over_all, pieces};
 use super::super::{Plan, Weights};
 use super::safety::{dust, onto_metal, FIRST};
 use super::{Hazard, Row, Section, Step};
-use crate::checks::{Bridge, BridgeGraph};
+use crate::checks::{Bridge, BridgeGraph, Side};
 use crate::job::Temper;
 use crate::trade::{models, nearest_gauge};
 use crate::units::{plain, short};
@@ -254,17 +254,21 @@ pub(super) fn saw(bench: &Bench, graph: &BridgeGraph, plan: &Plan) -> Section {
     s
 }
 
-/// The thinnest bridges, those of one width told together.
+/// The thinnest bridges and the thinnest border, those of one width told together.
 fn thinnest(s: &mut Section, graph: &BridgeGraph) {
-    let widths = |b: &Bridge| (mm(b.width.get()), plain(b.finished.get(), 2));
-    for group in graph.bridges.chunk_by(|a, b| widths(a) == widths(b)).take(THINNEST) {
-        let (width, finished) = widths(&group[0]);
-        let places = || group[0].between.each_ref().map(|side| side.short()).join(" and ");
-        let (label, value) = match group.len() {
-            1 => (format!("thin: bridge between {}", places()), format!("{width}; {finished}")),
-            n => (format!("thin: {n} bridges of {width}"), finished),
+    let border = |b: &Bridge| b.between.contains(&Side::Edge);
+    let kind = |b: &Bridge| (border(b), mm(b.width.get()), plain(b.finished.get(), 2));
+    for group in graph.bridges.chunk_by(|a, b| kind(a) == kind(b)).take(THINNEST) {
+        let (border, width, finished) = kind(&group[0]);
+        let label = match (group.len(), border) {
+            (1, _) => {
+                let sides = group[0].between.each_ref().map(|side| side.short());
+                format!("{width} between {}", sides.join(" and "))
+            }
+            (n, true) => format!("border of {width} in {n} places"),
+            (n, false) => format!("{n} bridges of {width}"),
         };
-        s.fact(label, format!("{value} if filed over on both sides"));
+        s.fact(label, format!("{finished} if filed over on both sides"));
     }
 }
 
