@@ -23,6 +23,7 @@ mod page;
 mod parts;
 mod place;
 mod quote;
+mod room;
 mod sampler;
 mod send_out;
 mod signs;
@@ -42,11 +43,13 @@ pub use bridge_map::bridge_map;
 pub use number::job_number;
 pub use page::{Anchor, CopyAt, Group, Ink, Kind, Mark, Page, Pen, Words, SAW_LINE};
 pub use place::Place;
+pub use room::paper_fit;
 pub use sampler::{sampler, Figures, MadeFor, Sample};
 pub use send_out::{send_out, send_out_for};
 pub use true_size::true_size;
 
 use crate::checks::Verdict;
+use crate::geom::Rect;
 use crate::job::{CardLength, Job, PaperSpec};
 use crate::plan::card::{Row, Section, Step};
 use crate::work::Work;
@@ -69,35 +72,25 @@ pub fn lay_out(items: &[(&Job, &Work)]) -> Sheets {
     let Some((first, _)) = items.first() else { return sheets };
     let paper = &first.paper;
     let arts = copies::arts(items);
-    let size = arts.iter().fold((0.0_f64, 0.0_f64), |s, a| (s.0.max(a.all.width()), s.1.max(a.all.height())));
+    let boxes: Vec<Rect> = arts.iter().map(|a| a.all).collect();
+    let room = room::Room::of(items, &boxes);
+    sheets.verdicts.push(room.verdict(first));
     let mut open = Open { numbers: false, legend: false, parts: true };
-    match copies::set_out(items, &arts, paper) {
-        copies::SetOut::Pages { pages, numbers, legend, parts } => {
-            let count = pages.iter().filter(|p| p.kind == Kind::Template).count();
-            sheets.verdicts.push(fit::good(&paper.size.name, count));
-            sheets.pages = pages;
-            open = Open { numbers: !numbers, legend: !legend, parts: !parts };
-        }
-        copies::SetOut::TooBig { size: need, room } => {
-            let fits = |p: &crate::job::PaperSpec| copies::fits(items, &arts, p);
-            let tiles = if paper.labels.is_none() { split::pages(items, &arts) } else { None };
-            let stop = fit::too_big(first, need, room, fits, tiles.is_some());
-            // What a larger desk paper would hold is split only if that is asked for.
-            let tiles = tiles.filter(|_| paper.split || stop.remedy.is_none());
-            match tiles {
-                Some(split::Split { pages, legend }) => {
-                    let count = pages.iter().filter(|p| p.kind == Kind::Template).count();
-                    sheets.verdicts.push(fit::split(paper, count, size));
-                    sheets.pages = pages;
-                    open.numbers = !arts.iter().all(|a| a.numbered);
-                    open.legend = !legend;
-                }
-                None => {
-                    sheets.oversize = Some(copies::oversize(items, &arts, paper));
-                    sheets.verdicts.push(stop);
-                    open.parts = false;
-                }
+    match room {
+        room::Room::Pages(_) => {
+            if let Some(set) = copies::set_out(items, &arts, paper) {
+                sheets.pages = set.pages;
+                open = Open { numbers: !set.numbers, legend: !set.legend, parts: !set.parts };
             }
+        }
+        room::Room::Split { .. } => {
+            let set = split::pages(items, &arts);
+            sheets.pages = set.pages;
+            open = Open { numbers: !arts.iter().all(|a| a.numbered), legend: !set.legend, parts: true };
+        }
+        room::Room::TooBig { .. } => {
+            sheets.oversize = Some(copies::oversize(items, &arts, paper));
+            open.parts = false;
         }
     }
     let bars = sheets.pages.iter().find(|p| p.kind == Kind::Template).map(header::bar_lengths);

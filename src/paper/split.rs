@@ -8,7 +8,7 @@ use super::number;
 use super::page::{CopyAt, Group, Kind, Mark, Page, Pen, Words, STRIP};
 use super::signs::JOIN;
 use super::template::Art;
-use super::tiling::{join_mark, joins, tiling, Join, Tiling};
+use super::tiling::{grid, join_mark, joins, tiling, Join, Tiling};
 use super::words;
 use crate::geom::{Grow, Point, Rect};
 use crate::job::Job;
@@ -26,22 +26,29 @@ pub(super) struct Split {
     pub legend: bool,
 }
 
-/// Key plan and pages for each template of the first job; `None` if there are several jobs or far too many pages.
-pub(super) fn pages(items: &[(&Job, &Work)], arts: &[Art]) -> Option<Split> {
-    let [(job, work)] = items else { return None };
-    let mut pages = Vec::new();
-    let mut legend = false;
+/// Pages that the templates of one job take when they are split over its paper; `None` if there are several jobs, or far
+/// too many pages.
+pub(super) fn count(items: &[(&Job, &Work)], boxes: &[Rect]) -> Option<usize> {
+    let [(job, _)] = items else { return None };
+    let tiles = boxes.iter().map(|need| Some(grid(&job.paper, *need)?.pages())).sum::<Option<usize>>()?;
+    Some(tiles * job.paper.copies.max(1) as usize).filter(|pages| *pages <= MOST_PAGES)
+}
+
+/// Key plan and pages for each template of the first job.
+pub(super) fn pages(items: &[(&Job, &Work)], arts: &[Art]) -> Split {
+    let mut split = Split { pages: Vec::new(), legend: false };
+    let Some((job, work)) = items.first() else { return split };
     for copy in 0..job.paper.copies.max(1) as usize {
         for (i, art) in arts.iter().enumerate() {
             let k = copy * arts.len() + i + 1;
-            let tiling = tiling(&job.paper, work, art)?;
+            let Some(tiling) = tiling(&job.paper, work, art) else { continue };
             let joins = joins(&tiling, art);
-            let plan = key_plan(job, work, art, (&tiling, &joins), !legend);
-            pages.extend(plan.pages);
-            legend |= plan.legend;
+            let plan = key_plan(job, work, art, (&tiling, &joins), !split.legend);
+            split.pages.extend(plan.pages);
+            split.legend |= plan.legend;
             for row in 0..tiling.rows() {
                 for column in 0..tiling.columns() {
-                    pages.push(tile(
+                    split.pages.push(tile(
                         (*job, *work),
                         art,
                         &tiling,
@@ -51,12 +58,9 @@ pub(super) fn pages(items: &[(&Job, &Work)], arts: &[Art]) -> Option<Split> {
                     ));
                 }
             }
-            if pages.len() > MOST_PAGES {
-                return None;
-            }
         }
     }
-    Some(Split { pages, legend })
+    split
 }
 
 fn tile(
