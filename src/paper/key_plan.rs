@@ -1,11 +1,9 @@
 //! The key plan of a piece that is split over pages: how they lie, what to check, and what the saw frame does not reach.
 
-use super::copies;
 use super::fit;
 use super::header::{self, Strip};
 use super::legend::{legend, Saying};
-use super::page::{Group, Ink, Kind, Mark, Pen, Words, FINE};
-use super::split::Split;
+use super::page::{Group, Ink, Kind, Mark, Page, Pen, Words, FINE};
 use super::strip;
 use super::template::Art;
 use super::tiling::{join_name, Join, Tiling};
@@ -24,14 +22,14 @@ const REACH_PEN: Pen = Pen::new(0.25, 60).dashed(1.2, 0.9);
 const AIR: f64 = 6.0;
 
 /// A small picture of how the pages lie, with the length to check across the joined paper, and the legend at its foot if it
-/// is to be explained and finds room. On small paper the header takes a page of its own.
+/// is to be explained and finds room: whether it does is told. On small paper the header takes a page of its own.
 pub(super) fn key_plan(
     job: &Job,
     work: &Work,
     art: &Art,
     (tiling, joins): (&Tiling, &[Join]),
     explain: bool,
-) -> Split {
+) -> (Vec<Page>, bool) {
     let [upright, _] = fit::both_ways(&job.paper);
     let mut page = fit::page(Kind::KeyPlan, &job.paper, upright);
     let mut head = strip::strip_for(&[(job, work)], 1);
@@ -64,14 +62,14 @@ pub(super) fn key_plan(
     let mut alone = page.clone();
     let foot = header::strip(&mut alone, &whole);
     let body = if header::printable(&page).y1 - foot >= PLAN_ROOM {
-        copies::frame(&mut page, &whole)
+        fit::frame(&mut page, &whole)
     } else {
         // What every template needs said, then the plan.
         let mut first = page.clone();
         header::strip(&mut first, &head);
         pages.push(first);
         let (title, number, part) = (head.title, head.number, head.part);
-        copies::frame(&mut page, &Strip { title, number, part, says, units: head.units, ..Strip::default() })
+        fit::frame(&mut page, &Strip { title, number, part, says, units: head.units, ..Strip::default() })
     };
     let last = tiling.window(tiling.columns() - 1, tiling.rows() - 1);
     let all = tiling.window(0, 0).union(last);
@@ -120,7 +118,7 @@ pub(super) fn key_plan(
         page.marks.extend(legend.marks.iter().map(|m| m.shifted(by, 0)));
     }
     pages.push(page);
-    Split { pages, legend: explained }
+    (pages, explained)
 }
 
 /// The two named join marks furthest from each other.

@@ -1,7 +1,6 @@
 //! One page with every number, for what the template's own page has no room for: the enlarged view, a long piece in rows,
 //! and the legend if that is still to be said.
 
-use super::copies;
 use super::fit;
 use super::header;
 use super::legend::{legend, Block, Saying};
@@ -60,7 +59,7 @@ fn under_parts((job, work): (&Job, &Work), arts: &[Art], explain: bool) -> Optio
     let mut best: Option<(f64, Page)> = None;
     for size in fit::both_ways(&job.paper) {
         let mut page = fit::page(Kind::Parts, &job.paper, size);
-        let body = copies::frame(&mut page, &strip);
+        let body = fit::frame(&mut page, &strip);
         let Some(parts) = parts::block(job, work, (body.width(), page.height)) else { continue };
         let said = explain.then(|| legend(&[(job, work)], &all_signs(arts), Saying::All, body.width()));
         let room = body.height() - parts.height - AIR - said.as_ref().map_or(0.0, |s| s.height + AIR);

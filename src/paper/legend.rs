@@ -11,7 +11,7 @@ use crate::checks::Bridge;
 use crate::geom::{Point, Rect, Ring, Vec2};
 use crate::job::{Job, SawLine, Shade};
 use crate::plan::card::{onto_metal, SAFETY};
-use crate::units::{plain, short};
+use crate::units::plain;
 use crate::work::Work;
 use std::collections::BTreeSet;
 
@@ -138,12 +138,13 @@ fn triangle(r: f64) -> Ring {
 /// What a sign asks of the hand; `None` where there is nothing to say.
 pub(super) fn said(sign: Sign, items: &[(&Job, &Work)]) -> Option<String> {
     let (job, _) = items.first()?;
-    let drills: BTreeSet<String> = items.iter().map(|(j, _)| short(j.saw.drill.get(), 2)).collect();
+    let drills: BTreeSet<String> =
+        items.iter().map(|(j, _)| words::length(j.saw.drill.get(), j.units)).collect();
     Some(match sign {
         Sign::Line => words::about_line(job.paper.line).to_string(),
         Sign::Tint => words::about_shade(job.paper.shade).to_string(),
         Sign::Punch => format!(
-            "Punch in the open middle; drill {} mm, the circle is its true size.",
+            "Punch in the open middle; drill {}, the circle is its true size.",
             drills.into_iter().collect::<Vec<_>>().join(" or ")
         ),
         Sign::KeptHole => "A hole that stays: drill it to size, never saw from it.".into(),
@@ -168,13 +169,11 @@ pub(super) fn said(sign: Sign, items: &[(&Job, &Work)]) -> Option<String> {
 
 fn seam(items: &[(&Job, &Work)]) -> String {
     let repeats = match items {
-        [(_, work)] => super::blank::repeats(work),
+        [(job, work)] => super::blank::repeats(work).map(|(n, each)| (n, job.units.says(each, 2))),
         _ => None,
     };
     match repeats {
-        Some((n, each)) => {
-            format!("Long ticks: the seam. Short ticks: {n} repeats of {} mm.", plain(each, 2))
-        }
+        Some((n, each)) => format!("Long ticks: the seam. Short ticks: {n} repeats of {each}."),
         None => "Ticks at the ends: the seam.".into(),
     }
 }

@@ -7,6 +7,7 @@ mod blank;
 mod breaks;
 mod bridge_map;
 mod card;
+mod card_rows;
 mod class;
 mod copies;
 mod fit;
@@ -14,6 +15,7 @@ mod hang;
 mod header;
 mod key_plan;
 mod keymap;
+mod labels;
 mod legend;
 mod look;
 mod lower;
@@ -78,7 +80,11 @@ pub fn lay_out(items: &[(&Job, &Work)]) -> Sheets {
     let mut open = Open { numbers: false, legend: false, parts: true };
     match room {
         room::Room::Pages(_) => {
-            if let Some(set) = copies::set_out(items, &arts, paper) {
+            let set = match paper.labels {
+                Some(grid) => labels::on_labels(items, &arts, paper, grid),
+                None => copies::set_out(items, &arts, paper),
+            };
+            if let Some(set) = set {
                 sheets.pages = set.pages;
                 open = Open { numbers: !set.numbers, legend: !set.legend, parts: !set.parts };
             }

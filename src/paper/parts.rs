@@ -1,7 +1,6 @@
 //! The parts that go with the piece at true size: strips as straight bars, plates as their outline.
 
 use super::blank::{SPARE, SPARE_PEN};
-use super::copies;
 use super::fit;
 use super::header::{TEXT, VALUE};
 use super::legend::Block;
@@ -109,7 +108,7 @@ pub(super) fn pages(job: &Job, work: &Work) -> Vec<Page> {
     let laid = |size: (f64, f64)| {
         let frame = || {
             let mut page = fit::page(Kind::Parts, &job.paper, size);
-            let body = copies::frame(&mut page, &head);
+            let body = fit::frame(&mut page, &head);
             (page, body)
         };
         let body = frame().1;

@@ -43,9 +43,9 @@ pub(super) fn pages(items: &[(&Job, &Work)], arts: &[Art]) -> Split {
             let k = copy * arts.len() + i + 1;
             let Some(tiling) = tiling(&job.paper, work, art) else { continue };
             let joins = joins(&tiling, art);
-            let plan = key_plan(job, work, art, (&tiling, &joins), !split.legend);
-            split.pages.extend(plan.pages);
-            split.legend |= plan.legend;
+            let (plan, explained) = key_plan(job, work, art, (&tiling, &joins), !split.legend);
+            split.pages.extend(plan);
+            split.legend |= explained;
             for row in 0..tiling.rows() {
                 for column in 0..tiling.columns() {
                     split.pages.push(tile(
