@@ -106,7 +106,9 @@ fn job(
     let file = walk.reader.file();
     Some(Job {
         file: file.to_string(),
-        title: top.word("title").map_or_else(|| stem(file).to_string(), |title| title.to_string()),
+        title: top
+            .word("title")
+            .map_or_else(|| crate::reader::stem(file).to_string(), |title| title.to_string()),
         units: top.choice("units", &[("mm", LengthUnit::Mm), ("in", LengthUnit::Inch)])?,
         skill: Skill::named(&top.word("skill")?)?,
         pieces: pieces?,
@@ -189,10 +191,4 @@ fn on_piece(part: &Part, at: Point, shape: &Shape, outline: Option<&OutlineSpec>
         format!("measure from the middle: the piece reaches {} across and {} up", width / 2.0, height / 2.0),
     );
     false
-}
-
-/// The file's name without folder and ending.
-fn stem(file: &str) -> &str {
-    let name = file.rsplit(['/', '\\']).next().unwrap_or(file);
-    name.strip_suffix(".toml").unwrap_or(name)
 }
