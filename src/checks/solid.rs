@@ -66,8 +66,10 @@ impl Patches {
         let of = |v: f64| (v / self.cell).floor() as i64;
         let (x, y) = (of(at.x), of(at.y));
         let near = (-1..=1).flat_map(|i| (-1..=1).map(move |j| (x + i, y + j)));
-        let met =
-            near.filter_map(|cell| self.known.get(&cell)).flatten().any(|p| (*p - at).hypot() < self.cell);
+        let met = near
+            .filter_map(|cell| self.known.get(&cell))
+            .flatten()
+            .any(|p| (*p - at).hypot2().sqrt() < self.cell);
         if !met {
             self.known.entry((x, y)).or_default().push(at);
             self.count += 1;
@@ -182,7 +184,7 @@ impl<'a> Solid<'a> {
                     if far2 == 0.0 && ring.contains(p) {
                         return 0.0;
                     }
-                    clear = clear.min((ring.nearest(p) - p).hypot());
+                    clear = clear.min((ring.nearest(p) - p).hypot2().sqrt());
                     if clear <= floor {
                         return clear;
                     }
@@ -207,7 +209,7 @@ impl<'a> Solid<'a> {
         let mut met = 0.0_f64;
         let mut look = |p: Point, floor: f64| {
             let clear = self.clear(p, floor);
-            met = met.max((p - start).hypot() + clear);
+            met = met.max((p - start).hypot2().sqrt() + clear);
             (clear, p)
         };
         let mut best = look(start, 0.0);
@@ -222,7 +224,7 @@ impl<'a> Solid<'a> {
                     b
                 }
             });
-            if next.0 > best.0 && (next.1 - start).hypot() <= far {
+            if next.0 > best.0 && (next.1 - start).hypot2().sqrt() <= far {
                 best = next;
             } else {
                 step /= 2.0;

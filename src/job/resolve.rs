@@ -181,7 +181,7 @@ fn on_piece(part: &Part, at: Point, shape: &Shape, outline: Option<&OutlineSpec>
     let Some((width, height)) = outline.and_then(|o| shape::over_all(&o.shape)) else { return true };
     let (w, h) = shape::over_all(shape).unwrap_or((Mm(0.0), Mm(0.0)));
     // However it is turned, it reaches no farther than half its diagonal.
-    let reach = w.0.hypot(h.0) / 2.0;
+    let reach = (w.0 * w.0 + h.0 * h.0).sqrt() / 2.0;
     if at.x.abs() - reach < width.0 / 2.0 && at.y.abs() - reach < height.0 / 2.0 {
         return true;
     }

@@ -72,7 +72,7 @@ pub(super) fn sample(session: &mut Session, name: &str) -> Result<Answer, Error>
             say("outline", json!(path(std::iter::once(&piece.outline.edge))));
             say("windows", json!(path(piece.outline.windows.iter().map(|w| &w.ring))));
             say("d", json!(path(piece.openings.iter().map(|o| &o.ring))));
-            let numbers = numbers::of_work(&after, &work);
+            let numbers = numbers::numbers(&after, &work);
             for key in ["hours", "bridge", "openings"] {
                 say(key, numbers[key].clone());
             }
