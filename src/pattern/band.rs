@@ -1,13 +1,8 @@
 //! A repeat made to meet itself round a band: whole repeats along, and the seam where it cuts fewest openings.
 
 use crate::catalogue::Pattern;
-<<<<<<< HEAD
-use crate::geom::{Rect, Vec2};
-use crate::units::{plain, LengthUnit};
-=======
 use crate::geom::{sin_cos_degrees, Rect, Vec2};
-use crate::units::plain;
->>>>>>> main
+use crate::units::{plain, LengthUnit};
 
 /// A repeat this short (in shortest repeats) and this near to the asked direction (degrees) runs straight along the
 /// band. Longer ones leave too few whole counts to choose from; a wider angle would turn rows visibly.
