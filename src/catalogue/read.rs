@@ -4,6 +4,7 @@ use super::{onto_one_footing, proof, with_plain_centres, Centre, CentreKind, Fil
 use crate::error::Error;
 use crate::geom::{rings_of_svg, Point, Ring, Vec2, Vertex};
 use crate::reader::{number, suggestion, Reader, TomlValue as Value};
+use crate::units::limits::PATTERN_CENTRES;
 use std::ops::Range;
 use toml::de::DeTable;
 
@@ -274,7 +275,12 @@ impl Walk<'_> {
     /// The listed centres, and plain ones for the kinds that are not listed.
     fn centres(&self, table: &DeTable, shapes: &[PatternShape]) -> Vec<Centre> {
         let mut centres = Vec::new();
-        for (centre, span) in self.tables(table, "centres") {
+        let listed = self.tables(table, "centres");
+        if let Err(unread) = PATTERN_CENTRES.counted(listed.len() as f64) {
+            self.wrong(table.get("centres").map_or(0..0, Value::span), unread.wrong, unread.todo);
+            return centres;
+        }
+        for (centre, span) in listed {
             self.known_keys(centre, &["kind", "at", "order", "mirror"], "centre");
             let kind = match centre.get("kind").map(|v| (v.get_ref().as_str(), v.span())) {
                 Some((Some("opening"), _)) => Some(CentreKind::Opening),

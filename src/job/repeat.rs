@@ -4,6 +4,7 @@ use super::part::Part;
 use super::walk::Walk;
 use super::{bench, AtBorder, CentreChoice, GrownSettings, Job, NamedFiles, PatternSource, PatternSpec};
 use crate::catalogue::{self, Pattern};
+use crate::units::limits::JOB_FILE;
 use crate::units::Mm;
 use std::sync::Arc;
 
@@ -187,6 +188,10 @@ fn own(p: &Part, name: &str, files: &NamedFiles) -> Option<Pattern> {
         p.walk.reader.missing_file(p.span("file"), name);
         return None;
     };
+    if let Err(unread) = JOB_FILE.counted(bytes.len() as f64 / 1e6) {
+        p.refuse("file", format!("\"{name}\": {}", unread.wrong), unread.todo);
+        return None;
+    }
     let Ok(text) = std::str::from_utf8(bytes) else {
         p.refuse("file", format!("\"{name}\" is not a text file"), "name a pattern file");
         return None;

@@ -9,8 +9,10 @@ use super::page::{CopyAt, Group, Ink, Kind, Mark, Page, Pen, Words, FINE};
 use super::strip::strip_for;
 use super::template::{art, Art};
 use super::words;
+use crate::error::Error;
 use crate::geom::{Grow, Point, Rect, Ring, Vec2};
 use crate::job::{Job, LabelGrid, LengthUnit, PaperSpec, Transfer};
+use crate::units::limits::{PAGES, PRINTED};
 use crate::work::Work;
 
 /// Free paper between two trim lines, mm: room for the scissors.
@@ -103,6 +105,32 @@ fn copies(job: &Job) -> usize {
 /// Templates printed of a job, left and right counted one by one.
 pub(super) fn templates(job: &Job) -> usize {
     copies(job) * hands(job).len()
+}
+
+/// Refuses more paper than anybody prints at a time, before it is laid out.
+pub(super) fn few_enough(items: &[(&Job, &Work)]) -> Result<(), Error> {
+    let Some((first, _)) = items.first() else { return Ok(()) };
+    let paper = &first.paper.size;
+    let openings: usize = items.iter().map(|(job, work)| templates(job) * work.piece.openings.len()).sum();
+    let area = |(job, work): &(&Job, &Work)| {
+        let (width, height) = work.piece.outline.size;
+        templates(job) as f64 * width.get() * height.get()
+    };
+    // At best: templates lie edge to edge.
+    let pages = (items.iter().map(area).sum::<f64>() / (paper.width * paper.height)).ceil();
+    let limits = [(&PRINTED, openings as f64), (&PAGES, pages)];
+    for (limit, count) in limits {
+        if let Err(unread) = limit.counted(count) {
+            let copies = f64::from(first.paper.copies);
+            let would_do = (copies * limit.most / count).floor();
+            let todo = match would_do >= 1.0 && copies > 1.0 {
+                true => format!("copies = {would_do} would do: {}", limit.why),
+                false => unread.todo,
+            };
+            return Err(first.refused("paper.copies", unread.wrong, todo));
+        }
+    }
+    Ok(())
 }
 
 fn wanted(items: &[(&Job, &Work)]) -> Vec<Wanted> {

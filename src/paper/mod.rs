@@ -47,6 +47,7 @@ pub use send_out::{send_out, send_out_for};
 pub use true_size::true_size;
 
 use crate::checks::Verdict;
+use crate::error::Error;
 use crate::job::{CardLength, Job};
 use crate::plan::card::{Section, Step};
 use crate::work::Work;
@@ -60,6 +61,11 @@ pub struct Sheets {
     pub oversize: Option<Page>,
     /// `paper-fit`, and nothing else.
     pub verdicts: Vec<Verdict>,
+}
+
+/// Refuses jobs that would take more paper than anybody prints at a time.
+pub fn few_enough(items: &[(&Job, &Work)]) -> Result<(), Error> {
+    copies::few_enough(items)
 }
 
 /// Lays out all the paper of one or several jobs: template pages with the enlarged view and the legend, parts, the class

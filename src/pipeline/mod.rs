@@ -12,7 +12,7 @@ use crate::checks::{net, Level};
 use crate::error::Error;
 use crate::job::Job;
 use crate::mend::{with_remedies, Wished};
-use crate::paper::{bridge_map, lay_out, send_out_for, Sheets};
+use crate::paper::{bridge_map, few_enough, lay_out, send_out_for, Sheets};
 use crate::render::{json, pdf, png, svg};
 use crate::work::Work;
 
@@ -43,7 +43,9 @@ pub fn run_together(jobs: &[Job]) -> Result<Product, Error> {
         jobs.push(job);
         wishes.push(wished);
     }
-    let sheets = lay_out(&jobs.iter().zip(&works).collect::<Vec<_>>());
+    let items: Vec<_> = jobs.iter().zip(&works).collect();
+    few_enough(&items)?;
+    let sheets = lay_out(&items);
     for (job, work) in jobs.iter().zip(&mut works) {
         work.verdicts = with_remedies(job, work);
         work.verdicts.extend(sheets.verdicts.iter().cloned());

@@ -7,7 +7,7 @@ use crate::job::{Edit, Job};
 use crate::mend::{changed, wish, with_remedies, Wished};
 use crate::openings::Piece;
 use crate::outline::Outline;
-use crate::paper::{lay_out, Sheets};
+use crate::paper::{few_enough, lay_out, Sheets};
 use crate::work::{judged, outlined, pierced, Work};
 use std::sync::Arc;
 
@@ -147,7 +147,9 @@ impl Session {
             Some(sheets) => sheets,
             None => {
                 let work = self.work()?.clone();
-                lay_out(&[(&self.job()?.0, &work)])
+                let items = [(&self.job()?.0, &work)];
+                few_enough(&items)?;
+                lay_out(&items)
             }
         };
         Ok(self.kept.sheets.insert(sheets))
