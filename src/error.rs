@@ -74,6 +74,11 @@ pub fn fault(what: impl fmt::Display) -> ! {
     panic!("{what}")
 }
 
+/// Words for a terminal: signs that cannot be printed are shown as the sign for such.
+pub fn printable(text: &str) -> String {
+    text.chars().map(|c| if c.is_control() { char::REPLACEMENT_CHARACTER } else { c }).collect()
+}
+
 impl fmt::Display for Place {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match (self.file.is_empty(), self.line) {
@@ -87,12 +92,10 @@ impl fmt::Display for Place {
 
 impl fmt::Display for Problem {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        write!(f, "{}{}", self.place, self.wrong)?;
-        if self.todo.is_empty() {
-            Ok(())
-        } else {
-            write!(f, "; {}", self.todo)
-        }
+        let end = if self.todo.is_empty() { String::new() } else { format!("; {}", self.todo) };
+        let line = format!("{}{}{end}", self.place, self.wrong);
+        // One line, whatever stands in a name or a key: no sign of it moves the cursor.
+        f.write_str(&printable(&line))
     }
 }
 

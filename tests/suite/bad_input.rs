@@ -159,7 +159,7 @@ fn cases() -> Vec<Case> {
         case("brackets without end", format!("{GOOD}title2 = {}", "[".repeat(50_000)), "10:", "brackets"),
         case("the same mistake ten thousand times", more(&"x = 1\n".repeat(10_000)), "", "more like these"),
         case("a very long word", changed("hexagon", &"h".repeat(200_000)), "8:8", "is not known"),
-        case("more windows than any piece has", more(&"[[hole]]\n".repeat(3000)), "10:1", "at most 1000"),
+        case("more windows than any piece has", more(&"[[hole]]\n".repeat(3000)), "10:1", "at most 200"),
     ]
 }
 
@@ -247,7 +247,7 @@ fn files_that_are_no_jobs_are_refused() {
         assert!(said.contains("job.toml: this is not a text file"), "{name}: {said}");
     }
     let large = folder_with(&b"# a long remark\n".repeat(600_000));
-    assert!(refused("file of 9 MB", &large, &["check", "job.toml"], 2).contains("larger than 8 MB"));
+    assert!(refused("file of 9 MB", &large, &["check", "job.toml"], 2).contains("larger than 1 MB"));
 }
 
 #[test]
