@@ -100,7 +100,7 @@ fn whole(product: &Product) {
                 Ink::Area { rings, .. } | Ink::Closed { rings, .. } => rings.as_slice(),
                 _ => &[],
             };
-            let corners = rings.iter().flat_map(|r| &r.vertices);
+            let corners = rings.iter().flat_map(|r| r.vertices());
             assert!(corners.clone().all(|v| v.at.is_finite() && v.bulge.is_finite()), "a corner nowhere");
             let b = mark.bounds();
             assert!([b.x0, b.y0, b.x1, b.y1].iter().all(|v| v.is_finite()), "a mark nowhere: {mark:?}");
@@ -159,7 +159,7 @@ fn pattern(bytes: &[u8]) -> String {
     let Ok(text) = std::str::from_utf8(bytes) else { return "no text".into() };
     match catalogue::read(text, "mine.toml") {
         Ok(pattern) => {
-            let corners = pattern.shapes.iter().flat_map(|s| &s.ring.vertices);
+            let corners = pattern.shapes.iter().flat_map(|s| s.ring.vertices());
             assert!(corners.clone().all(|v| v.at.is_finite() && v.bulge.is_finite()), "a corner nowhere");
             format!("{:?}", pattern.fills)
         }
@@ -170,7 +170,7 @@ fn pattern(bytes: &[u8]) -> String {
 fn svg(bytes: &[u8]) -> String {
     match rings_of_svg_file(bytes, None) {
         Ok((rings, sized)) => {
-            let corners = rings.iter().flat_map(|r| &r.vertices);
+            let corners = rings.iter().flat_map(|r| r.vertices());
             assert!(corners.clone().all(|v| v.at.is_finite() && v.bulge.is_finite()), "a corner nowhere");
             assert!(rings.iter().all(|r| r.area() > 0.0), "a ring round nothing");
             format!("{} {sized}", rings.len().min(4))

@@ -27,7 +27,7 @@ use super::{Cell, Laid, Start, DRILL_CLEARANCE};
 use crate::catalogue::{Fills, Pattern};
 use crate::geom::{boolean, BooleanOp, Point, Region, Ring};
 use crate::job::{CentreChoice, Job};
-use crate::outline::{rings, Outline};
+use crate::outline::{outer, Outline};
 use crate::units::{plain, Mm};
 use field::Field;
 use search::{search, Ask, Fit};
@@ -132,7 +132,7 @@ fn suits(pattern: &Pattern, job: &Job, outline: &Outline, pitch: Mm) -> Result<(
 
 /// The parts of the field, each half a bridge larger than openings may reach.
 fn fields(job: &Job, outline: &Outline) -> Result<Vec<Field>, String> {
-    let base = rings(&job.outline.shape).ok().and_then(|r| r.into_iter().next()).unwrap_or_default();
+    let base = outer(&job.outline.shape).map_err(|why| why.to_string())?;
     let half = job.pattern.bridge.get() / 2.0;
     let inside = moved_in(&base, outline.border.get() - half);
     let mut taken: Vec<Ring> = Vec::new();
@@ -171,12 +171,11 @@ fn moved_in(ring: &Ring, by: f64) -> Vec<Ring> {
 /// Whether some rings lie within another and apart from each other.
 fn stand_clear(outer: &Ring, inner: &[Ring]) -> bool {
     inner.iter().enumerate().all(|(i, ring)| {
-        let within = ring.vertices.first().is_some_and(|c| outer.contains(c.at))
-            && outer.closest(ring).distance > CLEAR;
+        let within = outer.contains(ring.first()) && outer.closest(ring).distance > CLEAR;
         let apart = |other: &Ring| {
             ring.closest(other).distance > CLEAR
-                && !other.vertices.first().is_some_and(|c| ring.contains(c.at))
-                && !ring.vertices.first().is_some_and(|c| other.contains(c.at))
+                && !ring.contains(other.first())
+                && !other.contains(ring.first())
         };
         within && inner[..i].iter().all(apart)
     })
