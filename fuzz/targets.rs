@@ -6,6 +6,7 @@ use sawpierce::catalogue;
 use sawpierce::error::Error;
 use sawpierce::geom::rings_of_svg_file;
 use sawpierce::job::{parse, NamedFiles, Settings};
+use sawpierce::live;
 use sawpierce::paper::Ink;
 use sawpierce::pipeline::{self, Product};
 use sawpierce::plan::{learnt_rates, skill_rates};
@@ -31,6 +32,7 @@ pub const TARGETS: &[Target] = &[
     target("svg", svg, &[]),
     target("minutes", minutes, &[]),
     target("printers", printers, &[]),
+    target("page", page, &[]),
 ];
 
 const DISC: &str =
@@ -220,6 +222,24 @@ fn printers(bytes: &[u8]) -> String {
                 told += "good ";
             }
             Err(error) => told += &refusal(&error),
+        }
+    }
+    told
+}
+
+/// Questions of a page, one a line, to one bench.
+fn page(bytes: &[u8]) -> String {
+    let Ok(text) = std::str::from_utf8(bytes) else { return "no text".into() };
+    let Ok(mut bench) = live::Bench::new(Settings::default(), Vec::new()) else { panic!("no bench") };
+    let mut told = String::new();
+    for question in text.lines().take(4) {
+        let answer = bench.ask(question);
+        let value: Value = serde_json::from_str(&answer).expect("an answer is JSON");
+        let good = value["ok"].as_bool().expect("an answer says whether it is one");
+        told += if good { "good " } else { "" };
+        if let (false, Some(says)) = (good, value["faults"][0]["says"].as_str()) {
+            assert!(!says.contains("itself failed"), "{says}");
+            told.extend(says.chars().filter(|c| !c.is_ascii_digit()).take(24));
         }
     }
     told
