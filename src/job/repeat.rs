@@ -33,7 +33,7 @@ pub(super) fn pattern(
     let (source, bridge) = (source?, bridge?);
     if let (PatternSource::Repeat(repeat), Some(pitch), Some(area)) = (&source, pitch, area) {
         let one = repeat.repeat_area() * pitch.0 * pitch.0 / repeat.shapes.len().max(1) as f64;
-        if let Some((wrong, todo)) = bench::too_many(area / one) {
+        if let Some((wrong, todo)) = bench::too_many(area / one, pitch) {
             p.refuse("pitch", wrong, todo);
         }
     }

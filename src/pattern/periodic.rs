@@ -5,7 +5,7 @@ use super::conformal::ConformalMap;
 use super::{band, Cell, Laid, Start, DRILL_CLEARANCE};
 use crate::catalogue::{Centre, CentreKind, Pattern};
 use crate::error::Error;
-use crate::geom::{inscribed_circle, sin_cos_degrees, Point, Rect, Ring, Vec2};
+use crate::geom::{inscribed_circle, sin_cos_degrees, Point, Rect, Region, Ring, Vec2};
 use crate::job::{AtBorder, CentreChoice, Job};
 use crate::outline::Outline;
 use crate::units::limits::OPENINGS;
@@ -133,7 +133,11 @@ pub(super) fn lay(pattern: &Pattern, job: &Job, outline: &Outline, start: &Start
         .reduce(|a, b| a.union(b))
         .unwrap_or_default();
     let bounds = bend.map_or(flat, |b| b.strip());
-    let wanted = bounds.area() / (pattern.repeat_area() * size * size) * kinds.len() as f64;
+    let room = match bend {
+        Some(_) => bounds.area(),
+        None => outline.inside_border.iter().map(Region::area).sum(),
+    };
+    let wanted = room / (pattern.repeat_area() * size * size) * kinds.len() as f64;
     if wanted.is_nan() || wanted > OPENINGS.most {
         let larger = short(pitch.get() * (wanted / OPENINGS.most).sqrt() * 1.01, 2);
         return Err(job.refused(
