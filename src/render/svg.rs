@@ -204,16 +204,13 @@ impl Shapes {
         while let Some(mark) = marks.next() {
             match &mark.ink {
                 Ink::Words(words) => g.append(self::text(words)),
-                Ink::Line { points, pen } if points.len() == 2 => {
+                Ink::Line { points, pen } if points.len() == 2 && mark.opening > 0 => {
                     text.push_str("<path d=\"");
                     rule(&mut text, points);
                     // Ticks of one mark are one path.
                     let goes_on = |next: &&&Mark| match &next.ink {
                         Ink::Line { points, pen: its } => {
-                            points.len() == 2
-                                && its == pen
-                                && next.opening == mark.opening
-                                && mark.opening > 0
+                            points.len() == 2 && its == pen && next.opening == mark.opening
                         }
                         _ => false,
                     };
@@ -239,6 +236,13 @@ impl Shapes {
                 out.push_str("<path d=\"");
                 rings.iter().for_each(|ring| self.ring(out, ring));
                 out.push('"');
+            }
+            Ink::Line { points, .. } if points.len() == 2 => {
+                out.push_str("<line");
+                let ends = [points[0].x, points[0].y, points[1].x, points[1].y];
+                for (name, v) in ["x1", "y1", "x2", "y2"].into_iter().zip(ends) {
+                    attribute(out, name, v);
+                }
             }
             Ink::Line { points, .. } => {
                 out.push_str("<path d=\"");
