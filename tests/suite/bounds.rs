@@ -302,6 +302,37 @@ fn files_made_to_take_long_are_refused_or_done() {
         ("long list", format!("a = [{}]", "1,".repeat(490_000))),
         ("brackets", "a=".to_string() + &"[".repeat(400_000)),
         ("long title", made::disc(&[("title", &format!("\"{}\"", "word ".repeat(190_000)))], "")),
+        (
+            "rain at a tenth",
+            made::with(include_str!("../../examples/rain-earrings.toml"), &[("sheet.thickness", "0.1")]),
+        ),
+        (
+            "a large heart eased",
+            made::with(
+                &made::DISC.replace("diameter = 46\n", ""),
+                &[
+                    ("outline.shape", "\"heart\""),
+                    ("outline.width", "70"),
+                    ("outline.height", "66"),
+                    ("pattern.pitch", "3"),
+                    ("pattern.centre", "\"best\""),
+                    ("pattern.at_border", "\"ease\""),
+                ],
+            ),
+        ),
+        (
+            "bridges graded to nothing",
+            made::disc(
+                &[
+                    ("outline.diameter", "100"),
+                    ("pattern.name", "\"evened-out\""),
+                    ("pattern.pitch", "4"),
+                    ("pattern.bridge", "1.8"),
+                    ("pattern.bridge_to", "0.1"),
+                ],
+                "",
+            ),
+        ),
         ("little faces", made::disc(&[("title", &format!("\"{}\"", "\u{1f600}".repeat(25_000)))], "")),
     ];
     let bench = Bench::new();
@@ -331,5 +362,5 @@ fn bounded(bench: &Bench, name: &str, job: &str) {
         .expect("it runs");
     let said = String::from_utf8_lossy(&done.stderr).into_owned();
     assert!(matches!(done.status.code(), Some(0..=2)), "{name}: {:?} {said}", done.status);
-    assert!(said.lines().all(|line| line.chars().count() < 600), "{name}: {said}");
+    assert!(said.lines().all(|line| line.chars().count() < 900), "{name}: {said}");
 }
