@@ -9,7 +9,7 @@ use crate::error::Error;
 use crate::geom::{clip_all, Boundary, Point, Rect, Region, Ring};
 use crate::job::{Alteration, AtBorder, Job};
 use crate::outline::Outline;
-use crate::pattern::{lay, starts, Cell, Laid};
+use crate::pattern::{cells, lay, starts, Cell, Cells, Laid};
 use crate::units::{plain, Mm, JUST_PASSED};
 
 /// A trimmed opening that lost less than this share of its area was not trimmed but touched.
@@ -21,10 +21,16 @@ const TOUCHED: f64 = 1e-6;
 /// openings than the pattern as it was asked for.
 /// Errors when the pattern asks for too many cells or a change names a point outside every opening.
 pub fn piece(job: &Job, outline: Outline) -> Result<Piece, Error> {
+    let cells = cells(job, &outline)?;
+    open(job, outline, &cells)
+}
+
+/// The same of cells that are laid.
+pub fn open(job: &Job, outline: Outline, cells: &Cells) -> Result<Piece, Error> {
     let field = Boundary::new(&outline.field);
     let (laid, opened, border) = match job.pattern.at_border {
-        AtBorder::Fit => fit(job, &outline, &field).map(|(l, o, b)| (l, o, Some(b)))?,
-        _ => tried(job, &outline, &field).map(|(l, o)| (l, o, None))?,
+        AtBorder::Fit => fit(job, &outline, &field, cells).map(|(l, o, b)| (l, o, Some(b)))?,
+        _ => tried(job, &outline, &field, cells.first()).map(|(l, o)| (l, o, None))?,
     };
     let Opened { mut openings, mut left_solid } = opened;
     change(job, &mut openings, &mut left_solid)?;
@@ -45,12 +51,21 @@ pub fn piece(job: &Job, outline: Outline) -> Result<Piece, Error> {
     Ok(Piece { outline, openings, left_solid, resolved })
 }
 
-/// The best of the places to start from, opened.
-pub(super) fn tried(job: &Job, outline: &Outline, field: &Boundary) -> Result<(Laid, Opened), Error> {
+/// The best of the places to start from, opened; `first` are the cells laid from the first of them, where they are known.
+pub(super) fn tried(
+    job: &Job,
+    outline: &Outline,
+    field: &Boundary,
+    first: Option<&Laid>,
+) -> Result<(Laid, Opened), Error> {
     let mut best: Option<(Score, Laid, Opened)> = None;
+    let mut first = first.cloned();
     for start in starts(job, outline) {
-        let laid = lay(job, outline, &start)?;
-        let opened = open(job, outline, field, &laid);
+        let laid = match first.take() {
+            Some(laid) => laid,
+            None => lay(job, outline, &start)?,
+        };
+        let opened = opened(job, outline, field, &laid);
         let score =
             Score::of(&opened.openings, opened.left_solid.len(), job.pattern.at_border == AtBorder::Ease);
         if best.as_ref().is_none_or(|(s, ..)| score.beats(s)) {
@@ -115,7 +130,8 @@ pub(super) fn pierceable(job: &Job) -> f64 {
     job.saw.drill.get() + DRILL_CLEARANCE
 }
 
-pub(super) fn open(job: &Job, outline: &Outline, field: &Boundary, laid: &Laid) -> Opened {
+/// Every cell opened, or left solid.
+pub(super) fn opened(job: &Job, outline: &Outline, field: &Boundary, laid: &Laid) -> Opened {
     let radius = job.pattern.corner_radius.get();
     let usual = usual_bridge(job, laid);
     let mut by_kind: Vec<Vec<Opening>> = laid.kinds.iter().map(|k| prototypes(k, usual, radius)).collect();
