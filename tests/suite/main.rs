@@ -1,6 +1,7 @@
 //! All integration tests in one program: linked once, run side by side.
 
 mod bad_input;
+mod bench_page;
 mod bench_truth;
 mod bounds;
 mod catalogue;
@@ -20,11 +21,13 @@ mod imports;
 mod job_file;
 mod keys;
 mod known_values;
+mod live;
 mod made;
 mod manifest;
 mod mend;
 mod models;
 mod net;
+mod once_wrong;
 mod outlines;
 mod paper;
 mod paper_files;
@@ -32,6 +35,7 @@ mod paper_mix;
 mod paper_signs;
 mod paper_stories;
 mod plan;
+mod recomputed;
 mod render;
 mod sampler;
 mod session;
