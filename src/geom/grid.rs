@@ -25,6 +25,7 @@ pub struct Grid<T> {
 }
 
 impl<T> Grid<T> {
+    /// A grid of squares about as large as the boxes.
     pub fn new(items: Vec<Bounded<T>>) -> Self {
         let whole = items.iter().map(|b| b.bounds).reduce(|a, b| a.union(b)).unwrap_or(Rect::ZERO);
         let n = items.len().max(1) as f64;
