@@ -17,6 +17,9 @@ const STRAIGHT: f64 = 1e-9;
 #[derive(Debug, Clone)]
 pub(super) struct Face {
     pub tile: usize,
+    /// The pattern's cell it is made from, and where that stands.
+    pub shape: usize,
+    pub at: Vec2,
     pub ring: Ring,
     /// It lies exactly as the pattern has it.
     pub whole: bool,
@@ -24,24 +27,45 @@ pub(super) struct Face {
     pub crosses: bool,
 }
 
-/// All faces of a bent set; a face that crosses itself has had its arcs flattened, in its neighbours as well.
-pub(super) fn faces(mesh: &Mesh, placed: &Placed, field: &Field, set: &KeepSet, bent: &Bent) -> Vec<Face> {
+/// All faces of a bent set, in the order of their tiles; a face that crosses itself has had its arcs flattened, in its
+/// neighbours as well. `first`: the first image of every tile, which is looked at for all.
+pub(super) fn faces(
+    mesh: &Mesh,
+    placed: &Placed,
+    field: &Field,
+    set: &KeepSet,
+    bent: &Bent,
+    first: &[usize],
+) -> Vec<Face> {
     let mut rises = vec![1.0; mesh.rest.len()];
     let face = |t: usize, rises: &[f64]| {
         let tile = &mesh.tiles[t];
-        let whole =
-            tile.corners.iter().all(|(v, _)| bent.at[*v] == mesh.rest[*v] && bent.seats.curve[*v].is_none());
-        if whole {
-            let by = placed.step(tile.step[0], tile.step[1]) + placed.origin;
-            let ring = placed.kinds[tile.shape].translated(by);
-            return Face { tile: t, ring, whole, crosses: false };
+        // A neighbour that lies as the pattern has it may still lose the rise of an arc they share.
+        let whole = tile
+            .corners
+            .iter()
+            .all(|(v, _)| bent.at[*v] == mesh.rest[*v] && bent.seats.curve[*v].is_none() && rises[*v] == 1.0);
+        let (shape, at) = (tile.shape, placed.step(tile.step[0], tile.step[1]) + placed.origin);
+        let ring = if whole {
+            placed.kinds[shape].translated(at)
+        } else {
+            ring(mesh, placed, field, set, bent, t, rises)
+        };
+        Face { tile: t, shape, at, ring, whole, crosses: false }
+    };
+    let crosses = |faces: &[Face], k: usize| {
+        let Face { ring, tile, whole, .. } = &faces[k];
+        match faces.binary_search_by_key(&first[*tile], |f| f.tile) {
+            Ok(image) if image < k => faces[image].crosses,
+            _ if *whole => false,
+            _ => ring.vertices.len() < 2 || ring.area() <= 0.0 || ring.self_intersection().is_some(),
         }
-        let ring = ring(mesh, placed, field, set, bent, t, rises);
-        let crosses = ring.vertices.len() < 2 || ring.area() <= 0.0 || ring.self_intersection().is_some();
-        Face { tile: t, ring, whole, crosses }
     };
     let kept: Vec<usize> = (0..mesh.tiles.len()).filter(|&t| set.kept[t]).collect();
     let mut faces: Vec<Face> = kept.iter().map(|&t| face(t, &rises)).collect();
+    for k in 0..faces.len() {
+        faces[k].crosses = crosses(&faces, k);
+    }
     for part in FLATTER {
         let mut changed = vec![false; mesh.tiles.len()];
         for f in faces.iter().filter(|f| f.crosses) {
@@ -52,8 +76,9 @@ pub(super) fn faces(mesh: &Mesh, placed: &Placed, field: &Field, set: &KeepSet, 
                 }
             }
         }
-        for f in faces.iter_mut().filter(|f| changed[f.tile]) {
-            *f = face(f.tile, &rises);
+        for k in (0..faces.len()).filter(|&k| changed[kept[k]]) {
+            faces[k] = face(kept[k], &rises);
+            faces[k].crosses = crosses(&faces, k);
         }
     }
     faces
@@ -138,7 +163,7 @@ mod tests {
         ] {
             let (a, m, b) = (Point::from(a), Point::from(m), Point::from(b));
             let arc = Edge::between(a, through(a, m, b), b);
-            assert!((arc.nearest(m) - m).hypot() < 1e-9, "{arc:?}");
+            assert!((arc.nearest(m) - m).hypot2().sqrt() < 1e-9, "{arc:?}");
         }
     }
 }
