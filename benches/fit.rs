@@ -80,7 +80,7 @@ fn make(text: &str) -> Result<Made, String> {
 /// symmetries that are kept.
 fn asymmetry(piece: &Piece, symmetries: &[Isometry]) -> f64 {
     let lines = Boundary::of_edges(piece.openings.iter().flat_map(|o| o.ring.edges()).collect());
-    let vertices = || piece.openings.iter().flat_map(|o| &o.ring.vertices);
+    let vertices = || piece.openings.iter().flat_map(|o| o.ring.vertices());
     let far = |by: &Isometry| vertices().map(|v| lines.distance(by.carry(v.at))).fold(0.0, f64::max);
     symmetries.iter().map(far).fold(0.0, f64::max)
 }

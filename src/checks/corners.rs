@@ -1,12 +1,13 @@
 //! What the saw meets in one opening: corners, necks and tongues of metal that stand into it.
 
-use super::fit::NEEDLE_FILE;
 use crate::geom::{Edge, Point, Ring};
 use crate::openings::{corners_of, Opening};
 use crate::trade::models::tightest_curve;
 use crate::trade::Blade;
 use std::f64::consts::SQRT_2;
 
+/// Across the narrowest way in, mm, that a needle file wants (estimate).
+pub(super) const NEEDLE_FILE: f64 = 1.5;
 /// Corners of the waste sharper than this are finished with a file, degrees: sawn in from both sides the waste stays
 /// more than a blade's width deep below it. Larger would send every triangle to the file.
 pub(super) const FILE_BELOW: f64 = 35.0;
@@ -47,7 +48,7 @@ pub(super) fn sawing_of(opening: &Opening, blade: &Blade) -> ShapeSawing {
     let corners = corners_of(ring);
     let sharpest_of = |side: f64| {
         let own = corners.iter().filter(|(_, turn)| turn * side > 0.0);
-        own.map(|(i, turn)| (180.0 - turn.abs().to_degrees(), ring.vertices[*i].at))
+        own.map(|(i, turn)| (180.0 - turn.abs().to_degrees(), ring.vertices()[*i].at))
             .min_by(|a, b| a.0.total_cmp(&b.0))
     };
     let (sharpest, sharp_tip) = (sharpest_of(1.0), sharpest_of(-1.0));
@@ -76,7 +77,7 @@ fn bulges_only_out(ring: &Ring) -> bool {
     let n = edges.len();
     (0..n).all(|i| {
         let (before, after) = (edges[(i + n - 1) % n].direction(1.0), edges[i].direction(0.0));
-        ring.vertices[i].bulge >= 0.0 && before.cross(after) >= -1e-6
+        ring.vertices()[i].bulge >= 0.0 && before.cross(after) >= -1e-6
     })
 }
 

@@ -60,7 +60,7 @@ impl Isometry {
     /// The ring carried along; anticlockwise if it was.
     pub fn ring(&self, ring: &Ring) -> Ring {
         let carried =
-            ring.vertices.iter().map(|c| Vertex { at: self.carry(c.at), bulge: c.bulge * self.side });
+            ring.vertices().iter().map(|c| Vertex { at: self.carry(c.at), bulge: c.bulge * self.side });
         let carried = Ring::new(carried.collect());
         if self.is_mirror() {
             carried.reversed()
@@ -74,15 +74,16 @@ impl Ring {
     /// The ring made exactly as symmetrical as it nearly is: the mean of its images under the isometries that keep it (all of a
     /// group). `None` where an image's vertices do not come within `near` mm of its own.
     pub fn evened(&self, group: &[Isometry], near: f64) -> Option<Ring> {
-        let n = self.vertices.len();
+        let n = self.vertices().len();
         let mut sums = vec![(Vec2::ZERO, 0.0); n];
         for by in group {
             let image = by.ring(self);
-            let far =
-                |shift: usize, i: usize| (image.vertices[(i + shift) % n].at - self.vertices[i].at).hypot2();
+            let far = |shift: usize, i: usize| {
+                (image.vertices()[(i + shift) % n].at - self.vertices()[i].at).hypot2()
+            };
             let shift = (0..n).find(|&shift| (0..n).all(|i| far(shift, i) < near * near))?;
             for (i, sum) in sums.iter_mut().enumerate() {
-                let vertex = image.vertices[(i + shift) % n];
+                let vertex = image.vertices()[(i + shift) % n];
                 *sum = (sum.0 + vertex.at.to_vec2(), sum.1 + vertex.bulge);
             }
         }
@@ -140,8 +141,8 @@ mod tests {
         ]);
         let even = nearly.evened(&group, 1e-3).expect("nearly even");
         let image = mirror.ring(&even);
-        for corner in &image.vertices {
-            assert!(even.vertices.iter().any(|c| (c.at - corner.at).hypot2() < 1e-24));
+        for corner in image.vertices() {
+            assert!(even.vertices().iter().any(|c| (c.at - corner.at).hypot2() < 1e-24));
         }
         assert_eq!(
             Ring::polygon([(0.0, 0.0), (3.0, 0.0), (0.0, 1.0)].map(Point::from)).evened(&group, 1e-3),

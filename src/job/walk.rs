@@ -1,7 +1,6 @@
 //! The walk over a job file by the key table: every typed value read, checked and kept, every problem noted.
 
 use super::fields::{self, Field, Kind, Listed, Section, Usual};
-use super::part::Part;
 use super::values::{Value, Values};
 use super::{LengthUnit, Settings};
 use crate::catalogue;
@@ -396,17 +395,6 @@ impl<'a> Walk<'a> {
             }
             _ => self.length(table, key, value, limit).map(|mm| Value::List(vec![mm])),
         }
-    }
-
-    /// The keys of one section, whether it stands in the file or not.
-    pub(super) fn part(&self, path: impl Into<String>) -> Part<'_, 'a> {
-        Part::new(self, path.into())
-    }
-
-    /// The keys of each section of a list.
-    pub(super) fn parts(&self, path: &str) -> impl Iterator<Item = Part<'_, 'a>> {
-        let path = path.to_string();
-        (0..).map(move |i| self.part(format!("{path}[{i}]"))).take_while(Part::is_there)
     }
 }
 

@@ -7,12 +7,13 @@ mod margins;
 mod options;
 mod remedy;
 mod search;
+mod single;
 mod tries;
 mod wish;
 
 use crate::work::Work;
 
-pub use change::{changed, in_words, Change};
+pub use change::{changed, edits_of, in_words, Change};
 pub use look::{look, Look};
 pub use remedy::{with_remedies, Remedies};
 pub use search::{mend, Candidate, Mended};

@@ -6,7 +6,7 @@ use crate::error::Error;
 use crate::geom::{box_distance2, Boundary, Rect};
 use crate::job::{AtBorder, Job, PatternSource};
 use crate::outline::Outline;
-use crate::pattern::{fitted, Effort, Fitted, Image, Laid, Quality};
+use crate::pattern::{Cells, Fitted, Image, Laid, Quality};
 use crate::units::plain;
 
 /// A bridge may be narrower than drawn by this, mm: the micrometre that is promised.
@@ -28,28 +28,30 @@ pub(super) fn fit(
     job: &Job,
     outline: &Outline,
     field: &Boundary,
-    effort: Effort,
+    cells: &Cells,
 ) -> Result<(Laid, Opened, BorderFit), Error> {
     let PatternSource::Repeat(pattern) = &job.pattern.source else {
         // Grown patterns are begun at the border, or follow it as they ease.
-        let (laid, opened) = tried(&with(job, AtBorder::Ease), outline, field)?;
+        let (laid, opened) = tried(&with(job, AtBorder::Ease), outline, field, cells.first())?;
         let own = BorderFit { used: AtBorder::Ease, why: None, quality: None };
         return Ok((laid, opened, own));
     };
-    let why = match fitted(pattern, job, outline, effort) {
-        Err(why) => why,
-        Ok(fits) => {
+    let why = match cells {
+        Cells::Laid(_) => String::new(),
+        Cells::Fitted(Err(why)) => why.clone(),
+        Cells::Fitted(Ok(fits)) => {
             let (mut why, mut lossy) = (None, None);
             for Fitted { laid, quality, images } in fits {
-                let opened = open_kinds(job, outline, field, &laid, by_kind(job, &laid, &images), true);
-                match kept(job, outline, &laid, &images, &opened) {
+                let opened = open_kinds(job, outline, field, laid, by_kind(job, laid, images), true);
+                match kept(job, outline, laid, images, &opened) {
                     Ok(()) => {
-                        let how = BorderFit { used: AtBorder::Fit, why: None, quality: Some(quality) };
+                        let how =
+                            BorderFit { used: AtBorder::Fit, why: None, quality: Some(quality.clone()) };
                         // What the seam leaves of a cell may be too small to pierce.
                         if opened.left_solid.is_empty() {
-                            return Ok((laid, opened, how));
+                            return Ok((laid.clone(), opened, how));
                         }
-                        lossy = lossy.or(Some((laid, opened, how)));
+                        lossy = lossy.or(Some((laid.clone(), opened, how)));
                     }
                     Err(reason) => why = why.or(Some(reason)),
                 }
@@ -65,7 +67,7 @@ pub(super) fn fit(
         ways.remove(0);
     }
     let used = ways[0];
-    let (laid, opened) = tried(&with(job, used), outline, field)?;
+    let (laid, opened) = tried(&with(job, used), outline, field, None)?;
     Ok((laid, opened, BorderFit { used, why: Some(why), quality: None }))
 }
 

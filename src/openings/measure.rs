@@ -57,22 +57,14 @@ impl Opening {
 
     /// The same opening elsewhere.
     pub(super) fn translated(&self, by: Vec2) -> Opening {
-        Opening {
-            ring: self.ring.translated(by),
-            drill_at: self.drill_at + by,
-            centroid: self.centroid + by,
-            ..self.clone_without_ring()
-        }
+        let (drill_at, centroid) = (self.drill_at + by, self.centroid + by);
+        Opening { ring: self.ring.translated(by), drill_at, centroid, ..*self }
     }
 
     /// The same opening turned, mirrored or moved.
     pub(super) fn carried(&self, by: &Isometry) -> Opening {
-        Opening {
-            ring: by.ring(&self.ring),
-            drill_at: by.carry(self.drill_at),
-            centroid: by.carry(self.centroid),
-            ..self.clone_without_ring()
-        }
+        let (drill_at, centroid) = (by.carry(self.drill_at), by.carry(self.centroid));
+        Opening { ring: by.ring(&self.ring), drill_at, centroid, ..*self }
     }
 
     /// The opening made exactly as symmetrical as its cell, `stays` being all that keeps that; where no one point serves,
@@ -87,10 +79,6 @@ impl Opening {
             return even;
         }
         Opening { drill_at: middle, widest: Mm(2.0 * radius), ..even }
-    }
-
-    fn clone_without_ring(&self) -> Opening {
-        Opening { ring: Ring::default(), ..*self }
     }
 }
 

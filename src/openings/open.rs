@@ -9,7 +9,7 @@ use crate::error::Error;
 use crate::geom::{clip_all, Boundary, Point, Region, Ring};
 use crate::job::{Alteration, AtBorder, Job};
 use crate::outline::Outline;
-use crate::pattern::{lay, starts, Cell, Effort, Laid};
+use crate::pattern::{cells, cells_by, lay, starts, Cell, Cells, Effort, Laid};
 use crate::units::{plain, Mm, JUST_PASSED};
 
 /// A trimmed opening that lost less than this share of its area was not trimmed but touched.
@@ -21,19 +21,22 @@ const TOUCHED: f64 = 1e-6;
 /// openings than the pattern as it was asked for.
 /// Errors when the pattern asks for too many cells or a change names a point outside every opening.
 pub fn piece(job: &Job, outline: Outline) -> Result<Piece, Error> {
-    piece_by(job, outline, Effort::Best)
+    let cells = cells(job, &outline)?;
+    open(job, outline, &cells)
 }
 
 /// The same with the first good fit, to be shown while something is being moved; files are always drawn by [`piece`].
 pub fn first_piece(job: &Job, outline: Outline) -> Result<Piece, Error> {
-    piece_by(job, outline, Effort::First)
+    let cells = cells_by(job, &outline, Effort::First)?;
+    open(job, outline, &cells)
 }
 
-fn piece_by(job: &Job, outline: Outline, effort: Effort) -> Result<Piece, Error> {
+/// The same of cells that are laid.
+pub fn open(job: &Job, outline: Outline, cells: &Cells) -> Result<Piece, Error> {
     let field = Boundary::new(&outline.field);
     let (laid, opened, border) = match job.pattern.at_border {
-        AtBorder::Fit => fit(job, &outline, &field, effort).map(|(l, o, b)| (l, o, Some(b)))?,
-        _ => tried(job, &outline, &field).map(|(l, o)| (l, o, None))?,
+        AtBorder::Fit => fit(job, &outline, &field, cells).map(|(l, o, b)| (l, o, Some(b)))?,
+        _ => tried(job, &outline, &field, cells.first()).map(|(l, o)| (l, o, None))?,
     };
     let Opened { mut openings, mut left_solid } = opened;
     change(job, &mut openings, &mut left_solid)?;
@@ -54,12 +57,21 @@ fn piece_by(job: &Job, outline: Outline, effort: Effort) -> Result<Piece, Error>
     Ok(Piece { outline, openings, left_solid, resolved })
 }
 
-/// The best of the places to start from, opened.
-pub(super) fn tried(job: &Job, outline: &Outline, field: &Boundary) -> Result<(Laid, Opened), Error> {
+/// The best of the places to start from, opened; `first` are the cells laid from the first of them, where they are known.
+pub(super) fn tried(
+    job: &Job,
+    outline: &Outline,
+    field: &Boundary,
+    first: Option<&Laid>,
+) -> Result<(Laid, Opened), Error> {
     let mut best: Option<(Score, Laid, Opened)> = None;
+    let mut first = first.cloned();
     for start in starts(job, outline) {
-        let laid = lay(job, outline, &start)?;
-        let opened = open(job, outline, field, &laid);
+        let laid = match first.take() {
+            Some(laid) => laid,
+            None => lay(job, outline, &start)?,
+        };
+        let opened = opened(job, outline, field, &laid);
         let score =
             Score::of(&opened.openings, opened.left_solid.len(), job.pattern.at_border == AtBorder::Ease);
         if best.as_ref().is_none_or(|(s, ..)| score.beats(s)) {
@@ -124,7 +136,8 @@ pub(super) fn pierceable(job: &Job) -> f64 {
     job.saw.drill.get() + DRILL_CLEARANCE
 }
 
-pub(super) fn open(job: &Job, outline: &Outline, field: &Boundary, laid: &Laid) -> Opened {
+/// Every cell opened, or left solid.
+pub(super) fn opened(job: &Job, outline: &Outline, field: &Boundary, laid: &Laid) -> Opened {
     let radius = job.pattern.corner_radius.get();
     let usual = usual_bridge(job, laid);
     let by_kind = laid.kinds.iter().map(|k| prototypes(k, usual, radius)).collect();
@@ -274,14 +287,14 @@ fn classify_clipped(
             "cut by the border or a kept place; only whole repeats are wanted".into(),
         ));
     }
-    if let Some(hole) = bits.iter().find_map(|b| b.holes.first()) {
+    if let Some(hole) = bits.iter().find_map(|b| b.holes().first()) {
         let name = what_stands_at(outline, hole.centroid());
         return Clipped::Solid(left(format!("{name} stands inside it and would fall out")));
     }
     let need = pierceable(job);
     let mut widest = 0.0_f64;
     let mut open = Vec::new();
-    for ring in bits.into_iter().flat_map(|b| b.outer.rounded(job.pattern.corner_radius.get())) {
+    for ring in bits.into_iter().flat_map(|b| b.outer().rounded(job.pattern.corner_radius.get())) {
         let opening = Opening::of(ring, true);
         widest = widest.max(opening.widest.get());
         if opening.widest.get() >= need - JUST_PASSED {

@@ -12,7 +12,7 @@ pub use build::outline;
 pub use domed::Domed;
 pub use seam::Seam;
 pub use seat::Seat;
-pub use shape::{rectangle, rings};
+pub use shape::{outer, rectangle, rings};
 pub use strip::{band_length, ConeBlank, FILING};
 
 use crate::geom::{Point, Region, Ring};

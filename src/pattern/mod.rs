@@ -1,6 +1,7 @@
 //! Repeats laid over the outline: periodic, grown and radial. Cells are whole and touch; the bridge is taken off later.
 
 mod band;
+mod cells;
 mod conformal;
 mod fit;
 mod graded;
@@ -18,6 +19,7 @@ use std::collections::BTreeMap;
 use conformal::ConformalMap;
 use grown::{grow, grown, Ask, Grown, Round};
 
+pub use cells::{cells, cells_by, Cells};
 pub use fit::{Effort, Fitted, Image, Quality};
 pub use graded::{Ramp, Walls};
 pub use periodic::suited_pitch;
@@ -131,12 +133,7 @@ pub fn lay(job: &Job, outline: &Outline, start: &Start) -> Result<Laid, Error> {
 }
 
 /// The ways of bending a repeat's cells to the border, the best looking first; else why there are none.
-pub fn fitted(
-    pattern: &Pattern,
-    job: &Job,
-    outline: &Outline,
-    effort: Effort,
-) -> Result<Vec<Fitted>, String> {
+fn fitted(pattern: &Pattern, job: &Job, outline: &Outline, effort: Effort) -> Result<Vec<Fitted>, String> {
     let mut note = None;
     let pitch = job.pattern.pitch.unwrap_or_else(|| {
         let (pitch, sum) = suited_pitch(pattern, job);
@@ -156,7 +153,7 @@ fn lay_grown(name: &str, job: &Job, outline: &Outline, walls: Option<&Walls>) ->
     let bend = ConformalMap::of(outline).filter(|_| pattern.round == Round::Whole);
     let closed = pattern.round == Round::Whole && outline.seam.is_some();
     goes_round(pattern, job, outline, &mut notes)?;
-    let flat = outline.inside_border.iter().map(|r| r.outer.bounds()).reduce(|a, b| a.union(b));
+    let flat = outline.inside_border.iter().map(|r| r.outer().bounds()).reduce(|a, b| a.union(b));
     let flat = flat.unwrap_or_default();
     let bounds = match (bend, outline.run) {
         (Some(bend), _) => bend.strip(),
@@ -242,7 +239,7 @@ fn of_kinds(rings: Vec<Ring>) -> (Vec<Ring>, Vec<Cell>) {
     let (mut kinds, mut cells) = (Vec::new(), Vec::with_capacity(rings.len()));
     let mut known: BTreeMap<Vec<i64>, (usize, Point)> = BTreeMap::new();
     for ring in rings {
-        let Some(first) = ring.vertices.first().map(|c| c.at) else { continue };
+        let first = ring.first();
         let (kind, from) = *known.entry(ring.shape(ALIKE).collect()).or_insert_with(|| {
             kinds.push(ring);
             (kinds.len() - 1, first)

@@ -9,11 +9,14 @@ pub use session::Session;
 pub use stage::Stage;
 
 use crate::checks::{net, Level};
-use crate::error::Error;
-use crate::job::Job;
-use crate::mend::{with_remedies, Wished};
+use crate::error::{guarded, Error};
+use crate::job::{parse, Job, NamedFiles, Settings};
+use crate::mend::Wished;
 use crate::paper::{bridge_map, lay_out, send_out_for, Sheets};
+use crate::plan::{learnt_rates, skill_rates};
 use crate::render::{json, pdf, png, svg};
+use crate::trade::pace::refit;
+use crate::trade::timed::Entry;
 use crate::work::Work;
 
 /// Everything made from one job, or from several laid out together.
@@ -28,9 +31,26 @@ pub struct Product {
     pub sheets: Sheets,
 }
 
+/// Reads a job's text with the rates that the log of minutes teaches a hand of its skill.
+pub fn read(
+    text: &str,
+    name: &str,
+    files: &NamedFiles,
+    settings: &Settings,
+    log: &[Entry],
+) -> Result<Job, Error> {
+    let job = parse(text, name, files, settings)?;
+    if log.is_empty() {
+        return Ok(job);
+    }
+    // What the log teaches depends on the job's skill, so it is known only now.
+    let rates = learnt_rates(&refit(log, &skill_rates(job.skill)));
+    parse(text, name, files, &Settings { rates, ..settings.clone() })
+}
+
 /// Works out one job and lays out its paper.
 pub fn run(job: &Job) -> Result<Product, Error> {
-    run_together(std::slice::from_ref(job))
+    Session::new(job.clone()).product()
 }
 
 /// Works out several jobs and lays them out on the same pages, on the first one's paper.
@@ -43,9 +63,9 @@ pub fn run_together(jobs: &[Job]) -> Result<Product, Error> {
         jobs.push(job);
         wishes.push(wished);
     }
-    let sheets = lay_out(&jobs.iter().zip(&works).collect::<Vec<_>>());
-    for (job, work) in jobs.iter().zip(&mut works) {
-        work.verdicts = with_remedies(job, work);
+    let sheets = guarded(|| Ok(lay_out(&jobs.iter().zip(&works).collect::<Vec<_>>())))?;
+    for (session, work) in sessions.iter_mut().zip(&mut works) {
+        work.verdicts = session.remedied()?;
         work.verdicts.extend(sheets.verdicts.iter().cloned());
     }
     Ok(Product { jobs, wishes, works, sheets })

@@ -8,7 +8,7 @@ use crate::paper::{sampler as set, Figures, MadeFor, Page, Sample};
 use crate::pattern::grown::GROWN;
 use crate::render::{pdf, png, svg};
 use crate::units::{plain, short, Mm};
-use crate::work::{work, Work};
+use crate::work::{worked, Work};
 use std::f64::consts::PI;
 
 /// Fewer openings than this show nothing of how a pattern runs on.
@@ -83,7 +83,7 @@ pub fn sample(base: &Job, choice: &Choice) -> Sample {
     job.pattern.turn = choice.turn;
     job.pattern.pitch = None;
     job.pattern.at_border = if choice.eases() { AtBorder::Ease } else { AtBorder::Trim };
-    let (piece, outcome) = match work(&job) {
+    let (piece, outcome) = match worked(&job) {
         Ok(work) => {
             let outcome = match why_not(&job, &work) {
                 Some(why) => Err(why),
@@ -165,7 +165,7 @@ fn figures(job: &Job, work: &Work) -> Figures {
 }
 
 /// In a few words, why a pattern cannot be sawn here; `None` if it can.
-fn why_not(job: &Job, work: &Work) -> Option<String> {
+pub(crate) fn why_not(job: &Job, work: &Work) -> Option<String> {
     let stop = work.verdicts.iter().find(|v| v.level == Level::Stop);
     if let Some(stop) = stop {
         return Some(in_short(job, stop));

@@ -3,7 +3,8 @@
 
 mod font;
 pub mod json;
-mod numbers;
+pub(crate) mod numbers;
 pub mod pdf;
 pub mod png;
+mod stream;
 pub mod svg;

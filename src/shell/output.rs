@@ -6,7 +6,7 @@
 //! One program at a time writes into a folder. Finished files stand there under a hidden name first and are moved into
 //! place in one step each; what a killed run left under such a name is cleared away by the next.
 
-use super::files::{about, trouble};
+use super::faults::{about, trouble};
 use crate::error::{Error, Kind};
 use std::collections::BTreeSet;
 use std::fs::{self, File};
@@ -239,6 +239,16 @@ impl Placed {
             }
         }
     }
+}
+
+/// Puts a text in the place of a file of the maker's, in one step, once it stands whole on the disk.
+pub(super) fn replace(path: &Path, text: &str) -> Result<(), Error> {
+    let output = Output { path: path.to_path_buf(), bytes: text.as_bytes().to_vec() };
+    prepare(&output)?.persist(path).map_err(|refused| {
+        trouble(path, "this file cannot be written", &refused.error, "choose another folder")
+    })?;
+    drop(File::open(parent(path)).and_then(|folder| folder.sync_all()));
+    Ok(())
 }
 
 /// Writes a file that must not be there yet.

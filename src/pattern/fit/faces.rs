@@ -46,19 +46,22 @@ pub(super) fn faces(
             .iter()
             .all(|(v, _)| bent.at[*v] == mesh.rest[*v] && bent.seats.curve[*v].is_none() && rises[*v] == 1.0);
         let (shape, at) = (tile.shape, placed.step(tile.step[0], tile.step[1]) + placed.origin);
-        let ring = if whole {
-            placed.kinds[shape].translated(at)
-        } else {
-            ring(mesh, placed, field, set, bent, t, rises)
-        };
-        Face { tile: t, shape, at, ring, whole, crosses: false }
+        let own = || placed.kinds[shape].translated(at);
+        if whole {
+            return Face { tile: t, shape, at, ring: own(), whole, crosses: false };
+        }
+        // A face that has run together to a point is as bad as one that crosses itself.
+        match ring(mesh, placed, field, set, bent, t, rises) {
+            Some(ring) => Face { tile: t, shape, at, ring, whole, crosses: false },
+            None => Face { tile: t, shape, at, ring: own(), whole, crosses: true },
+        }
     };
     let crosses = |faces: &[Face], k: usize| {
-        let Face { ring, tile, whole, .. } = &faces[k];
+        let Face { ring, tile, whole, crosses, .. } = &faces[k];
         match faces.binary_search_by_key(&first[*tile], |f| f.tile) {
             Ok(image) if image < k => faces[image].crosses,
             _ if *whole => false,
-            _ => ring.vertices.len() < 2 || ring.area() <= 0.0 || ring.self_intersection().is_some(),
+            _ => *crosses || ring.area() <= 0.0 || ring.self_intersection().is_some(),
         }
     };
     let kept: Vec<usize> = (0..mesh.tiles.len()).filter(|&t| set.kept[t]).collect();
@@ -92,7 +95,7 @@ fn ring(
     bent: &Bent,
     t: usize,
     rises: &[f64],
-) -> Ring {
+) -> Option<Ring> {
     let tile = &mesh.tiles[t];
     let line = mesh.line(placed, t);
     let n = tile.corners.len();
@@ -137,7 +140,7 @@ fn ring(
             k += 1;
         }
     }
-    Ring::new(corners)
+    Ring::if_any(corners)
 }
 
 /// The bulge of the arc from `a` through `m` to `b`: its angle is twice what is left of a half turn at `m`.

@@ -3,14 +3,14 @@
 use super::field::Field;
 use crate::geom::{boolean, BooleanOp, Region, Ring};
 use crate::job::Job;
-use crate::outline::{rings, Outline};
+use crate::outline::{outer, Outline};
 
 /// Rings this near each other, mm, are cut against each other and not taken as they are.
 const CLEAR: f64 = 1e-3;
 
 /// The parts of the field inside an outline's border.
 pub(super) fn fields(job: &Job, outline: &Outline) -> Result<Vec<Field>, String> {
-    let base = rings(&job.outline.shape).ok().and_then(|r| r.into_iter().next()).unwrap_or_default();
+    let base = outer(&job.outline.shape).map_err(|why| why.to_string())?;
     fields_in(moved_in(&base, outline.border.get() - job.pattern.bridge.get() / 2.0), job, outline)
 }
 
@@ -53,12 +53,11 @@ fn moved_in(ring: &Ring, by: f64) -> Vec<Ring> {
 /// Whether some rings lie within another and apart from each other.
 fn stand_clear(outer: &Ring, inner: &[Ring]) -> bool {
     inner.iter().enumerate().all(|(i, ring)| {
-        let within = ring.vertices.first().is_some_and(|c| outer.contains(c.at))
-            && outer.closest(ring).distance > CLEAR;
+        let within = outer.contains(ring.first()) && outer.closest(ring).distance > CLEAR;
         let apart = |other: &Ring| {
             ring.closest(other).distance > CLEAR
-                && !other.vertices.first().is_some_and(|c| ring.contains(c.at))
-                && !ring.vertices.first().is_some_and(|c| other.contains(c.at))
+                && !ring.contains(other.first())
+                && !other.contains(ring.first())
         };
         within && inner[..i].iter().all(apart)
     })

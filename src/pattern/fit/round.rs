@@ -29,8 +29,12 @@ pub(super) fn fit(
 ) -> Result<Vec<Fitted>, String> {
     let half = job.pattern.bridge.get() / 2.0;
     let map = ConformalMap::of(outline);
-    let flat =
-        outline.inside_border.iter().map(|r| r.outer.bounds()).reduce(|a, b| a.union(b)).unwrap_or_default();
+    let flat = outline
+        .inside_border
+        .iter()
+        .map(|r| r.outer().bounds())
+        .reduce(|a, b| a.union(b))
+        .unwrap_or_default();
     let strip = map.map_or(flat.inflate(0.0, half), |m| m.strip_beyond(half));
     let Some(run) = map.map(|m| m.run()).or(outline.run.map(Mm::get)) else {
         return Err("the piece has no way round".into());
@@ -184,7 +188,7 @@ impl Blank {
 }
 
 fn inside(outline: &Outline, at: Point) -> bool {
-    outline.inside_border.iter().any(|r| r.outer.contains(at))
+    outline.inside_border.iter().any(|r| r.outer().contains(at))
 }
 
 /// The whole repeats that go once along, as the mesh counts them.
