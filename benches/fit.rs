@@ -6,9 +6,9 @@
 //! pitch only, `--each` a line for each piece.
 
 use sawpierce::catalogue::{self, Fills, Pattern};
-use sawpierce::geom::{Boundary, Isometry};
+use sawpierce::geom::{inscribed_circle, Boundary, Isometry, Ring};
 use sawpierce::job::{parse, NamedFiles, Settings};
-use sawpierce::openings::{first_piece, piece, Piece};
+use sawpierce::openings::{first_piece, piece, Piece, DRILL_CLEARANCE};
 use sawpierce::outline::outline;
 use std::fmt::Write;
 use std::time::Instant;
@@ -33,14 +33,19 @@ const CIRCLE_FIELD: f64 = 1058.0;
 /// Mean area of a cell, mm2: about 50 and 30 in the circle.
 const CELLS: [(&str, f64); 2] = [("fine", 20.5), ("coarse", 33.0)];
 
+/// The drill goes into this part of the pattern's own narrowest opening: a maker would not take a wider one.
+const SPARE: f64 = 0.7;
 /// Bridges are drawn for cells of this area, mm2; smaller cells get as much finer ones.
 const USUAL: f64 = 20.0;
 
 fn text(pattern: &Pattern, name: &str, edge: &str, cell: f64, border: &str) -> String {
     let finer = (cell / USUAL).sqrt().min(1.0);
-    let (bridge, drill) = (1.1 * finer, 1.0 * finer);
+    let bridge = 1.1 * finer;
     let mean = pattern.repeat_area() / pattern.shapes.len() as f64;
     let pitch = (cell / mean).sqrt();
+    let across = |ring: &Ring| 2.0 * inscribed_circle(&ring.scaled(pitch)).radius - bridge;
+    let narrowest = pattern.shapes.iter().map(|s| across(&s.ring)).fold(f64::INFINITY, f64::min);
+    let drill = (SPARE * narrowest - DRILL_CLEARANCE).clamp(0.3, 1.0 * finer);
     let more = match name {
         "ring" => {
             "[[window]]\nname = \"stone\"\nshape = \"circle\"\ndiameter = 12\nat = [0, 0]\nborder = 2.2\n"

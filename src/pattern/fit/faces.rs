@@ -140,7 +140,9 @@ fn ring(
             k += 1;
         }
     }
-    Ring::if_any(corners)
+    // Nothing of a face that has lost its places is drawn.
+    let finite = |v: &Vertex| v.at.is_finite() && v.bulge.is_finite();
+    corners.iter().all(finite).then(|| Ring::if_any(corners)).flatten()
 }
 
 /// The bulge of the arc from `a` through `m` to `b`: its angle is twice what is left of a half turn at `m`.

@@ -34,8 +34,10 @@ const SHARES: (f64, f64) = (0.6, 2.2);
 /// Part of a cell that must lie in the field for it to be kept at first.
 const SHARE: f64 = 0.5;
 /// What a border cell's distance from its own shape weighs in patterns that are known by their shapes: those of several
-/// sizes, this much apart, or with hollow ones, less convex than this. Found by eye.
+/// sizes, this much apart; and those of one with hollow cells, less convex than this, whose border cells lose a hollow to
+/// the border and are still known by the others. Found by eye.
 const MOTIF: f64 = 5.0;
+const HOLLOWED: f64 = 2.0;
 const APART: f64 = 1.1;
 const HOLLOW: f64 = 0.92;
 /// A symmetry of the field is exact when no point of its lines comes to lie farther off than this, mm: images of its openings
@@ -306,7 +308,7 @@ fn reweigh(press: &mut [f64], fit: &Fit, relaxation: &Relaxation) {
 
 fn judged(ask: &Ask, t: &Try, set: &KeepSet, own: &[Look], bent: &Bent) -> Fit {
     let faces = faces(&t.mesh, &t.placed, ask.field, set, bent, &t.first);
-    let weight = if is_motif(own) { MOTIF } else { 0.0 };
+    let weight = shape_weight(own);
     let judged = judge(
         &faces,
         &Asked { own, off: ask.bridge / 2.0, least: ask.least },
@@ -320,11 +322,16 @@ fn judged(ask: &Ask, t: &Try, set: &KeepSet, own: &[Look], bent: &Bent) -> Fit {
     Fit { faces, judged, start: t.start, origin: t.placed.origin, order: t.group.len(), group: Vec::new() }
 }
 
-/// Whether a pattern is known by the shapes of its cells, and not only by their order.
-pub(super) fn is_motif(own: &[Look]) -> bool {
+/// What the shapes of cells weigh in a pattern, and not only their order.
+fn shape_weight(own: &[Look]) -> f64 {
     let (low, high) =
         own.iter().fold((f64::INFINITY, 0.0_f64), |(l, h), o| (l.min(o.radius), h.max(o.radius)));
-    high > APART * low || own.iter().any(|o| o.convexity < HOLLOW)
+    let hollow = own.iter().any(|o| o.convexity < HOLLOW);
+    match (high > APART * low, hollow) {
+        (true, _) => MOTIF,
+        (false, true) => HOLLOWED,
+        (false, false) => 0.0,
+    }
 }
 
 /// How far a bent cell is from its own shape at its best place, turn and size: the part of its vertices' spread (squares)
