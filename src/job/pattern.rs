@@ -55,7 +55,7 @@ pub struct GrownSettings {
 pub enum PatternSource {
     /// A repeat read from a pattern file and proved.
     Repeat(Arc<Pattern>),
-    /// A pattern that is grown or set out round a point; the name is one of `pattern::GROWN`.
+    /// A pattern that is grown or set out round a point; the name is one of `catalogue::GROWN`.
     Grown(String),
 }
 

@@ -192,12 +192,12 @@ impl<'a> Walk<'a> {
                 None => names(trade::blades(), |b| &b.name),
             },
             Listed::Patterns => {
-                if catalogue::GROWN.contains(&name) || catalogue::find(name).is_some() {
+                if catalogue::grown(name).is_some() || catalogue::find(name).is_some() {
                     return Some(Value::word(name));
                 }
                 names(catalogue::all(), |p| &p.name)
                     .into_iter()
-                    .chain(catalogue::GROWN.iter().copied())
+                    .chain(catalogue::GROWN.iter().map(|g| g.name))
                     .collect()
             }
             Listed::Outlines => match outlines_for(section).find(|o| o.name == name) {

@@ -31,13 +31,17 @@ pub struct Outline {
     pub found: Option<Ring>,
     /// Size over all of the outline without its lugs: width, height.
     pub size: (Mm, Mm),
+    /// Solid metal kept round it.
     pub border: Mm,
     /// Where openings may lie: the edge drawn in by the border, less windows and holes with theirs and the kept places.
     pub field: Vec<Region>,
     /// The edge drawn in by the border alone; repeats that overlap it must be opened or listed as left solid.
     pub inside_border: Vec<Region>,
+    /// Places that stay solid.
     pub keeps: Vec<Kept>,
+    /// Openings beside the pattern.
     pub windows: Vec<Window>,
+    /// Drilled holes that stay.
     pub holes: Vec<Hole>,
     /// How the two ends meet when the blank is bent round: neighbours are measured across the seam.
     pub seam: Option<Seam>,
@@ -57,20 +61,33 @@ impl Outline {
         };
         self.found.as_ref().map_or((1.0, 1.0), of)
     }
+
+    /// Width and height over all without the lugs, as the bench found them; as drawn where nothing was measured.
+    pub fn found_size(&self) -> (Mm, Mm) {
+        let stretch = self.stretch();
+        (self.size.0 * stretch.0, self.size.1 * stretch.1)
+    }
 }
 
+/// A place that stays solid.
 #[derive(Debug, Clone)]
 pub struct Kept {
+    /// As the job names it.
     pub name: String,
+    /// Its drawn line, anticlockwise.
     pub ring: Ring,
 }
 
+/// An opening beside the pattern: for a stone, a keyhole, a name.
 #[derive(Debug, Clone)]
 pub struct Window {
     /// "W1", "W2"...
     pub label: String,
+    /// As the job names it.
     pub name: String,
+    /// Its drawn line, anticlockwise.
     pub ring: Ring,
+    /// Solid metal kept round it.
     pub border: Mm,
     /// Lines drawn inside it: metal that nothing holds.
     pub islands: Vec<Ring>,
@@ -80,11 +97,22 @@ pub struct Window {
     pub widest: Mm,
 }
 
+/// A drilled hole that stays.
 #[derive(Debug, Clone)]
 pub struct Hole {
     /// "H1", "H2"...
     pub label: String,
+    /// As the job names it.
     pub name: String,
+    /// Its middle.
     pub at: Point,
+    /// Of the drill.
     pub diameter: Mm,
+}
+
+impl Hole {
+    /// Whether the maker named it; left out it is called just a hole.
+    pub fn has_name(&self) -> bool {
+        !matches!(self.name.as_str(), "" | "hole")
+    }
 }

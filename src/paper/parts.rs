@@ -90,7 +90,10 @@ fn drawn(part: &Part, (job, work): (&Job, &Work), number: &str, room: f64) -> Op
         .sizes
         .iter()
         .filter(|s| s.key != "weight_g")
-        .map(|s| format!("{} {}", s.label, short(s.value, 2)))
+        .map(|s| match s.key.ends_with("_mm") {
+            true => format!("{} {}", s.label, job.units.short(s.value, 2)),
+            false => format!("{} {}", s.label, short(s.value, 2)),
+        })
         .collect();
     let name = if part.count > 1 { format!("{} × {}", part.count, part.part) } else { part.part.clone() };
     let title = Words::new(name, Point::new(0.0, 3.0), LABEL).bold();

@@ -8,7 +8,7 @@ mod graded;
 pub mod grown;
 mod periodic;
 
-use crate::catalogue::Pattern;
+use crate::catalogue::{grown, Grown, Pattern, Round};
 use crate::error::Error;
 use crate::geom::{Point, Rect, Ring, Vec2};
 use crate::job::{AtBorder, Job, PatternSource};
@@ -17,7 +17,7 @@ use crate::units::Mm;
 use std::collections::BTreeMap;
 
 use conformal::ConformalMap;
-use grown::{grow, grown, Ask, Grown, Round};
+use grown::{grow, usual_pitch, Ask};
 
 pub use cells::{cells, cells_by, Cells};
 pub use fit::{Effort, Fitted, Image, Quality};
@@ -127,7 +127,7 @@ pub fn lay(job: &Job, outline: &Outline, start: &Start) -> Result<Laid, Error> {
         for cell in &mut laid.cells {
             cell.bridge = Some(walls.taken(middles[cell.kind] + cell.at, laid.motif));
         }
-        laid.notes.push(walls.note());
+        laid.notes.push(walls.note(job.units));
     }
     Ok(laid)
 }
@@ -184,8 +184,11 @@ fn lay_grown(name: &str, job: &Job, outline: &Outline, walls: Option<&Walls>) ->
         let finest = (1.0 + job.pattern.grown.grade).min(1.0);
         let (least, sum) = periodic::pitch_for(pattern.across * finest, false, job);
         // Patterns of few rounds are sized by the piece, if that is larger.
-        let usual = Mm(pattern.usual_pitch(&ask));
-        let by_piece = format!("pitch {usual}: chosen to fill the piece with rounds enough to see them grow");
+        let usual = Mm(usual_pitch(name, &ask));
+        let by_piece = format!(
+            "pitch {}: chosen to fill the piece with rounds enough to see them grow",
+            job.units.says(usual.get(), 2)
+        );
         notes.push(if usual > least { by_piece } else { sum });
         // Rounds on a cone want a few repeats from end to end.
         let most = ConformalMap::of(outline).map_or(f64::INFINITY, |b| b.run() / FEWEST_ROUND);
@@ -193,7 +196,8 @@ fn lay_grown(name: &str, job: &Job, outline: &Outline, walls: Option<&Walls>) ->
     });
     ask.pitch = pitch.get();
     if job.pattern.grown.grade != 0.0 {
-        let to = pitch * (1.0 + job.pattern.grown.grade);
+        let mm = |mm: Mm| job.units.says(mm.get(), 2);
+        let (pitch, to) = (mm(pitch), mm(pitch * (1.0 + job.pattern.grown.grade)));
         notes.push(match job.pattern.along {
             Some(_) => format!("cells graded from pitch {pitch} at the start of the line to {to} at its end"),
             None => format!("cells graded from pitch {pitch} in the middle to {to} at the border"),
@@ -204,13 +208,14 @@ fn lay_grown(name: &str, job: &Job, outline: &Outline, walls: Option<&Walls>) ->
     let mut size = pitch;
     if let (true, Some(&count)) = (closed, growth.repeats.first()) {
         let (run, count) = (bounds.width(), f64::from(count));
-        let round = if bend.is_some() { "the cone, half way up" } else { "the band" };
+        let what = if bend.is_some() { "the cone, half way up" } else { "the band" };
+        let round = band::Round { what, units: job.units };
         notes.extend(band::counts(run, 1.0, pitch.get(), count, round));
         size = Mm(run / count);
     }
     let rings: Vec<Ring> = match bend {
         Some(bend) => {
-            notes.push(bend.note(size.get()));
+            notes.push(bend.note(size.get(), job.units));
             growth.cells.iter().map(|r| bend.ring(r)).collect()
         }
         None => growth.cells,
@@ -278,13 +283,4 @@ fn goes_round(pattern: &Grown, job: &Job, outline: &Outline, notes: &mut Vec<Str
         }
     }
     Ok(())
-}
-
-#[cfg(test)]
-mod tests {
-    #[test]
-    fn the_job_room_knows_every_grown_pattern() {
-        let ours: Vec<&str> = super::grown::GROWN.iter().map(|g| g.name).collect();
-        assert_eq!(ours, crate::catalogue::GROWN);
-    }
 }

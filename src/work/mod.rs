@@ -6,15 +6,20 @@ use crate::job::Job;
 use crate::openings::{open, Piece};
 use crate::outline::{outline, Outline};
 use crate::pattern::{cells, Cells};
+use crate::plan::card::findings;
 use crate::plan::{plan, Plan};
 use std::sync::Arc;
 
 /// Everything computed from a job, before any paper. Its parts are shared, so that a copy costs nothing.
 #[derive(Debug, Clone)]
 pub struct Work {
+    /// The openings in their outline.
     pub piece: Arc<Piece>,
+    /// Every bridge measured.
     pub graph: Arc<BridgeGraph>,
+    /// What speaks for and against it, in the order of the bench.
     pub verdicts: Vec<Verdict>,
+    /// The numbers of the bench and the job card.
     pub plan: Arc<Plan>,
 }
 
@@ -50,7 +55,11 @@ pub fn pierced(job: &Job, outline: Outline, cells: &Cells) -> Result<Arc<Piece>,
 /// Last steps, once the bridges are measured: findings and plan.
 pub fn judged(job: &Job, piece: Arc<Piece>, graph: Arc<BridgeGraph>) -> Work {
     let mut verdicts = verdicts(job, &piece, &graph);
-    let (plan, more) = plan(job, &piece, &graph);
+    let (mut plan, more) = plan(job, &piece, &graph);
     verdicts.extend(more);
+    // They stand on the card after the piece itself.
+    if let Some(found) = findings(&verdicts, job.units) {
+        plan.card.insert(plan.card.len().min(1), found);
+    }
     Work { piece, graph, verdicts, plan: Arc::new(plan) }
 }

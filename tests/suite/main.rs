@@ -1,6 +1,7 @@
 //! All integration tests in one program: linked once, run side by side.
 
 mod bad_input;
+mod bench_page;
 mod bench_truth;
 mod catalogue;
 mod cone_referee;
@@ -17,11 +18,13 @@ mod imports;
 mod job_file;
 mod keys;
 mod known_values;
+mod live;
 mod made;
 mod manifest;
 mod mend;
 mod models;
 mod net;
+mod once_wrong;
 mod outlines;
 mod paper;
 mod paper_files;
@@ -29,6 +32,7 @@ mod paper_mix;
 mod paper_signs;
 mod paper_stories;
 mod plan;
+mod recomputed;
 mod render;
 mod sampler;
 mod session;

@@ -11,7 +11,7 @@ use crate::job::{CentreChoice, Job};
 use crate::outline::Outline;
 use crate::pattern::conformal::ConformalMap;
 use crate::pattern::{band, Cell, DRILL_CLEARANCE};
-use crate::units::Mm;
+use crate::units::{LengthUnit, Mm};
 
 /// A repeat is the one that goes round when it is this near to it, in pitches.
 const NEAR: f64 = 1e-6;
@@ -40,7 +40,8 @@ pub(super) fn fit(
         return Err("the piece has no way round".into());
     };
     let what = if map.is_some() { "the cone, half way up" } else { "the band" };
-    let closed = band::close(pattern, pitch.get(), job.pattern.turn, run, job.pattern.pitch.is_none(), what);
+    let told = band::Round { what, units: job.units };
+    let closed = band::close(pattern, pitch.get(), job.pattern.turn, run, job.pattern.pitch.is_none(), told);
     let blank = Blank { strip, run, map, closed };
     let clear = outline.windows.is_empty()
         && outline.keeps.is_empty()
@@ -49,19 +50,20 @@ pub(super) fn fit(
         true => blank.rounds(pattern, job, effort),
         false => Err("a window, a hole or a kept place breaks the rounds".into()),
     };
-    let mut good = match rounds {
+    let (mut good, why) = match rounds {
         Ok((good, 0)) => return Ok(good),
-        Ok((good, _)) => Ok(good),
+        Ok((good, _)) => (good, None),
         // Nothing but the metal itself can be bent onto a cone.
         Err(why) if map.is_some() && !clear => return Err(why),
-        Err(why) => Err(why),
+        Err(why) => (Vec::new(), Some(why)),
     };
-    match (&mut good, blank.end_to_end(pattern, job, outline, effort)) {
-        (Ok(good), Ok(more)) => good.extend(more),
-        (Err(_), Ok(more)) => good = Ok(more),
-        (_, Err(_)) => {}
+    match (blank.end_to_end(pattern, job, outline, effort), why) {
+        (Ok(more), _) => good.extend(more),
+        (Err(_), None) => {}
+        (Err(end_to_end), Some(_)) if !clear => return Err(end_to_end),
+        (Err(_), Some(why)) => return Err(why),
     }
-    good
+    Ok(good)
 }
 
 /// The blank of a band, or of a cone made flat, and how the pattern closes round it.

@@ -1,5 +1,6 @@
 //! A new job from a few answers: what was not said is chosen for the piece, and the text says so at every line.
 
+mod small;
 mod suit;
 mod text;
 
@@ -30,8 +31,11 @@ pub struct Answers {
     pub drawing: Option<String>,
     /// Without the hole that a small piece gets to hang from.
     pub no_hole: bool,
+    /// A name of `sawpierce list metals`.
     pub metal: Option<String>,
+    /// Of the sheet, as a person writes it.
     pub thickness: Option<String>,
+    /// first, practised or fine-work.
     pub skill: Option<String>,
     /// A pattern's name, or a pattern file's.
     pub pattern: Option<String>,
@@ -42,6 +46,7 @@ pub struct Answers {
 /// A job file begun.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Begun {
+    /// The job file.
     pub text: String,
     /// Openings and hours, in a few words.
     pub says: String,
@@ -56,7 +61,8 @@ pub fn begin(answers: &Answers, name: &str, files: impl FnOnce(&str) -> NamedFil
     let suited = suit::suited(&plain, !answers.no_hole, answers.pattern.is_none()).map_err(without_lines)?;
     let text = text::commented(&suited);
     job::parse(&text, name, &files, &Settings::default()).map_err(without_lines)?;
-    Ok(Begun { text, says: suited.says() })
+    let remark = suited.remark.as_ref().map_or(String::new(), |r| format!("; {r}"));
+    Ok(Begun { text, says: suited.says() + &remark })
 }
 
 /// The problems without their lines, where no file with those lines is there for anyone to read.

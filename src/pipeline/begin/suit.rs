@@ -1,5 +1,6 @@
 //! What is chosen for a new job: a hole to hang it from, the pitch, how the pattern meets the border.
 
+use super::small;
 use crate::checks::{count, Check, Level};
 use crate::error::Error;
 use crate::geom::Point;
@@ -11,7 +12,7 @@ use crate::work::{work, worked, Work};
 const PITCHES: u32 = 16;
 const PITCH_STEP: f64 = 0.04;
 /// Fewer openings than this are no pattern.
-const FEWEST: usize = 5;
+pub(super) const FEWEST: usize = 5;
 /// An edge row is called evener when it is by this much (1 is as even as can be): less is not seen at arm's length.
 const CLEARLY: f64 = 0.02;
 /// Repeats across the shorter way of a new piece, by skill (estimate): more fills a first piece with days of sawing.
@@ -24,7 +25,7 @@ const MOST: f64 = 300.0;
 const WORN: f64 = 70.0;
 /// A hole that takes a jump ring of 1 mm wire, mm (common practice).
 const BAIL_HOLE: f64 = 1.8;
-/// Metal round that hole: times the sheet, and at least mm (common practice). Less pulls through.
+/// Metal round that hole: times the sheet, and at least mm (estimate). Less pulls through.
 const BAIL_WALL: (f64, f64) = (1.5, 1.2);
 /// Borders tried on a band that the skill's own leaves no room in, finished mm (estimate).
 const BAND_BORDERS: [f64; 5] = [1.5, 1.2, 1.0, 0.8, 0.7];
@@ -32,7 +33,7 @@ const BAND_BORDERS: [f64; 5] = [1.5, 1.2, 1.0, 0.8, 0.7];
 const BAND_BRIDGES: [f64; 2] = [1.0, 0.8];
 
 /// Room in an opening of a narrow row beyond its start hole, mm (estimate): less leaves no way to turn the saw.
-const BAND_ROOM: f64 = 0.4;
+pub(super) const BAND_ROOM: f64 = 0.4;
 /// Start hole and clean-up of fine work, mm.
 const FINE: (f64, f64) = (0.5, 0.05);
 
@@ -40,6 +41,8 @@ const FINE: (f64, f64) = (0.5, 0.05);
 pub(super) struct Suited {
     pub job: Job,
     pub work: Work,
+    /// What the maker should know of what was chosen.
+    pub remark: Option<String>,
 }
 
 impl Suited {
@@ -54,6 +57,10 @@ impl Suited {
             h(hours.high)
         )
     }
+
+    fn of((job, work): (Job, Work)) -> Self {
+        Self { job, work, remark: None }
+    }
 }
 
 /// The job with a pitch for the piece written down, so that it stays when something else is changed.
@@ -67,7 +74,7 @@ pub(super) fn suited(plain: &Job, hang: bool, free: bool) -> Result<Suited, Erro
     let first = work(&base)?;
     let least = first.piece.resolved.pitch.get();
     let pitch = for_the_piece(&base, &first).max(least);
-    let start = base.with(&[pitch_of(pitch)]).unwrap_or(base);
+    let start = base.with(&[pitch_of(pitch)]).unwrap_or_else(|_| base.clone());
     let (mut best, mut done) = best_at_border(&start)?;
     // Openings too small to clean up ask for a larger pitch; a heavy patch at the border is let pass before they are.
     for checks in [&[Check::OpeningSize, Check::SolidPatch][..], &[Check::OpeningSize]] {
@@ -84,18 +91,19 @@ pub(super) fn suited(plain: &Job, hang: bool, free: bool) -> Result<Suited, Erro
             break;
         }
     }
-    Ok(Suited { job: best, work: done })
+    let suited = Suited::of((best, done));
+    Ok(if small::is_too_small(&suited) { small::suited(&base, suited) } else { suited })
 }
 
-fn pitch_of(mm: f64) -> Edit {
+pub(super) fn pitch_of(mm: f64) -> Edit {
     Edit::mm("pattern.pitch", (mm * 10.0 - 1e-9).ceil() / 10.0)
 }
 
-fn at_border(how: &str) -> Edit {
+pub(super) fn at_border(how: &str) -> Edit {
     Edit::set("pattern.at_border", Value::word(how))
 }
 
-fn tried(job: &Job, edits: &[Edit]) -> Option<(Job, Work)> {
+pub(super) fn tried(job: &Job, edits: &[Edit]) -> Option<(Job, Work)> {
     let job = job.with(edits).ok()?;
     let work = worked(&job).ok()?;
     Some((job, work))
@@ -107,7 +115,7 @@ fn meets(done: &Work) -> bool {
 }
 
 /// No stop, and no caution of these checks.
-fn free_of(done: &Work, checks: &[Check]) -> bool {
+pub(super) fn free_of(done: &Work, checks: &[Check]) -> bool {
     done.verdicts.iter().all(|v| v.level < Level::Stop && !(v.level.is_fault() && checks.contains(&v.check)))
 }
 
@@ -214,14 +222,21 @@ fn band(plain: &Job, width: f64, free: bool) -> Result<Suited, Error> {
                     edits.push(Edit::mm("limits.opening", least));
                 }
                 edits.push(pitch_of(opening + bridge + clean));
-                let Some((job, work)) = tried(plain, &edits) else { continue };
+                let Some((mut job, mut work)) = tried(plain, &edits) else { continue };
+                // Whole repeats round the band are a little narrower than the pitch asked for.
+                let narrowest = work.piece.narrowest_opening().map_or(least, |o| o.widest.get());
+                if narrowest < least {
+                    edits.push(Edit::mm("limits.opening", (narrowest * 20.0 + 1e-6).floor() / 20.0));
+                    let Some(again) = tried(plain, &edits) else { continue };
+                    (job, work) = again;
+                }
                 if !free_of(&work, &[]) || work.piece.openings.len() < FEWEST {
                     continue;
                 }
                 let against = work.verdicts.iter().filter(|v| v.level > Level::Unchecked).count();
                 let against = against + usize::from(!work.piece.left_solid.is_empty());
                 if best.as_ref().is_none_or(|(least, _)| against < *least) {
-                    best = Some((against, Suited { job, work }));
+                    best = Some((against, Suited::of((job, work))));
                 }
             }
         }
