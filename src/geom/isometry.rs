@@ -25,6 +25,7 @@ impl Isometry {
         Isometry { shift: point.to_vec2() - turn.turned(point.to_vec2()), ..turn }
     }
 
+    /// Whether it turns the plane over.
     pub fn is_mirror(&self) -> bool {
         self.side < 0.0
     }
@@ -36,6 +37,7 @@ impl Isometry {
         Vec2::new(libm::cos(half), libm::sin(half))
     }
 
+    /// Where a point comes to lie.
     pub fn carry(&self, p: Point) -> Point {
         (self.turned(p.to_vec2()) + self.shift).to_point()
     }

@@ -13,7 +13,7 @@ const SHARED: f64 = 1e-3;
 /// a keyhole, and wants another file than the rest.
 const NECK: f64 = 0.9;
 /// Depths at which an opening is looked at for a neck. Fewer would miss a tail that hardly widens; more costs time.
-const STEPS: usize = 8;
+const STEPS: usize = 60;
 /// The field is looked at this far about the cells, mm: any width does.
 const ABOUT: f64 = 1.0;
 

@@ -42,7 +42,7 @@ pub(super) fn fit(
     let what = if map.is_some() { "the cone, half way up" } else { "the band" };
     let told = band::Round { what, units: job.units };
     let closed = band::close(pattern, pitch.get(), job.pattern.turn, run, job.pattern.pitch.is_none(), told);
-    let blank = Blank { strip, run, map, closed };
+    let blank = Blank { strip, run, map, closed, units: job.units };
     let clear = outline.windows.is_empty()
         && outline.keeps.is_empty()
         && !outline.holes.iter().any(|h| inside(outline, h.at));
@@ -73,6 +73,7 @@ struct Blank {
     run: f64,
     map: Option<ConformalMap>,
     closed: band::Closed,
+    units: LengthUnit,
 }
 
 impl Blank {
@@ -149,7 +150,7 @@ impl Blank {
     /// Bends cells onto the blank of a cone.
     fn bend(&self, one: &mut Fitted) {
         let (laid, Some(map)) = (&mut one.laid, self.map) else { return };
-        laid.notes.push(map.note(self.closed.pitch));
+        laid.notes.push(map.note(self.closed.pitch, self.units));
         let rings: Vec<Ring> =
             laid.cells.iter().map(|c| map.ring(&laid.kinds[c.kind].translated(c.at))).collect();
         laid.kinds = rings;
