@@ -125,7 +125,7 @@ fn shaped_seat(bezel: &Bezel, units: LengthUnit) -> Vec<Part> {
             "bezel pad",
             1,
             format!(
-                "outside of the bezel {} x {}; + {} solid all round",
+                "outside of the bezel {} × {}; + {} solid all round",
                 units.plain(outside.0, 2),
                 units.plain(outside.1, 2),
                 units.short(fits::PAD_BEYOND_BEZEL, 2)

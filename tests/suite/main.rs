@@ -32,6 +32,7 @@ mod outlines;
 mod paper;
 mod paper_files;
 mod paper_mix;
+mod paper_pages;
 mod paper_signs;
 mod paper_stories;
 mod plan;

@@ -6,7 +6,7 @@ use super::super::quote::{hours, over_all, pieces};
 use super::super::{Plan, Weights};
 use super::safety::{dust, onto_metal, FIRST};
 use super::{Hazard, Row, Section, Step};
-use crate::checks::BridgeGraph;
+use crate::checks::{Bridge, BridgeGraph, Side};
 use crate::job::{LengthUnit, Temper};
 use crate::trade::{models, nearest_gauge, Gauge};
 use crate::units::{plain, short};
@@ -251,16 +251,7 @@ pub(super) fn saw(bench: &Bench, graph: &BridgeGraph, plan: &Plan) -> Section {
             bench.mm(worst)
         ));
     }
-    for bridge in graph.bridges.iter().take(THINNEST) {
-        s.fact(
-            format!("thin: bridge between {} and {}", bridge.between[0].short(), bridge.between[1].short()),
-            format!(
-                "{}; {} if the file runs over on both sides",
-                bench.mm(bridge.width.get()),
-                bench.number(bridge.finished.get())
-            ),
-        );
-    }
+    thinnest(&mut s, bench, graph);
     s.tick("all openings sawn");
     s.hazard(Hazard::Saw);
     dust(&bench.job.sheet.metal).into_iter().for_each(|dust| s.caution(dust));
@@ -276,6 +267,24 @@ pub(super) fn saw(bench: &Bench, graph: &BridgeGraph, plan: &Plan) -> Section {
         ));
     });
     s
+}
+
+/// The thinnest bridges and the thinnest border, those of one width told together.
+fn thinnest(s: &mut Section, bench: &Bench, graph: &BridgeGraph) {
+    let border = |b: &Bridge| b.between.contains(&Side::Edge);
+    let kind = |b: &Bridge| (border(b), bench.mm(b.width.get()), bench.number(b.finished.get()));
+    for group in graph.bridges.chunk_by(|a, b| kind(a) == kind(b)).take(THINNEST) {
+        let (border, width, finished) = kind(&group[0]);
+        let label = match (group.len(), border) {
+            (1, _) => {
+                let sides = group[0].between.each_ref().map(|side| side.short());
+                format!("{width} between {}", sides.join(" and "))
+            }
+            (n, true) => format!("border of {width} in {n} places"),
+            (n, false) => format!("{n} bridges of {width}"),
+        };
+        s.fact(label, format!("{finished} if filed over on both sides"));
+    }
 }
 
 /// The order: as the openings are numbered, then the windows.
