@@ -60,10 +60,11 @@ export function findings() {
 
 /** @param {import("./store.js").Finding} f */
 function line(f) {
-	const looked = shown.places.length > 0 && shown.places === f.places;
+	const looked = shown.looked === f.id;
 	const body = html`<span class="sign" aria-hidden="true">${SIGN[f.level] ?? ""}</span>
 		<span class="words"><span class="hidden">${t(`level.${f.level}`)}: </span>${f.says}</span>`;
-	const remedy = f.remedy ?? f.no_remedy;
+	// What would clear a caution is told once it is looked at; of a stop at once.
+	const remedy = f.level === "stop" || looked || !f.places?.length ? (f.remedy ?? f.no_remedy) : null;
 	return html`<li class="finding ${f.level}" data-check=${f.check}>
 		${
 			f.places?.length

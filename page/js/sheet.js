@@ -21,7 +21,9 @@ export const shown = {
 	chosen: null,
 	/** What lies under the last click. @type {any} */
 	read: null,
-	/** Places of the finding that is looked at. @type {[number, number][]} */
+	/** The finding that is looked at, and its places. @type {string | null} */
+	looked: null,
+	/** @type {[number, number][]} */
 	places: [],
 };
 
@@ -370,7 +372,7 @@ export async function read(x, y) {
 	const answer = await ask({ ask: "at", x, y });
 	shown.chosen = null;
 	shown.read = answer.ok && answer.kind ? answer : null;
-	shown.places = [];
+	lookAway();
 	if (shown.read?.says?.length) say(shown.read.says.join(". "));
 	redraw();
 }
@@ -412,7 +414,7 @@ function keys(e) {
 	else if (e.key === "0" && bench.drawing) fit(bench.drawing.box);
 	else if (e.key === "Escape") {
 		choose(null);
-		shown.places = [];
+		lookAway();
 	} else return;
 	e.preventDefault();
 }
@@ -460,16 +462,23 @@ export function removeSolid(key) {
 	void change({ ask: "remove", section: s.section, index: s.index });
 }
 
-/** Shows a finding on the piece. @param {Finding} finding */
+function lookAway() {
+	shown.looked = null;
+	shown.places = [];
+}
+
+/** Shows a finding on the piece; a second time, no longer. @param {Finding} finding */
 export function showFinding(finding) {
 	shown.read = null;
-	shown.places = finding.places ?? [];
+	const again = shown.looked === finding.id;
+	shown.looked = again ? null : finding.id;
+	shown.places = again ? [] : (finding.places ?? []);
 	const first = shown.places[0];
 	if (first) {
 		const w = view.width / view.scale / 2;
 		const h = view.height / view.scale / 2;
 		if (Math.abs(first[0] - view.x) > w || Math.abs(-first[1] - view.y) > h) lookAt(first[0], first[1]);
 	}
-	say(`${finding.says} ${count("finding.places", shown.places.length)}`);
+	if (!again) say(`${finding.says} ${count("finding.places", shown.places.length)}`);
 	redraw();
 }
