@@ -1,6 +1,7 @@
 //! The job: everything the maker decided, resolved to millimetres, with no defaults, strings or mixed units left.
 
 mod bench;
+mod braces;
 mod construct;
 pub mod edit;
 pub mod fields;
@@ -11,6 +12,7 @@ mod pattern;
 mod places;
 mod repeat;
 mod resolve;
+mod rows;
 mod shape;
 mod values;
 mod walk;
@@ -26,10 +28,12 @@ pub use page::{CardLength, LabelGrid, MarksShown, PaperSpec, SawLine, Shade, Tra
 pub use pattern::{AtBorder, CentreChoice, GrownSettings, PatternSource, PatternSpec};
 pub use places::{Alteration, Change, HoleSpec, KeepSolid, LugSpec, WindowSpec};
 pub use resolve::{needs, parse};
+pub use rows::{Along, Element, MiddleSpec, Motif, RowSpec, Spacing};
 pub use shape::{OutlineSpec, Shape};
 pub use values::{Known, Origin, Value, Values};
 
-use crate::error::Error;
+use crate::error::{Error, Kind, Place};
+use crate::reader::{Reader, Table};
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
@@ -74,6 +78,8 @@ pub struct Job {
     pub sheet: Sheet,
     pub outline: OutlineSpec,
     pub pattern: PatternSpec,
+    pub rows: Vec<RowSpec>,
+    pub middle: Option<MiddleSpec>,
     pub keep_solid: Vec<KeepSolid>,
     pub windows: Vec<WindowSpec>,
     pub holes: Vec<HoleSpec>,
@@ -101,6 +107,24 @@ pub struct Source {
 }
 
 impl Source {
+    /// Where a key stands in the text, or the head of its section if it is left out; for `row[1].count` that of the second
+    /// `[[row]]`.
+    pub fn place(&self, file: &str, path: &str) -> Place {
+        let (reader, table) = Reader::open(file, &self.text);
+        let (head, key) = path.rsplit_once('.').unwrap_or(("", path));
+        let mut here = Table::new(&reader, "", table.get_ref(), 0..0);
+        for name in head.split('.').filter(|name| !name.is_empty()) {
+            let (name, i) = name.split_once('[').unwrap_or((name, ""));
+            let inner = match i.trim_end_matches(']').parse::<usize>() {
+                Ok(i) => here.several(name, name, usize::MAX, "").into_iter().nth(i),
+                Err(_) => here.inner(name, name),
+            };
+            let Some(inner) = inner else { break };
+            here = inner;
+        }
+        reader.place(here.span(key).start)
+    }
+
     /// A typed value as it stands in the text.
     pub fn typed_text(&self, path: &str) -> Option<String> {
         edit::typed_text(&self.text, path)
@@ -119,6 +143,11 @@ impl Job {
         let text = edit::written(&self.source.text, edits)
             .map_err(|wrong| Error::job(wrong, "edit the job file by hand").in_file(&self.file))?;
         resolve::resolve(&text, &self.file, &self.source.files, &self.source.settings, Some(self))
+    }
+
+    /// A refusal at one of its keys.
+    pub fn refused(&self, path: &str, wrong: impl Into<String>, todo: impl Into<String>) -> Error {
+        Error::at(Kind::Job, self.source.place(&self.file, path), wrong, todo)
     }
 
     /// Where the value of a key comes from: `limits.bridge`, `window[0].border`.

@@ -7,9 +7,9 @@ use super::sequence::number;
 use super::{LeftSolid, Opening, Piece, Resolved, DRILL_CLEARANCE};
 use crate::error::Error;
 use crate::geom::{clip_all, Boundary, Point, Region, Ring};
-use crate::job::{Alteration, AtBorder, Job};
+use crate::job::{Alteration, AtBorder, Job, PatternSource};
 use crate::outline::Outline;
-use crate::pattern::{lay, starts, Cell, Laid};
+use crate::pattern::{lay, set_rows, starts, Cell, Laid};
 use crate::units::{plain, Mm, JUST_PASSED};
 
 /// A trimmed opening that lost less than this share of its area was not trimmed but touched.
@@ -22,11 +22,25 @@ const TOUCHED: f64 = 1e-6;
 /// Errors when the pattern asks for too many cells or a change names a point outside every opening.
 pub fn piece(job: &Job, outline: Outline) -> Result<Piece, Error> {
     let field = Boundary::new(&outline.field);
-    let (laid, opened, border) = match job.pattern.at_border {
-        AtBorder::Fit => fit(job, &outline, &field).map(|(l, o, b)| (l, o, Some(b)))?,
+    let rows = set_rows(job, &outline)?;
+    let (mut laid, opened, border) = match job.pattern.at_border {
+        AtBorder::Fit if has_pattern(job) => fit(job, &outline, &field).map(|(l, o, b)| (l, o, Some(b)))?,
         _ => tried(job, &outline, &field).map(|(l, o)| (l, o, None))?,
     };
     let Opened { mut openings, mut left_solid } = opened;
+    if !has_pattern(job) {
+        // What stands for the repeat where there is none: the step of the first row, or the motif's size.
+        let motif = outline.middle.as_ref().map(|m| m.ground.bounds().width());
+        laid.pitch = Mm(rows.first().map(|row| row.step.0).or(motif).unwrap_or_default());
+    }
+    let set = |ring: &Ring| Opening::of(ring.clone(), false);
+    openings.extend(outline.middle.iter().flat_map(|m| &m.openings).map(set));
+    for row in &rows {
+        openings.extend(row.openings.iter().map(set));
+        let left = |(at, reason): &(Point, String)| LeftSolid { at: *at, reason: reason.clone(), whole: false };
+        left_solid.extend(row.left.iter().map(left));
+        laid.notes.push(row.note.clone());
+    }
     change(job, &mut openings, &mut left_solid)?;
     let size = (outline.size.0.get(), outline.size.1.get());
     number(&mut openings, size, outline.seam.is_some());
@@ -40,9 +54,14 @@ pub fn piece(job: &Job, outline: Outline) -> Result<Piece, Error> {
         origin: laid.origin,
         repeats: laid.repeats,
         border,
+        rows,
         notes: laid.notes,
     };
     Ok(Piece { outline, openings, left_solid, resolved })
+}
+
+fn has_pattern(job: &Job) -> bool {
+    !matches!(job.pattern.source, PatternSource::None)
 }
 
 /// The best of the places to start from, opened.
@@ -121,7 +140,7 @@ pub(super) fn open(job: &Job, outline: &Outline, field: &Boundary, laid: &Laid) 
     let mut by_kind: Vec<Vec<Opening>> = laid.kinds.iter().map(|k| prototypes(k, usual, radius)).collect();
     number_shapes(&mut by_kind, laid);
     let reach: Vec<f64> = by_kind.iter().map(|s| s.iter().flat_map(reach_of).fold(0.0, f64::max)).collect();
-    let inside = Boundary::new(&outline.inside_border);
+    let inside = Boundary::new(&outline.room);
 
     let mut openings = Vec::with_capacity(laid.cells.len());
     let mut crossing: Vec<(usize, Opening)> = Vec::new();
@@ -302,6 +321,7 @@ fn reason_left_solid(outline: &Outline, inside: &Boundary, whole: &Opening) -> O
 /// or cut out with a window).
 fn why_solid(outline: &Outline, inside: &Boundary, at: Point) -> Option<String> {
     if !inside.contains(at)
+        || outline.is_set_aside(at)
         || outline.windows.iter().any(|w| w.ring.contains(at))
         || outline.holes.iter().any(|h| (h.at - at).hypot2().sqrt() < h.diameter.get() / 2.0)
     {

@@ -148,7 +148,7 @@ fn figures(job: &Job, work: &Work) -> Figures {
     let per_cm2 = CM2
         * match &job.pattern.source {
             PatternSource::Repeat(p) => p.shapes.len() as f64 / (p.repeat_area() * pitch.0 * pitch.0),
-            PatternSource::Grown(_) => {
+            PatternSource::Grown(_) | PatternSource::None => {
                 openings / work.piece.outline.inside_border.iter().map(|r| r.area()).sum::<f64>()
             }
         };

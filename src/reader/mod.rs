@@ -63,7 +63,7 @@ impl<'a> Reader<'a> {
     }
 
     /// Line and column of a byte; an offset inside a letter is taken as that letter's.
-    fn place(&self, offset: usize) -> Place {
+    pub fn place(&self, offset: usize) -> Place {
         let line = self.lines.partition_point(|start| *start <= offset).max(1);
         let start = self.lines.get(line - 1).copied().unwrap_or(0);
         let end = (start..=offset.min(self.text.len())).rev().find(|i| self.text.is_char_boundary(*i));

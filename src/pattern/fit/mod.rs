@@ -9,7 +9,7 @@
 //! An overlay grid (from memory, believed Schneiders, "Quadrilateral and hexahedral element meshes") with shape matching
 //! (Bouaziz and others, "Shape-Up", 2012) in place of smoothing.
 
-mod curve;
+pub(super) mod curve;
 mod faces;
 mod field;
 mod judge;
@@ -27,7 +27,7 @@ use super::{Cell, Laid, Start, DRILL_CLEARANCE};
 use crate::catalogue::{Fills, Pattern};
 use crate::geom::{boolean, BooleanOp, Point, Region, Ring};
 use crate::job::{CentreChoice, Job};
-use crate::outline::{rings, Outline};
+use crate::outline::Outline;
 use crate::units::{plain, Mm};
 use field::Field;
 use search::{search, Ask, Fit};
@@ -132,12 +132,11 @@ fn suits(pattern: &Pattern, job: &Job, outline: &Outline, pitch: Mm) -> Result<(
 
 /// The parts of the field, each half a bridge larger than openings may reach.
 fn fields(job: &Job, outline: &Outline) -> Result<Vec<Field>, String> {
-    let base = rings(&job.outline.shape).ok().and_then(|r| r.into_iter().next()).unwrap_or_default();
     let half = job.pattern.bridge.get() / 2.0;
-    let inside = moved_in(&base, outline.border.get() - half);
+    let inside = moved_in(&outline.base, outline.pattern_from.get() - half);
     let mut taken: Vec<Ring> = Vec::new();
     for window in &outline.windows {
-        taken.extend(moved_in(&window.ring, half - window.border.get()));
+        taken.extend(moved_in(&window.ring, half - window.pattern_from.get()));
     }
     for keep in &outline.keeps {
         taken.extend(keep.ring.clone().anticlockwise().shrink(half));
@@ -145,12 +144,19 @@ fn fields(job: &Job, outline: &Outline) -> Result<Vec<Field>, String> {
     for hole in &outline.holes {
         taken.push(Ring::circle(hole.at, hole.diameter.get() / 2.0 + half));
     }
+    taken.extend(outline.middle.iter().flat_map(|m| m.ground.shrink(half)));
+    let circles = outline.circles.iter().map(|r| {
+        let outer = r.outer.shrink(half).into_iter().next().unwrap_or_default();
+        Region::new(outer, r.holes.iter().map(|hole| hole.clone().anticlockwise().grow(half).reversed()).collect())
+    });
+    let circles: Vec<Region> = circles.collect();
     let regions = match &inside[..] {
-        [outer] if stand_clear(outer, &taken) => vec![Region::new(outer.clone(), taken)],
+        [outer] if circles.is_empty() && stand_clear(outer, &taken) => vec![Region::new(outer.clone(), taken)],
         _ => {
             let alone = |r: &Ring| Region::new(r.clone(), Vec::new());
             let inside: Vec<Region> = inside.iter().map(alone).collect();
-            boolean(&inside, BooleanOp::Difference, &taken.iter().map(alone).collect::<Vec<_>>())
+            let taken: Vec<Region> = taken.iter().map(alone).chain(circles).collect();
+            boolean(&inside, BooleanOp::Difference, &taken)
         }
     };
     if regions.is_empty() {

@@ -19,6 +19,8 @@ const AROUND: i64 = 40;
 
 pub(super) fn fit(pattern: &Pattern, job: &Job, outline: &Outline, pitch: Mm) -> Result<Vec<Fitted>, String> {
     let kept_clear = outline.windows.len()
+        + outline.circles.len()
+        + usize::from(outline.middle.is_some())
         + outline.keeps.len()
         + outline.holes.iter().filter(|h| inside(outline, h.at)).count();
     if kept_clear > 0 {
@@ -27,7 +29,7 @@ pub(super) fn fit(pattern: &Pattern, job: &Job, outline: &Outline, pitch: Mm) ->
     let half = job.pattern.bridge.get() / 2.0;
     let map = ConformalMap::of(outline);
     let flat =
-        outline.inside_border.iter().map(|r| r.outer.bounds()).reduce(|a, b| a.union(b)).unwrap_or_default();
+        outline.room.iter().map(|r| r.outer.bounds()).reduce(|a, b| a.union(b)).unwrap_or_default();
     let strip = map.map_or(flat.inflate(0.0, half), |m| m.strip_beyond(half));
     let Some(run) = map.map(|m| m.run()).or(outline.run.map(Mm::get)) else {
         return Err("the piece has no way round".into());
@@ -77,7 +79,7 @@ pub(super) fn fit(pattern: &Pattern, job: &Job, outline: &Outline, pitch: Mm) ->
 }
 
 fn inside(outline: &Outline, at: Point) -> bool {
-    outline.inside_border.iter().any(|r| r.outer.contains(at))
+    outline.room.iter().any(|r| r.outer.contains(at))
 }
 
 /// The whole repeats that go once along, as the mesh counts them.
