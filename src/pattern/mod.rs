@@ -6,6 +6,7 @@ mod fit;
 mod graded;
 pub mod grown;
 mod periodic;
+mod pitch;
 mod row;
 
 use crate::catalogue::Pattern;
@@ -21,7 +22,7 @@ use grown::{grow, grown, Ask, Grown, Round};
 
 pub use fit::Fitted;
 pub use graded::{Ramp, Walls};
-pub use periodic::suited_pitch;
+pub use pitch::suited_pitch;
 pub use row::{set_rows, RowSet};
 
 /// Clearance an opening must leave round the start hole, mm over the diameter: a tenth of a millimetre a side.
@@ -137,7 +138,7 @@ pub fn lay(job: &Job, outline: &Outline, start: &Start) -> Result<Laid, Error> {
 pub fn fitted(pattern: &Pattern, job: &Job, outline: &Outline) -> Result<Vec<Fitted>, String> {
     let mut note = None;
     let pitch = job.pattern.pitch.unwrap_or_else(|| {
-        let (pitch, sum) = suited_pitch(pattern, job);
+        let (pitch, sum) = suited_pitch(pattern, job, outline);
         note = Some(sum);
         pitch
     });
@@ -183,7 +184,7 @@ fn lay_grown(name: &str, job: &Job, outline: &Outline, walls: Option<&Walls>) ->
     let pitch = job.pattern.pitch.unwrap_or_else(|| {
         // The smallest openings of graded cells have to take the drill.
         let finest = (1.0 + job.pattern.grown.grade).min(1.0);
-        let (least, sum) = periodic::pitch_for(pattern.across * finest, false, job);
+        let (least, sum) = pitch::grown_pitch(pattern.across * finest, job, outline);
         // Patterns of few rounds are sized by the piece, if that is larger.
         let usual = Mm(pattern.usual_pitch(&ask));
         let by_piece = format!("pitch {usual}: chosen to fill the piece with rounds enough to see them grow");

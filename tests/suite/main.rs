@@ -31,6 +31,7 @@ mod paper_stories;
 mod plan;
 mod render;
 mod sampler;
+mod rows;
 mod session;
 mod shell;
 mod stories;

@@ -3,7 +3,7 @@
 use crate::checks::{count, Check, Level};
 use crate::error::Error;
 use crate::geom::Point;
-use crate::job::{AtBorder, Edit, Job, Shape, Skill, Value};
+use crate::job::{AtBorder, Edit, Job, Shape, Value};
 use crate::units::{plain, short};
 use crate::work::{work, Work};
 
@@ -14,12 +14,11 @@ const PITCH_STEP: f64 = 0.04;
 const FEWEST: usize = 5;
 /// An edge row is called evener when it is by this much (1 is as even as can be): less is not seen at arm's length.
 const CLEARLY: f64 = 0.02;
-/// Repeats across the shorter way of a new piece, by skill (estimate): more fills a first piece with days of sawing.
-const ACROSS: [f64; 3] = [5.0, 9.0, 14.0];
-/// Openings of a new piece are no larger than this, mm: larger ones are windows.
-const LARGEST: f64 = 30.0;
-/// Openings of a new piece at most (estimate): more than a week at the bench wants to be asked for.
-const MOST: f64 = 300.0;
+/// Fewer than this are no pattern either where a narrower border and narrower bridges make room for more.
+const PATTERN: usize = 7;
+/// Borders and bridges tried on a piece that the skill's own leave no room for a pattern in, finished mm (estimate): so small a
+/// piece is stiff, and soon sawn.
+const SMALL: [(f64, f64); 4] = [(2.0, 1.2), (1.5, 1.0), (1.2, 0.8), (1.0, 0.7)];
 /// Pieces up to this height get a hole to hang from, mm; larger ones are seldom worn.
 const WORN: f64 = 70.0;
 /// A hole that takes a jump ring of 1 mm wire, mm (common practice).
@@ -40,6 +39,8 @@ const FINE: (f64, f64) = (0.5, 0.05);
 pub(super) struct Suited {
     pub job: Job,
     pub work: Work,
+    /// Border and bridges are narrower than the skill's own, to make room.
+    pub narrower: bool,
 }
 
 impl Suited {
@@ -48,10 +49,11 @@ impl Suited {
         let hours = &self.work.plan.time.whole;
         let h = |minutes: f64| plain(minutes / 60.0, 1);
         format!(
-            "one repeat; {}, about {} to {} hours",
+            "one repeat; {}, about {} to {} hours{}",
             count(self.work.piece.openings.len(), "opening"),
             h(hours.low),
-            h(hours.high)
+            h(hours.high),
+            if self.narrower { "; so small a piece has a narrower border and narrower bridges" } else { "" }
         )
     }
 }
@@ -65,8 +67,7 @@ pub(super) fn suited(plain: &Job, hang: bool, free: bool) -> Result<Suited, Erro
     let hung = if hang { hanging(plain)? } else { None };
     let base = hung.unwrap_or_else(|| plain.clone());
     let first = work(&base)?;
-    let least = first.piece.resolved.pitch.get();
-    let pitch = for_the_piece(&base, &first).max(least);
+    let pitch = first.piece.resolved.pitch.get();
     let start = base.with(&[pitch_of(pitch)]).unwrap_or(base);
     let (mut best, mut done) = best_at_border(&start)?;
     // Openings too small to clean up ask for a larger pitch; a heavy patch at the border is let pass before they are.
@@ -84,7 +85,31 @@ pub(super) fn suited(plain: &Job, hang: bool, free: bool) -> Result<Suited, Erro
             break;
         }
     }
-    Ok(Suited { job: best, work: done })
+    let usual = Suited { job: best, work: done, narrower: false };
+    Ok(match usual.work.piece.openings.len() < PATTERN {
+        true => small(plain).unwrap_or(usual),
+        false => usual,
+    })
+}
+
+/// A piece too small for the skill's border and bridges, with narrower ones that leave room for a pattern; `None` if none do.
+fn small(plain: &Job) -> Option<Suited> {
+    let usual = (plain.limits.border.get(), plain.limits.bridge.get());
+    let narrower = SMALL.iter().filter(|(border, bridge)| *border < usual.0 && *bridge < usual.1);
+    narrower.into_iter().find_map(|(border, bridge)| {
+        let limits = [Edit::mm("limits.border", *border), Edit::mm("limits.bridge", *bridge)];
+        let (start, first) = tried(plain, &limits)?;
+        let pitched = start.with(&[pitch_of(first.piece.resolved.pitch.get())]).ok()?;
+        let (job, done) = best_at_border(&pitched).ok()?;
+        let wide = done.piece.narrowest_opening()?.widest.get();
+        let least = Edit::mm("limits.opening", (wide * 10.0).floor() / 10.0);
+        let (job, work) = match wide < plain.limits.opening.get() {
+            true => tried(&job, &[least])?,
+            false => (job, done),
+        };
+        let sound = free_of(&work, &[Check::OpeningSize]) && work.piece.openings.len() >= PATTERN;
+        sound.then_some(Suited { job, work, narrower: true })
+    })
 }
 
 fn pitch_of(mm: f64) -> Edit {
@@ -109,24 +134,6 @@ fn meets(done: &Work) -> bool {
 /// No stop, and no caution of these checks.
 fn free_of(done: &Work, checks: &[Check]) -> bool {
     done.verdicts.iter().all(|v| v.level < Level::Stop && !(v.level.is_fault() && checks.contains(&v.check)))
-}
-
-/// A pitch that fills the piece with an evening's to a week's work: so many repeats across its shorter way.
-fn for_the_piece(job: &Job, done: &Work) -> f64 {
-    let inside: f64 = done.piece.outline.inside_border.iter().map(|r| r.area()).sum();
-    let size = done.piece.outline.size;
-    let short = size.0.get().min(size.1.get()) - 2.0 * job.outline.border.get();
-    let across = match job.skill {
-        Skill::First => ACROSS[0],
-        Skill::Practised => ACROSS[1],
-        Skill::FineWork => ACROSS[2],
-    };
-    let by_size = (short / across).min(LARGEST);
-    // As many openings as there are now at this pitch, fewer by the square of a larger one.
-    let now = done.piece.openings.len().max(1) as f64;
-    let pitch = done.piece.resolved.pitch.get();
-    let each = if now > 20.0 { pitch * pitch * now / inside.max(1e-9) } else { 1.0 };
-    by_size.max((each * inside / MOST).sqrt())
 }
 
 /// The way with the border that nothing speaks against: whole openings fitted to it, else what leaves the evenest edge row.
@@ -221,7 +228,7 @@ fn band(plain: &Job, width: f64, free: bool) -> Result<Suited, Error> {
                 let against = work.verdicts.iter().filter(|v| v.level > Level::Unchecked).count();
                 let against = against + usize::from(!work.piece.left_solid.is_empty());
                 if best.as_ref().is_none_or(|(least, _)| against < *least) {
-                    best = Some((against, Suited { job, work }));
+                    best = Some((against, Suited { job, work, narrower: (border, bridge) != usual }));
                 }
             }
         }
