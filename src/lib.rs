@@ -60,6 +60,8 @@ pub mod geom;
 #[doc(hidden)]
 pub mod job;
 #[doc(hidden)]
+pub mod live;
+#[doc(hidden)]
 pub mod mend;
 #[doc(hidden)]
 pub mod openings;

@@ -27,6 +27,16 @@ pub enum LengthUnit {
     Inch,
 }
 
+impl LengthUnit {
+    /// A length to `places` decimals of a millimetre, or two more of an inch, with its unit.
+    pub fn says(self, mm: f64, places: usize) -> String {
+        match self {
+            LengthUnit::Mm => format!("{} mm", plain(mm, places)),
+            LengthUnit::Inch => format!("{} in", plain(mm / MM_PER_INCH, places + 2)),
+        }
+    }
+}
+
 macro_rules! quantity {
     ($(#[$doc:meta])* $name:ident, $unit:literal) => {
         $(#[$doc])*

@@ -133,10 +133,10 @@ impl Pattern {
 
 /// The listed centres, and plain ones (no symmetry promised) for the kinds that are not listed.
 fn with_plain_centres(mut centres: Vec<Centre>, shapes: &[PatternShape]) -> Vec<Centre> {
-    if let Some(PatternShape { ring, .. }) = shapes.first().filter(|s| !s.ring.is_empty()) {
+    if let Some(PatternShape { ring, .. }) = shapes.first() {
         let plain = [
             (CentreKind::Opening, ring.centroid()),
-            (CentreKind::Crossing, ring.vertices[0].at),
+            (CentreKind::Crossing, ring.first()),
             (CentreKind::Bridge, ring.edge(0).point(0.5)),
         ];
         for (kind, at) in plain {
@@ -195,9 +195,7 @@ fn onto_one_footing(mut pattern: Pattern) -> Pattern {
     let moved = |p: Point| if straight { Point::new(p.x / unit, p.y / unit) } else { turn * p };
     pattern.repeat = [Vec2::new(1.0, 0.0), moved(second.to_point()).to_vec2()];
     for shape in &mut pattern.shapes {
-        for corner in &mut shape.ring.vertices {
-            corner.at = moved(corner.at);
-        }
+        shape.ring = shape.ring.map(moved);
     }
     for centre in &mut pattern.centres {
         centre.at = moved(centre.at);

@@ -92,7 +92,7 @@ impl Ground<'_> {
         let mut reach = 0.0;
         for shape in &self.pattern.shapes {
             let bounds = shape.ring.bounds();
-            corners += shape.ring.vertices.len();
+            corners += shape.ring.vertices().len();
             reach = f64::max(reach, bounds.width().max(bounds.height()));
         }
         let copies = |repeat: Vec2, other: Vec2| {
@@ -182,7 +182,7 @@ impl Ground<'_> {
                     let copy = moving.translated(step);
                     let gap = still.closest(&copy);
                     let inside =
-                        |outer: &Ring, inner: &Ring| inner.vertices.iter().any(|c| outer.contains(c.at));
+                        |outer: &Ring, inner: &Ring| inner.vertices().iter().any(|c| outer.contains(c.at));
                     if gap.distance <= self.near || inside(still, &copy) || inside(&copy, still) {
                         let name = &self.pattern.shapes[j].name;
                         faults.push(self.fault(i, format!("it meets “{name}” at {}", spot(gap.at[0])), todo));

@@ -229,7 +229,7 @@ impl Walk<'_> {
             };
             whole &= rings.is_some();
             for ring in rings.into_iter().flatten() {
-                corners += ring.vertices.len();
+                corners += ring.vertices().len();
                 shapes.push(PatternShape { name: name.clone(), ring: ring.anticlockwise() });
                 places.push(place.clone());
             }
@@ -251,7 +251,15 @@ impl Walk<'_> {
         let read: Vec<_> = list.iter().map(|c| self.numbers(c, Some(MOST_RISE), "a corner")).collect();
         let corners: Option<Vec<Vertex>> =
             read.into_iter().map(|c| c.map(|(at, bulge)| Vertex { at, bulge })).collect();
-        corners.map(Ring::new)
+        let ring = Ring::if_any(corners?);
+        if ring.is_none() {
+            self.wrong(
+                value.span(),
+                "one corner makes no shape",
+                "give at least two, or three without an arc",
+            );
+        }
+        ring
     }
 
     /// Shapes drawn as SVG path data, y down as SVG shows it; curves become arcs.

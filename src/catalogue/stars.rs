@@ -3,7 +3,7 @@
 //! Every opening becomes a star with its tips on the old sides, every joint an opening of its own.
 
 use super::{proof, with_plain_centres, Centre, CentreKind, Fills, Pattern, PatternShape};
-use crate::geom::{sin_cos_degrees, Point, Ring, Vec2};
+use crate::geom::{sin_cos_degrees, Point, Ring, Vec2, Vertex};
 
 /// Lengths that count as equal, in shortest repeats.
 const SAME: f64 = 1e-7;
@@ -34,7 +34,7 @@ impl Pattern {
         let side = self.shapes.first().map_or(0.0, |s| s.ring.edge(0).length());
         let mut edges = self.shapes.iter().flat_map(|s| s.ring.edges());
         let even = edges.all(|e| (e.length() - side).abs() < SAME);
-        let straight = self.shapes.iter().all(|s| s.ring.vertices.iter().all(|c| c.bulge == 0.0));
+        let straight = self.shapes.iter().all(|s| s.ring.vertices().iter().all(|c| c.bulge == 0.0));
         if self.fills != Fills::Plane || side == 0.0 || !even || !straight {
             return Err(unfit());
         }
@@ -44,11 +44,12 @@ impl Pattern {
             .shapes
             .iter()
             .zip(&tips)
-            .map(|(shape, tips)| PatternShape {
-                name: format!("star on {}", shape.name),
-                ring: loop_of(tips.iter().flat_map(|t| [t.inner, t.leaving])),
+            .map(|(shape, tips)| {
+                let ring = loop_of(tips.iter().flat_map(|t| [t.inner, t.leaving]))?;
+                Some(PatternShape { name: format!("star on {}", shape.name), ring })
             })
-            .collect();
+            .collect::<Option<_>>()
+            .ok_or_else(unfit)?;
         shapes.extend(self.joints(&tips).ok_or_else(unfit)?);
         let centres = self.centres.iter().map(|c| Centre {
             kind: if c.kind == CentreKind::Bridge { CentreKind::Crossing } else { CentreKind::Opening },
@@ -92,7 +93,7 @@ impl Pattern {
                 // Each opening at the joint begins with the side that leaves it.
                 let angle = |v: Vec2| libm::atan2(v.y, v.x);
                 round.sort_by(|a, b| angle(a.leaving - joint).total_cmp(&angle(b.leaving - joint)));
-                let ring = loop_of(round.iter().flat_map(|t| [t.leaving, t.inner]));
+                let ring = loop_of(round.iter().flat_map(|t| [t.leaving, t.inner]))?;
                 (round.len() >= 3).then(|| PatternShape { name: "joint".into(), ring })
             })
             .collect()
@@ -110,7 +111,7 @@ impl Pattern {
 /// The tips of a shape's star; none if lines run past each other.
 fn tips_of(ring: &Ring, angle: f64) -> Option<Vec<Tip>> {
     let (s, c) = sin_cos_degrees(angle);
-    let n = ring.vertices.len();
+    let n = ring.vertices().len();
     (0..n)
         .map(|i| {
             let (before, after) = (ring.edge((i + n - 1) % n), ring.edge(i));
@@ -130,12 +131,12 @@ fn tips_of(ring: &Ring, angle: f64) -> Option<Vec<Tip>> {
 }
 
 /// A ring through points, those in line with their neighbours left out.
-fn loop_of(points: impl Iterator<Item = Point>) -> Ring {
+fn loop_of(points: impl Iterator<Item = Point>) -> Option<Ring> {
     let points: Vec<Point> = points.collect();
     let n = points.len();
     let bends = |i: usize| {
         let (a, b, c) = (points[(i + n - 1) % n], points[i], points[(i + 1) % n]);
         (b - a).cross(c - b).abs() > 1e-9
     };
-    Ring::polygon((0..n).filter(|&i| bends(i)).map(|i| points[i]))
+    Ring::if_any((0..n).filter(|&i| bends(i)).map(|i| Vertex { at: points[i], bulge: 0.0 }).collect())
 }

@@ -125,10 +125,10 @@ fn neck(ring: &Ring, inside: Point) -> Option<(ClosestPoints, Ring)> {
 /// From a point along the ring past some of its vertices to another point, and straight back. Of the two edges that are
 /// cut there the rest is taken as a chord, which will do to tell in from out.
 fn stretch(ring: &Ring, from: Point, past: std::ops::Range<usize>, to: Point) -> Ring {
-    let n = ring.vertices.len();
+    let n = ring.vertices().len();
     let straight = |at| Vertex { at, bulge: 0.0 };
     let mut vertices = vec![straight(from)];
-    vertices.extend(past.map(|k| ring.vertices[k % n]));
+    vertices.extend(past.map(|k| ring.vertices()[k % n]));
     if let Some(last) = vertices.last_mut() {
         last.bulge = 0.0;
     }

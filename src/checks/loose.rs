@@ -24,14 +24,14 @@ pub(super) fn loose_metal(case: &Case) -> Vec<Verdict> {
         return vec![verdict(Level::Stop, MetalFinding::NothingLeft)];
     };
     let Some(largest) = loose.first() else { return good() };
-    let bounds = largest.outer.bounds();
-    let gap = shortest_bridge(main, &largest.outer);
+    let bounds = largest.outer().bounds();
+    let gap = shortest_bridge(main, largest.outer());
     let [from, to] = gap.at;
     let hold = match gap.distance <= 1e-3 {
         true => Hold::Here(from),
         false => Hold::Bridge { length: gap.distance, from, to },
     };
-    let at = largest.outer.centroid();
+    let at = largest.outer().centroid();
     let found = MetalFinding::FallsOut { size: (bounds.width(), bounds.height()), at, hold };
     let bits = |n: usize| Quantity::Count(n as f64, "bits");
     vec![verdict(Level::Stop, found).count(loose.len()).numbers(bits(loose.len()), bits(0)).at(at)]
@@ -60,7 +60,7 @@ fn anything_touches(case: &Case) -> bool {
 }
 
 fn inside(ring: &Ring, edge: &Ring) -> bool {
-    ring.vertices.iter().all(|c| edge.contains(c.at)) && ring.closest(edge).distance > TOUCHING
+    ring.vertices().iter().all(|c| edge.contains(c.at)) && ring.closest(edge).distance > TOUCHING
 }
 
 /// Windows and holes.
@@ -82,7 +82,7 @@ fn metal(case: &Case) -> Vec<Region> {
 
 /// From the metal that stays to a loose bit.
 fn shortest_bridge(main: &Region, bit: &Ring) -> ClosestPoints {
-    let rings = std::iter::once(&main.outer).chain(&main.holes);
+    let rings = main.rings();
     let gaps = rings.map(|r| r.closest(bit));
     gaps.min_by(|a, b| a.distance.total_cmp(&b.distance))
         .unwrap_or(ClosestPoints { distance: 0.0, at: [bit.centroid(); 2] })

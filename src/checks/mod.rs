@@ -95,6 +95,14 @@ impl Bridge {
         self.at[0].midpoint(self.at[1])
     }
 
+    /// The openings at its ends, by their numbers.
+    pub fn openings(&self) -> impl Iterator<Item = usize> + '_ {
+        self.between.iter().filter_map(|side| match side {
+            Side::Opening(n) => Some(*n),
+            _ => None,
+        })
+    }
+
     /// Both ends are openings.
     pub fn is_between_openings(&self) -> bool {
         matches!(self.between, [Side::Opening(_), Side::Opening(_)])

@@ -269,11 +269,11 @@ mod tests {
     fn an_ellipse_has_its_area_and_is_even() {
         let ring = ellipse(40.0, 24.0);
         let area = std::f64::consts::PI * 20.0 * 12.0;
-        assert!((ring.area() - area).abs() < 2e-3, "{} {area} {}", ring.area(), ring.vertices.len());
+        assert!((ring.area() - area).abs() < 2e-3, "{} {area} {}", ring.area(), ring.vertices().len());
         assert!(ring.centroid().to_vec2().hypot2().sqrt() < 1e-9);
         let b = ring.bounds();
         assert!((b.x1 - 20.0).abs() < 1e-9 && (b.y0 + 12.0).abs() < 1e-9, "{b:?}");
-        assert!(ring.vertices.len() < 300, "{}", ring.vertices.len());
+        assert!(ring.vertices().len() < 300, "{}", ring.vertices().len());
         for e in ring.edges() {
             for k in 0..5 {
                 let p = e.point(f64::from(k) / 5.0);

@@ -83,7 +83,7 @@ pub fn clip_all(cells: &[Ring], field: &[Region]) -> Vec<Vec<Region>> {
 }
 
 fn rings(regions: &[Region]) -> impl Iterator<Item = &Ring> {
-    regions.iter().flat_map(|r| std::iter::once(&r.outer).chain(&r.holes))
+    regions.iter().flat_map(Region::rings)
 }
 
 /// Every arc with its bounding box.
@@ -109,14 +109,7 @@ fn flat(ring: &Ring) -> Vec<[f64; 2]> {
 }
 
 fn flat_shapes(regions: &[Region]) -> Vec<Flat> {
-    regions
-        .iter()
-        .map(|r| {
-            let mut shape = vec![flat(&r.outer.clone().anticlockwise())];
-            shape.extend(r.holes.iter().map(|h| flat(&h.clone().anticlockwise().reversed())));
-            shape
-        })
-        .collect()
+    regions.iter().map(|r| r.rings().map(flat).collect()).collect()
 }
 
 fn overlay(first: &[Flat], op: BooleanOp, second: &[Flat]) -> Vec<Flat> {
@@ -134,25 +127,23 @@ fn overlay(first: &[Flat], op: BooleanOp, second: &[Flat]) -> Vec<Flat> {
 
 /// A region from its lines of chords, outer one first, with the arcs they came from.
 fn region(shape: Flat, arcs: &[(Edge, Rect)]) -> Option<Region> {
-    let mut lines = shape.into_iter().map(|line| {
+    let lines = shape.into_iter().map(|line| {
         let arcs: Vec<(Edge, Rect)> = near_to(bounds_of(&line), arcs).collect();
         let points: Vec<Point> = line.into_iter().map(|p| Point::new(p[0], p[1])).collect();
         recover_arcs(&points, &arcs)
     });
-    let outer = lines.next()?.anticlockwise();
-    if outer.area() < SLIVER {
-        return None;
-    }
-    let holes = lines.filter(|h| h.area().abs() >= SLIVER).map(|h| h.anticlockwise().reversed()).collect();
-    Some(Region { outer, holes })
+    let mut rings = lines.map(|ring| ring.filter(|r| r.area().abs() >= SLIVER));
+    let outer = rings.next()??;
+    Some(Region::new(outer, rings.flatten().collect()))
 }
 
 /// A line of chords with every run of them that follows one of `arcs` put back as an arc. Nothing moves by more than
-/// [`CHORD`] and the grid.
-fn recover_arcs(points: &[Point], arcs: &[(Edge, Rect)]) -> Ring {
+/// [`CHORD`] and the grid. `None` where nothing is left that goes round anything.
+fn recover_arcs(points: &[Point], arcs: &[(Edge, Rect)]) -> Option<Ring> {
     let n = points.len();
+    let straight = || Ring::if_any(points.iter().map(|&at| Vertex { at, bulge: 0.0 }).collect());
     if arcs.is_empty() || n < 3 {
-        return Ring::polygon(points.iter().copied());
+        return straight();
     }
     let source: Vec<Option<(usize, bool)>> =
         (0..n).map(|i| chord_of(points[i], points[(i + 1) % n], arcs)).collect();
@@ -164,12 +155,10 @@ fn recover_arcs(points: &[Point], arcs: &[(Edge, Rect)]) -> Ring {
     let start = (0..n).find(|&i| !same((i + n - 1) % n, i));
     let Some(start) = start else {
         // One circle all round.
-        let Some((a, anticlockwise)) = source[0] else { return Ring::polygon(points.iter().copied()) };
-        let Edge::Arc { centre, radius, .. } = arcs[a].0 else {
-            return Ring::polygon(points.iter().copied());
-        };
+        let Some((a, anticlockwise)) = source[0] else { return straight() };
+        let Edge::Arc { centre, radius, .. } = arcs[a].0 else { return straight() };
         let circle = Ring::circle(centre, radius);
-        return if anticlockwise { circle } else { circle.reversed() };
+        return Some(if anticlockwise { circle } else { circle.reversed() });
     };
     let mut vertices = Vec::new();
     let mut i = 0;
@@ -199,7 +188,7 @@ fn recover_arcs(points: &[Point], arcs: &[(Edge, Rect)]) -> Ring {
         }
         i += run;
     }
-    Ring::new(vertices)
+    Ring::if_any(vertices)
 }
 
 fn push_arc(vertices: &mut Vec<Vertex>, from: Point, to: Point, arc: &Edge, anticlockwise: bool) {

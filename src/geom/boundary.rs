@@ -27,9 +27,9 @@ impl Boundary {
     pub fn new(regions: &[Region]) -> Self {
         let edges = |ring: &Ring| ring.edges().collect::<Vec<_>>();
         let closed = |r: &Region| Closed {
-            bounds: r.outer.bounds(),
-            outer: edges(&r.outer),
-            holes: r.holes.iter().map(edges).collect(),
+            bounds: r.outer().bounds(),
+            outer: edges(r.outer()),
+            holes: r.holes().iter().map(edges).collect(),
         };
         let rings: Vec<Closed> = regions.iter().map(closed).collect();
         let edges = rings
@@ -46,7 +46,7 @@ impl Boundary {
     }
 
     pub fn of_ring(ring: &Ring) -> Self {
-        Self::new(&[Region { outer: ring.clone(), holes: Vec::new() }])
+        Self::new(&[Region::new(ring.clone(), Vec::new())])
     }
 
     /// Distance from `p` to the nearest edge, mm; infinite when there is none.

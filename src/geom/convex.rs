@@ -12,19 +12,19 @@ const SAME_WAY: f64 = 1e-12;
 impl Ring {
     /// No arcs and no vertex that points in.
     pub fn is_straight_convex(&self) -> bool {
-        let n = self.vertices.len();
+        let n = self.vertices().len();
         n >= 3
             && (0..n).all(|i| {
                 let (a, b, c) =
-                    (self.vertices[i].at, self.vertices[(i + 1) % n].at, self.vertices[(i + 2) % n].at);
-                self.vertices[i].bulge == 0.0
+                    (self.vertices()[i].at, self.vertices()[(i + 1) % n].at, self.vertices()[(i + 2) % n].at);
+                self.vertices()[i].bulge == 0.0
                     && (b - a).cross(c - b) >= -1e-12 * (b - a).hypot2().sqrt() * (c - b).hypot2().sqrt()
             })
     }
 
     /// Exact inward offset of a straight convex ring: what is left of it behind every edge moved in.
     pub(crate) fn shrink_convex(&self, by: f64) -> Option<Ring> {
-        let mut left: Vec<Point> = self.vertices.iter().map(|c| c.at).collect();
+        let mut left: Vec<Point> = self.vertices().iter().map(|c| c.at).collect();
         let mut next = Vec::with_capacity(left.len() + 2);
         for edge in self.edges() {
             let (from, along) = (edge.from(), edge.direction(0.0));
@@ -49,8 +49,10 @@ impl Ring {
         if left.len() > 1 && (left[0] - left[left.len() - 1]).hypot2() < 1e-20 {
             left.pop();
         }
-        let ring = Ring::polygon(left);
-        (ring.vertices.len() >= 3 && ring.area() > 0.0).then_some(ring)
+        if left.len() < 3 {
+            return None;
+        }
+        Some(Ring::polygon(left)).filter(|ring| ring.area() > 0.0)
     }
 }
 
@@ -81,8 +83,8 @@ pub(super) fn inscribed_in_convex(ring: &Ring) -> Option<InscribedCircle> {
         }
     };
     let left = ring.shrink_convex(radius - STEP_BACK)?;
-    let n = left.vertices.len() as f64;
-    let mean = left.vertices.iter().fold(Vec2::ZERO, |s, c| s + c.at.to_vec2()) / n;
+    let n = left.vertices().len() as f64;
+    let mean = left.vertices().iter().fold(Vec2::ZERO, |s, c| s + c.at.to_vec2()) / n;
     let middle = left.centroid();
     let at = if left.bounds().contains(middle) { middle } else { mean.to_point() };
     let found = ring.signed_distance(at);
@@ -142,7 +144,7 @@ mod tests {
             (ring(&hexagon), 0.75f64.sqrt(), (0.0, 0.0)),
             (strip, 1.0, (4.5, 1.0)),
         ] {
-            for k in 0..ring.vertices.len() {
+            for k in 0..ring.vertices().len() {
                 let w = inscribed_in_convex(&ring.started_at(k)).expect("found");
                 assert!(
                     (w.radius - radius).abs() < 1e-6 && (w.at - Point::from(at)).hypot2().sqrt() < 1e-5,

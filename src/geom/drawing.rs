@@ -247,11 +247,11 @@ pub(super) fn sorted(lines: Vec<Line>) -> Result<Vec<Ring>, (usize, String)> {
     let drawn: Vec<(usize, &Ring, Boundary)> =
         inner.iter().map(|(begun, r)| (*begun, r, Boundary::of_ring(r))).collect();
     for (k, (begun, ring, line)) in drawn.iter().enumerate() {
-        let at = spot(ring.vertices[0].at);
+        let at = spot(ring.first());
         if outline.meets(ring) {
             return Err((*begun, format!("the line that starts at {at} runs into the outer line")));
         }
-        if !outer.contains(ring.vertices[0].at) {
+        if !outer.contains(ring.first()) {
             return Err((
                 *begun,
                 format!(
@@ -270,7 +270,7 @@ pub(super) fn sorted(lines: Vec<Line>) -> Result<Vec<Ring>, (usize, String)> {
                     format!("the line that starts at {at} runs into another or lies inside it, where it would fall out"),
                 ));
             }
-            if other.contains(ring.vertices[0].at) {
+            if other.contains(ring.first()) {
                 return Err((
                     *begun,
                     format!("the line that starts at {at} lies inside a cut-out, where it would fall out"),
@@ -297,10 +297,12 @@ fn closed_ring(line: Line) -> Result<Ring, String> {
     }
     let n = vertices.len();
     let long = |i: usize| (vertices[(i + 1) % n].at - vertices[i].at).hypot2().sqrt() > NO_LENGTH;
-    let ring = Ring::new((0..n).filter(|&i| long(i)).map(|i| vertices[i]).collect());
-    if !ring.vertices.iter().all(|c| within_reach(c.at) && c.bulge.is_finite()) {
+    let kept: Vec<Vertex> = (0..n).filter(|&i| long(i)).map(|i| vertices[i]).collect();
+    if !kept.iter().all(|c| within_reach(c.at) && c.bulge.is_finite()) {
         return Err("the drawn line runs too far away to be sawn".into());
     }
+    let nothing = || format!("the line that starts at {} goes round nothing that could be sawn", spot(start));
+    let ring = Ring::if_any(kept).ok_or_else(nothing)?;
     if let Some(at) = ring.self_intersection() {
         return Err(format!(
             "the line that starts at {} crosses or touches itself at {}",
@@ -309,8 +311,8 @@ fn closed_ring(line: Line) -> Result<Ring, String> {
         ));
     }
     let ring = ring.anticlockwise();
-    if ring.vertices.len() < 2 || ring.area() < NO_AREA {
-        return Err(format!("the line that starts at {} goes round nothing that could be sawn", spot(start)));
+    if ring.area() < NO_AREA {
+        return Err(nothing());
     }
     Ok(ring)
 }

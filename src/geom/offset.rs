@@ -21,7 +21,7 @@ impl Ring {
         if by <= 0.0 {
             return vec![self.clone()];
         }
-        if self.vertices.len() <= FEW_VERTICES && self.is_straight_convex() {
+        if self.vertices().len() <= FEW_VERTICES && self.is_straight_convex() {
             return self.shrink_convex(by).into_iter().collect();
         }
         if let Some(ring) = self.as_circle().and_then(|(c, r)| (r > by).then(|| Ring::circle(c, r - by))) {
@@ -30,7 +30,7 @@ impl Ring {
         to_polyline(self)
             .parallel_offset(by)
             .iter()
-            .map(from_polyline)
+            .filter_map(from_polyline)
             .filter(|r| r.area() > SLIVER)
             .collect()
     }
@@ -47,7 +47,7 @@ impl Ring {
         to_polyline(self)
             .parallel_offset(-by)
             .iter()
-            .map(from_polyline)
+            .filter_map(from_polyline)
             .max_by(|a, b| a.area().total_cmp(&b.area()))
             .unwrap_or_else(|| self.clone())
     }
@@ -56,24 +56,27 @@ impl Ring {
     /// it, that are cut off from the rest. Expects an anticlockwise ring; the answer runs anticlockwise too.
     pub fn pockets(&self, by: f64) -> Vec<Ring> {
         let offset = to_polyline(self).parallel_offset(-by);
-        offset.iter().map(from_polyline).filter(|r| r.area() < -SLIVER).map(|r| r.reversed()).collect()
+        offset.iter().filter_map(from_polyline).filter(|r| r.area() < -SLIVER).map(|r| r.reversed()).collect()
     }
 
     /// Vertices that point out rounded to `radius` as far as the ring has room: offset inwards, then outwards again.
     /// Empty if the ring is nowhere that wide.
     pub fn rounded(&self, radius: f64) -> Vec<Ring> {
         // Trimmed rings bring edges of a few nanometres, which would come back as folds.
-        let clean = self.clone().without_short_edges();
+        let Some(clean) = self.without_short_edges() else { return Vec::new() };
         if radius <= 0.0 {
             return vec![clean];
         }
         let drawn_in = clean.shrink(radius);
-        drawn_in.into_iter().map(|r| r.without_short_edges().grow(radius).without_short_edges()).collect()
+        drawn_in
+            .into_iter()
+            .filter_map(|r| r.without_short_edges()?.grow(radius).without_short_edges())
+            .collect()
     }
 
     /// Centre and radius when the ring is one full circle.
     pub fn as_circle(&self) -> Option<(Point, f64)> {
-        match self.vertices[..] {
+        match self.vertices()[..] {
             [a, b] if (a.bulge - 1.0).abs() < 1e-12 && (b.bulge - 1.0).abs() < 1e-12 => {
                 Some((a.at.midpoint(b.at), (b.at - a.at).hypot2().sqrt() / 2.0))
             }
@@ -84,22 +87,23 @@ impl Ring {
 
 fn to_polyline(ring: &Ring) -> Polyline<f64> {
     let mut line = Polyline::new_closed();
-    for vertex in &ring.vertices {
+    for vertex in ring.vertices() {
         line.add(vertex.at.x, vertex.at.y, vertex.bulge);
     }
     line
 }
 
-fn from_polyline(line: &Polyline<f64>) -> Ring {
-    Ring::new(line.iter_vertexes().map(|v| Vertex::new(v.x, v.y, v.bulge)).collect())
+/// `None` where the offset has run together to a point.
+fn from_polyline(line: &Polyline<f64>) -> Option<Ring> {
+    Ring::if_any(line.iter_vertexes().map(|v| Vertex::new(v.x, v.y, v.bulge)).collect())
 }
 
 impl Ring {
-    /// Edges too short to be drawn (below [`SHORT`]) taken out; the edge after one starts where it started.
-    fn without_short_edges(mut self) -> Ring {
-        let n = self.vertices.len();
-        let mut kept: Vec<Vertex> = Vec::with_capacity(n);
-        for vertex in self.vertices.drain(..) {
+    /// Edges too short to be drawn (below [`SHORT`]) taken out; the edge after one starts where it started. `None` for
+    /// a ring that is nothing but such edges.
+    fn without_short_edges(&self) -> Option<Ring> {
+        let mut kept: Vec<Vertex> = Vec::with_capacity(self.vertices().len());
+        for &vertex in self.vertices() {
             match kept.last_mut() {
                 Some(last) if (vertex.at - last.at).hypot2().sqrt() < SHORT => last.bulge = vertex.bulge,
                 _ => kept.push(vertex),
@@ -111,6 +115,6 @@ impl Ring {
         {
             kept.pop();
         }
-        Ring::new(kept)
+        Ring::if_any(kept)
     }
 }

@@ -1,6 +1,7 @@
 //! Rings of lines and arcs, and what can be said of one by itself.
 
 use super::Edge;
+use crate::error::fault;
 use kurbo::{BezPath, Point, Rect, Vec2};
 use std::f64::consts::PI;
 
@@ -12,33 +13,50 @@ pub struct Vertex {
     pub bulge: f64,
 }
 
-/// A closed line of straight edges and arcs; the last vertex's edge runs back to the first.
-#[derive(Debug, Clone, PartialEq, Default)]
+/// A closed line of straight edges and arcs; the last vertex's edge runs back to the first. It has at least two
+/// vertices, and all its numbers are finite. It may cross itself ([`Ring::self_intersection`] tells).
+#[derive(Debug, Clone, PartialEq)]
 pub struct Ring {
-    pub vertices: Vec<Vertex>,
+    vertices: Vec<Vertex>,
 }
 
 /// A ring with rings cut out of it. The outer runs anticlockwise, the holes clockwise.
-#[derive(Debug, Clone, PartialEq, Default)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct Region {
-    pub outer: Ring,
-    pub holes: Vec<Ring>,
+    outer: Ring,
+    holes: Vec<Ring>,
 }
 
 impl Vertex {
     pub fn new(x: f64, y: f64, bulge: f64) -> Self {
         Self { at: Point::new(x, y), bulge }
     }
+
+    fn is_finite(&self) -> bool {
+        self.at.is_finite() && self.bulge.is_finite()
+    }
 }
 
 impl Ring {
+    /// The ring through `vertices`. A fault of our own where they cannot be a ring: fewer than two, or a number that is
+    /// not finite.
     pub fn new(vertices: Vec<Vertex>) -> Self {
-        Self { vertices }
+        let n = vertices.len();
+        Self::if_any(vertices).unwrap_or_else(|| fault(format!("a closed line of {n} vertices")))
     }
 
-    /// Straight edges through `points`.
+    /// The ring through `vertices`, or `None` where fewer than two of them are left: they go round nothing. A fault of
+    /// our own where a number is not finite.
+    pub fn if_any(vertices: Vec<Vertex>) -> Option<Self> {
+        if let Some(v) = vertices.iter().find(|v| !v.is_finite()) {
+            fault(format!("a closed line runs to {}, {} with bulge {}", v.at.x, v.at.y, v.bulge));
+        }
+        (vertices.len() >= 2).then_some(Self { vertices })
+    }
+
+    /// Straight edges through `points`; a fault as in [`Ring::new`].
     pub fn polygon(points: impl IntoIterator<Item = Point>) -> Self {
-        Self { vertices: points.into_iter().map(|at| Vertex { at, bulge: 0.0 }).collect() }
+        Self::new(points.into_iter().map(|at| Vertex { at, bulge: 0.0 }).collect())
     }
 
     /// The four sides of a box, from its lower left vertex.
@@ -52,8 +70,14 @@ impl Ring {
         Self { vertices: vec![Vertex { at: centre + r, bulge: 1.0 }, Vertex { at: centre - r, bulge: 1.0 }] }
     }
 
-    pub fn is_empty(&self) -> bool {
-        self.vertices.is_empty()
+    /// The vertices in order, at least two.
+    pub fn vertices(&self) -> &[Vertex] {
+        &self.vertices
+    }
+
+    /// The first vertex's place.
+    pub fn first(&self) -> Point {
+        self.vertices[0].at
     }
 
     /// The edges in order.
@@ -65,7 +89,7 @@ impl Ring {
     /// The ring's line seen from its first vertex, in steps of `step` (mm, and bulge): the same numbers for rings that differ
     /// only in place.
     pub fn shape(&self, step: f64) -> impl Iterator<Item = i64> + '_ {
-        let first = self.vertices.first().map_or(Point::ORIGIN, |c| c.at);
+        let first = self.first();
         let steps = move |v: f64| (v / step).round() as i64;
         self.vertices.iter().flat_map(move |c| [c.at.x - first.x, c.at.y - first.y, c.bulge].map(steps))
     }
@@ -90,17 +114,16 @@ impl Ring {
     /// Centroid; the first vertex for an empty area.
     pub fn centroid(&self) -> Point {
         let (area, m) = self.moments();
-        match self.vertices.first() {
-            Some(first) if area.abs() > 1e-12 => first.at + m / area,
-            Some(first) => first.at,
-            None => Point::ORIGIN,
+        if area.abs() > 1e-12 {
+            self.first() + m / area
+        } else {
+            self.first()
         }
     }
 
     /// Area and first moment about the first vertex.
     fn moments(&self) -> (f64, Vec2) {
-        let Some(first) = self.vertices.first() else { return (0.0, Vec2::ZERO) };
-        let origin = first.at;
+        let origin = self.first();
         let mut area = 0.0;
         let mut moment = Vec2::ZERO;
         for edge in self.edges() {
@@ -128,15 +151,11 @@ impl Ring {
     }
 
     pub fn bounds(&self) -> Rect {
-        let mut edges = self.edges();
-        match edges.next() {
-            Some(first) => edges.fold(first.bounds(), |b, e| b.union(e.bounds())),
-            None => Rect::ZERO,
-        }
+        self.edges().skip(1).fold(self.edge(0).bounds(), |b, e| b.union(e.bounds()))
     }
 
     pub fn translated(&self, by: Vec2) -> Self {
-        Self { vertices: self.vertices.iter().map(|c| Vertex { at: c.at + by, bulge: c.bulge }).collect() }
+        self.map(|p| p + by)
     }
 
     /// Turned about the origin, degrees anticlockwise.
@@ -165,17 +184,14 @@ impl Ring {
                 Vertex { at, bulge }
             })
             .collect();
-        Self { vertices }
+        Self::new(vertices)
     }
 
     /// The same line started at vertex `k`.
     pub fn started_at(&self, k: usize) -> Self {
-        let mut vertices = self.vertices.clone();
-        if !vertices.is_empty() {
-            let k = k % vertices.len();
-            vertices.rotate_left(k);
-        }
-        Self { vertices }
+        let mut started = self.clone();
+        started.vertices.rotate_left(k % self.vertices.len());
+        started
     }
 
     /// Anticlockwise, whichever way it ran.
@@ -187,8 +203,9 @@ impl Ring {
         }
     }
 
-    fn map(&self, f: impl Fn(Point) -> Point) -> Self {
-        Self { vertices: self.vertices.iter().map(|c| Vertex { at: f(c.at), bulge: c.bulge }).collect() }
+    /// The ring under a map that keeps circles circles and does not mirror.
+    pub fn map(&self, f: impl Fn(Point) -> Point) -> Self {
+        Self::new(self.vertices.iter().map(|c| Vertex { at: f(c.at), bulge: c.bulge }).collect())
     }
 
     fn with_bulges_turned(mut self) -> Self {
@@ -219,8 +236,7 @@ impl Ring {
     /// `tests/geometry.rs`).
     pub fn to_path(&self) -> BezPath {
         let mut path = BezPath::new();
-        let Some(first) = self.vertices.first() else { return path };
-        path.move_to(first.at);
+        path.move_to(self.first());
         let n = self.vertices.len();
         for (i, edge) in self.edges().enumerate() {
             match edge {
@@ -252,8 +268,35 @@ impl Ring {
 }
 
 impl Region {
+    /// What lies inside `outer` and outside `holes`, whichever way they run.
     pub fn new(outer: Ring, holes: Vec<Ring>) -> Self {
-        Self { outer, holes }
+        let clockwise = |h: Ring| if h.area() > 0.0 { h.reversed() } else { h };
+        Self { outer: outer.anticlockwise(), holes: holes.into_iter().map(clockwise).collect() }
+    }
+
+    /// The line all round, anticlockwise.
+    pub fn outer(&self) -> &Ring {
+        &self.outer
+    }
+
+    /// The lines of what is cut out, clockwise.
+    pub fn holes(&self) -> &[Ring] {
+        &self.holes
+    }
+
+    /// The outer line, then the holes.
+    pub fn rings(&self) -> impl Iterator<Item = &Ring> + Clone {
+        std::iter::once(&self.outer).chain(&self.holes)
+    }
+
+    /// The outer line alone, the holes let go.
+    pub fn into_outer(self) -> Ring {
+        self.outer
+    }
+
+    /// The outer line, then the holes.
+    pub fn into_rings(self) -> impl Iterator<Item = Ring> {
+        std::iter::once(self.outer).chain(self.holes)
     }
 
     /// mm2, holes taken off.
@@ -282,6 +325,35 @@ pub fn sin_cos_degrees(degrees: f64) -> (f64, f64) {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    /// What goes round nothing is no ring; a number that is none never becomes one.
+    #[test]
+    fn a_ring_is_a_ring_when_it_is_built() {
+        let corner = Vertex::new(1.0, 2.0, 0.0);
+        assert_eq!(Ring::if_any(vec![corner]), None);
+        assert!(Ring::if_any(vec![corner, Vertex::new(3.0, 2.0, 1.0)]).is_some());
+        for broken in [Vertex::new(f64::NAN, 0.0, 0.0), Vertex::new(0.0, 0.0, f64::INFINITY)] {
+            let built = std::panic::catch_unwind(|| Ring::if_any(vec![corner, corner, broken]));
+            assert!(built.is_err(), "{broken:?}");
+        }
+        assert!(std::panic::catch_unwind(|| Ring::new(vec![corner])).is_err());
+    }
+
+    /// Whichever way its lines were drawn, a region's outer line runs anticlockwise and its holes clockwise.
+    #[test]
+    fn a_region_turns_its_lines() {
+        let [outer, hole] = [5.0, 2.0].map(|r| Ring::circle(Point::ORIGIN, r));
+        for (outer, hole) in [
+            (outer.clone(), hole.reversed()),
+            (outer.reversed(), hole.clone()),
+            (outer.clone(), hole.clone()),
+        ] {
+            let region = Region::new(outer, vec![hole]);
+            assert!(region.outer().area() > 0.0 && region.holes()[0].area() < 0.0);
+            assert!((region.area() - PI * 21.0).abs() < 1e-12);
+            assert_eq!(region.rings().count(), 2);
+        }
+    }
 
     #[test]
     fn circle_measures() {

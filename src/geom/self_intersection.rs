@@ -110,7 +110,7 @@ mod tests {
         ]);
         assert!(ring.self_intersection().is_some());
         let shallow =
-            Ring::new(ring.vertices.iter().map(|c| Vertex { bulge: c.bulge / 4.0, ..*c }).collect());
+            Ring::new(ring.vertices().iter().map(|c| Vertex { bulge: c.bulge / 4.0, ..*c }).collect());
         assert_eq!(shallow.self_intersection(), None);
     }
 

@@ -132,19 +132,19 @@ fn element(part: &Part, files: &NamedFiles) -> Option<Element> {
             part.refuse("file", "both shape and file are given", "keep one of them");
             return None;
         }
-        return own(part, &part.word("file")?, files).map(|own| Element::Own(first_shape(&own)));
+        return own(part, &part.word("file")?, files).and_then(|own| first_shape(&own)).map(Element::Own);
     }
     let word = part.word("shape")?;
     let known = [Element::Round, Element::Drop, Element::Brick, Element::Petal, Element::Lozenge];
     let drawn = ELEMENTS.iter().zip(known).find(|(name, _)| **name == word).map(|(_, element)| element);
-    drawn.or_else(|| catalogue::find(&word).map(|pattern| Element::Own(first_shape(&pattern))))
+    drawn.or_else(|| catalogue::find(&word).and_then(|pattern| first_shape(&pattern)).map(Element::Own))
 }
 
 /// The first shape of a pattern as its file draws it, brought to a size over all of 1 about the origin.
-fn first_shape(pattern: &Pattern) -> Ring {
-    let ring = pattern.shapes.first().map(|shape| shape.ring.rotated(pattern.upright)).unwrap_or_default();
+fn first_shape(pattern: &Pattern) -> Option<Ring> {
+    let ring = pattern.shapes.first()?.ring.rotated(pattern.upright);
     let bounds = ring.bounds();
-    ring.translated(-bounds.center().to_vec2()).scaled(1.0 / bounds.width().max(bounds.height()).max(1e-9))
+    Some(ring.translated(-bounds.center().to_vec2()).scaled(1.0 / bounds.width().max(bounds.height()).max(1e-9)))
 }
 
 pub(super) fn middle(part: &Part, files: &NamedFiles) -> Option<MiddleSpec> {

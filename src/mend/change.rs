@@ -121,6 +121,12 @@ fn edits(job: &Job, changes: &[Change]) -> Vec<Edit> {
     changes.iter().flat_map(|change| change.edits(job, &mut rows)).collect()
 }
 
+/// The same for whoever makes them later; `None` where one change builds on another, so that only the whole text will do.
+pub fn edits_of(job: &Job, changes: &[Change]) -> Option<Vec<Edit>> {
+    let built_on = changes.iter().skip(1).any(Change::is_last_resort);
+    (!built_on).then(|| edits(job, changes))
+}
+
 /// The job with changes made to it. Errors are those of reading a job.
 pub fn changed(job: &Job, changes: &[Change]) -> Result<Job, Error> {
     // What is made bigger is the job as it stands by then.

@@ -12,7 +12,7 @@ mod wish;
 
 use crate::work::Work;
 
-pub use change::{changed, in_words, Change};
+pub use change::{changed, edits_of, in_words, Change};
 pub use look::{look, Look};
 pub use remedy::{with_remedies, Remedies};
 pub use search::{mend, Candidate, Mended};

@@ -99,7 +99,7 @@ fn within(cell: &Ring, field: &[Region]) -> Vec<Region> {
 
 /// Length of edge that two cells cut to the field have in common, mm: half of what joining them saves.
 fn shared_edge(a: &[Region], b: &[Region]) -> f64 {
-    let round = |regions: &[Region]| regions.iter().map(|r| r.outer.perimeter()).sum::<f64>();
+    let round = |regions: &[Region]| regions.iter().map(|r| r.outer().perimeter()).sum::<f64>();
     (round(a) + round(b) - round(&boolean(a, BooleanOp::Union, b))) / 2.0
 }
 
@@ -125,17 +125,17 @@ fn joined(job: &Job, field: &[Region], bridge: f64, cells: &[Ring]) -> Option<Op
     let regions: Vec<Region> = cells.iter().map(|r| Region::new(r.clone(), Vec::new())).collect();
     let mut whole = boolean(&regions, BooleanOp::Union, &[]).into_iter();
     let (first, more) = (whole.next()?, whole.next());
-    if more.is_some() || !first.holes.is_empty() {
+    if more.is_some() || !first.holes().is_empty() {
         return None;
     }
     let drawn: Vec<Region> =
-        first.outer.shrink(bridge / 2.0).into_iter().map(|r| Region::new(r, Vec::new())).collect();
+        first.outer().shrink(bridge / 2.0).into_iter().map(|r| Region::new(r, Vec::new())).collect();
     let mut bits = boolean(&drawn, BooleanOp::Intersection, field).into_iter();
     let (bit, more) = (bits.next()?, bits.next());
-    if more.is_some() || !bit.holes.is_empty() {
+    if more.is_some() || !bit.holes().is_empty() {
         return None;
     }
-    let mut rings = bit.outer.rounded(job.pattern.corner_radius.get()).into_iter();
+    let mut rings = bit.outer().rounded(job.pattern.corner_radius.get()).into_iter();
     let (ring, more) = (rings.next()?, rings.next());
     let opening = Opening::of(ring, true);
     let clear = Boundary::new(field).contains(opening.drill_at);

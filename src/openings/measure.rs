@@ -54,16 +54,8 @@ impl Opening {
 
     /// The same opening elsewhere.
     pub(super) fn translated(&self, by: Vec2) -> Opening {
-        Opening {
-            ring: self.ring.translated(by),
-            drill_at: self.drill_at + by,
-            centroid: self.centroid + by,
-            ..self.clone_without_ring()
-        }
-    }
-
-    fn clone_without_ring(&self) -> Opening {
-        Opening { ring: Ring::default(), ..*self }
+        let (drill_at, centroid) = (self.drill_at + by, self.centroid + by);
+        Opening { ring: self.ring.translated(by), drill_at, centroid, ..*self }
     }
 }
 

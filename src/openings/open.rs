@@ -267,14 +267,14 @@ fn classify_clipped(
             "cut by the border or a kept place; only whole repeats are wanted".into(),
         ));
     }
-    if let Some(hole) = bits.iter().find_map(|b| b.holes.first()) {
+    if let Some(hole) = bits.iter().find_map(|b| b.holes().first()) {
         let name = what_stands_at(outline, hole.centroid());
         return Clipped::Solid(left(format!("{name} stands inside it and would fall out")));
     }
     let need = pierceable(job);
     let mut widest = 0.0_f64;
     let mut open = Vec::new();
-    for ring in bits.into_iter().flat_map(|b| b.outer.rounded(job.pattern.corner_radius.get())) {
+    for ring in bits.into_iter().flat_map(|b| b.outer().rounded(job.pattern.corner_radius.get())) {
         let opening = Opening::of(ring, true);
         widest = widest.max(opening.widest.get());
         if opening.widest.get() >= need - JUST_PASSED {

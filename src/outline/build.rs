@@ -4,6 +4,7 @@ use super::domed::Domed;
 use super::lanes::Lanes;
 use super::motif::Middle;
 use super::seat::{cut_outs_in_metal, Seat};
+use super::shape::no_line;
 use super::strip::{band_length, ConeBlank, FILING};
 use super::{rectangle, rings, Hole, Kept, Outline, Seam, Window};
 use crate::error::Error;
@@ -33,8 +34,8 @@ pub fn outline(job: &Job) -> Result<Outline, Error> {
     }
     for spec in &job.windows {
         let mut lines = placed(&spec.shape, spec.turn, spec.at)?.into_iter();
-        let mut window =
-            window(windows.len(), spec.name.clone(), lines.next().unwrap_or_default(), spec.border);
+        let line = lines.next().ok_or_else(no_line)?;
+        let mut window = window(windows.len(), spec.name.clone(), line, spec.border);
         window.islands = lines.collect();
         windows.push(window);
     }
@@ -170,7 +171,7 @@ impl Room {
     fn of(job: &Job, base: &Ring, border: Mm) -> Result<Room, Error> {
         let border = border.get();
         let bridge = job.pattern.least_bridge();
-        let some = |r: Ring| if r.area() > 0.0 { vec![r] } else { Vec::new() };
+        let with_area = |r: &Ring| r.area() > 0.0;
         Ok(match job.outline.shape {
             Shape::Band { inside, width, thickness, plain } => {
                 let length = band_length(inside, thickness);
@@ -179,7 +180,7 @@ impl Room {
                 let (along, up) = (length - solid, width.get() - 2.0 * border);
                 let room = along.get() > 0.0 && up > 0.0;
                 Room {
-                    inside: if room { some(rectangle(along.get(), up, 0.0)) } else { Vec::new() },
+                    inside: room.then(|| rectangle(along.get(), up, 0.0)).into_iter().collect(),
                     seam: Some(Seam::Shift(length)),
                     run: Some(along + bridge),
                     allowance: Some(rectangle(length.get() + 2.0 * FILING, width.get(), 0.0)),
@@ -188,19 +189,15 @@ impl Room {
             Shape::Cone { top, bottom, height } => {
                 let blank = ConeBlank::new(top, bottom, height)?;
                 Room {
-                    inside: some(blank.part(border, bridge.get() / 2.0)),
+                    inside: blank.part(border, bridge.get() / 2.0).filter(with_area).into_iter().collect(),
                     seam: Some(Seam::Turn { degrees: blank.angle, centre: blank.apex, middle: blank.middle }),
                     run: None,
-                    allowance: some(blank.part(0.0, -FILING)).pop(),
+                    allowance: blank.part(0.0, -FILING).filter(with_area),
                 }
             }
             _ => Room { inside: base.shrink(border), seam: None, run: None, allowance: None },
         })
     }
-}
-
-fn no_line() -> Error {
-    Error::inside("an outline came out without a line")
 }
 
 /// An edge with its ears joined on.
@@ -209,7 +206,11 @@ fn joined(base: &Ring, ears: &[Region]) -> Result<Ring, Error> {
         return Ok(base.clone());
     }
     let joined = boolean(&[Region::new(base.clone(), Vec::new())], BooleanOp::Union, ears);
-    joined.into_iter().max_by(|a, b| a.area().total_cmp(&b.area())).map(|r| r.outer).ok_or_else(no_line)
+    joined
+        .into_iter()
+        .max_by(|a, b| a.area().total_cmp(&b.area()))
+        .map(Region::into_outer)
+        .ok_or_else(no_line)
 }
 
 /// The measured outer edge: a circle of the mean reading, or the drawn edge stretched to the measured size over all.

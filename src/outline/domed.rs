@@ -1,6 +1,6 @@
 //! A piece that will be domed: the flat it is sawn from, and the finished edge inside it.
 
-use super::rings;
+use super::outer;
 use crate::error::Error;
 use crate::geom::Ring;
 use crate::job::{Job, Shape};
@@ -31,7 +31,7 @@ impl Domed {
             let wrong = "a blank that is bent round is not domed as well";
             return Err(Error::job(wrong, "take dome out of [construction], or choose a flat outline"));
         }
-        let finished = rings(&job.outline.shape)?.into_iter().next().unwrap_or_default();
+        let finished = outer(&job.outline.shape)?;
         let bounds = finished.bounds();
         let (width, up) = (bounds.width(), bounds.height());
         let least = width.min(up);

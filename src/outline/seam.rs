@@ -103,11 +103,7 @@ impl Seam {
 
     /// The ring moved over the seam, as [`Seam::carry_point`].
     pub fn carry(&self, ring: &Ring, onwards: bool) -> Ring {
-        let mut moved = ring.clone();
-        for corner in &mut moved.vertices {
-            corner.at = self.carry_point(corner.at, onwards);
-        }
-        moved
+        ring.map(|p| self.carry_point(p, onwards))
     }
 
     /// The edges of a blank that are joined at the seam, each with whether it is carried onwards to meet the other, and

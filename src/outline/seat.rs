@@ -1,6 +1,6 @@
 //! What a stone needs of the plate, and cut-outs that cut nothing.
 
-use super::{rings, Hole, Window};
+use super::{outer, Hole, Window};
 use crate::error::Error;
 use crate::geom::{boolean, BooleanOp, Region, Ring};
 use crate::job::Bezel;
@@ -21,7 +21,7 @@ pub struct Seat {
 impl Seat {
     /// Errors when the stone's outline cannot be drawn.
     pub fn of(bezel: &Bezel) -> Result<Seat, Error> {
-        let stone = rings(&bezel.stone)?.into_iter().next().unwrap_or_default();
+        let stone = outer(&bezel.stone)?;
         let stone = stone.rotated(bezel.turn).translated(bezel.at.to_vec2()).anticlockwise();
         let t = bezel.thickness.get();
         let play = fits::BEZEL_PLAY / 2.0;
@@ -66,7 +66,7 @@ pub(super) fn cut_outs_in_metal(
         let within = |other: &Ring| {
             other.area() > ring.area()
                 && other.bounds().contains(ring.bounds().center())
-                && ring.vertices.iter().all(|v| other.signed_distance(v.at) >= -1e-6)
+                && ring.vertices().iter().all(|v| other.signed_distance(v.at) >= -1e-6)
         };
         let around = cuts.iter().enumerate().find(|(j, (_, other))| *j != i && within(other));
         if let Some((_, (outer, _))) = around {

@@ -7,6 +7,16 @@ use crate::geom::{ellipse, Point, Ring, Vec2, Vertex};
 use crate::job::Shape;
 use crate::units::Mm;
 
+/// The outer line of a shape, as [`rings`].
+pub fn outer(shape: &Shape) -> Result<Ring, Error> {
+    rings(shape)?.into_iter().next().ok_or_else(no_line)
+}
+
+/// What cannot be: a shape is read with at least one line.
+pub(super) fn no_line() -> Error {
+    Error::inside("an outline came out without a line")
+}
+
 /// The ring of a shape, anticlockwise, with the middle of its size over all at the origin; for drawn shapes the inner
 /// lines follow, which are windows. Errors when the sizes leave no shape.
 pub fn rings(shape: &Shape) -> Result<Vec<Ring>, Error> {

@@ -1,6 +1,6 @@
 //! Blanks that are bent to meet themselves: the flat strip of a band and the sector of a cone.
 
-use crate::error::Error;
+use crate::error::{fault, Error};
 use crate::geom::{arc_about, sin_cos_degrees, Point, Ring, Vec2};
 use crate::units::Mm;
 use std::f64::consts::PI;
@@ -67,18 +67,18 @@ impl ConeBlank {
 
     /// The drawn edge.
     pub fn ring(&self) -> Ring {
-        self.part(0.0, 0.0)
+        self.part(0.0, 0.0).unwrap_or_else(|| fault("the flat blank of a cone has no line"))
     }
 
     /// The blank with its arcs drawn in by `border` and each straight end by `end` mm (let out when negative), the
-    /// ends staying parallel to where they were. Empty if nothing is left.
-    pub fn part(&self, border: f64, end: f64) -> Ring {
+    /// ends staying parallel to where they were. `None` if nothing is left.
+    pub fn part(&self, border: f64, end: f64) -> Option<Ring> {
         let (inner, outer) = (self.inner + border, self.outer - border);
         let half = self.angle / 2.0;
         // A line `end` beside the ray meets a circle of radius r at an angle asin(end / r) from it.
         let lean = |r: f64| libm::asin((end / r).clamp(-1.0, 1.0)).to_degrees();
         if inner >= outer || inner <= end || lean(inner) >= half || half - lean(inner) >= 180.0 {
-            return Ring::default();
+            return None;
         }
         let at = |r: f64, degrees: f64| {
             let (s, c) = sin_cos_degrees(degrees);
@@ -90,6 +90,6 @@ impl ConeBlank {
         corners.push(crate::geom::Vertex { at: b, bulge: 0.0 });
         corners.extend(arc_about(self.apex, inner, c, d, false));
         corners.push(crate::geom::Vertex { at: d, bulge: 0.0 });
-        Ring::new(corners)
+        Some(Ring::new(corners))
     }
 }

@@ -32,7 +32,7 @@ pub fn job_number(job: &Job, work: &Work) -> String {
     stamp.size(if job.pair { 2.0 } else { 1.0 });
     let lines =
         outline.allowance.iter().chain([&outline.edge]).chain(outline.windows.iter().map(|w| &w.ring));
-    for c in lines.flat_map(|ring| &ring.vertices) {
+    for c in lines.flat_map(|ring| ring.vertices()) {
         [c.at.x, c.at.y, c.bulge].into_iter().for_each(|v| stamp.size(v));
     }
     for h in &outline.holes {

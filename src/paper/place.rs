@@ -38,7 +38,7 @@ impl Place {
     pub fn ring(&self, ring: &Ring) -> Ring {
         let sign = if self.mirrored { 1.0 } else { -1.0 };
         Ring::new(
-            ring.vertices.iter().map(|c| Vertex { at: self.point(c.at), bulge: sign * c.bulge }).collect(),
+            ring.vertices().iter().map(|c| Vertex { at: self.point(c.at), bulge: sign * c.bulge }).collect(),
         )
     }
 }

@@ -154,7 +154,7 @@ fn metal(work: &Work, place: &Place, shade: Shade, edge: &Ring, (trim, tab): (&R
             marks.extend(
                 boolean(&within, BooleanOp::Difference, &[tab])
                     .into_iter()
-                    .map(|r| tint(std::iter::once(r.outer).chain(r.holes).collect(), waste)),
+                    .map(|r| tint(r.into_rings().collect(), waste)),
             );
         }
         Shade::Metal => {
@@ -370,6 +370,6 @@ fn trim_ring(edge: &Ring, boxes: &[Rect]) -> Ring {
     let largest =
         |rings: Vec<Ring>| rings.into_iter().max_by(|a, b| a.area().abs().total_cmp(&b.area().abs()));
     let joined = boolean(&[Region::new(let_out.clone(), Vec::new())], BooleanOp::Union, &boxes);
-    let outer = largest(joined.into_iter().map(|r| r.outer).collect()).unwrap_or(let_out);
+    let outer = largest(joined.into_iter().map(Region::into_outer).collect()).unwrap_or(let_out);
     largest(outer.grow(SCISSORS).shrink(SCISSORS)).unwrap_or(outer)
 }

@@ -21,7 +21,7 @@ pub struct Ramp {
 impl Ramp {
     /// Over a field (or `bounds`, when there is none), along a direction in degrees or outwards.
     pub fn over(field: &[Region], bounds: Rect, along: Option<f64>) -> Ramp {
-        let mut points: Vec<Point> = field.iter().flat_map(|r| r.outer.flatten(FLAT)).collect();
+        let mut points: Vec<Point> = field.iter().flat_map(|r| r.outer().flatten(FLAT)).collect();
         if points.is_empty() {
             let Rect { x0, y0, x1, y1 } = bounds;
             points = [(x0, y0), (x1, y0), (x1, y1), (x0, y1)].map(Point::from).to_vec();

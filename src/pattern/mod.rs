@@ -155,7 +155,7 @@ fn lay_grown(name: &str, job: &Job, outline: &Outline, walls: Option<&Walls>) ->
     let bend = ConformalMap::of(outline).filter(|_| pattern.round == Round::Whole);
     let closed = pattern.round == Round::Whole && outline.seam.is_some();
     goes_round(pattern, job, outline, &mut notes)?;
-    let flat = outline.room.iter().map(|r| r.outer.bounds()).reduce(|a, b| a.union(b));
+    let flat = outline.room.iter().map(|r| r.outer().bounds()).reduce(|a, b| a.union(b));
     let flat = flat.unwrap_or_default();
     let bounds = match (bend, outline.run) {
         (Some(bend), _) => bend.strip(),
@@ -241,7 +241,7 @@ fn of_kinds(rings: Vec<Ring>) -> (Vec<Ring>, Vec<Cell>) {
     let (mut kinds, mut cells) = (Vec::new(), Vec::with_capacity(rings.len()));
     let mut known: BTreeMap<Vec<i64>, (usize, Point)> = BTreeMap::new();
     for ring in rings {
-        let Some(first) = ring.vertices.first().map(|c| c.at) else { continue };
+        let first = ring.first();
         let (kind, from) = *known.entry(ring.shape(ALIKE).collect()).or_insert_with(|| {
             kinds.push(ring);
             (kinds.len() - 1, first)

@@ -151,14 +151,14 @@ impl Cells<'_> {
 
 /// Area of a part of the field with half a bridge all round it, mm2.
 fn with_bridge(region: &Region, bridge: f64) -> f64 {
-    let round = region.outer.perimeter() + region.holes.iter().map(Ring::perimeter).sum::<f64>();
+    let round = region.outer().perimeter() + region.holes().iter().map(Ring::perimeter).sum::<f64>();
     region.area() + round * bridge / 2.0
 }
 
 /// Width between the long edges of a band's or a cone's field, mm: its area over half the way round it.
 fn across_of(region: &Region, outline: &Outline) -> f64 {
-    let along = outline.run.map(Mm::get).unwrap_or(region.outer.perimeter() / 2.0);
-    region.outer.area() / along.max(1e-9)
+    let along = outline.run.map(Mm::get).unwrap_or(region.outer().perimeter() / 2.0);
+    region.outer().area() / along.max(1e-9)
 }
 
 /// Rounded up to a pitch that can be read and typed, mm.

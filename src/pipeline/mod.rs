@@ -10,10 +10,13 @@ pub use stage::Stage;
 
 use crate::checks::{net, Level};
 use crate::error::Error;
-use crate::job::Job;
+use crate::job::{parse, Job, NamedFiles, Settings};
 use crate::mend::{with_remedies, Wished};
 use crate::paper::{bridge_map, lay_out, send_out_for, Sheets};
+use crate::plan::{learnt_rates, skill_rates};
 use crate::render::{json, pdf, png, svg};
+use crate::trade::pace::refit;
+use crate::trade::timed::Entry;
 use crate::work::Work;
 
 /// Everything made from one job, or from several laid out together.
@@ -26,6 +29,23 @@ pub struct Product {
     /// One for each job; its verdicts include `paper-fit`.
     pub works: Vec<Work>,
     pub sheets: Sheets,
+}
+
+/// Reads a job's text with the rates that the log of minutes teaches a hand of its skill.
+pub fn read(
+    text: &str,
+    name: &str,
+    files: &NamedFiles,
+    settings: &Settings,
+    log: &[Entry],
+) -> Result<Job, Error> {
+    let job = parse(text, name, files, settings)?;
+    if log.is_empty() {
+        return Ok(job);
+    }
+    // What the log teaches depends on the job's skill, so it is known only now.
+    let rates = learnt_rates(&refit(log, &skill_rates(job.skill)));
+    parse(text, name, files, &Settings { rates, ..settings.clone() })
 }
 
 /// Works out one job and lays out its paper.

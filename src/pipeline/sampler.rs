@@ -156,7 +156,7 @@ fn figures(job: &Job, work: &Work) -> Figures {
 }
 
 /// In a few words, why a pattern cannot be sawn here; `None` if it can.
-fn why_not(job: &Job, work: &Work) -> Option<String> {
+pub(crate) fn why_not(job: &Job, work: &Work) -> Option<String> {
     let stop = work.verdicts.iter().find(|v| v.level == Level::Stop);
     if let Some(stop) = stop {
         return Some(in_short(job, stop));

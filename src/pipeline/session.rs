@@ -1,6 +1,7 @@
 //! One job worked out step by step: each step when it is asked for, and kept until an edit touches what it reads.
 
 use super::stage::{first_reader, Stage};
+use super::Product;
 use crate::checks::{graph, BridgeGraph, Verdict};
 use crate::error::{Error, Kind, Place};
 use crate::job::{Edit, Job};
@@ -56,6 +57,11 @@ impl Session {
     /// The job file with the edits made so far.
     pub fn text(&self) -> &str {
         &self.typed.source.text
+    }
+
+    /// The job as the maker's text says it, its wish not yet met.
+    pub fn typed(&self) -> &Job {
+        &self.typed
     }
 
     /// Makes edits: the one way to change the job. Gives the first step that has to be taken again, if any. Errors are
@@ -139,6 +145,19 @@ impl Session {
         self.kept.remedied = Some(findings.clone());
         findings.extend(self.sheets()?.verdicts.iter().cloned());
         Ok(findings)
+    }
+
+    /// Everything made from this job, ready to be written out.
+    pub fn product(&mut self) -> Result<Product, Error> {
+        let mut work = self.work()?.clone();
+        work.verdicts = self.findings()?;
+        let (job, wished) = self.job()?.clone();
+        Ok(Product {
+            jobs: vec![job],
+            wishes: vec![wished],
+            works: vec![work],
+            sheets: self.sheets()?.clone(),
+        })
     }
 
     /// The paper of this job alone.

@@ -7,10 +7,11 @@ use crate::job::RimSits;
 use crate::trade::fits;
 use crate::units::plain;
 
-/// A line drawn in (`by` < 0) or out, longest ring.
+/// A line drawn in (`by` < 0) or out, longest ring. A rim that fills the plate runs along its edge, the longest it can be.
 fn drawn(ring: &Ring, by: f64) -> Ring {
     if by < 0.0 {
-        ring.shrink(-by).into_iter().max_by(|a, b| a.area().total_cmp(&b.area())).unwrap_or_default()
+        let left = ring.shrink(-by).into_iter();
+        left.max_by(|a, b| a.area().total_cmp(&b.area())).unwrap_or_else(|| ring.clone())
     } else {
         ring.grow(by)
     }

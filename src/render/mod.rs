@@ -3,7 +3,7 @@
 
 mod font;
 pub mod json;
-mod numbers;
+pub(crate) mod numbers;
 pub mod pdf;
 pub mod png;
 pub mod svg;

@@ -3,7 +3,7 @@
 use crate::geom::{PathEl, Point, Ring};
 
 /// Appends `value` with at most `places` decimals (up to 6).
-pub(super) fn push(out: &mut String, value: f64, places: u32) {
+pub(crate) fn push(out: &mut String, value: f64, places: u32) {
     let unit = 10_i64.pow(places.min(6));
     let scaled = (value * unit as f64).round();
     if !scaled.is_finite() || scaled.abs() > 9.0e17 {
@@ -39,9 +39,9 @@ pub(super) fn push(out: &mut String, value: f64, places: u32) {
 }
 
 /// Writes a ring as path steps: `step` is told each point with the letter of its step, then `close` is written.
-pub(super) fn walk(ring: &Ring, mut step: impl FnMut(char, &[Point])) {
-    if ring.vertices.iter().all(|c| c.bulge == 0.0) {
-        for (i, c) in ring.vertices.iter().enumerate() {
+pub(crate) fn walk(ring: &Ring, mut step: impl FnMut(char, &[Point])) {
+    if ring.vertices().iter().all(|c| c.bulge == 0.0) {
+        for (i, c) in ring.vertices().iter().enumerate() {
             step(if i == 0 { 'M' } else { 'L' }, &[c.at]);
         }
         step('Z', &[]);

@@ -1,6 +1,6 @@
 //! The command line: what can be asked for, and who answers.
 
-use super::{begin, list, minutes, report, sampler, say, settings, sums, true_size, Outcome};
+use super::{begin, list, minutes, page, report, sampler, say, settings, sums, true_size, Outcome};
 use crate::error::Error;
 use clap::builder::Styles;
 use clap::error::{ContextKind, ContextValue, ErrorKind};
@@ -83,9 +83,11 @@ enum Verb {
     /// List what can be named in a job: patterns, outlines, metals, blades, drills, gauges, solders, papers, ring-sizes
     #[command(after_help = "Example:\n  sawpierce list blades")]
     List(List),
-    /// Open the bench page
-    #[command(hide = true, after_help = "Example:\n  sawpierce open")]
-    Open(Anything),
+    /// Open the bench page: look, change, print; its address is printed first
+    #[command(after_help = "Example:\n  sawpierce open moth.toml\n\n\
+                            `sawpierce` alone opens it with a first piece. Only this machine can see it. Changes are kept beside \
+                            the job file until they are saved; Ctrl+C ends it.")]
+    Open(page::Open),
 }
 
 #[derive(Args)]
@@ -162,13 +164,6 @@ pub(super) struct Mend {
     pub(super) cautions_too: bool,
 }
 
-/// Taken whole by verbs that are still to be built.
-#[derive(Args)]
-struct Anything {
-    #[arg(trailing_var_arg = true, allow_hyphen_values = true, hide = true)]
-    _words: Vec<OsString>,
-}
-
 /// Reads the words of the command line and does what they say.
 pub(super) fn run(words: impl IntoIterator<Item = OsString>) -> Result<Outcome, Error> {
     let line = match Line::try_parse_from(words) {
@@ -190,15 +185,9 @@ pub(super) fn run(words: impl IntoIterator<Item = OsString>) -> Result<Outcome, 
         Some(Verb::TrueSize(asked)) => true_size::run(&asked, &settings::load()),
         Some(Verb::Sums(asked)) => sums::sums(&asked),
         Some(Verb::Minutes(asked)) => minutes::minutes(&asked, &settings::load()),
-        Some(Verb::Open(_)) => Err(to_come("open")),
-        None => {
-            Err(Error::job("the bench page is not built yet", "`sawpierce --help` lists what can be done"))
-        }
+        Some(Verb::Open(asked)) => page::open(&asked),
+        None => page::open(&page::Open::default()),
     }
-}
-
-fn to_come(verb: &str) -> Error {
-    Error::job(format!("`sawpierce {verb}` is not built yet"), "`sawpierce --help` lists what can be done")
 }
 
 /// What the argument reader complains of, in the bench's words.

@@ -4,8 +4,7 @@ use super::minutes;
 use super::say::reason;
 use crate::error::{Error, Kind, Place};
 use crate::job::{self, Job, NamedFiles, Settings};
-use crate::plan::{learnt_rates, skill_rates};
-use crate::trade::pace::refit;
+use crate::pipeline;
 use crate::units::limits::JOB_FILE;
 use std::fs::{self, File};
 use std::io::{self, Read};
@@ -74,15 +73,7 @@ pub(super) fn beside(text: &str, path: &Path) -> NamedFiles {
 
 /// Reads a job's text, with the rates learnt from minutes really taken.
 pub(super) fn read(text: &str, name: &str, files: &NamedFiles, settings: &Settings) -> Result<Job, Error> {
-    let read = |settings: &Settings| job::parse(text, name, files, settings);
-    let job = read(settings)?;
-    // What the log teaches depends on the job's skill, so it is known only now.
-    let entries = minutes::entries();
-    if entries.is_empty() {
-        return Ok(job);
-    }
-    let rates = learnt_rates(&refit(&entries, &skill_rates(job.skill)));
-    read(&Settings { rates, ..settings.clone() })
+    pipeline::read(text, name, files, settings, &minutes::entries())
 }
 
 /// The files a job keeps: its own and those it names, which nothing is written over.

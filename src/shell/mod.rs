@@ -7,6 +7,7 @@ mod files;
 mod list;
 mod minutes;
 mod output;
+mod page;
 mod progress;
 mod report;
 mod sampler;

@@ -241,6 +241,16 @@ impl Placed {
     }
 }
 
+/// Puts a text in the place of a file of the maker's, in one step, once it stands whole on the disk.
+pub(super) fn replace(path: &Path, text: &str) -> Result<(), Error> {
+    let output = Output { path: path.to_path_buf(), bytes: text.as_bytes().to_vec() };
+    prepare(&output)?.persist(path).map_err(|refused| {
+        trouble(path, "this file cannot be written", &refused.error, "choose another folder")
+    })?;
+    drop(File::open(parent(path)).and_then(|folder| folder.sync_all()));
+    Ok(())
+}
+
 /// Writes a file that must not be there yet.
 pub(super) fn write_new(path: &Path, text: &str) -> Result<(), Error> {
     let taken = || about(Kind::File, path, "there is a file of this name already", "choose another name");

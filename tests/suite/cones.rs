@@ -37,9 +37,9 @@ fn laid(job: &Job) -> (Outline, Laid, f64, Point) {
 
 /// Farthest of the corners of one ring from those of the other, taken from their lowest angle on.
 fn apart(a: &Ring, b: &Ring) -> f64 {
-    a.vertices
+    a.vertices()
         .iter()
-        .map(|p| b.vertices.iter().map(|q| (p.at - q.at).hypot()).fold(f64::INFINITY, f64::min))
+        .map(|p| b.vertices().iter().map(|q| (p.at - q.at).hypot()).fold(f64::INFINITY, f64::min))
         .fold(0.0, f64::max)
 }
 
@@ -62,8 +62,8 @@ fn every_repeat_closes_round_every_cone() {
         assert!(laid.repeats[0] >= 1, "{said}");
         assert!((laid.pitch.get() / pitch - 1.0).abs() < 0.2, "{said} {}", laid.pitch);
         // Half way between the borders the repeats make the whole round.
-        let radii = |r: &Ring| r.vertices.iter().map(|c| (c.at - centre).hypot()).collect::<Vec<_>>();
-        let field = radii(&built.inside_border[0].outer);
+        let radii = |r: &Ring| r.vertices().iter().map(|c| (c.at - centre).hypot()).collect::<Vec<_>>();
+        let field = radii(built.inside_border[0].outer());
         let (near, far) = field.iter().fold((f64::MAX, 0.0f64), |(n, f), r| (n.min(*r), f.max(*r)));
         let round = (near + far) / 2.0 * degrees.to_radians();
         assert!((round - PI * (small + small + more) / 2.0).abs() < 0.5 * more, "{said}");
@@ -73,13 +73,13 @@ fn every_repeat_closes_round_every_cone() {
             for (end, onwards) in &ends {
                 let side = |p: Point| (end.to() - end.from()).cross(p - end.from());
                 let (low, high) = ring
-                    .vertices
+                    .vertices()
                     .iter()
                     .map(|c| side(c.at))
                     .fold((f64::MAX, f64::MIN), |(l, h), s| (l.min(s), h.max(s)));
                 let across = 0.05 * end.length();
                 let over_field = radii(ring).iter().any(|r| *r > near && *r < far);
-                let beside = ring.vertices.iter().all(|c| (end.nearest(c.at) - c.at).hypot() < 12.0);
+                let beside = ring.vertices().iter().all(|c| (end.nearest(c.at) - c.at).hypot() < 12.0);
                 if low < -across && high > across && over_field && beside {
                     let there = seam.carry(ring, *onwards);
                     let off = laid.kinds.iter().map(|r| apart(&there, r)).fold(f64::INFINITY, f64::min);

@@ -50,7 +50,7 @@ fn inscribed_circles_are_the_uniform_packings() {
         ("square-and-triangle-rows", 5.0, PI * (2.0 - three)),
     ] {
         let p = find(name).unwrap_or_else(|| panic!("{name}"));
-        let corners: usize = p.shapes.iter().map(|s| s.ring.vertices.len()).sum();
+        let corners: usize = p.shapes.iter().map(|s| s.ring.vertices().len()).sum();
         let edge = p.shapes[0].ring.edges().map(|e| e.length()).next().unwrap_or_default();
         let got = corners as f64 / meet * PI * edge * edge / 4.0 / p.repeat_area();
         assert!((got - density).abs() < 1e-9, "{name}: {got} for {density}");

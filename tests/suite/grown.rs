@@ -15,7 +15,7 @@ fn disc(radius: f64) -> Vec<Region> {
 
 fn ask(field: &[Region], pitch: f64) -> Ask<'_> {
     Ask {
-        bounds: field[0].outer.bounds(),
+        bounds: field[0].outer().bounds(),
         closed: false,
         field,
         blank: None,
@@ -114,7 +114,7 @@ fn eased_cells_share_out_outlines_with_windows() {
         let least = clip_all(&rings.iter().flat_map(|r| r.shrink(0.2)).collect::<Vec<_>>(), &field)
             .iter()
             .flatten()
-            .map(|r| inscribed_circle(&r.outer).radius)
+            .map(|r| inscribed_circle(r.outer()).radius)
             .fold(f64::INFINITY, f64::min);
         assert!(least > 0.25, "{name}: {least}");
     }
@@ -218,7 +218,7 @@ fn evening_makes_cells_alike() {
         let mut rings = cells("evened-out", &ask);
         let n = rings.len();
         // Those of the edge row reach over it.
-        rings.retain(|r| r.vertices.iter().all(|c| c.at.to_vec2().hypot() < 19.0));
+        rings.retain(|r| r.vertices().iter().all(|c| c.at.to_vec2().hypot() < 19.0));
         let whole = rings.len() as f64;
         let mean = area(&rings) / whole;
         let sides =
@@ -270,12 +270,12 @@ fn hyperbolic_rounds_have_their_published_counts() {
         [(7, 3, 0.300_742_618_746), (5, 4, 0.397_975_426_785), (6, 4, 0.517_638_090_205)]
     {
         let rounds = shrinking(sides, meeting, 1, |_| true);
-        for c in &rounds[0][0].vertices {
+        for c in rounds[0][0].vertices() {
             assert!((c.at.to_vec2().hypot() - out).abs() < 1e-11);
         }
         // Every corner is 360 / meeting wide, whatever its round.
         for ring in rounds.iter().flatten() {
-            let n = ring.vertices.len();
+            let n = ring.vertices().len();
             for i in 0..n {
                 let (a, b) = (ring.edge((i + n - 1) % n).direction(1.0), ring.edge(i).direction(0.0));
                 let inner = PI - a.cross(b).atan2(a.dot(b));
@@ -351,7 +351,7 @@ fn petals_leave_the_bridge_between_them() {
         assert!(growth.motif && growth.cells.len() >= fold as usize);
         let mut least = f64::INFINITY;
         for (i, a) in growth.cells.iter().enumerate() {
-            assert!(a.vertices.iter().all(|c| c.at.to_vec2().hypot() < 20.0 + 1e-9));
+            assert!(a.vertices().iter().all(|c| c.at.to_vec2().hypot() < 20.0 + 1e-9));
             for b in &growth.cells[i + 1..] {
                 least = least.min(a.closest(b).distance);
             }
@@ -384,7 +384,7 @@ fn growing_rounds_keep_angles_and_grow_in_step() {
     }
     // Six corners of 120 degrees in every cell; where two arcs of one side meet there is none.
     for ring in &rings {
-        let n = ring.vertices.len();
+        let n = ring.vertices().len();
         let turns: Vec<f64> = (0..n)
             .map(|i| {
                 let (a, b) = (ring.edge((i + n - 1) % n).direction(1.0), ring.edge(i).direction(0.0));

@@ -5,7 +5,7 @@ use std::fs;
 use std::path::{Path, PathBuf};
 
 /// The rooms in order; two in one place stand side by side.
-const ORDER: [&[&str]; 16] = [
+const ORDER: [&[&str]; 17] = [
     &["units", "error"],
     &["reader"],
     &["geom", "trade"],
@@ -21,6 +21,7 @@ const ORDER: [&[&str]; 16] = [
     &["paper"],
     &["render"],
     &["pipeline"],
+    &["live"],
     &["shell"],
 ];
 

@@ -168,7 +168,8 @@ fn gaps_measured_once_are_those_measured_each() {
             let like: &Opening = first.entry(opening.shape).or_insert(opening);
             let by = opening.drill_at - like.drill_at;
             let apart = |(a, b): (&Vertex, &Vertex)| (b.at - (a.at + by)).hypot();
-            let most = like.ring.vertices.iter().zip(&opening.ring.vertices).map(apart).fold(0.0, f64::max);
+            let most =
+                like.ring.vertices().iter().zip(opening.ring.vertices()).map(apart).fold(0.0, f64::max);
             assert!(!opening.trimmed && most < 1e-9, "{name} on {shape}: {most}");
         }
         assert!(

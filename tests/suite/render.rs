@@ -140,7 +140,7 @@ fn pdf_paths_lie_within_a_micrometre_of_the_plan() {
     for o in &work.piece.openings {
         let want: Vec<(f64, f64)> = o
             .ring
-            .vertices
+            .vertices()
             .iter()
             .map(|c| place.point(c.at))
             .map(|p| (p.x * PT, (297.0 - p.y) * PT))

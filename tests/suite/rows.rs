@@ -152,7 +152,7 @@ fn two_hundred_rows_have_whole_counts_and_even_steps() {
 /// The farthest that any opening's vertex lies from all openings' lines once it is carried to its image.
 fn asymmetry(work: &Work, image: impl Fn(Point) -> Point) -> f64 {
     let lines = Boundary::of_edges(work.piece.openings.iter().flat_map(|o| o.ring.edges()).collect());
-    let vertices = work.piece.openings.iter().flat_map(|o| &o.ring.vertices);
+    let vertices = work.piece.openings.iter().flat_map(|o| &o.ring.vertices());
     vertices.map(|v| lines.distance(image(v.at))).fold(0.0, f64::max)
 }
 
@@ -204,7 +204,7 @@ fn the_pattern_is_fitted_within_the_rows_and_round_the_middle() {
         .filter(|r| r.centroid().to_vec2().hypot() > 7.0 && r.centroid().to_vec2().hypot() < 23.0 - deep)
         .collect();
     assert_eq!(of_pattern.len() + petals + set.openings.len(), piece.openings.len());
-    let far = |r: &&Ring| r.vertices.iter().map(|v| v.at.to_vec2().hypot()).fold(0.0, f64::max);
+    let far = |r: &&Ring| r.vertices().iter().map(|v| v.at.to_vec2().hypot()).fold(0.0, f64::max);
     let reach = of_pattern.iter().map(far).fold(0.0, f64::max);
     assert!((reach - (23.0 - deep)).abs() < 1e-3, "{reach} for {}", 23.0 - deep);
     let near = |r: &&Ring| r.nearest(Point::ORIGIN).to_vec2().hypot();

@@ -428,8 +428,7 @@ fn help_has_an_example_for_every_verb() {
     for verb in
         ["begin", "draw", "check", "plan", "mend", "sampler", "true-size", "sums", "minutes", "list", "open"]
     {
-        // The bench page is not there yet, and is not offered until it is.
-        assert!(whole.contains(&format!("\n  {verb} ")) != (verb == "open"), "{verb}");
+        assert!(whole.contains(&format!("\n  {verb} ")), "{verb}");
         let one = bench.run(&[verb, "--help"]).ends_with(0).out;
         assert!(one.contains(&format!("\n  sawpierce {verb}")), "{verb}: no example in\n{one}");
     }

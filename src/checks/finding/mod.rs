@@ -127,10 +127,7 @@ pub(super) struct Words {
 impl Words {
     /// A length to `places` decimals of a millimetre, or two more of an inch.
     fn length(&self, mm: f64, places: usize) -> String {
-        match self.units {
-            LengthUnit::Mm => format!("{} mm", plain(mm, places)),
-            LengthUnit::Inch => format!("{} in", plain(mm / MM_PER_INCH, places + 2)),
-        }
+        self.units.says(mm, places)
     }
 
     /// To the hundredth of a millimetre.

@@ -240,8 +240,8 @@ fn cut_outs(piece: &Piece) -> Vec<(Side, Ring)> {
     };
     let all: Vec<(Side, Ring)> = windows.chain(outline.holes.iter().enumerate().map(hole)).collect();
     let nested = |i: usize| {
-        let start = all[i].1.vertices.first().map(|c| c.at);
-        start.is_some_and(|p| all.iter().enumerate().any(|(j, (_, r))| j != i && r.contains(p)))
+        let start = all[i].1.first();
+        all.iter().enumerate().any(|(j, (_, r))| j != i && r.contains(start))
     };
     let keep: Vec<bool> = (0..all.len()).map(|i| !nested(i)).collect();
     all.into_iter().zip(keep).filter(|(_, keep)| *keep).map(|(c, _)| c).collect()

@@ -10,9 +10,8 @@ mod rows;
 mod shapes;
 pub(super) mod usual;
 
-pub(super) use rows::ELEMENTS;
-pub(super) use shapes::shapes_for;
-pub use shapes::{outlines, Outline, Stands};
+pub use rows::ELEMENTS;
+pub use shapes::{outlines, shapes_for, Outline, Stands};
 
 use super::values::{Known, Value};
 use super::Rates;

@@ -6,7 +6,7 @@ use crate::units::limits::{BORDER, PITCH, PLACE, PLACE_SIZE, ROW_COUNT, TURN};
 use std::borrow::Cow;
 
 /// Shapes of a row's openings that are drawn here; the others are those of pattern files.
-pub(in crate::job) const ELEMENTS: [&str; 5] = ["round", "drop", "brick", "petal", "lozenge"];
+pub const ELEMENTS: [&str; 5] = ["round", "drop", "brick", "petal", "lozenge"];
 
 pub(super) const SECTIONS: &[Section] = &[
     Section {

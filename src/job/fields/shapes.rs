@@ -69,7 +69,7 @@ pub fn outlines() -> impl Iterator<Item = &'static Outline> {
 }
 
 /// Every shape that may stand in a section.
-pub(in crate::job) fn shapes_for(section: &Section) -> impl Iterator<Item = &'static Outline> {
+pub fn shapes_for(section: &Section) -> impl Iterator<Item = &'static Outline> {
     let path = section.path;
     SHAPES.iter().filter(move |shape| match shape.stands {
         Stands::Anywhere => true,

@@ -275,7 +275,7 @@ mod tests {
     fn an_edge_of_hardly_any_length_is_passed() {
         let at = |x: f64, y: f64| Vertex { at: Point::new(x, y), bulge: 0.0 };
         let vertices = vec![at(0.0, 0.0), at(30.0, 0.0), at(30.0, 1e-11), at(30.0, 20.0), at(0.0, 20.0)];
-        let curve = Curve::of(&Ring { vertices });
+        let curve = Curve::of(&Ring::new(vertices));
         for from in [0.0, 29.0, 30.0, 30.0 + 1e-11, 95.0] {
             let points = curve.between(from, from + 20.0);
             assert!((1..=4).contains(&points.len()), "{from}: {}", points.len());

@@ -31,13 +31,18 @@ pub(super) fn faces(mesh: &Mesh, placed: &Placed, field: &Field, set: &KeepSet, 
         let tile = &mesh.tiles[t];
         let whole =
             tile.corners.iter().all(|(v, _)| bent.at[*v] == mesh.rest[*v] && bent.seats.curve[*v].is_none());
-        if whole {
+        let at_rest = || {
             let by = placed.step(tile.step[0], tile.step[1]) + placed.origin;
-            let ring = placed.kinds[tile.shape].translated(by);
-            return Face { tile: t, ring, whole, crosses: false };
+            placed.kinds[tile.shape].translated(by)
+        };
+        if whole {
+            return Face { tile: t, ring: at_rest(), whole, crosses: false };
         }
-        let ring = ring(mesh, placed, field, set, bent, t, rises);
-        let crosses = ring.vertices.len() < 2 || ring.area() <= 0.0 || ring.self_intersection().is_some();
+        // A face that has run together to a point is as bad as one that crosses itself.
+        let Some(ring) = ring(mesh, placed, field, set, bent, t, rises) else {
+            return Face { tile: t, ring: at_rest(), whole, crosses: true };
+        };
+        let crosses = ring.area() <= 0.0 || ring.self_intersection().is_some();
         Face { tile: t, ring, whole, crosses }
     };
     let kept: Vec<usize> = (0..mesh.tiles.len()).filter(|&t| set.kept[t]).collect();
@@ -67,7 +72,7 @@ fn ring(
     bent: &Bent,
     t: usize,
     rises: &[f64],
-) -> Ring {
+) -> Option<Ring> {
     let tile = &mesh.tiles[t];
     let line = mesh.line(placed, t);
     let n = tile.corners.len();
@@ -112,7 +117,7 @@ fn ring(
             k += 1;
         }
     }
-    Ring::new(corners)
+    Ring::if_any(corners)
 }
 
 /// The bulge of the arc from `a` through `m` to `b`: its angle is twice what is left of a half turn at `m`.

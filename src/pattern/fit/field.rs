@@ -28,9 +28,7 @@ pub(super) struct Field {
 
 impl Field {
     pub(super) fn of(region: &Region) -> Field {
-        let rings: Vec<Ring> = std::iter::once(region.outer.clone().anticlockwise())
-            .chain(region.holes.iter().map(|h| h.clone().anticlockwise().reversed()))
-            .collect();
+        let rings: Vec<Ring> = region.rings().cloned().collect();
         let chords = rings.iter().flat_map(|ring| {
             let points = ring.flatten(CHORD);
             let n = points.len();
@@ -44,7 +42,7 @@ impl Field {
         Field {
             chords: chords.collect(),
             boundary: Boundary::new(std::slice::from_ref(region)),
-            bounds: region.outer.bounds(),
+            bounds: region.outer().bounds(),
             area,
             middle: (moment / area).to_point(),
             curves: rings.iter().map(Curve::of).collect(),

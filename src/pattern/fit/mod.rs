@@ -145,9 +145,9 @@ fn fields(job: &Job, outline: &Outline) -> Result<Vec<Field>, String> {
         taken.push(Ring::circle(hole.at, hole.diameter.get() / 2.0 + half));
     }
     taken.extend(outline.middle.iter().flat_map(|m| m.ground.shrink(half)));
-    let circles = outline.circles.iter().map(|r| {
-        let outer = r.outer.shrink(half).into_iter().next().unwrap_or_default();
-        Region::new(outer, r.holes.iter().map(|hole| hole.clone().anticlockwise().grow(half).reversed()).collect())
+    let circles = outline.circles.iter().filter_map(|r| {
+        let outer = r.outer().shrink(half).into_iter().next()?;
+        Some(Region::new(outer, r.holes().iter().map(|h| h.clone().anticlockwise().grow(half)).collect()))
     });
     let circles: Vec<Region> = circles.collect();
     let regions = match &inside[..] {
@@ -177,12 +177,11 @@ fn moved_in(ring: &Ring, by: f64) -> Vec<Ring> {
 /// Whether some rings lie within another and apart from each other.
 fn stand_clear(outer: &Ring, inner: &[Ring]) -> bool {
     inner.iter().enumerate().all(|(i, ring)| {
-        let within = ring.vertices.first().is_some_and(|c| outer.contains(c.at))
-            && outer.closest(ring).distance > CLEAR;
+        let within = outer.contains(ring.first()) && outer.closest(ring).distance > CLEAR;
         let apart = |other: &Ring| {
             ring.closest(other).distance > CLEAR
-                && !other.vertices.first().is_some_and(|c| ring.contains(c.at))
-                && !ring.vertices.first().is_some_and(|c| other.contains(c.at))
+                && !ring.contains(other.first())
+                && !other.contains(ring.first())
         };
         within && inner[..i].iter().all(apart)
     })

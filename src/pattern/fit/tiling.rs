@@ -50,7 +50,7 @@ impl Tiling {
             areas: pattern.shapes.iter().map(|s| s.ring.area()).collect(),
         };
         let rings: Vec<&Ring> = pattern.shapes.iter().map(|s| &s.ring).collect();
-        for corner in rings.iter().flat_map(|r| &r.vertices) {
+        for corner in rings.iter().flat_map(|r| r.vertices()) {
             tiling.key_or_new(corner.at);
         }
         let corners = tiling.classes.clone();

@@ -3,7 +3,7 @@
 
 use super::cells::{balance, voronoi_cells, Neighbours};
 use super::{Ask, Growth, Shuffle};
-use crate::geom::{Edge, Point, Rect, Region, Ring, Vec2};
+use crate::geom::{Edge, Point, Rect, Region, Ring, Vec2, Vertex};
 use crate::pattern::Ramp;
 
 /// Area of a cell of pitch 1: that of a honeycomb opening with the same distance from middle to middle.
@@ -41,7 +41,7 @@ pub fn relaxed(ask: &Relaxation, mut points: Vec<Point>, still: usize) -> (Vec<R
     let edges: Vec<(Edge, Rect)> = ask
         .field
         .iter()
-        .flat_map(|r| std::iter::once(&r.outer).chain(&r.holes))
+        .flat_map(|r| r.rings())
         .flat_map(|ring| ring.edges().map(|e| (e, e.bounds())).collect::<Vec<_>>())
         .collect();
     let reach = MIRRORED * ask.pitch;
@@ -58,7 +58,8 @@ pub fn relaxed(ask: &Relaxation, mut points: Vec<Point>, still: usize) -> (Vec<R
         voronoi_cells(&points, count, ask.bounds, &mut neighbours, |k, cell| {
             let p = points[k];
             if last {
-                cells.push(Ring::polygon(cell.iter().map(|side| p + side.from)));
+                let corners = cell.iter().map(|side| Vertex { at: p + side.from, bulge: 0.0 });
+                cells.extend(Ring::if_any(corners.collect()));
             } else if k < still {
                 moved.push(p);
             } else {
@@ -136,7 +137,7 @@ pub(super) fn grow(ask: &Ask) -> Result<Growth, String> {
     let bounds = ask
         .field
         .iter()
-        .map(|r| r.outer.bounds())
+        .map(|r| r.outer().bounds())
         .reduce(|a, b| a.union(b))
         .unwrap_or(ask.bounds)
         .inflate(room, room);
@@ -146,7 +147,7 @@ pub(super) fn grow(ask: &Ask) -> Result<Growth, String> {
 
     let inside = |p: Point| {
         ask.field.is_empty()
-            || ask.field.iter().any(|r| r.outer.contains(p) && !r.holes.iter().any(|h| h.contains(p)))
+            || ask.field.iter().any(|r| r.outer().contains(p) && !r.holes().iter().any(|h| h.contains(p)))
     };
     // Thrown evenly, kept with the part that the local pitch asks for.
     let mut shuffle = Shuffle::new(ask.variation);
@@ -163,7 +164,7 @@ pub(super) fn grow(ask: &Ask) -> Result<Growth, String> {
         }
     }
     if points.is_empty() {
-        points.push(ask.field.first().map_or(ask.bounds.center(), |r| r.outer.centroid()));
+        points.push(ask.field.first().map_or(ask.bounds.center(), |r| r.outer().centroid()));
     }
     let weight = |p: Point| {
         let s = size(p) * size(p);

@@ -383,7 +383,7 @@ impl Ask<'_> {
     /// Distance from the middle to the farthest point of the field: the radius of a disc.
     fn radius(&self) -> f64 {
         let far = |r: &Region| {
-            r.outer.flatten(1e-4).iter().map(|p| p.to_vec2().hypot2().sqrt()).fold(0.0, f64::max)
+            r.outer().flatten(1e-4).iter().map(|p| p.to_vec2().hypot2().sqrt()).fold(0.0, f64::max)
         };
         let radius = self.field.iter().map(far).fold(0.0, f64::max);
         if radius > 0.0 {

@@ -47,17 +47,8 @@ pub fn growing_rounds(ask: &Rounds) -> Vec<Ring> {
     let step = ask.sweep / count;
     let closed = ask.sweep > TAU - 1e-9;
     let depth = libm::log(ask.inner / ask.outer) / step;
-    let shapes: Vec<Ring> = pattern
-        .shapes
-        .iter()
-        .map(|s| {
-            let mut ring = s.ring.clone();
-            for corner in &mut ring.vertices {
-                corner.at = laid(corner.at.to_vec2()).to_point();
-            }
-            ring
-        })
-        .collect();
+    let shapes: Vec<Ring> =
+        pattern.shapes.iter().map(|s| s.ring.map(|p| laid(p.to_vec2()).to_point())).collect();
     // The top of the first shape comes to lie on the rim.
     let top = shapes.first().map_or(0.0, |r| r.bounds().y1);
     // All round, its middle points up; on a blank it begins at the end, so that at least this row is whole there.
@@ -105,7 +96,7 @@ fn partner(m: i64, n: i64) -> (i64, i64) {
 
 fn rounds_of(ask: &Ask, pattern: &Pattern, along: (i64, i64)) -> Result<Growth, String> {
     let (centre, sweep) = ask.blank.unwrap_or((Point::ORIGIN, TAU));
-    let points = ask.field.iter().flat_map(|r| r.outer.flatten(1e-4)).map(|p| (p - centre).hypot2().sqrt());
+    let points = ask.field.iter().flat_map(|r| r.outer().flatten(1e-4)).map(|p| (p - centre).hypot2().sqrt());
     let (near, far) = points.fold((f64::INFINITY, 0.0), |(a, b): (f64, f64), r| (a.min(r), b.max(r)));
     let far = if far > 0.0 { far } else { ask.reach() };
     let outer = far + ask.bridge / 2.0;

@@ -52,7 +52,7 @@ pub(super) fn grow(ask: &Ask) -> Result<Growth, String> {
         // Those in the field only, the edge row last so that it alone is evened.
         let depth = |p: &Point| {
             let depths = ask.field.iter().map(|r| {
-                r.holes.iter().map(|h| -h.signed_distance(*p)).fold(r.outer.signed_distance(*p), f64::min)
+                r.holes().iter().map(|h| -h.signed_distance(*p)).fold(r.outer().signed_distance(*p), f64::min)
             });
             depths.fold(f64::NEG_INFINITY, f64::max)
         };

@@ -175,7 +175,7 @@ fn kept_there(job: &Job, outline: &Outline, lane: &Lane, ring: &Ring) -> Option<
     let meets = |other: &Ring| {
         ring.closest(other).distance <= 0.0
             || other.contains(ring.centroid())
-            || other.vertices.first().is_some_and(|v| ring.contains(v.at))
+            || other.vertices().first().is_some_and(|v| ring.contains(v.at))
     };
     if let Some(keep) = outline.keeps.iter().find(|k| meets(&k.ring)) {
         return Some(keep.name.clone());

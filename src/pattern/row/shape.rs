@@ -98,7 +98,7 @@ impl Shaped {
         let (at, along) = self.frame(s);
         let up = Vec2::new(-along.y, along.x);
         let place = |v: &Vertex| Vertex { at: at + along * v.at.x + up * v.at.y, bulge: v.bulge };
-        Ring::new(ring.vertices.iter().map(place).collect())
+        Ring::new(ring.vertices().iter().map(place).collect())
     }
 
     /// Bricks bent with the lane, their ends parallel to the middle of each gap.

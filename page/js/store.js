@@ -1,0 +1,259 @@
+/**
+ * What the page knows: the engine's last answers, and the one way to change the job. Changes go one at a time; those of
+ * one gesture that still wait are replaced by the newest. What follows a change (the best fit, the questions, remedies) is
+ * asked only while nothing else waits.
+ */
+import * as engine from "./engine.js";
+
+/**
+ * @typedef {{path: string, value: unknown}} Edit
+ * @typedef {{line: number, column: number, key?: string, says: string, place?: string}} Fault
+ * @typedef {{kind: string, at: [number, number], path: string, about?: [number, number], along?: [number, number], per?: number,
+ *            value?: number, from?: number}} Handle
+ * @typedef {{section: string, index: number | null, name: string, kind: string, d: string, at: [number, number], size?: unknown,
+ *            turn?: number, handles?: Handle[]}} Solid
+ * @typedef {{id: string, check: string, level: string, title: string, count: number, says: string, because?: string,
+ *            remedy?: string | null, no_remedy?: string | null, edits?: Edit[] | null, places?: [number, number][], openings?: number[]}} Finding
+ * @typedef {{path: string, section: string, index: number | null, key: string, label: string, kind: string, unit?: string, least?: number, most?: number,
+ *            choices?: {value: string, title: string}[], value: any, typed: any, origin: string, reason?: string,
+ *            doc?: string, example?: string, needed?: boolean, advanced?: boolean}} Field
+ * @typedef {{section: string, title: string, says: string, many: boolean, count: number}} Part
+ * @typedef {{name: string, title: string, open?: boolean, fields: Field[], sections?: Part[]}} Group
+ */
+
+export const native = engine.native;
+
+export const bench = {
+  /** Whether a job is on the bench at all. */
+  begun: false,
+  /** Nothing was opened or changed yet. */
+  fresh: false,
+  turn: 0,
+  text: "",
+  title: "",
+  name: "",
+  canUndo: false,
+  canRedo: false,
+  units: "mm",
+  skill: "",
+  /** @type {any} */
+  drawing: null,
+  /** @type {any} */
+  numbers: null,
+  /** @type {Finding[]} */
+  findings: [],
+  /** @type {Group[]} */
+  form: [],
+  /** What is wrong with the last change, which was not made. @type {Fault[]} */
+  faults: [],
+  /** Names of files the job wants and has not got. @type {string[]} */
+  needs: [],
+  /** The program behind the page does not answer. */
+  lost: false,
+};
+
+/** @type {Set<() => void>} */
+const watchers = new Set();
+let due = false;
+
+/** @param {() => void} look called once a frame in which something changed */
+export function watch(look) {
+  watchers.add(look);
+}
+
+export function redraw() {
+  if (due) return;
+  due = true;
+  requestAnimationFrame(() => {
+    due = false;
+    for (const look of watchers) look();
+  });
+}
+
+/**
+ * A question that changes nothing.
+ * @param {Record<string, unknown>} question
+ * @returns {Promise<any>}
+ */
+export async function ask(question) {
+  try {
+    const answer = await engine.ask(question);
+    if (bench.lost) redraw();
+    bench.lost = false;
+    return answer;
+  } catch (reason) {
+    bench.lost = true;
+    redraw();
+    return { ok: false, turn: bench.turn, faults: [{ line: 0, column: 0, says: String(reason) }], lost: true };
+  }
+}
+
+export const file = engine.file;
+export const kept = engine.kept;
+
+/** @type {{question: Record<string, any>, promise: Promise<any>, resolve: (answer: any) => void, since: number}[]} */
+const waiting = [];
+let running = false;
+
+/**
+ * A question that changes the job: `edit`, `add`, `remove`, `text`, `undo`, `redo`, `open`, `begin`.
+ * @param {Record<string, any>} question
+ * @returns {Promise<any>}
+ */
+export function change(question) {
+  const last = waiting.at(-1);
+  if (last && question.gesture !== undefined && last.question.gesture === question.gesture) {
+    last.question = question;
+    return last.promise;
+  }
+  /** @type {(answer: any) => void} */
+  let resolve = () => {};
+  const promise = new Promise((r) => (resolve = r));
+  waiting.push({ question, promise, resolve, since: performance.now() });
+  void work();
+  return promise;
+}
+
+/**
+ * @param {Edit[]} edits
+ * @param {{gesture?: string, quick?: boolean, quiet?: boolean}} [how]
+ */
+export async function edit(edits, how = {}) {
+  const { quiet, ...rest } = how;
+  return change({ ask: "edit", edits, quiet, ...rest });
+}
+
+async function work() {
+  if (running) return;
+  running = true;
+  for (let next = waiting.shift(); next; next = waiting.shift()) {
+    const { quiet, ...question } = next.question;
+    const answer = await ask({ ...question, window: mine, turn: bench.turn });
+    if (answer.stale) void catchUp();
+    take(answer, quiet === true);
+    next.resolve(answer);
+    if (answer.drawing) measure(next.since);
+  }
+  running = false;
+  void follow();
+}
+
+/** From the asking to the frame that shows it; the tests read these. @param {number} since */
+function measure(since) {
+  requestAnimationFrame(() => {
+    const channel = new MessageChannel();
+    channel.port1.onmessage = () => performance.measure("sawpierce-drawn", { start: since });
+    channel.port2.postMessage(0);
+  });
+}
+
+/**
+ * Puts an answer on the bench.
+ * @param {any} answer
+ * @param {boolean} quiet a half-typed value is not yet a fault
+ */
+function take(answer, quiet) {
+  if (!answer.ok) {
+    if (answer.needs) bench.needs = answer.needs;
+    if (!quiet && !answer.superseded) bench.faults = answer.faults ?? [];
+    redraw();
+    return;
+  }
+  bench.faults = [];
+  bench.turn = answer.turn;
+  if (typeof answer.text === "string") {
+    bench.begun = true;
+    bench.text = answer.text;
+    bench.title = answer.title ?? "";
+    bench.name = answer.name ?? "";
+    bench.canUndo = answer.can_undo === true;
+    bench.canRedo = answer.can_redo === true;
+    bench.units = answer.units ?? "mm";
+    bench.skill = answer.skill ?? "";
+    bench.needs = answer.needs ?? [];
+    bench.fresh = answer.fresh === true || (bench.turn === 0 && bench.name === "piece.toml");
+    void engine.keep(bench.text, bench.name);
+  }
+  if (answer.drawing) bench.drawing = { ...answer.drawing, turn: answer.turn };
+  if (answer.numbers) bench.numbers = answer.numbers;
+  redraw();
+}
+
+/** What is asked when nothing waits: each step gives way to a new change. */
+async function follow() {
+  if (!bench.begun) return;
+  const steps = [
+    async () => {
+      if (bench.drawing && bench.drawing.final !== false && bench.drawing.turn === bench.turn) return;
+      const answer = await ask({ ask: "drawing" });
+      if (answer.ok && !waiting.length) bench.drawing = { ...(answer.drawing ?? answer), turn: answer.turn };
+    },
+    async () => {
+      const answer = await ask({ ask: "numbers" });
+      if (answer.ok && !waiting.length) bench.numbers = answer.numbers ?? answer;
+    },
+    async () => {
+      const answer = await ask({ ask: "form" });
+      if (answer.ok && !waiting.length) bench.form = answer.groups;
+    },
+    async () => {
+      const answer = await ask({ ask: "findings", remedies: false });
+      if (answer.ok && !waiting.length) bench.findings = answer.findings;
+    },
+    async () => {
+      await new Promise((later) => setTimeout(later, 250));
+      if (waiting.length || running) return;
+      const answer = await ask({ ask: "findings", remedies: true });
+      if (answer.ok && !waiting.length) bench.findings = answer.findings;
+    },
+  ];
+  const turn = bench.turn;
+  for (const step of steps) {
+    if (waiting.length || running || turn !== bench.turn) return;
+    await step();
+    redraw();
+  }
+  settled = turn;
+}
+
+let settled = -1;
+
+/** The name of this window: what another changed is not written over. */
+const mine = `w${Math.random().toString(36).slice(2)}`;
+
+/** Another window has changed the job: looks at what it is now. */
+async function catchUp() {
+  const answer = await ask({ ask: "state" });
+  if (!answer.ok) return;
+  const faults = bench.faults;
+  take(answer, true);
+  bench.faults = faults;
+  void follow();
+}
+
+/** True when the newest turn is wholly shown, remedies included. */
+export function isSettled() {
+  return !running && !waiting.length && settled === bench.turn;
+}
+
+let gestures = 0;
+
+/** A name for the steps of one gesture, so that they are undone together. */
+export function gesture() {
+  gestures += 1;
+  return `g${gestures}-${Math.round(performance.now())}`;
+}
+
+/** A length as it is sent: mm to the micrometre. @param {number} mm */
+export function micro(mm) {
+  return round(mm, 3);
+}
+
+/**
+ * @param {number} x
+ * @param {number} places
+ */
+export function round(x, places) {
+  const p = 10 ** places;
+  return Math.round(x * p) / p + 0;
+}

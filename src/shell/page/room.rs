@@ -1,0 +1,98 @@
+//! The bench behind the page: one job, many questions at the same time.
+
+use super::gate::Gate;
+use super::keep::Keeper;
+use super::own;
+use crate::error::Error;
+use crate::live::{Bench, FileMade, Step, Task};
+use std::any::Any;
+use std::panic::{catch_unwind, AssertUnwindSafe};
+use std::sync::atomic::{AtomicU64, Ordering};
+use std::sync::{Mutex, MutexGuard, PoisonError};
+
+/// One job with all who ask about it.
+pub(super) struct Room {
+    bench: Mutex<Bench>,
+    /// The turn of the job, for those who only want to know whether they are still wanted.
+    turn: AtomicU64,
+    gate: Gate,
+    keeper: Option<Keeper>,
+}
+
+impl Room {
+    pub(super) fn new(bench: Bench, keeper: Option<Keeper>) -> Self {
+        let turn = AtomicU64::new(bench.turn());
+        Self { bench: Mutex::new(bench), turn, gate: Gate::default(), keeper }
+    }
+
+    pub(super) fn bench(&self) -> MutexGuard<'_, Bench> {
+        self.bench.lock().unwrap_or_else(PoisonError::into_inner)
+    }
+
+    /// Who keeps the job on the bench: nobody once another job was opened than the one the program was started with.
+    pub(super) fn keeper_of(&self, bench: &Bench) -> Option<&Keeper> {
+        self.keeper.as_ref().filter(|keeper| keeper.keeps(bench.name()))
+    }
+
+    /// What has to happen after anything that may have changed the job.
+    fn noted(&self, bench: &Bench) {
+        let before = self.turn.swap(bench.turn(), Ordering::SeqCst);
+        if before != bench.turn() {
+            if let Some(keeper) = self.keeper_of(bench) {
+                keeper.keep(bench.text());
+            }
+        }
+    }
+
+    /// The answer to a question.
+    pub(super) fn answer(&self, question: &str) -> String {
+        if let Some(answer) = own::answer(self, question) {
+            return answer;
+        }
+        let step = {
+            let mut bench = self.bench();
+            let step = bench.take(question);
+            self.noted(&bench);
+            step
+        };
+        match step {
+            Step::Answer(answer) => answer,
+            Step::Work(task) => self.worked(*task),
+        }
+    }
+
+    fn worked(&self, task: Task) -> String {
+        let (turn, changes) = (task.turn(), task.changes());
+        let unwanted = || self.turn.load(Ordering::SeqCst) > turn;
+        let now = || self.turn.load(Ordering::SeqCst);
+        let done = match self.gate.enter(task.is_quick(), turn, now, unwanted) {
+            None => Ok(task.given_up()),
+            Some(_leave) => catch_unwind(AssertUnwindSafe(|| task.run(&unwanted))),
+        };
+        let mut bench = self.bench();
+        let answer = match done {
+            Ok(done) => bench.finish(done),
+            Err(fault) => bench.failed(turn, changes, Error::inside(said(&*fault))),
+        };
+        self.noted(&bench);
+        answer
+    }
+
+    /// A finished file of the job as it is now.
+    pub(super) fn file(&self, kind: &str) -> Result<FileMade, Error> {
+        let (mut session, turn) = {
+            let bench = self.bench();
+            (bench.up_to_date(), bench.turn())
+        };
+        // A file that was asked for is wanted whatever happens to the job meanwhile.
+        let _leave = self.gate.enter(false, turn, || self.turn.load(Ordering::SeqCst), || false);
+        let made = catch_unwind(AssertUnwindSafe(|| crate::live::file(&mut session, kind)));
+        made.unwrap_or_else(|fault| Err(Error::inside(said(&*fault))))
+    }
+}
+
+/// What a fault of our own says of itself.
+fn said(fault: &(dyn Any + Send)) -> String {
+    let text = fault.downcast_ref::<String>().map(String::as_str);
+    text.or_else(|| fault.downcast_ref::<&str>().copied()).unwrap_or("unknown").to_string()
+}

@@ -1,0 +1,116 @@
+//! Answers over HTTP, each in a thread of its own.
+
+use super::guard::{admit, Asked, Refusal, LARGEST};
+use super::parts::Parts;
+use super::room::Room;
+use crate::error::{Error, Kind, Place};
+use std::io::{Cursor, Read};
+use std::net::TcpListener;
+use std::sync::atomic::{AtomicUsize, Ordering};
+use std::sync::Arc;
+use tiny_http::{Header, Request, Response, Server};
+
+/// Requests answered at the same time; more are turned away, so that nobody can start threads without end.
+const AT_ONCE: usize = 64;
+
+/// Nothing but the page's own files and what it draws itself: no other site, no script in a text, no frame round it.
+const POLICY: &str =
+    "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' data: blob:; font-src 'self'; \
+                      connect-src 'self'; base-uri 'none'; form-action 'none'; frame-ancestors 'none'";
+
+/// What is served.
+pub(super) struct Site {
+    pub(super) port: u16,
+    pub(super) token: String,
+    pub(super) parts: Parts,
+    pub(super) room: Room,
+}
+
+type Reply = Response<Cursor<Vec<u8>>>;
+
+/// Serves until the program ends.
+pub(super) fn serve(listener: TcpListener, site: Site) -> Result<(), Error> {
+    let trouble = |why: String| {
+        let wrong = format!("the page cannot be served: {why}");
+        Error::at(Kind::File, Place::default(), wrong, "start it again")
+    };
+    let server = Server::from_listener(listener, None).map_err(|why| trouble(why.to_string()))?;
+    let (site, busy) = (Arc::new(site), Arc::new(AtomicUsize::new(0)));
+    loop {
+        let request = server.recv().map_err(|why| trouble(super::say::reason(&why)))?;
+        if busy.load(Ordering::SeqCst) >= AT_ONCE {
+            drop(request.respond(turned_away(Refusal::Busy)));
+            continue;
+        }
+        busy.fetch_add(1, Ordering::SeqCst);
+        let (site, busy) = (site.clone(), busy.clone());
+        std::thread::spawn(move || {
+            answer(&site, request);
+            busy.fetch_sub(1, Ordering::SeqCst);
+        });
+    }
+}
+
+fn answer(site: &Site, mut request: Request) {
+    let reply = reply(site, &mut request).unwrap_or_else(turned_away);
+    // Whoever went away meanwhile wants no answer.
+    drop(request.respond(reply));
+}
+
+fn reply(site: &Site, request: &mut Request) -> Result<Reply, Refusal> {
+    Ok(match admit(request, site.port, &site.token)? {
+        Asked::Question => {
+            let mut bytes = Vec::new();
+            let read = request.as_reader().take(LARGEST as u64 + 1).read_to_end(&mut bytes);
+            if read.is_err() || bytes.len() > LARGEST {
+                return Err(Refusal::TooLarge);
+            }
+            let question = String::from_utf8(bytes).map_err(|_| Refusal::Kind)?;
+            said(site.room.answer(&question).into_bytes(), "application/json; charset=utf-8", 200)
+        }
+        Asked::File(kind) => match site.room.file(&kind) {
+            Ok(file) => {
+                let how = format!("attachment; filename*=UTF-8''{}", percent(&file.name));
+                with(said(file.bytes, file.mime, 200), "Content-Disposition", &how)
+            }
+            Err(error) => said(error.to_string().into_bytes(), "text/plain; charset=utf-8", 409),
+        },
+        Asked::Part(path) => {
+            let (mime, bytes) = site.parts.find(&path).ok_or(Refusal::Nothing)?;
+            said(bytes, mime, 200)
+        }
+    })
+}
+
+fn turned_away(refusal: Refusal) -> Reply {
+    said(Vec::new(), "text/plain; charset=utf-8", refusal.status())
+}
+
+fn with(reply: Reply, name: &str, value: &str) -> Reply {
+    match Header::from_bytes(name, value) {
+        Ok(header) => reply.with_header(header),
+        Err(()) => reply,
+    }
+}
+
+/// A reply with everything that keeps the browser from doing more with it than is meant.
+fn said(bytes: Vec<u8>, mime: &str, status: u16) -> Reply {
+    let always = [
+        ("Content-Type", mime),
+        ("Content-Security-Policy", POLICY),
+        ("X-Content-Type-Options", "nosniff"),
+        ("Cache-Control", "no-store"),
+        ("Referrer-Policy", "no-referrer"),
+        ("Cross-Origin-Opener-Policy", "same-origin"),
+        ("Cross-Origin-Resource-Policy", "same-origin"),
+        ("X-Frame-Options", "DENY"),
+    ];
+    let reply = Response::from_data(bytes).with_status_code(status).with_chunked_threshold(usize::MAX);
+    always.into_iter().fold(reply, |reply, (name, value)| with(reply, name, value))
+}
+
+/// A name as a header may carry it.
+fn percent(name: &str) -> String {
+    let plain = |b: u8| b.is_ascii_alphanumeric() || matches!(b, b'-' | b'_' | b'.');
+    name.bytes().map(|b| if plain(b) { char::from(b).to_string() } else { format!("%{b:02X}") }).collect()
+}
