@@ -152,7 +152,7 @@ fn two_hundred_rows_have_whole_counts_and_even_steps() {
 /// The farthest that any opening's vertex lies from all openings' lines once it is carried to its image.
 fn asymmetry(work: &Work, image: impl Fn(Point) -> Point) -> f64 {
     let lines = Boundary::of_edges(work.piece.openings.iter().flat_map(|o| o.ring.edges()).collect());
-    let vertices = work.piece.openings.iter().flat_map(|o| &o.ring.vertices());
+    let vertices = work.piece.openings.iter().flat_map(|o| o.ring.vertices());
     vertices.map(|v| lines.distance(image(v.at))).fold(0.0, f64::max)
 }
 
