@@ -314,3 +314,11 @@ fn rows_and_the_middle_are_drawn_from_pattern_files_too() {
     let size = work.piece.openings[0].ring.bounds();
     assert!(size.width().max(size.height()) < 3.0 * 1.5);
 }
+
+#[test]
+fn a_crowded_row_is_mended_by_fewer() {
+    let (job, work) = pierced(DISC, "[[row]]\ncount = 46\n");
+    let mended = sawpierce::mend::mend(&job, &work, false);
+    let told = format!("{mended:?}");
+    assert!(told.contains("RowCount(0)") || told.contains("as many as leave a bridge"), "{told}");
+}
