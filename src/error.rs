@@ -1,6 +1,7 @@
 //! What keeps a job from becoming paper at all. A metal that may suffer is not an [`Error`] but a verdict (`checks`).
 
 use std::fmt;
+use std::panic::{catch_unwind, AssertUnwindSafe};
 
 /// Where in a file a problem stands. Lines and columns count from 1; 0 means the whole file.
 #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord, Default)]
@@ -52,6 +53,11 @@ impl Error {
         Self::at(Kind::Inside, Place::default(), wrong, todo)
     }
 
+    /// Whether Sawpierce itself failed, and nothing in the job need be wrong.
+    pub fn is_our_fault(&self) -> bool {
+        self.kind == Kind::Inside
+    }
+
     /// An error with one problem at a place.
     pub fn at(kind: Kind, place: Place, wrong: impl Into<String>, todo: impl Into<String>) -> Self {
         Self { kind, problems: vec![Problem { place, wrong: wrong.into(), todo: todo.into() }] }
@@ -68,10 +74,19 @@ impl Error {
     }
 }
 
-/// Stops at a fault of our own that no job can bring about: better no paper than a wrong one. The shell tells it as
-/// [`Error::inside`].
+/// Stops at a fault of our own that no job can bring about: better no paper than a wrong one. Whoever called the library
+/// gets it as [`Error::inside`], by [`guarded`].
 pub fn fault(what: impl fmt::Display) -> ! {
     panic!("{what}")
+}
+
+/// Does something; a fault of our own on the way comes back as [`Error::inside`]. A build that ends at a panic (wasm32 in a
+/// browser) ends there all the same.
+pub fn guarded<T>(work: impl FnOnce() -> Result<T, Error>) -> Result<T, Error> {
+    catch_unwind(AssertUnwindSafe(work)).unwrap_or_else(|said| {
+        let text = said.downcast_ref::<String>().map(String::as_str);
+        Err(Error::inside(text.or_else(|| said.downcast_ref::<&str>().copied()).unwrap_or("unknown")))
+    })
 }
 
 impl fmt::Display for Place {

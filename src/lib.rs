@@ -36,6 +36,11 @@
 //! that a job names are listed by [`needs`] and handed to [`parse`] as bytes. The command line that does so is built
 //! with the feature `cli` (on by default); without it the engine compiles for wasm32 too.
 //!
+//! Errors are told, not thrown: [`parse`], [`work`], [`run`] and every step of a [`Session`] give an [`Error`] that names the
+//! place and what to do, or says that Sawpierce itself failed ([`Error::is_our_fault`]): a kernel refused shapes, or a sum
+//! came out as no number. Nothing gives an empty result instead. Inside, such a fault unwinds to the step that was asked for;
+//! where a build aborts at a panic (wasm32 in a browser), it ends the instance, and the page starts another.
+//!
 //! Not done: other materials than sheet metal, cutting paths for machines (bare outlines can be handed to a service),
 //! pictures turned into patterns.
 //!
@@ -46,7 +51,7 @@ pub use checks::{Level, Verdict};
 pub use error::Error;
 pub use job::{needs, parse, Job, NamedFiles, Settings};
 pub use openings::Piece;
-pub use pipeline::{run, Product};
+pub use pipeline::{run, Product, Session};
 pub use work::{work, Work};
 
 #[doc(hidden)]

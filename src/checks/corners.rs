@@ -1,12 +1,13 @@
 //! What the saw meets in one opening: corners, necks and tongues of metal that stand into it.
 
-use super::fit::NEEDLE_FILE;
 use crate::geom::{Edge, Point, Ring};
 use crate::openings::{corners_of, Opening};
 use crate::trade::models::tightest_curve;
 use crate::trade::Blade;
 use std::f64::consts::SQRT_2;
 
+/// Across the narrowest way in, mm, that a needle file wants (estimate).
+pub(super) const NEEDLE_FILE: f64 = 1.5;
 /// Corners of the waste sharper than this are finished with a file, degrees: sawn in from both sides the waste stays
 /// more than a blade's width deep below it. Larger would send every triangle to the file.
 pub(super) const FILE_BELOW: f64 = 35.0;

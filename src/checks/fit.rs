@@ -1,7 +1,7 @@
 //! Whether drill, blade and file get into the openings and round their corners.
 
 use super::case::Case;
-use super::corners::FILE_BELOW;
+use super::corners::{FILE_BELOW, NEEDLE_FILE};
 use super::{Check, FileFit, Level, Quantity, Side, ToolFinding, Verdict};
 use crate::geom::Point;
 use crate::openings::DRILL_CLEARANCE;
@@ -9,8 +9,6 @@ use crate::trade::models::{left_in_corner, tightest_curve};
 use crate::trade::{blades, drills, Blade, Drill};
 use crate::units::JUST_PASSED;
 
-/// Across the narrowest way in, mm, that a needle file wants (estimate).
-pub(super) const NEEDLE_FILE: f64 = 1.5;
 /// The same for a fine escapement file (common practice). Below it the edge is as the saw leaves it.
 const ESCAPEMENT_FILE: f64 = 0.8;
 /// Teeth in the thickness below which the blade is likely to snag (common practice: advise 2 to 3, warn under 1.5).

@@ -60,7 +60,13 @@ impl Walk<'_> {
     }
 
     /// Across a round stone, width and height of an oval, or a shape with its sizes.
-    pub(super) fn stone(&self, table: &Table, key: &'static str, value: &TomlValue, limit: &Limit) -> Option<Value> {
+    pub(super) fn stone(
+        &self,
+        table: &Table,
+        key: &'static str,
+        value: &TomlValue,
+        limit: &Limit,
+    ) -> Option<Value> {
         let row = |shape: &str, width: f64, height: f64| {
             Value::Row(vec![
                 ("shape", Value::word(shape)),
@@ -103,7 +109,13 @@ impl Walk<'_> {
     }
 
     /// One reading, several in brackets, or width and height in braces.
-    pub(super) fn reading(&self, table: &Table, key: &'static str, value: &TomlValue, limit: &Limit) -> Option<Value> {
+    pub(super) fn reading(
+        &self,
+        table: &Table,
+        key: &'static str,
+        value: &TomlValue,
+        limit: &Limit,
+    ) -> Option<Value> {
         match value.get_ref() {
             DeValue::Table(_) => {
                 let size = table.inner(key, key)?;

@@ -16,11 +16,20 @@ pub(super) struct Part<'w, 'a> {
     path: String,
 }
 
-impl<'w, 'a> Part<'w, 'a> {
-    pub(super) fn new(walk: &'w Walk<'a>, path: String) -> Self {
-        Self { walk, path }
+impl<'a> Walk<'a> {
+    /// The keys of one section, whether it stands in the file or not.
+    pub(super) fn part(&self, path: impl Into<String>) -> Part<'_, 'a> {
+        Part { walk: self, path: path.into() }
     }
 
+    /// The keys of each section of a list.
+    pub(super) fn parts(&self, path: &str) -> impl Iterator<Item = Part<'_, 'a>> {
+        let path = path.to_string();
+        (0..).map(move |i| self.part(format!("{path}[{i}]"))).take_while(Part::is_there)
+    }
+}
+
+impl<'w, 'a> Part<'w, 'a> {
     /// Whether the section stands in the file.
     pub(super) fn is_there(&self) -> bool {
         self.walk.tables.contains_key(&self.path)

@@ -124,7 +124,9 @@ fn grown(p: &Part, source: Option<&PatternSource>) -> Option<GrownSettings> {
     let keys = ["fold", "sides", "passes", "grade"].into_iter().filter(|k| p.has(k));
     for key in keys {
         let (whom, todo) = match source {
-            Some(PatternSource::None) => ("a piece without a pattern".to_string(), "leave it out".to_string()),
+            Some(PatternSource::None) => {
+                ("a piece without a pattern".to_string(), "leave it out".to_string())
+            }
             Some(PatternSource::Repeat(_)) => {
                 ("a pattern that repeats".to_string(), "leave it out".to_string())
             }

@@ -6,7 +6,7 @@ use super::values::Value;
 use super::walk::Walk;
 use super::{bench, construct, page, places, repeat, rows};
 use super::{Job, LengthUnit, NamedFiles, Settings, Skill, Source};
-use crate::error::Error;
+use crate::error::{guarded, Error};
 use crate::geom::Point;
 use crate::reader::Reader;
 use crate::units::Mm;
@@ -16,7 +16,7 @@ use std::sync::Arc;
 /// Reads a job and resolves it. `file` is the name for messages; `files` holds the bytes of the files that
 /// [`needs`] lists, under the names the job gives them. All problems are reported at once.
 pub fn parse(text: &str, file: &str, files: &NamedFiles, settings: &Settings) -> Result<Job, Error> {
-    resolve(text, file, &Arc::new(files.clone()), &Arc::new(settings.clone()), None)
+    guarded(|| resolve(text, file, &Arc::new(files.clone()), &Arc::new(settings.clone()), None))
 }
 
 /// The same, with what is known of the job before an edit.

@@ -2,9 +2,9 @@
 
 use super::fields::ELEMENTS;
 use super::part::Part;
+use super::repeat::own;
 use super::shape::{self, Shape};
 use super::values::Value;
-use super::repeat::own;
 use super::NamedFiles;
 use crate::catalogue::{self, Pattern};
 use crate::geom::{Point, Ring};
@@ -76,9 +76,16 @@ pub struct MiddleSpec {
 #[derive(Debug, Clone, PartialEq)]
 pub enum Motif {
     /// Petals round one point, each an opening, a bridge apart; `eye`: across a round opening in the middle.
-    Rosette { diameter: Mm, petals: u32, eye: Option<Mm> },
+    Rosette {
+        diameter: Mm,
+        petals: u32,
+        eye: Option<Mm>,
+    },
     /// One opening with so many points.
-    Star { diameter: Mm, points: u32 },
+    Star {
+        diameter: Mm,
+        points: u32,
+    },
     Single(Shape),
 }
 
@@ -144,14 +151,19 @@ fn element(part: &Part, files: &NamedFiles) -> Option<Element> {
 fn first_shape(pattern: &Pattern) -> Option<Ring> {
     let ring = pattern.shapes.first()?.ring.rotated(pattern.upright);
     let bounds = ring.bounds();
-    Some(ring.translated(-bounds.center().to_vec2()).scaled(1.0 / bounds.width().max(bounds.height()).max(1e-9)))
+    Some(
+        ring.translated(-bounds.center().to_vec2())
+            .scaled(1.0 / bounds.width().max(bounds.height()).max(1e-9)),
+    )
 }
 
 pub(super) fn middle(part: &Part, files: &NamedFiles) -> Option<MiddleSpec> {
     let motif = match part.word("shape")?.as_ref() {
-        "rosette" => {
-            Motif::Rosette { diameter: part.mm("diameter")?, petals: part.whole("petals")?, eye: part.mm("eye") }
-        }
+        "rosette" => Motif::Rosette {
+            diameter: part.mm("diameter")?,
+            petals: part.whole("petals")?,
+            eye: part.mm("eye"),
+        },
         "star" => Motif::Star { diameter: part.mm("diameter")?, points: part.whole("petals")? },
         _ => Motif::Single(shape::shape(part, Mm(0.0), files)?),
     };

@@ -1,6 +1,5 @@
 //! The values of a job by their paths: typed, learnt, or what stands for those that are left out.
 
-use super::fields::{self, Usual};
 use super::{Rates, Skill};
 use crate::units::{short, Mm};
 use std::borrow::Cow;
@@ -87,28 +86,6 @@ pub struct Values {
 }
 
 impl Values {
-    /// A value, typed or not, with where it comes from; `None` if the path is no key or nothing stands for it.
-    pub fn get(&self, path: &str) -> Option<(Value, Origin)> {
-        if let Some(value) = self.typed.get(path) {
-            return Some((value.clone(), Origin::Typed));
-        }
-        let (_, field) = fields::field(path)?;
-        match &field.usual {
-            Usual::Needed | Usual::Nothing(_) => None,
-            Usual::Is(value, _) => Some((value.clone(), Origin::Usual)),
-            Usual::By(rule, _) => {
-                let here = path.rsplit_once('.').map_or("", |(here, _)| here);
-                rule(&Known { values: self, here }).map(|value| (value, Origin::Usual))
-            }
-            Usual::Learnt(from, _) => from(&self.learnt).map(|v| (Value::Number(v), Origin::Learnt)),
-        }
-    }
-
-    /// Where the value of a key comes from.
-    pub fn origin(&self, path: &str) -> Origin {
-        self.get(path).map_or(Origin::Absent, |(_, origin)| origin)
-    }
-
     /// Whether the maker typed it.
     pub fn is_typed(&self, path: &str) -> bool {
         self.typed.contains_key(path)
@@ -122,9 +99,9 @@ impl Values {
 
 /// What a rule for a key that is left out may look at: the other values of the job.
 pub struct Known<'v> {
-    values: &'v Values,
+    pub(super) values: &'v Values,
     /// The section the key stands in.
-    here: &'v str,
+    pub(super) here: &'v str,
 }
 
 impl Known<'_> {

@@ -1,7 +1,6 @@
 //! The walk over a job file by the key table: every typed value read, checked and kept, every problem noted.
 
 use super::fields::{self, Field, Kind, Listed, Section, Usual};
-use super::part::Part;
 use super::values::{Value, Values};
 use super::{LengthUnit, Settings};
 use crate::catalogue;
@@ -154,9 +153,7 @@ impl<'a> Walk<'a> {
             Kind::Pitch(_) if value.get_ref().as_str().is_some_and(|typed| typed.trim() == "finest") => {
                 Some(Value::Word(Cow::Borrowed("finest")))
             }
-            Kind::Length(limit) | Kind::Pitch(limit) => {
-                self.length(table, key, value, limit).map(Value::Mm)
-            }
+            Kind::Length(limit) | Kind::Pitch(limit) => self.length(table, key, value, limit).map(Value::Mm),
             Kind::Size => self.length(table, key, value, &size_limit(section, key, table)).map(Value::Mm),
             Kind::Drill(limit) => self.drill(table, key, value, limit),
             Kind::Number(limit) => self.number(table, key, value, limit).map(Value::Number),
@@ -170,7 +167,9 @@ impl<'a> Walk<'a> {
                 Some(Value::Number(n))
             }
             Kind::Wholes(limit) => self.wholes(table, key, value, limit),
-            Kind::Place(limit) | Kind::Two(limit) | Kind::AlongAcross(limit) => self.two(table, key, value, limit).map(Value::List),
+            Kind::Place(limit) | Kind::Two(limit) | Kind::AlongAcross(limit) => {
+                self.two(table, key, value, limit).map(Value::List)
+            }
             Kind::Paper(limit) => match value.get_ref().as_array() {
                 Some(_) => self.two(table, key, value, limit).map(Value::List),
                 None => {
@@ -242,7 +241,13 @@ impl<'a> Walk<'a> {
     }
 
     /// A length in mm within its limits.
-    pub(super) fn length(&self, table: &Table, key: &'static str, value: &TomlValue, limit: &Limit) -> Option<f64> {
+    pub(super) fn length(
+        &self,
+        table: &Table,
+        key: &'static str,
+        value: &TomlValue,
+        limit: &Limit,
+    ) -> Option<f64> {
         let read = self.kept(table, key, self.size(value.get_ref()))?;
         self.within(table, key, limit, read)
     }
@@ -306,7 +311,13 @@ impl<'a> Walk<'a> {
     }
 
     /// Two lengths in brackets.
-    pub(super) fn two(&self, table: &Table, key: &'static str, value: &TomlValue, limit: &Limit) -> Option<Vec<f64>> {
+    pub(super) fn two(
+        &self,
+        table: &Table,
+        key: &'static str,
+        value: &TomlValue,
+        limit: &Limit,
+    ) -> Option<Vec<f64>> {
         let read = self.lengths(table, key, value, limit)?;
         if read.len() != 2 {
             let wrong = format!("{key} must be two numbers, not {}", read.len());
@@ -334,17 +345,6 @@ impl<'a> Walk<'a> {
             .filter_map(|size| self.within(table, key, limit, size))
             .collect();
         (read.len() == list.len()).then_some(read)
-    }
-
-    /// The keys of one section, whether it stands in the file or not.
-    pub(super) fn part(&self, path: impl Into<String>) -> Part<'_, 'a> {
-        Part::new(self, path.into())
-    }
-
-    /// The keys of each section of a list.
-    pub(super) fn parts(&self, path: &str) -> impl Iterator<Item = Part<'_, 'a>> {
-        let path = path.to_string();
-        (0..).map(move |i| self.part(format!("{path}[{i}]"))).take_while(Part::is_there)
     }
 }
 

@@ -1,7 +1,7 @@
 //! Changes looked for by the engine: the least that mends, and what comes nearest to a wish.
 
+use super::ended::{wanted_still, Ended};
 use super::question::edits_json;
-use super::task::{wanted_still, Ended};
 use super::{drawing, findings, numbers, Answer};
 use crate::error::Error;
 use crate::job::{Edit, Job};

@@ -1,11 +1,11 @@
 //! What the checks found, each with its places on the drawing and what one click does about it.
 
 use super::drawing::place;
+use super::ended::{wanted_still, Ended};
 use super::question::edits_json;
-use super::task::{wanted_still, Ended};
 use crate::checks::{bridge_limit, Check, Level, Verdict};
 use crate::job::Job;
-use crate::mend::{edits_of, Remedies};
+use crate::mend::edits_of;
 use crate::pipeline::Session;
 use crate::units::JUST_PASSED;
 use crate::work::Work;
@@ -25,15 +25,13 @@ pub(super) fn findings(
     let mut verdicts = work.verdicts.clone();
     let mut edits: Vec<Option<Value>> = vec![None; verdicts.len()];
     if remedies {
-        let mut search = Remedies::new(&job, &work);
-        while search.step() {
+        while session.step_remedies().map_err(Some)? {
             wanted_still(unwanted)?;
         }
-        verdicts = search.verdicts();
-        for (i, changes) in search.found() {
+        for (i, changes) in session.remedies_found() {
             edits[i] = edits_of(&job, changes).map(|edits| edits_json(&edits));
         }
-        verdicts.extend(session.sheets().map_err(Some)?.verdicts.iter().cloned());
+        verdicts = session.findings_so_far().map_err(Some)?;
         edits.resize(verdicts.len(), None);
     }
     let mut order: Vec<usize> = (0..verdicts.len()).collect();

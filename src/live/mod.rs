@@ -40,6 +40,7 @@
 mod at;
 mod change;
 mod drawing;
+mod ended;
 mod findings;
 mod form;
 mod history;

@@ -1,5 +1,6 @@
 //! What has to be worked out for an answer, apart from the bench, so that the bench answers on meanwhile.
 
+use super::ended::{wanted_still, Ended};
 use super::question::{Question, Wanted};
 use super::{at, change, drawing, findings, numbers, out, patterns, worn, Answer};
 use crate::error::Error;
@@ -132,18 +133,6 @@ impl Task {
             Err(error) => Err(error),
         };
         Done { session, turn, changes, answer }
-    }
-}
-
-/// Why an answer ends early: nobody waits for it, or an error.
-pub(super) type Ended = Option<Error>;
-
-/// Stops here if nobody waits any more.
-pub(super) fn wanted_still(unwanted: &dyn Fn() -> bool) -> Result<(), Ended> {
-    if unwanted() {
-        Err(None)
-    } else {
-        Ok(())
     }
 }
 

@@ -102,7 +102,9 @@ impl Change {
                 job.windows.get(*i).map_or(Vec::new(), |w| resize(&format!("window[{i}]"), &w.shape, shape))
             }
             Change::WindowBorder(i, to) => mm(&format!("window[{i}].border"), to),
-            Change::RowCount(i) => ["count", "pitch"].map(|key| Edit::clear(format!("row[{i}].{key}"))).into(),
+            Change::RowCount(i) => {
+                ["count", "pitch"].map(|key| Edit::clear(format!("row[{i}].{key}"))).into()
+            }
             Change::Bigger(by) => bigger(job, *by),
         }
     }

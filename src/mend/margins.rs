@@ -1,7 +1,7 @@
 //! What might widen the metal beside the openwork: at the edge, round windows and round holes.
 
 use super::change::{across, bridges, near, resized, up, window_number, Change};
-use super::options::{draw_in, is_motif, wanted};
+use super::single::{draw_in, is_motif, wanted};
 use crate::checks::{margin, Bridge, Margin, Side};
 use crate::job::Job;
 use crate::units::JUST_PASSED;

@@ -7,6 +7,7 @@ mod margins;
 mod options;
 mod remedy;
 mod search;
+mod single;
 mod tries;
 mod wish;
 

@@ -31,13 +31,15 @@ pub fn with_remedies(job: &Job, work: &Work) -> Vec<Verdict> {
 }
 
 /// The search for remedies of one job: stops first, a few tries kept for every verdict.
-pub struct Remedies<'a> {
-    work: &'a Work,
-    tries: Tries<'a>,
+#[derive(Debug, Clone)]
+pub struct Remedies {
+    work: Work,
+    tries: Tries,
     asks: Vec<Ask>,
 }
 
 /// One verdict that wants a remedy.
+#[derive(Debug, Clone)]
 struct Ask {
     /// Its place among the verdicts.
     verdict: usize,
@@ -51,6 +53,7 @@ struct Ask {
     done: bool,
 }
 
+#[derive(Debug, Clone)]
 struct Offer {
     harm: Harm,
     changes: Vec<Change>,
@@ -78,8 +81,9 @@ impl Harm {
     }
 }
 
-impl<'a> Remedies<'a> {
-    pub fn new(job: &'a Job, work: &'a Work) -> Self {
+impl Remedies {
+    /// The search for remedies of a job that is worked out, none tried yet.
+    pub fn new(job: &Job, work: &Work) -> Self {
         let n = work.piece.openings.len();
         let wants = |v: &Verdict| v.level.is_fault() && v.remedy.is_none();
         let mut order: Vec<usize> = (0..work.verdicts.len()).filter(|&i| wants(&work.verdicts[i])).collect();
@@ -93,7 +97,8 @@ impl<'a> Remedies<'a> {
             options.reverse();
             Ask { verdict, known: options.len(), options, tried: 0, passed_over: 0, best: None, done: false }
         });
-        Self { work, tries: Tries::new(job, work, BUDGET), asks: asks.collect() }
+        let asks = asks.collect();
+        Self { work: work.clone(), tries: Tries::new(job, work, BUDGET), asks }
     }
 
     /// Works out one job more; false when there is nothing left to try.
@@ -113,12 +118,12 @@ impl<'a> Remedies<'a> {
         }
         ask.tried += 1;
         let Some(after) = self.tries.of(&changes) else { return true };
-        let harm = harm(self.work, &after);
+        let harm = harm(&self.work, &after);
         // What costs more than a caution is worth is no remedy for it.
         let worth = verdict.level == Level::Stop || harm.lost <= MOST_LOST;
-        if worth && clears(self.work, &after, verdict) {
+        if worth && clears(&self.work, &after, verdict) {
             if ask.best.as_ref().is_none_or(|best| harm.rank(&best.harm) == Ordering::Less) {
-                let says = offer(self.tries.job, &changes, self.work, &after, verdict);
+                let says = offer(&self.tries.job, &changes, &self.work, &after, verdict);
                 ask.best = Some(Offer { harm, changes, says });
             }
             ask.done = harm.is_none();

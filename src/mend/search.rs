@@ -8,7 +8,7 @@ use crate::checks::{bridge_limit, count, Check, Level, Verdict};
 use crate::job::{Job, LengthUnit};
 use crate::units::{plain, Mm, JUST_PASSED, MM_PER_INCH};
 use crate::work::Work;
-use std::rc::Rc;
+use std::sync::Arc;
 
 /// Further changes added to a first one before it is given up.
 const ROUNDS: usize = 4;
@@ -86,7 +86,7 @@ pub fn mend(job: &Job, work: &Work, cautions_too: bool) -> Mended {
         );
         return Mended { candidates: Vec::new(), best: None, sound: false, says, finer_hand: None };
     }
-    let mut search = Search { work, least, tries: Tries::new(job, work, BUDGET), found: Vec::new() };
+    let mut search = Search { job, work, least, tries: Tries::new(job, work, BUDGET), found: Vec::new() };
     for verdict in &open {
         for start in options(verdict, job, work).into_iter().take(STARTS) {
             search.follow(start);
@@ -118,9 +118,10 @@ fn rank(c: &Candidate) -> (bool, usize, bool, f64, usize) {
 }
 
 struct Search<'a> {
+    job: &'a Job,
     work: &'a Work,
     least: Level,
-    tries: Tries<'a>,
+    tries: Tries,
     found: Vec<Candidate>,
 }
 
@@ -158,7 +159,7 @@ impl Search<'_> {
         };
         let Some(mut best) = self.found.iter().filter(|c| c.clears).min_by(better).cloned() else { return };
         for i in 0..best.changes.len() {
-            let Some((was, mut clears)) = figure(&best.changes[i], self.tries.job, self.work) else {
+            let Some((was, mut clears)) = figure(&best.changes[i], self.job, self.work) else {
                 continue;
             };
             let mut fails = was;
@@ -187,10 +188,10 @@ impl Search<'_> {
         changes: &[Change],
         now: &Work,
         open: &[Verdict],
-    ) -> Option<(Vec<Change>, Rc<Work>)> {
+    ) -> Option<(Vec<Change>, Arc<Work>)> {
         let first = open.first()?;
-        let job = changed(self.tries.job, changes).ok()?;
-        let mut best: Option<(Vec<Change>, Rc<Work>, usize)> = None;
+        let job = changed(self.job, changes).ok()?;
+        let mut best: Option<(Vec<Change>, Arc<Work>, usize)> = None;
         for more in options(first, &job, now).into_iter().take(FOLLOW_UPS) {
             let all: Vec<Change> = changes.iter().cloned().chain(more).collect();
             let all = without_repeats(all);
@@ -210,7 +211,7 @@ impl Search<'_> {
         let left = wanting(now, self.least);
         let look = look(&self.work.piece, &now.piece);
         let (before, after) = (figures(self.work), figures(now));
-        let says = line(self.tries.job, &changes, &look, &before, &after);
+        let says = line(self.job, &changes, &look, &before, &after);
         Candidate { clears: left.is_empty(), changes, left, look, before, after, says }
     }
 }

@@ -3,8 +3,8 @@
 use super::change::{changed, Change};
 use crate::job::{AtBorder, CentreChoice, Job, PatternSource};
 use crate::pattern;
-use crate::work::{work as do_work, Work};
-use std::rc::Rc;
+use crate::work::{worked as do_work, Work};
+use std::sync::Arc;
 
 /// Above this many openings nothing is tried: one try alone takes most of a second, and the person waits.
 pub const MOST_TRIED: usize = 20_000;
@@ -25,17 +25,18 @@ fn try_out(job: &Job, changes: &[Change]) -> Option<Work> {
 }
 
 /// A job tried with changes. The same changes, which several verdicts may ask for, are worked out once.
-pub(super) struct Tries<'a> {
-    pub job: &'a Job,
-    work: &'a Work,
+#[derive(Debug, Clone)]
+pub(super) struct Tries {
+    pub job: Job,
+    work: Work,
     /// Openings that may still be worked out.
     pub left: usize,
-    known: Vec<(Vec<Change>, Option<Rc<Work>>)>,
+    known: Vec<(Vec<Change>, Option<Arc<Work>>)>,
 }
 
-impl<'a> Tries<'a> {
-    pub(super) fn new(job: &'a Job, work: &'a Work, budget: usize) -> Self {
-        Self { job, work, left: budget, known: Vec::new() }
+impl Tries {
+    pub(super) fn new(job: &Job, work: &Work, budget: usize) -> Self {
+        Self { job: job.clone(), work: work.clone(), left: budget, known: Vec::new() }
     }
 
     /// Whether the budget holds the job with these changes.
@@ -44,12 +45,12 @@ impl<'a> Tries<'a> {
     }
 
     /// The job with changes, worked out; `None` when it cannot be used so or the budget is spent.
-    pub(super) fn of(&mut self, changes: &[Change]) -> Option<Rc<Work>> {
+    pub(super) fn of(&mut self, changes: &[Change]) -> Option<Arc<Work>> {
         if let Some((_, work)) = self.known.iter().find(|(c, _)| c == changes) {
             return work.clone();
         }
         self.left = self.left.checked_sub(self.cost(changes))?;
-        let work = try_out(self.job, changes).map(Rc::new);
+        let work = try_out(&self.job, changes).map(Arc::new);
         self.known.push((changes.to_vec(), work.clone()));
         work
     }
@@ -57,7 +58,7 @@ impl<'a> Tries<'a> {
     /// The same without keeping it, for searches that never ask twice.
     pub(super) fn once(&mut self, changes: &[Change]) -> Option<Work> {
         self.left = self.left.checked_sub(self.cost(changes))?;
-        try_out(self.job, changes)
+        try_out(&self.job, changes)
     }
 
     /// About how many openings of a plain repeat the job with these changes is worth: its own, by pitch, times the ways in
@@ -77,7 +78,7 @@ impl<'a> Tries<'a> {
         let cells = (self.work.piece.openings.len() + self.work.piece.left_solid.len()).max(1) as f64;
         let finer = self.work.piece.resolved.pitch.get() / pitch.max(1e-3);
         let cells = (cells * finer * finer).min(1e9) as usize;
-        cells.saturating_mul(ways(self.job, self.work, centre, at_border)).saturating_add(EACH)
+        cells.saturating_mul(ways(&self.job, &self.work, centre, at_border)).saturating_add(EACH)
     }
 }
 

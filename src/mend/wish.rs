@@ -108,7 +108,7 @@ struct Solver<'a> {
     wanted: Wish,
     target: f64,
     unit: &'static str,
-    tries: Tries<'a>,
+    tries: Tries,
     span: f64,
     /// What passes the checks.
     found: Vec<Solution>,

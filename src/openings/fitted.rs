@@ -1,12 +1,12 @@
 //! `at_border = "fit"`: bent cells opened and measured. What is promised of them holds, or another way is taken.
 
-use super::open::{open, pierceable, tried, Opened};
+use super::open::{opened, pierceable, tried, Opened};
 use super::Opening;
 use crate::error::Error;
 use crate::geom::{box_distance2, Boundary, Rect};
 use crate::job::{AtBorder, Job, PatternSource};
 use crate::outline::Outline;
-use crate::pattern::{fitted, Fitted, Laid};
+use crate::pattern::{Cells, Fitted, Laid};
 use crate::units::plain;
 
 /// A bridge may be narrower than drawn by this, mm: the micrometre that is promised.
@@ -30,24 +30,26 @@ pub(super) fn fit(
     job: &Job,
     outline: &Outline,
     field: &Boundary,
+    cells: &Cells,
 ) -> Result<(Laid, Opened, BorderFit), Error> {
     let PatternSource::Repeat(pattern) = &job.pattern.source else {
         // Grown patterns are begun at the border, or follow it as they ease.
-        let (laid, opened) = tried(&with(job, AtBorder::Ease), outline, field)?;
+        let (laid, opened) = tried(&with(job, AtBorder::Ease), outline, field, cells.first())?;
         let own = BorderFit { used: AtBorder::Ease, why: None, score: None, narrowest: None };
         return Ok((laid, opened, own));
     };
-    let why = match fitted(pattern, job, outline) {
-        Err(why) => why,
-        Ok(fits) => {
+    let why = match cells {
+        Cells::Laid(_) => String::new(),
+        Cells::Fitted(Err(why)) => why.clone(),
+        Cells::Fitted(Ok(fits)) => {
             let mut first = None;
             for Fitted { laid, score, narrowest, .. } in fits {
-                let opened = open(job, outline, field, &laid);
-                match kept(job, outline, &laid, &opened) {
+                let opened = opened(job, outline, field, laid);
+                match kept(job, outline, laid, &opened) {
                     Ok(()) => {
-                        let (score, narrowest) = (Some(score), Some(narrowest));
+                        let (score, narrowest) = (Some(*score), Some(*narrowest));
                         let how = BorderFit { used: AtBorder::Fit, why: None, score, narrowest };
-                        return Ok((laid, opened, how));
+                        return Ok((laid.clone(), opened, how));
                     }
                     Err(why) => first = first.or(Some(why)),
                 }
@@ -60,7 +62,7 @@ pub(super) fn fit(
         ways.remove(0);
     }
     let used = ways[0];
-    let (laid, opened) = tried(&with(job, used), outline, field)?;
+    let (laid, opened) = tried(&with(job, used), outline, field, None)?;
     Ok((laid, opened, BorderFit { used, why: Some(why), score: None, narrowest: None }))
 }
 

@@ -9,7 +9,7 @@ use crate::error::Error;
 use crate::geom::{clip_all, Boundary, Point, Region, Ring};
 use crate::job::{Alteration, AtBorder, Job, PatternSource};
 use crate::outline::Outline;
-use crate::pattern::{lay, set_rows, starts, Cell, Laid};
+use crate::pattern::{cells, lay, set_rows, starts, Cell, Cells, Laid};
 use crate::units::{plain, Mm, JUST_PASSED};
 
 /// A trimmed opening that lost less than this share of its area was not trimmed but touched.
@@ -21,11 +21,19 @@ const TOUCHED: f64 = 1e-6;
 /// openings than the pattern as it was asked for.
 /// Errors when the pattern asks for too many cells or a change names a point outside every opening.
 pub fn piece(job: &Job, outline: Outline) -> Result<Piece, Error> {
+    let cells = cells(job, &outline)?;
+    open(job, outline, &cells)
+}
+
+/// The same of cells that are laid.
+pub fn open(job: &Job, outline: Outline, cells: &Cells) -> Result<Piece, Error> {
     let field = Boundary::new(&outline.field);
     let rows = set_rows(job, &outline)?;
     let (mut laid, opened, border) = match job.pattern.at_border {
-        AtBorder::Fit if has_pattern(job) => fit(job, &outline, &field).map(|(l, o, b)| (l, o, Some(b)))?,
-        _ => tried(job, &outline, &field).map(|(l, o)| (l, o, None))?,
+        AtBorder::Fit if has_pattern(job) => {
+            fit(job, &outline, &field, cells).map(|(l, o, b)| (l, o, Some(b)))?
+        }
+        _ => tried(job, &outline, &field, cells.first()).map(|(l, o)| (l, o, None))?,
     };
     let Opened { mut openings, mut left_solid } = opened;
     if !has_pattern(job) {
@@ -34,10 +42,13 @@ pub fn piece(job: &Job, outline: Outline) -> Result<Piece, Error> {
         laid.pitch = Mm(rows.first().map(|row| row.step.0).or(motif).unwrap_or_default());
     }
     let set = |ring: &Ring| Opening::of(ring.clone(), false);
-    openings.extend(outline.middle.iter().flat_map(|m| &m.openings).map(set));
+    let motif = outline.middle.iter().flat_map(|m| &m.openings);
+    openings
+        .extend(motif.flat_map(|ring| ring.rounded(job.pattern.corner_radius.get())).map(|ring| set(&ring)));
     for row in &rows {
         openings.extend(row.openings.iter().map(set));
-        let left = |(at, reason): &(Point, String)| LeftSolid { at: *at, reason: reason.clone(), whole: false };
+        let left =
+            |(at, reason): &(Point, String)| LeftSolid { at: *at, reason: reason.clone(), whole: false };
         left_solid.extend(row.left.iter().map(left));
         laid.notes.push(row.note.clone());
     }
@@ -64,12 +75,21 @@ fn has_pattern(job: &Job) -> bool {
     !matches!(job.pattern.source, PatternSource::None)
 }
 
-/// The best of the places to start from, opened.
-pub(super) fn tried(job: &Job, outline: &Outline, field: &Boundary) -> Result<(Laid, Opened), Error> {
+/// The best of the places to start from, opened; `first` are the cells laid from the first of them, where they are known.
+pub(super) fn tried(
+    job: &Job,
+    outline: &Outline,
+    field: &Boundary,
+    first: Option<&Laid>,
+) -> Result<(Laid, Opened), Error> {
     let mut best: Option<(Score, Laid, Opened)> = None;
+    let mut first = first.cloned();
     for start in starts(job, outline) {
-        let laid = lay(job, outline, &start)?;
-        let opened = open(job, outline, field, &laid);
+        let laid = match first.take() {
+            Some(laid) => laid,
+            None => lay(job, outline, &start)?,
+        };
+        let opened = opened(job, outline, field, &laid);
         let score =
             Score::of(&opened.openings, opened.left_solid.len(), job.pattern.at_border == AtBorder::Ease);
         if best.as_ref().is_none_or(|(s, ..)| score.beats(s)) {
@@ -134,7 +154,8 @@ pub(super) fn pierceable(job: &Job) -> f64 {
     job.saw.drill.get() + DRILL_CLEARANCE
 }
 
-pub(super) fn open(job: &Job, outline: &Outline, field: &Boundary, laid: &Laid) -> Opened {
+/// Every cell opened, or left solid.
+pub(super) fn opened(job: &Job, outline: &Outline, field: &Boundary, laid: &Laid) -> Opened {
     let radius = job.pattern.corner_radius.get();
     let usual = usual_bridge(job, laid);
     let mut by_kind: Vec<Vec<Opening>> = laid.kinds.iter().map(|k| prototypes(k, usual, radius)).collect();

@@ -95,7 +95,11 @@ pub fn outline(job: &Job) -> Result<Outline, Error> {
     }
     let pattern_from = border.max(Mm(lanes.depth));
     let pattern_room = match pattern_from > border {
-        true => Room::of(job, &base, pattern_from)?.inside.into_iter().map(|r| Region::new(r, Vec::new())).collect(),
+        true => Room::of(job, &base, pattern_from)?
+            .inside
+            .into_iter()
+            .map(|r| Region::new(r, Vec::new()))
+            .collect(),
         false => inside_border.clone(),
     };
     if let Some(seam) = room.seam {

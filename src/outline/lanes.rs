@@ -70,17 +70,17 @@ impl Lanes {
                     beyond[w] = from + across;
                     all.from_window[w] = f64::max(all.from_window[w], beyond[w] + apart);
                     let lines = [beyond[w], from + across / 2.0, from].map(|by| windows[w].ring.grow(by));
-                    let turn = job.windows.iter().find(|spec| spec.name == *name).map_or(0.0, |spec| spec.turn);
+                    let turn =
+                        job.windows.iter().find(|spec| spec.name == *name).map_or(0.0, |spec| spec.turn);
                     (name.clone(), vec![Track { turn, ..Track::round(lines, Some(windows[w].ring.clone())) }])
                 }
                 Along::Circle { diameter, at } => {
                     let (radius, half) = (diameter.get() / 2.0, across / 2.0);
                     if half >= radius {
-                        let wrong = format!(
-                            "openings {} across have no room on a circle of {diameter}",
-                            row.size.1
-                        );
-                        let todo = format!("make the circle larger than {}, or the openings smaller", row.size.1);
+                        let wrong =
+                            format!("openings {} across have no room on a circle of {diameter}", row.size.1);
+                        let todo =
+                            format!("make the circle larger than {}, or the openings smaller", row.size.1);
                         return Err(job.refused(&format!("row[{i}].along"), wrong, todo));
                     }
                     let circle = |r: f64| Ring::circle(*at, r);
@@ -150,7 +150,15 @@ fn inside_edge(job: &Job, base: &Ring, row: usize, (from, to): (f64, f64)) -> Re
             let track = |low: bool| {
                 let [right, middle, left] = depths.map(|by| line(low, by));
                 let step = Vec2::new(if low { run } else { -run }, 0.0);
-                Track { right, middle, left, open: Some(step), centre: Point::ORIGIN, turn: 0.0, beside: beside.clone() }
+                Track {
+                    right,
+                    middle,
+                    left,
+                    open: Some(step),
+                    centre: Point::ORIGIN,
+                    turn: 0.0,
+                    beside: beside.clone(),
+                }
             };
             (to < half).then(|| vec![track(true), track(false)])
         }
@@ -171,7 +179,15 @@ fn inside_edge(job: &Job, base: &Ring, row: usize, (from, to): (f64, f64)) -> Re
             let track = |out: bool| {
                 let at = |by: f64| if out { blank.outer - by } else { blank.inner + by };
                 let [right, middle, left] = depths.map(|by| arc(at(by), out));
-                Track { right, middle, left, open: Some(Vec2::ZERO), centre: blank.apex, turn: 0.0, beside: Some(base.clone()) }
+                Track {
+                    right,
+                    middle,
+                    left,
+                    open: Some(Vec2::ZERO),
+                    centre: blank.apex,
+                    turn: 0.0,
+                    beside: Some(base.clone()),
+                }
             };
             (2.0 * to < blank.outer - blank.inner).then(|| vec![track(true), track(false)])
         }

@@ -65,7 +65,8 @@ pub struct Outline {
 impl Outline {
     /// Whether a place belongs to a row along a circle or to the middle.
     pub fn is_set_aside(&self, at: Point) -> bool {
-        let on_circle = |r: &Region| r.outer().contains(at) && !r.holes().iter().any(|hole| hole.contains(at));
+        let on_circle =
+            |r: &Region| r.outer().contains(at) && !r.holes().iter().any(|hole| hole.contains(at));
         self.circles.iter().any(on_circle) || self.middle.as_ref().is_some_and(|m| m.ground.contains(at))
     }
 

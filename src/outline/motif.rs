@@ -9,7 +9,7 @@ use std::f64::consts::{FRAC_PI_8, PI};
 /// The motif in the middle of a piece.
 #[derive(Debug, Clone)]
 pub struct Middle {
-    /// Its openings as drawn.
+    /// Its openings, corners not yet rounded.
     pub openings: Vec<Ring>,
     /// What the pattern leaves free round it.
     pub ground: Ring,
@@ -28,7 +28,11 @@ impl Middle {
                         "a rosette {diameter} across has no room for {petals} petals with bridges of {}",
                         job.pattern.bridge
                     );
-                    job.refused("middle.petals", wrong, "give it fewer petals, a smaller eye, or make it larger")
+                    job.refused(
+                        "middle.petals",
+                        wrong,
+                        "give it fewer petals, a smaller eye, or make it larger",
+                    )
                 })?;
                 (openings, Ring::circle(Point::ORIGIN, radius + apart))
             }
@@ -46,11 +50,7 @@ impl Middle {
             }
         };
         let placed = |ring: Ring| ring.rotated(spec.turn).translated(spec.at.to_vec2());
-        let rounded = |ring: Ring| ring.rounded(job.pattern.corner_radius.get());
-        Ok(Middle {
-            openings: openings.into_iter().flat_map(rounded).map(placed).collect(),
-            ground: placed(ground),
-        })
+        Ok(Middle { openings: openings.into_iter().map(placed).collect(), ground: placed(ground) })
     }
 }
 
@@ -71,7 +71,11 @@ fn rosette(radius: f64, petals: u32, bridge: f64, eye: Option<f64>) -> Option<Ve
     // The arc goes round from one side over the top to the other: half a turn and the angle between the sides.
     let bulge = libm::tan((PI + 2.0 * half) / 8.0);
     let top = Point::new(0.0, radius);
-    let round = [Vertex { at: at(1.0, foot), bulge }, Vertex { at: top, bulge }, Vertex { at: at(-1.0, foot), bulge: 0.0 }];
+    let round = [
+        Vertex { at: at(1.0, foot), bulge },
+        Vertex { at: top, bulge },
+        Vertex { at: at(-1.0, foot), bulge: 0.0 },
+    ];
     let start = eye.map_or(0.0, |eye| eye / 2.0 + bridge);
     // Drawn in by half a bridge, the sides of neighbours stand a bridge apart; the eye's bridge is kept too.
     let cut = start - bridge / 2.0;
@@ -85,7 +89,8 @@ fn rosette(radius: f64, petals: u32, bridge: f64, eye: Option<f64>) -> Option<Ve
         None => vec![Vertex { at: Point::ORIGIN, bulge: 0.0 }],
     };
     vertices.extend(round);
-    let petal = Ring::new(vertices).shrink(bridge / 2.0).into_iter().max_by(|a, b| a.area().total_cmp(&b.area()))?;
+    let petal =
+        Ring::new(vertices).shrink(bridge / 2.0).into_iter().max_by(|a, b| a.area().total_cmp(&b.area()))?;
     let turned = |k: u32| petal.rotated(360.0 * f64::from(k) / f64::from(petals));
     let mut all: Vec<Ring> = (0..petals).map(turned).collect();
     all.extend(eye.map(|eye| Ring::circle(Point::ORIGIN, eye / 2.0)));

@@ -7,7 +7,7 @@ use super::look::{print_mirrored, says_mirrored, Foot, Hand, Look};
 use super::lower::{self, Lower};
 use super::page::{CopyAt, Group, Ink, Kind, Mark, Page, Pen, Words, FINE};
 use super::strip::strip_for;
-use super::template::{art, Art};
+use super::template::{art, Art, Frame};
 use super::words;
 use crate::geom::{Grow, Point, Rect, Ring, Vec2};
 use crate::job::{Job, LabelGrid, LengthUnit, PaperSpec, Transfer};
@@ -45,17 +45,13 @@ impl<'a> Run<'a> {
     }
 }
 
-/// Template pages for all the jobs, or what does not fit.
-pub(super) enum SetOut {
-    Pages {
-        pages: Vec<Page>,
-        /// Every number can be read on them.
-        numbers: bool,
-        /// The legend stands on them.
-        legend: bool,
-    },
-    /// Size needed and room given.
-    TooBig { size: (f64, f64), room: Rect },
+/// Template pages for all the jobs.
+pub(super) struct SetOut {
+    pub pages: Vec<Page>,
+    /// Every number can be read on them.
+    pub numbers: bool,
+    /// The legend stands on them.
+    pub legend: bool,
 }
 
 /// The looks one job needs: one, or left and right.
@@ -69,6 +65,16 @@ fn hands(job: &Job) -> &'static [Hand] {
 
 /// The arts of all jobs, each laid once.
 pub(super) fn arts(items: &[(&Job, &Work)]) -> Vec<Art> {
+    looks(items).iter().map(|(job, work, look)| art(job, work, *look)).collect()
+}
+
+/// The paper that each of [`arts`] takes, without laying it.
+pub(super) fn boxes(items: &[(&Job, &Work)]) -> Vec<Rect> {
+    looks(items).iter().map(|(job, work, look)| Frame::of(job, work, *look).all).collect()
+}
+
+/// The looks of all jobs, one for each art.
+fn looks<'a>(items: &[(&Job, &'a Work)]) -> Vec<(Job, &'a Work, Look)> {
     let Some((first, _)) = items.first() else { return Vec::new() };
     let total: usize = items.iter().map(|(job, _)| templates(job)).sum();
     let foot = match (first.paper.name_line, total) {
@@ -76,7 +82,7 @@ pub(super) fn arts(items: &[(&Job, &Work)]) -> Vec<Art> {
         (false, 1) => Foot::Bare,
         (false, _) => Foot::Counted,
     };
-    let mut arts = Vec::new();
+    let mut looks = Vec::new();
     for (job, work) in items {
         // Jobs together look as the first one asks: the page says it once for all.
         let job = Job { paper: first.paper.clone(), ..(*job).clone() };
@@ -89,10 +95,10 @@ pub(super) fn arts(items: &[(&Job, &Work)]) -> Vec<Art> {
                 titled: items.len() > 1,
                 inches: job.units == LengthUnit::Inch,
             };
-            arts.push(art(&job, work, look));
+            looks.push((job.clone(), *work, look));
         }
     }
-    arts
+    looks
 }
 
 /// How often a job is printed, its pairs counted once.
@@ -138,45 +144,64 @@ impl Laying {
     }
 }
 
-/// Whether every template finds room on this paper, one way or the other.
-pub(super) fn fits(items: &[(&Job, &Work)], arts: &[Art], paper: &PaperSpec) -> bool {
-    if let Some(grid) = paper.labels {
-        return matches!(on_labels(items, arts, paper, grid), SetOut::Pages { .. });
-    }
+/// Pages of templates that this paper takes, upright or laid wide; or the size needed and the room there is. `boxes` are
+/// those of [`boxes`].
+pub(super) fn count(
+    items: &[(&Job, &Work)],
+    boxes: &[Rect],
+    paper: &PaperSpec,
+) -> Result<usize, ((f64, f64), Rect)> {
     let wanted = wanted(items);
+    if let Some(grid) = paper.labels {
+        let per_page = on_a_label(boxes, grid)?;
+        return Ok(wanted.len().div_ceil(per_page));
+    }
     let strip = strip_for(items, wanted.len());
-    fit::both_ways(paper).into_iter().any(|size| {
-        let mut page = fit::page(Kind::Template, paper, size);
-        let top = header::strip(&mut page, &strip);
-        shelves(&wanted, arts, fit::body(&page, top), 0.0).is_some()
-    })
+    let mut widest_room = Rect::ZERO;
+    let rooms = fit::both_ways(paper).into_iter().filter_map(|size| {
+        let body = body(paper, size, &strip);
+        widest_room = if body.area() > widest_room.area() { body } else { widest_room };
+        (body.width() > 0.0 && body.height() > 0.0).then_some(body)
+    });
+    let pages = rooms.filter_map(|body| shelves(&wanted, boxes, body, 0.0)).map(|pages| pages.len()).min();
+    pages.ok_or_else(|| (largest(boxes), widest_room))
+}
+
+/// The room for templates on a page under its header.
+fn body(paper: &PaperSpec, size: (f64, f64), strip: &Strip) -> Rect {
+    let mut page = fit::page(Kind::Template, paper, size);
+    let top = header::strip(&mut page, strip);
+    let body = fit::body(&page, top);
+    if body.x1 < body.x0 || body.y1 < body.y0 {
+        Rect::ZERO
+    } else {
+        body
+    }
+}
+
+/// The widest and the highest of the boxes.
+pub(super) fn largest(boxes: &[Rect]) -> (f64, f64) {
+    boxes.iter().fold((0.0_f64, 0.0_f64), |s, b| (s.0.max(b.width()), s.1.max(b.height())))
 }
 
 /// Sets all templates out on `paper`, upright or laid wide; below those of the first page stand the enlarged view and the
 /// legend, if that takes no page more.
-pub(super) fn set_out(items: &[(&Job, &Work)], arts: &[Art], paper: &PaperSpec) -> SetOut {
+pub(super) fn set_out(items: &[(&Job, &Work)], arts: &[Art], paper: &PaperSpec) -> Option<SetOut> {
+    let boxes: Vec<Rect> = arts.iter().map(|a| a.all).collect();
     if let Some(grid) = paper.labels {
         return on_labels(items, arts, paper, grid);
     }
     let wanted = wanted(items);
     let strip = strip_for(items, wanted.len());
     let mut best: Option<Laying> = None;
-    let mut widest_room = Rect::ZERO;
     for size in fit::both_ways(paper) {
-        let mut page = fit::page(Kind::Template, paper, size);
-        let top = header::strip(&mut page, &strip);
-        let body = fit::body(&page, top);
-        if body.width() <= 0.0 || body.height() <= 0.0 {
-            continue;
-        }
-        if body.area() > widest_room.area() {
-            widest_room = body;
-        }
-        let Some(pages) = shelves(&wanted, arts, body, 0.0) else { continue };
+        let body = body(paper, size, &strip);
+        let Some(pages) = shelves(&wanted, &boxes, body, 0.0) else { continue };
         let mut laying = Laying { size, body, pages, lower: None };
         for lower in lower::choices(items, arts, (body.width(), body.height())) {
             let kept = lower.block.height + LOWER_AIR;
-            if let Some(pages) = shelves(&wanted, arts, body, kept).filter(|p| p.len() <= laying.pages.len())
+            if let Some(pages) =
+                shelves(&wanted, &boxes, body, kept).filter(|p| p.len() <= laying.pages.len())
             {
                 laying = Laying { pages, lower: Some(lower), ..laying };
                 break;
@@ -186,11 +211,7 @@ pub(super) fn set_out(items: &[(&Job, &Work)], arts: &[Art], paper: &PaperSpec) 
             best = Some(laying);
         }
     }
-    let Some(laying) = best else {
-        let most = |f: fn(&Art) -> f64| arts.iter().map(f).fold(0.0, f64::max);
-        let size = (most(|a| a.all.width()), most(|a| a.all.height()));
-        return SetOut::TooBig { size, room: widest_room };
-    };
+    let laying = best?;
     let run = Run::new(&wanted, paper);
     let mut k = 0;
     let mut laid = Vec::new();
@@ -213,7 +234,7 @@ pub(super) fn set_out(items: &[(&Job, &Work)], arts: &[Art], paper: &PaperSpec) 
         laid.push(page);
     }
     let numbers = arts.iter().all(|a| a.numbered) || laying.lower.as_ref().is_some_and(|l| l.numbers);
-    SetOut::Pages { pages: laid, numbers, legend: laying.lower.is_some() }
+    Some(SetOut { pages: laid, numbers, legend: laying.lower.is_some() })
 }
 
 /// Header and bars of a template page; gives the room for templates.
@@ -256,12 +277,12 @@ fn put(page: &mut Page, art: &Art, by: Vec2, k: usize, run: &Run, wanted: &Wante
 
 /// Rows of templates, left to right and down, on as many pages as it takes; `kept` mm stay free at the foot of the first.
 /// `None` if one of them does not fit by itself.
-fn shelves(wanted: &[Wanted], arts: &[Art], body: Rect, kept: f64) -> Option<Vec<Placed>> {
+fn shelves(wanted: &[Wanted], boxes: &[Rect], body: Rect, kept: f64) -> Option<Vec<Placed>> {
     let mut pages = Vec::new();
     let mut page: Placed = Vec::new();
     let (mut x, mut y, mut row) = (0.0, 0.0, 0.0_f64);
     let mut used = (0.0_f64, 0.0_f64);
-    let most = columns(wanted, arts, body);
+    let most = columns(wanted, boxes, body);
     let mut column = 0;
     let room = |first: bool| body.height() - if first { kept } else { 0.0 };
     let mut close = |page: &mut Placed, used: (f64, f64)| {
@@ -275,7 +296,7 @@ fn shelves(wanted: &[Wanted], arts: &[Art], body: Rect, kept: f64) -> Option<Vec
     };
     let mut height = room(true);
     for (i, w) in wanted.iter().enumerate() {
-        let b = arts[w.art].all;
+        let b = boxes[w.art];
         if !fit::holds(body, (b.width(), b.height())) || b.height() > height + 0.001 && page.is_empty() {
             return None;
         }
@@ -299,8 +320,8 @@ fn shelves(wanted: &[Wanted], arts: &[Art], body: Rect, kept: f64) -> Option<Vec
 }
 
 /// Templates to a row when all share one width: rows of even length, and left with its right where there are pairs.
-fn columns(wanted: &[Wanted], arts: &[Art], body: Rect) -> usize {
-    let width = |w: &Wanted| arts[w.art].all.width();
+fn columns(wanted: &[Wanted], boxes: &[Rect], body: Rect) -> usize {
+    let width = |w: &Wanted| boxes[w.art].width();
     let Some(first) = wanted.first().map(width) else { return usize::MAX };
     if wanted.iter().any(|w| (width(w) - first).abs() > 0.01) {
         return usize::MAX;
@@ -317,17 +338,23 @@ fn columns(wanted: &[Wanted], arts: &[Art], body: Rect) -> usize {
     }
 }
 
-/// One template in the middle of each label, after a trial page for plain paper that shows the labels' edges.
-fn on_labels(items: &[(&Job, &Work)], arts: &[Art], paper: &PaperSpec, grid: LabelGrid) -> SetOut {
-    let wanted = wanted(items);
+/// How many labels a page has when each holds the largest template; else the size needed and the room there is.
+fn on_a_label(boxes: &[Rect], grid: LabelGrid) -> Result<usize, ((f64, f64), Rect)> {
     let cell = (grid.width.get() - 2.0 * LABEL_AIR, grid.height.get() - 2.0 * LABEL_AIR);
     let room = Rect::new(0.0, 0.0, cell.0.max(0.0), cell.1.max(0.0));
-    let most = |f: fn(&Art) -> f64| arts.iter().map(f).fold(0.0, f64::max);
-    let size = (most(|a| a.all.width()), most(|a| a.all.height()));
-    let per_page = (grid.across * grid.down) as usize;
-    if !fit::holds(room, size) || per_page == 0 {
-        return SetOut::TooBig { size, room };
+    let (size, per_page) = (largest(boxes), (grid.across * grid.down) as usize);
+    if fit::holds(room, size) && per_page > 0 {
+        Ok(per_page)
+    } else {
+        Err((size, room))
     }
+}
+
+/// One template in the middle of each label, after a trial page for plain paper that shows the labels' edges.
+fn on_labels(items: &[(&Job, &Work)], arts: &[Art], paper: &PaperSpec, grid: LabelGrid) -> Option<SetOut> {
+    let wanted = wanted(items);
+    let boxes: Vec<Rect> = arts.iter().map(|a| a.all).collect();
+    let per_page = on_a_label(&boxes, grid).ok()?;
     let [upright, _] = fit::both_ways(paper);
     let label = |i: usize| {
         let (column, row) = ((i as u32 % grid.across) as f64, (i as u32 / grid.across) as f64);
@@ -350,7 +377,7 @@ fn on_labels(items: &[(&Job, &Work)], arts: &[Art], paper: &PaperSpec, grid: Lab
         pages.push(page);
     }
     let numbers = arts.iter().all(|a| a.numbered);
-    SetOut::Pages { pages, numbers, legend: false }
+    Some(SetOut { pages, numbers, legend: false })
 }
 
 /// The first label page again with the labels' edges drawn, to be held against a label page before any label is used.

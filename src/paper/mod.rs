@@ -23,6 +23,7 @@ mod page;
 mod parts;
 mod place;
 mod quote;
+mod room;
 mod sampler;
 mod send_out;
 mod signs;
@@ -42,11 +43,13 @@ pub use bridge_map::bridge_map;
 pub use number::job_number;
 pub use page::{Anchor, CopyAt, Group, Ink, Kind, Mark, Page, Pen, Words, SAW_LINE};
 pub use place::Place;
+pub use room::paper_fit;
 pub use sampler::{sampler, Figures, MadeFor, Sample};
 pub use send_out::{send_out, send_out_for};
 pub use true_size::true_size;
 
 use crate::checks::Verdict;
+use crate::geom::Rect;
 use crate::job::{CardLength, Job};
 use crate::plan::card::{Section, Step};
 use crate::work::Work;
@@ -69,34 +72,22 @@ pub fn lay_out(items: &[(&Job, &Work)]) -> Sheets {
     let Some((first, _)) = items.first() else { return sheets };
     let paper = &first.paper;
     let arts = copies::arts(items);
-    let size = arts.iter().fold((0.0_f64, 0.0_f64), |s, a| (s.0.max(a.all.width()), s.1.max(a.all.height())));
+    let boxes: Vec<Rect> = arts.iter().map(|a| a.all).collect();
+    let room = room::Room::of(items, &boxes);
+    sheets.verdicts.push(room.verdict(first));
     let (mut numbers, mut legend) = (true, true);
-    match copies::set_out(items, &arts, paper) {
-        copies::SetOut::Pages { pages, numbers: numbered, legend: explained } => {
-            let count = pages.iter().filter(|p| p.kind == Kind::Template).count();
-            sheets.verdicts.push(fit::good(&paper.size.name, count));
-            sheets.pages = pages;
-            (numbers, legend) = (numbered, explained);
-        }
-        copies::SetOut::TooBig { size: need, room } => {
-            let fits = |p: &crate::job::PaperSpec| copies::fits(items, &arts, p);
-            let tiles = if paper.labels.is_none() { split::pages(items, &arts) } else { None };
-            let stop = fit::too_big(first, need, room, fits, tiles.is_some());
-            // What a larger desk paper would hold is split only if that is asked for.
-            let tiles = tiles.filter(|_| paper.split || stop.remedy.is_none());
-            match tiles {
-                Some(pages) => {
-                    let count = pages.iter().filter(|p| p.kind == Kind::Template).count();
-                    sheets.verdicts.push(fit::split(paper, count, size));
-                    sheets.pages = pages;
-                    (numbers, legend) = (arts.iter().all(|a| a.numbered), false);
-                }
-                None => {
-                    sheets.oversize = Some(copies::oversize(items, &arts, paper));
-                    sheets.verdicts.push(stop);
-                }
+    match room {
+        room::Room::Pages(_) => {
+            if let Some(set) = copies::set_out(items, &arts, paper) {
+                sheets.pages = set.pages;
+                (numbers, legend) = (set.numbers, set.legend);
             }
         }
+        room::Room::Split { .. } => {
+            sheets.pages = split::pages(items, &arts);
+            (numbers, legend) = (arts.iter().all(|a| a.numbered), false);
+        }
+        room::Room::TooBig { .. } => sheets.oversize = Some(copies::oversize(items, &arts, paper)),
     }
     if !(numbers && legend) {
         sheets.pages.extend(keymap::pages(items, &arts, !numbers, !legend));

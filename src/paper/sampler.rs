@@ -139,7 +139,8 @@ fn strip(count: usize, made_for: &MadeFor, (size, by): ((f64, f64), f64), first:
         (true, false) => format!("disc {} mm", short(size.0, 1)),
         (false, false) => format!("strip {sizes}"),
     };
-    let drawn = if by < 1.0 { format!("drawn at {} %", short(by * 100.0, 0)) } else { "true size".to_string() };
+    let drawn =
+        if by < 1.0 { format!("drawn at {} %", short(by * 100.0, 0)) } else { "true size".to_string() };
     let facts = [
         ("metal", made_for.metal.clone()),
         ("sheet", words::thickness(made_for.thickness)),

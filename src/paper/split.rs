@@ -8,7 +8,7 @@ use super::number;
 use super::page::{CopyAt, Group, Kind, Mark, Page, Pen, Words, STRIP};
 use super::signs::JOIN;
 use super::template::Art;
-use super::tiling::{join_mark, joins, tiling, Join, Tiling};
+use super::tiling::{grid, join_mark, joins, tiling, Join, Tiling};
 use super::words;
 use crate::geom::{Grow, Point, Rect};
 use crate::job::Job;
@@ -19,14 +19,22 @@ const MOST_PAGES: usize = 200;
 /// The line a page is cut along.
 const CUT_PEN: Pen = Pen::new(0.13, 100).dashed(3.0, 1.5);
 
-/// Key plan and pages for each template of the first job; `None` if there are several jobs or far too many pages.
-pub(super) fn pages(items: &[(&Job, &Work)], arts: &[Art]) -> Option<Vec<Page>> {
-    let [(job, work)] = items else { return None };
+/// Pages that the templates of one job take when they are split over its paper; `None` if there are several jobs, or far
+/// too many pages.
+pub(super) fn count(items: &[(&Job, &Work)], boxes: &[Rect]) -> Option<usize> {
+    let [(job, _)] = items else { return None };
+    let tiles = boxes.iter().map(|need| Some(grid(&job.paper, *need)?.pages())).sum::<Option<usize>>()?;
+    Some(tiles * job.paper.copies.max(1) as usize).filter(|pages| *pages <= MOST_PAGES)
+}
+
+/// Key plan and pages for each template of the first job.
+pub(super) fn pages(items: &[(&Job, &Work)], arts: &[Art]) -> Vec<Page> {
     let mut pages = Vec::new();
+    let Some((job, work)) = items.first() else { return pages };
     for copy in 0..job.paper.copies.max(1) as usize {
         for (i, art) in arts.iter().enumerate() {
             let k = copy * arts.len() + i + 1;
-            let tiling = tiling(&job.paper, work, art)?;
+            let Some(tiling) = tiling(&job.paper, work, art) else { continue };
             let joins = joins(&tiling, art);
             pages.extend(key_plan(job, work, art, &tiling, &joins));
             for row in 0..tiling.rows() {
@@ -41,12 +49,9 @@ pub(super) fn pages(items: &[(&Job, &Work)], arts: &[Art]) -> Option<Vec<Page>> 
                     ));
                 }
             }
-            if pages.len() > MOST_PAGES {
-                return None;
-            }
         }
     }
-    Some(pages)
+    pages
 }
 
 fn tile(

@@ -44,42 +44,71 @@ pub(super) struct Art {
     pub signs: BTreeSet<Sign>,
 }
 
+/// What decides how much paper a template takes: its edge, its trim line and the marks beside it. Nothing inside the edge
+/// sticks out of it.
+pub(super) struct Frame {
+    place: Place,
+    edge: Ring,
+    tab: Rect,
+    trim: Ring,
+    /// Marks that stand between edge and trim line, or beyond it.
+    outside: Vec<Mark>,
+    /// What is written on the tab.
+    on_tab: Vec<Mark>,
+    label: Label,
+    signs: BTreeSet<Sign>,
+    /// Everything, the tab and its trim line too.
+    pub all: Rect,
+}
+
+impl Frame {
+    /// Lays the frame of one template round the origin.
+    pub(super) fn of(job: &Job, work: &Work, look: Look) -> Frame {
+        let place =
+            Place { middle: Point::ORIGIN, turn: 0.0, mirrored: look.mirrored != (look.hand == Hand::Right) };
+        let outline = &work.piece.outline;
+        let edge = place.ring(&outline.edge).anticlockwise();
+        let tab = tab_at(&edge, &look);
+        let free = Rect::new(tab.x0, tab.y0 - TAB_GAP - 0.5, tab.x1, tab.y1);
+        let mut signs = BTreeSet::from([Sign::Line, Sign::Trim, Sign::Top]);
+
+        let mut outside = vec![top_mark(&edge)];
+        let mut kept_free = vec![free, outside[0].bounds().grow(0.5)];
+        let mut beyond = vec![free];
+        if let Some(blank) = blank::straight(work, &place, &kept_free) {
+            outside.extend(blank.marks);
+            kept_free.extend(blank.taken);
+            kept_free.push(blank.spare);
+            beyond.push(blank.spare.grow(TRIM));
+            signs.extend([Sign::Seam, Sign::Spare]);
+        }
+        let (seam, beside) = blank::turned(work, &place, &kept_free);
+        if !seam.is_empty() {
+            signs.insert(Sign::Seam);
+        }
+        outside.extend(seam);
+        kept_free.extend(&beside);
+        if outline.seam.is_none() {
+            let ticks = quarter_ticks(&edge, &kept_free);
+            if !ticks.is_empty() {
+                signs.insert(Sign::Quarters);
+            }
+            outside.extend(ticks);
+        }
+        let trim = trim_ring(&edge, &beyond);
+        let (on_tab, label) =
+            tab_marks((&words::title(job, work), &number::job_number(job, work)), look, tab);
+        let words = outside.iter().chain(&on_tab).filter(|m| m.group == Group::Words);
+        let all = words.fold(trim.bounds(), |b, m| b.union(m.bounds())).grow(signs::TRIM_PEN.width / 2.0);
+        Frame { place, edge, tab, trim, outside, on_tab, label, signs, all }
+    }
+}
+
 /// Lays one template.
 pub(super) fn art(job: &Job, work: &Work, look: Look) -> Art {
-    let place =
-        Place { middle: Point::ORIGIN, turn: 0.0, mirrored: look.mirrored != (look.hand == Hand::Right) };
+    let Frame { place, edge, tab, trim, outside, on_tab, label, mut signs, all } = Frame::of(job, work, look);
     let outline = &work.piece.outline;
     let few = job.paper.marks == MarksShown::Few;
-    let edge = place.ring(&outline.edge).anticlockwise();
-    let tab = tab_at(&edge, &look);
-    let free = Rect::new(tab.x0, tab.y0 - TAB_GAP - 0.5, tab.x1, tab.y1);
-    let mut signs = BTreeSet::from([Sign::Line, Sign::Trim, Sign::Top]);
-
-    let mut outside = vec![top_mark(&edge)];
-    let mut kept_free = vec![free, outside[0].bounds().grow(0.5)];
-    let mut beyond = vec![free];
-    if let Some(blank) = blank::straight(work, &place, &kept_free) {
-        outside.extend(blank.marks);
-        kept_free.extend(blank.taken);
-        kept_free.push(blank.spare);
-        beyond.push(blank.spare.grow(TRIM));
-        signs.extend([Sign::Seam, Sign::Spare]);
-    }
-    let (seam, beside) = blank::turned(work, &place, &kept_free);
-    if !seam.is_empty() {
-        signs.insert(Sign::Seam);
-    }
-    outside.extend(seam);
-    kept_free.extend(&beside);
-    if outline.seam.is_none() {
-        let ticks = quarter_ticks(&edge, &kept_free);
-        if !ticks.is_empty() {
-            signs.insert(Sign::Quarters);
-        }
-        outside.extend(ticks);
-    }
-    let trim = trim_ring(&edge, &beyond);
-
     let mut marks = metal(work, &place, job.paper.shade, &edge, (&trim, tab));
     if job.paper.shade != Shade::None {
         signs.insert(Sign::Tint);
@@ -120,14 +149,11 @@ pub(super) fn art(job: &Job, work: &Work, look: Look) -> Art {
     }
     marks.push(Mark::new(Group::Guides, Ink::Closed { rings: vec![trim.clone()], pen: signs::TRIM_PEN }));
     marks.extend(outside);
-    let (on_tab, label) = tab_marks((&words::title(job, work), &number::job_number(job, work)), look, tab);
     marks.extend(on_tab);
-    let all =
-        marks.iter().filter(|m| m.group == Group::Words).fold(trim.bounds(), |b, m| b.union(m.bounds()));
     if job.paper.transfer == Transfer::RubDown {
         marks.iter_mut().for_each(Mark::mirror_words);
     }
-    Art { place, marks, all: all.grow(signs::TRIM_PEN.width / 2.0), label, numbered, signs }
+    Art { place, marks, all, label, numbered, signs }
 }
 
 /// The drawn edge of the metal and of every opening, and the flat tint: waste within the trim line, or metal.

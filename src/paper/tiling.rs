@@ -56,10 +56,22 @@ impl Tiling {
     }
 }
 
-/// The fewest pages, upright or wide; where there is slack, join lines keep off bridges.
-pub(super) fn tiling(paper: &PaperSpec, work: &Work, art: &Art) -> Option<Tiling> {
-    let need = art.all;
-    let mut best: Option<(Tiling, (usize, usize))> = None;
+/// How many pages a template takes each way.
+pub(super) struct Grid {
+    size: (f64, f64),
+    window: (f64, f64),
+    counts: (usize, usize),
+}
+
+impl Grid {
+    pub(super) fn pages(&self) -> usize {
+        self.counts.0 * self.counts.1
+    }
+}
+
+/// The fewest pages, upright or wide, that show a box; `None` if there are far too many.
+pub(super) fn grid(paper: &PaperSpec, need: Rect) -> Option<Grid> {
+    let mut best: Option<Grid> = None;
     for size in fit::both_ways(paper) {
         let page = fit::page(Kind::Template, paper, size);
         let room = header::printable(&page);
@@ -69,14 +81,17 @@ pub(super) fn tiling(paper: &PaperSpec, work: &Work, art: &Art) -> Option<Tiling
         }
         let count = |need: f64, w: f64| (((need - OVERLAP) / (w - OVERLAP)) - 1e-9).ceil().max(1.0) as usize;
         let counts = (count(need.width(), window.0), count(need.height(), window.1));
-        if best.as_ref().is_none_or(|(_, b)| counts.0 * counts.1 < b.0 * b.1) {
-            best = Some((Tiling { size, window, ends: (Vec::new(), Vec::new()) }, counts));
+        if best.as_ref().is_none_or(|b| counts.0 * counts.1 < b.pages()) {
+            best = Some(Grid { size, window, counts });
         }
     }
-    let (mut tiling, (columns, rows)) = best?;
-    if columns * rows > MOST_PAGES {
-        return None;
-    }
+    best.filter(|grid| grid.pages() <= MOST_PAGES)
+}
+
+/// The fewest pages, upright or wide; where there is slack, join lines keep off bridges.
+pub(super) fn tiling(paper: &PaperSpec, work: &Work, art: &Art) -> Option<Tiling> {
+    let need = art.all;
+    let Grid { size, window, counts: (columns, rows) } = grid(paper, need)?;
     let bridges: Vec<Rect> = work
         .graph
         .bridges
@@ -85,9 +100,11 @@ pub(super) fn tiling(paper: &PaperSpec, work: &Work, art: &Art) -> Option<Tiling
         .collect();
     let across: Vec<(f64, f64)> = bridges.iter().map(|b| (b.x0, b.x1)).collect();
     let down: Vec<(f64, f64)> = bridges.iter().map(|b| (b.y0, b.y1)).collect();
-    tiling.ends.0 = ends((need.x0, need.x1), tiling.window.0, columns, &across);
-    tiling.ends.1 = ends((need.y0, need.y1), tiling.window.1, rows, &down);
-    Some(tiling)
+    let ends = (
+        ends((need.x0, need.x1), window.0, columns, &across),
+        ends((need.y0, need.y1), window.1, rows, &down),
+    );
+    Some(Tiling { size, window, ends })
 }
 
 /// Where the pages end along one direction. Spread evenly, then each join on its own moved within its share of the

@@ -1,6 +1,7 @@
 //! Repeats laid over the outline: periodic, grown and radial. Cells are whole and touch; the bridge is taken off later.
 
 mod band;
+mod cells;
 mod conformal;
 mod fit;
 mod graded;
@@ -20,6 +21,7 @@ use std::collections::BTreeMap;
 use conformal::ConformalMap;
 use grown::{grow, grown, Ask, Grown, Round};
 
+pub use cells::{cells, Cells};
 pub use fit::Fitted;
 pub use graded::{Ramp, Walls};
 pub use pitch::suited_pitch;
@@ -135,7 +137,7 @@ pub fn lay(job: &Job, outline: &Outline, start: &Start) -> Result<Laid, Error> {
 }
 
 /// The ways of bending a repeat's cells to the border, the best looking first; else why there are none.
-pub fn fitted(pattern: &Pattern, job: &Job, outline: &Outline) -> Result<Vec<Fitted>, String> {
+fn fitted(pattern: &Pattern, job: &Job, outline: &Outline) -> Result<Vec<Fitted>, String> {
     let mut note = None;
     let pitch = job.pattern.pitch.unwrap_or_else(|| {
         let (pitch, sum) = suited_pitch(pattern, job, outline);

@@ -54,8 +54,7 @@ pub(super) fn lay(pattern: &Pattern, job: &Job, outline: &Outline, start: &Start
     let mut origin = sized.place(start.at);
     let Sized { kinds, repeat, .. } = sized;
 
-    let flat =
-        outline.room.iter().map(|r| r.outer().bounds()).reduce(|a, b| a.union(b)).unwrap_or_default();
+    let flat = outline.room.iter().map(|r| r.outer().bounds()).reduce(|a, b| a.union(b)).unwrap_or_default();
     let bounds = bend.map_or(flat, |b| b.strip());
     let wanted = bounds.area() / (pattern.repeat_area() * size * size) * kinds.len() as f64;
     if wanted.is_nan() || wanted > MOST_CELLS as f64 {

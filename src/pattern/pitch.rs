@@ -45,7 +45,8 @@ struct Cells<'a> {
 
 /// The pitch for a repeat on a piece, with its reason.
 pub fn suited_pitch(pattern: &Pattern, job: &Job, outline: &Outline) -> (Mm, String) {
-    let narrowest = pattern.shapes.iter().map(|s| inscribed_circle(&s.ring.scaled(ENLARGED)).radius / ENLARGED);
+    let narrowest =
+        pattern.shapes.iter().map(|s| inscribed_circle(&s.ring.scaled(ENLARGED)).radius / ENLARGED);
     let area = pattern.repeat_area();
     let open = |bridge: f64| {
         let left = |ring: &Ring| ring.shrink(bridge / 2.0).iter().map(Ring::area).sum::<f64>();
@@ -104,7 +105,9 @@ impl Cells<'_> {
         let (fewer, enough) = (for_count(most), for_count(FEWEST));
         // The rounds of a band or a cone have to lie between its edges.
         let round = match outline.seam {
-            Some(_) => for_opening((outline.room.iter().map(|r| across_of(r, outline)).fold(0.0, f64::max)).max(0.0)),
+            Some(_) => {
+                for_opening((outline.room.iter().map(|r| across_of(r, outline)).fold(0.0, f64::max)).max(0.0))
+            }
             None => f64::INFINITY,
         };
         let exact = by_file.max(by_eye).max(fewer).min(enough.min(round).max(finest));

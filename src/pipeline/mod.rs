@@ -9,9 +9,9 @@ pub use session::Session;
 pub use stage::Stage;
 
 use crate::checks::{net, Level};
-use crate::error::Error;
+use crate::error::{guarded, Error};
 use crate::job::{parse, Job, NamedFiles, Settings};
-use crate::mend::{with_remedies, Wished};
+use crate::mend::Wished;
 use crate::paper::{bridge_map, lay_out, send_out_for, Sheets};
 use crate::plan::{learnt_rates, skill_rates};
 use crate::render::{json, pdf, png, svg};
@@ -50,7 +50,7 @@ pub fn read(
 
 /// Works out one job and lays out its paper.
 pub fn run(job: &Job) -> Result<Product, Error> {
-    run_together(std::slice::from_ref(job))
+    Session::new(job.clone()).product()
 }
 
 /// Works out several jobs and lays them out on the same pages, on the first one's paper.
@@ -63,9 +63,9 @@ pub fn run_together(jobs: &[Job]) -> Result<Product, Error> {
         jobs.push(job);
         wishes.push(wished);
     }
-    let sheets = lay_out(&jobs.iter().zip(&works).collect::<Vec<_>>());
-    for (job, work) in jobs.iter().zip(&mut works) {
-        work.verdicts = with_remedies(job, work);
+    let sheets = guarded(|| Ok(lay_out(&jobs.iter().zip(&works).collect::<Vec<_>>())))?;
+    for (session, work) in sessions.iter_mut().zip(&mut works) {
+        work.verdicts = session.remedied()?;
         work.verdicts.extend(sheets.verdicts.iter().cloned());
     }
     Ok(Product { jobs, wishes, works, sheets })

@@ -7,7 +7,7 @@ use crate::paper::{sampler as set, Figures, MadeFor, Page, Sample};
 use crate::pattern::grown::GROWN;
 use crate::render::{pdf, png, svg};
 use crate::units::{plain, short, Mm};
-use crate::work::{work, Work};
+use crate::work::{worked, Work};
 
 /// Fewer openings than this show nothing of how a pattern runs on.
 const FEWEST: usize = 3;
@@ -68,7 +68,7 @@ pub fn sample(base: &Job, choice: &Choice) -> Sample {
     job.pattern.grown = GrownSettings::default();
     job.changes.clear();
     job.wish = None;
-    let (piece, outcome, remark) = match work(&job) {
+    let (piece, outcome, remark) = match worked(&job) {
         Ok(work) => {
             let outcome = match why_not(&job, &work) {
                 Some(why) => Err(why),

@@ -3,13 +3,14 @@
 use super::stage::{first_reader, Stage};
 use super::Product;
 use crate::checks::{graph, BridgeGraph, Verdict};
-use crate::error::{Error, Kind, Place};
+use crate::error::{guarded, Error, Kind, Place};
 use crate::job::{Edit, Job};
-use crate::mend::{changed, wish, with_remedies, Wished};
+use crate::mend::{changed, wish, Change, Remedies, Wished};
 use crate::openings::Piece;
 use crate::outline::Outline;
-use crate::paper::{lay_out, Sheets};
-use crate::work::{judged, outlined, pierced, Work};
+use crate::paper::{lay_out, paper_fit, Sheets};
+use crate::pattern::Cells;
+use crate::work::{celled, judged, outlined, pierced, Work};
 use std::sync::Arc;
 
 /// A job and what has been worked out of it so far.
@@ -26,10 +27,12 @@ struct Kept {
     /// The job with its wish met, and what came of the wish.
     job: Option<(Job, Option<Wished>)>,
     outline: Option<Outline>,
+    cells: Option<Arc<Cells>>,
     piece: Option<Arc<Piece>>,
     bridges: Option<Arc<BridgeGraph>>,
     work: Option<Work>,
-    remedied: Option<Vec<Verdict>>,
+    remedies: Option<Remedies>,
+    paper_fit: Option<Verdict>,
     sheets: Option<Sheets>,
 }
 
@@ -40,16 +43,19 @@ impl Kept {
         *self = Kept {
             job: kept.job,
             outline: kept.outline.filter(|_| from > Stage::Outline),
+            cells: kept.cells.filter(|_| from > Stage::Cells),
             piece: kept.piece.filter(|_| from > Stage::Openings),
             bridges: kept.bridges.filter(|_| from > Stage::Bridges),
             work: kept.work.filter(|_| from > Stage::Findings),
-            remedied: kept.remedied.filter(|_| from > Stage::Findings),
+            remedies: kept.remedies.filter(|_| from > Stage::Findings),
+            paper_fit: None,
             sheets: None,
         };
     }
 }
 
 impl Session {
+    /// Nothing is worked out yet.
     pub fn new(job: Job) -> Self {
         Self { typed: job, kept: Kept::default() }
     }
@@ -67,7 +73,7 @@ impl Session {
     /// Makes edits: the one way to change the job. Gives the first step that has to be taken again, if any. Errors are
     /// those of reading a job; then nothing is changed.
     pub fn edit(&mut self, edits: &[Edit]) -> Result<Option<Stage>, Error> {
-        let after = self.typed.with(edits)?;
+        let after = guarded(|| self.typed.with(edits))?;
         Ok(self.replace(after))
     }
 
@@ -90,74 +96,122 @@ impl Session {
     pub fn job(&mut self) -> Result<&(Job, Option<Wished>), Error> {
         let job = match self.kept.job.take() {
             Some(job) => job,
-            None => meet(&self.typed)?,
+            None => guarded(|| meet(&self.typed))?,
         };
         Ok(self.kept.job.insert(job))
     }
 
+    /// The blank with everything that is fixed before the pattern is laid.
     pub fn outline(&mut self) -> Result<&Outline, Error> {
         let outline = match self.kept.outline.take() {
             Some(outline) => outline,
-            None => outlined(&self.job()?.0)?,
+            None => {
+                let job = &self.job()?.0;
+                guarded(|| outlined(job))?
+            }
         };
         Ok(self.kept.outline.insert(outline))
     }
 
+    /// The cells of the pattern, bridges still on.
+    pub fn cells(&mut self) -> Result<Arc<Cells>, Error> {
+        if let Some(cells) = &self.kept.cells {
+            return Ok(cells.clone());
+        }
+        self.outline()?;
+        self.job()?;
+        let (Some(outline), Some((job, _))) = (&self.kept.outline, &self.kept.job) else {
+            return Err(Error::inside("a step that was taken is not there"));
+        };
+        let cells = Arc::new(guarded(|| celled(job, outline))?);
+        Ok(self.kept.cells.insert(cells).clone())
+    }
+
+    /// The openings in their outline.
     pub fn piece(&mut self) -> Result<Arc<Piece>, Error> {
         if let Some(piece) = &self.kept.piece {
             return Ok(piece.clone());
         }
+        let cells = self.cells()?;
         let outline = self.outline()?.clone();
-        let piece = pierced(&self.job()?.0, outline)?;
+        let job = &self.job()?.0;
+        let piece = guarded(|| pierced(job, outline, &cells))?;
         Ok(self.kept.piece.insert(piece).clone())
     }
 
+    /// Every bridge measured.
     pub fn bridges(&mut self) -> Result<Arc<BridgeGraph>, Error> {
         if let Some(bridges) = &self.kept.bridges {
             return Ok(bridges.clone());
         }
         let piece = self.piece()?;
-        let bridges = Arc::new(graph(&self.job()?.0, &piece));
+        let job = &self.job()?.0;
+        let bridges = Arc::new(guarded(|| Ok(graph(job, &piece)))?);
         Ok(self.kept.bridges.insert(bridges).clone())
     }
 
-    /// Piece, bridges, findings and plan.
+    /// Piece, bridges, findings without their remedies, and plan.
     pub fn work(&mut self) -> Result<&Work, Error> {
         let work = match self.kept.work.take() {
             Some(work) => work,
             None => {
                 let (piece, bridges) = (self.piece()?, self.bridges()?);
-                judged(&self.job()?.0, piece, bridges)
+                let job = &self.job()?.0;
+                guarded(|| Ok(judged(job, piece, bridges)))?
             }
         };
         Ok(self.kept.work.insert(work))
     }
 
-    /// All findings, with a remedy tried for each fault, and whether the paper fits.
-    pub fn findings(&mut self) -> Result<Vec<Verdict>, Error> {
-        let mut findings = match self.kept.remedied.take() {
-            Some(findings) => findings,
+    /// Works out one job more in search of remedies for the faults found; false when there is nothing left to try. Whoever
+    /// waits may stop between two: [`Session::findings_so_far`] has what was found up to then.
+    pub fn step_remedies(&mut self) -> Result<bool, Error> {
+        let remedies = self.remedies()?;
+        guarded(|| Ok(remedies.step()))
+    }
+
+    fn remedies(&mut self) -> Result<&mut Remedies, Error> {
+        let remedies = match self.kept.remedies.take() {
+            Some(remedies) => remedies,
             None => {
                 let work = self.work()?.clone();
-                with_remedies(&self.job()?.0, &work)
+                Remedies::new(&self.job()?.0, &work)
             }
         };
-        self.kept.remedied = Some(findings.clone());
-        findings.extend(self.sheets()?.verdicts.iter().cloned());
+        Ok(self.kept.remedies.insert(remedies))
+    }
+
+    /// The changes that the remedies found up to now are made of, each with the place of its verdict among the findings.
+    pub fn remedies_found(&self) -> Vec<(usize, &[Change])> {
+        self.kept.remedies.as_ref().map_or_else(Vec::new, Remedies::found)
+    }
+
+    /// All findings, with the remedies found up to now, and whether the paper fits.
+    pub fn findings_so_far(&mut self) -> Result<Vec<Verdict>, Error> {
+        let mut findings = self.remedies()?.verdicts();
+        findings.extend(self.paper_fit()?);
         Ok(findings)
     }
 
-    /// Everything made from this job, ready to be written out.
-    pub fn product(&mut self) -> Result<Product, Error> {
-        let mut work = self.work()?.clone();
-        work.verdicts = self.findings()?;
-        let (job, wished) = self.job()?.clone();
-        Ok(Product {
-            jobs: vec![job],
-            wishes: vec![wished],
-            works: vec![work],
-            sheets: self.sheets()?.clone(),
-        })
+    /// All findings, with a remedy tried for each fault, and whether the paper fits. No page is laid out for it.
+    pub fn findings(&mut self) -> Result<Vec<Verdict>, Error> {
+        while self.step_remedies()? {}
+        self.findings_so_far()
+    }
+
+    /// The same without the paper's.
+    pub(super) fn remedied(&mut self) -> Result<Vec<Verdict>, Error> {
+        while self.step_remedies()? {}
+        Ok(self.remedies()?.verdicts())
+    }
+
+    fn paper_fit(&mut self) -> Result<Option<Verdict>, Error> {
+        if self.kept.paper_fit.is_none() {
+            let work = self.work()?.clone();
+            let job = &self.job()?.0;
+            self.kept.paper_fit = guarded(|| Ok(paper_fit(&[(job, &work)])))?;
+        }
+        Ok(self.kept.paper_fit.clone())
     }
 
     /// The paper of this job alone.
@@ -166,10 +220,25 @@ impl Session {
             Some(sheets) => sheets,
             None => {
                 let work = self.work()?.clone();
-                lay_out(&[(&self.job()?.0, &work)])
+                let job = &self.job()?.0;
+                guarded(|| Ok(lay_out(&[(job, &work)])))?
             }
         };
         Ok(self.kept.sheets.insert(sheets))
+    }
+
+    /// The work with all its findings.
+    pub fn judged(&mut self) -> Result<Work, Error> {
+        let verdicts = self.findings()?;
+        Ok(Work { verdicts, ..self.work()?.clone() })
+    }
+
+    /// Everything made from this job, ready to be written out.
+    pub fn product(&mut self) -> Result<Product, Error> {
+        let work = self.judged()?;
+        let (job, wished) = self.job()?.clone();
+        let sheets = self.sheets()?.clone();
+        Ok(Product { jobs: vec![job], wishes: vec![wished], works: vec![work], sheets })
     }
 }
 

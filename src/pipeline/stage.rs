@@ -6,15 +6,22 @@ use std::collections::BTreeSet;
 /// The steps of a job, in order.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Stage {
+    /// The edge, the border and what is fixed in it.
     Outline,
+    /// The pattern laid, bridges still on.
+    Cells,
+    /// Bridges taken off, cells trimmed and numbered.
     Openings,
+    /// The metal between, measured.
     Bridges,
+    /// What speaks against it, and the plan.
     Findings,
+    /// Pages.
     Paper,
 }
 
 /// Sections, and single keys before them, whose first reader is not the findings.
-const READERS: [(&str, Stage); 21] = [
+const READERS: [(&str, Stage); 22] = [
     ("outline", Stage::Outline),
     ("keep_solid", Stage::Outline),
     ("window", Stage::Outline),
@@ -29,10 +36,11 @@ const READERS: [(&str, Stage); 21] = [
     // The metal round a hole is a bridge wide.
     ("pattern.bridge", Stage::Outline),
     ("pattern.bridge_to", Stage::Outline),
-    ("pattern", Stage::Openings),
+    ("pattern.corner_radius", Stage::Openings),
+    ("pattern", Stage::Cells),
     ("change", Stage::Openings),
-    ("limits", Stage::Openings),
-    ("saw.drill", Stage::Openings),
+    ("limits", Stage::Cells),
+    ("saw.drill", Stage::Cells),
     ("saw.blade", Stage::Openings),
     ("wish", Stage::Outline),
     ("saw.clean_up", Stage::Bridges),

@@ -2,7 +2,7 @@
 
 use super::bench::{disc, Bench};
 use super::metal::{Weights, HOLDING_MARGIN};
-use super::parts::{Part, CUT_LONG};
+use super::part::{Part, CUT_LONG};
 use super::strips::rim_outside;
 use crate::job::{RimSits, Shape};
 use crate::trade::fits;

@@ -1,7 +1,7 @@
 //! Blanks that are bent or domed: bands, cones, domes.
 
 use super::bench::Bench;
-use super::parts::{Part, STRIP};
+use super::part::{Part, STRIP};
 use crate::job::Shape;
 use crate::trade::{fits, ring_sizes};
 use crate::units::{plain, short};

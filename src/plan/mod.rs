@@ -14,6 +14,7 @@ mod found;
 mod hang;
 mod metal;
 mod order;
+mod part;
 mod parts;
 mod quote;
 mod rings;
@@ -33,7 +34,7 @@ pub use formed::{band, cone, dome, sizes_near};
 pub use hang::{Hang, TopHole};
 pub use metal::{Weights, HOLDING_MARGIN};
 pub use order::{moves, Cut, Turn};
-pub use parts::{Part, Size};
+pub use part::{Part, Size};
 pub use quote::{hours, money, Batch, QuoteLine};
 pub use rings::{ring_fits, RingFit};
 pub use rolling::{ingot, Ingot};
@@ -89,7 +90,7 @@ pub fn plan(job: &Job, piece: &Piece, graph: &BridgeGraph) -> (Plan, Vec<Verdict
     let mut weights_planned = None;
     if Bench::was_measured(job) {
         let planned = Bench::planned(job, piece);
-        parts::mark_changes(&mut parts, &parts::parts(&planned));
+        part::mark_changes(&mut parts, &parts::parts(&planned));
         weights_planned = Some(metal::weights(&planned, saw.length()));
     }
     let (joins, joining) = solder::joins(&bench, &parts);

@@ -1,79 +1,13 @@
 //! The parts a piece is built from, each with its own number and its sum.
 
 use super::bench::Bench;
+use super::part::{Part, BEZEL, CUT_LONG, PRACTICE};
 use super::{formed, rings, strips};
 use crate::geom::Ring;
 use crate::job::{Bezel, Shape};
 use crate::outline::Seat;
 use crate::trade::fits;
 use crate::units::plain;
-
-/// One size of a part.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Size {
-    /// Key in JSON: "length_mm".
-    pub key: &'static str,
-    /// On paper: "length".
-    pub label: &'static str,
-    pub value: f64,
-    /// What was planned, where a measured size changed it.
-    pub was: Option<f64>,
-}
-
-/// A part to cut, with how its sizes were worked out.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Part {
-    pub part: String,
-    pub count: u32,
-    pub sizes: Vec<Size>,
-    pub sum: String,
-    pub source: &'static str,
-    /// Where bends fall, mm from the seam, for strips round corners.
-    pub bends: Vec<f64>,
-    pub notes: Vec<String>,
-}
-
-impl Part {
-    pub(super) fn new(
-        part: impl Into<String>,
-        count: u32,
-        sum: impl Into<String>,
-        source: &'static str,
-    ) -> Self {
-        Self {
-            part: part.into(),
-            count,
-            sizes: Vec::new(),
-            sum: sum.into(),
-            source,
-            bends: Vec::new(),
-            notes: Vec::new(),
-        }
-    }
-
-    pub(super) fn size(mut self, key: &'static str, label: &'static str, value: f64) -> Self {
-        self.sizes.push(Size { key, label, value, was: None });
-        self
-    }
-
-    pub(super) fn note(mut self, note: impl Into<String>) -> Self {
-        self.notes.push(note.into());
-        self
-    }
-
-    /// The value under a key.
-    pub fn get(&self, key: &str) -> Option<f64> {
-        self.sizes.iter().find(|s| s.key == key).map(|s| s.value)
-    }
-}
-
-pub(super) const STRIP: &str = "length at the middle of the thickness: common practice";
-pub(super) const BEZEL: &str =
-    "length at the middle of the strip's thickness: common practice; play: estimate";
-pub(super) const PRACTICE: &str = "common practice";
-
-/// Cut strips this much long and file to fit, mm (estimate, 0.3 to 0.6).
-pub(super) const CUT_LONG: f64 = 0.5;
 
 /// Every part, in the order they are made.
 pub(super) fn parts(bench: &Bench) -> Vec<Part> {
@@ -208,35 +142,4 @@ fn shaped_seat(bezel: &Bezel) -> Vec<Part> {
         );
     }
     parts
-}
-
-/// Marks in `found` what each size was in `planned`, part by part.
-pub(super) fn mark_changes(found: &mut [Part], planned: &[Part]) {
-    for (now, before) in found.iter_mut().zip(planned) {
-        if now.part != before.part {
-            continue;
-        }
-        for size in &mut now.sizes {
-            let was = before.get(size.key).filter(|was| (was - size.value).abs() >= 0.005);
-            size.was = was;
-            if let (Some(was), "length_mm") = (was, size.key) {
-                let off = was - size.value;
-                now.notes.push(if off > 0.0 {
-                    format!(
-                        "strip already cut at {}: {} mm too long, saw out {} at the seam",
-                        plain(was, 2),
-                        plain(off, 2),
-                        plain(off, 2)
-                    )
-                } else {
-                    format!(
-                        "strip already cut at {}: {} mm too short; soft metal stretches by about 1 or 2 % under the planishing hammer ({} mm here; estimate), else cut a new one",
-                        plain(was, 2),
-                        plain(-off, 2),
-                        plain(was * 0.015, 2)
-                    )
-                });
-            }
-        }
-    }
 }

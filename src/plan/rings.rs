@@ -2,7 +2,7 @@
 
 use super::bench::Bench;
 use super::hang::{top_hole, TopHole};
-use super::parts::Part;
+use super::part::Part;
 use crate::checks::{BenchFinding, Check, Level, Quantity, Verdict};
 use crate::job::JumpRing;
 use crate::trade::fits;

@@ -9,12 +9,19 @@ pub struct Drilling {
     pub diameter: f64,
     /// In one piece.
     pub holes: usize,
-    /// "start holes", or the names of the holes that stay.
-    pub what: String,
+    /// The names of the holes that stay; none for the start holes.
+    pub stay: Option<String>,
     /// rpm, from and to.
     pub speed: [f64; 2],
     /// Drills to have ready for all pieces.
     pub spares: usize,
+}
+
+impl Drilling {
+    /// "start holes", or the names of the holes that stay.
+    pub fn what(&self) -> &str {
+        self.stay.as_deref().unwrap_or("start holes")
+    }
 }
 
 /// What the saw does to one piece.
@@ -64,30 +71,30 @@ pub fn drill_speed(metal: &str, diameter: f64) -> [f64; 2] {
 pub(super) fn drills(bench: &Bench) -> Vec<Drilling> {
     let outline = &bench.piece.outline;
     let start = bench.piece.openings.len() + outline.windows.len();
-    let mut sizes: Vec<(f64, usize, String)> = vec![(bench.job.saw.drill.get(), start, "start holes".into())];
+    let mut sizes: Vec<(f64, usize, Option<String>)> = vec![(bench.job.saw.drill.get(), start, None)];
     let mut stay: Vec<_> = outline.holes.iter().collect();
     stay.sort_by(|a, b| a.diameter.get().total_cmp(&b.diameter.get()));
     for hole in stay {
         let name = if hole.name.is_empty() { &hole.label } else { &hole.name };
-        match sizes.last_mut().filter(|last| last.0 == hole.diameter.get() && last.2 != "start holes") {
-            Some(last) => {
-                last.1 += 1;
-                if !last.2.split(", ").any(|known| known == name) {
-                    last.2.push_str(", ");
-                    last.2.push_str(name);
+        match sizes.last_mut() {
+            Some((diameter, count, Some(names))) if *diameter == hole.diameter.get() => {
+                *count += 1;
+                if !names.split(", ").any(|known| known == name) {
+                    names.push_str(", ");
+                    names.push_str(name);
                 }
             }
-            None => sizes.push((hole.diameter.get(), 1, name.clone())),
+            _ => sizes.push((hole.diameter.get(), 1, Some(name.clone()))),
         }
     }
     let runs = bench.runs() as usize;
     sizes
         .into_iter()
         .filter(|(_, holes, _)| *holes > 0)
-        .map(|(diameter, holes, what)| Drilling {
+        .map(|(diameter, holes, stay)| Drilling {
             diameter,
             holes,
-            what,
+            stay,
             speed: drill_speed(&bench.job.sheet.metal.name, diameter),
             spares: (holes * runs).div_ceil(HOLES_PER_DRILL) + 1,
         })

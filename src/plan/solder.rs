@@ -2,7 +2,7 @@
 //! bench, how each seam is joined cold.
 
 use super::bench::Bench;
-use super::parts::Part;
+use super::part::Part;
 use super::strips::rim_line;
 use crate::checks::{seam_room, seam_solder, BenchFinding, Check, Level, Quantity, Verdict};
 use crate::job::{RimSits, Shape};

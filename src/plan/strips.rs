@@ -1,7 +1,7 @@
 //! The strip that walls a plate and the plate behind it, round circles and round any outline.
 
 use super::bench::{sharp_corners, Bench};
-use super::parts::{Part, CUT_LONG, PRACTICE, STRIP};
+use super::part::{Part, CUT_LONG, PRACTICE, STRIP};
 use crate::geom::{Edge, Ring};
 use crate::job::RimSits;
 use crate::trade::fits;

@@ -2,7 +2,7 @@
 
 use super::card::Hazard;
 use super::formed;
-use super::parts::{Part, CUT_LONG};
+use super::part::{Part, CUT_LONG};
 use crate::trade::{self, fits, Blade, Metal};
 use crate::units::{plain, short, MM_PER_INCH};
 use serde::Serialize;
@@ -170,7 +170,7 @@ pub fn strip(across: f64, thickness: f64, round_edge: bool) -> Result<Sum, Strin
             plain(thickness, 2),
             plain(value, 2)
         ),
-        super::parts::STRIP,
+        super::part::STRIP,
     )?;
     let other =
         if round_edge { fits::strip_under(across, thickness) } else { fits::strip_round(across, thickness) };
@@ -357,7 +357,7 @@ pub fn bezel(stone: f64, thickness: f64, play: Option<f64>) -> Result<Sum, Strin
             plain(thickness, 2),
             plain(length, 2)
         ),
-        super::parts::BEZEL,
+        super::part::BEZEL,
     )?;
     sum.notes.push(format!(
         "outside {} mm; solid pad at least {} mm across",

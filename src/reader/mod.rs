@@ -122,3 +122,8 @@ impl<'a> Reader<'a> {
         Err(Error { kind, problems })
     }
 }
+
+/// A text as it stands in a job file, in quotes.
+pub fn quoted(text: &str) -> String {
+    toml::Value::String(text.to_string()).to_string()
+}

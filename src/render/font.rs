@@ -30,7 +30,7 @@ impl Embedded {
         let bytes = subsetter::subset(letters::file(bold), 0, &remapper).ok()?;
         let name = if bold { "SAWPBD+DejaVuSansCondensed-Bold" } else { "SAWPRG+DejaVuSansCondensed" };
         let length = bytes.len() as i64;
-        let file = document.add_object(super::pdf::packed(dictionary! { "Length1" => length }, bytes));
+        let file = document.add_object(super::stream::packed(dictionary! { "Length1" => length }, bytes));
         let bounds = face.global_bounding_box();
         let descriptor = document.add_object(dictionary! {
             "Type" => "FontDescriptor",
@@ -68,7 +68,7 @@ impl Embedded {
             "DW" => 600,
             "W" => w,
         });
-        let unicode = document.add_object(super::pdf::packed(Dictionary::new(), to_unicode(&codes)));
+        let unicode = document.add_object(super::stream::packed(Dictionary::new(), to_unicode(&codes)));
         let font = document.add_object(dictionary! {
             "Type" => "Font",
             "Subtype" => "Type0",

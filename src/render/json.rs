@@ -208,8 +208,9 @@ fn graph(out: &mut Map<String, Value>, necks: &[Bridge], net: &Net) {
     // A bridge's number: its place in `list`, or after all of them in `rest`.
     let number =
         |s: usize| net.spans.get(s).and_then(|span| span.neck).unwrap_or(necks.len() + s - listed) + 1;
-    let way =
-        |w: &Way| json!({ "length_mm": n(w.length.get()), "bridges": w.bridges, "next": w.next.map(number) });
+    let way = |w: &Way| {
+        known(json!({ "length_mm": n(w.length.get()), "bridges": w.bridges, "next": w.next.map(number) }))
+    };
     let of_span = |s: usize, entry: &mut Map<String, Value>| {
         let span: &Span = &net.spans[s];
         entry.insert("length_mm".into(), n(span.length.get()));
@@ -217,8 +218,8 @@ fn graph(out: &mut Map<String, Value>, necks: &[Bridge], net: &Net) {
         let to_border = net.way_of(s).map(
             |(j, w)| json!({ "from_joint": j + 1, "length_mm": n(w.length.get()), "bridges": w.bridges }),
         );
-        entry.insert("to_border".into(), json!(to_border));
-        entry.insert("shares_with".into(), json!(span.shares_with.map(number)));
+        entry.extend(to_border.map(|way| ("to_border".into(), way)));
+        entry.extend(span.shares_with.map(|s| ("shares_with".into(), json!(number(s)))));
     };
     let mut span_of = vec![None; necks.len()];
     net.spans
@@ -238,8 +239,7 @@ fn graph(out: &mut Map<String, Value>, necks: &[Bridge], net: &Net) {
                 let to_border = net.joints[j].to_border.map(
                     |w| json!({ "from_joint": j + 1, "length_mm": n(w.length.get()), "bridges": w.bridges }),
                 );
-                entry.insert("to_border".into(), json!(to_border));
-                entry.insert("shares_with".into(), Value::Null);
+                entry.extend(to_border.map(|way| ("to_border".into(), way)));
             }
             (None, None) => {}
         }
@@ -254,14 +254,14 @@ fn graph(out: &mut Map<String, Value>, necks: &[Bridge], net: &Net) {
     });
     out.insert("rest".into(), rest.collect());
     let joints = net.joints.iter().enumerate().map(|(j, joint)| {
-        json!({
+        known(json!({
             "n": j + 1,
             "at_mm": at(joint.at),
             "across_mm": n(joint.across.get()),
             "between": joint.between.iter().map(|s| side(*s)).collect::<Vec<_>>(),
             "bridges": joint.spans.iter().map(|s| number(*s)).collect::<Vec<_>>(),
             "to_border": joint.to_border.as_ref().map(way),
-        })
+        }))
     });
     out.insert("joints".into(), joints.collect());
     let alone = net.alone.iter().map(|a| {
@@ -301,13 +301,13 @@ pub fn verdict(v: &Verdict, units: LengthUnit) -> Value {
 }
 
 fn drill(job: &Job, plan: &Plan) -> Value {
-    let (start, stay): (Vec<_>, Vec<_>) = plan.drills.iter().partition(|d| d.what == "start holes");
+    let (start, stay): (Vec<_>, Vec<_>) = plan.drills.iter().partition(|d| d.stay.is_none());
     json!({
         "diameter_mm": n(job.saw.drill.get()),
         "holes": start.iter().map(|d| d.holes).sum::<usize>(),
         "stay": stay
             .iter()
-            .map(|d| json!({ "diameter_mm": n(d.diameter), "holes": d.holes, "for": d.what }))
+            .map(|d| json!({ "diameter_mm": n(d.diameter), "holes": d.holes, "for": d.what() }))
             .collect::<Vec<_>>(),
     })
 }
@@ -363,12 +363,20 @@ fn part(p: &Part) -> Value {
     Value::Object(out)
 }
 
+/// An object without the keys that hold nothing: what does not apply is not there.
+fn known(mut object: Value) -> Value {
+    if let Some(keys) = object.as_object_mut() {
+        keys.retain(|_, value| !value.is_null());
+    }
+    object
+}
+
 fn solder(plan: &Plan) -> Vec<Value> {
     plan.joins
         .solder
         .iter()
         .map(|s| {
-            json!({
+            known(json!({
                 "seam": s.seam,
                 "length_mm": n(s.length),
                 "grade": s.grade.name,
@@ -378,7 +386,7 @@ fn solder(plan: &Plan) -> Vec<Value> {
                 "place": s.place,
                 "heat": s.heat,
                 "notes": s.notes,
-            })
+            }))
         })
         .collect()
 }

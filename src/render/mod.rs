@@ -6,4 +6,5 @@ pub mod json;
 pub(crate) mod numbers;
 pub mod pdf;
 pub mod png;
+mod stream;
 pub mod svg;

@@ -134,7 +134,7 @@ fn text(words: &Words) -> Text {
     if words.text.contains("  ") {
         text = text.set("xml:space", "preserve");
     }
-    if anchor != "start" {
+    if words.anchor != Anchor::Start {
         text = text.set("text-anchor", anchor);
     }
     if words.bold {

@@ -6,7 +6,6 @@ use clap::builder::Styles;
 use clap::error::{ContextKind, ContextValue, ErrorKind};
 use clap::{ArgAction, Args, Parser, Subcommand};
 use std::ffi::OsString;
-use std::path::PathBuf;
 
 /// From a job file to paper that can be sawn.
 #[derive(Parser)]
@@ -49,18 +48,18 @@ enum Verb {
     /// Draw the template and the job card: STEM.svg, STEM.pdf and STEM.json beside each job
     #[command(after_help = "Example:\n  sawpierce draw moth.toml --out paper --png\n\n\
                             Paper is made even when a verdict says stop; it then carries a banner.")]
-    Draw(Draw),
+    Draw(report::Draw),
     /// Check bridges, borders, tools and fit; list the thinnest bridges first
     #[command(after_help = "Example:\n  sawpierce check moth.toml")]
-    Check(Check),
+    Check(report::Check),
     /// Work out the bench's numbers: holes, saw line, hours, metal, parts, each with its sum
     #[command(
         after_help = "Example, when the disc came out small:\n  sawpierce plan moth.toml --measured outline=29.6"
     )]
-    Plan(Plan),
+    Plan(report::Plan),
     /// Find the least change to the drawing that clears every stop: STEM-mended.toml
     #[command(after_help = "Example:\n  sawpierce mend moth.toml")]
-    Mend(Mend),
+    Mend(report::Mend),
     /// Draw a card of all patterns for a sheet and a blade
     #[command(
         after_help = "Example:\n  sawpierce sampler --metal sterling-silver --thickness \"20 ga\" --blade 3/0 --out paper"
@@ -91,57 +90,6 @@ enum Verb {
 }
 
 #[derive(Args)]
-pub(super) struct Draw {
-    /// Job files
-    #[arg(required = true, value_name = "JOB")]
-    pub(super) jobs: Vec<PathBuf>,
-    /// Folder for the files; else beside each job
-    #[arg(long, value_name = "DIR")]
-    pub(super) out: Option<PathBuf>,
-    /// A picture as well: STEM.png
-    #[arg(long)]
-    pub(super) png: bool,
-    /// Bare outlines for a cutting service as well: STEM-outlines.svg and .pdf
-    #[arg(long)]
-    pub(super) send_out: bool,
-    /// With --send-out: width of the service's cut to allow for, if it asks for that
-    #[arg(long, value_name = "SIZE", requires = "send_out")]
-    pub(super) cut_width: Option<String>,
-    /// A map of the bridges as well, with their joints and the thinnest numbered: STEM-bridges.svg
-    #[arg(long)]
-    pub(super) bridges: bool,
-    /// All jobs on the same pages, named after the first
-    #[arg(long)]
-    pub(super) together: bool,
-}
-
-#[derive(Args)]
-pub(super) struct Check {
-    /// Job files
-    #[arg(required = true, value_name = "JOB")]
-    pub(super) jobs: Vec<PathBuf>,
-    /// As JSON
-    #[arg(long)]
-    pub(super) json: bool,
-}
-
-#[derive(Args)]
-pub(super) struct Plan {
-    /// Job files
-    #[arg(required = true, value_name = "JOB")]
-    pub(super) jobs: Vec<PathBuf>,
-    /// As JSON
-    #[arg(long)]
-    pub(super) json: bool,
-    /// Every bridge as well; with --json the joints too and the way to the border
-    #[arg(long)]
-    pub(super) bridges: bool,
-    /// What the bench found: outline=29.6, outline=40.1x29.8 or thickness=0.88; may be given several times
-    #[arg(long, value_name = "WHAT=SIZE")]
-    pub(super) measured: Vec<String>,
-}
-
-#[derive(Args)]
 pub(super) struct List {
     /// What to list
     #[arg(value_name = "KIND")]
@@ -152,16 +100,6 @@ pub(super) struct List {
     /// Of keys: as the page docs/job-file.md
     #[arg(long, hide = true)]
     pub(super) page: bool,
-}
-
-#[derive(Args)]
-pub(super) struct Mend {
-    /// Job file
-    #[arg(value_name = "JOB")]
-    pub(super) job: PathBuf,
-    /// Clear the cautions too
-    #[arg(long)]
-    pub(super) cautions_too: bool,
 }
 
 /// Reads the words of the command line and does what they say.

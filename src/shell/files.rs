@@ -1,23 +1,14 @@
 //! Files in: jobs, with the files they name.
 
-use super::minutes;
-use super::say::reason;
-use crate::error::{Error, Kind, Place};
+use super::faults::{about, trouble};
+use super::log;
+use crate::error::{Error, Kind};
 use crate::job::{self, Job, NamedFiles, Settings};
 use crate::pipeline;
 use crate::units::limits::JOB_FILE;
 use std::fs::{self, File};
 use std::io::{self, Read};
 use std::path::{Path, PathBuf};
-
-pub(super) fn trouble(path: &Path, wrong: &str, why: &io::Error, todo: &str) -> Error {
-    let place = Place { file: path.display().to_string(), ..Place::default() };
-    Error::at(Kind::File, place, format!("{wrong}: {}", reason(why)), todo)
-}
-
-pub(super) fn about(kind: Kind, path: &Path, wrong: impl Into<String>, todo: impl Into<String>) -> Error {
-    Error::at(kind, Place { file: path.display().to_string(), ..Place::default() }, wrong, todo)
-}
 
 /// The bytes of a plain file of sensible size.
 fn bytes(path: &Path) -> Result<Vec<u8>, Error> {
@@ -73,7 +64,7 @@ pub(super) fn beside(text: &str, path: &Path) -> NamedFiles {
 
 /// Reads a job's text, with the rates learnt from minutes really taken.
 pub(super) fn read(text: &str, name: &str, files: &NamedFiles, settings: &Settings) -> Result<Job, Error> {
-    pipeline::read(text, name, files, settings, &minutes::entries())
+    pipeline::read(text, name, files, settings, &log::entries())
 }
 
 /// The files a job keeps: its own and those it names, which nothing is written over.

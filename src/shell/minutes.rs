@@ -1,11 +1,12 @@
 //! `sawpierce minutes`: what a job really took, kept in a plain log that teaches the rates.
 
-use super::{files, say, settings, Outcome};
+use super::log::{path_of_log, text, trouble};
+use super::{files, say, Outcome};
 use crate::error::{Error, Kind, Place};
 use crate::job::{Settings, Skill};
 use crate::plan::{entry, skill_rates};
 use crate::trade::pace::{refit, report};
-use crate::trade::timed::{read, write, Entry};
+use crate::trade::timed::{read, write};
 use crate::units::limits::MINUTES_TAKEN;
 use crate::work::work;
 use clap::Args;
@@ -29,41 +30,8 @@ pub(super) struct Minutes {
     openings: Option<u32>,
 }
 
-/// The log, if the system has a place for it.
-fn log() -> Result<PathBuf, Error> {
-    Ok(settings::folder().ok_or_else(settings::homeless)?.join("minutes.txt"))
-}
-
-fn trouble(path: &Path, why: &str) -> Error {
-    let place = Place { file: path.display().to_string(), ..Place::default() };
-    let wrong = format!("the log of minutes cannot be used: {why}");
-    Error::at(
-        Kind::File,
-        place,
-        wrong,
-        "make that folder writable, or choose another with SAWPIERCE_SETTINGS",
-    )
-}
-
-/// The log's text; bytes that are no letters spoil their own line only.
-fn text(path: &Path) -> Result<String, Error> {
-    Ok(settings::stored_text(path).map_err(|why| trouble(path, &why))?.unwrap_or_default())
-}
-
-/// Every entry that reads. A log that cannot be used is told of and teaches nothing: no job waits for it.
-pub(super) fn entries() -> Vec<Entry> {
-    let Some(path) = settings::folder().map(|folder| folder.join("minutes.txt")) else { return Vec::new() };
-    match text(&path) {
-        Ok(text) => read(&text).0,
-        Err(error) => {
-            say::problem(&error);
-            Vec::new()
-        }
-    }
-}
-
 pub(super) fn minutes(asked: &Minutes, known: &Settings) -> Result<Outcome, Error> {
-    let path = log()?;
+    let path = path_of_log()?;
     let mut skill = Skill::Practised;
     if let (Some(file), Some(taken)) = (&asked.job, asked.minutes) {
         for (name, value) in [("MINUTES", Some(taken)), ("--filing", asked.filing)] {

@@ -3,8 +3,10 @@
 mod begin;
 mod card;
 mod cli;
+mod faults;
 mod files;
 mod list;
+mod log;
 mod minutes;
 mod output;
 mod page;
@@ -83,7 +85,12 @@ fn guarded(work: impl FnOnce() -> Result<Outcome, Error> + UnwindSafe) -> Result
     }));
     let done = catch_unwind(work);
     let _ = take_hook();
-    done.unwrap_or_else(|_| Err(Error::inside(first().take().unwrap_or_default())))
+    match (done, first().take()) {
+        // A fault that the engine has made an error of: here its place is known.
+        (Ok(Err(Error { kind: Kind::Inside, .. })) | Err(_), Some(what)) => Err(Error::inside(what)),
+        (Ok(done), _) => done,
+        (Err(_), None) => Err(Error::inside("unknown")),
+    }
 }
 
 #[cfg(test)]

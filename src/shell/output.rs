@@ -6,7 +6,7 @@
 //! One program at a time writes into a folder. Finished files stand there under a hidden name first and are moved into
 //! place in one step each; what a killed run left under such a name is cleared away by the next.
 
-use super::files::{about, trouble};
+use super::faults::{about, trouble};
 use crate::error::{Error, Kind};
 use std::collections::BTreeSet;
 use std::fs::{self, File};

@@ -1,20 +1,81 @@
 //! `draw`, `check` and `plan`: jobs read, worked out, and answered for.
 
-use super::cli::{Check, Draw, Mend, Plan};
 use super::files;
 use super::output::{self, Output, Writer};
 use super::progress::Progress;
 use super::{card, say, table, verdicts, Outcome};
-use crate::checks::Level;
+use crate::checks::{Level, Verdict};
 use crate::error::Error;
 use crate::job::{self, Job, Settings};
-use crate::mend;
-use crate::pipeline::{self, Product};
+use crate::mend::{self, Wished};
+use crate::pipeline::{self, Product, Session};
 use crate::render::json as written;
 use crate::units::{length, LengthUnit};
-use crate::work::work;
+use crate::work::{work, Work};
+use clap::Args;
 use serde_json::{json, Value};
 use std::path::{Path, PathBuf};
+
+#[derive(Args)]
+pub(super) struct Draw {
+    /// Job files
+    #[arg(required = true, value_name = "JOB")]
+    jobs: Vec<PathBuf>,
+    /// Folder for the files; else beside each job
+    #[arg(long, value_name = "DIR")]
+    out: Option<PathBuf>,
+    /// A picture as well: STEM.png
+    #[arg(long)]
+    png: bool,
+    /// Bare outlines for a cutting service as well: STEM-outlines.svg and .pdf
+    #[arg(long)]
+    send_out: bool,
+    /// With --send-out: width of the service's cut to allow for, if it asks for that
+    #[arg(long, value_name = "SIZE", requires = "send_out")]
+    cut_width: Option<String>,
+    /// A map of the bridges as well, with their joints and the thinnest numbered: STEM-bridges.svg
+    #[arg(long)]
+    bridges: bool,
+    /// All jobs on the same pages, named after the first
+    #[arg(long)]
+    together: bool,
+}
+
+#[derive(Args)]
+pub(super) struct Check {
+    /// Job files
+    #[arg(required = true, value_name = "JOB")]
+    jobs: Vec<PathBuf>,
+    /// As JSON
+    #[arg(long)]
+    json: bool,
+}
+
+#[derive(Args)]
+pub(super) struct Plan {
+    /// Job files
+    #[arg(required = true, value_name = "JOB")]
+    jobs: Vec<PathBuf>,
+    /// As JSON
+    #[arg(long)]
+    json: bool,
+    /// Every bridge as well; with --json the joints too and the way to the border
+    #[arg(long)]
+    bridges: bool,
+    /// What the bench found: outline=29.6, outline=40.1x29.8 or thickness=0.88; may be given several times
+    #[arg(long, value_name = "WHAT=SIZE")]
+    measured: Vec<String>,
+}
+
+#[derive(Args)]
+pub(super) struct Mend {
+    /// Job file
+    #[arg(value_name = "JOB")]
+    job: PathBuf,
+    /// Clear the cautions too
+    #[arg(long)]
+    cautions_too: bool,
+}
 
 /// Dots to the inch of `draw --png`: enough to read the smallest number on a screen; more makes slow, large files.
 pub(super) const DOTS: f64 = 300.0;
@@ -34,9 +95,12 @@ fn each(jobs: &[PathBuf], mut what: impl FnMut(&Path) -> Result<Outcome, Error>)
     })
 }
 
-fn run(job: &Job) -> Result<Product, Error> {
+/// Works out a job, findings and all, and no page of paper.
+fn judged(job: Job) -> Result<(Session, Work), Error> {
     let _progress = Progress::start(format!("working out {}", job.file));
-    pipeline::run(job)
+    let mut session = Session::new(job);
+    let work = session.judged()?;
+    Ok((session, work))
 }
 
 /// Several JSON answers as one: a single job's as it is, otherwise a list.
@@ -55,21 +119,17 @@ fn answer_json(mut all: Vec<Value>, jobs: usize) -> Result<(), Error> {
 pub(super) fn check(asked: &Check, settings: &Settings) -> Result<Outcome, Error> {
     let mut found = Vec::new();
     let outcome = each(&asked.jobs, |path| {
-        let product = run(&files::job(path, settings)?)?;
-        for (job, work) in product.jobs.iter().zip(&product.works) {
-            match asked.json {
-                true => found.push(json!({
-                    "schema": written::SCHEMA,
-                    "title": job.title,
-                    "verdicts": work.verdicts.iter().map(|v| written::verdict(v, job.units)).collect::<Vec<_>>(),
-                })),
-                false => say::answer(&verdicts::text(job, work))?,
-            }
+        let (mut session, work) = judged(files::job(path, settings)?)?;
+        let (job, wished) = session.job()?;
+        match asked.json {
+            true => found.push(json!({
+                "schema": written::SCHEMA,
+                "title": job.title,
+                "verdicts": work.verdicts.iter().map(|v| written::verdict(v, job.units)).collect::<Vec<_>>(),
+            })),
+            false => say::answer(&(verdicts::text(job, &work) + &wishes(wished)))?,
         }
-        if !asked.json {
-            say::answer(&wishes(&product))?;
-        }
-        Ok(outcome_of(&product))
+        Ok(outcome_of(&work.verdicts))
     });
     if asked.json {
         answer_json(found, asked.jobs.len())?;
@@ -82,22 +142,20 @@ pub(super) fn plan(asked: &Plan, settings: &Settings) -> Result<Outcome, Error> 
     let outcome = each(&asked.jobs, |path| {
         let mut job = files::job(path, settings)?;
         job::measure(&mut job, &asked.measured)?;
-        let product = run(&job)?;
-        for (job, work) in product.jobs.iter().zip(&product.works) {
-            if asked.json {
-                found.push(written::plan_json(job, work, product.sheets.pages.len(), asked.bridges));
-                continue;
-            }
-            let mut text = format!("{}{}", verdicts::head(job, work), card::text(&work.plan.card));
-            if asked.bridges {
-                text += &format!(
-                    "\nAll bridges\n{}",
-                    verdicts::bridges(&work.graph, usize::MAX, job.units).text(2)
-                );
-            }
-            say::answer(&(text + &wishes(&product)))?;
+        let (mut session, work) = judged(job)?;
+        let pages = if asked.json { session.sheets()?.pages.len() } else { 0 };
+        let (job, wished) = session.job()?;
+        if asked.json {
+            found.push(written::plan_json(job, &work, pages, asked.bridges));
+            return Ok(outcome_of(&work.verdicts));
         }
-        Ok(outcome_of(&product))
+        let mut text = format!("{}{}", verdicts::head(job, &work), card::text(&work.plan.card));
+        if asked.bridges {
+            text +=
+                &format!("\nAll bridges\n{}", verdicts::bridges(&work.graph, usize::MAX, job.units).text(2));
+        }
+        say::answer(&(text + &wishes(wished)))?;
+        Ok(outcome_of(&work.verdicts))
     });
     if asked.json {
         answer_json(found, asked.jobs.len())?;
@@ -106,12 +164,12 @@ pub(super) fn plan(asked: &Plan, settings: &Settings) -> Result<Outcome, Error> 
 }
 
 /// What came of the wishes, one a line.
-fn wishes(product: &Product) -> String {
-    product.wishes.iter().flatten().map(|wished| format!("{}\n", wished.says)).collect()
+fn wishes<'a>(wishes: impl IntoIterator<Item = &'a Wished>) -> String {
+    wishes.into_iter().map(|wished| format!("{}\n", wished.says)).collect()
 }
 
-fn outcome_of(product: &Product) -> Outcome {
-    match product.stops() {
+fn outcome_of<'a>(verdicts: impl IntoIterator<Item = &'a Verdict>) -> Outcome {
+    match verdicts.into_iter().any(|v| v.level == Level::Stop) {
         true => Outcome::Stop,
         false => Outcome::Good,
     }
@@ -194,11 +252,11 @@ fn drawn(asked: &Draw, paths: &[PathBuf], jobs: &[Job], writer: &mut Writer) -> 
         text += &format!("{}: {}\n", job.title, verdicts::summary(&work.verdicts));
         text += &verdicts::stops(&work.verdicts, job.units);
     }
-    text += &wishes(&product);
+    text += &wishes(product.wishes.iter().flatten());
     text += "print at 100 %, measure the bars before you glue\n";
     // The files are there: an answer that finds no room takes nothing back.
     say::answer(&text).unwrap_or_else(|why| say::problem(&why));
-    Ok(outcome_of(&product))
+    Ok(outcome_of(product.works.iter().flat_map(|w| &w.verdicts)))
 }
 
 /// A file named after a job, beside it or in a folder of its own.

@@ -129,7 +129,7 @@ fn job_text(asked: &Asked) -> String {
         said.as_ref().map_or(String::new(), |said| format!("{key} = {}\n", value(said)))
     };
     // A blade's name may look like a number.
-    let name = |said: &str| toml::Value::String(said.to_string()).to_string();
+    let name = |said: &str| crate::reader::quoted(said);
     let blade = asked.blade.as_ref().map_or(String::new(), |blade| format!("blade = {}\n", name(blade)));
     format!(
         "title = \"Sampler\"\nskill = {}\n[sheet]\nmetal = {}\nthickness = {}\n[outline]\n{outline}\n[pattern]\n\

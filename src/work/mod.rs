@@ -1,10 +1,11 @@
 //! The engine: a job in; outline, openings, bridges, findings and plan out, a step each.
 
 use crate::checks::{graph, verdicts, BridgeGraph, Verdict};
-use crate::error::Error;
+use crate::error::{guarded, Error};
 use crate::job::Job;
-use crate::openings::{piece, Piece};
+use crate::openings::{open, Piece};
 use crate::outline::{outline, Outline};
+use crate::pattern::{cells, Cells};
 use crate::plan::{plan, Plan};
 use std::sync::Arc;
 
@@ -19,8 +20,14 @@ pub struct Work {
 
 /// Does the whole of it. Errors: sizes that leave no shape, too many openings, a change that names no opening.
 pub fn work(job: &Job) -> Result<Work, Error> {
+    guarded(|| worked(job))
+}
+
+/// The same for steps that follow: a fault of our own goes through to whoever called the first of them.
+pub fn worked(job: &Job) -> Result<Work, Error> {
     let outline = outlined(job)?;
-    let piece = pierced(job, outline)?;
+    let cells = celled(job, &outline)?;
+    let piece = pierced(job, outline, &cells)?;
     let graph = Arc::new(graph(job, &piece));
     Ok(judged(job, piece, graph))
 }
@@ -30,9 +37,14 @@ pub fn outlined(job: &Job) -> Result<Outline, Error> {
     outline(job).map_err(|e| e.in_file(&job.file))
 }
 
-/// Second step: the pattern laid and opened.
-pub fn pierced(job: &Job, outline: Outline) -> Result<Arc<Piece>, Error> {
-    piece(job, outline).map(Arc::new).map_err(|e| e.in_file(&job.file))
+/// Second step: the pattern laid over it.
+pub fn celled(job: &Job, outline: &Outline) -> Result<Cells, Error> {
+    cells(job, outline).map_err(|e| e.in_file(&job.file))
+}
+
+/// Third step: the cells opened.
+pub fn pierced(job: &Job, outline: Outline, cells: &Cells) -> Result<Arc<Piece>, Error> {
+    open(job, outline, cells).map(Arc::new).map_err(|e| e.in_file(&job.file))
 }
 
 /// Last steps, once the bridges are measured: findings and plan.

@@ -1,6 +1,7 @@
 //! The way through the house runs one way: a room may use the rooms before it, never those after it, and some crates
 //! may be used in one room only. Read from the source text, comments left out.
 
+use std::collections::{BTreeMap, BTreeSet};
 use std::fs;
 use std::path::{Path, PathBuf};
 
@@ -26,7 +27,7 @@ const ORDER: [&[&str]; 17] = [
 ];
 
 /// Crates and words of the language that only some rooms may use.
-const ONLY_IN: [(&str, &[&str]); 17] = [
+const ONLY_IN: [(&str, &[&str]); 19] = [
     ("kurbo", &["geom"]),
     ("i_overlay", &["geom"]),
     ("cavalier_contours", &["geom"]),
@@ -37,6 +38,8 @@ const ONLY_IN: [(&str, &[&str]); 17] = [
     ("subsetter", &["render"]),
     ("clap", &["shell", "main"]),
     ("tempfile", &["shell"]),
+    ("toml::", &["reader", "catalogue", "job", "trade", "shell"]),
+    ("serde_json::", &["render", "live", "shell"]),
     ("toml_edit", &["job"]),
     ("std::fs", &["shell", "main"]),
     ("std::env", &["shell", "main"]),
@@ -117,6 +120,67 @@ fn some_crates_have_one_room() {
         }
     }
     assert!(wrong.is_empty(), "crates outside their room:\n{}", wrong.join("\n"));
+}
+
+/// Beside each other in a folder, files use each other one way only. A folder's `mod.rs` stands above its files: it names
+/// them, and they may use what it holds.
+#[test]
+fn no_circle_of_files() {
+    let root = Path::new(env!("CARGO_MANIFEST_DIR")).join("src");
+    let mut uses: BTreeMap<(PathBuf, String), BTreeSet<String>> = BTreeMap::new();
+    let sources = sources();
+    for (_, path, code) in &sources {
+        let code = code.split("#[cfg(test)]").next().unwrap_or_default();
+        // Every folder above the file, with the name of the file or folder inside it, and how that folder is written here.
+        let inner = path.strip_prefix(&root).expect("below src").with_extension("");
+        let steps: Vec<String> =
+            inner.components().map(|c| c.as_os_str().to_string_lossy().to_string()).collect();
+        let is_mod = steps.last().is_some_and(|s| s == "mod");
+        for depth in 1..steps.len() {
+            let own = &steps[depth];
+            if own == "mod" {
+                continue;
+            }
+            let up = steps.len() - depth - usize::from(is_mod);
+            let by_super = "super::".repeat(up);
+            let by_crate = format!("crate::{}::", steps[..depth].join("::"));
+            let entry = uses.entry((root.join(steps[..depth].join("/")), own.clone())).or_default();
+            for way in [by_super, by_crate] {
+                for (at, _) in code.match_indices(&way) {
+                    if code[..at].ends_with("::") {
+                        continue;
+                    }
+                    let rest = &code[at + way.len()..];
+                    let names = match rest.strip_prefix('{') {
+                        Some(list) => list.split('}').next().unwrap_or_default(),
+                        None => {
+                            rest.split(|c: char| !c.is_alphanumeric() && c != '_').next().unwrap_or_default()
+                        }
+                    };
+                    let first = |name: &str| name.split("::").next().unwrap_or_default().trim().to_string();
+                    entry.extend(names.split(',').map(first));
+                }
+            }
+        }
+    }
+    let mut circles = Vec::new();
+    for (start, _) in &uses {
+        let (folder, name) = start;
+        let mut seen = BTreeSet::new();
+        let mut todo: Vec<String> = uses[start].iter().filter(|other| *other != name).cloned().collect();
+        while let Some(next) = todo.pop() {
+            if next == *name {
+                circles.push(format!("{}/{name}", folder.display()));
+                break;
+            }
+            if seen.insert(next.clone()) {
+                let further = uses.get(&(folder.clone(), next.clone())).into_iter().flatten();
+                todo.extend(further.filter(|other| **other != next).cloned());
+            }
+        }
+    }
+    assert!(uses.len() > 100, "only {} files were looked at", uses.len());
+    assert!(circles.is_empty(), "files that use each other in a circle:\n{}", circles.join("\n"));
 }
 
 /// About 400 lines can be read in one sitting; the bound leaves a little room.

@@ -9,7 +9,9 @@ use sawpierce::work::{work, Work};
 const MICRON: f64 = 1e-3;
 
 fn text(outline: &str, rest: &str) -> String {
-    format!("skill = \"practised\"\n[sheet]\nmetal = \"copper\"\nthickness = 0.8\n[outline]\n{outline}\n{rest}")
+    format!(
+        "skill = \"practised\"\n[sheet]\nmetal = \"copper\"\nthickness = 0.8\n[outline]\n{outline}\n{rest}"
+    )
 }
 
 fn pierced(outline: &str, rest: &str) -> (Job, Work) {
@@ -116,7 +118,8 @@ fn two_hundred_rows_have_whole_counts_and_even_steps() {
         let each = set.stations.len() / lane.tracks.len();
         for (track, places) in lane.tracks.iter().zip(set.stations.chunks(each)) {
             let steps = steps(track, places);
-            let (least, most) = steps.iter().fold((f64::INFINITY, 0.0_f64), |(l, m), s| (l.min(*s), m.max(*s)));
+            let (least, most) =
+                steps.iter().fold((f64::INFINITY, 0.0_f64), |(l, m), s| (l.min(*s), m.max(*s)));
             let corners = if track.open.is_some() { 0 } else { corners(&track.middle) };
             if set.step.1 - set.step.0 < MICRON {
                 assert!(most - least < MICRON, "{told}: steps from {least} to {most}");
@@ -186,7 +189,8 @@ fn rows_are_as_symmetrical_as_their_outline() {
 
 #[test]
 fn the_pattern_is_fitted_within_the_rows_and_round_the_middle() {
-    let rest = "[pattern]\nname = \"hexagon\"\npitch = 4.4\nbridge = 1.2\n[[row]]\nshape = \"drop\"\napart = 1.5\n\
+    let rest =
+        "[pattern]\nname = \"hexagon\"\npitch = 4.4\nbridge = 1.2\n[[row]]\nshape = \"drop\"\napart = 1.5\n\
                 [middle]\nshape = \"rosette\"\ndiameter = 11\npetals = 6\napart = 1.3\n";
     let (job, work) = pierced(DISC, rest);
     let piece = &work.piece;
@@ -233,7 +237,9 @@ fn rows_stand_inside_each_other_round_windows_and_on_circles() {
     assert!((bricks.gap - (bricks.step.0 - job.rows[0].size.0.get())).abs() < 1e-3, "{bricks:?}");
     let window = &work.piece.outline.windows[0].ring;
     assert!((least(&drops.openings, std::slice::from_ref(window)) - 1.2).abs() < 1e-3);
-    assert!(work.piece.openings.len() == bricks.openings.len() + rounds.openings.len() + drops.openings.len());
+    assert!(
+        work.piece.openings.len() == bricks.openings.len() + rounds.openings.len() + drops.openings.len()
+    );
 
     let circle = "[pattern]\nname = \"hexagon\"\n[[row]]\nalong = { diameter = 16 }\ncount = 9\n";
     let (_, work) = pierced(DISC, circle);
@@ -244,11 +250,15 @@ fn rows_stand_inside_each_other_round_windows_and_on_circles() {
 
 #[test]
 fn a_row_leaves_out_what_stands_on_kept_metal() {
-    let rest = "[[row]]\n[[keep_solid]]\nname = \"bail tab\"\nshape = \"circle\"\ndiameter = 5\nat = [0, 19]\n\
+    let rest =
+        "[[row]]\n[[keep_solid]]\nname = \"bail tab\"\nshape = \"circle\"\ndiameter = 5\nat = [0, 19]\n\
                 [[hole]]\ndiameter = 1.8\nat = [0, 19]\n";
     let (_, work) = pierced(DISC, rest);
     let row = &work.piece.resolved.rows[0];
-    assert!(!row.left.is_empty() && row.left.iter().all(|(_, why)| why == "bail tab is kept solid"), "{row:?}");
+    assert!(
+        !row.left.is_empty() && row.left.iter().all(|(_, why)| why == "bail tab is kept solid"),
+        "{row:?}"
+    );
     assert!(work.piece.left_solid.len() == row.left.len());
     assert!(work.verdicts.iter().all(|v| v.level < sawpierce::checks::Level::Stop));
 }
@@ -292,7 +302,10 @@ fn what_has_no_room_is_refused_at_its_key() {
         ("[[row]]\n[[row]]\nalong = { diameter = 39 }\n", "stand on those of"),
         ("[pattern]\nname = \"none\"\n", "nothing to open"),
         ("[pattern]\nname = \"none\"\n[[row]]\n[wish]\nopenings = 40\n", "this job has none"),
-        ("[pattern]\nname = \"hexagon\"\n[middle]\nshape = \"rosette\"\ndiameter = 6\npetals = 20\n", "no room for 20 petals"),
+        (
+            "[pattern]\nname = \"hexagon\"\n[middle]\nshape = \"rosette\"\ndiameter = 6\npetals = 20\n",
+            "no room for 20 petals",
+        ),
     ] {
         let told = wrong(rest);
         assert!(told.contains(says), "{rest}\n{told}\nwanted: {says}");

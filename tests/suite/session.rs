@@ -1,7 +1,9 @@
 //! A job worked out step by step: after any edit it is what a fresh start would give, and only what must be is done again.
 
 use crate::made::{self, disc, with};
+use sawpierce::checks::{Check, Finding, PaperFinding, Verdict};
 use sawpierce::job::{edit, fields, Edit, Value};
+use sawpierce::paper::Kind;
 use sawpierce::pipeline::{Session, Stage};
 use sawpierce::render::{json, svg};
 use std::sync::Arc;
@@ -101,4 +103,77 @@ fn an_edit_that_cannot_be_read_changes_nothing() {
     let wrong = session.edit(&[Edit::typed("pattern.name", "nosuch")]).expect_err("unknown").to_string();
     assert!(wrong.contains("nosuch"), "{wrong}");
     assert_eq!((session.text().to_string(), told(&mut session)), before);
+}
+
+#[test]
+fn cells_are_kept_while_only_what_is_opened_changes() {
+    let mut session = Session::new(made::job(&full()));
+    let (cells, piece) = (session.cells().expect("cells"), session.piece().expect("a piece"));
+    assert!(cells.first().is_some_and(|laid| laid.cells.len() >= piece.openings.len()));
+    let rounder = [Edit::mm("pattern.corner_radius", 0.3)];
+    assert_eq!(session.edit(&rounder).expect("read"), Some(Stage::Openings));
+    assert!(Arc::ptr_eq(&cells, &session.cells().expect("cells")));
+    assert!(!Arc::ptr_eq(&piece, &session.piece().expect("a piece")));
+    assert_eq!(session.edit(&[Edit::mm("saw.drill", 0.9)]).expect("read"), Some(Stage::Cells));
+    assert!(!Arc::ptr_eq(&cells, &session.cells().expect("cells")));
+}
+
+/// Whoever waits for remedies may stop waiting: what was found stands, and an edit lets the rest go.
+#[test]
+fn remedies_are_stepped_and_may_be_abandoned() {
+    let thin = disc(&[("pattern.bridge", "0.9"), ("limits.opening", "6")], "");
+    let mut session = Session::new(made::job(&thin));
+    let remedied = |session: &mut Session| {
+        let found = session.findings_so_far().expect("found");
+        found.iter().filter(|v| v.remedy.is_some()).count()
+    };
+    assert_eq!(remedied(&mut session), 0);
+    let mut steps = 0;
+    while remedied(&mut session) == 0 {
+        assert!(session.step_remedies().expect("stepped"), "nothing was found in {steps} steps");
+        steps += 1;
+    }
+    let (all, so_far) =
+        (session.clone().findings().expect("found"), session.findings_so_far().expect("found"));
+    assert_eq!(all.len(), so_far.len());
+    assert!(all.iter().filter(|v| v.remedy.is_some()).count() > remedied(&mut session));
+    // Left there, for a piece that has no faults to mend: nothing of the search is left over.
+    session.edit(&[Edit::mm("pattern.bridge", 1.6)]).expect("read");
+    let fresh = Session::new(session.typed().clone()).findings().expect("found");
+    assert_eq!(session.findings().expect("found"), fresh);
+}
+
+/// What `paper-fit` says of pages nobody has laid out is what lies on the table when they are.
+#[test]
+fn paper_is_told_without_laying_it_out() {
+    let pages_told = |v: &Verdict| match &v.finding {
+        Finding::Paper(PaperFinding::Fits { pages, .. } | PaperFinding::Split { pages, .. }) => Some(*pages),
+        _ => None,
+    };
+    let mut kinds = [0; 3];
+    for paper in [
+        "size = \"A4\"",
+        "size = \"A5\"\ncopies = 7",
+        "size = \"A4\"\nname_line = true\ncopies = 12",
+        "size = \"A6\"\nsplit = true",
+        "size = [50, 60]",
+        "size = [70, 90]\nsplit = true\ncopies = 2",
+        "size = \"A7\"",
+        "labels = { across = 2, down = 3, width = 90, height = 90, left = 10, top = 10 }\ncopies = 8",
+    ] {
+        let mut session = Session::new(made::job(&disc(&[], &format!("[paper]\n{paper}\n"))));
+        let found = session.findings().expect("found");
+        let fit = found.iter().find(|v| v.check == Check::PaperFit).expect("paper-fit");
+        let sheets = session.sheets().expect("pages");
+        assert_eq!(&sheets.verdicts, std::slice::from_ref(fit), "{paper}");
+        let laid = sheets.pages.iter().filter(|p| p.kind == Kind::Template).count();
+        let told = sheets.oversize.is_none().then_some(laid);
+        assert_eq!(pages_told(fit), told, "{paper}: {fit:?}");
+        match &fit.finding {
+            Finding::Paper(PaperFinding::Fits { .. }) => kinds[0] += 1,
+            Finding::Paper(PaperFinding::Split { .. }) => kinds[1] += 1,
+            _ => kinds[2] += 1,
+        }
+    }
+    assert!(kinds.iter().all(|k| *k > 0), "{kinds:?}");
 }

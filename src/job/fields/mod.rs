@@ -4,6 +4,7 @@
 //! a field of the struct that its section becomes, and the code that uses it.
 
 mod bench;
+mod lookup;
 mod paper;
 mod piece;
 mod rows;

@@ -38,8 +38,18 @@ const fn outline(
 pub(super) const SHAPES: &[Outline] = &[
     outline("circle", "disc", &["diameter"], Stands::Anywhere),
     outline("ellipse", "oval", &["width", "height"], Stands::Anywhere),
-    outline("rectangle", "rectangle, corners rounded if asked", &["width", "height", "corner_radius"], Stands::Anywhere),
-    outline("polygon", "equal sides, a corner at the top", &["sides", "across", "corner_radius"], Stands::Anywhere),
+    outline(
+        "rectangle",
+        "rectangle, corners rounded if asked",
+        &["width", "height", "corner_radius"],
+        Stands::Anywhere,
+    ),
+    outline(
+        "polygon",
+        "equal sides, a corner at the top",
+        &["sides", "across", "corner_radius"],
+        Stands::Anywhere,
+    ),
     outline("teardrop", "drop, tip up", &["width", "height", "tip_radius"], Stands::Anywhere),
     outline("heart", "heart, tip down", &["width", "height", "tip_radius"], Stands::Anywhere),
     outline(
@@ -48,7 +58,12 @@ pub(super) const SHAPES: &[Outline] = &[
         &["width", "height", "tip_radius"],
         Stands::Anywhere,
     ),
-    outline("cushion", "square or oblong with bowed sides", &["width", "height", "corner_radius"], Stands::Anywhere),
+    outline(
+        "cushion",
+        "square or oblong with bowed sides",
+        &["width", "height", "corner_radius"],
+        Stands::Anywhere,
+    ),
     outline("crescent", "moon", &["width", "height", "thick", "tip_radius"], Stands::Anywhere),
     outline("band", "ring or bangle, laid flat", &["ring_size", "inside", "width", "plain"], Stands::Alone),
     outline("cone", "cone, laid flat", &["top", "bottom", "height"], Stands::Alone),

@@ -151,7 +151,9 @@ fn fields(job: &Job, outline: &Outline) -> Result<Vec<Field>, String> {
     });
     let circles: Vec<Region> = circles.collect();
     let regions = match &inside[..] {
-        [outer] if circles.is_empty() && stand_clear(outer, &taken) => vec![Region::new(outer.clone(), taken)],
+        [outer] if circles.is_empty() && stand_clear(outer, &taken) => {
+            vec![Region::new(outer.clone(), taken)]
+        }
         _ => {
             let alone = |r: &Ring| Region::new(r.clone(), Vec::new());
             let inside: Vec<Region> = inside.iter().map(alone).collect();

@@ -28,8 +28,7 @@ pub(super) fn fit(pattern: &Pattern, job: &Job, outline: &Outline, pitch: Mm) ->
     }
     let half = job.pattern.bridge.get() / 2.0;
     let map = ConformalMap::of(outline);
-    let flat =
-        outline.room.iter().map(|r| r.outer().bounds()).reduce(|a, b| a.union(b)).unwrap_or_default();
+    let flat = outline.room.iter().map(|r| r.outer().bounds()).reduce(|a, b| a.union(b)).unwrap_or_default();
     let strip = map.map_or(flat.inflate(0.0, half), |m| m.strip_beyond(half));
     let Some(run) = map.map(|m| m.run()).or(outline.run.map(Mm::get)) else {
         return Err("the piece has no way round".into());

@@ -109,7 +109,11 @@ fn set_track(job: &Job, row: &RowSpec, lane: &Lane, track: &Track) -> Result<Set
     // What is typed is kept: that it is too close is for the checks to tell.
     let widest = |a: &Set, b: &Set| a.gap.total_cmp(&b.gap);
     let typed = row.spacing != Spacing::Most;
-    found.into_iter().filter(|set| typed && set.gap > 0.0).max_by(widest).ok_or_else(|| no_room(job, row, lane, curve.length()))
+    found
+        .into_iter()
+        .filter(|set| typed && set.gap > 0.0)
+        .max_by(widest)
+        .ok_or_else(|| no_room(job, row, lane, curve.length()))
 }
 
 /// Openings at the stations of a plan, measured; `None` where one cannot be drawn.
@@ -134,12 +138,19 @@ fn laid(shaped: &Shaped, curve: &Curve, track: &Track, plan: &Plan) -> Option<Se
         None => f64::INFINITY,
     };
     let gap = if crossed { 0.0 } else { gap };
-    Some(Set { stations: stations.iter().map(|s| curve.point(*s)).collect(), rings, step: plan.step(), gap, clear })
+    Some(Set {
+        stations: stations.iter().map(|s| curve.point(*s)).collect(),
+        rings,
+        step: plan.step(),
+        gap,
+        clear,
+    })
 }
 
 /// The openings of a lane with those left out that stand where metal is kept.
 fn finished(job: &Job, outline: &Outline, row: &RowSpec, lane: &Lane, sets: Vec<Set>) -> RowSet {
-    let fold = |of: fn(&Set) -> f64, with: fn(f64, f64) -> f64, from: f64| sets.iter().map(of).fold(from, with);
+    let fold =
+        |of: fn(&Set) -> f64, with: fn(f64, f64) -> f64, from: f64| sets.iter().map(of).fold(from, with);
     let step = (fold(|s| s.step.0, f64::min, f64::INFINITY), fold(|s| s.step.1, f64::max, 0.0));
     let gap = fold(|s| s.gap, f64::min, f64::INFINITY);
     let (mut openings, mut left, mut stations) = (Vec::new(), Vec::new(), Vec::new());
@@ -190,18 +201,31 @@ fn kept_there(job: &Job, outline: &Outline, lane: &Lane, ring: &Ring) -> Option<
 }
 
 /// Refuses a row whose openings stand on those of another or of the middle.
-fn apart_from_others(job: &Job, outline: &Outline, lane: &Lane, set: &RowSet, rows: &[RowSet]) -> Result<(), Error> {
+fn apart_from_others(
+    job: &Job,
+    outline: &Outline,
+    lane: &Lane,
+    set: &RowSet,
+    rows: &[RowSet],
+) -> Result<(), Error> {
     let middle = outline.middle.iter().flat_map(|m| &m.openings).map(|ring| ("the middle".to_string(), ring));
-    let others = rows.iter().flat_map(|r| r.openings.iter().map(move |ring| (format!("row {}", r.row + 1), ring)));
+    let others =
+        rows.iter().flat_map(|r| r.openings.iter().map(move |ring| (format!("row {}", r.row + 1), ring)));
     for (name, other) in middle.chain(others) {
         let bounds = other.bounds();
         let on = |ring: &Ring| {
             crate::geom::box_distance2(bounds, ring.bounds()) <= 0.0
-                && (ring.closest(other).distance <= 0.0 || other.contains(ring.centroid()) || ring.contains(other.centroid()))
+                && (ring.closest(other).distance <= 0.0
+                    || other.contains(ring.centroid())
+                    || ring.contains(other.centroid()))
         };
         if set.openings.iter().any(on) {
             let wrong = format!("openings of row {} stand on those of {name}", lane.row + 1);
-            return Err(job.refused(&format!("row[{}].along", lane.row), wrong, "move one of them, or make it smaller"));
+            return Err(job.refused(
+                &format!("row[{}].along", lane.row),
+                wrong,
+                "move one of them, or make it smaller",
+            ));
         }
     }
     Ok(())
@@ -213,20 +237,46 @@ fn no_room(job: &Job, row: &RowSpec, lane: &Lane, length: f64) -> Error {
     let path = |key: &str| format!("row[{}].{key}", lane.row);
     let fits = (length / (wide + bridge) + 1e-9).floor();
     let (key, wrong) = match row.spacing {
-        Spacing::Count(count) => ("count", format!("{count} openings {} mm along the row would stand on each other", plain(wide, 2))),
-        Spacing::Pitch(pitch) => ("pitch", format!("openings {} mm along the row stand on each other at a pitch of {pitch}", plain(wide, 2))),
-        Spacing::Most => ("size", format!("openings {} mm along the row do not stand a bridge of {} mm apart anywhere", plain(wide, 2), plain(bridge, 2))),
+        Spacing::Count(count) => (
+            "count",
+            format!("{count} openings {} mm along the row would stand on each other", plain(wide, 2)),
+        ),
+        Spacing::Pitch(pitch) => (
+            "pitch",
+            format!("openings {} mm along the row stand on each other at a pitch of {pitch}", plain(wide, 2)),
+        ),
+        Spacing::Most => (
+            "size",
+            format!(
+                "openings {} mm along the row do not stand a bridge of {} mm apart anywhere",
+                plain(wide, 2),
+                plain(bridge, 2)
+            ),
+        ),
     };
     let todo = match fits >= 3.0 {
-        true => format!("{} mm of line hold at most {fits:.0} with bridges of {} mm", plain(length, 1), plain(bridge, 2)),
+        true => format!(
+            "{} mm of line hold at most {fits:.0} with bridges of {} mm",
+            plain(length, 1),
+            plain(bridge, 2)
+        ),
         false => {
             let most = length / 3.0 - bridge;
             match most > job.saw.drill.get() {
-                true => format!("make them at most {} mm along the row", plain((most * 10.0).floor() / 10.0, 1)),
-                false => format!("the line is only {} mm long: leave the row out, or make it longer", plain(length, 1)),
+                true => {
+                    format!("make them at most {} mm along the row", plain((most * 10.0).floor() / 10.0, 1))
+                }
+                false => format!(
+                    "the line is only {} mm long: leave the row out, or make it longer",
+                    plain(length, 1)
+                ),
             }
         }
     };
     let set = Mm(wide);
-    job.refused(&path(key), format!("row {}: {wrong}", lane.row + 1), if set > Mm(0.0) { todo } else { String::new() })
+    job.refused(
+        &path(key),
+        format!("row {}: {wrong}", lane.row + 1),
+        if set > Mm(0.0) { todo } else { String::new() },
+    )
 }

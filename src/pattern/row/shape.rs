@@ -47,7 +47,8 @@ impl Shaped {
             Element::Drop => first(Shape::Teardrop { width, height, tip_radius }),
             Element::Petal => first(Shape::Marquise { width, height, tip_radius }),
             Element::Lozenge => {
-                let corners = [point(w / 2.0, 0.0), point(0.0, h / 2.0), point(-w / 2.0, 0.0), point(0.0, -h / 2.0)];
+                let corners =
+                    [point(w / 2.0, 0.0), point(0.0, h / 2.0), point(-w / 2.0, 0.0), point(0.0, -h / 2.0)];
                 Some(Ring::polygon(corners))
             }
             Element::Own(ring) => {
@@ -58,7 +59,12 @@ impl Shaped {
         };
         let turned = |ring: Ring| if row.tips_out { ring.rotated(180.0) } else { ring };
         let upright = drawn.and_then(|ring| largest(ring.rounded(corner_radius))).map(turned);
-        let line = |edges: &[Edge]| Curve::new(edges.iter().copied().filter(|e| e.length() > 1e-9).collect(), track.open.unwrap_or(Vec2::ZERO));
+        let line = |edges: &[Edge]| {
+            Curve::new(
+                edges.iter().copied().filter(|e| e.length() > 1e-9).collect(),
+                track.open.unwrap_or(Vec2::ZERO),
+            )
+        };
         Shaped {
             upright,
             wide: w,
@@ -107,7 +113,11 @@ impl Shaped {
         let length = self.middle.length();
         let on = |i: usize| {
             let step = stations[(i + 1) % n] - stations[i];
-            if step > 0.0 { step } else { step + length }
+            if step > 0.0 {
+                step
+            } else {
+                step + length
+            }
         };
         // Half the gap before and after each; the last of an open line is followed over the seam.
         let brick = |i: usize| {

@@ -1,10 +1,10 @@
 //! Where along a line the openings of a row may stand: whole counts between the line's corners, or once round.
 
+use crate::geom::sin_cos_degrees;
+use crate::geom::Vec2;
 use crate::geom::{Edge, Point};
 use crate::outline::Track;
 use crate::pattern::fit::curve::Curve;
-use crate::geom::sin_cos_degrees;
-use crate::geom::Vec2;
 
 /// A line is its own mirror image when no place of the image lies farther from it than this, mm.
 const MIRRORED: f64 = 1e-6;
@@ -54,7 +54,11 @@ impl Arrangement {
     /// So many steps on each side as `rounded` makes of its length over `step`, at least one.
     pub(super) fn by_step(&self, step: f64, rounded: fn(f64) -> f64) -> Plan {
         let count = |(_, length): &(f64, f64)| rounded(length / step + 1e-9).max(1.0) as usize;
-        Plan { counts: self.sides.iter().map(count).collect(), sides: self.sides.clone(), on_nodes: self.on_nodes }
+        Plan {
+            counts: self.sides.iter().map(count).collect(),
+            sides: self.sides.clone(),
+            on_nodes: self.on_nodes,
+        }
     }
 
     /// A count shared out so that sides of one length have as many; `None` where it cannot be.

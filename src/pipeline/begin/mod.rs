@@ -73,7 +73,7 @@ pub fn value(said: &str) -> String {
         && said.bytes().all(|b| b.is_ascii_digit() || b == b'.');
     match number && said.starts_with(|c: char| c.is_ascii_digit()) && !said.ends_with('.') {
         true => said.to_string(),
-        false => toml::Value::String(said.to_string()).to_string(),
+        false => crate::reader::quoted(said),
     }
 }
 
@@ -98,7 +98,7 @@ fn typed(answers: &Answers, name: &str) -> Vec<(String, String)> {
     let pattern = answers.pattern.as_deref().unwrap_or("hexagon");
     let mut all: Vec<(String, String)> = Vec::new();
     let mut add = |path: &str, value: String| all.push((path.to_string(), value));
-    let text = |said: &str| toml::Value::String(said.to_string()).to_string();
+    let text = |said: &str| crate::reader::quoted(said);
     add("title", text(&title(name)));
     add("units", text(answers.units.as_deref().unwrap_or("mm")));
     add("skill", text(answers.skill.as_deref().unwrap_or("first")));

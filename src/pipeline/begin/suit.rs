@@ -5,7 +5,7 @@ use crate::error::Error;
 use crate::geom::Point;
 use crate::job::{AtBorder, Edit, Job, Shape, Value};
 use crate::units::{plain, short};
-use crate::work::{work, Work};
+use crate::work::{work, worked, Work};
 
 /// Larger pitches tried, each by this share of the first more. Finer steps find a pitch nearer to it.
 const PITCHES: u32 = 16;
@@ -122,7 +122,7 @@ fn at_border(how: &str) -> Edit {
 
 fn tried(job: &Job, edits: &[Edit]) -> Option<(Job, Work)> {
     let job = job.with(edits).ok()?;
-    let work = work(&job).ok()?;
+    let work = worked(&job).ok()?;
     Some((job, work))
 }
 

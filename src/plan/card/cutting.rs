@@ -170,7 +170,7 @@ pub(super) fn drill(bench: &Bench, plan: &Plan) -> Section {
             vec![
                 format!("{} mm", short(d.diameter, 3)),
                 d.holes.to_string(),
-                d.what.clone(),
+                d.what().to_string(),
                 format!("{} to {}", round_hundred(d.speed[0]), round_hundred(d.speed[1])),
                 d.spares.to_string(),
             ]

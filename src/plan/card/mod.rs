@@ -113,7 +113,7 @@ pub use class::{class, Course};
 pub use safety::{onto_metal, Hazard, FIRST, SAFETY};
 
 use super::bench::Bench;
-use super::parts::Part;
+use super::part::Part;
 use super::quote::QuoteLine;
 use super::Plan;
 use crate::checks::BridgeGraph;

@@ -154,7 +154,7 @@ impl Kept {
         if fs::read_to_string(&self.job).ok().as_deref() != Some(self.job_text.as_str()) {
             let todo = "take the job file out under another name, or open the changed one anew";
             let wrong = "another program has changed this file since it was opened";
-            return Err(crate::shell::files::about(crate::error::Kind::File, &self.job, wrong, todo));
+            return Err(crate::shell::faults::about(crate::error::Kind::File, &self.job, wrong, todo));
         }
         output::replace(&self.job, text)?;
         self.job_text = text.into();

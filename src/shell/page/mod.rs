@@ -8,7 +8,7 @@ mod parts;
 mod room;
 mod server;
 
-use super::{files, minutes, say, settings, Outcome};
+use super::{files, log, say, settings, Outcome};
 use crate::error::{Error, Kind, Place};
 use crate::live::Bench;
 use clap::Args;
@@ -48,9 +48,8 @@ pub(super) fn open(asked: &Open) -> Result<Outcome, Error> {
         Some(path) => {
             let text = files::text(path)?;
             let name = path.file_name().map_or_else(String::new, |name| name.to_string_lossy().into_owned());
-            let mut bench =
-                Bench::with(&text, &name, files::beside(&text, path), settings, minutes::entries())
-                    .map_err(|error| named(error, &name, path))?;
+            let mut bench = Bench::with(&text, &name, files::beside(&text, path), settings, log::entries())
+                .map_err(|error| named(error, &name, path))?;
             let keeper = Keeper::beside(path, &text);
             // Work that was kept and not saved goes on where it was left; undo leads back to the job file.
             if let Some(kept) = keeper.found() {
@@ -58,7 +57,7 @@ pub(super) fn open(asked: &Open) -> Result<Outcome, Error> {
             }
             (bench, Some(keeper))
         }
-        None => (Bench::new(settings, minutes::entries())?, None),
+        None => (Bench::new(settings, log::entries())?, None),
     };
     let listener = listen(asked.port)?;
     let port = listener.local_addr().map_err(|why| no_port(asked.port, &why))?.port();

@@ -1,6 +1,7 @@
 //! Answers over HTTP, each in a thread of its own.
 
 use super::guard::{admit, Asked, Refusal, LARGEST};
+use super::own;
 use super::parts::Parts;
 use super::room::Room;
 use crate::error::{Error, Kind, Place};
@@ -66,7 +67,7 @@ fn reply(site: &Site, request: &mut Request) -> Result<Reply, Refusal> {
                 return Err(Refusal::TooLarge);
             }
             let question = String::from_utf8(bytes).map_err(|_| Refusal::Kind)?;
-            said(site.room.answer(&question).into_bytes(), "application/json; charset=utf-8", 200)
+            said(answer_to(&site.room, &question).into_bytes(), "application/json; charset=utf-8", 200)
         }
         Asked::File(kind) => match site.room.file(&kind) {
             Ok(file) => {
@@ -113,4 +114,9 @@ fn said(bytes: Vec<u8>, mime: &str, status: u16) -> Reply {
 fn percent(name: &str) -> String {
     let plain = |b: u8| b.is_ascii_alphanumeric() || matches!(b, b'-' | b'_' | b'.');
     name.bytes().map(|b| if plain(b) { char::from(b).to_string() } else { format!("%{b:02X}") }).collect()
+}
+
+/// The answer to a question: the page's own, or one about the piece.
+fn answer_to(room: &Room, question: &str) -> String {
+    own::answer(room, question).unwrap_or_else(|| room.answer(question))
 }

@@ -1,0 +1,42 @@
+//! The step between outline and openings: a job's cells as the pattern alone lays them.
+
+use super::{fitted, lay, starts, Fitted, Laid, Start};
+use crate::error::Error;
+use crate::job::{AtBorder, Job, PatternSource};
+use crate::outline::Outline;
+
+/// The cells of a job, bridges still on. Where the pattern may be laid in several ways (a centre to be chosen, an edge row
+/// to be evened, cells to be bent), openings choose among the ways; these come first.
+#[derive(Debug, Clone)]
+pub enum Cells {
+    /// Laid from the first of the job's [`starts`].
+    Laid(Laid),
+    /// Bent to the border, the best looking way first; or why none can be.
+    Fitted(Result<Vec<Fitted>, String>),
+}
+
+/// Lays a job's cells. Errors as those of [`lay`].
+pub fn cells(job: &Job, outline: &Outline) -> Result<Cells, Error> {
+    let start = |job: &Job| starts(job, outline).into_iter().next().unwrap_or(Start::MIDDLE);
+    match (job.pattern.at_border, &job.pattern.source) {
+        (AtBorder::Fit, PatternSource::Repeat(pattern)) => Ok(Cells::Fitted(fitted(pattern, job, outline))),
+        (AtBorder::Fit, PatternSource::Grown(_)) => {
+            // Begun at the border, or following it as it eases.
+            let mut eased = job.clone();
+            eased.pattern.at_border = AtBorder::Ease;
+            lay(&eased, outline, &start(&eased)).map(Cells::Laid)
+        }
+        _ => lay(job, outline, &start(job)).map(Cells::Laid),
+    }
+}
+
+impl Cells {
+    /// The first of the ways, if there is one.
+    pub fn first(&self) -> Option<&Laid> {
+        match self {
+            Cells::Laid(laid) => Some(laid),
+            Cells::Fitted(Ok(fits)) => fits.first().map(|fit| &fit.laid),
+            Cells::Fitted(Err(_)) => None,
+        }
+    }
+}
