@@ -50,7 +50,7 @@ pub(super) const SECTIONS: &[Section] = &[
                 Kind::Whole(ROW_COUNT),
                 "24",
                 Usual::Nothing("the most that leave a bridge between them"),
-                "how many",
+                "how many; on a band or a cone along each edge",
             ),
             row(
                 "pitch",

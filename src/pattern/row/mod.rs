@@ -79,7 +79,7 @@ fn set_track(job: &Job, row: &RowSpec, lane: &Lane, track: &Track) -> Result<Set
         let mut plan = match row.spacing {
             Spacing::Most => arrangement.by_step(wide + bridge, f64::floor),
             Spacing::Pitch(pitch) => arrangement.by_step(pitch.get(), f64::round),
-            Spacing::Count(count) => match arrangement.by_count(count / lane.tracks.len() as u32) {
+            Spacing::Count(count) => match arrangement.by_count(count) {
                 Some(plan) => plan,
                 None => continue,
             },
@@ -101,8 +101,9 @@ fn set_track(job: &Job, row: &RowSpec, lane: &Lane, track: &Track) -> Result<Set
         }
         found.extend(set.filter(|set| set.rings.len() >= 2));
     }
-    let clear = found.iter().map(|set| set.clear).fold(f64::NEG_INFINITY, f64::max);
-    let good = |set: &Set| set.gap >= bridge - AS_WIDE && set.clear >= clear - STICKS_OUT;
+    let apart = |set: &&Set| set.gap >= bridge - AS_WIDE;
+    let clear = found.iter().filter(apart).map(|set| set.clear).fold(f64::NEG_INFINITY, f64::max);
+    let good = |set: &Set| apart(&set) && set.clear >= clear - STICKS_OUT;
     if let Some(i) = found.iter().position(good) {
         return Ok(found.swap_remove(i));
     }
