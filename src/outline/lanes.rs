@@ -72,7 +72,10 @@ impl Lanes {
                     let lines = [beyond[w], from + across / 2.0, from].map(|by| windows[w].ring.grow(by));
                     let turn =
                         job.windows.iter().find(|spec| spec.name == *name).map_or(0.0, |spec| spec.turn);
-                    (windows[w].name.clone(), vec![Track { turn, ..Track::round(lines, Some(windows[w].ring.clone())) }])
+                    (
+                        windows[w].name.clone(),
+                        vec![Track { turn, ..Track::round(lines, Some(windows[w].ring.clone())) }],
+                    )
                 }
                 Along::Circle { diameter, at } => {
                     let (radius, half) = (diameter.get() / 2.0, across / 2.0);

