@@ -75,8 +75,9 @@ fn main() {
         "pattern", "openings", "outline", "openings", "bridges", "ms"
     );
     let repeats = catalogue::all().iter().map(|p| p.name.as_str());
-    for name in
-        repeats.chain(GROWN.iter().copied()).filter(|n| asked.is_empty() || asked.iter().any(|a| a == n))
+    for name in repeats
+        .chain(GROWN.iter().map(|g| g.name))
+        .filter(|n| asked.is_empty() || asked.iter().any(|a| a == n))
     {
         row(name, "");
     }

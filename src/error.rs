@@ -28,15 +28,20 @@ pub enum Kind {
 /// One problem: where, what is wrong, what to do.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Problem {
+    /// Where it stands.
     pub place: Place,
+    /// What is wrong.
     pub wrong: String,
+    /// What to do about it; empty where the wrong says it.
     pub todo: String,
 }
 
 /// Why no paper can be made: every problem found, not only the first.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Error {
+    /// What kind of trouble it is.
     pub kind: Kind,
+    /// Every problem found, in the order of the file.
     pub problems: Vec<Problem>,
 }
 

@@ -44,7 +44,8 @@
 //! Not done: other materials than sheet metal, cutting paths for machines (bare outlines can be handed to a service),
 //! pictures turned into patterns.
 //!
-//! The modules below are the engine's inside, open to the program's own tests and benches; what is promised stands here.
+//! What is promised stands on this page. The modules listed below hold the types it hands out; the others (hidden here) are
+//! the engine's inside, open to the program's own tests and benches.
 #![deny(missing_docs, unreachable_pub)]
 
 pub use checks::{Level, Verdict};
@@ -58,9 +59,7 @@ pub use work::{work, Work};
 pub mod catalogue;
 #[doc(hidden)]
 pub mod checks;
-#[doc(hidden)]
 pub mod error;
-#[doc(hidden)]
 pub mod geom;
 #[doc(hidden)]
 pub mod job;
@@ -68,15 +67,12 @@ pub mod job;
 pub mod live;
 #[doc(hidden)]
 pub mod mend;
-#[doc(hidden)]
 pub mod openings;
-#[doc(hidden)]
 pub mod outline;
 #[doc(hidden)]
 pub mod paper;
 #[doc(hidden)]
 pub mod pattern;
-#[doc(hidden)]
 pub mod pipeline;
 #[doc(hidden)]
 pub mod plan;
@@ -91,5 +87,4 @@ pub mod shell;
 pub mod trade;
 #[doc(hidden)]
 pub mod units;
-#[doc(hidden)]
 pub mod work;

@@ -6,17 +6,17 @@ import { sizes } from "./outline.js";
 
 /** @param {Blob} file */
 async function base64(file) {
-  const bytes = new Uint8Array(await file.arrayBuffer());
-  let text = "";
-  for (let i = 0; i < bytes.length; i += 0x8000) text += String.fromCharCode(...bytes.subarray(i, i + 0x8000));
-  return btoa(text);
+	const bytes = new Uint8Array(await file.arrayBuffer());
+	let text = "";
+	for (let i = 0; i < bytes.length; i += 0x8000) text += String.fromCharCode(...bytes.subarray(i, i + 0x8000));
+	return btoa(text);
 }
 
 /** The drawing of an outline becomes the outline. @param {File} file */
 export async function giveFile(file) {
-  const given = await ask({ ask: "give", files: { [file.name]: await base64(file) } });
-  if (!given.ok) return given;
-  return edit([{ path: "outline.shape", value: "file" }, ...sizes(["file"]), { path: "outline.file", value: file.name }]);
+	const given = await ask({ ask: "give", files: { [file.name]: await base64(file) } });
+	if (!given.ok) return given;
+	return edit([{ path: "outline.shape", value: "file" }, ...sizes(["file"]), { path: "outline.file", value: file.name }]);
 }
 
 /** A job that waits for the files it names. @type {null | {text: string, name: string, files: Record<string, string>}} */
@@ -24,43 +24,43 @@ let waiting = null;
 
 /** @param {FileList | File[]} list */
 export async function bring(list) {
-  const files = [...list];
-  const job = files.find((f) => /\.toml$/i.test(f.name));
-  const named = Object.fromEntries(await Promise.all(files.filter((f) => f !== job).map(async (f) => [f.name, await base64(f)])));
-  const others = Object.keys(named);
-  if (job) waiting = { text: await job.text(), name: job.name, files: named };
-  else if (waiting && others.some((name) => bench.needs.includes(name))) waiting.files = { ...waiting.files, ...named };
-  else if (others.length) return told(await giveFile(files[0]), others[0]);
-  else return { ok: false, faults: [{ says: t("bring.what") }] };
-  const { name } = waiting;
-  const answer = await change({ ask: "open", ...waiting });
-  if (answer.ok) waiting = null;
-  return told(answer, name);
+	const files = [...list];
+	const job = files.find((f) => /\.toml$/i.test(f.name));
+	const named = Object.fromEntries(await Promise.all(files.filter((f) => f !== job).map(async (f) => [f.name, await base64(f)])));
+	const others = Object.keys(named);
+	if (job) waiting = { text: await job.text(), name: job.name, files: named };
+	else if (waiting && others.some((name) => bench.needs.includes(name))) waiting.files = { ...waiting.files, ...named };
+	else if (others.length) return told(await giveFile(files[0]), others[0]);
+	else return { ok: false, faults: [{ says: t("bring.what") }] };
+	const { name } = waiting;
+	const answer = await change({ ask: "open", ...waiting });
+	if (answer.ok) waiting = null;
+	return told(answer, name);
 }
 
-/** @param {any} answer @param {string} name */
+/** @param {string} name */
 function told(answer, name) {
-  if (answer.ok) say(t("say.opened", { name }));
-  return answer;
+	if (answer.ok) say(t("say.opened", { name }));
+	return answer;
 }
 
 /** Anything dropped on the page. */
 export function listenForDrops() {
-  const page = document.documentElement;
-  page.addEventListener("dragover", (e) => {
-    e.preventDefault();
-    page.classList.add("dropping");
-  });
-  page.addEventListener("dragleave", (e) => {
-    if (!e.relatedTarget) page.classList.remove("dropping");
-  });
-  page.addEventListener("drop", (e) => {
-    e.preventDefault();
-    page.classList.remove("dropping");
-    if (e.dataTransfer?.files.length)
-      void bring(e.dataTransfer.files).then((answer) => {
-        if (!answer.ok) bench.faults = answer.faults ?? [];
-        redraw();
-      });
-  });
+	const page = document.documentElement;
+	page.addEventListener("dragover", (e) => {
+		e.preventDefault();
+		page.classList.add("dropping");
+	});
+	page.addEventListener("dragleave", (e) => {
+		if (!e.relatedTarget) page.classList.remove("dropping");
+	});
+	page.addEventListener("drop", (e) => {
+		e.preventDefault();
+		page.classList.remove("dropping");
+		if (e.dataTransfer?.files.length)
+			void bring(e.dataTransfer.files).then((answer) => {
+				if (!answer.ok) bench.faults = answer.faults ?? [];
+				redraw();
+			});
+	});
 }

@@ -14,9 +14,13 @@ export const native = true;
  * @returns {Promise<any>}
  */
 export async function ask(question) {
-  const answer = await fetch(new URL("ask", here), { method: "POST", body: JSON.stringify(question) });
-  if (!answer.ok) throw new Error(`${answer.status} ${answer.statusText}`);
-  return answer.json();
+	const answer = await fetch(new URL("ask", here), {
+		method: "POST",
+		headers: { "Content-Type": "application/json" },
+		body: JSON.stringify(question),
+	});
+	if (!answer.ok) throw new Error(`${answer.status} ${answer.statusText}`);
+	return answer.json();
 }
 
 /**
@@ -25,15 +29,15 @@ export async function ask(question) {
  * @returns {Promise<{name: string, blob: Blob}>}
  */
 export async function file(kind) {
-  const answer = await fetch(new URL(`file/${kind}`, here));
-  if (!answer.ok) throw new Error((await answer.text()) || answer.statusText);
-  const named = /filename="?([^";]+)"?/.exec(answer.headers.get("content-disposition") ?? "");
-  return { name: named ? named[1] : kind, blob: await answer.blob() };
+	const answer = await fetch(new URL(`file/${kind}`, here));
+	if (!answer.ok) throw new Error((await answer.text()) || answer.statusText);
+	const named = /filename="?([^";]+)"?/.exec(answer.headers.get("content-disposition") ?? "");
+	return { name: named ? named[1] : kind, blob: await answer.blob() };
 }
 
 /** @returns {Promise<Record<string, string>>} the table of words */
 export async function words() {
-  return (await fetch(new URL("words/en.json", here))).json();
+	return (await fetch(new URL("words/en.json", here))).json();
 }
 
 /**
@@ -43,18 +47,18 @@ export async function words() {
  * @param {string} name
  */
 export async function keep(text, name) {
-  try {
-    localStorage.setItem("sawpierce.work", JSON.stringify({ text, name }));
-  } catch {
-    // A full or forbidden store: the program's own copy stands.
-  }
+	try {
+		localStorage.setItem("sawpierce.work", JSON.stringify({ text, name }));
+	} catch {
+		// A full or forbidden store: the program's own copy stands.
+	}
 }
 
 /** @returns {Promise<{text: string, name: string} | null>} */
 export async function kept() {
-  try {
-    return JSON.parse(localStorage.getItem("sawpierce.work") ?? "null");
-  } catch {
-    return null;
-  }
+	try {
+		return JSON.parse(localStorage.getItem("sawpierce.work") ?? "null");
+	} catch {
+		return null;
+	}
 }

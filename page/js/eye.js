@@ -11,104 +11,102 @@ import { num } from "./sheet.js";
 const KINDS = ["pattern"];
 
 const eye = {
-  of: "pattern",
-  /** @type {Choice[]} */
-  choices: [],
-  only: false,
-  family: "",
-  /** Counts up when the pictures asked for are no longer wanted. */
-  round: 0,
+	of: "pattern",
+	/** @type {Choice[]} */
+	choices: [],
+	only: false,
+	family: "",
+	/** Counts up when the pictures asked for are no longer wanted. */
+	round: 0,
 };
 
 panel("eye", { enter: () => void start("pattern"), leave: () => (eye.round += 1) });
 
 /** @param {string} of */
 async function start(of) {
-  eye.of = of;
-  eye.family = "";
-  const round = ++eye.round;
-  const answer = await ask({ ask: "patterns", of });
-  eye.choices = answer.ok ? answer.patterns : [];
-  redraw();
-  for (const choice of eye.choices) {
-    if (round !== eye.round) return;
-    const sample = await ask({ ask: "sample", name: choice.name, of });
-    choice.sample = sample.ok ? sample : { fits: false, says: sample.faults?.[0]?.says ?? "" };
-    redraw();
-  }
+	eye.of = of;
+	eye.family = "";
+	const round = ++eye.round;
+	const answer = await ask({ ask: "patterns", of });
+	eye.choices = answer.ok ? answer.patterns : [];
+	redraw();
+	for (const choice of eye.choices) {
+		if (round !== eye.round) return;
+		const sample = await ask({ ask: "sample", name: choice.name, of });
+		choice.sample = sample.ok ? sample : { fits: false, says: sample.faults?.[0]?.says ?? "" };
+		redraw();
+	}
 }
 
 export function eyePanel() {
-  const families = [...new Set(eye.choices.map((c) => c.family).filter(Boolean))];
-  const seen = eye.choices.filter((c) => (!eye.family || c.family === eye.family) && (!eye.only || c.sample?.fits));
-  const done = eye.choices.filter((c) => c.sample).length;
-  return html`<h2 id="panel-title">${t("eye.title")}</h2>
-    <p class="lead">${t("eye.lead")}</p>
-    <div class="row filters">
-      ${
-        KINDS.length > 1
-          ? html`<span class="tabs" role="group" aria-label=${t("eye.of")}>
-        ${KINDS.map(
-          (of) => html`<button aria-pressed=${eye.of === of} data-of=${of} @click=${() => start(of)}>${t(`eye.of.${of}`)}</button>`,
-        )}
-      </span>`
-          : nothing
-      }
-      ${
-        families.length > 1
-          ? html`<label>${t("eye.family")}
-              <select @change=${(/** @type {any} */ e) => ((eye.family = e.target.value), redraw())}>
-                <option value="">${t("eye.all")}</option>
-                ${families.map((f) => html`<option value=${f}>${f}</option>`)}
-              </select></label>`
-          : nothing
-      }
-      <label class="tick"><input type="checkbox" .checked=${eye.only} @change=${(/** @type {any} */ e) => ((eye.only = e.target.checked), redraw())} />
-        <span>${t("eye.only")}</span></label>
-      <span class="done" role="status">${done < eye.choices.length ? t("eye.working", { done, all: eye.choices.length }) : t("eye.done", { all: seen.length })}</span>
-    </div>
-    <ul class="eye" data-done=${done} data-all=${eye.choices.length}>
-      ${seen.map(card)}
-    </ul>`;
+	const families = [...new Set(eye.choices.map((c) => c.family).filter(Boolean))];
+	const seen = eye.choices.filter((c) => (!eye.family || c.family === eye.family) && (!eye.only || c.sample?.fits));
+	const done = eye.choices.filter((c) => c.sample).length;
+	return html`<h2 id="panel-title">${t("eye.title")}</h2>
+		<p class="lead">${t("eye.lead")}</p>
+		<div class="row filters">
+			${
+				KINDS.length > 1
+					? html`<span class="tabs" role="group" aria-label=${t("eye.of")}>
+				${KINDS.map(
+					(of) => html`<button aria-pressed=${eye.of === of} data-of=${of} @click=${() => start(of)}>${t(`eye.of.${of}`)}</button>`,
+				)}
+			</span>`
+					: nothing
+			}
+			${
+				families.length > 1
+					? html`<label>${t("eye.family")}
+							<select @change=${(e) => ((eye.family = e.target.value), redraw())}>
+								<option value="">${t("eye.all")}</option>
+								${families.map((f) => html`<option value=${f}>${f}</option>`)}
+							</select></label>`
+					: nothing
+			}
+			<label class="tick"><input type="checkbox" .checked=${eye.only} @change=${(e) => ((eye.only = e.target.checked), redraw())} />
+				<span>${t("eye.only")}</span></label>
+			<span class="done" role="status">${done < eye.choices.length ? t("eye.working", { done, all: eye.choices.length }) : t("eye.done", { all: seen.length })}</span>
+		</div>
+		<ul class="eye" data-done=${done} data-all=${eye.choices.length}>
+			${seen.map(card)}
+		</ul>`;
 }
 
 /** @param {Choice} c */
 function card(c) {
-  const s = c.sample;
-  const fits = s?.fits === true;
-  return html`<li class=${s ? (fits ? "fits" : "unfit") : "waiting"} data-name=${c.name}>
-    <button ?disabled=${!s?.edits} @click=${() => take(c)} aria-describedby=${`eye-${c.name}`}>
-      ${s?.d ? picture(s) : html`<span class="picture"></span>`}
-      <span class="name">${c.title}</span>
-    </button>
-    <p id=${`eye-${c.name}`}>
-      ${
-        s
-          ? fits
-            ? html`${hours(s)}<br />${t("eye.bridge", { bridge: bridge(s) })} · ${count("eye.openings", s.openings)}`
-            : html`<span class="why-not">▲ ${s.says ?? t("eye.unfit")}</span>`
-          : nothing
-      }
-    </p>
-  </li>`;
+	const s = c.sample;
+	const fits = s?.fits === true;
+	return html`<li class=${s ? (fits ? "fits" : "unfit") : "waiting"} data-name=${c.name}>
+		<button ?disabled=${!s?.edits} @click=${() => take(c)} aria-describedby=${`eye-${c.name}`}>
+			${s?.d ? picture(s) : html`<span class="picture"></span>`}
+			<span class="name">${c.title}</span>
+		</button>
+		<p id=${`eye-${c.name}`}>
+			${
+				s
+					? fits
+						? html`${hours(s)}<br />${t("eye.bridge", { bridge: bridge(s) })} · ${count("eye.openings", s.openings)}`
+						: html`<span class="why-not">▲ ${s.says ?? t("eye.unfit")}</span>`
+					: nothing
+			}
+		</p>
+	</li>`;
 }
 
-/** @param {any} s */
 const hours = (s) => (typeof s.hours === "object" ? (s.hours?.says ?? "") : s.hours);
-/** @param {any} s */
 const bridge = (s) => (s.bridge ? `${num(s.bridge.finished)} ${bench.units}` : "–");
 
 /** @param {any} s a sample: d is drawn y down, its box is y up */
 export function picture(s) {
-  const [x0, y0, x1, y1] = s.box ?? bench.drawing.box;
-  const m = Math.max(x1 - x0, y1 - y0) * 0.04;
-  return html`<svg class="picture" data-metal=${metalNow()} aria-hidden="true"
-    viewBox="${x0 - m} ${-y1 - m} ${x1 - x0 + 2 * m} ${y1 - y0 + 2 * m}">${svg`<path class="metal flat" fill-rule="evenodd" d="${s.outline ?? ""}${s.windows ?? ""}${s.d}"></path>`}</svg>`;
+	const [x0, y0, x1, y1] = s.box ?? bench.drawing.box;
+	const m = Math.max(x1 - x0, y1 - y0) * 0.04;
+	return html`<svg class="picture" data-metal=${metalNow()} aria-hidden="true"
+		viewBox="${x0 - m} ${-y1 - m} ${x1 - x0 + 2 * m} ${y1 - y0 + 2 * m}">${svg`<path class="metal flat" fill-rule="evenodd" d="${s.outline ?? ""}${s.windows ?? ""}${s.d}"></path>`}</svg>`;
 }
 
 /** @param {Choice} c */
 async function take(c) {
-  if (!c.sample.edits.length) return closePanel();
-  const answer = await edit(c.sample.edits);
-  if (answer.ok) closePanel();
+	if (!c.sample.edits.length) return closePanel();
+	const answer = await edit(c.sample.edits);
+	if (answer.ok) closePanel();
 }

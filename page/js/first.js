@@ -11,15 +11,15 @@ const SKILLS = ["first", "practised", "fine-work"];
 
 /** Sizes that suit a pendant to begin with, mm. @type {Record<string, [string, number][]>} */
 const SIZES = {
-  circle: [["diameter", 30]],
-  ellipse: [["width", 26], ["height", 36]],
-  teardrop: [["width", 26], ["height", 38]],
-  heart: [["width", 32], ["height", 32]],
-  marquise: [["width", 20], ["height", 40]],
-  cushion: [["width", 30], ["height", 30]],
-  rectangle: [["width", 24], ["height", 38]],
-  crescent: [["width", 32], ["height", 34]],
-  band: [["ring_size", 0], ["width", 8]],
+	circle: [["diameter", 30]],
+	ellipse: [["width", 26], ["height", 36]],
+	teardrop: [["width", 26], ["height", 38]],
+	heart: [["width", 32], ["height", 32]],
+	marquise: [["width", 20], ["height", 40]],
+	cushion: [["width", 30], ["height", 30]],
+	rectangle: [["width", 24], ["height", 38]],
+	crescent: [["width", 32], ["height", 34]],
+	band: [["ring_size", 0], ["width", 8]],
 };
 
 const f = { shape: "circle", metal: "copper", skill: "first", fault: "", /** @type {string[]} */ remarks: [] };
@@ -27,76 +27,73 @@ const f = { shape: "circle", metal: "copper", skill: "first", fault: "", /** @ty
 panel("first", { enter: () => ((f.fault = ""), (f.remarks = [])) });
 
 export function firstPanel() {
-  return html`<h2 id="panel-title">${t("first.title")}</h2>
-    <p class="lead">${t("first.lead")}</p>
-    <form class="first" @submit=${begin}>
-      <fieldset>
-        <legend>${t("first.shape")}</legend>
-        <div class="shapes">${SHAPES.map((s) => choice("shape", s, t(`shape.${s}`), f.shape === s, () => (f.shape = s)))}</div>
-      </fieldset>
-      <fieldset>
-        <legend>${t("first.size")}</legend>
-        ${SIZES[f.shape].map(
-          ([key, usual]) =>
-            html`<label class="line">${t(`first.${key}`)}
-              <input name=${key} autocomplete="off" .value=${key === "ring_size" ? "US 7" : String(usual)} inputmode=${key === "ring_size" ? "text" : "decimal"} />
-              ${key === "ring_size" ? nothing : "mm"}</label>`,
-        )}
-      </fieldset>
-      <fieldset>
-        <legend>${t("first.metal")}</legend>
-        <div class="shapes">${METALS.map((s) => choice("metal", s, t(`metal.${s}`), f.metal === s, () => (f.metal = s)))}</div>
-      </fieldset>
-      <fieldset>
-        <legend>${t("first.thickness")}</legend>
-        <label class="line">${t("first.thickness.label")} <input name="thickness" autocomplete="off" .defaultValue=${"0.8"} /> <span class="hint">${t("first.thickness.hint")}</span></label>
-      </fieldset>
-      <fieldset>
-        <legend>${t("first.skill")}</legend>
-        <div class="shapes wide">${SKILLS.map((s) => choice("skill", s, t(`first.skill.${s}`), f.skill === s, () => (f.skill = s)))}</div>
-      </fieldset>
-      ${f.fault ? html`<p class="fault" role="alert">■ ${f.fault}</p>` : nothing}
-      <div class="row end">
-        <label class="file quiet">${t("first.open")} <input type="file" multiple accept=".toml,.svg" @change=${opened} /></label>
-        <button class="do" data-do="first">${t("first.do")}</button>
-      </div>
-    </form>`;
+	return html`<h2 id="panel-title">${t("first.title")}</h2>
+		<p class="lead">${t("first.lead")}</p>
+		<form class="first" @submit=${begin}>
+			<fieldset>
+				<legend>${t("first.shape")}</legend>
+				<div class="shapes">${SHAPES.map((s) => choice("shape", s, t(`shape.${s}`), f.shape === s, () => (f.shape = s)))}</div>
+			</fieldset>
+			<fieldset>
+				<legend>${t("first.size")}</legend>
+				${SIZES[f.shape].map(
+					([key, usual]) =>
+						html`<label class="line">${t(`first.${key}`)}
+							<input name=${key} autocomplete="off" .value=${key === "ring_size" ? "US 7" : String(usual)} inputmode=${key === "ring_size" ? "text" : "decimal"} />
+							${key === "ring_size" ? nothing : "mm"}</label>`,
+				)}
+			</fieldset>
+			<fieldset>
+				<legend>${t("first.metal")}</legend>
+				<div class="shapes">${METALS.map((s) => choice("metal", s, t(`metal.${s}`), f.metal === s, () => (f.metal = s)))}</div>
+			</fieldset>
+			<fieldset>
+				<legend>${t("first.thickness")}</legend>
+				<label class="line">${t("first.thickness.label")} <input name="thickness" autocomplete="off" .defaultValue=${"0.8"} /> <span class="hint">${t("first.thickness.hint")}</span></label>
+			</fieldset>
+			<fieldset>
+				<legend>${t("first.skill")}</legend>
+				<div class="shapes wide">${SKILLS.map((s) => choice("skill", s, t(`first.skill.${s}`), f.skill === s, () => (f.skill = s)))}</div>
+			</fieldset>
+			${f.fault ? html`<p class="fault" role="alert">■ ${f.fault}</p>` : nothing}
+			<div class="row end">
+				<label class="file quiet">${t("first.open")} <input type="file" multiple accept=".toml,.svg" @change=${opened} /></label>
+				<button class="do" data-do="first">${t("first.do")}</button>
+			</div>
+		</form>`;
 }
 
 /** @param {string} name @param {string} value @param {string} title @param {boolean} on @param {() => void} pick */
 function choice(name, value, title, on, pick) {
-  return html`<label class="choice"><input type="radio" name=${name} value=${value} .checked=${on} @change=${() => (pick(), redraw())} /><span>${title}</span></label>`;
+	return html`<label class="choice"><input type="radio" name=${name} value=${value} .checked=${on} @change=${() => (pick(), redraw())} /><span>${title}</span></label>`;
 }
 
-/** @param {any} e */
 async function begin(e) {
-  e.preventDefault();
-  /** @type {Record<string, string>} */
-  const answers = {};
-  for (const [key, value] of new FormData(e.target)) if (typeof value === "string" && value.trim()) answers[key] = value.trim();
-  await after(await change({ ask: "begin", answers }));
+	e.preventDefault();
+	/** @type {Record<string, string>} */
+	const answers = {};
+	for (const [key, value] of new FormData(e.target)) if (typeof value === "string" && value.trim()) answers[key] = value.trim();
+	await after(await change({ ask: "begin", answers }));
 }
 
-/** @param {any} e */
 async function opened(e) {
-  if (e.target.files?.length) await after(await bring(e.target.files));
+	if (e.target.files?.length) await after(await bring(e.target.files));
 }
 
-/** @param {any} answer */
 async function after(answer) {
-  f.fault = answer.ok ? "" : (answer.faults ?? []).map((/** @type {any} */ x) => x.says).join(" ");
-  f.remarks = answer.remarks ?? [];
-  if (answer.ok) closePanel();
-  redraw();
+	f.fault = answer.ok ? "" : (answer.faults ?? []).map((x) => x.says).join(" ");
+	f.remarks = answer.remarks ?? [];
+	if (answer.ok) closePanel();
+	redraw();
 }
 
 /** What the engine remarked on the answers, until closed. */
 export function remarks() {
-  if (!f.remarks.length) return nothing;
-  return html`<aside class="remarks" role="status">
-    ${f.remarks.map((r) => html`<p>${r}</p>`)}
-    <button class="quiet" @click=${() => ((f.remarks = []), redraw())}>${t("close")}</button>
-    <button class="quiet" @click=${() => openPanel("eye")}>${t("eye.open")}</button>
-  </aside>`;
+	if (!f.remarks.length) return nothing;
+	return html`<div class="remarks" role="status">
+		${f.remarks.map((r) => html`<p>${r}</p>`)}
+		<button class="quiet" @click=${() => ((f.remarks = []), redraw())}>${t("close")}</button>
+		<button class="quiet" @click=${() => openPanel("eye")}>${t("eye.open")}</button>
+	</div>`;
 }
 

@@ -11,30 +11,29 @@ panel("life", { enter: () => (life.pixels = Math.round((lifeScale() ?? 96 / 25.4
 
 /** Straight to life size when a card was held up before; else the card first. */
 export function lifeSize() {
-  if (!toLife()) openPanel("life");
+	if (!toLife()) openPanel("life");
 }
 
 export function lifePanel() {
-  return html`<h2 id="panel-title">${t("life.title")}</h2>
-    <p class="lead">${t("life.lead")}</p>
-    <svg class="card-shape" width=${life.pixels} height=${(life.pixels * 53.98) / cardLength} role="img" aria-label=${t("life.card")}>
-      <rect x="1" y="1" rx="12" width=${Math.max(2, life.pixels - 2)} height=${Math.max(2, (life.pixels * 53.98) / cardLength - 2)}></rect>
-    </svg>
-    <label class="line life">${t("life.long")}
-      <input type="range" min="160" max="900" step="1" .value=${String(life.pixels)} @input=${set} />
-      <input type="text" inputmode="numeric" aria-label=${t("life.pixels")} .value=${String(life.pixels)} @change=${set} /></label>
-    <div class="row end"><button class="do" data-do="life" @click=${done}>${t("life.do")}</button></div>`;
+	return html`<h2 id="panel-title">${t("life.title")}</h2>
+		<p class="lead">${t("life.lead")}</p>
+		<svg class="card-shape" width=${life.pixels} height=${(life.pixels * 53.98) / cardLength} role="img" aria-label=${t("life.card")}>
+			<rect x="1" y="1" rx="12" width=${Math.max(2, life.pixels - 2)} height=${Math.max(2, (life.pixels * 53.98) / cardLength - 2)}></rect>
+		</svg>
+		<label class="line life">${t("life.long")}
+			<input type="range" min="160" max="900" step="1" .value=${String(life.pixels)} @input=${set} />
+			<input type="text" inputmode="numeric" aria-label=${t("life.pixels")} .value=${String(life.pixels)} @change=${set} /></label>
+		<div class="row end"><button class="do" data-do="life" @click=${done}>${t("life.do")}</button></div>`;
 }
 
-/** @param {any} e */
 function set(e) {
-  const v = Number(e.target.value);
-  if (v >= 100 && v <= 2000) life.pixels = v;
-  redraw();
+	const v = Number(e.target.value);
+	if (v >= 100 && v <= 2000) life.pixels = v;
+	redraw();
 }
 
 function done() {
-  setLifeScale(life.pixels);
-  closePanel();
-  toLife();
+	setLifeScale(life.pixels);
+	closePanel();
+	toLife();
 }

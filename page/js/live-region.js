@@ -4,8 +4,8 @@ let last = "";
 
 /** @param {string} text */
 export function say(text) {
-  const region = document.getElementById("say");
-  if (!region || text === last) return;
-  last = text;
-  region.textContent = text;
+	const region = document.getElementById("say");
+	if (!region || text === last) return;
+	last = text;
+	region.textContent = text;
 }

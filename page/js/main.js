@@ -1,7 +1,7 @@
 /** The page: what stands where, and what every drawing of it brings up to date. */
 import { html, nothing, render } from "../vendor/lit-html.js";
 import { words } from "./engine.js";
-import { ask, bench, change, edit, isSettled, kept, redraw, watch } from "./store.js";
+import { ask, bench, change, edit, isSettled, kept, redraw, save, watch } from "./store.js";
 import { setWords, t } from "./words.js";
 import { choose, read, removeSolid, sheet, shown, solidOf } from "./sheet.js";
 import { findings, rail } from "./rail.js";
@@ -30,189 +30,205 @@ let drawn = false;
 let fittedTo = "";
 
 const PANELS = /** @type {Record<string, () => any>} */ ({
-  eye: eyePanel, mend: mendPanel, wish: wishPanel, outline: outlinePanel, measured: measuredPanel,
-  first: firstPanel, paper: paperPanel, worn: wornPanel, life: lifePanel,
+	eye: eyePanel, mend: mendPanel, wish: wishPanel, outline: outlinePanel, measured: measuredPanel,
+	first: firstPanel, paper: paperPanel, worn: wornPanel, life: lifePanel,
 });
 
 function page() {
-  return html`
-    <header class="head">
-      <h1><span class="mark" aria-hidden="true"></span><span class="hidden">Sawpierce</span></h1>
-      <label class="title"><span class="hidden">${t("head.title")}</span>
-        <input id="title" autocomplete="off" spellcheck="false" .value=${bench.title} placeholder=${t("head.untitled")}
-          @change=${(/** @type {any} */ e) => edit([{ path: "title", value: e.target.value || null }])} /></label>
-      <nav class="acts" aria-label=${t("head.acts")}>
-        <button data-act="undo" ?disabled=${!bench.canUndo} @click=${undo} title="Ctrl+Z"><span aria-hidden="true">↶</span> ${t("head.undo")}</button>
-        <button data-act="redo" ?disabled=${!bench.canRedo} @click=${redo} title="Ctrl+Shift+Z"><span aria-hidden="true">↷</span> ${t("head.redo")}</button>
-        <button data-act="first" @click=${() => openPanel("first")}>${t("head.start")}</button>
-        <label class="file">${t("head.open")}<input type="file" multiple accept=".toml,.svg" @change=${openFiles} /></label>
-        <button data-act="paper" class="do" @click=${() => openPanel("paper")}>${t("head.paper")}</button>
-      </nav>
-    </header>
-    <main class="bench">
-      <p class="hidden" id="sheet-help">${t("sheet.help")}</p>
-      <div class="board" id="board-of-piece">${sheet()}${tools()}${readout()}</div>
-      ${rail()} ${troubles()} ${remarks()} ${findings()}
-    </main>
-    <aside class="card" aria-label=${t("card.label")}>
-      <div class="faces" role="group" aria-label=${t("card.faces")}>
-        <button aria-pressed=${face === "questions"} data-face="questions" @click=${() => turnTo("questions")}>${t("card.questions")}</button>
-        <button aria-pressed=${face === "text"} data-face="text" @click=${() => turnTo("text")}>${t("card.text")}</button>
-      </div>
-      ${face === "questions" ? questions() : jobText()}
-    </aside>
-    <dialog id="panel" class="panel ${panels.open ?? ""}" aria-labelledby="panel-title" @close=${closePanel} @cancel=${closePanel}>
-      <button class="close" aria-label=${t("close")} @click=${closePanel}>×</button>
-      ${panels.open ? PANELS[panels.open]() : nothing}
-    </dialog>`;
+	return html`
+		<header class="head">
+			<h1><span class="mark" aria-hidden="true"></span><span class="hidden">Sawpierce</span></h1>
+			<label class="title"><span class="hidden">${t("head.title")}</span>
+				<input id="title" autocomplete="off" spellcheck="false" .value=${bench.title} placeholder=${t("head.untitled")}
+					@change=${(e) => edit([{ path: "title", value: e.target.value || null }])} /></label>
+			<nav class="acts" aria-label=${t("head.acts")}>
+				<button data-act="undo" ?disabled=${!bench.canUndo} @click=${undo} title="Ctrl+Z"><span aria-hidden="true">↶</span> ${t("head.undo")}</button>
+				<button data-act="redo" ?disabled=${!bench.canRedo} @click=${redo} title="Ctrl+Shift+Z"><span aria-hidden="true">↷</span> ${t("head.redo")}</button>
+				<button data-act="first" @click=${() => openPanel("first")}>${t("head.start")}</button>
+				<label class="file" data-act="open">${t("head.open")}<input type="file" multiple accept=".toml,.svg" @change=${openFiles} /></label>
+				<button data-act="paper" class="do" @click=${() => openPanel("paper")}>${t("head.paper")}</button>
+			</nav>
+		</header>
+		<main class="bench">
+			<p class="hidden" id="sheet-help">${t("sheet.help")}</p>
+			<div class="board" id="board-of-piece">${sheet()}${tools()}${readout()}</div>
+			${rail()} ${notes()} ${troubles()} ${remarks()} ${findings()}
+		</main>
+		<aside class="card" aria-label=${t("card.label")}>
+			<div class="faces" role="group" aria-label=${t("card.faces")}>
+				<button aria-pressed=${face === "questions"} data-face="questions" @click=${() => turnTo("questions")}>${t("card.questions")}</button>
+				<button aria-pressed=${face === "text"} data-face="text" @click=${() => turnTo("text")}>${t("card.text")}</button>
+			</div>
+			${face === "questions" ? questions() : jobText()} ${where()}
+		</aside>
+		<dialog id="panel" class="panel ${panels.open ?? ""}" aria-labelledby="panel-title" @close=${closePanel} @cancel=${closePanel}>
+			<button class="close" aria-label=${t("close")} @click=${closePanel}>×</button>
+			${panels.open ? PANELS[panels.open]() : nothing}
+		</dialog>`;
 }
 
 function tools() {
-  const tick = (/** @type {"thin" | "drill" | "numbers"} */ key) =>
-    html`<label class="tick"><input type="checkbox" .checked=${shown[key]} @change=${(/** @type {any} */ e) => ((shown[key] = e.target.checked), redraw())} />
-      <span>${t(`show.${key}`)}</span></label>`;
-  return html`<div class="tools" role="group" aria-label=${t("tools.label")}>
-    <span class="ticks">${tick("thin")}${tick("drill")}${tick("numbers")}</span>
-    <span class="zooms">
-      ${canBeWorn() ? html`<button @click=${() => openPanel("worn")}>${t("worn.open")}</button>` : nothing}
-      <button data-act="life" aria-pressed=${view.life} @click=${lifeSize}>${t("tools.life")}</button>
-      ${view.life ? html`<button @click=${() => openPanel("life")}>${t("tools.card")}</button>` : nothing}
-      <button data-act="whole" @click=${() => bench.drawing && fit(bench.drawing.box)}>${t("tools.whole")}</button>
-      <button data-act="smaller" aria-label=${t("tools.smaller")} @click=${() => zoom(0.8)}>−</button>
-      <button data-act="larger" aria-label=${t("tools.larger")} @click=${() => zoom(1.25)}>+</button>
-    </span>
-  </div>`;
+	const tick = (key) =>
+		html`<label class="tick"><input type="checkbox" .checked=${shown[key]} @change=${(e) => ((shown[key] = e.target.checked), redraw())} />
+			<span>${t(`show.${key}`)}</span></label>`;
+	return html`<div class="tools" role="group" aria-label=${t("tools.label")}>
+		<span class="ticks">${tick("thin")}${tick("drill")}${tick("numbers")}</span>
+		<span class="zooms">
+			${canBeWorn() ? html`<button @click=${() => openPanel("worn")}>${t("worn.open")}</button>` : nothing}
+			<button data-act="life" aria-pressed=${view.life} @click=${lifeSize}>${t("tools.life")}</button>
+			${view.life ? html`<button @click=${() => openPanel("life")}>${t("tools.card")}</button>` : nothing}
+			<button data-act="whole" @click=${() => bench.drawing && fit(bench.drawing.box)}>${t("tools.whole")}</button>
+			<button data-act="smaller" aria-label=${t("tools.smaller")} @click=${() => zoom(0.8)}>−</button>
+			<button data-act="larger" aria-label=${t("tools.larger")} @click=${() => zoom(1.25)}>+</button>
+		</span>
+	</div>`;
 }
 
 /** What lies under the last click, or what is chosen, with what can be done to it. */
 function readout() {
-  const s = shown.chosen ? solidOf(shown.chosen) : null;
-  if (s)
-    return html`<aside class="readout" aria-label=${t("read.label")}>
-      <p>${t(`sheet.${s.kind}`, { name: s.name || t(`kind.${s.kind}`), x: Math.round(s.at[0] * 100) / 100, y: Math.round(s.at[1] * 100) / 100 })}</p>
-      <p class="hint">${t("read.hands")}</p>
-      ${s.kind === "middle" ? nothing : html`<button @click=${() => removeSolid(shown.chosen ?? "")}>${t("questions.remove")}</button>`}
-      <button class="quiet" @click=${() => choose(null)}>${t("close")}</button>
-    </aside>`;
-  const r = shown.read;
-  if (!r) return nothing;
-  const act = async (/** @type {any[]} */ edits) => {
-    const [x, y] = r.at ?? [0, 0];
-    const answer = await edit(edits);
-    if (answer.ok) await read(x, y);
-  };
-  return html`<aside class="readout" data-kind=${r.kind} aria-label=${t("read.label")}>
-    ${(r.says ?? []).map((/** @type {string} */ line) => html`<p>${line}</p>`)}
-    ${r.edits?.close ? html`<button data-do="close" @click=${() => act(r.edits.close)}>${t("read.close")}</button>` : nothing}
-    ${r.edits?.draw_in ? html`<button data-do="draw-in" @click=${() => act(r.edits.draw_in)}>${t("read.draw-in")}</button>` : nothing}
-    ${r.edits?.as_it_was ? html`<button data-do="as-it-was" @click=${() => act(r.edits.as_it_was)}>${t("read.as-it-was")}</button>` : nothing}
-    <button class="quiet" @click=${() => ((shown.read = null), redraw())}>${t("close")}</button>
-  </aside>`;
+	const s = shown.chosen ? solidOf(shown.chosen) : null;
+	if (s)
+		return html`<section class="readout" aria-label=${t("read.label")}>
+			<p>${t(`sheet.${s.kind}`, { name: s.name || t(`kind.${s.kind}`), x: Math.round(s.at[0] * 100) / 100, y: Math.round(s.at[1] * 100) / 100 })}</p>
+			<p class="hint">${t("read.hands")}</p>
+			${s.kind === "middle" ? nothing : html`<button @click=${() => removeSolid(shown.chosen ?? "")}>${t("questions.remove")}</button>`}
+			<button class="quiet" @click=${() => choose(null)}>${t("close")}</button>
+		</section>`;
+	const r = shown.read;
+	if (!r) return nothing;
+	const act = async (/** @type {any[]} */ edits) => {
+		const [x, y] = r.at ?? [0, 0];
+		const answer = await edit(edits);
+		if (answer.ok) await read(x, y);
+	};
+	return html`<section class="readout" data-kind=${r.kind} aria-label=${t("read.label")}>
+		${(r.says ?? []).map((line) => html`<p>${line}</p>`)}
+		${r.edits?.close ? html`<button data-do="close" @click=${() => act(r.edits.close)}>${t("read.close")}</button>` : nothing}
+		${r.edits?.draw_in ? html`<button data-do="draw-in" @click=${() => act(r.edits.draw_in)}>${t("read.draw-in")}</button>` : nothing}
+		${r.edits?.as_it_was ? html`<button data-do="as-it-was" @click=${() => act(r.edits.as_it_was)}>${t("read.as-it-was")}</button>` : nothing}
+		<button class="quiet" @click=${() => ((shown.read = null), redraw())}>${t("close")}</button>
+	</section>`;
 }
 
 /** What stands in the way: a change refused, files wanted, the program gone. */
 function troubles() {
-  if (bench.lost) return html`<p class="trouble" role="alert">■ ${t("lost")}</p>`;
-  if (bench.needs.length) return html`<p class="trouble" role="alert">▲ ${t("needs", { names: bench.needs.join(", ") })}</p>`;
-  if (!bench.faults.length) return nothing;
-  return html`<p class="trouble" role="alert">■ ${bench.faults.map((f) => f.says).join(" ")}
-    <button class="quiet" @click=${() => ((bench.faults = []), redraw())}>${t("close")}</button></p>`;
+	if (bench.lost) return html`<p class="trouble" role="alert">■ ${t("lost")}</p>`;
+	if (bench.needs.length) return html`<p class="trouble" role="alert">▲ ${t("needs", { names: bench.needs.join(", ") })}</p>`;
+	if (!bench.faults.length) return nothing;
+	return html`<p class="trouble" role="alert">■ ${bench.faults.map((f) => f.says).join(" ")}
+		<button class="quiet" @click=${() => ((bench.faults = []), redraw())}>${t("close")}</button></p>`;
+}
+
+/** What was chosen for the maker, pitch and the like. */
+function notes() {
+	const list = bench.numbers?.notes ?? [];
+	return list.length ? html`<p class="notes">${list.join(" · ")}</p>` : nothing;
+}
+
+/** Where the work is, and the way into its job file. */
+function where() {
+	const w = bench.where;
+	if (!w?.ok) return nothing;
+	return html`<p class="where"><span>${w.says}</span>${w.path && w.saved === false ? html`<button data-act="save" @click=${save}>${t("where.save")}</button>` : nothing}</p>`;
 }
 
 /** @param {"questions" | "text"} which */
 function turnTo(which) {
-  face = which;
-  redraw();
+	face = which;
+	redraw();
 }
 
 async function undo() {
-  forgetRefusals();
-  forgetDraft();
-  await change({ ask: "undo" });
+	forgetRefusals();
+	forgetDraft();
+	await change({ ask: "undo" });
 }
 
 async function redo() {
-  forgetRefusals();
-  forgetDraft();
-  await change({ ask: "redo" });
+	forgetRefusals();
+	forgetDraft();
+	await change({ ask: "redo" });
 }
 
-/** @param {any} e */
 async function openFiles(e) {
-  const answer = await bring(e.target.files);
-  if (!answer.ok) bench.faults = answer.faults ?? [];
-  e.target.value = "";
-  redraw();
+	const answer = await bring(e.target.files);
+	if (!answer.ok) bench.faults = answer.faults ?? [];
+	e.target.value = "";
+	redraw();
 }
 
 /** @param {KeyboardEvent} e */
 function shortcuts(e) {
-  const writing = e.target instanceof HTMLTextAreaElement || (e.target instanceof HTMLInputElement && e.target.type === "text");
-  if (!(e.ctrlKey || e.metaKey) || writing) return;
-  const key = e.key.toLowerCase();
-  if (key === "z" && e.shiftKey) void redo();
-  else if (key === "z") void undo();
-  else if (key === "y") void redo();
-  else if (key === "p") openPanel("paper");
-  else return;
-  e.preventDefault();
+	const writing = e.target instanceof HTMLTextAreaElement || (e.target instanceof HTMLInputElement && e.target.type === "text");
+	if (!(e.ctrlKey || e.metaKey) || writing) return;
+	const key = e.key.toLowerCase();
+	if (key === "z" && e.shiftKey) void redo();
+	else if (key === "z") void undo();
+	else if (key === "y") void redo();
+	else if (key === "p") openPanel("paper");
+	else return;
+	e.preventDefault();
 }
 
 /** The drawing is fitted to its window until a hand zooms. */
 function keepFitted() {
-  const board = document.getElementById("board-of-piece");
-  if (!board || !bench.drawing) return;
-  const size = [board.clientWidth, board.clientHeight];
-  const key = `${size} ${bench.drawing.box}`;
-  if (key === fittedTo) return;
-  fittedTo = key;
-  [view.width, view.height] = size;
-  if (view.fitted) fit(bench.drawing.box);
-  else redraw();
+	const board = document.getElementById("board-of-piece");
+	if (!board || !bench.drawing) return;
+	const size = [board.clientWidth, board.clientHeight];
+	const key = `${size} ${bench.drawing.box}`;
+	if (key === fittedTo) return;
+	fittedTo = key;
+	[view.width, view.height] = size;
+	if (view.fitted) fit(bench.drawing.box);
+	else redraw();
 }
 
 /** Reads the numbers out once they have come to rest. */
 function tell() {
-  if (!isSettled() || told === bench.turn || !bench.numbers) return;
-  const first = told === -1;
-  told = bench.turn;
-  if (first) return;
-  const n = bench.numbers;
-  const stops = bench.findings.filter((f) => f.level === "stop").length;
-  say(t("say.numbers", { bridge: n.bridge?.says ?? "", openings: n.openings, hours: n.hours?.says ?? "", grams: n.grams?.says ?? "", stops }));
+	if (!isSettled() || told === bench.turn || !bench.numbers) return;
+	const first = told === -1;
+	told = bench.turn;
+	if (first) return;
+	const n = bench.numbers;
+	const stops = bench.findings.filter((f) => f.level === "stop").length;
+	say(t("say.numbers", { bridge: n.bridge?.says ?? "", openings: n.openings, hours: n.hours?.says ?? "", grams: n.grams?.says ?? "", stops }));
 }
 
 function draw() {
-  if (!drawn) document.getElementById("page")?.replaceChildren();
-  drawn = true;
-  render(page(), /** @type {HTMLElement} */ (document.getElementById("page")));
-  showPanel();
-  freshen();
-  freshenText();
-  keepFitted();
-  tell();
-  document.title = bench.title ? `${bench.title} · Sawpierce` : "Sawpierce";
-  document.documentElement.dataset.settled = isSettled() ? String(bench.turn) : "";
+	if (!drawn) document.getElementById("page")?.replaceChildren();
+	drawn = true;
+	render(page(), /** @type {HTMLElement} */ (document.getElementById("page")));
+	showPanel();
+	freshen();
+	freshenText();
+	keepFitted();
+	tell();
+	if (bench.drawing && !performance.getEntriesByName("sawpierce-piece").length) performance.mark("sawpierce-piece");
+	document.title = bench.title ? `${bench.title} · Sawpierce` : "Sawpierce";
+	document.documentElement.dataset.settled = isSettled() ? String(bench.turn) : "";
 }
 
+/** For tests, and for whoever looks under the page: the job's one way to be changed. */
+Object.assign(globalThis, { sawpierce: { ask, bench, change, edit } });
+
 async function start() {
-  setWords(await words());
-  watch(draw);
-  redraw();
-  addEventListener("keydown", shortcuts);
-  addEventListener("resize", redraw);
-  addEventListener("focus", () => void lookAgain());
-  listenForDrops();
-  const mine = await kept();
-  await change({ ask: "state" });
-  if (bench.fresh && mine?.text) await change({ ask: "open", text: mine.text, name: mine.name });
-  else if (bench.fresh) openPanel("first");
+	setWords(await words());
+	watch(draw);
+	redraw();
+	addEventListener("keydown", shortcuts);
+	addEventListener("resize", redraw);
+	addEventListener("focus", () => void lookAgain());
+	listenForDrops();
+	const mine = await kept();
+	await change({ ask: "state" });
+	if (bench.fresh && mine?.text) await change({ ask: "open", text: mine.text, name: mine.name });
+	else if (bench.fresh) openPanel("first");
 }
 
 /** Another window may have changed the job since. */
 async function lookAgain() {
-  const answer = await ask({ ask: "state" });
-  if (answer.ok && answer.turn !== bench.turn) await change({ ask: "state" });
+	const answer = await ask({ ask: "state" });
+	if (answer.ok && answer.turn !== bench.turn) await change({ ask: "state" });
 }
 
 void start();

@@ -13,101 +13,100 @@ panel("wish", { enter: () => ((state.answer = null), (state.busy = false)) });
 
 /** @param {boolean} cautions */
 async function mend(cautions) {
-  state.cautions = cautions;
-  state.answer = null;
-  state.busy = true;
-  redraw();
-  state.answer = await ask({ ask: "mend", cautions });
-  state.busy = false;
-  redraw();
+	state.cautions = cautions;
+	state.answer = null;
+	state.busy = true;
+	redraw();
+	state.answer = await ask({ ask: "mend", cautions });
+	state.busy = false;
+	redraw();
 }
 
-/** A drawing as a small picture. @param {any} d @param {string} label */
+/** A drawing as a small picture. @param {string} label */
 export function small(d, label) {
-  if (!d?.outline) return nothing;
-  const [x0, y0, x1, y1] = d.box;
-  const m = Math.max(x1 - x0, y1 - y0) * 0.04;
-  const thin = (d.thin ?? [])
-    .map((/** @type {any} */ b) => b.d ?? `M${b.a[0]} ${-b.a[1]}L${b.b[0]} ${-b.b[1]}`)
-    .join("");
-  return html`<figure>
-    <svg data-metal=${metalNow()} role="img" aria-label=${label}
-      viewBox="${x0 - m} ${-y1 - m} ${x1 - x0 + 2 * m} ${y1 - y0 + 2 * m}">
-      ${svg`<path class="metal flat" fill-rule="evenodd" d="${d.outline}${d.windows ?? ""}${d.holes ?? ""}${d.openings ?? ""}"></path><path class="thin" d=${thin}></path>`}
-    </svg>
-    <figcaption>${label}</figcaption>
-  </figure>`;
+	if (!d?.outline) return nothing;
+	const [x0, y0, x1, y1] = d.box;
+	const m = Math.max(x1 - x0, y1 - y0) * 0.04;
+	const thin = (d.thin ?? [])
+		.map((b) => b.d ?? `M${b.a[0]} ${-b.a[1]}L${b.b[0]} ${-b.b[1]}`)
+		.join("");
+	return html`<figure>
+		<svg data-metal=${metalNow()} role="img" aria-label=${label}
+			viewBox="${x0 - m} ${-y1 - m} ${x1 - x0 + 2 * m} ${y1 - y0 + 2 * m}">
+			${svg`<path class="metal flat" fill-rule="evenodd" d="${d.outline}${d.windows ?? ""}${d.holes ?? ""}${d.openings ?? ""}"></path><path class="thin" d=${thin}></path>`}
+		</svg>
+		<figcaption>${label}</figcaption>
+	</figure>`;
 }
 
 export function mendPanel() {
-  const a = state.answer;
-  return html`<h2 id="panel-title">${t("mend.title")}</h2>
-    <p class="lead">${t("mend.lead")}</p>
-    ${state.busy ? html`<p role="status" class="busy">${t("mend.busy")}</p>` : nothing}
-    ${
-      a && !a.ok
-        ? html`<p class="says" role="status">${a.faults?.[0]?.says}</p>`
-        : a
-          ? html`<ul class="says" role="status">${[a.says].flat().map((/** @type {string} */ line) => html`<li>${line}</li>`)}</ul>
-              <div class="before-after">${small(a.before, t("mend.before"))}${small(a.after, t("mend.after"))}</div>
-              <ul class="changes" data-changes>
-                ${(a.changes ?? []).map((/** @type {string} */ c) => html`<li>${c}</li>`)}
-              </ul>
-              ${a.left?.length ? html`<p>${t("mend.left")}</p><ul>${a.left.map((/** @type {any} */ f) => html`<li>${f.says ?? f}</li>`)}</ul>` : nothing}`
-          : nothing
-    }
-    <div class="row end">
-      <label class="tick"><input type="checkbox" .checked=${state.cautions} @change=${(/** @type {any} */ e) => mend(e.target.checked)} />
-        <span>${t("mend.cautions")}</span></label>
-      <button class="do" ?disabled=${!canTake(a)} data-do="mend" @click=${take}>${t("mend.do")}</button>
-    </div>`;
+	const a = state.answer;
+	return html`<h2 id="panel-title">${t("mend.title")}</h2>
+		<p class="lead">${t("mend.lead")}</p>
+		${state.busy ? html`<p role="status" class="busy">${t("mend.busy")}</p>` : nothing}
+		${
+			a && !a.ok
+				? html`<p class="says" role="status">${a.faults?.[0]?.says}</p>`
+				: a
+					? html`<ul class="says" role="status">${[a.says].flat().map((line) => html`<li>${line}</li>`)}</ul>
+							<div class="before-after">${small(a.before, t("mend.before"))}${small(a.after, t("mend.after"))}</div>
+							<ul class="changes" data-changes>
+								${(a.changes ?? []).map((c) => html`<li>${c}</li>`)}
+							</ul>
+							${a.left?.length ? html`<p>${t("mend.left")}</p><ul>${a.left.map((f) => html`<li>${f.says ?? f}</li>`)}</ul>` : nothing}`
+					: nothing
+		}
+		<div class="row end">
+			<label class="tick"><input type="checkbox" .checked=${state.cautions} @change=${(e) => mend(e.target.checked)} />
+				<span>${t("mend.cautions")}</span></label>
+			<button class="do" ?disabled=${!canTake(a)} data-do="mend" @click=${take}>${t("mend.do")}</button>
+		</div>`;
 }
 
-/** @param {any} a */
 const canTake = (a) => Boolean(a?.ok && (a.edits?.length || a.text));
 
 /** Changes that build on each other come as the whole text. */
 async function take() {
-  const { edits, text } = state.answer;
-  const answer = edits?.length ? await edit(edits) : await change({ ask: "text", text });
-  if (answer.ok) closePanel();
+	const { edits, text } = state.answer;
+	const answer = edits?.length ? await edit(edits) : await change({ ask: "text", text });
+	if (answer.ok) closePanel();
 }
 
 export function wishPanel() {
-  const a = state.answer;
-  const w = state.wish;
-  return html`<h2 id="panel-title">${t("wish.title")}</h2>
-    <p class="lead">${t("wish.lead")}</p>
-    <div class="wishes">
-      ${["openings", "hours", "weight"].map(
-        (key) => html`<form class="wish" @submit=${(/** @type {Event} */ e) => (e.preventDefault(), wish(key))}>
-          <label for=${`wish-${key}`}>${t(`wish.${key}`)}</label>
-          <input id=${`wish-${key}`} inputmode="decimal" autocomplete="off" .value=${w.key === key ? w.text : ""}
-            @input=${(/** @type {any} */ e) => (state.wish = { key, text: e.target.value })} />
-          <span class="unit">${t(`wish.${key}.unit`)}</span>
-          <button class="quiet">${t("wish.try")}</button>
-        </form>`,
-      )}
-    </div>
-    ${state.busy ? html`<p role="status" class="busy">${t("mend.busy")}</p>` : nothing}
-    ${
-      a
-        ? html`<p class="says" role="status">${a.ok ? [a.says].flat().join(" ") : a.faults?.[0]?.says}</p>
-            ${a.ok && a.after ? html`<div class="before-after">${small(bench.drawing, t("wish.now"))}${small(a.after, t("wish.then"))}</div>` : nothing}`
-        : nothing
-    }
-    <div class="row end"><button class="do" data-do="wish" ?disabled=${!canTake(a)} @click=${take}>${t("wish.do")}</button></div>`;
+	const a = state.answer;
+	const w = state.wish;
+	return html`<h2 id="panel-title">${t("wish.title")}</h2>
+		<p class="lead">${t("wish.lead")}</p>
+		<div class="wishes">
+			${["openings", "hours", "weight"].map(
+				(key) => html`<form class="wish" @submit=${(e) => (e.preventDefault(), wish(key))}>
+					<label for=${`wish-${key}`}>${t(`wish.${key}`)}</label>
+					<input id=${`wish-${key}`} inputmode="decimal" autocomplete="off" .value=${w.key === key ? w.text : ""}
+						@input=${(e) => (state.wish = { key, text: e.target.value })} />
+					<span class="unit">${t(`wish.${key}.unit`)}</span>
+					<button class="quiet">${t("wish.try")}</button>
+				</form>`,
+			)}
+		</div>
+		${state.busy ? html`<p role="status" class="busy">${t("mend.busy")}</p>` : nothing}
+		${
+			a
+				? html`<p class="says" role="status">${a.ok ? [a.says].flat().join(" ") : a.faults?.[0]?.says}</p>
+						${a.ok && a.after ? html`<div class="before-after">${small(bench.drawing, t("wish.now"))}${small(a.after, t("wish.then"))}</div>` : nothing}`
+				: nothing
+		}
+		<div class="row end"><button class="do" data-do="wish" ?disabled=${!canTake(a)} @click=${take}>${t("wish.do")}</button></div>`;
 }
 
 /** @param {string} key */
 async function wish(key) {
-  const text = state.wish.key === key ? state.wish.text : "";
-  const n = Number(text.replace(",", "."));
-  if (!(n > 0)) return;
-  state.answer = null;
-  state.busy = true;
-  redraw();
-  state.answer = await ask({ ask: "wish", [key]: n });
-  state.busy = false;
-  redraw();
+	const text = state.wish.key === key ? state.wish.text : "";
+	const n = Number(text.replace(",", "."));
+	if (!(n > 0)) return;
+	state.answer = null;
+	state.busy = true;
+	redraw();
+	state.answer = await ask({ ask: "wish", [key]: n });
+	state.busy = false;
+	redraw();
 }

@@ -9,34 +9,34 @@ const known = new Map();
 
 /** @param {string} name @param {{enter?: () => void, leave?: () => void}} what */
 export function panel(name, what) {
-  known.set(name, what);
+	known.set(name, what);
 }
 
 /** @param {string} name */
 export function openPanel(name) {
-  if (panels.open) known.get(panels.open)?.leave?.();
-  else panels.back = /** @type {HTMLElement} */ (document.activeElement);
-  panels.open = name;
-  known.get(name)?.enter?.();
-  redraw();
+	if (panels.open) known.get(panels.open)?.leave?.();
+	else panels.back = /** @type {HTMLElement} */ (document.activeElement);
+	panels.open = name;
+	known.get(name)?.enter?.();
+	redraw();
 }
 
 export function closePanel() {
-  if (!panels.open) return;
-  known.get(panels.open)?.leave?.();
-  panels.open = null;
-  redraw();
+	if (!panels.open) return;
+	known.get(panels.open)?.leave?.();
+	panels.open = null;
+	redraw();
 }
 
 /** Keeps the dialog element in step with what is open; called after each drawing of the page. */
 export function showPanel() {
-  const dialog = /** @type {HTMLDialogElement | null} */ (document.getElementById("panel"));
-  if (!dialog) return;
-  if (panels.open && !dialog.open) {
-    dialog.showModal();
-    dialog.scrollTop = 0;
-  } else if (!panels.open && dialog.open) {
-    dialog.close();
-    panels.back?.focus();
-  }
+	const dialog = /** @type {HTMLDialogElement | null} */ (document.getElementById("panel"));
+	if (!dialog) return;
+	if (panels.open && !dialog.open) {
+		dialog.showModal();
+		dialog.scrollTop = 0;
+	} else if (!panels.open && dialog.open) {
+		dialog.close();
+		panels.back?.focus();
+	}
 }

@@ -7,159 +7,158 @@ import { planSection } from "./measured.js";
 import { say } from "./live-region.js";
 
 const p = {
-  /** @type {{url: string, name: string}[]} */
-  pages: [],
-  /** @type {any[]} */
-  sections: [],
-  /** @type {any[]} */
-  printers: [],
-  says: "",
-  where: "",
-  busy: "",
+	/** @type {{url: string, name: string}[]} */
+	pages: [],
+	/** @type {any[]} */
+	sections: [],
+	/** @type {any[]} */
+	printers: [],
+	says: "",
+	busy: "",
 };
 
 panel("paper", { enter: () => void look(), leave: forget });
 
 function forget() {
-  for (const page of p.pages) URL.revokeObjectURL(page.url);
-  p.pages = [];
+	for (const page of p.pages) URL.revokeObjectURL(page.url);
+	p.pages = [];
 }
 
 async function look() {
-  p.says = "";
-  const paper = await ask({ ask: "paper" });
-  forget();
-  p.pages = (paper.pages ?? []).map((/** @type {string} */ text, /** @type {number} */ i) => ({
-    url: URL.createObjectURL(new Blob([text], { type: "image/svg+xml" })),
-    name: paper.names?.[i] ?? "",
-  }));
-  redraw();
-  const plan = await ask({ ask: "plan" });
-  p.sections = plan.ok ? plan.sections : [];
-  redraw();
-  if (!native) return;
-  const printers = await ask({ ask: "printers" });
-  p.printers = printers.ok ? (printers.printers ?? []) : [];
-  const where = await ask({ ask: "where" });
-  p.where = where.ok ? (where.says ?? where.path ?? "") : "";
-  redraw();
+	p.says = "";
+	const paper = await ask({ ask: "paper" });
+	forget();
+	p.pages = (paper.pages ?? []).map((text, i) => ({
+		url: URL.createObjectURL(new Blob([text], { type: "image/svg+xml" })),
+		name: paper.names?.[i] ?? "",
+	}));
+	redraw();
+	const plan = await ask({ ask: "plan" });
+	p.sections = plan.ok ? plan.sections : [];
+	redraw();
+	if (!native) return;
+	const printers = await ask({ ask: "printers" });
+	p.printers = printers.ok ? (printers.printers ?? []) : [];
+	redraw();
 }
 
 /** Prints by way of the PDF, which keeps its size; pages of a browser are scaled. */
 async function print() {
-  p.busy = "pdf";
-  redraw();
-  try {
-    const { blob } = await file("pdf");
-    const a = document.createElement("a");
-    a.href = URL.createObjectURL(new Blob([blob], { type: "application/pdf" }));
-    a.target = "_blank";
-    a.rel = "noopener";
-    a.click();
-    p.says = t("paper.printing");
-  } catch (reason) {
-    p.says = String(reason);
-  }
-  p.busy = "";
-  redraw();
+	p.busy = "pdf";
+	redraw();
+	try {
+		const { blob } = await file("pdf");
+		const a = document.createElement("a");
+		a.href = URL.createObjectURL(new Blob([blob], { type: "application/pdf" }));
+		a.target = "_blank";
+		a.rel = "noopener";
+		a.click();
+		p.says = t("paper.printing");
+	} catch (reason) {
+		p.says = String(reason);
+	}
+	p.busy = "";
+	redraw();
 }
 
 /** @param {string} kind */
 export async function save(kind) {
-  p.busy = kind;
-  redraw();
-  try {
-    const { name, blob } = await file(kind);
-    const a = document.createElement("a");
-    a.href = URL.createObjectURL(blob);
-    a.download = name;
-    a.click();
-    setTimeout(() => URL.revokeObjectURL(a.href), 60_000);
-    p.says = t("paper.saved", { name });
-  } catch (reason) {
-    p.says = String(reason);
-  }
-  p.busy = "";
-  say(p.says);
-  redraw();
+	p.busy = kind;
+	redraw();
+	try {
+		const { name, blob } = await file(kind);
+		const a = document.createElement("a");
+		a.href = URL.createObjectURL(blob);
+		a.download = name;
+		a.click();
+		setTimeout(() => URL.revokeObjectURL(a.href), 60_000);
+		p.says = t("paper.saved", { name });
+	} catch (reason) {
+		p.says = String(reason);
+	}
+	p.busy = "";
+	say(p.says);
+	redraw();
 }
 
 const KINDS = ["pdf", "card", "quote", "svg", "job", "sampler", "bridge-map", "png", "json"];
 
 export function paperPanel() {
-  return html`<h2 id="panel-title">${t("paper.title")}</h2>
-    <p class="lead">${t("paper.lead")}</p>
-    <div class="row">
-      <button class="do" data-do="print" ?disabled=${p.busy !== ""} @click=${print}>${t("paper.print")}</button>
-      <span role="status" class="says">${p.busy ? t("paper.busy") : p.says}</span>
-    </div>
-    <ul class="saves" aria-label=${t("paper.save")}>
-      ${KINDS.map((kind) => html`<li><button data-save=${kind} ?disabled=${p.busy !== ""} @click=${() => save(kind)}>${t(`save.${kind}`)}</button></li>`)}
-    </ul>
-    <ul class="pages">
-      ${p.pages.map((page, i) => html`<li><img src=${page.url} alt=${t("paper.page", { n: i + 1, name: page.name })} /></li>`)}
-    </ul>
-    ${native ? html`<div class="native">${printers()}${minutes()}</div>` : nothing}
-    ${p.where ? html`<p class="hint" data-where>${p.where}</p>` : nothing}
-    <details class="plan" data-plan>
-      <summary>${t("paper.card")}</summary>
-      ${p.sections.map(planSection)}
-    </details>`;
+	return html`<h2 id="panel-title">${t("paper.title")}</h2>
+		<p class="lead">${t("paper.lead")}</p>
+		<div class="row">
+			<button class="do" data-do="print" ?disabled=${p.busy !== ""} @click=${print}>${t("paper.print")}</button>
+			<span role="status" class="says">${p.busy ? t("paper.busy") : p.says}</span>
+		</div>
+		<ul class="saves" aria-label=${t("paper.save")}>
+			${KINDS.map((kind) => html`<li><button data-save=${kind} ?disabled=${p.busy !== ""} @click=${() => save(kind)}>${t(`save.${kind}`)}</button></li>`)}
+		</ul>
+		<ul class="pages" tabindex="0" aria-label=${t("paper.pages")}>
+			${p.pages.map((page, i) => html`<li><img src=${page.url} alt=${t("paper.page", { n: i + 1, name: page.name })} /></li>`)}
+		</ul>
+		${native ? html`<div class="native">${printers()}${minutes()}</div>` : nothing}
+		<details class="plan" data-plan>
+			<summary>${t("paper.card")}</summary>
+			${p.sections.map(planSection)}
+		</details>`;
 }
 
 function printers() {
-  return html`<form class="part-form" @submit=${keepPrinter}>
-    <fieldset class="part">
-      <legend>${t("printer.title")}</legend>
-      <p class="hint">${t("printer.lead")} <button type="button" class="quiet" data-save="true-size" @click=${() => save("true-size")}>${t("printer.page")}</button></p>
-      <label class="line">${t("printer.name")} <input name="name" autocomplete="off" required /></label>
-      <label class="line">${t("printer.across")} <input name="across" inputmode="decimal" autocomplete="off" required /> mm</label>
-      <label class="line">${t("printer.up")} <input name="up" inputmode="decimal" autocomplete="off" required /> mm</label>
-      <button class="quiet" data-do="printer">${t("printer.keep")}</button>
-      <ul class="printers">
-        ${p.printers.map((one) => html`<li>${one.says ?? `${one.name}: ${one.across} / ${one.up}`}
-          <button type="button" class="quiet" @click=${() => usePrinter(one.name)}>${t("printer.use")}</button></li>`)}
-      </ul>
-    </fieldset>
-  </form>`;
+	return html`<form class="part-form" @submit=${keepPrinter}>
+		<fieldset class="part">
+			<legend>${t("printer.title")}</legend>
+			<p class="hint">${t("printer.lead")} <button type="button" class="quiet" data-save="true-size" @click=${() => save("true-size")}>${t("printer.page")}</button></p>
+			<label class="line">${t("printer.name")} <input name="name" autocomplete="off" required /></label>
+			<label class="line">${t("printer.across")} <input name="across" inputmode="decimal" autocomplete="off" required /> mm</label>
+			<label class="line">${t("printer.up")} <input name="up" inputmode="decimal" autocomplete="off" required /> mm</label>
+			<label class="tick"><input type="checkbox" name="corrected" /> <span>${t("printer.corrected")}</span></label>
+			<button class="quiet" data-do="printer">${t("printer.keep")}</button>
+			<ul class="printers">
+				${p.printers.map((one) => html`<li>${one.name}: ${one.across} / ${one.up} mm
+					<button type="button" class="quiet" @click=${() => usePrinter(one.name)}>${t("printer.use")}</button></li>`)}
+			</ul>
+		</fieldset>
+	</form>`;
 }
 
-/** @param {any} e */
 async function keepPrinter(e) {
-  e.preventDefault();
-  const d = new FormData(e.target);
-  const number = (/** @type {string} */ k) => Number(String(d.get(k)).replace(",", "."));
-  const answer = await ask({ ask: "printers", set: { name: String(d.get("name")), across: number("across"), up: number("up") } });
-  if (answer.ok) p.printers = answer.printers ?? p.printers;
-  p.says = answer.ok ? (answer.says ?? t("printer.kept")) : (answer.faults?.[0]?.says ?? "");
-  say(p.says);
-  redraw();
+	e.preventDefault();
+	const d = new FormData(e.target);
+	const said = (key) => String(d.get(key) ?? "").trim();
+	// A new printer's page cannot have been corrected; of a known one it must be said.
+	const known = p.printers.some((one) => one.name === said("name"));
+	const answer = await ask({
+		ask: "true-size", printer: said("name"), across: said("across"), up: said("up"), corrected: known ? d.has("corrected") : undefined,
+	});
+	if (answer.ok) p.printers = (await ask({ ask: "printers" })).printers;
+	p.says = answer.ok ? [answer.says].flat().join(" ") : answer.faults[0].says;
+	say(p.says);
+	redraw();
 }
 
 /** @param {string} name */
 async function usePrinter(name) {
-  await edit([{ path: "paper.printer", value: name }]);
-  await look();
+	await edit([{ path: "paper.printer", value: name }]);
+	await look();
 }
 
 function minutes() {
-  return html`<form class="part-form" @submit=${keepMinutes}>
-    <fieldset class="part">
-      <legend>${t("minutes.title")}</legend>
-      <p class="hint">${t("minutes.lead")}</p>
-      <label class="line">${t("minutes.took")} <input name="minutes" inputmode="decimal" autocomplete="off" required /></label>
-      <button class="quiet" data-do="minutes">${t("minutes.keep")}</button>
-    </fieldset>
-  </form>`;
+	return html`<form class="part-form" @submit=${keepMinutes}>
+		<fieldset class="part">
+			<legend>${t("minutes.title")}</legend>
+			<p class="hint">${t("minutes.lead")}</p>
+			<label class="line">${t("minutes.took")} <input name="minutes" inputmode="decimal" autocomplete="off" required /></label>
+			<button class="quiet" data-do="minutes">${t("minutes.keep")}</button>
+		</fieldset>
+	</form>`;
 }
 
-/** @param {any} e */
 async function keepMinutes(e) {
-  e.preventDefault();
-  const n = Number(String(new FormData(e.target).get("minutes")).replace(",", "."));
-  const answer = await ask({ ask: "minutes", minutes: n });
-  p.says = answer.ok ? [answer.says].flat().join(" ") : (answer.faults?.[0]?.says ?? "");
-  say(p.says);
-  redraw();
+	e.preventDefault();
+	const n = Number(String(new FormData(e.target).get("minutes")).replace(",", "."));
+	const answer = await ask({ ask: "minutes", minutes: n });
+	p.says = answer.ok ? [answer.says].flat().join(" ") : (answer.faults?.[0]?.says ?? "");
+	say(p.says);
+	redraw();
 }
 

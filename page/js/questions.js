@@ -6,6 +6,9 @@ import { openPanel } from "./panels.js";
 import { choose, keyOf } from "./sheet.js";
 import { metalOf } from "./metal.js";
 
+/** @typedef {import("./store.js").Field} Field */
+/** @typedef {import("./store.js").Group} Group */
+
 /** Faults of single boxes: path to text. @type {Map<string, string>} */
 const refused = new Map();
 /** Questions that have a panel of their own, until they are answered. */
@@ -14,221 +17,233 @@ const ELSEWHERE = /^(measured|wish)\./;
 let typing = gesture();
 
 export function questions() {
-  return html`<form class="questions" aria-label=${t("questions.label")} @submit=${(/** @type {Event} */ e) => e.preventDefault()}>
-    ${bench.form.map(group)}
-  </form>`;
+	return html`<form class="questions" aria-label=${t("questions.label")} @submit=${(e) => e.preventDefault()}>
+		${bench.form.map(group)}
+	</form>`;
 }
 
-/** @param {import("./store.js").Group} g @param {number} i */
+/** @param {Group} g @param {number} i */
 function group(g, i) {
-  const heads = new Set((g.sections ?? []).filter((x) => x.count > 0).map((x) => x.section));
-  const seen = g.fields.filter((f) => f.origin === "typed" || !ELSEWHERE.test(f.path));
-  const plain = seen.filter((f) => !heads.has(f.section));
-  const few = plain.filter((f) => !f.advanced);
-  const more = plain.filter((f) => f.advanced);
-  const parts = new Map();
-  for (const f of seen) {
-    if (!heads.has(f.section)) continue;
-    const head = f.path.slice(0, -f.key.length - 1);
-    parts.set(head, [...(parts.get(head) ?? []), f]);
-  }
-  return html`<details class="group" data-group=${g.name} ?open=${g.open ?? i === 0}>
-    <summary><span class="name">${g.title}</span><span class="gist">${gist(g)}</span></summary>
-    <div class="fields">
-      ${few.map(field)} ${extra(g)}
-      ${[...parts].map(([head, fields]) => part(head, fields))} ${adds(g)}
-      ${
-        more.length
-          ? html`<details class="more">
-              <summary>${t("questions.more")}</summary>
-              <div class="fields">${more.map(field)}</div>
-            </details>`
-          : nothing
-      }
-    </div>
-  </details>`;
+	const heads = new Set((g.sections ?? []).filter((x) => x.count > 0).map((x) => x.section));
+	const seen = g.fields.filter((f) => f.path !== "title" && (f.origin === "typed" || !ELSEWHERE.test(f.path)));
+	const plain = seen.filter((f) => !heads.has(f.section));
+	const few = plain.filter((f) => !f.advanced);
+	const more = plain.filter((f) => f.advanced);
+	const parts = new Map();
+	for (const f of seen) {
+		if (!heads.has(f.section)) continue;
+		const head = f.path.slice(0, -f.key.length - 1);
+		parts.set(head, [...(parts.get(head) ?? []), f]);
+	}
+	return html`<details class="group" data-group=${g.name} ?open=${g.open ?? i === 0}>
+		<summary><span class="name">${g.title}</span><span class="gist">${gist(g)}</span></summary>
+		<div class="fields">
+			${few.map(field)} ${extra(g)}
+			${[...parts].map(([head, fields]) => part(head, fields))} ${adds(g)}
+			${
+				more.length
+					? html`<details class="more">
+							<summary>${t("questions.more")}</summary>
+							<div class="fields">${more.map(field)}</div>
+						</details>`
+					: nothing
+			}
+		</div>
+	</details>`;
 }
 
-/** A line of what was typed, to read while the group is folded. @param {import("./store.js").Group} g */
+/** A line of what was typed, to read while the group is folded. @param {Group} g */
 function gist(g) {
-  const typed = g.fields.filter((f) => f.origin === "typed" && f.value !== "" && f.value !== null && f.kind !== "text");
-  return typed
-    .filter((f) => f.index === null && f.path.split(".").length < 3)
-    .slice(0, 4)
-    .map((f) => titleOf(f, f.value))
-    .join(" · ");
+	const typed = g.fields.filter((f) => f.origin === "typed" && f.value !== "" && f.value !== null && f.kind !== "text");
+	return typed
+		.filter((f) => f.index === null && f.path.split(".").length < 3)
+		.slice(0, 4)
+		.map((f) => titleOf(f, f.value))
+		.join(" · ");
 }
 
-/** @param {import("./store.js").Field} f @param {any} value */
+/** @param {Field} f */
 function titleOf(f, value) {
-  if (f.kind === "yes-no") return truth(value) ? f.label : "";
-  return f.choices?.find((c) => c.value === String(value))?.title ?? String(value);
+	if (f.kind === "yes-no") return truth(value) ? labelOf(f) : "";
+	return f.choices?.find((c) => c.value === String(value))?.title ?? String(value);
 }
 
-/** @param {import("./store.js").Group} g */
+/** @param {Group} g */
 function extra(g) {
-  const button = (/** @type {string} */ panel, /** @type {string} */ word) =>
-    html`<button type="button" class="wide" data-open=${panel} @click=${() => openPanel(panel)}>${t(word)}</button>`;
-  if (g.name === "piece") return html`<div class="row">${button("outline", "outline.open")}</div>`;
-  if (g.name === "pattern") return html`<div class="row">${button("eye", "eye.open")}${button("wish", "wish.open")}</div>`;
-  if (g.name === "building") return html`<div class="row">${button("measured", "measured.open")}</div>`;
-  if (g.name === "paper") return html`<div class="row">${button("paper", "paper.open")}</div>`;
-  return nothing;
+	const button = (panel, word) =>
+		html`<button type="button" class="wide" data-open=${panel} @click=${() => openPanel(panel)}>${t(word)}</button>`;
+	if (g.name === "piece") return html`<div class="row">${button("outline", "outline.open")}</div>`;
+	if (g.name === "pattern") return html`<div class="row">${button("eye", "eye.open")}${button("wish", "wish.open")}</div>`;
+	if (g.name === "building") return html`<div class="row">${button("measured", "measured.open")}</div>`;
+	if (g.name === "paper") return html`<div class="row">${button("paper", "paper.open")}</div>`;
+	return nothing;
 }
 
-/** What can be put in. @param {import("./store.js").Group} g */
+/** What can be put in. @param {Group} g */
 function adds(g) {
-  const free = (g.sections ?? []).filter((x) => (x.many || x.count === 0) && x.section !== "change");
-  if (!free.length) return nothing;
-  return html`<div class="adds" role="group" aria-label=${t("questions.adds")}>
-    ${free.map(
-      (x) => html`<button type="button" class="add" data-add=${x.section} title=${x.says} @click=${() => add(x.section)}>+ ${name(x.section, x.title)}</button>`,
-    )}
-  </div>`;
+	const free = (g.sections ?? []).filter((x) => (x.many || x.count === 0) && x.section !== "change");
+	if (!free.length) return nothing;
+	return html`<div class="adds" role="group" aria-label=${t("questions.adds")}>
+		${free.map(
+			(x) => html`<button type="button" class="add" data-add=${x.section} title=${x.says} @click=${() => add(x.section)}>+ ${name(x.section, x.title)}</button>`,
+		)}
+	</div>`;
 }
 
 /** What a part is called: the table's word, or the engine's. @param {string} section @param {string} own */
 function name(section, own) {
-  const word = t(`section.${section}`);
-  return word.startsWith("section.") ? own : word;
+	const word = t(`section.${section}`);
+	return word.startsWith("section.") ? own : word;
 }
 
 /** @param {string} section */
 async function add(section) {
-  const answer = await change({ ask: "add", section });
-  if (!answer.ok) return;
-  const mine = (answer.drawing?.solid ?? []).filter((/** @type {any} */ s) => s.section === section).at(-1);
-  if (mine) choose(keyOf(mine));
+	const answer = await change({ ask: "add", section });
+	if (!answer.ok) return;
+	const mine = (answer.drawing?.solid ?? []).filter((s) => s.section === section).at(-1);
+	if (mine) choose(keyOf(mine));
 }
 
-/** @param {string} head @param {import("./store.js").Field[]} fields */
+/** @param {string} head @param {Field[]} fields */
 function part(head, fields) {
-  const own = fields.find((f) => f.key === "name")?.value;
-  const word = name(fields[0].section, head);
-  const title = own && own.toLowerCase() !== word.toLowerCase() ? `${word}: ${own}` : word;
-  const few = fields.filter((f) => !f.advanced);
-  const more = fields.filter((f) => f.advanced);
-  return html`<fieldset class="part" data-part=${head}>
-    <legend>${title}</legend>
-    ${few.map(field)}
-    ${
-      more.length
-        ? html`<details class="more">
-            <summary>${t("questions.more")}</summary>
-            <div class="fields">${more.map(field)}</div>
-          </details>`
-        : nothing
-    }
-    <button type="button" class="quiet remove" aria-label=${t("questions.remove-this", { name: title })} @click=${() => remove(fields[0])}>
-      ${t("questions.remove")}
-    </button>
-  </fieldset>`;
+	const own = fields.find((f) => f.key === "name")?.value;
+	const word = name(fields[0].section, head);
+	const title = own && own.toLowerCase() !== word.toLowerCase() ? `${word}: ${own}` : word;
+	const few = fields.filter((f) => !f.advanced);
+	const more = fields.filter((f) => f.advanced);
+	return html`<fieldset class="part" data-part=${head}>
+		<legend>${title}</legend>
+		${few.map(field)}
+		${
+			more.length
+				? html`<details class="more">
+						<summary>${t("questions.more")}</summary>
+						<div class="fields">${more.map(field)}</div>
+					</details>`
+				: nothing
+		}
+		<button type="button" class="quiet remove" aria-label=${t("questions.remove-this", { name: title })} @click=${() => remove(fields[0])}>
+			${t("questions.remove")}
+		</button>
+	</fieldset>`;
 }
 
-/** @param {import("./store.js").Field} f a field of the part */
+/** @param {Field} f a field of the part */
 function remove(f) {
-  choose(null);
-  void change({ ask: "remove", section: f.section, index: f.index });
+	choose(null);
+	void change({ ask: "remove", section: f.section, index: f.index });
 }
 
-/** @param {import("./store.js").Field} f */
+/** @param {Field} f */
 function field(f) {
-  const id = `f-${f.path.replace(/[^\w]/g, "-")}`;
-  const typed = f.origin === "typed";
-  const fault = refused.get(f.path);
-  return html`<div class="field kind-${f.kind} ${f.origin}" data-path=${f.path}>
-    ${f.kind === "yes-no" ? nothing : html`<label for=${id}>${f.label}</label>`}
-    <div class="box">
-      ${control(f, id)}
-      ${f.unit && !(f.choices?.length && f.kind !== "drill") ? html`<span class="unit" aria-hidden="true">${f.unit}</span>` : nothing}
-      ${
-        typed && f.reason
-          ? html`<button type="button" class="usual-again" title=${t("field.usual-again", { reason: f.reason })}
-              aria-label=${`${f.label}: ${t("field.usual-again", { reason: f.reason })}`} @click=${() => send(f, "", false)}>↺</button>`
-          : nothing
-      }
-    </div>
-    <p class="why" id=${`${id}-why`}>
-      ${fault ? html`<span class="fault" role="alert">${fault}</span>` : nothing}
-      ${typed || !f.reason ? (f.doc ?? "") : html`<b>${t("origin.usual")}</b> ${f.reason}`}
-    </p>
-  </div>`;
+	const id = `f-${f.path.replace(/[^\w]/g, "-")}`;
+	const typed = f.origin === "typed";
+	const fault = refused.get(f.path);
+	return html`<div class="field kind-${f.kind} ${f.origin}" data-path=${f.path}>
+		${f.kind === "yes-no" ? nothing : html`<label for=${id}>${labelOf(f)}</label>`}
+		<div class="box">
+			${control(f, id)}
+			${f.unit && !(f.choices?.length && f.kind !== "drill") ? html`<span class="unit" aria-hidden="true">${f.unit}</span>` : nothing}
+			${
+				typed && f.reason
+					? html`<button type="button" class="usual-again" title=${t("field.usual-again", { reason: f.reason })}
+							aria-label=${`${labelOf(f)}: ${t("field.usual-again", { reason: f.reason })}`} @click=${() => send(f, "", false)}>↺</button>`
+					: nothing
+			}
+		</div>
+		<p class="why" id=${`${id}-why`}>
+			${fault ? html`<span class="fault" role="alert">${fault}</span>` : nothing}
+			${typed || !f.reason ? f.doc : why(f)}
+		</p>
+	</div>`;
+}
+
+/** Why a box that nobody filled holds what it holds. @param {Field} f */
+function why(f) {
+	const said = f.reason?.replace(/^"|"$/g, "");
+	if (said === String(f.value)) return html`<b>${t("origin.usual")}</b> ${f.doc}`;
+	return html`<b>${t(f.origin === "absent" ? "origin.absent" : "origin.usual")}</b> ${f.reason}`;
+}
+
+/** The table's word for a key, or the engine's. @param {Field} f */
+function labelOf(f) {
+	const word = t(`label.${f.key}`);
+	return word.startsWith("label.") ? f.label : word;
 }
 
 const NUMBERS = new Set(["length", "number", "whole", "drill"]);
 
-/** @param {import("./store.js").Field} f @param {string} id */
+/** @param {Field} f @param {string} id */
 function control(f, id) {
-  const value = f.value === null || f.value === undefined ? "" : String(f.value);
-  const bad = refused.has(f.path);
-  if (f.kind === "yes-no")
-    return html`<label class="tick"><input type="checkbox" id=${id} .checked=${truth(f.value)} aria-describedby=${`${id}-why`}
-        @change=${(/** @type {any} */ e) => send(f, e.target.checked ? "true" : "false", false)} /> <span>${f.label}</span></label>`;
-  if ((f.kind === "choice" || f.kind === "paper") && f.choices?.length) {
-    const listed = f.choices.some((c) => c.value === value);
-    return html`<select id=${id} data-value=${value} aria-describedby=${`${id}-why`}
-        data-metal=${f.path === "sheet.metal" ? metalOf(value) : nothing}
-        @change=${(/** @type {any} */ e) => send(f, e.target.value, false)}>
-      ${listed ? nothing : html`<option value=${value}>${value || t("field.choose")}</option>`}
-      ${f.choices.map((c) => html`<option value=${c.value} ?selected=${c.value === value}>${c.title}</option>`)}
-    </select>`;
-  }
-  const numeric = NUMBERS.has(f.kind);
-  return html`<input type="text" id=${id} data-value=${value} .defaultValue=${value} autocomplete="off" spellcheck="false"
-    inputmode=${numeric ? "decimal" : "text"} aria-describedby=${`${id}-why`} aria-invalid=${bad ? "true" : "false"}
-    @focus=${() => (typing = gesture())}
-    @input=${(/** @type {any} */ e) => numeric && send(f, e.target.value, true)}
-    @change=${(/** @type {any} */ e) => send(f, e.target.value, false)}
-    @keydown=${(/** @type {KeyboardEvent} */ e) => numeric && step(f, e)} />`;
+	const value = f.value === null || f.value === undefined ? "" : String(f.value);
+	const bad = refused.has(f.path);
+	if (f.kind === "yes-no")
+		return html`<label class="tick"><input type="checkbox" id=${id} .checked=${truth(f.value)} aria-describedby=${`${id}-why`}
+				@change=${(e) => send(f, e.target.checked ? "true" : "false", false)} /> <span>${labelOf(f)}</span></label>`;
+	if ((f.kind === "choice" || f.kind === "paper") && f.choices?.length) {
+		const listed = f.choices.some((c) => c.value === value);
+		return html`<select id=${id} data-value=${value} aria-describedby=${`${id}-why`}
+				data-metal=${f.path === "sheet.metal" ? metalOf(value) : nothing}
+				@change=${(e) => send(f, e.target.value, false)}>
+			${listed ? nothing : html`<option value=${value}>${value || t("field.choose")}</option>`}
+			${f.choices.map((c) => html`<option value=${c.value} ?selected=${c.value === value}>${c.title}</option>`)}
+		</select>`;
+	}
+	const numeric = NUMBERS.has(f.kind);
+	return html`<input type="text" id=${id} data-value=${value} .defaultValue=${value} autocomplete="off" spellcheck="false"
+		inputmode=${numeric ? "decimal" : "text"} aria-describedby=${`${id}-why`} aria-invalid=${bad ? "true" : "false"}
+		@focus=${() => (typing = gesture())}
+		@input=${(e) => numeric && send(f, e.target.value, true)}
+		@change=${(e) => send(f, e.target.value, false)}
+		@keydown=${(e) => numeric && step(f, e)} />`;
 }
 
-/** @param {any} value */
 const truth = (value) => value === true || value === "true" || value === "yes";
 
-/** Arrow keys in a box of numbers go up and down by a step a hand would take. @param {any} f @param {KeyboardEvent} e */
+/** Arrow keys in a box of numbers go up and down by a step a hand would take. @param {KeyboardEvent} e */
 function step(f, e) {
-  const way = { ArrowUp: 1, ArrowDown: -1 }[e.key];
-  const box = /** @type {HTMLInputElement} */ (e.target);
-  const now = Number(box.value.replace(",", "."));
-  if (!way || !Number.isFinite(now) || box.value.trim() === "") return;
-  e.preventDefault();
-  const whole = f.kind === "whole" || (Number.isInteger(now) && Math.abs(now) >= 10);
-  const by = e.shiftKey && f.kind !== "whole" ? 0.01 : whole && f.kind !== "length" ? 1 : 0.1;
-  box.value = String(Math.round((now + way * by) * 1000) / 1000);
-  void send(f, box.value, true);
+	const way = { ArrowUp: 1, ArrowDown: -1 }[e.key];
+	const box = /** @type {HTMLInputElement} */ (e.target);
+	const now = Number(box.value.replace(",", "."));
+	if (!way || !Number.isFinite(now) || box.value.trim() === "") return;
+	e.preventDefault();
+	const whole = f.kind === "whole" || (Number.isInteger(now) && Math.abs(now) >= 10);
+	const by = e.shiftKey && f.kind !== "whole" ? 0.01 : whole && f.kind !== "length" ? 1 : 0.1;
+	box.value = String(Math.round((now + way * by) * 1000) / 1000);
+	void send(f, box.value, true);
 }
 
 /**
- * @param {import("./store.js").Field} f
+ * @param {Field} f
  * @param {string} text as typed
  * @param {boolean} live while the box still has the keyboard: a refusal is not told yet
  */
 async function send(f, text, live) {
-  const said = text.trim();
-  if (live && said === "") return;
-  const asShown = f.value === null || f.value === undefined ? "" : String(f.value);
-  if (!live && said === asShown && f.origin !== "typed") return;
-  /** @type {unknown} */
-  let value = said === "" ? null : said;
-  if (f.kind === "place" && value !== null && !said.startsWith("[")) value = `[${said}]`;
-  if (f.kind === "yes-no") value = said === "true";
-  const answer = await edit([{ path: f.path, value }], { gesture: f.kind === "choice" ? undefined : typing, quiet: true });
-  if (answer.ok) refused.delete(f.path);
-  else if (!live) refused.set(f.path, (answer.faults ?? []).map((/** @type {any} */ x) => x.says).join(" "));
-  if (!live) typing = gesture();
+	const said = text.trim();
+	if (live && said === "") return;
+	const asShown = f.value === null || f.value === undefined ? "" : String(f.value);
+	if (!live && said === asShown && f.origin !== "typed") return;
+	/** @type {unknown} */
+	let value = said === "" ? null : said;
+	if (f.kind === "place" && value !== null && !said.startsWith("[")) value = `[${said}]`;
+	if (f.kind === "yes-no") value = said === "true";
+	const answer = await edit([{ path: f.path, value }], { gesture: f.kind === "choice" ? undefined : typing, quiet: true });
+	if (answer.ok) refused.delete(f.path);
+	else if (!live) refused.set(f.path, (answer.faults ?? []).map((x) => x.says).join(" "));
+	if (!live) typing = gesture();
 }
 
 /** Boxes that the maker does not hold show what the job says now. Called after each drawing of the page. */
 export function freshen() {
-  for (const box of document.querySelectorAll(".questions [data-value]")) {
-    const input = /** @type {HTMLInputElement} */ (box);
-    const path = input.closest("[data-path]")?.getAttribute("data-path") ?? "";
-    if (input !== document.activeElement && !refused.has(path) && input.value !== input.dataset.value)
-      input.value = input.dataset.value ?? "";
-  }
+	for (const box of document.querySelectorAll(".questions [data-value]")) {
+		const input = /** @type {HTMLInputElement} */ (box);
+		const path = input.closest("[data-path]")?.getAttribute("data-path") ?? "";
+		if (input !== document.activeElement && !refused.has(path) && input.value !== input.dataset.value)
+			input.value = input.dataset.value ?? "";
+	}
 }
 
 /** After an undo or another job nothing is left refused. */
 export function forgetRefusals() {
-  refused.clear();
+	refused.clear();
 }

@@ -6,19 +6,23 @@ import { fit, lookAt, pan, placeAt, view, viewBox, zoom } from "./view.js";
 import { say } from "./live-region.js";
 import { metalNow } from "./metal.js";
 
+/** @typedef {import("./store.js").Handle} Handle */
+/** @typedef {import("./store.js").Finding} Finding */
+/** @typedef {import("./store.js").Solid} Solid */
+
 /** What is shown, and what is chosen. */
 export const shown = {
-  thin: true,
-  drill: true,
-  numbers: false,
-  /** The outline's own handles. */
-  sizes: true,
-  /** A solid place, window, hole, stone: `keep_solid[0]`. @type {string | null} */
-  chosen: null,
-  /** What lies under the last click. @type {any} */
-  read: null,
-  /** Places of the finding that is looked at. @type {[number, number][]} */
-  places: [],
+	thin: true,
+	drill: true,
+	numbers: false,
+	/** The outline's own handles. */
+	sizes: true,
+	/** A solid place, window, hole, stone: `keep_solid[0]`. @type {string | null} */
+	chosen: null,
+	/** What lies under the last click. @type {any} */
+	read: null,
+	/** Places of the finding that is looked at. @type {[number, number][]} */
+	places: [],
 };
 
 /** What a hand holds right now. @type {null | {key: string, at: [number, number], turn: number}} */
@@ -31,156 +35,155 @@ export const keyOf = (solid) => (solid.index === null ? solid.section : `${solid
 const px = (n) => n / view.scale;
 
 export function sheet() {
-  const d = bench.drawing;
-  if (!d) return html`<div class="sheet empty"></div>`;
-  const metal = metalNow();
-  const all = `${d.outline}${d.windows ?? ""}${d.holes ?? ""}${d.openings ?? ""}`;
-  return html`<svg
-    class="sheet"
-    id="sheet"
-    data-metal=${metal}
-    data-turn=${bench.turn}
-    viewBox=${viewBox()}
-    tabindex="0"
-    role="group"
-    aria-label=${t("sheet.label", { title: bench.title || t("sheet.piece") })}
-    aria-describedby="sheet-help"
-    @pointerdown=${down}
-    @pointermove=${move}
-    @pointerup=${up}
-    @pointercancel=${up}
-    @wheel=${wheel}
-    @keydown=${keys}
-  >
-    <defs>
-      <linearGradient id="metal" gradientUnits="userSpaceOnUse" x1=${d.box[0]} y1=${-d.box[3]} x2=${d.box[2]} y2=${-d.box[1]}>
-        <stop offset="0" class="m1"></stop>
-        <stop offset=".45" class="m2"></stop>
-        <stop offset="1" class="m3"></stop>
-      </linearGradient>
-    </defs>
-    <path class="shadow" d=${d.outline} transform="translate(${px(2)} ${px(5)})"></path>
-    <path class="metal" d=${all} fill-rule="evenodd"></path>
-    ${shown.thin && d.thin?.length ? thin(d.thin) : nothing} ${shown.drill ? drills(d.drill) : nothing}
-    ${shown.numbers ? numbers(d.drill) : nothing} ${shown.read ? readMark(shown.read) : nothing}
-    ${d.handles?.length && shown.sizes ? outlineHandles(d) : nothing} ${(d.solid ?? []).map(solid)} ${d.middle ? middle(d.middle) : nothing}
-    ${shown.places.map((p, i) => mark(p, i))}
-  </svg>`;
+	const d = bench.drawing;
+	if (!d) return html`<div class="sheet empty"></div>`;
+	const metal = metalNow();
+	const all = `${d.outline}${d.windows ?? ""}${d.holes ?? ""}${d.openings ?? ""}`;
+	return html`<svg
+		class="sheet"
+		id="sheet"
+		data-metal=${metal}
+		data-turn=${bench.turn}
+		viewBox=${viewBox()}
+		tabindex="0"
+		role="group"
+		aria-label=${t("sheet.label", { title: bench.title || t("sheet.piece") })}
+		aria-describedby="sheet-help"
+		@pointerdown=${down}
+		@pointermove=${move}
+		@pointerup=${up}
+		@pointercancel=${up}
+		@wheel=${wheel}
+		@keydown=${keys}
+	>
+		<defs>
+			<linearGradient id="metal" gradientUnits="userSpaceOnUse" x1=${d.box[0]} y1=${-d.box[3]} x2=${d.box[2]} y2=${-d.box[1]}>
+				<stop offset="0" class="m1"></stop>
+				<stop offset=".45" class="m2"></stop>
+				<stop offset="1" class="m3"></stop>
+			</linearGradient>
+		</defs>
+		<path class="shadow" d=${d.outline} transform="translate(${px(2)} ${px(5)})"></path>
+		<path class="metal" d=${all} fill-rule="evenodd"></path>
+		${shown.thin && d.thin?.length ? thin(d.thin) : nothing} ${shown.drill ? drills(d.drill) : nothing}
+		${shown.numbers ? numbers(d.drill) : nothing} ${shown.read ? readMark(shown.read) : nothing}
+		${d.handles?.length && shown.sizes ? outlineHandles(d) : nothing} ${(d.solid ?? []).map(solid)} ${d.middle ? middle(d.middle) : nothing}
+		${shown.places.map((p, i) => mark(p, i))}
+	</svg>`;
 }
 
-/** @param {any[]} list */
 function thin(list) {
-  const some = list.slice(0, 400);
-  const d = some.map((b) => (b.d ? b.d : `M${b.a[0]} ${-b.a[1]}L${b.b[0]} ${-b.b[1]}`)).join("");
-  const worst = some.slice(0, 12);
-  return svg`<path class="thin" d=${d}></path>${worst.map((b) => {
-    if (!b.a) return nothing;
-    const x = (b.a[0] + b.b[0]) / 2;
-    const y = -(b.a[1] + b.b[1]) / 2;
-    const s = px(6);
-    return svg`<path class="thin-mark" d="M${x} ${y - s}l${s} ${s * 1.7}h${-2 * s}z"><title>${b.says ?? b.width}</title></path>`;
-  })}`;
+	const some = list.slice(0, 400);
+	const d = some.map((b) => (b.d ? b.d : `M${b.a[0]} ${-b.a[1]}L${b.b[0]} ${-b.b[1]}`)).join("");
+	const worst = some.slice(0, 12);
+	return svg`<path class="thin" d=${d}></path>${worst.map((b) => {
+		if (!b.a) return nothing;
+		const x = (b.a[0] + b.b[0]) / 2;
+		const y = -(b.a[1] + b.b[1]) / 2;
+		const s = px(6);
+		return svg`<path class="thin-mark" d="M${x} ${y - s}l${s} ${s * 1.7}h${-2 * s}z"><title>${b.says ?? b.width}</title></path>`;
+	})}`;
 }
 
 /** @param {number[] | undefined} flat x, y, r of each start hole, y up */
 function drills(flat) {
-  if (!flat?.length || px(1) > 0.4) return nothing;
-  let d = "";
-  for (let i = 0; i + 2 < flat.length; i += 3) {
-    const r = flat[i + 2];
-    d += `M${flat[i] - r} ${-flat[i + 1]}a${r} ${r} 0 1 0 ${2 * r} 0a${r} ${r} 0 1 0 ${-2 * r} 0`;
-  }
-  return svg`<path class="drill" d=${d}></path>`;
+	if (!flat?.length || px(1) > 0.4) return nothing;
+	let d = "";
+	for (let i = 0; i + 2 < flat.length; i += 3) {
+		const r = flat[i + 2];
+		d += `M${flat[i] - r} ${-flat[i + 1]}a${r} ${r} 0 1 0 ${2 * r} 0a${r} ${r} 0 1 0 ${-2 * r} 0`;
+	}
+	return svg`<path class="drill" d=${d}></path>`;
 }
 
 /** Numbers at the start holes: the order of piercing. @param {number[] | undefined} flat */
 function numbers(flat) {
-  if (!flat?.length) return nothing;
-  const w = view.width / view.scale / 2;
-  const h = view.height / view.scale / 2;
-  const seen = [];
-  for (let i = 0; i + 2 < flat.length; i += 3) {
-    const [x, y] = [flat[i], flat[i + 1]];
-    if (Math.abs(x - view.x) < w && Math.abs(-y - view.y) < h) seen.push({ x, y, n: i / 3 + 1 });
-  }
-  if (seen.length > 500) return nothing;
-  const size = px(12);
-  return svg`<g class="numbers" font-size=${size} aria-hidden="true">${seen.map(
-    ({ x, y, n }) => svg`<text x=${x} y=${-y + size * 0.36}>${n}</text>`,
-  )}</g>`;
+	if (!flat?.length) return nothing;
+	const w = view.width / view.scale / 2;
+	const h = view.height / view.scale / 2;
+	const seen = [];
+	for (let i = 0; i + 2 < flat.length; i += 3) {
+		const [x, y] = [flat[i], flat[i + 1]];
+		if (Math.abs(x - view.x) < w && Math.abs(-y - view.y) < h) seen.push({ x, y, n: i / 3 + 1 });
+	}
+	if (seen.length > 500) return nothing;
+	const size = px(12);
+	return svg`<g class="numbers" font-size=${size} aria-hidden="true">${seen.map(
+		({ x, y, n }) => svg`<text x=${x} y=${-y + size * 0.36}>${n}</text>`,
+	)}</g>`;
 }
 
-/** @param {any} read */
 function readMark(read) {
-  if (read.d) return svg`<path class="read" d=${read.d}></path>`;
-  if (read.a && read.b) return svg`<path class="read" d="M${read.a[0]} ${-read.a[1]}L${read.b[0]} ${-read.b[1]}"></path>`;
-  const at = read.at ?? [0, 0];
-  const across = read.kind === "opening" ? bench.drawing?.widest?.[read.n - 1] : 0;
-  return svg`<circle class="read" cx=${at[0]} cy=${-at[1]} r=${across ? across / 2 : px(9)}></circle>`;
+	if (read.d) return svg`<path class="read" d=${read.d}></path>`;
+	if (read.a && read.b) return svg`<path class="read" d="M${read.a[0]} ${-read.a[1]}L${read.b[0]} ${-read.b[1]}"></path>`;
+	const at = read.at ?? [0, 0];
+	const across = read.kind === "opening" ? bench.drawing?.widest?.[read.n - 1] : 0;
+	return svg`<circle class="read" cx=${at[0]} cy=${-at[1]} r=${across ? across / 2 : px(9)}></circle>`;
 }
 
 /** @param {[number, number]} p @param {number} i */
 function mark(p, i) {
-  return svg`<g class="place"><circle cx=${p[0]} cy=${-p[1]} r=${px(13)}></circle>${
-    i === 0 ? svg`<circle class="first" cx=${p[0]} cy=${-p[1]} r=${px(20)}></circle>` : nothing
-  }</g>`;
+	return svg`<g class="place"><circle cx=${p[0]} cy=${-p[1]} r=${px(13)}></circle>${
+		i === 0 ? svg`<circle class="first" cx=${p[0]} cy=${-p[1]} r=${px(20)}></circle>` : nothing
+	}</g>`;
 }
 
-/** @param {import("./store.js").Solid} s */
+/** @param {Solid} s */
 function solid(s) {
-  const key = keyOf(s);
-  const chosen = shown.chosen === key;
-  const [x, y] = held?.key === key ? held.at : s.at;
-  const [dx, dy] = [x - s.at[0], -(y - s.at[1])];
-  const handles = chosen && held?.key !== key ? (s.handles ?? []).filter((h) => h.kind !== "move") : [];
-  return svg`<g class="solid ${s.kind} ${chosen ? "chosen" : ""}" data-key=${key} tabindex="0" role="button"
-      aria-pressed=${chosen} aria-roledescription=${t("sheet.movable")}
-      aria-label=${t(`sheet.${s.kind}`, { name: s.name || t(`kind.${s.kind}`), x: num(x), y: num(y) })}
-      transform="translate(${dx} ${dy})">
-    <path class="hold" d=${s.d || round(s.at, px(10))}></path>
-    ${chosen ? svg`<path class="cross" d="M${s.at[0] - px(7)} ${-s.at[1]}h${px(14)}M${s.at[0]} ${-s.at[1] - px(7)}v${px(14)}"></path>` : nothing}
-    ${handles.map((h) => handleMark(h, key))}
-  </g>`;
+	const key = keyOf(s);
+	const chosen = shown.chosen === key;
+	const [x, y] = held?.key === key ? held.at : s.at;
+	const [dx, dy] = [x - s.at[0], -(y - s.at[1])];
+	const handles = chosen && held?.key !== key ? (s.handles ?? []).filter((h) => h.kind !== "move") : [];
+	return svg`<g class="solid ${s.kind} ${chosen ? "chosen" : ""}" data-key=${key} tabindex="0" role="button"
+			aria-pressed=${chosen} aria-roledescription=${t("sheet.movable")}
+			aria-label=${t(`sheet.${s.kind}`, { name: s.name || t(`kind.${s.kind}`), x: num(x), y: num(y) })}
+			transform="translate(${dx} ${dy})">
+		<circle class="touch" cx=${s.at[0]} cy=${-s.at[1]} r=${px(13)}></circle>
+		<path class="hold" d=${s.d || round(s.at, px(10))}></path>
+		${chosen ? svg`<path class="cross" d="M${s.at[0] - px(7)} ${-s.at[1]}h${px(14)}M${s.at[0]} ${-s.at[1] - px(7)}v${px(14)}"></path>` : nothing}
+		${handles.map((h) => handleMark(h, key))}
+	</g>`;
 }
 
-/** The outline's own sizes, to be pulled. @param {any} d */
+/** The outline's own sizes, to be pulled. */
 function outlineHandles(d) {
-  return svg`<g class="outline-handles">${d.handles.map((/** @type {any} */ h) => handleMark(h, "outline"))}</g>`;
+	return svg`<g class="outline-handles">${d.handles.map((h) => handleMark(h, "outline"))}</g>`;
 }
 
-/** @param {import("./store.js").Handle} h @param {string} key */
+/** @param {Handle} h @param {string} key */
 function handleMark(h, key) {
-  return svg`<g class="handle ${h.kind}" data-key=${key} data-handle=${h.path} data-kind=${h.kind}>
-        <circle class="touch" cx=${h.at[0]} cy=${-h.at[1]} r=${px(18)}></circle>
-        ${
-          h.kind === "turn"
-            ? svg`<circle cx=${h.at[0]} cy=${-h.at[1]} r=${px(6.5)}></circle>`
-            : svg`<path d="M${h.at[0]} ${-h.at[1] - px(8)}l${px(8)} ${px(8)}l${px(-8)} ${px(8)}l${px(-8)} ${px(-8)}z"></path>`
-        }
-      </g>`;
+	return svg`<g class="handle ${h.kind}" data-key=${key} data-handle=${h.path} data-kind=${h.kind}>
+				<circle class="touch" cx=${h.at[0]} cy=${-h.at[1]} r=${px(18)}></circle>
+				${
+					h.kind === "turn"
+						? svg`<circle cx=${h.at[0]} cy=${-h.at[1]} r=${px(6.5)}></circle>`
+						: svg`<path d="M${h.at[0]} ${-h.at[1] - px(8)}l${px(8)} ${px(8)}l${px(-8)} ${px(8)}l${px(-8)} ${px(-8)}z"></path>`
+				}
+			</g>`;
 }
 
 /** @param {[number, number]} at @param {number} r */
 function round(at, r) {
-  return `M${at[0] - r} ${-at[1]}a${r} ${r} 0 1 0 ${2 * r} 0a${r} ${r} 0 1 0 ${-2 * r} 0z`;
+	return `M${at[0] - r} ${-at[1]}a${r} ${r} 0 1 0 ${2 * r} 0a${r} ${r} 0 1 0 ${-2 * r} 0z`;
 }
 
 /** @param {{at: [number, number], path: string}} m */
 function middle(m) {
-  const key = "middle";
-  const [x, y] = held?.key === key ? held.at : m.at;
-  const a = px(11);
-  return svg`<g class="solid middle ${shown.chosen === key ? "chosen" : ""}" data-key=${key} tabindex="0" role="button"
-      aria-roledescription=${t("sheet.movable")} aria-pressed=${shown.chosen === key}
-      aria-label=${t("sheet.middle", { x: num(x), y: num(y) })}>
-    <circle class="hold" cx=${x} cy=${-y} r=${a}></circle>
-    <path class="cross" d="M${x - a * 0.6} ${-y}h${a * 1.2}M${x} ${-y - a * 0.6}v${a * 1.2}"></path>
-  </g>`;
+	const key = "middle";
+	const [x, y] = held?.key === key ? held.at : m.at;
+	const a = px(11);
+	return svg`<g class="solid middle ${shown.chosen === key ? "chosen" : ""}" data-key=${key} tabindex="0" role="button"
+			aria-roledescription=${t("sheet.movable")} aria-pressed=${shown.chosen === key}
+			aria-label=${t("sheet.middle", { x: num(x), y: num(y) })}>
+		<circle class="hold" cx=${x} cy=${-y} r=${a}></circle>
+		<path class="cross" d="M${x - a * 0.6} ${-y}h${a * 1.2}M${x} ${-y - a * 0.6}v${a * 1.2}"></path>
+	</g>`;
 }
 
 /** A length as people read it on the drawing. @param {number} mm */
 export function num(mm) {
-  return bench.units === "in" ? (mm / 25.4).toFixed(3) : String(Math.round(mm * 100) / 100);
+	return bench.units === "in" ? (mm / 25.4).toFixed(3) : String(Math.round(mm * 100) / 100);
 }
 
 // ---- hands -------------------------------------------------------------------------------------------------------------
@@ -192,186 +195,188 @@ let doing = null;
 
 /** @param {PointerEvent} e */
 function spot(e) {
-  const box = /** @type {Element} */ (e.currentTarget).getBoundingClientRect();
-  return { x: e.clientX - box.left, y: e.clientY - box.top };
+	const box = /** @type {Element} */ (e.currentTarget).getBoundingClientRect();
+	return { x: e.clientX - box.left, y: e.clientY - box.top };
 }
 
 /** @param {string} key */
 export function solidOf(key) {
-  if (key === "outline") return { section: "outline", index: null, name: "", kind: "outline", d: "", at: [0, 0], handles: bench.drawing?.handles ?? [] };
-  if (key === "middle") {
-    const m = bench.drawing?.middle;
-    return m ? { section: "middle", index: 0, name: "", kind: "middle", d: "", at: m.at, path: m.path, handles: [] } : null;
-  }
-  return (bench.drawing?.solid ?? []).find((/** @type {any} */ s) => keyOf(s) === key) ?? null;
+	if (key === "outline") return { section: "outline", index: null, name: "", kind: "outline", d: "", at: [0, 0], handles: bench.drawing?.handles ?? [] };
+	if (key === "middle") {
+		const m = bench.drawing?.middle;
+		return m ? { section: "middle", index: 0, name: "", kind: "middle", d: "", at: m.at, path: m.path, handles: [] } : null;
+	}
+	return (bench.drawing?.solid ?? []).find((s) => keyOf(s) === key) ?? null;
 }
 
-/** Where the place of a solid is written. @param {any} s */
+/** Where the place of a solid is written. */
 function pathOf(s) {
-  return s.path ?? s.handles?.find((/** @type {any} */ h) => h.kind === "move")?.path ?? null;
+	return s.path ?? s.handles?.find((h) => h.kind === "move")?.path ?? null;
 }
 
 /** @param {PointerEvent} e */
 function down(e) {
-  if (e.button > 0) return;
-  const here = spot(e);
-  fingers.set(e.pointerId, here);
-  /** @type {Element} */ (e.currentTarget).setPointerCapture(e.pointerId);
-  if (fingers.size === 2) {
-    doing = null;
-    held = null;
-    return;
-  }
-  const target = /** @type {Element} */ (e.target);
-  const handle = target.closest("[data-handle]");
-  const thing = target.closest("[data-key]");
-  const key = thing?.getAttribute("data-key") ?? undefined;
-  const place = placeAt(here);
-  const base = { start: here, moved: false, gesture: gesture(), key };
-  const s = key ? solidOf(key) : null;
-  if (handle && s?.handles) {
-    const path = handle.getAttribute("data-handle");
-    const found = s.handles.find((/** @type {any} */ h) => h.path === path);
-    doing = { ...base, kind: "handle", handle: found, grip: [0, 0] };
-  } else if (s) {
-    doing = { ...base, kind: "move", grip: [place[0] - s.at[0], place[1] - s.at[1]] };
-  } else doing = { ...base, kind: "pan", grip: [0, 0] };
+	if (e.button > 0) return;
+	const here = spot(e);
+	fingers.set(e.pointerId, here);
+	/** @type {Element} */ (e.currentTarget).setPointerCapture(e.pointerId);
+	if (fingers.size === 2) {
+		doing = null;
+		held = null;
+		return;
+	}
+	const target = /** @type {Element} */ (e.target);
+	const handle = target.closest("[data-handle]");
+	const thing = target.closest("[data-key]");
+	const key = thing?.getAttribute("data-key") ?? undefined;
+	const place = placeAt(here);
+	const base = { start: here, moved: false, gesture: gesture(), key };
+	const s = key ? solidOf(key) : null;
+	if (handle && s?.handles) {
+		const path = handle.getAttribute("data-handle");
+		const found = s.handles.find((h) => h.path === path);
+		doing = { ...base, kind: "handle", handle: found, grip: [0, 0] };
+	} else if (s) {
+		doing = { ...base, kind: "move", grip: [place[0] - s.at[0], place[1] - s.at[1]] };
+	} else doing = { ...base, kind: "pan", grip: [0, 0] };
 }
 
 /** @param {PointerEvent} e */
 function move(e) {
-  const before = fingers.get(e.pointerId);
-  if (!before) return;
-  const here = spot(e);
-  if (fingers.size === 2) {
-    pinch(e.pointerId, here);
-    return;
-  }
-  if (!doing) return;
-  if (!doing.moved && Math.hypot(here.x - doing.start.x, here.y - doing.start.y) < 4) return;
-  doing.moved = true;
-  fingers.set(e.pointerId, here);
-  if (doing.kind === "pan") pan(here.x - before.x, here.y - before.y);
-  else void hand(here, true);
+	const before = fingers.get(e.pointerId);
+	if (!before) return;
+	const here = spot(e);
+	if (fingers.size === 2) {
+		pinch(e.pointerId, here);
+		return;
+	}
+	if (!doing) return;
+	if (!doing.moved && Math.hypot(here.x - doing.start.x, here.y - doing.start.y) < 4) return;
+	doing.moved = true;
+	fingers.set(e.pointerId, here);
+	if (doing.kind === "pan") pan(here.x - before.x, here.y - before.y);
+	else void hand(here, true);
 }
 
 /** @param {number} id @param {{x: number, y: number}} here */
 function pinch(id, here) {
-  const before = /** @type {{x: number, y: number}} */ (fingers.get(id));
-  const other = [...fingers].find(([k]) => k !== id)?.[1] ?? here;
-  const was = Math.hypot(before.x - other.x, before.y - other.y);
-  const is = Math.hypot(here.x - other.x, here.y - other.y);
-  pan((here.x - before.x) / 2, (here.y - before.y) / 2);
-  if (was > 1) zoom(is / was, { x: (here.x + other.x) / 2, y: (here.y + other.y) / 2 });
-  fingers.set(id, here);
+	const before = /** @type {{x: number, y: number}} */ (fingers.get(id));
+	const other = [...fingers].find(([k]) => k !== id)?.[1] ?? here;
+	const was = Math.hypot(before.x - other.x, before.y - other.y);
+	const is = Math.hypot(here.x - other.x, here.y - other.y);
+	pan((here.x - before.x) / 2, (here.y - before.y) / 2);
+	if (was > 1) zoom(is / was, { x: (here.x + other.x) / 2, y: (here.y + other.y) / 2 });
+	fingers.set(id, here);
 }
 
 /** Moves, sizes or turns what is held. @param {{x: number, y: number}} here @param {boolean} quick */
 async function hand(here, quick) {
-  if (!doing?.key) return;
-  const s = solidOf(doing.key);
-  if (!s) return;
-  const [x, y] = placeAt(here);
-  redraw();
-  if (doing.kind === "move") {
-    const at = /** @type {[number, number]} */ ([snap(x - doing.grip[0]), snap(y - doing.grip[1])]);
-    if (!pathOf(s)) return turnTo(s, x, y, quick);
-    held = { key: doing.key, at, turn: 0 };
-    shown.chosen = doing.key;
-    await edit([{ path: pathOf(s), value: at.map(micro) }], { gesture: doing.gesture, quick });
-  } else {
-    const value = handleValue(doing.handle, x, y);
-    if (value !== null) await edit([{ path: doing.handle.path, value }], { gesture: doing.gesture, quick });
-  }
+	if (!doing?.key) return;
+	const s = solidOf(doing.key);
+	if (!s) return;
+	const [x, y] = placeAt(here);
+	redraw();
+	if (doing.kind === "move") {
+		const at = /** @type {[number, number]} */ ([snap(x - doing.grip[0]), snap(y - doing.grip[1])]);
+		if (!pathOf(s)) return turnTo(s, x, y, quick);
+		held = { key: doing.key, at, turn: 0 };
+		shown.chosen = doing.key;
+		await edit([{ path: pathOf(s), value: at.map(micro) }], { gesture: doing.gesture, quick });
+	} else {
+		const value = handleValue(doing.handle, x, y);
+		if (value !== null) await edit([{ path: doing.handle.path, value }], { gesture: doing.gesture, quick });
+	}
 }
 
 /** A tenth of a mm is as near as a hand places anything. @param {number} mm */
 function snap(mm) {
-  return Math.round(mm * 10) / 10;
+	return Math.round(mm * 10) / 10;
 }
 
-/** What stands on the edge goes round with the hand. @param {any} s @param {number} x @param {number} y @param {boolean} quick */
+/** What stands on the edge goes round with the hand. @param {number} x @param {number} y @param {boolean} quick */
 async function turnTo(s, x, y, quick) {
-  const h = s.handles.find((/** @type {any} */ one) => one.kind === "turn");
-  if (!h) return;
-  shown.chosen = keyOf(s);
-  const value = handleValue(h, x, y);
-  if (value !== null) await edit([{ path: h.path, value }], { gesture: doing?.gesture, quick });
+	const h = s.handles.find((one) => one.kind === "turn");
+	if (!h) return;
+	shown.chosen = keyOf(s);
+	const value = handleValue(h, x, y);
+	if (value !== null) await edit([{ path: h.path, value }], { gesture: doing?.gesture, quick });
 }
 
-/** @param {import("./store.js").Handle} h @param {number} x @param {number} y */
+/** @param {Handle} h @param {number} x @param {number} y */
 function handleValue(h, x, y) {
-  const about = h.about ?? [0, 0];
-  const [dx, dy] = [x - about[0], y - about[1]];
-  if (h.kind === "turn") {
-    // A lug's turn is where it stands; other things are turned by a handle that stands above them.
-    const rest = /\.at_angle$/.test(h.path) ? 0 : 90;
-    const degrees = Math.round((Math.atan2(dy, dx) * 180) / Math.PI - rest);
-    return ((degrees + 540) % 360) - 180;
-  }
-  const along = h.along ?? [1, 0];
-  const mm = (h.per ?? 2) * (dx * along[0] + dy * along[1]);
-  return mm > 0.2 ? micro(snap(mm)) : null;
+	const about = h.about ?? [0, 0];
+	const [dx, dy] = [x - about[0], y - about[1]];
+	if (h.kind === "turn") {
+		// A lug's turn is where it stands; other things are turned by a handle that stands above them.
+		const rest = /\.at_angle$/.test(h.path) ? 0 : 90;
+		const degrees = Math.round((Math.atan2(dy, dx) * 180) / Math.PI - rest);
+		return ((degrees + 540) % 360) - 180;
+	}
+	const along = h.along ?? [1, 0];
+	const mm = (h.per ?? 2) * (dx * along[0] + dy * along[1]);
+	return mm > 0.2 ? micro(snap(mm)) : null;
 }
 
 /** @param {PointerEvent} e */
 function up(e) {
-  const here = spot(e);
-  fingers.delete(e.pointerId);
-  const was = doing;
-  doing = fingers.size ? doing : null;
-  if (!was || e.type === "pointercancel") {
-    held = null;
-    redraw();
-    return;
-  }
-  if (was.moved && was.kind !== "pan") {
-    doing = was;
-    void hand(here, false).then(settleHeld);
-    doing = null;
-  } else if (!was.moved) void click(here, was.key);
+	const here = spot(e);
+	fingers.delete(e.pointerId);
+	const was = doing;
+	doing = fingers.size ? doing : null;
+	if (!was || e.type === "pointercancel") {
+		held = null;
+		redraw();
+		return;
+	}
+	if (was.moved && was.kind !== "pan") {
+		doing = was;
+		const last = hand(here, false);
+		const mine = held;
+		void last.then(() => settleHeld(mine));
+		doing = null;
+	} else if (!was.moved) void click(here, was.key);
 }
 
-/** The held thing keeps its place on the screen until the engine has drawn it there. */
-function settleHeld() {
-  if (doing?.moved) return;
-  held = null;
-  redraw();
+/** The held thing keeps its place on the screen until the engine has drawn it there. @param {typeof held} mine */
+function settleHeld(mine) {
+	if (held !== mine) return;
+	held = null;
+	redraw();
 }
 
 /** @param {{x: number, y: number}} here @param {string | undefined} key */
 async function click(here, key) {
-  if (key) {
-    choose(shown.chosen === key ? null : key);
-    return;
-  }
-  const [x, y] = placeAt(here);
-  await read(x, y);
+	if (key) {
+		choose(shown.chosen === key ? null : key);
+		return;
+	}
+	const [x, y] = placeAt(here);
+	await read(x, y);
 }
 
 /** @param {string | null} key */
 export function choose(key) {
-  shown.chosen = key;
-  shown.read = null;
-  redraw();
+	shown.chosen = key;
+	shown.read = null;
+	redraw();
 }
 
 /** Reads what lies at a place. @param {number} x mm @param {number} y mm, y up */
 export async function read(x, y) {
-  const answer = await ask({ ask: "at", x, y });
-  shown.chosen = null;
-  shown.read = answer.ok && answer.kind ? answer : null;
-  shown.places = [];
-  if (shown.read?.says?.length) say(shown.read.says.join(". "));
-  redraw();
+	const answer = await ask({ ask: "at", x, y });
+	shown.chosen = null;
+	shown.read = answer.ok && answer.kind ? answer : null;
+	shown.places = [];
+	if (shown.read?.says?.length) say(shown.read.says.join(". "));
+	redraw();
 }
 
 /** @param {WheelEvent} e */
 function wheel(e) {
-  e.preventDefault();
-  const box = /** @type {Element} */ (e.currentTarget).getBoundingClientRect();
-  const step = e.deltaMode === 1 ? e.deltaY * 16 : e.deltaY;
-  zoom(Math.exp(-step / 400), { x: e.clientX - box.left, y: e.clientY - box.top });
+	e.preventDefault();
+	const box = /** @type {Element} */ (e.currentTarget).getBoundingClientRect();
+	const step = e.deltaMode === 1 ? e.deltaY * 16 : e.deltaY;
+	zoom(Math.exp(-step / 400), { x: e.clientX - box.left, y: e.clientY - box.top });
 }
 
 // ---- keys --------------------------------------------------------------------------------------------------------------
@@ -381,85 +386,86 @@ let run = { key: "", id: "", until: 0 };
 
 /** @param {string} key */
 function runOf(key) {
-  const now = performance.now();
-  if (run.key !== key || now > run.until) run = { key, id: gesture(), until: 0 };
-  run.until = now + 1500;
-  return run.id;
+	const now = performance.now();
+	if (run.key !== key || now > run.until) run = { key, id: gesture(), until: 0 };
+	run.until = now + 1500;
+	return run.id;
 }
 
 /** @param {KeyboardEvent} e */
 function keys(e) {
-  const key = /** @type {Element} */ (e.target).closest("[data-key]")?.getAttribute("data-key") ?? null;
-  const arrow = { ArrowLeft: [-1, 0], ArrowRight: [1, 0], ArrowUp: [0, 1], ArrowDown: [0, -1] }[e.key];
-  if (e.ctrlKey || e.metaKey || e.altKey) return;
-  if (arrow && key) nudge(key, arrow, e.shiftKey ? 0.1 : 0.5);
-  else if (arrow) pan(-arrow[0] * 60, arrow[1] * 60);
-  else if (key && (e.key === "Enter" || e.key === " ")) choose(shown.chosen === key ? null : key);
-  else if (key && (e.key === "Delete" || e.key === "Backspace")) removeSolid(key);
-  else if (key && (e.key === "+" || e.key === "=" || e.key === "-")) resize(key, e.key === "-" ? -0.2 : 0.2);
-  else if (key && (e.key === "[" || e.key === "]")) turnBy(key, e.key === "[" ? 5 : -5);
-  else if (e.key === "+" || e.key === "=") zoom(1.25);
-  else if (e.key === "-") zoom(0.8);
-  else if (e.key === "0" && bench.drawing) fit(bench.drawing.box);
-  else if (e.key === "Escape") {
-    choose(null);
-    shown.places = [];
-  } else return;
-  e.preventDefault();
+	const key = /** @type {Element} */ (e.target).closest("[data-key]")?.getAttribute("data-key") ?? null;
+	const arrow = { ArrowLeft: [-1, 0], ArrowRight: [1, 0], ArrowUp: [0, 1], ArrowDown: [0, -1] }[e.key];
+	if (e.ctrlKey || e.metaKey || e.altKey) return;
+	if (arrow && key) nudge(key, arrow, e.shiftKey ? 0.1 : 0.5);
+	else if (arrow) pan(-arrow[0] * 60, arrow[1] * 60);
+	else if (key && (e.key === "Enter" || e.key === " ")) choose(shown.chosen === key ? null : key);
+	else if (key && (e.key === "Delete" || e.key === "Backspace")) removeSolid(key);
+	else if (key && (e.key === "+" || e.key === "=" || e.key === "-")) resize(key, e.key === "-" ? -0.2 : 0.2);
+	else if (key && (e.key === "[" || e.key === "]")) turnBy(key, e.key === "[" ? 5 : -5);
+	else if (e.key === "+" || e.key === "=") zoom(1.25);
+	else if (e.key === "-") zoom(0.8);
+	else if (e.key === "0" && bench.drawing) fit(bench.drawing.box);
+	else if (e.key === "Escape") {
+		choose(null);
+		shown.places = [];
+	} else return;
+	e.preventDefault();
 }
 
 /** @param {string} key @param {number[]} by @param {number} step */
 function nudge(key, by, step) {
-  const s = solidOf(key);
-  if (!s) return;
-  const from = held?.key === key ? held.at : s.at;
-  if (!pathOf(s)) return turnBy(key, (by[0] || -by[1]) * -step * 2);
-  const at = /** @type {[number, number]} */ ([from[0] + by[0] * step, from[1] + by[1] * step].map((v) => Math.round(v * 100) / 100));
-  held = { key, at, turn: 0 };
-  shown.chosen = key;
-  redraw();
-  void edit([{ path: pathOf(s), value: at.map(micro) }], { gesture: runOf(key) }).then(() => {
-    settleHeld();
-    say(t("say.moved", { x: num(at[0]), y: num(at[1]) }));
-  });
+	const s = solidOf(key);
+	if (!s) return;
+	const from = held?.key === key ? held.at : s.at;
+	if (!pathOf(s)) return turnBy(key, (by[0] || -by[1]) * -step * 2);
+	const at = /** @type {[number, number]} */ ([from[0] + by[0] * step, from[1] + by[1] * step].map((v) => Math.round(v * 100) / 100));
+	const mine = { key, at, turn: 0 };
+	held = mine;
+	shown.chosen = key;
+	redraw();
+	void edit([{ path: pathOf(s), value: at.map(micro) }], { gesture: runOf(key) }).then(() => {
+		settleHeld(mine);
+		say(t("say.moved", { x: num(at[0]), y: num(at[1]) }));
+	});
 }
 
 /** @param {string} key @param {number} by mm */
 function resize(key, by) {
-  const s = solidOf(key);
-  const sizes = s?.handles?.filter((/** @type {any} */ h) => h.kind === "size") ?? [];
-  if (!s || !sizes.length) return;
-  const edits = sizes.map((/** @type {any} */ h) => {
-    return { path: h.path, value: micro(Math.max(0.2, Math.round(((h.value ?? 0) + by) * 100) / 100)) };
-  });
-  void edit(edits, { gesture: runOf(`${key} size`) });
+	const s = solidOf(key);
+	const sizes = s?.handles?.filter((h) => h.kind === "size") ?? [];
+	if (!s || !sizes.length) return;
+	const edits = sizes.map((h) => {
+		return { path: h.path, value: micro(Math.max(0.2, Math.round(((h.value ?? 0) + by) * 100) / 100)) };
+	});
+	void edit(edits, { gesture: runOf(`${key} size`) });
 }
 
 /** @param {string} key @param {number} degrees */
 function turnBy(key, degrees) {
-  const s = solidOf(key);
-  const h = s?.handles?.find((/** @type {any} */ one) => one.kind === "turn");
-  if (s && h) void edit([{ path: h.path, value: Math.round((h.from ?? s.turn ?? 0) + degrees) }], { gesture: runOf(`${key} turn`) });
+	const s = solidOf(key);
+	const h = s?.handles?.find((one) => one.kind === "turn");
+	if (s && h) void edit([{ path: h.path, value: Math.round((h.from ?? s.turn ?? 0) + degrees) }], { gesture: runOf(`${key} turn`) });
 }
 
 /** @param {string} key */
 export function removeSolid(key) {
-  const s = solidOf(key);
-  if (!s || s.kind === "middle") return;
-  shown.chosen = null;
-  void change({ ask: "remove", section: s.section, index: s.index });
+	const s = solidOf(key);
+	if (!s || s.kind === "middle") return;
+	shown.chosen = null;
+	void change({ ask: "remove", section: s.section, index: s.index });
 }
 
-/** Shows a finding on the piece. @param {import("./store.js").Finding} finding */
+/** Shows a finding on the piece. @param {Finding} finding */
 export function showFinding(finding) {
-  shown.read = null;
-  shown.places = finding.places ?? [];
-  const first = shown.places[0];
-  if (first) {
-    const w = view.width / view.scale / 2;
-    const h = view.height / view.scale / 2;
-    if (Math.abs(first[0] - view.x) > w || Math.abs(-first[1] - view.y) > h) lookAt(first[0], first[1]);
-  }
-  say(`${finding.says} ${count("finding.places", shown.places.length)}`);
-  redraw();
+	shown.read = null;
+	shown.places = finding.places ?? [];
+	const first = shown.places[0];
+	if (first) {
+		const w = view.width / view.scale / 2;
+		const h = view.height / view.scale / 2;
+		if (Math.abs(first[0] - view.x) > w || Math.abs(-first[1] - view.y) > h) lookAt(first[0], first[1]);
+	}
+	say(`${finding.says} ${count("finding.places", shown.places.length)}`);
+	redraw();
 }

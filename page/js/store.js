@@ -24,32 +24,34 @@ import * as engine from "./engine.js";
 export const native = engine.native;
 
 export const bench = {
-  /** Whether a job is on the bench at all. */
-  begun: false,
-  /** Nothing was opened or changed yet. */
-  fresh: false,
-  turn: 0,
-  text: "",
-  title: "",
-  name: "",
-  canUndo: false,
-  canRedo: false,
-  units: "mm",
-  skill: "",
-  /** @type {any} */
-  drawing: null,
-  /** @type {any} */
-  numbers: null,
-  /** @type {Finding[]} */
-  findings: [],
-  /** @type {Group[]} */
-  form: [],
-  /** What is wrong with the last change, which was not made. @type {Fault[]} */
-  faults: [],
-  /** Names of files the job wants and has not got. @type {string[]} */
-  needs: [],
-  /** The program behind the page does not answer. */
-  lost: false,
+	/** Whether a job is on the bench at all. */
+	begun: false,
+	/** Nothing was opened or changed yet. */
+	fresh: false,
+	turn: 0,
+	text: "",
+	title: "",
+	name: "",
+	canUndo: false,
+	canRedo: false,
+	units: "mm",
+	skill: "",
+	/** @type {any} */
+	drawing: null,
+	/** @type {any} */
+	numbers: null,
+	/** @type {Finding[]} */
+	findings: [],
+	/** @type {Group[]} */
+	form: [],
+	/** What is wrong with the last change, which was not made. @type {Fault[]} */
+	faults: [],
+	/** Names of files the job wants and has not got. @type {string[]} */
+	needs: [],
+	/** Where the work is kept, in words. @type {any} */
+	where: null,
+	/** The program behind the page does not answer. */
+	lost: false,
 };
 
 /** @type {Set<() => void>} */
@@ -58,16 +60,16 @@ let due = false;
 
 /** @param {() => void} look called once a frame in which something changed */
 export function watch(look) {
-  watchers.add(look);
+	watchers.add(look);
 }
 
 export function redraw() {
-  if (due) return;
-  due = true;
-  requestAnimationFrame(() => {
-    due = false;
-    for (const look of watchers) look();
-  });
+	if (due) return;
+	due = true;
+	requestAnimationFrame(() => {
+		due = false;
+		for (const look of watchers) look();
+	});
 }
 
 /**
@@ -76,16 +78,16 @@ export function redraw() {
  * @returns {Promise<any>}
  */
 export async function ask(question) {
-  try {
-    const answer = await engine.ask(question);
-    if (bench.lost) redraw();
-    bench.lost = false;
-    return answer;
-  } catch (reason) {
-    bench.lost = true;
-    redraw();
-    return { ok: false, turn: bench.turn, faults: [{ line: 0, column: 0, says: String(reason) }], lost: true };
-  }
+	try {
+		const answer = await engine.ask(question);
+		if (bench.lost) redraw();
+		bench.lost = false;
+		return answer;
+	} catch (reason) {
+		bench.lost = true;
+		redraw();
+		return { ok: false, turn: bench.turn, faults: [{ line: 0, column: 0, says: String(reason) }], lost: true };
+	}
 }
 
 export const file = engine.file;
@@ -101,17 +103,18 @@ let running = false;
  * @returns {Promise<any>}
  */
 export function change(question) {
-  const last = waiting.at(-1);
-  if (last && question.gesture !== undefined && last.question.gesture === question.gesture) {
-    last.question = question;
-    return last.promise;
-  }
-  /** @type {(answer: any) => void} */
-  let resolve = () => {};
-  const promise = new Promise((r) => (resolve = r));
-  waiting.push({ question, promise, resolve, since: performance.now() });
-  void work();
-  return promise;
+	redraw();
+	const last = waiting.at(-1);
+	if (last && question.gesture !== undefined && last.question.gesture === question.gesture) {
+		last.question = question;
+		return last.promise;
+	}
+	/** @type {(answer: any) => void} */
+	let resolve = () => {};
+	const promise = new Promise((r) => (resolve = r));
+	waiting.push({ question, promise, resolve, since: performance.now() });
+	void work();
+	return promise;
 }
 
 /**
@@ -119,32 +122,32 @@ export function change(question) {
  * @param {{gesture?: string, quick?: boolean, quiet?: boolean}} [how]
  */
 export async function edit(edits, how = {}) {
-  const { quiet, ...rest } = how;
-  return change({ ask: "edit", edits, quiet, ...rest });
+	const { quiet, ...rest } = how;
+	return change({ ask: "edit", edits, quiet, ...rest });
 }
 
 async function work() {
-  if (running) return;
-  running = true;
-  for (let next = waiting.shift(); next; next = waiting.shift()) {
-    const { quiet, ...question } = next.question;
-    const answer = await ask({ ...question, window: mine, turn: bench.turn });
-    if (answer.stale) void catchUp();
-    take(answer, quiet === true);
-    next.resolve(answer);
-    if (answer.drawing) measure(next.since);
-  }
-  running = false;
-  void follow();
+	if (running) return;
+	running = true;
+	for (let next = waiting.shift(); next; next = waiting.shift()) {
+		const { quiet, ...question } = next.question;
+		const answer = await ask({ ...question, window: mine, turn: bench.turn });
+		if (answer.stale) void catchUp();
+		take(answer, quiet === true);
+		next.resolve(answer);
+		if (answer.drawing) measure(next.since);
+	}
+	running = false;
+	void follow();
 }
 
 /** From the asking to the frame that shows it; the tests read these. @param {number} since */
 function measure(since) {
-  requestAnimationFrame(() => {
-    const channel = new MessageChannel();
-    channel.port1.onmessage = () => performance.measure("sawpierce-drawn", { start: since });
-    channel.port2.postMessage(0);
-  });
+	requestAnimationFrame(() => {
+		const channel = new MessageChannel();
+		channel.port1.onmessage = () => performance.measure("sawpierce-drawn", { start: since });
+		channel.port2.postMessage(0);
+	});
 }
 
 /**
@@ -153,67 +156,70 @@ function measure(since) {
  * @param {boolean} quiet a half-typed value is not yet a fault
  */
 function take(answer, quiet) {
-  if (!answer.ok) {
-    if (answer.needs) bench.needs = answer.needs;
-    if (!quiet && !answer.superseded) bench.faults = answer.faults ?? [];
-    redraw();
-    return;
-  }
-  bench.faults = [];
-  bench.turn = answer.turn;
-  if (typeof answer.text === "string") {
-    bench.begun = true;
-    bench.text = answer.text;
-    bench.title = answer.title ?? "";
-    bench.name = answer.name ?? "";
-    bench.canUndo = answer.can_undo === true;
-    bench.canRedo = answer.can_redo === true;
-    bench.units = answer.units ?? "mm";
-    bench.skill = answer.skill ?? "";
-    bench.needs = answer.needs ?? [];
-    bench.fresh = answer.fresh === true || (bench.turn === 0 && bench.name === "piece.toml");
-    void engine.keep(bench.text, bench.name);
-  }
-  if (answer.drawing) bench.drawing = { ...answer.drawing, turn: answer.turn };
-  if (answer.numbers) bench.numbers = answer.numbers;
-  redraw();
+	if (!answer.ok) {
+		if (answer.needs) bench.needs = answer.needs;
+		if (!quiet && !answer.superseded) bench.faults = answer.faults ?? [];
+		redraw();
+		return;
+	}
+	bench.faults = [];
+	bench.turn = answer.turn;
+	if (typeof answer.text === "string") {
+		bench.begun = true;
+		bench.text = answer.text;
+		bench.title = answer.title ?? "";
+		bench.name = answer.name ?? "";
+		bench.canUndo = answer.can_undo === true;
+		bench.canRedo = answer.can_redo === true;
+		bench.units = answer.units ?? "mm";
+		bench.skill = answer.skill ?? "";
+		bench.needs = answer.needs ?? [];
+		bench.fresh = answer.fresh === true || (bench.turn === 0 && bench.name === "piece.toml");
+		void engine.keep(bench.text, bench.name);
+	}
+	if (answer.drawing) bench.drawing = { ...answer.drawing, turn: answer.turn };
+	if (answer.numbers) bench.numbers = answer.numbers;
+	redraw();
 }
 
 /** What is asked when nothing waits: each step gives way to a new change. */
 async function follow() {
-  if (!bench.begun) return;
-  const steps = [
-    async () => {
-      if (bench.drawing && bench.drawing.final !== false && bench.drawing.turn === bench.turn) return;
-      const answer = await ask({ ask: "drawing" });
-      if (answer.ok && !waiting.length) bench.drawing = { ...(answer.drawing ?? answer), turn: answer.turn };
-    },
-    async () => {
-      const answer = await ask({ ask: "numbers" });
-      if (answer.ok && !waiting.length) bench.numbers = answer.numbers ?? answer;
-    },
-    async () => {
-      const answer = await ask({ ask: "form" });
-      if (answer.ok && !waiting.length) bench.form = answer.groups;
-    },
-    async () => {
-      const answer = await ask({ ask: "findings", remedies: false });
-      if (answer.ok && !waiting.length) bench.findings = answer.findings;
-    },
-    async () => {
-      await new Promise((later) => setTimeout(later, 250));
-      if (waiting.length || running) return;
-      const answer = await ask({ ask: "findings", remedies: true });
-      if (answer.ok && !waiting.length) bench.findings = answer.findings;
-    },
-  ];
-  const turn = bench.turn;
-  for (const step of steps) {
-    if (waiting.length || running || turn !== bench.turn) return;
-    await step();
-    redraw();
-  }
-  settled = turn;
+	if (!bench.begun) return;
+	const steps = [
+		async () => {
+			if (bench.drawing && bench.drawing.final !== false && bench.drawing.turn === bench.turn) return;
+			const answer = await ask({ ask: "drawing" });
+			if (answer.ok && !waiting.length) bench.drawing = { ...(answer.drawing ?? answer), turn: answer.turn };
+		},
+		async () => {
+			const answer = await ask({ ask: "numbers" });
+			if (answer.ok && !waiting.length) bench.numbers = answer.numbers ?? answer;
+		},
+		async () => {
+			const answer = await ask({ ask: "form" });
+			if (answer.ok && !waiting.length) bench.form = answer.groups;
+		},
+		async () => {
+			const answer = await ask({ ask: "findings", remedies: false });
+			if (answer.ok && !waiting.length) bench.findings = answer.findings;
+		},
+		async () => {
+			if (native) bench.where = await ask({ ask: "where" });
+		},
+		async () => {
+			await new Promise((later) => setTimeout(later, 250));
+			if (waiting.length || running) return;
+			const answer = await ask({ ask: "findings", remedies: true });
+			if (answer.ok && !waiting.length) bench.findings = answer.findings;
+		},
+	];
+	const turn = bench.turn;
+	for (const step of steps) {
+		if (waiting.length || running || turn !== bench.turn) return;
+		await step();
+		redraw();
+	}
+	settled = turn;
 }
 
 let settled = -1;
@@ -223,30 +229,38 @@ const mine = `w${Math.random().toString(36).slice(2)}`;
 
 /** Another window has changed the job: looks at what it is now. */
 async function catchUp() {
-  const answer = await ask({ ask: "state" });
-  if (!answer.ok) return;
-  const faults = bench.faults;
-  take(answer, true);
-  bench.faults = faults;
-  void follow();
+	const answer = await ask({ ask: "state" });
+	if (!answer.ok) return;
+	const faults = bench.faults;
+	take(answer, true);
+	bench.faults = faults;
+	void follow();
 }
 
 /** True when the newest turn is wholly shown, remedies included. */
 export function isSettled() {
-  return !running && !waiting.length && settled === bench.turn;
+	return !running && !waiting.length && settled === bench.turn;
+}
+
+/** Writes the work into its job file. */
+export async function save() {
+	const answer = await ask({ ask: "save" });
+	if (answer.ok) bench.where = answer;
+	else bench.faults = answer.faults;
+	redraw();
 }
 
 let gestures = 0;
 
 /** A name for the steps of one gesture, so that they are undone together. */
 export function gesture() {
-  gestures += 1;
-  return `g${gestures}-${Math.round(performance.now())}`;
+	gestures += 1;
+	return `g${gestures}-${Math.round(performance.now())}`;
 }
 
 /** A length as it is sent: mm to the micrometre. @param {number} mm */
 export function micro(mm) {
-  return round(mm, 3);
+	return round(mm, 3);
 }
 
 /**
@@ -254,6 +268,6 @@ export function micro(mm) {
  * @param {number} places
  */
 export function round(x, places) {
-  const p = 10 ** places;
-  return Math.round(x * p) / p + 0;
+	const p = 10 ** places;
+	return Math.round(x * p) / p + 0;
 }

@@ -11,31 +11,31 @@ const CARD = 85.6; // mm: the long edge of a bank card, ISO/IEC 7810 ID-1.
 
 /** Screen pixels in a true mm, once a card was held to the screen. */
 export function lifeScale() {
-  const kept = Number(localStorage.getItem("sawpierce.life"));
-  return kept > 0.5 && kept < 40 ? kept : null;
+	const kept = Number(localStorage.getItem("sawpierce.life"));
+	return kept > 0.5 && kept < 40 ? kept : null;
 }
 
 /** @param {number} cardPixels what the card's long edge measured on the screen */
 export function setLifeScale(cardPixels) {
-  try {
-    localStorage.setItem("sawpierce.life", String(cardPixels / CARD));
-  } catch {
-    // Not remembered then; asked again next time.
-  }
+	try {
+		localStorage.setItem("sawpierce.life", String(cardPixels / CARD));
+	} catch {
+		// Not remembered then; asked again next time.
+	}
 }
 
 export const cardLength = CARD;
 
 /** The whole piece with some bench round it. @param {number[]} box x0 y0 x1 y1, y up */
 export function fit(box) {
-  const [x0, y0, x1, y1] = box;
-  view.x = (x0 + x1) / 2;
-  view.y = -(y0 + y1) / 2;
-  const room = 1.16;
-  view.scale = Math.max(0.05, Math.min(view.width / ((x1 - x0) * room), view.height / ((y1 - y0) * room)));
-  view.life = false;
-  view.fitted = true;
-  redraw();
+	const [x0, y0, x1, y1] = box;
+	view.x = (x0 + x1) / 2;
+	view.y = -(y0 + y1) / 2;
+	const room = 1.16;
+	view.scale = Math.max(0.05, Math.min(view.width / ((x1 - x0) * room), view.height / ((y1 - y0) * room)));
+	view.life = false;
+	view.fitted = true;
+	redraw();
 }
 
 /**
@@ -44,47 +44,47 @@ export function fit(box) {
  * @param {{x: number, y: number}} [at] screen pixels from the window's corner
  */
 export function zoom(by, at = { x: view.width / 2, y: view.height / 2 }) {
-  const scale = Math.min(400, Math.max(0.1, view.scale * by));
-  const dx = at.x - view.width / 2;
-  const dy = at.y - view.height / 2;
-  view.x += dx / view.scale - dx / scale;
-  view.y += dy / view.scale - dy / scale;
-  view.scale = scale;
-  view.life = false;
-  view.fitted = false;
-  redraw();
+	const scale = Math.min(400, Math.max(0.1, view.scale * by));
+	const dx = at.x - view.width / 2;
+	const dy = at.y - view.height / 2;
+	view.x += dx / view.scale - dx / scale;
+	view.y += dy / view.scale - dy / scale;
+	view.scale = scale;
+	view.life = false;
+	view.fitted = false;
+	redraw();
 }
 
 /** @param {number} dx screen pixels @param {number} dy */
 export function pan(dx, dy) {
-  view.x -= dx / view.scale;
-  view.y -= dy / view.scale;
-  view.fitted = false;
-  redraw();
+	view.x -= dx / view.scale;
+	view.y -= dy / view.scale;
+	view.fitted = false;
+	redraw();
 }
 
 /** @param {number} x mm @param {number} y mm, y up */
 export function lookAt(x, y) {
-  view.x = x;
-  view.y = -y;
-  view.fitted = false;
-  redraw();
+	view.x = x;
+	view.y = -y;
+	view.fitted = false;
+	redraw();
 }
 
 export function toLife() {
-  const scale = lifeScale();
-  if (!scale) return false;
-  view.scale = scale;
-  view.life = true;
-  view.fitted = false;
-  redraw();
-  return true;
+	const scale = lifeScale();
+	if (!scale) return false;
+	view.scale = scale;
+	view.life = true;
+	view.fitted = false;
+	redraw();
+	return true;
 }
 
 export function viewBox() {
-  const w = view.width / view.scale;
-  const h = view.height / view.scale;
-  return `${view.x - w / 2} ${view.y - h / 2} ${w} ${h}`;
+	const w = view.width / view.scale;
+	const h = view.height / view.scale;
+	return `${view.x - w / 2} ${view.y - h / 2} ${w} ${h}`;
 }
 
 /**
@@ -93,5 +93,5 @@ export function viewBox() {
  * @returns {[number, number]}
  */
 export function placeAt(at) {
-  return [view.x + (at.x - view.width / 2) / view.scale, -(view.y + (at.y - view.height / 2) / view.scale)];
+	return [view.x + (at.x - view.width / 2) / view.scale, -(view.y + (at.y - view.height / 2) / view.scale)];
 }

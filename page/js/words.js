@@ -5,7 +5,7 @@ let table = {};
 
 /** @param {Record<string, string>} words */
 export function setWords(words) {
-  table = words;
+	table = words;
 }
 
 /**
@@ -14,8 +14,8 @@ export function setWords(words) {
  * @param {Record<string, string | number>} [places]
  */
 export function t(key, places = {}) {
-  const text = table[key] ?? key;
-  return text.replace(/\{(\w+)\}/g, (whole, name) => String(places[name] ?? whole));
+	const text = table[key] ?? key;
+	return text.replace(/\{(\w+)\}/g, (whole, name) => String(places[name] ?? whole));
 }
 
 /**
@@ -24,5 +24,5 @@ export function t(key, places = {}) {
  * @param {number} n
  */
 export function count(key, n) {
-  return t(`${key}.${n === 1 ? "one" : "many"}`, { n });
+	return t(`${key}.${n === 1 ? "one" : "many"}`, { n });
 }

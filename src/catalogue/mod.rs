@@ -3,48 +3,15 @@
 //! A file gives its coordinates in any unit and turned any way. Reading brings every pattern to one footing: the
 //! shortest repeat is 1 long and runs along +x, so that a job's `pitch` is simply what the pattern is made bigger by.
 
+mod grown;
 mod proof;
 mod read;
 mod shipped;
 mod stars;
 
+pub use grown::{grown, grown_takes, Grown, Round, GROWN};
 pub use read::read;
 pub use shipped::{all, find};
-
-/// Patterns that are grown or set out round a point and have no file: names a job may use beside the files'. What they
-/// are is told in the pattern room, whose own list a test holds to this one.
-pub const GROWN: &[&str] = &[
-    "evened-out",
-    "sunflower",
-    "five-fold-diamonds",
-    "eight-fold-diamonds",
-    "many-fold-diamonds",
-    "pentagon-round",
-    "petal-ring",
-    "circle-rosette",
-    "sun-rays",
-    "brick-rounds",
-    "diamond-rosette",
-    "quarter-circles",
-    "shrinking-edge",
-    "growing-hexagon",
-    "growing-scale",
-    "growing-kites",
-    "growing-diamond",
-];
-
-/// The keys under `[pattern]` that one of [`GROWN`] uses beside those that every pattern uses.
-pub fn grown_takes(name: &str) -> &'static [&'static str] {
-    match name {
-        "evened-out" => &["variation", "passes", "grade"],
-        "sunflower" => &["grade"],
-        "quarter-circles" => &["variation"],
-        "shrinking-edge" => &["sides"],
-        "many-fold-diamonds" | "petal-ring" | "circle-rosette" | "sun-rays" | "diamond-rosette" => &["fold"],
-        name if name.starts_with("growing-") => &["fold"],
-        _ => &[],
-    }
-}
 
 use crate::geom::{Affine, Point, Ring, Vec2};
 

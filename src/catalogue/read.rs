@@ -71,7 +71,7 @@ impl Walk<'_> {
         let centres = self.centres(table, shapes.as_ref().map_or(&[], |s| &s.0));
         let (shapes, places) = shapes?;
         let pattern = Pattern {
-            name: stem(self.reader.file()).to_string(),
+            name: crate::reader::stem(self.reader.file()).to_string(),
             title: title?,
             about: about.unwrap_or_default(),
             source: source.unwrap_or_default(),
@@ -323,10 +323,4 @@ impl Walk<'_> {
         }
         with_plain_centres(centres, shapes)
     }
-}
-
-/// `kites` from `my patterns/kites.toml`.
-fn stem(file: &str) -> &str {
-    let last = file.rsplit(['/', '\\']).next().unwrap_or(file);
-    last.strip_suffix(".toml").unwrap_or(last)
 }

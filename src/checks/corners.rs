@@ -142,7 +142,7 @@ pub fn worst_bay(ring: &Ring, least: f64) -> Option<Bay> {
     // A tongue closed off at its root leaves a shorter line that still goes round all of the ring, so round its hull too.
     // The least it can shorten it by is that of a tongue as long as half its root is wide.
     let shorter = |line: f64| line - hull_length(&points) < 2.0 * (SQRT_2 - 1.0) * least;
-    let line: f64 = (0..n).map(|i| (points[(i + 1) % n] - points[i]).hypot()).sum();
+    let line: f64 = (0..n).map(|i| (points[(i + 1) % n] - points[i]).hypot2().sqrt()).sum();
     if shorter(line) {
         return None;
     }
@@ -205,7 +205,7 @@ fn hull_length(points: &[Point]) -> f64 {
     chain(&mut sorted.iter());
     chain(&mut sorted.iter().rev());
     let n = hull.len();
-    (0..n).map(|i| (hull[(i + 1) % n] - hull[i]).hypot()).sum()
+    (0..n).map(|i| (hull[(i + 1) % n] - hull[i]).hypot2().sqrt()).sum()
 }
 
 /// Corners and points between them, about [`POINTS`] in all.

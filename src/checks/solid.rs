@@ -6,7 +6,7 @@
 use super::case::Case;
 use super::{Check, Level, MetalFinding, Quantity, Verdict};
 use crate::catalogue::Fills;
-use crate::geom::{Boundary, Bounded, Point, RTree, Rect, Region, Ring, Vec2};
+use crate::geom::{box_distance2, Boundary, Bounded, Point, RTree, Rect, Region, Ring, Vec2};
 use crate::job::PatternSource;
 use crate::openings::Opening;
 use std::collections::{BTreeMap, HashMap};
@@ -66,8 +66,10 @@ impl Patches {
         let of = |v: f64| (v / self.cell).floor() as i64;
         let (x, y) = (of(at.x), of(at.y));
         let near = (-1..=1).flat_map(|i| (-1..=1).map(move |j| (x + i, y + j)));
-        let met =
-            near.filter_map(|cell| self.known.get(&cell)).flatten().any(|p| (*p - at).hypot() < self.cell);
+        let met = near
+            .filter_map(|cell| self.known.get(&cell))
+            .flatten()
+            .any(|p| (*p - at).hypot2().sqrt() < self.cell);
         if !met {
             self.known.entry((x, y)).or_default().push(at);
             self.count += 1;
@@ -167,30 +169,37 @@ impl<'a> Solid<'a> {
         Some(class)
     }
 
-    /// Radius of the solid disc round a point inside the border, 0 in an opening or a kept place, at most `reach`.
-    fn clear(&self, p: Point) -> f64 {
-        if !self.inside.contains(p) || self.kept.iter().any(|k| k.contains(p)) {
-            return 0.0;
-        }
-        let most = self.fixed.distance(p).min(self.reach);
+    /// Radius of the solid disc round a point inside the border, 0 in an opening or a kept place, at most `reach`. Where it
+    /// is not more than `floor`, any radius from its own up to `floor` may be given.
+    fn clear(&self, p: Point, floor: f64) -> f64 {
         // Most places have an opening close by: looked for near at hand first.
         let mut within = self.reach / 8.0;
-        loop {
-            let mut clear = most;
+        let clear = loop {
+            let mut clear = self.reach;
             let bounds = Rect::from_center_size(p, (2.0 * within, 2.0 * within));
             for opening in self.openings.meeting(bounds) {
-                if opening.bounds.inflate(clear, clear).contains(p) {
+                let far2 = box_distance2(opening.bounds, Rect::from_points(p, p));
+                if far2 < clear * clear {
                     let ring = &opening.item.ring;
-                    if ring.contains(p) {
+                    if far2 == 0.0 && ring.contains(p) {
                         return 0.0;
                     }
-                    clear = clear.min((ring.nearest(p) - p).hypot());
+                    clear = clear.min((ring.nearest(p) - p).hypot2().sqrt());
+                    if clear <= floor {
+                        return clear;
+                    }
                 }
             }
-            if clear <= within {
-                return clear;
+            if clear <= within || within >= self.reach {
+                break clear;
             }
             within *= 2.0;
+        };
+        let clear = self.fixed.distance_within(p, clear);
+        if clear <= floor || self.inside.contains(p) && !self.kept.iter().any(|k| k.contains(p)) {
+            clear
+        } else {
+            0.0
         }
     }
 
@@ -198,21 +207,24 @@ impl<'a> Solid<'a> {
     /// from the point the discs reached that were looked at.
     fn widest_near(&self, start: Point, far: f64) -> (Option<(f64, Point)>, f64) {
         let mut met = 0.0_f64;
-        let mut look = |p: Point| {
-            let clear = self.clear(p);
-            met = met.max((p - start).hypot() + clear);
+        let mut look = |p: Point, floor: f64| {
+            let clear = self.clear(p, floor);
+            met = met.max((p - start).hypot2().sqrt() + clear);
             (clear, p)
         };
-        let mut best = look(start);
+        let mut best = look(start, 0.0);
         let mut step = far / 4.0;
         while step > FINE {
             let around = [(1.0, 0.0), (0.5, 0.87), (-0.5, 0.87), (-1.0, 0.0), (-0.5, -0.87), (0.5, -0.87)];
-            let next = around
-                .map(|(x, y)| best.1 + Vec2::new(x, y) * step)
-                .map(&mut look)
-                .into_iter()
-                .fold(best, |b, c| if c.0 > b.0 + 1e-9 { c } else { b });
-            if next.0 > best.0 && (next.1 - start).hypot() <= far {
+            let next = around.map(|(x, y)| best.1 + Vec2::new(x, y) * step).into_iter().fold(best, |b, p| {
+                let c = look(p, b.0);
+                if c.0 > b.0 + 1e-9 {
+                    c
+                } else {
+                    b
+                }
+            });
+            if next.0 > best.0 && (next.1 - start).hypot2().sqrt() <= far {
                 best = next;
             } else {
                 step /= 2.0;

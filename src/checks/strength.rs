@@ -54,6 +54,6 @@ fn across(case: &Case, bridge: &Bridge) -> Option<f64> {
     let [Side::Opening(a), Side::Opening(b)] = bridge.between else { return None };
     let middle = |n: usize| case.piece.openings.get(n.checked_sub(1)?).map(|o| o.centroid);
     let (a, b) = (middle(a)?, middle(b)?);
-    let straight = (b - a).hypot();
+    let straight = (b - a).hypot2().sqrt();
     Some(case.piece.outline.seam.as_ref().map_or(straight, |seam| seam.distance(a, b)))
 }

@@ -94,14 +94,20 @@ fn biarc(p0: Point, d0: Vec2, p1: Point, d1: Vec2) -> Option<[Vertex; 2]> {
 /// Part of an ellipse in any position: `centre + u cos a + v sin a` for angles from `start` through `sweep` (radians).
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct EllipticArc {
+    /// The middle of the ellipse, mm.
     pub centre: Point,
+    /// From the middle to the point at angle 0.
     pub u: Vec2,
+    /// From the middle to the point at angle 90 degrees.
     pub v: Vec2,
+    /// Angle of the start, radians.
     pub start: f64,
+    /// How far it turns from there, radians; positive from `u` to `v`.
     pub sweep: f64,
 }
 
 impl EllipticArc {
+    /// The point at an angle, radians.
     pub fn point(&self, angle: f64) -> Point {
         self.centre + self.u * libm::cos(angle) + self.v * libm::sin(angle)
     }

@@ -24,6 +24,7 @@ fn bounded(edge: &Edge) -> Bounded<Edge> {
 }
 
 impl Boundary {
+    /// The edges of all lines of some regions.
     pub fn new(regions: &[Region]) -> Self {
         let edges = |ring: &Ring| ring.edges().collect::<Vec<_>>();
         let closed = |r: &Region| Closed {
@@ -45,6 +46,7 @@ impl Boundary {
         Self { tree: RTree::new(edges.iter().map(bounded).collect()), rings: Vec::new() }
     }
 
+    /// The edges of one ring, which encloses what lies in it.
     pub fn of_ring(ring: &Ring) -> Self {
         Self::new(&[Region::new(ring.clone(), Vec::new())])
     }
@@ -52,6 +54,19 @@ impl Boundary {
     /// Distance from `p` to the nearest edge, mm; infinite when there is none.
     pub fn distance(&self, p: Point) -> f64 {
         self.tree.nearest(p).map_or(f64::INFINITY, |(_, far2)| far2.sqrt())
+    }
+
+    /// The same, looked for no farther than `most` mm: `most` where there is none so near.
+    pub fn distance_within(&self, p: Point, most: f64) -> f64 {
+        let at = Rect::from_points(p, p);
+        self.tree.meeting(at.inflate(most, most)).fold(most, |least, edge| {
+            let near = box_distance2(at, edge.bounds) < least * least;
+            if near {
+                least.min((edge.item.nearest(p) - p).hypot2().sqrt())
+            } else {
+                least
+            }
+        })
     }
 
     /// The point of the lines nearest to `p`; `None` when there are no lines.

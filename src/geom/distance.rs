@@ -8,6 +8,7 @@ use kurbo::{Point, Rect, Vec2};
 pub struct ClosestPoints {
     /// mm; 0 when they touch or cross.
     pub distance: f64,
+    /// The point on the one and the point on the other.
     pub at: [Point; 2],
 }
 
@@ -24,6 +25,7 @@ impl ClosestPoints {
         }
     }
 
+    /// The same elsewhere.
     pub fn translated(self, by: Vec2) -> ClosestPoints {
         ClosestPoints { at: self.at.map(|p| p + by), ..self }
     }

@@ -5,17 +5,25 @@ use kurbo::{Point, Rect, Vec2};
 /// One edge of a ring.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum Edge {
+    /// A straight edge.
     Line {
+        /// Where it starts.
         from: Point,
+        /// Where it ends.
         to: Point,
     },
     /// `bulge` as of a [`super::Vertex`], signed (positive anticlockwise). Angles are worked out only when asked for: most of what
     /// is asked of an arc needs none.
     Arc {
+        /// Where it starts.
         from: Point,
+        /// Where it ends.
         to: Point,
+        /// The middle of its circle.
         centre: Point,
+        /// mm.
         radius: f64,
+        /// tan(angle / 4) of the arc, positive anticlockwise about its centre.
         bulge: f64,
     },
 }
@@ -50,12 +58,14 @@ impl Edge {
         }
     }
 
+    /// Where it starts.
     pub fn from(&self) -> Point {
         match *self {
             Edge::Line { from, .. } | Edge::Arc { from, .. } => from,
         }
     }
 
+    /// Where it ends.
     pub fn to(&self) -> Point {
         match *self {
             Edge::Line { to, .. } | Edge::Arc { to, .. } => to,
@@ -138,6 +148,7 @@ impl Edge {
         }
     }
 
+    /// The box that holds it.
     pub fn bounds(&self) -> Rect {
         let ((x0, x1), (y0, y1)) = (self.reach(Vec2::new(1.0, 0.0)), self.reach(Vec2::new(0.0, 1.0)));
         Rect { x0, y0, x1, y1 }

@@ -12,7 +12,9 @@ use std::collections::BinaryHeap;
 /// The largest circle that fits: its middle and radius, mm.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct InscribedCircle {
+    /// Its middle.
     pub at: Point,
+    /// mm.
     pub radius: f64,
 }
 

@@ -6,6 +6,7 @@ use std::f64::consts::FRAC_PI_2;
 /// (x, y) goes to the angle x / `unit` clockwise from straight up and the radius `radius` exp(y / `unit`).
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct LogPolar {
+    /// The point that no point of the strip goes to.
     pub centre: Point,
     /// Where y = 0 goes to, mm from the centre.
     pub radius: f64,

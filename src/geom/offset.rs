@@ -13,6 +13,12 @@ const SHORT: f64 = 2e-4;
 /// A ring offset to less than this area (mm2) has vanished: a sliver a thousandth of a millimetre across.
 const SLIVER: f64 = 1e-9;
 
+/// The offset's sines and tangents are the system's own and differ in their last digit from one to the next, enough to decide
+/// between equally good places. So its vertices are rounded to a millionth of a micrometre, and bulges to as much of a
+/// radius of a metre. Coarser would show in promised widths; finer would leave the last digits of large pieces.
+const PLACE_STEPS: f64 = 1e9;
+const BULGE_STEPS: f64 = 1e12;
+
 impl Ring {
     /// The inward offset by `by` mm: every point of the inside at least `by` from the line. Vertices that
     /// point out stay sharp, vertices that point in become arcs of radius `by`. Empty if nothing is left, several
@@ -95,7 +101,11 @@ fn to_polyline(ring: &Ring) -> Polyline<f64> {
 
 /// `None` where the offset has run together to a point.
 fn from_polyline(line: &Polyline<f64>) -> Option<Ring> {
-    Ring::if_any(line.iter_vertexes().map(|v| Vertex::new(v.x, v.y, v.bulge)).collect())
+    let settled = |v: f64, steps: f64| (v * steps).round() / steps;
+    let vertex = |x: f64, y: f64, bulge: f64| {
+        Vertex::new(settled(x, PLACE_STEPS), settled(y, PLACE_STEPS), settled(bulge, BULGE_STEPS))
+    };
+    Ring::if_any(line.iter_vertexes().map(|v| vertex(v.x, v.y, v.bulge)).collect())
 }
 
 impl Ring {

@@ -8,6 +8,7 @@ use std::f64::consts::PI;
 /// A point of a ring and the edge that leaves it.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Vertex {
+    /// Its place, mm.
     pub at: Point,
     /// tan(angle / 4) of the arc to the next vertex; 0 for a straight edge.
     pub bulge: f64,
@@ -28,6 +29,7 @@ pub struct Region {
 }
 
 impl Vertex {
+    /// A vertex at a place, mm.
     pub fn new(x: f64, y: f64, bulge: f64) -> Self {
         Self { at: Point::new(x, y), bulge }
     }
@@ -150,10 +152,12 @@ impl Ring {
         (area, moment)
     }
 
+    /// The box that holds it.
     pub fn bounds(&self) -> Rect {
         self.edges().skip(1).fold(self.edge(0).bounds(), |b, e| b.union(e.bounds()))
     }
 
+    /// The same elsewhere.
     pub fn translated(&self, by: Vec2) -> Self {
         self.map(|p| p + by)
     }

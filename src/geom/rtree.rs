@@ -7,7 +7,9 @@ use rstar::{PointDistance, RTreeObject, AABB};
 /// An item and a box that holds it.
 #[derive(Debug, Clone, Copy)]
 pub struct Bounded<T> {
+    /// What lies in the box.
     pub item: T,
+    /// The box.
     pub bounds: Rect,
 }
 
@@ -34,6 +36,7 @@ fn corners_of(b: Rect) -> AABB<[f64; 2]> {
 pub struct RTree<T>(rstar::RTree<Bounded<T>>);
 
 impl<T> RTree<T> {
+    /// All of them in a tree.
     pub fn new(all: Vec<Bounded<T>>) -> Self {
         Self(rstar::RTree::bulk_load(all))
     }
@@ -55,9 +58,28 @@ impl<T> RTree<T> {
     }
 }
 
+/// So few edges are looked at one by one when the nearest is asked for: larger is slower on long outlines, smaller makes the
+/// tree's heap for a circle's two arcs (measured).
+const FEW: usize = 24;
+
 impl RTree<Edge> {
     /// The edge nearest to a point, with the distance squared.
     pub fn nearest(&self, p: Point) -> Option<(&Edge, f64)> {
+        if self.0.size() <= FEW {
+            let at = Rect::from_points(p, p);
+            return self.iter().fold(None, |best, b| {
+                let least = best.map_or(f64::INFINITY, |(_, far2)| far2);
+                if box_distance2(at, b.bounds) >= least {
+                    return best;
+                }
+                let far2 = b.distance_2(&[p.x, p.y]);
+                if far2 < least {
+                    Some((&b.item, far2))
+                } else {
+                    best
+                }
+            });
+        }
         let (found, far2) = self.0.nearest_neighbor_iter_with_distance_2([p.x, p.y]).next()?;
         Some((&found.item, far2))
     }

@@ -49,7 +49,7 @@ impl Walk<'_> {
         if ELEMENTS.contains(&word) || catalogue::find(word).is_some() {
             return Some(Value::word(word));
         }
-        if catalogue::GROWN.contains(&word) {
+        if catalogue::grown(word).is_some() {
             let todo = "take one that repeats, or round, drop, brick, petal or lozenge";
             table.refuse(key, format!("\"{word}\" is grown and has no shape of its own"), todo);
             return None;

@@ -59,7 +59,7 @@ pub enum PatternSource {
     None,
     /// A repeat read from a pattern file and proved.
     Repeat(Arc<Pattern>),
-    /// A pattern that is grown or set out round a point; the name is one of `pattern::GROWN`.
+    /// A pattern that is grown or set out round a point; the name is one of `catalogue::GROWN`.
     Grown(String),
 }
 

@@ -133,7 +133,7 @@ fn grown(p: &Part, source: Option<&PatternSource>) -> Option<GrownSettings> {
             Some(PatternSource::Grown(name)) if !catalogue::grown_takes(name).contains(&key) => {
                 let takers: Vec<&str> = catalogue::GROWN
                     .iter()
-                    .copied()
+                    .map(|g| g.name)
                     .filter(|other| catalogue::grown_takes(other).contains(&key))
                     .collect();
                 (format!("\"{name}\""), format!("leave it out; it is for {}", takers.join(", ")))
@@ -193,7 +193,7 @@ fn source(p: &Part, files: &NamedFiles) -> Option<PatternSource> {
         }
         return Some(PatternSource::None);
     }
-    if catalogue::GROWN.contains(&name.as_ref()) {
+    if catalogue::grown(&name).is_some() {
         return Some(PatternSource::Grown(name.to_string()));
     }
     catalogue::find(&name).map(PatternSource::Repeat)

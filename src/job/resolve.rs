@@ -108,7 +108,9 @@ fn job(
     let file = walk.reader.file();
     Some(Job {
         file: file.to_string(),
-        title: top.word("title").map_or_else(|| stem(file).to_string(), |title| title.to_string()),
+        title: top
+            .word("title")
+            .map_or_else(|| crate::reader::stem(file).to_string(), |title| title.to_string()),
         units: top.choice("units", &[("mm", LengthUnit::Mm), ("in", LengthUnit::Inch)])?,
         skill: Skill::named(&top.word("skill")?)?,
         pieces: pieces?,
@@ -191,7 +193,7 @@ fn on_piece(part: &Part, at: Point, shape: &Shape, outline: Option<&OutlineSpec>
     let Some((width, height)) = outline.and_then(|o| shape::over_all(&o.shape)) else { return true };
     let (w, h) = shape::over_all(shape).unwrap_or((Mm(0.0), Mm(0.0)));
     // However it is turned, it reaches no farther than half its diagonal.
-    let reach = w.0.hypot(h.0) / 2.0;
+    let reach = (w.0 * w.0 + h.0 * h.0).sqrt() / 2.0;
     if at.x.abs() - reach < width.0 / 2.0 && at.y.abs() - reach < height.0 / 2.0 {
         return true;
     }
@@ -201,10 +203,4 @@ fn on_piece(part: &Part, at: Point, shape: &Shape, outline: Option<&OutlineSpec>
         format!("measure from the middle: the piece reaches {} across and {} up", width / 2.0, height / 2.0),
     );
     false
-}
-
-/// The file's name without folder and ending.
-fn stem(file: &str) -> &str {
-    let name = file.rsplit(['/', '\\']).next().unwrap_or(file);
-    name.strip_suffix(".toml").unwrap_or(name)
 }

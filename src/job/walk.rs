@@ -201,12 +201,12 @@ impl<'a> Walk<'a> {
                 None => names(trade::blades(), |b| &b.name),
             },
             Listed::Patterns => {
-                if name == "none" || catalogue::GROWN.contains(&name) || catalogue::find(name).is_some() {
+                if name == "none" || catalogue::grown(name).is_some() || catalogue::find(name).is_some() {
                     return Some(Value::word(name));
                 }
                 names(catalogue::all(), |p| &p.name)
                     .into_iter()
-                    .chain(catalogue::GROWN.iter().copied())
+                    .chain(catalogue::GROWN.iter().map(|g| g.name))
                     .collect()
             }
             Listed::Outlines => match fields::shapes_for(section).find(|o| o.name == name) {

@@ -1,12 +1,10 @@
 //! The piece as the page draws it: few long paths instead of thousands of elements, and what can be taken hold of.
 
 use crate::checks::{bridge_limit, Bridge};
-use crate::error::Error;
 use crate::geom::{sin_cos_degrees, Point, Rect, Ring, Vec2};
 use crate::job::{Job, Shape};
 use crate::openings::Piece;
 use crate::outline::{rings, Seat};
-use crate::pipeline::Session;
 use crate::render::numbers::{push, walk};
 use crate::units::JUST_PASSED;
 use serde_json::{json, Value};
@@ -22,14 +20,7 @@ const BEYOND: f64 = 2.0;
 /// data (y down); `drill`, the start holes as flat x, y, radius in the order of their numbers; `widest`, the diameter
 /// of the largest circle in each opening; `solid`, what stands in the piece, each with handles; `handles` of the
 /// outline itself; `thin`, bridges under the limit; `left`, repeats left solid.
-pub(super) fn drawing(session: &mut Session) -> Result<Value, Error> {
-    let work = session.work()?.clone();
-    let job = &session.job()?.0;
-    Ok(of_work(job, &work.piece, &work.graph.bridges))
-}
-
-/// The same of any job worked out.
-pub(super) fn of_work(job: &Job, piece: &Piece, bridges: &[Bridge]) -> Value {
+pub(super) fn drawing(job: &Job, piece: &Piece, bridges: &[Bridge]) -> Value {
     let outline = &piece.outline;
     let around = outline.allowance.iter().fold(outline.edge.bounds(), |b, ring| b.union(ring.bounds()));
     let drill: Vec<f64> = piece

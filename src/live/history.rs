@@ -16,23 +16,27 @@ pub(super) struct Step {
     pub gesture: Option<String>,
 }
 
+/// A step, and whether it is known to make a piece.
+struct Kept {
+    step: Step,
+    proved: bool,
+}
+
 /// All steps, and where in them the job is.
 pub(super) struct History {
-    steps: Vec<Step>,
+    steps: Vec<Kept>,
     at: usize,
-    /// The last step known to make a piece.
-    proved: usize,
     /// What the step now was earlier in the same gesture, when it made a piece.
     good: Option<Step>,
 }
 
 impl History {
     pub(super) fn new(first: Step) -> Self {
-        Self { steps: vec![first], at: 0, proved: 0, good: None }
+        Self { steps: vec![Kept { step: first, proved: true }], at: 0, good: None }
     }
 
     pub(super) fn now(&self) -> &Step {
-        &self.steps[self.at]
+        &self.steps[self.at].step
     }
 
     pub(super) fn can_undo(&self) -> bool {
@@ -47,42 +51,39 @@ impl History {
     pub(super) fn add(&mut self, step: Step) {
         self.steps.truncate(self.at + 1);
         let goes_on = step.gesture.is_some() && self.now().gesture == step.gesture && self.at > 0;
+        let kept = Kept { step, proved: false };
         if goes_on {
-            let before = std::mem::replace(&mut self.steps[self.at], step);
-            if self.proved == self.at {
-                self.proved = self.at - 1;
-                self.good = Some(before);
+            let before = std::mem::replace(&mut self.steps[self.at], kept);
+            if before.proved {
+                self.good = Some(before.step);
             }
             return;
         }
         self.good = None;
-        self.steps.push(step);
+        self.steps.push(kept);
         self.at += 1;
-        let mut bytes: usize = self.steps.iter().map(|s| s.text.len()).sum();
+        let mut bytes: usize = self.steps.iter().map(|kept| kept.step.text.len()).sum();
         while bytes > BYTES && self.at > 1 {
-            bytes -= self.steps.remove(0).text.len();
+            bytes -= self.steps.remove(0).step.text.len();
             self.at -= 1;
-            self.proved = self.proved.saturating_sub(1);
         }
     }
 
     /// The job as it is now makes a piece.
     pub(super) fn prove(&mut self) {
-        self.proved = self.at;
+        self.steps[self.at].proved = true;
         self.good = None;
     }
 
-    /// Back to the last step that made a piece, as if what followed had never been; false if nothing did.
+    /// Takes the last step back as if it had never been, if it is not known to make a piece; of a gesture, what of it did
+    /// stays. False where there is nothing to take back.
     pub(super) fn take_back(&mut self) -> bool {
-        if self.proved >= self.at {
+        if self.steps[self.at].proved || self.at == 0 {
             return false;
         }
         match self.good.take() {
-            Some(good) => {
-                self.steps[self.at] = good;
-                self.proved = self.at;
-            }
-            None => self.at = self.proved,
+            Some(step) => self.steps[self.at] = Kept { step, proved: true },
+            None => self.at -= 1,
         }
         self.steps.truncate(self.at + 1);
         true
@@ -92,7 +93,6 @@ impl History {
         self.good = None;
         let can = self.can_undo();
         self.at -= usize::from(can);
-        self.proved = self.proved.min(self.at);
         can
     }
 
@@ -135,11 +135,13 @@ mod tests {
     #[test]
     fn what_makes_no_piece_is_taken_back_to_what_did() {
         let mut history = History::new(step("0", None));
-        history.prove();
         history.add(step("1", None));
         history.prove();
+        history.add(step("2", None));
         history.add(step("bad", None));
-        history.add(step("worse", None));
+        assert!(history.take_back());
+        assert_eq!(&*history.now().text, "2");
+        // What nobody has worked out yet goes only when it turns out to be no better.
         assert!(history.take_back());
         assert_eq!(&*history.now().text, "1");
         assert!(!history.take_back() && !history.can_redo());

@@ -12,6 +12,7 @@
 //! | `open` | `text`, `name`, `files` {name: base64} | state, `needs`: files the job names that were not given |
 //! | `begin` | `answers` as [`Answers`](crate::pipeline::begin::Answers) names them | state, `remarks` |
 //! | `state` | | `text`, `name`, `title`, `can_undo`, `can_redo`, `units`, `skill` |
+//! | `whole` | | state, and the `files` the job names |
 //! | `edit` | `edits` [{`path`, `value`}], `gesture` | state, `drawing`, `numbers` |
 //! | `add`, `remove` | `section`, `at` or `index` | as `edit` |
 //! | `text` | `text` | as `edit` |
@@ -32,7 +33,8 @@
 //!
 //! Questions that change the job may carry `window`, a name of the asker's own, and `turn`, the last one it knows: they
 //! are refused with `"stale": true` where another window has changed the job since. They may carry `with`, a list of what
-//! the answer should hold besides state: `drawing`, `numbers`, `form`, `findings`; the first two are usual.
+//! the answer should hold besides state: `drawing`, `numbers`, `form`, `findings`; the first two are usual. With `quick` a
+//! pattern that is fitted to the border is shown by its first fit, and the drawing says `"final": false`: ask for it again.
 //!
 //! Whatever takes long is a [`Task`]: it can be worked out anywhere, while the bench answers on, and is given back to
 //! [`Bench::finish`]. A task whose turn has passed when it ends is answered with `"superseded": true`.
@@ -49,18 +51,20 @@ mod numbers;
 mod out;
 mod patterns;
 mod question;
+mod refused;
 mod task;
 mod worn;
 
 pub use out::{file, FileMade};
 pub use task::{Done, Task};
 
-use crate::error::{Error, Problem};
+use crate::error::Error;
 use crate::job::{self, Job, NamedFiles, Settings};
 use crate::pipeline::{self, begin, Session};
 use crate::trade::timed::Entry;
 use history::{History, Step as Kept};
 use question::Question;
+use refused::Refused;
 use serde_json::{json, Map, Value};
 use std::collections::BTreeMap;
 use std::sync::Arc;
@@ -177,6 +181,7 @@ impl Bench {
         let kept = self.history.now().clone();
         if let Ok(job) = pipeline::read(&kept.text, &kept.name, &kept.files, &self.settings, &self.log) {
             self.job = job;
+            self.turn += 1;
         }
     }
 
@@ -190,28 +195,27 @@ impl Bench {
 
     /// Takes back what was worked out, and gives the answer. A change that turned out to make no piece is taken back.
     pub fn finish(&mut self, done: Done) -> String {
-        let Done { session, turn, changes, answer } = done;
+        let Done { session, turn, made, changes, answer } = done;
         if turn >= self.worked && answer.is_ok() {
             (self.session, self.worked) = (session, turn);
         }
+        if made && turn == self.turn {
+            self.history.prove();
+        }
         match answer {
-            Ok(answer) => {
-                if turn == self.turn {
-                    self.history.prove();
-                }
-                self.answer(answer)
-            }
+            Ok(answer) => self.answer(answer),
             Err(None) => self.refusal(Refused::superseded()),
+            Err(Some(error)) if made => self.refusal(Refused::from(error)),
             Err(Some(error)) => self.failed(turn, changes, error),
         }
     }
 
-    /// The answer where working it out ended in an error. A change of the job that led to it is taken back.
+    /// The answer where the job turned out to make no piece: the change that led to it is taken back.
     pub fn failed(&mut self, turn: u64, changes: bool, error: Error) -> String {
         if changes && turn != self.turn {
             return self.refusal(Refused::superseded());
         }
-        if changes && self.history.take_back() {
+        if turn == self.turn && self.history.take_back() {
             self.turn += 1;
             self.reread();
         }
@@ -237,7 +241,7 @@ impl Bench {
                 let needs = job::needs(&text).unwrap_or_default();
                 let missing: Vec<String> = needs.into_iter().filter(|n| !files.contains_key(n)).collect();
                 if !missing.is_empty() {
-                    return Err(Refused { needs: missing, ..Refused::from(missing_files()) });
+                    return Err(Refused::needs(missing));
                 }
                 self.fresh(q)?;
                 let kept = Kept { text: text.into(), name, files: Arc::new(files), gesture: None };
@@ -277,6 +281,11 @@ impl Bench {
                 Ok(self.shown(q))
             }
             "state" => answered(self.state()),
+            "whole" => {
+                let mut answer = self.state();
+                answer.insert("files".into(), question::files_json(&self.history.now().files));
+                answered(answer)
+            }
             "form" => {
                 let mut answer = self.state();
                 answer.insert("groups".into(), form::groups(&self.job));
@@ -326,7 +335,7 @@ impl Bench {
     /// Reads a job's new text and puts it in place of the old one.
     fn change(&mut self, q: &Question, kept: Kept) -> Result<Step, Refused> {
         let job = pipeline::read(&kept.text, &kept.name, &kept.files, &self.settings, &self.log);
-        let job = job.map_err(|error| Refused { text: Some(kept.text.clone()), ..Refused::from(error) })?;
+        let job = job.map_err(|error| Refused::in_text(error, kept.text.clone()))?;
         self.put(q, kept, job);
         Ok(self.shown(q))
     }
@@ -375,18 +384,7 @@ impl Bench {
     }
 
     fn refusal(&self, refused: Refused) -> String {
-        let text = refused.text.as_deref();
-        let faults: Vec<Value> = refused.error.problems.iter().map(|p| fault(p, text)).collect();
-        let mut answer = json!({ "ok": false, "turn": self.turn, "faults": faults });
-        for (mark, is) in [("stale", refused.stale), ("superseded", refused.superseded)] {
-            if is {
-                answer[mark] = json!(true);
-            }
-        }
-        if !refused.needs.is_empty() {
-            answer["needs"] = json!(refused.needs);
-        }
-        answer.to_string()
+        refused.told(self.turn)
     }
 }
 
@@ -398,47 +396,4 @@ impl Step {
         }
         self
     }
-}
-
-/// Why a question is not answered.
-struct Refused {
-    error: Error,
-    /// The text that its lines are of.
-    text: Option<Arc<str>>,
-    stale: bool,
-    superseded: bool,
-    needs: Vec<String>,
-}
-
-impl From<Error> for Refused {
-    fn from(error: Error) -> Self {
-        Self { error, text: None, stale: false, superseded: false, needs: Vec::new() }
-    }
-}
-
-impl Refused {
-    fn stale() -> Self {
-        let todo = "look at what it is now, then do it again";
-        let error = Error::job("this job was changed in another window since you saw it", todo);
-        Self { stale: true, ..Self::from(error) }
-    }
-
-    fn superseded() -> Self {
-        Self { superseded: true, ..Self::from(Error::job("the job was changed meanwhile", "ask again")) }
-    }
-}
-
-fn missing_files() -> Error {
-    Error::job("this job names files of its own", "drop them in too")
-}
-
-/// One problem, with the key its line is of.
-fn fault(problem: &Problem, text: Option<&str>) -> Value {
-    let place = &problem.place;
-    let key = text.and_then(|text| question::key_at(text, place.line));
-    let says = match problem.todo.as_str() {
-        "" => problem.wrong.clone(),
-        todo => format!("{}; {todo}", problem.wrong),
-    };
-    json!({ "line": place.line, "column": place.column, "key": key, "says": says, "place": place.file })
 }

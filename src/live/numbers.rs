@@ -1,9 +1,7 @@
 //! What is always in sight: size, thinnest bridge, openings, hours, grams, and how many findings.
 
 use crate::checks::{bridge_limit, Level};
-use crate::error::Error;
 use crate::job::{Job, LengthUnit};
-use crate::pipeline::Session;
 use crate::units::{plain, short};
 use crate::work::Work;
 use serde_json::{json, Value};
@@ -13,13 +11,7 @@ const HOUR: f64 = 60.0;
 
 /// The numbers of a job worked out: `sized` in words; `bridge` {`drawn`, `finished`, `limit`, `says`}; `openings`; `hours`
 /// {`low`, `likely`, `high`, `says`} for all pieces; `grams` {`piece`, `says`}; `blades`; `findings` by their levels.
-pub(super) fn numbers(session: &mut Session) -> Result<Value, Error> {
-    let work = session.work()?.clone();
-    Ok(of_work(&session.job()?.0, &work))
-}
-
-/// The same of any job worked out.
-pub(super) fn of_work(job: &Job, work: &Work) -> Value {
+pub(super) fn numbers(job: &Job, work: &Work) -> Value {
     let units = job.units;
     let plan = &work.plan;
     let thinnest = work.graph.bridges.iter().find(|b| b.is_between_openings());

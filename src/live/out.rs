@@ -75,17 +75,11 @@ fn row(row: &Row) -> Value {
     }
 }
 
-/// The file's name without folder and ending.
-fn stem(name: &str) -> &str {
-    let name = name.rsplit(['/', '\\']).next().unwrap_or(name);
-    name.strip_suffix(".toml").unwrap_or(name)
-}
-
 /// A finished file of a job: `pdf`, `svg`, `svg-2`..., `json`, `job`, `card`, `quote`, `png`, `bridge-map` or `sampler`; the
 /// same bytes as the command line writes.
 pub fn file(session: &mut Session, kind: &str) -> Result<FileMade, Error> {
     let job = session.typed().clone();
-    let stem = stem(&job.file).to_string();
+    let stem = crate::reader::stem(&job.file).to_string();
     let made = |ending: &str, mime: &'static str, bytes: Vec<u8>| FileMade {
         name: format!("{stem}{ending}"),
         mime,

@@ -5,9 +5,9 @@ use super::numbers;
 use super::question::edits_json;
 use super::Answer;
 use crate::catalogue;
+use crate::catalogue::GROWN;
 use crate::error::Error;
 use crate::job::{Edit, Job, PatternSource, Value as Typed};
-use crate::pattern::grown::GROWN;
 use crate::pipeline::{sampler, Session};
 use crate::units::short;
 use crate::work::work;
@@ -72,7 +72,7 @@ pub(super) fn sample(session: &mut Session, name: &str) -> Result<Answer, Error>
             say("outline", json!(path(std::iter::once(&piece.outline.edge))));
             say("windows", json!(path(piece.outline.windows.iter().map(|w| &w.ring))));
             say("d", json!(path(piece.openings.iter().map(|o| &o.ring))));
-            let numbers = numbers::of_work(&after, &work);
+            let numbers = numbers::numbers(&after, &work);
             for key in ["hours", "bridge", "openings"] {
                 say(key, numbers[key].clone());
             }

@@ -14,6 +14,8 @@ pub(super) struct Question(Answer);
 /// What the answer to a change should hold beside state.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Wanted {
+    /// The first fit will do.
+    pub quick: bool,
     pub drawing: bool,
     pub numbers: bool,
     pub form: bool,
@@ -79,11 +81,13 @@ impl Question {
     }
 
     pub(super) fn with(&self) -> Wanted {
+        let quick = self.flag("quick");
         let Some(list) = self.0.get("with").and_then(Value::as_array) else {
-            return Wanted { drawing: true, numbers: true, form: false, findings: false };
+            return Wanted { quick, drawing: true, numbers: true, form: false, findings: false };
         };
         let has = |what: &str| list.iter().any(|v| v == what);
         Wanted {
+            quick,
             drawing: has("drawing"),
             numbers: has("numbers"),
             form: has("form"),
@@ -244,6 +248,12 @@ fn value_of(path: &str, field: Option<&'static Field>, value: &Value) -> Option<
         }
         Value::Null => None,
     }
+}
+
+/// Files as a question carries them.
+pub(super) fn files_json(files: &NamedFiles) -> Value {
+    let one = |(name, bytes): (&String, &Vec<u8>)| (name.clone(), json!(BASE64_STANDARD.encode(bytes)));
+    Value::Object(files.iter().map(one).collect())
 }
 
 /// Edits as a page may send them back.

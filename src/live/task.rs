@@ -6,6 +6,7 @@ use super::{at, change, drawing, findings, numbers, out, patterns, worn, Answer}
 use crate::error::Error;
 use crate::job::{Edit, Job, Value as Typed};
 use crate::pipeline::Session;
+use crate::work::Work;
 use serde_json::Value;
 
 /// One answer to be worked out.
@@ -21,6 +22,8 @@ pub struct Task {
 pub struct Done {
     pub(super) session: Session,
     pub(super) turn: u64,
+    /// The job makes a piece.
+    pub(super) made: bool,
     /// It shows a change of the job.
     pub(super) changes: bool,
     /// `Err(None)` where nobody waits for it any more.
@@ -31,7 +34,9 @@ pub struct Done {
 pub(super) enum What {
     /// A changed job.
     Shown(Wanted),
-    Drawing,
+    Drawing {
+        quick: bool,
+    },
     Numbers,
     Findings {
         remedies: bool,
@@ -50,7 +55,7 @@ pub(super) enum What {
 impl What {
     pub(super) fn read(q: &Question, _job: &Job) -> Result<Self, Error> {
         Ok(match q.ask() {
-            "drawing" => What::Drawing,
+            "drawing" => What::Drawing { quick: q.flag("quick") },
             "numbers" => What::Numbers,
             "findings" => What::Findings { remedies: q.flag("remedies") },
             "at" => {
@@ -80,11 +85,20 @@ impl What {
         })
     }
 
+    /// Whether the first fit will do.
+    fn is_at_once(&self) -> bool {
+        match self {
+            What::Shown(wanted) => wanted.quick && !wanted.findings,
+            What::Drawing { quick } => *quick,
+            _ => false,
+        }
+    }
+
     /// Whether a person waits for it between two movements of the hand.
     fn is_quick(&self) -> bool {
         match self {
             What::Shown(wanted) => !wanted.findings,
-            What::Drawing | What::Numbers | What::At(_) => true,
+            What::Drawing { .. } | What::Numbers | What::At(_) => true,
             What::Findings { remedies } => !remedies,
             _ => false,
         }
@@ -109,7 +123,7 @@ impl Task {
     /// Given up before it began.
     pub fn given_up(self) -> Done {
         let changes = self.changes();
-        Done { session: self.session, turn: self.turn, changes, answer: Err(None) }
+        Done { session: self.session, turn: self.turn, made: false, changes, answer: Err(None) }
     }
 
     /// Whether it shows a change of the job.
@@ -125,46 +139,61 @@ impl Task {
     pub fn run(self, unwanted: &dyn Fn() -> bool) -> Done {
         let changes = self.changes();
         let Task { mut session, turn, mut answer, what } = self;
-        let answer = match parts(&mut session, &what, unwanted) {
-            Ok(more) => {
-                answer.extend(more);
-                Ok(answer)
-            }
-            Err(error) => Err(error),
-        };
-        Done { session, turn, changes, answer }
+        let worked = worked(&mut session, what.is_at_once(), unwanted);
+        let made = worked.is_ok();
+        let more = worked.and_then(|work| parts(&mut session, &what, work, unwanted));
+        let answer = more.map(|more| {
+            answer.extend(more);
+            answer
+        });
+        Done { session, turn, made, changes, answer }
     }
 }
 
-/// Works the piece out step by step, so that one that nobody waits for any more is dropped on the way.
-fn worked(session: &mut Session, unwanted: &dyn Fn() -> bool) -> Result<(), Ended> {
+/// Works the piece out step by step, so that one that nobody waits for any more is dropped on the way. Whether it is the
+/// piece itself, or one to be shown until that is worked out.
+fn worked(session: &mut Session, quick: bool, unwanted: &dyn Fn() -> bool) -> Result<(Work, bool), Ended> {
     wanted_still(unwanted)?;
+    if quick {
+        return session.at_once().map_err(Some);
+    }
     session.piece().map_err(Some)?;
     wanted_still(unwanted)?;
     session.bridges().map_err(Some)?;
     wanted_still(unwanted)?;
-    session.work().map(drop).map_err(Some)
+    Ok((session.work().map_err(Some)?.clone(), true))
 }
 
-fn parts(session: &mut Session, what: &What, unwanted: &dyn Fn() -> bool) -> Result<Answer, Ended> {
-    worked(session, unwanted)?;
+fn parts(
+    session: &mut Session,
+    what: &What,
+    (work, is_final): (Work, bool),
+    unwanted: &dyn Fn() -> bool,
+) -> Result<Answer, Ended> {
     let one = |key: &str, value: Value| Answer::from_iter([(key.to_string(), value)]);
+    let drawn = |session: &mut Session| -> Result<Value, Error> {
+        let mut drawing = drawing::drawing(&session.job()?.0, &work.piece, &work.graph.bridges);
+        drawing["final"] = is_final.into();
+        Ok(drawing)
+    };
+    let counted =
+        |session: &mut Session| -> Result<Value, Error> { Ok(numbers::numbers(&session.job()?.0, &work)) };
     match what {
         What::Shown(wanted) => {
             let mut answer = Answer::new();
             if wanted.drawing {
-                answer.insert("drawing".into(), drawing::drawing(session)?);
+                answer.insert("drawing".into(), drawn(session)?);
             }
             if wanted.numbers {
-                answer.insert("numbers".into(), numbers::numbers(session)?);
+                answer.insert("numbers".into(), counted(session)?);
             }
             if wanted.findings {
                 answer.insert("findings".into(), findings::findings(session, false, unwanted)?);
             }
             Ok(answer)
         }
-        What::Drawing => Ok(one("drawing", drawing::drawing(session)?)),
-        What::Numbers => Ok(one("numbers", numbers::numbers(session)?)),
+        What::Drawing { .. } => Ok(one("drawing", drawn(session)?)),
+        What::Numbers => Ok(one("numbers", counted(session)?)),
         What::Findings { remedies } => Ok(one("findings", findings::findings(session, *remedies, unwanted)?)),
         What::At(place) => Ok(at::at(session, *place)?),
         What::Sample(name) => Ok(patterns::sample(session, name)?),

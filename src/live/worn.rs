@@ -76,19 +76,15 @@ struct Eye {
 }
 
 impl Eye {
-    /// Where a place of the strip is seen (x right, y up), and whether it faces the eye from outside.
-    fn sees(&self, at: Point, radius: f64) -> (Point, bool) {
+    /// Where a place of the strip is seen, x right and y up.
+    fn sees(&self, at: Point, radius: f64) -> Point {
         let angle = at.x / self.length * TAU;
-        let (sin, cos) = (libm::sin(angle), libm::cos(angle));
-        // x to the right, z towards the eye, y along the ring's axis; then the axis is tipped.
-        let (x, y, z) = (radius * sin, at.y, radius * cos);
         let (s, c) = (libm::sin(TIPPED), libm::cos(TIPPED));
+        // x to the right, z towards the eye, y along the ring's axis; then the axis is tipped.
+        let (x, y, z) = (radius * libm::sin(angle), at.y, radius * libm::cos(angle));
         let (y, z) = (y * c - z * s, y * s + z * c);
         let scale = self.distance / (self.distance - z);
-        // The surface faces the eye where the way to the eye has a part along its outward normal.
-        let normal = (sin, -cos * s, cos * c);
-        let faces = normal.0 * -x + normal.1 * -y + normal.2 * (self.distance - z) > 0.0;
-        (Point::new(x * scale, y * scale), faces)
+        Point::new(x * scale, y * scale)
     }
 }
 
@@ -117,7 +113,7 @@ fn rolled(piece: &Piece, inside: f64, width: f64, thickness: f64) -> String {
         let mut d = String::new();
         let middle = if near { 0.0 } else { eye.length / 2.0 };
         let strip = strip(&eye, middle, width);
-        trace(&mut d, strip.iter().map(|p| eye.sees(*p, radius).0));
+        trace(&mut d, strip.iter().map(|p| eye.sees(*p, radius)));
         for ring in &metal {
             let points = close_points(ring);
             for shift in [-eye.length, 0.0, eye.length] {
@@ -128,7 +124,7 @@ fn rolled(piece: &Piece, inside: f64, width: f64, thickness: f64) -> String {
                     .collect();
                 let area = area(&kept);
                 if area.abs() > 1e-3 {
-                    trace(&mut d, kept.iter().map(|p| eye.sees(*p, radius).0));
+                    trace(&mut d, kept.iter().map(|p| eye.sees(*p, radius)));
                 }
             }
         }

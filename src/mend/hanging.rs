@@ -46,7 +46,7 @@ pub(super) fn options(job: &Job, work: &Work) -> Vec<Vec<Change>> {
             }
         } else if let Some(lug) = lug_at(job, top.at) {
             // As far from the middle as it is, over the balance point.
-            let share = ((top.at.x + by) / top.at.to_vec2().hypot().max(1e-9)).clamp(-1.0, 1.0);
+            let share = ((top.at.x + by) / top.at.to_vec2().hypot2().sqrt().max(1e-9)).clamp(-1.0, 1.0);
             let degrees = (libm::acos(share).to_degrees() * 10.0).round() / 10.0;
             all.push(vec![Change::Lug(lug, degrees)]);
         }

@@ -49,7 +49,7 @@ impl Seen {
     }
 
     fn is_same(&self, other: &Seen) -> bool {
-        (self.centroid - other.centroid).hypot() <= SAME
+        (self.centroid - other.centroid).hypot2().sqrt() <= SAME
             && (self.perimeter - other.perimeter).abs() <= SAME
             && (self.area - other.area).abs() <= SAME * self.perimeter
     }

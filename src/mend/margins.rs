@@ -71,7 +71,11 @@ fn round_holes(job: &Job, work: &Work) -> Option<Vec<Change>> {
         let pierced: Vec<usize> = (0..job.lugs.len()).filter(|&i| job.lugs[i].hole.get() > 0.0).collect();
         if let Some(spec) = job.holes.get(h - 1) {
             let inwards = bridge.at[hole] - bridge.at[1 - hole];
-            let way = if inwards.hypot() > 1e-9 { inwards / inwards.hypot() } else { -spec.at.to_vec2() };
+            let way = if inwards.hypot2().sqrt() > 1e-9 {
+                inwards / inwards.hypot2().sqrt()
+            } else {
+                -spec.at.to_vec2()
+            };
             changes.push(Change::Hole(h - 1, near(spec.at + way * (more + 0.005))));
         } else if let Some(&i) = pierced.get(h - 1 - job.holes.len()) {
             let lug = &job.lugs[i];

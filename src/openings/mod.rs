@@ -20,10 +20,13 @@ use crate::units::Mm;
 /// The piece as drawn.
 #[derive(Debug, Clone)]
 pub struct Piece {
+    /// What they lie in.
     pub outline: Outline,
     /// In order of number: `openings[i].n == i + 1`.
     pub openings: Vec<Opening>,
+    /// Repeats that were not opened, from the foot up.
     pub left_solid: Vec<LeftSolid>,
+    /// What the pattern came out as.
     pub resolved: Resolved,
 }
 
@@ -34,6 +37,7 @@ pub struct Opening {
     pub n: usize,
     /// The drawn edge, anticlockwise.
     pub ring: Ring,
+    /// Where the start hole is drilled: the middle of the largest circle that fits.
     pub drill_at: Point,
     /// Diameter of the largest circle that fits.
     pub widest: Mm,
@@ -54,7 +58,9 @@ pub struct Opening {
 /// A repeat that was not opened, and why.
 #[derive(Debug, Clone, PartialEq)]
 pub struct LeftSolid {
+    /// Its middle.
     pub at: Point,
+    /// Why, for people.
     pub reason: String,
     /// A whole repeat of which the bridge and the rounding leave nothing: nobody asked for that.
     pub whole: bool,
@@ -63,6 +69,7 @@ pub struct LeftSolid {
 /// What the pattern came out as.
 #[derive(Debug, Clone)]
 pub struct Resolved {
+    /// From one repeat to the next.
     pub pitch: Mm,
     /// As drawn; where bridges are graded, at the start.
     pub bridge: Mm,

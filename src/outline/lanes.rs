@@ -22,13 +22,17 @@ pub struct Lane {
 /// closed one lies on its left.
 #[derive(Debug, Clone)]
 pub struct Track {
+    /// The line on its right: the outer one of a closed track.
     pub right: Vec<Edge>,
+    /// The line that the middles of the openings stand on.
     pub middle: Vec<Edge>,
+    /// The line on its left.
     pub left: Vec<Edge>,
     /// For a line whose ends meet once the blank is bent: the step from one end to the other on the flat.
     pub open: Option<Vec2>,
     /// The line is mirrored, if at all, in a line through this point, upright or turned by so many degrees.
     pub centre: Point,
+    /// Degrees, of that line from upright.
     pub turn: f64,
     /// The line that the metal beside the row is measured from; none along a circle of its own.
     pub beside: Option<Ring>,

@@ -35,6 +35,7 @@ pub struct Outline {
     pub found: Option<Ring>,
     /// Size over all of the outline without its lugs: width, height.
     pub size: (Mm, Mm),
+    /// Solid metal kept round it.
     pub border: Mm,
     /// Where the pattern's openings may lie: `room` less windows, holes, circles of rows and the middle with their metal, and
     /// the kept places.
@@ -49,9 +50,13 @@ pub struct Outline {
     pub lanes: Vec<Lane>,
     /// Ground of rows along circles.
     pub circles: Vec<Region>,
+    /// The motif in the middle.
     pub middle: Option<Middle>,
+    /// Places that stay solid.
     pub keeps: Vec<Kept>,
+    /// Openings beside the pattern.
     pub windows: Vec<Window>,
+    /// Drilled holes that stay.
     pub holes: Vec<Hole>,
     /// How the two ends meet when the blank is bent round: neighbours are measured across the seam.
     pub seam: Option<Seam>,
@@ -78,20 +83,33 @@ impl Outline {
         };
         self.found.as_ref().map_or((1.0, 1.0), of)
     }
+
+    /// Width and height over all without the lugs, as the bench found them; as drawn where nothing was measured.
+    pub fn found_size(&self) -> (Mm, Mm) {
+        let stretch = self.stretch();
+        (self.size.0 * stretch.0, self.size.1 * stretch.1)
+    }
 }
 
+/// A place that stays solid.
 #[derive(Debug, Clone)]
 pub struct Kept {
+    /// As the job names it.
     pub name: String,
+    /// Its drawn line, anticlockwise.
     pub ring: Ring,
 }
 
+/// An opening beside the pattern: for a stone, a keyhole, a name.
 #[derive(Debug, Clone)]
 pub struct Window {
     /// "W1", "W2"...
     pub label: String,
+    /// As the job names it.
     pub name: String,
+    /// Its drawn line, anticlockwise.
     pub ring: Ring,
+    /// Solid metal kept round it.
     pub border: Mm,
     /// How far from it the pattern begins: its border, or what the rows round it take.
     pub pattern_from: Mm,
@@ -103,11 +121,15 @@ pub struct Window {
     pub widest: Mm,
 }
 
+/// A drilled hole that stays.
 #[derive(Debug, Clone)]
 pub struct Hole {
     /// "H1", "H2"...
     pub label: String,
+    /// As the job names it.
     pub name: String,
+    /// Its middle.
     pub at: Point,
+    /// Of the drill.
     pub diameter: Mm,
 }

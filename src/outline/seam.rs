@@ -12,9 +12,15 @@ const MEET: f64 = 1e-6;
 pub enum Seam {
     /// A band: along x by its length.
     Shift(Mm),
-    /// A cone: a turn about the point both arcs are struck from. `middle`: the direction of the blank's middle from there,
-    /// degrees.
-    Turn { degrees: f64, centre: Point, middle: f64 },
+    /// A cone: a turn about the point both arcs are struck from.
+    Turn {
+        /// How far it turns, anticlockwise.
+        degrees: f64,
+        /// The point both arcs are struck from.
+        centre: Point,
+        /// The direction of the blank's middle from there, degrees.
+        middle: f64,
+    },
 }
 
 /// On the flat, ways of half a turn and more round a cone's apex look short but lead through no metal, and where the blank

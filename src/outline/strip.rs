@@ -22,6 +22,7 @@ pub fn band_length(inside: Mm, thickness: Mm) -> Mm {
 pub struct ConeBlank {
     /// Radii of the two arcs on the flat, mm.
     pub inner: f64,
+    /// Radius of the outer arc, mm.
     pub outer: f64,
     /// Angle between the two straight ends, degrees.
     pub angle: f64,

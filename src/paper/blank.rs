@@ -111,7 +111,7 @@ pub(super) fn turned(work: &Work, place: &Place, kept_out: &[Rect]) -> (Vec<Mark
     };
     let mut words_at = Vec::new();
     for (end, _) in seam.part_edges(&outline.edge).0 {
-        let along = (end.to() - end.from()) / (end.to() - end.from()).hypot().max(1e-9);
+        let along = (end.to() - end.from()) / (end.to() - end.from()).hypot2().sqrt().max(1e-9);
         for (corner, out) in [(end.from(), -along), (end.to(), along)] {
             let points = [TICK.0, SEAM].map(|d| place.point(corner + out * d));
             let tick = Mark::line(Group::Guides, points.into(), FINE);

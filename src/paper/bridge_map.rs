@@ -165,7 +165,7 @@ fn picture(page: &mut Page, work: &Work, net: &Net, times: f64, shift: Vec2) {
     let mut taken: Vec<Rect> = Vec::new();
     for (i, s) in heavy.iter().enumerate() {
         let ends = [s.at[0], s.at[1]].map(big);
-        number(page, &(i + 1).to_string(), beside(&line(s), (ends[1] - ends[0]).hypot()), &mut taken);
+        number(page, &(i + 1).to_string(), beside(&line(s), (ends[1] - ends[0]).hypot2().sqrt()), &mut taken);
     }
     for (a, letter) in net.alone.iter().zip('A'..='Z') {
         let ends = a.at.map(big);
@@ -179,10 +179,10 @@ fn picture(page: &mut Page, work: &Work, net: &Net, times: f64, shift: Vec2) {
 
 /// Two points across a line at its half length, `across` apart.
 fn beside(line: &[Point], across: f64) -> [Point; 2] {
-    let long: f64 = line.windows(2).map(|w| (w[1] - w[0]).hypot()).sum();
+    let long: f64 = line.windows(2).map(|w| (w[1] - w[0]).hypot2().sqrt()).sum();
     let mut gone = 0.0;
     for w in line.windows(2) {
-        let step = (w[1] - w[0]).hypot();
+        let step = (w[1] - w[0]).hypot2().sqrt();
         if gone + step >= long / 2.0 && step > 0.0 {
             let along = (w[1] - w[0]) / step;
             let middle = w[0] + along * (long / 2.0 - gone);
@@ -197,11 +197,11 @@ fn beside(line: &[Point], across: f64) -> [Point; 2] {
 /// A number on a white disc beside a bridge, on the side and as far out as nothing else stands in its way.
 fn number(page: &mut Page, label: &str, ends: [Point; 2], taken: &mut Vec<Rect>) {
     let (w, h) = (letters::width(label, NUMBER, true), letters::reach(label, NUMBER, true).0);
-    let radius = w.hypot(h) / 2.0 + 0.5;
+    let radius = (w * w + h * h).sqrt() / 2.0 + 0.5;
     let across = ends[1] - ends[0];
     let middle = ends[0].midpoint(ends[1]);
-    let out = across / across.hypot().max(1e-9);
-    let at = |far: f64, sign: f64| middle + out * (sign * (across.hypot() / 2.0 + radius + far));
+    let out = across / across.hypot2().sqrt().max(1e-9);
+    let at = |far: f64, sign: f64| middle + out * (sign * (across.hypot2().sqrt() / 2.0 + radius + far));
     let room = |p: Point| Rect::from_center_size(p, (2.2 * radius, 2.2 * radius));
     let tries = [0.4, 1.4, 2.6, 4.0, 6.0].into_iter().flat_map(|far| [at(far, 1.0), at(far, -1.0)]);
     let spot = tries

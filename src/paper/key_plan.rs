@@ -37,7 +37,7 @@ pub(super) fn key_plan(job: &Job, work: &Work, art: &Art, tiling: &Tiling, joins
             "CHECK THE DIAGONAL: from the middle of circle {} to the middle of circle {} the joined paper must measure {} mm.",
             join_name(a.number),
             join_name(b.number),
-            plain((b.at - a.at).hypot(), 1)
+            plain((b.at - a.at).hypot2().sqrt(), 1)
         ));
     }
     let beyond = beyond_the_frame(job, &work.piece.outline);
@@ -111,7 +111,8 @@ fn diagonal(joins: &[Join]) -> Option<(Join, Join)> {
     let joins: Vec<&Join> = joins.iter().filter(|j| j.side.is_some()).collect();
     for (i, a) in joins.iter().enumerate() {
         for b in &joins[i + 1..] {
-            if best.is_none_or(|(c, d)| (b.at - a.at).hypot() > (d.at - c.at).hypot() + 1e-9) {
+            if best.is_none_or(|(c, d)| (b.at - a.at).hypot2().sqrt() > (d.at - c.at).hypot2().sqrt() + 1e-9)
+            {
                 best = Some((**a, **b));
             }
         }

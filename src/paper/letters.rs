@@ -3,6 +3,7 @@
 //! DejaVu Sans Condensed: open figures and a tall small alphabet, so that 6 and 7 points stay readable under a lens,
 //! and narrow enough for two figures beside a drill hole. It comes, with its licence, from the crate `dejavu`.
 
+use std::sync::atomic::{AtomicI32, Ordering::Relaxed};
 use std::sync::OnceLock;
 use ttf_parser::{Face, GlyphId};
 
@@ -62,8 +63,31 @@ fn letter(face: &Face, c: char, bold: bool) -> Letter {
     }
 }
 
+/// Pairs of letters below this code are kept once looked up: a fifth of all laying out went into the font's table (measured).
+const KEPT_PAIRS: usize = 128;
+/// A pair that has not been looked up.
+const UNKNOWN: i32 = i32::MIN;
+
 /// How much nearer two letters stand to each other than their widths say, in the font's units: negative is nearer.
-fn kern(face: &Face, left: u16, right: u16) -> i32 {
+fn kern(face: &Face, bold: bool, left: (char, u16), right: (char, u16)) -> i32 {
+    static KEEP: [OnceLock<Box<[AtomicI32]>>; 2] = [OnceLock::new(), OnceLock::new()];
+    let (row, column) = (left.0 as usize, right.0 as usize);
+    if row >= KEPT_PAIRS || column >= KEPT_PAIRS {
+        return look_up_kern(face, left.1, right.1);
+    }
+    let all = || (0..KEPT_PAIRS * KEPT_PAIRS).map(|_| AtomicI32::new(UNKNOWN)).collect();
+    let place = &KEEP[bold as usize].get_or_init(all)[row * KEPT_PAIRS + column];
+    match place.load(Relaxed) {
+        UNKNOWN => {
+            let found = look_up_kern(face, left.1, right.1);
+            place.store(found, Relaxed);
+            found
+        }
+        known => known,
+    }
+}
+
+fn look_up_kern(face: &Face, left: u16, right: u16) -> i32 {
     let Some(table) = face.tables().kern else { return 0 };
     let pairs = table.subtables.into_iter().filter(|t| t.horizontal && !t.variable && !t.has_cross_stream);
     pairs.filter_map(|t| t.glyphs_kerning(GlyphId(left), GlyphId(right))).map(i32::from).sum()
@@ -74,14 +98,14 @@ fn kern(face: &Face, left: u16, right: u16) -> i32 {
 pub fn steps(text: &str, bold: bool) -> Vec<(char, i32)> {
     let Some(face) = face(bold) else { return text.chars().map(|c| (c, 0)).collect() };
     let mut steps: Vec<(char, i32)> = Vec::with_capacity(text.len());
-    let mut before: Option<u16> = None;
+    let mut before: Option<(char, u16)> = None;
     for c in text.chars() {
         let l = letter(face, c, bold);
         if let (Some(left), Some(last)) = (before, steps.last_mut()) {
-            last.1 += kern(face, left, l.glyph);
+            last.1 += kern(face, bold, left, (c, l.glyph));
         }
         steps.push((c, i32::from(l.advance)));
-        before = Some(l.glyph);
+        before = Some((c, l.glyph));
     }
     steps
 }
@@ -98,8 +122,8 @@ pub fn width(text: &str, size: f64, bold: bool) -> f64 {
     let (mut units, mut before) = (0, None);
     for c in text.chars() {
         let l = letter(face, c, bold);
-        units += i32::from(l.advance) + before.map_or(0, |left| kern(face, left, l.glyph));
-        before = Some(l.glyph);
+        units += i32::from(l.advance) + before.map_or(0, |left| kern(face, bold, left, (c, l.glyph)));
+        before = Some((c, l.glyph));
     }
     em * f64::from(units) / f64::from(face.units_per_em())
 }

@@ -93,7 +93,7 @@ pub(super) fn entry(ring: &Ring, enter: Point, drill_at: Point) -> Option<Point>
     // Off the line by its own radius and a hair, towards the drill.
     const OFF: f64 = 0.18 + 0.14 + ENTRY;
     let toward = drill_at - enter;
-    let far = toward.hypot();
+    let far = toward.hypot2().sqrt();
     if far < 1e-6 {
         return None;
     }
@@ -123,7 +123,7 @@ pub(super) fn wedge(tip: Point, way: Vec2, long: f64, wide: f64) -> Mark {
 /// Two wedges in the waste on either side of a thin bridge, tip to tip across it. `ends` are the bridge's two edges.
 pub(super) fn thin(ends: [Point; 2], size: f64) -> Vec<Mark> {
     let across = ends[1] - ends[0];
-    let way = across / across.hypot().max(1e-9);
+    let way = across / across.hypot2().sqrt().max(1e-9);
     let off = 0.18 + 0.22;
     [(ends[0] - way * off, way), (ends[1] + way * off, -way)]
         .map(|(tip, way)| Mark { group: Group::PunchMarks, ..wedge(tip, way, size, 0.8 * size) })

@@ -101,9 +101,7 @@ fn facts(items: &[(&Job, &Work)]) -> Vec<(String, String)> {
 
 /// The plate's one size: as drawn, or as measured. Of a piece to be domed: the flat's.
 fn plate(work: &Work) -> (Mm, Mm) {
-    let outline = &work.piece.outline;
-    let stretch = outline.stretch();
-    (outline.size.0 * stretch.0, outline.size.1 * stretch.1)
+    work.piece.outline.found_size()
 }
 
 /// The correction in use, in few words.

@@ -251,7 +251,7 @@ fn inside(
                 let off = *p - place.point(o.drill_at);
                 let arms = signs::punch_reach(drill, o.widest.get());
                 let by_tick = off.x.abs().min(off.y.abs()) < signs::ENTRY + 0.2;
-                off.hypot() > signs::ENTRY + 0.2 + if by_tick { arms } else { drill / 2.0 }
+                off.hypot2().sqrt() > signs::ENTRY + 0.2 + if by_tick { arms } else { drill / 2.0 }
             });
         }
     }
@@ -326,7 +326,7 @@ fn metal_round_middle(work: &Work) -> f64 {
     let holes = outline.holes.iter().map(|h| h.at.distance(p) - h.diameter.get() / 2.0);
     let near = |ring: &Ring| {
         let b = ring.bounds();
-        let off = Vec2::new((b.x0.max(-b.x1)).max(0.0), (b.y0.max(-b.y1)).max(0.0)).hypot();
+        let off = Vec2::new((b.x0.max(-b.x1)).max(0.0), (b.y0.max(-b.y1)).max(0.0)).hypot2().sqrt();
         if off > 5.0 {
             off
         } else {
@@ -359,7 +359,7 @@ fn quarter_ticks(edge: &Ring, kept_free: &[Rect]) -> Vec<Mark> {
     let tick = |way: Vec2| {
         let far = last_crossing(edge, way)?;
         let points: Vec<Point> = [QUARTER.0, QUARTER.1].map(|d| (way * (far + d)).to_point()).into();
-        let clear = points.iter().all(|p| (edge.nearest(*p) - *p).hypot() > 0.45);
+        let clear = points.iter().all(|p| (edge.nearest(*p) - *p).hypot2().sqrt() > 0.45);
         // The tab is laid out so that a tick at its middle is free of words.
         let taken =
             kept_free.iter().skip(1).any(|r| r.overlaps(Rect::from_points(points[0], points[1]).grow(0.2)));
@@ -376,7 +376,7 @@ fn top_mark(edge: &Ring) -> Mark {
         let mark = signs::top(Point::new(0.0, -far - up)).bounds();
         [(mark.x0, mark.y1), (mark.x1, mark.y1), (0.0, mark.y1)]
             .iter()
-            .all(|(x, y)| (edge.nearest(Point::new(*x, *y)) - Point::new(*x, *y)).hypot() > 0.55)
+            .all(|(x, y)| (edge.nearest(Point::new(*x, *y)) - Point::new(*x, *y)).hypot2().sqrt() > 0.55)
     };
     let up = (0..60).map(|i| 0.7 + 0.2 * f64::from(i)).find(|up| clear(*up)).unwrap_or(0.7);
     signs::top(Point::new(0.0, -far - up))

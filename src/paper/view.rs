@@ -217,9 +217,11 @@ impl<'a> Picture<'a> {
             }
             // Beside the edge: nothing but the border between.
             let edge = self.edge.nearest(cell.at);
-            let out = (edge - cell.at) / (edge - cell.at).hypot().max(1e-9);
+            let out = (edge - cell.at) / (edge - cell.at).hypot2().sqrt().max(1e-9);
             let border = self.work.piece.outline.border.get() * self.times;
-            if (edge - cell.at).hypot() > 2.0 * border + 0.5 * (cell.bounds.width() + cell.bounds.height()) {
+            if (edge - cell.at).hypot2().sqrt()
+                > 2.0 * border + 0.5 * (cell.bounds.width() + cell.bounds.height())
+            {
                 return None;
             }
             // Straight out first, then aslant, then further off.

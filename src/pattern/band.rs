@@ -1,7 +1,7 @@
 //! A repeat made to meet itself round a band: whole repeats along, and the seam where it cuts fewest openings.
 
 use crate::catalogue::Pattern;
-use crate::geom::{Rect, Vec2};
+use crate::geom::{sin_cos_degrees, Rect, Vec2};
 use crate::units::plain;
 
 /// A repeat this short (in shortest repeats) and this near to the asked direction (degrees) runs straight along the
@@ -41,7 +41,7 @@ pub(super) fn close(
     at_least: bool,
     round: &str,
 ) -> Closed {
-    let wanted = Vec2::from_angle(-turn.to_radians());
+    let wanted = direction(-turn);
     let lean = |t: Vec2| libm::atan2(wanted.cross(t), wanted.dot(t)).to_degrees();
     let mut notes = Vec::new();
     let (m, n, count) = match straight(pattern, &lean) {
@@ -184,8 +184,14 @@ pub(super) fn seam_line(boxes: &[Rect], seam: f64, repeat: f64, clear: f64) -> S
 /// triangles and their kin run.
 pub(super) const OTHER_TURNS: [f64; 7] = [90.0, 30.0, 60.0, 45.0, 120.0, 150.0, 135.0];
 
+/// A step of one in a direction, degrees; the same on every machine.
+fn direction(degrees: f64) -> Vec2 {
+    let (sin, cos) = sin_cos_degrees(degrees);
+    Vec2::new(cos, sin)
+}
+
 /// Whether a short repeat runs along the band at this turn.
 pub(super) fn runs_straight(pattern: &Pattern, turn: f64) -> bool {
-    let wanted = Vec2::from_angle(-turn.to_radians());
+    let wanted = direction(-turn);
     straight(pattern, &|t| libm::atan2(wanted.cross(t), wanted.dot(t)).to_degrees()).is_some()
 }

@@ -10,7 +10,7 @@ mod periodic;
 mod pitch;
 mod row;
 
-use crate::catalogue::Pattern;
+use crate::catalogue::{grown, Grown, Pattern, Round};
 use crate::error::Error;
 use crate::geom::{Point, Rect, Ring, Vec2};
 use crate::job::{AtBorder, Job, PatternSource};
@@ -19,7 +19,7 @@ use crate::units::Mm;
 use std::collections::BTreeMap;
 
 use conformal::ConformalMap;
-use grown::{grow, grown, Ask, Grown, Round};
+use grown::{grow, usual_pitch, Ask};
 
 pub use cells::{cells, Cells};
 pub use fit::Fitted;
@@ -188,7 +188,7 @@ fn lay_grown(name: &str, job: &Job, outline: &Outline, walls: Option<&Walls>) ->
         let finest = (1.0 + job.pattern.grown.grade).min(1.0);
         let (least, sum) = pitch::grown_pitch(pattern.across * finest, job, outline);
         // Patterns of few rounds are sized by the piece, if that is larger.
-        let usual = Mm(pattern.usual_pitch(&ask));
+        let usual = Mm(usual_pitch(name, &ask));
         let by_piece = format!("pitch {usual}: chosen to fill the piece with rounds enough to see them grow");
         notes.push(if usual > least { by_piece } else { sum });
         // Rounds on a cone want a few repeats from end to end.
@@ -282,13 +282,4 @@ fn goes_round(pattern: &Grown, job: &Job, outline: &Outline, notes: &mut Vec<Str
         }
     }
     Ok(())
-}
-
-#[cfg(test)]
-mod tests {
-    #[test]
-    fn the_job_room_knows_every_grown_pattern() {
-        let ours: Vec<&str> = super::grown::GROWN.iter().map(|g| g.name).collect();
-        assert_eq!(ours, crate::catalogue::GROWN);
-    }
 }

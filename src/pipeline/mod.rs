@@ -28,6 +28,7 @@ pub struct Product {
     pub wishes: Vec<Option<Wished>>,
     /// One for each job; its verdicts include `paper-fit`.
     pub works: Vec<Work>,
+    /// The paper of all of them together.
     pub sheets: Sheets,
 }
 

@@ -1,10 +1,10 @@
 //! A card of every pattern at one sheet, blade and skill: each worked out whole on a small piece of the same outline.
 
 use crate::catalogue;
+use crate::catalogue::GROWN;
 use crate::checks::{bridge_limit, Check, Level, Quantity, Verdict};
 use crate::job::{AtBorder, CentreChoice, GrownSettings, Job, PatternSource, Skill};
 use crate::paper::{sampler as set, Figures, MadeFor, Page, Sample};
-use crate::pattern::grown::GROWN;
 use crate::render::{pdf, png, svg};
 use crate::units::{plain, short, Mm};
 use crate::work::{worked, Work};
@@ -18,14 +18,18 @@ const CM2: f64 = 100.0;
 /// The whole card, finished.
 #[derive(Debug, Clone)]
 pub struct Sampler {
+    /// One for each pattern.
     pub samples: Vec<Sample>,
+    /// The card.
     pub pages: Vec<Page>,
 }
 
 /// A pattern to be sampled.
 #[derive(Debug, Clone)]
 pub struct Choice {
+    /// As a job names the pattern.
     pub name: String,
+    /// As people call it.
     pub title: String,
     source: PatternSource,
     /// At which it stands upright, degrees.
@@ -98,6 +102,7 @@ impl Sampler {
         self.pages.iter().map(|p| svg::svg(p, Self::TITLE)).collect()
     }
 
+    /// The card as PDF.
     pub fn pdf(&self) -> Vec<u8> {
         let about = pdf::About { title: Self::TITLE.into(), language: "en".into() };
         pdf::pdf(&self.pages.iter().collect::<Vec<_>>(), &about)

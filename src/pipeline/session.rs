@@ -33,7 +33,7 @@ struct Kept {
     work: Option<Work>,
     remedies: Option<Remedies>,
     paper_fit: Option<Verdict>,
-    sheets: Option<Sheets>,
+    sheets: Option<Arc<Sheets>>,
 }
 
 impl Kept {
@@ -163,6 +163,12 @@ impl Session {
         Ok(self.kept.work.insert(work))
     }
 
+    /// What can be shown at once: the piece as it is if it is worked out or takes no fitting, else with the first fit that
+    /// keeps what is promised. Whether it is the piece itself.
+    pub fn at_once(&mut self) -> Result<(Work, bool), Error> {
+        Ok((self.work()?.clone(), true))
+    }
+
     /// Works out one job more in search of remedies for the faults found; false when there is nothing left to try. Whoever
     /// waits may stop between two: [`Session::findings_so_far`] has what was found up to then.
     pub fn step_remedies(&mut self) -> Result<bool, Error> {
@@ -221,7 +227,7 @@ impl Session {
             None => {
                 let work = self.work()?.clone();
                 let job = &self.job()?.0;
-                guarded(|| Ok(lay_out(&[(job, &work)])))?
+                Arc::new(guarded(|| Ok(lay_out(&[(job, &work)])))?)
             }
         };
         Ok(self.kept.sheets.insert(sheets))

@@ -86,5 +86,5 @@ pub fn moves(bench: &Bench, turns: &[Turn]) -> f64 {
         Cut::Outline => None,
     };
     let points: Vec<Point> = turns.iter().filter_map(at).collect();
-    points.windows(2).map(|p| (p[1] - p[0]).hypot()).sum()
+    points.windows(2).map(|p| (p[1] - p[0]).hypot2().sqrt()).sum()
 }

@@ -119,13 +119,13 @@ fn along_nearest(ring: &Ring, p: crate::geom::Point) -> f64 {
     let mut start = 0.0;
     for edge in ring.edges() {
         let (q, share) = match edge {
-            Edge::Arc { centre, .. } if (centre - p).hypot() < SAME_PLACE => (edge.point(0.5), 0.5),
+            Edge::Arc { centre, .. } if (centre - p).hypot2().sqrt() < SAME_PLACE => (edge.point(0.5), 0.5),
             _ => {
                 let q = edge.nearest(p);
                 (q, share_along(&edge, q))
             }
         };
-        let apart = (q - p).hypot();
+        let apart = (q - p).hypot2().sqrt();
         // On the arc round a corner every point is as near as its ends, which belong to the sides as well.
         let round = matches!(edge, Edge::Arc { .. }) && share == 0.5;
         if apart < best.0 - SAME_PLACE || (round && apart < best.0 + SAME_PLACE) {
@@ -143,9 +143,9 @@ const SAME_PLACE: f64 = 1e-6;
 fn share_along(edge: &Edge, q: crate::geom::Point) -> f64 {
     match *edge {
         Edge::Line { from, to } => {
-            let length = (to - from).hypot();
+            let length = (to - from).hypot2().sqrt();
             if length > 0.0 {
-                ((q - from).hypot() / length).min(1.0)
+                ((q - from).hypot2().sqrt() / length).min(1.0)
             } else {
                 0.0
             }

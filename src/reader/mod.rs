@@ -127,3 +127,9 @@ impl<'a> Reader<'a> {
 pub fn quoted(text: &str) -> String {
     toml::Value::String(text.to_string()).to_string()
 }
+
+/// A file's name without folder and ending: `kites` from `my patterns/kites.toml`.
+pub fn stem(file: &str) -> &str {
+    let name = file.rsplit(['/', '\\']).next().unwrap_or(file);
+    name.strip_suffix(".toml").unwrap_or(name)
+}

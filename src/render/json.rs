@@ -7,7 +7,7 @@ use crate::job::Job;
 use crate::openings::Piece;
 use crate::pattern::RowSet;
 use crate::plan::{Cut, Part, Plan, Spread};
-use crate::units::{LengthUnit, JUST_PASSED};
+use crate::units::{LengthUnit, Mm, JUST_PASSED};
 use crate::work::Work;
 use serde_json::{json, Map, Value};
 
@@ -79,13 +79,12 @@ pub fn plan_json(job: &Job, work: &Work, pages: usize, with_bridges: bool) -> Va
 /// Width and height: of the plate as drawn (a domed piece's flat), as measured, and over all of the finished piece.
 fn sizes(piece: &Piece, plan: &Plan) -> Value {
     let outline = &piece.outline;
-    let drawn = (outline.size.0.get(), outline.size.1.get());
-    let stretch = outline.stretch();
-    let pair = |(w, h): (f64, f64)| json!([n(w), n(h)]);
+    let pair = |(w, h): (Mm, Mm)| json!([n(w.get()), n(h.get())]);
+    let (wide, high) = plan.built.size;
     json!({
-        "drawn_mm": pair(drawn),
-        "measured_mm": outline.found.as_ref().map(|_| pair((drawn.0 * stretch.0, drawn.1 * stretch.1))),
-        "over_all_mm": pair(plan.built.size),
+        "drawn_mm": pair(outline.size),
+        "measured_mm": outline.found.as_ref().map(|_| pair(outline.found_size())),
+        "over_all_mm": pair((Mm(wide), Mm(high))),
         "deep_mm": n(plan.built.deep),
     })
 }

@@ -2,9 +2,9 @@
 
 use super::table::{self, Table};
 use super::{say, Outcome};
+use crate::catalogue::GROWN;
 use crate::error::Error;
 use crate::job::fields;
-use crate::pattern::grown::GROWN;
 use crate::units::{plain, short};
 use crate::{catalogue, job, trade};
 use clap::ValueEnum;

@@ -1,9 +1,9 @@
 //! `sawpierce minutes`: what a job really took, kept in a plain log that teaches the rates.
 
-use super::log::{path_of_log, text, trouble};
+use super::log::{entries, path_of_log, text, trouble};
 use super::{files, say, Outcome};
 use crate::error::{Error, Kind, Place};
-use crate::job::{Settings, Skill};
+use crate::job::{Job, Settings, Skill};
 use crate::plan::{entry, skill_rates};
 use crate::trade::pace::{refit, report};
 use crate::trade::timed::{read, write};
@@ -30,28 +30,62 @@ pub(super) struct Minutes {
     openings: Option<u32>,
 }
 
-pub(super) fn minutes(asked: &Minutes, known: &Settings) -> Result<Outcome, Error> {
-    let path = path_of_log()?;
-    let mut skill = Skill::Practised;
-    if let (Some(file), Some(taken)) = (&asked.job, asked.minutes) {
-        for (name, value) in [("MINUTES", Some(taken)), ("--filing", asked.filing)] {
+/// What a job took.
+pub(super) struct Taken {
+    /// At drill and saw, for one piece.
+    pub(super) minutes: f64,
+    /// Of filing, if they were timed apart.
+    pub(super) filing: Option<f64>,
+    /// Only so many openings were timed.
+    pub(super) openings: Option<u32>,
+}
+
+impl Taken {
+    /// Refuses minutes that nobody takes; the two names are those that the maker knows them by.
+    pub(super) fn check(&self, minutes: &'static str, filing: &'static str) -> Result<(), Error> {
+        for (name, value) in [(minutes, Some(self.minutes)), (filing, self.filing)] {
             if let Some(value) = value {
                 let named = crate::units::limits::Limit { name, ..MINUTES_TAKEN };
                 named.check(value).map_err(|unread| Error::job(unread.wrong, unread.todo))?;
             }
         }
-        let job = files::job(file, known)?;
-        skill = job.skill;
-        let work = work(&job)?;
+        Ok(())
+    }
+
+    /// Writes them down in the log for a job.
+    pub(super) fn note(&self, job: &Job) -> Result<(), Error> {
+        let path = path_of_log()?;
+        let work = work(job)?;
         let most = work.piece.openings.len() as u32;
-        if asked.openings.is_some_and(|n| n == 0 || n > most) {
+        if self.openings.is_some_and(|n| n == 0 || n > most) {
             return Err(Error::job(
                 format!("this job has {most} openings"),
                 format!("time 1 to {most} of them"),
             ));
         }
-        let done = entry(&job, &work.piece, &work.plan, asked.openings, taken, asked.filing);
-        append(&path, &write(&done)).map_err(|why| trouble(&path, &say::reason(&why)))?;
+        let done = entry(job, &work.piece, &work.plan, self.openings, self.minutes, self.filing);
+        append(&path, &write(&done)).map_err(|why| trouble(&path, &say::reason(&why)))
+    }
+}
+
+/// What the log has taught a hand of this skill, a line each; none while nothing is written down.
+pub(super) fn learnt(skill: Skill) -> Vec<String> {
+    let entries = entries();
+    if entries.is_empty() {
+        return Vec::new();
+    }
+    report(&refit(&entries, &skill_rates(skill)))
+}
+
+pub(super) fn minutes(asked: &Minutes, known: &Settings) -> Result<Outcome, Error> {
+    let path = path_of_log()?;
+    let mut skill = Skill::Practised;
+    if let (Some(file), Some(minutes)) = (&asked.job, asked.minutes) {
+        let taken = Taken { minutes, filing: asked.filing, openings: asked.openings };
+        taken.check("MINUTES", "--filing")?;
+        let job = files::job(file, known)?;
+        skill = job.skill;
+        taken.note(&job)?;
     }
     let (entries, bad) = read(&text(&path)?);
     for line in &bad {

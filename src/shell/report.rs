@@ -245,7 +245,7 @@ fn drawn(asked: &Draw, paths: &[PathBuf], jobs: &[Job], writer: &mut Writer) -> 
         let product = pipeline::run_together(jobs)?;
         (outputs(asked, paths, &product)?, product)
     };
-    writer.write(&outputs, paths.first().map(|path| stem(path)).as_deref())?;
+    writer.write(&outputs, paths.first().map(|path| named_after(path)).as_deref())?;
     let names: Vec<String> = outputs.iter().map(|output| output.path.display().to_string()).collect();
     let mut text = format!("written: {}\n", names.join(", "));
     for (job, work) in product.jobs.iter().zip(&product.works) {
@@ -267,7 +267,7 @@ fn beside(job: &Path, folder: Option<&Path>, ending: &str) -> PathBuf {
 }
 
 /// What the files of a job are named after.
-fn stem(job: &Path) -> String {
+fn named_after(job: &Path) -> String {
     job.file_stem().unwrap_or(job.as_os_str()).to_string_lossy().into_owned()
 }
 

@@ -41,17 +41,23 @@ pub(super) struct TrueSize {
 pub(super) fn run(asked: &TrueSize, known: &Settings) -> Result<Outcome, Error> {
     match (&asked.across, &asked.up, &asked.printer) {
         (Some(across), Some(up), Some(name)) => {
-            let printer = Printer { name: name.clone(), across: bar("across", across)?, up: bar("up", up)? };
             let read_on = match (asked.corrected, asked.afresh) {
                 (true, _) => ReadOn::Corrected,
                 (_, true) => ReadOn::Uncorrected,
                 _ => ReadOn::NotSaid,
             };
-            say::answer(&kept(name, &settings::keep(&printer, read_on)?))?;
+            say::answer(&stored(name, across, up, read_on)?)?;
+            say::answer(&next(name))?;
         }
-        (_, _, name) => page(asked, known, name.as_deref())?,
+        (_, _, name) => written(asked, known, name.as_deref())?,
     }
     Ok(Outcome::Good)
+}
+
+/// Keeps what both bars of a printer's page measured, and says what that makes of it.
+pub(super) fn stored(name: &str, across: &str, up: &str, read_on: ReadOn) -> Result<String, Error> {
+    let printer = Printer { name: name.to_string(), across: bar("across", across)?, up: bar("up", up)? };
+    Ok(kept(name, &settings::keep(&printer, read_on)?))
 }
 
 /// Old and new, and how the new came about.
@@ -76,11 +82,15 @@ fn kept(name: &str, kept: &Kept) -> String {
             product(1)
         );
     }
-    text + &format!(
-        "stored in {}\nnow print the corrected page, its bars must read 100.0 within 0.1: sawpierce true-size --printer \
+    text + &format!("stored in {}\n", kept.path.display())
+}
+
+/// What to do with it.
+fn next(name: &str) -> String {
+    format!(
+        "now print the corrected page, its bars must read 100.0 within 0.1: sawpierce true-size --printer \
          \"{name}\"\nif they do not, type what they read the same way: it is multiplied onto what is stored\nand in a job write, \
-         under [paper]: printer = \"{name}\"\n",
-        kept.path.display()
+         under [paper]: printer = \"{name}\"\n"
     )
 }
 
@@ -91,11 +101,11 @@ fn bar(name: &'static str, said: &str) -> Result<f64, Error> {
     CORRECTION.check(measured.0).map_err(unread)
 }
 
-fn page(asked: &TrueSize, known: &Settings, name: Option<&str>) -> Result<(), Error> {
+/// The test page as PDF, corrected for a stored printer if one is named.
+pub(super) fn page(paper: &str, known: &Settings, name: Option<&str>) -> Result<Vec<u8>, Error> {
     let sizes = || trade::papers().iter().map(|p| p.name.as_str()).collect::<Vec<_>>();
-    let no_paper =
-        || Error::job(format!("paper \"{}\" is not known", asked.paper), suggestion(&asked.paper, &sizes()));
-    let mut paper = PaperSpec::plain(trade::paper(&asked.paper).ok_or_else(no_paper)?.clone());
+    let no_paper = || Error::job(format!("paper \"{paper}\" is not known"), suggestion(paper, &sizes()));
+    let mut paper = PaperSpec::plain(trade::paper(paper).ok_or_else(no_paper)?.clone());
     if let (Some(name), Some(why)) = (name, &known.printers_unread) {
         let todo = format!("measure an uncorrected page, then: --across 97.8 --up 98.1 --printer \"{name}\"");
         return Err(Error::job(why.clone(), todo));
@@ -120,6 +130,12 @@ fn page(asked: &TrueSize, known: &Settings, name: Option<&str>) -> Result<(), Er
         paper.correction = (stored.across, stored.up);
         paper.printer = Some(name.to_string());
     }
+    let about = pdf::About { title: "True size".into(), language: "en".into() };
+    Ok(pdf::pdf(&[&true_size(&paper)], &about))
+}
+
+fn written(asked: &TrueSize, known: &Settings, name: Option<&str>) -> Result<(), Error> {
+    let bytes = page(&asked.paper, known, name)?;
     let folder = match &asked.out {
         Some(folder) => {
             output::folder(folder)?;
@@ -127,9 +143,7 @@ fn page(asked: &TrueSize, known: &Settings, name: Option<&str>) -> Result<(), Er
         }
         None => PathBuf::new(),
     };
-    let about = pdf::About { title: "True size".into(), language: "en".into() };
-    let output =
-        Output { path: folder.join("true-size.pdf"), bytes: pdf::pdf(&[&true_size(&paper)], &about) };
+    let output = Output { path: folder.join("true-size.pdf"), bytes };
     let written = output.path.display().to_string();
     Writer::default().write(&[output], Some("true-size"))?;
     let named = name.unwrap_or("my printer");

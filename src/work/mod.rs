@@ -12,9 +12,13 @@ use std::sync::Arc;
 /// Everything computed from a job, before any paper. Its parts are shared, so that a copy costs nothing.
 #[derive(Debug, Clone)]
 pub struct Work {
+    /// The openings in their outline.
     pub piece: Arc<Piece>,
+    /// Every bridge measured.
     pub graph: Arc<BridgeGraph>,
+    /// What speaks for and against it, in the order of the bench.
     pub verdicts: Vec<Verdict>,
+    /// The numbers of the bench and the job card.
     pub plan: Arc<Plan>,
 }
 

@@ -3,11 +3,12 @@
 //! they are: grown patterns, stars drawn on a repeat, cones. Those with a file are counted in `tests/outside`.
 
 use sawpierce::catalogue::find;
+use sawpierce::catalogue::GROWN;
 use sawpierce::geom::{inscribed_circle, Boundary, Point, Ring};
 use sawpierce::job::{parse, Job, NamedFiles, Settings};
 use sawpierce::openings::piece;
 use sawpierce::outline::outline;
-use sawpierce::pattern::{grown::GROWN, lay, starts};
+use sawpierce::pattern::{lay, starts};
 use std::f64::consts::PI;
 
 fn job(text: &str) -> Job {

@@ -98,7 +98,7 @@ fn a_line_the_other_way_is_the_mirror_image() {
 #[test]
 fn every_pattern_takes_graded_bridges() {
     let names = sawpierce::catalogue::all().iter().map(|p| p.name.clone());
-    let grown = sawpierce::catalogue::GROWN.iter().map(|n| n.to_string());
+    let grown = sawpierce::catalogue::GROWN.iter().map(|g| g.name.to_string());
     for name in names.chain(grown) {
         let text = disc(&[("pattern.name", &format!("\"{name}\"")), ("pattern.bridge_to", "1.8")], "");
         let mut plain: toml_edit::DocumentMut = text.parse().expect("toml");

@@ -2,6 +2,7 @@
 //! values, and the same ask gives the same cells.
 
 use sawpierce::catalogue::find;
+use sawpierce::catalogue::GROWN;
 use sawpierce::geom::{boolean, clip_all, inscribed_circle, BooleanOp, Point, Rect, Region, Ring};
 use sawpierce::pattern::grown::*;
 use std::collections::BTreeMap;
@@ -411,7 +412,7 @@ fn every_grown_pattern_grows_the_same_twice_and_fits() {
         let mut one = ask(&field, 1.0);
         one.bridge = 0.8;
         one.least = 1.2;
-        one.pitch = grown.usual_pitch(&one).max(2.3 / grown.across);
+        one.pitch = usual_pitch(grown.name, &one).max(2.3 / grown.across);
         let first = grow(grown.name, &one).unwrap_or_else(|e| panic!("{}: {e}", grown.name));
         let again = grow(grown.name, &one).unwrap_or_else(|e| panic!("{}: {e}", grown.name));
         assert!(first.cells.len() > 20, "{}: {}", grown.name, first.cells.len());

@@ -1,6 +1,7 @@
 //! All integration tests in one program: linked once, run side by side.
 
 mod bad_input;
+mod bench_page;
 mod bench_truth;
 mod catalogue;
 mod cone_referee;
@@ -17,6 +18,7 @@ mod imports;
 mod job_file;
 mod keys;
 mod known_values;
+mod live;
 mod made;
 mod manifest;
 mod mend;

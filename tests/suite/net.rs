@@ -226,7 +226,7 @@ fn every_pattern_closes() {
     ];
     let shipped = sawpierce::catalogue::all().iter().map(|p| p.name.clone());
     let names: Vec<String> =
-        shipped.chain(sawpierce::catalogue::GROWN.iter().map(|n| n.to_string())).collect();
+        shipped.chain(sawpierce::catalogue::GROWN.iter().map(|g| g.name.to_string())).collect();
     let mut seed = 11u64;
     let mut next = || {
         seed = seed.wrapping_mul(6364136223846793005).wrapping_add(1442695040888963407);

@@ -1,9 +1,9 @@
 //! The sampler: every pattern on the card, at true size, legible, and the same bytes however it is made.
 
 use sawpierce::catalogue;
+use sawpierce::catalogue::GROWN;
 use sawpierce::geom::Grow;
 use sawpierce::paper::{sampler as set, Group, Ink, MadeFor, Page, Sample, Words};
-use sawpierce::pattern::grown::GROWN;
 use sawpierce::pipeline::sampler::{sampler, Sampler};
 use sawpierce::trade;
 use sawpierce::units::Mm;

@@ -19,6 +19,7 @@ pub use rosettes::{circle_rosette, diamond_rosette, petal, petal_gap, sector};
 pub use rounds::{growing_rounds, Rounds};
 
 use super::Walls;
+use crate::catalogue::grown;
 use crate::geom::{inscribed_circle, Point, Rect, Region, Ring};
 use crate::job::GrownSettings;
 use crate::units::plain;
@@ -73,265 +74,50 @@ pub struct Growth {
     pub notes: Vec<String>,
 }
 
-/// How a grown pattern goes round a band or a cone.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Round {
-    /// Its cells follow both ends, with one straight bridge at the seam.
-    Follows,
-    /// Whole squares go round, and on a cone are bent with it.
-    Whole,
-    /// It covers the strip from a middle; openings at the ends are cut straight, a bridge apart.
-    Cut,
-    /// Round the point a cone's blank is struck from, meeting across the seam; not round a band.
-    ConeOnly,
-    /// It is one round by itself.
-    Not,
-}
-
-/// A grown pattern that a job may name.
-pub struct Grown {
-    /// Key in a job file.
-    pub name: &'static str,
-    pub title: &'static str,
-    pub about: &'static str,
-    pub source: &'static str,
-    /// What `pitch` measures.
-    pub pitch: &'static str,
-    /// Width of a smallest usual opening before the bridge, in pitches, from which a suited pitch follows.
-    pub across: f64,
+/// How a pattern is grown.
+struct Way {
     /// A pitch that looks well, over the radius of the piece: enough rounds to see them grow. 0: any pitch does.
     usual: fn(&GrownSettings) -> f64,
-    /// What it does on a blank that is bent to meet itself.
-    pub round: Round,
-    /// Cells dwindle towards the middle or the edge, so that the smallest are left out by `least`.
-    pub dwindles: bool,
     grow: fn(&Ask) -> Result<Growth, String>,
 }
 
-/// All grown patterns, in the order in which people see them.
-pub const GROWN: &[Grown] = &[
-    Grown {
-        name: "evened-out",
-        title: "Evened-out cells",
-        about: "Cells like dried mud or a dragonfly's wing, all about the same size; they follow the border.",
-        source: "own construction: nearest-point cells, each point moved to its cell's centroid (Lloyd 1982, from memory)",
-        pitch: "usual distance between neighbouring openings, middle to middle",
-        across: 0.78,
-        usual: |_| 0.0,
-        round: Round::Follows,
-        dwindles: false,
-        grow: lloyd::grow,
-    },
-    Grown {
-        name: "sunflower",
-        title: "Sunflower",
-        about: "Seeds of a sunflower head: spirals both ways from the middle, even openings.",
-        source: "spiral of Vogel 1979 (r = c sqrt n, 137.5 degrees, as quoted); cells are own construction",
-        pitch: "usual distance between neighbouring openings, middle to middle",
-        across: 0.88,
-        usual: |_| 0.0,
-        round: Round::Cut,
-        dwindles: false,
-        grow: sunflower::grow,
-    },
-    Grown {
-        name: "five-fold-diamonds",
-        title: "Five-fold diamonds",
-        about: "Wide and narrow diamonds round a five-pointed middle; never repeats.",
-        source: "crossed sets of parallel lines (de Bruijn 1981, from memory)",
-        pitch: "side of a diamond before the bridge",
-        across: 0.587,
-        usual: |_| 0.0,
-        round: Round::Cut,
-        dwindles: false,
-        grow: |ask| rhombs::grow(ask, Some(5), 0.2),
-    },
-    Grown {
-        name: "eight-fold-diamonds",
-        title: "Eight-fold squares and diamonds",
-        about: "Squares and slim diamonds round an eight-pointed middle; never repeats.",
-        source: "crossed sets of parallel lines (de Bruijn 1981, from memory)",
-        pitch: "side of a diamond before the bridge",
-        across: 0.707,
-        usual: |_| 0.0,
-        round: Round::Cut,
-        dwindles: false,
-        grow: |ask| rhombs::grow(ask, Some(4), 0.5),
-    },
-    Grown {
-        name: "many-fold-diamonds",
-        title: "Many-fold diamonds",
-        about: "Diamonds of several widths round a star of as many points as you like (fold = 3 to 15).",
-        source: "crossed sets of parallel lines (de Bruijn 1981, from memory)",
-        pitch: "side of a diamond before the bridge",
-        across: 0.434,
-        usual: |_| 0.0,
-        round: Round::Cut,
-        dwindles: true,
-        grow: |ask| rhombs::grow(ask, None, 0.5),
-    },
-    Grown {
-        name: "pentagon-round",
-        title: "Pentagon round",
-        about: "Five-sided openings, all alike, in six turning arms.",
-        source: "equal-sided pentagon of 140, 60, 160, 80 and 100 degrees (Hirschhorn and Hunt 1985, from memory); arrangement found by own search",
-        pitch: "side of a pentagon before the bridge",
-        across: 0.98,
-        usual: |_| 1.0 / pentagons::FILLED,
-        round: Round::Cut,
-        dwindles: false,
-        grow: pentagons::grow,
-    },
-    Grown {
-        name: "petal-ring",
-        title: "Petal rings",
-        about: "Rings of pointed petals like a daisy, larger towards the border; bridges even along their narrowest.",
-        source: "own construction: petals of two arcs",
-        pitch: "petal to petal at the outer ring, middle to middle",
-        across: 1.0,
-        usual: |_| 0.75 * TAU / 16.0,
-        round: Round::Not,
-        dwindles: true,
-        grow: rosettes::petals,
-    },
-    Grown {
-        name: "circle-rosette",
-        title: "Circle rosette",
-        about: "Equal circles through one middle, as on an engine-turned watch; the hub stays solid.",
-        source: "own construction: equal circles through one point",
-        pitch: "opening to opening half way out, middle to middle",
-        across: 0.8,
-        usual: |_| 0.5 * TAU / 12.0,
-        round: Round::Not,
-        dwindles: true,
-        grow: rosettes::circles,
-    },
-    Grown {
-        name: "sun-rays",
-        title: "Sun rays",
-        about: "Rings of four-sided openings set like bricks, growing towards the border.",
-        source: "own construction: rings cut by rays",
-        pitch: "opening to opening in the outermost ring, middle to middle",
-        across: 0.9,
-        usual: |_| TAU / 24.0,
-        round: Round::Not,
-        dwindles: true,
-        grow: rosettes::rays,
-    },
-    Grown {
-        name: "brick-rounds",
-        title: "Brick rounds",
-        about: "Rings of four-sided openings, all of one size, like a well's lining.",
-        source: "own construction: rings cut by rays, each ring by itself",
-        pitch: "width of a ring, and nearly the length of an opening",
-        across: 0.9,
-        usual: |_| 0.0,
-        round: Round::Cut,
-        dwindles: true,
-        grow: rosettes::bricks,
-    },
-    Grown {
-        name: "diamond-rosette",
-        title: "Diamond rosette",
-        about: "Diamonds round a star, widest half way out; together they fill an even many-sided shape.",
-        source: "own construction: equal-sided diamonds in rings",
-        pitch: "side of a diamond before the bridge",
-        across: 0.7,
-        usual: |_| 0.25,
-        round: Round::Not,
-        dwindles: true,
-        grow: rosettes::diamonds,
-    },
-    Grown {
-        name: "quarter-circles",
-        title: "Quarter-circles",
-        about: "Squares with two corners rounded off by bridges, turned this way or that as the variation has it.",
-        source: "own construction after Truchet's two-way tile (1704, from memory), with the squares' own lines kept so that nothing falls out",
-        pitch: "side of a square before the bridge",
-        across: 0.414,
-        usual: |_| 0.0,
-        round: Round::Whole,
-        dwindles: false,
-        grow: quarters::grow,
-    },
-    Grown {
-        name: "shrinking-edge",
-        title: "Shrinking to the edge",
-        about: "A large opening in the middle, ever smaller ones round it towards the border.",
-        source: "own construction: even shapes of the hyperbolic plane in Poincare's disc (published geometry)",
-        pitch: "width of the opening in the middle before the bridge",
-        across: 1.0,
-        usual: edge::usual,
-        round: Round::Not,
-        dwindles: true,
-        grow: edge::grow,
-    },
-    Grown {
-        name: "growing-hexagon",
-        title: "Growing honeycomb",
-        about: "Honeycomb bent into rounds, openings growing towards the border.",
-        source: "own construction: hexagon pattern bent into rounds that keep every angle",
-        pitch: "opening to opening along the border, middle to middle",
-        across: 1.0,
-        usual: |_| TAU / 24.0,
-        round: Round::ConeOnly,
-        dwindles: true,
-        grow: |ask| rounds::grow(ask, "hexagon"),
-    },
-    Grown {
-        name: "growing-scale",
-        title: "Growing scales",
-        about: "Fish scales bent into rounds, growing towards the border.",
-        source: "own construction: fish-scale pattern bent into rounds that keep every angle",
-        pitch: "scale to scale along the border, middle to middle",
-        across: 0.667,
-        usual: |_| TAU / 20.0,
-        round: Round::ConeOnly,
-        dwindles: true,
-        grow: |ask| rounds::grow(ask, "fish-scale"),
-    },
-    Grown {
-        name: "growing-kites",
-        title: "Growing kites",
-        about: "Flowers of kites bent into rounds, growing towards the border.",
-        source: "own construction: kites pattern bent into rounds that keep every angle",
-        pitch: "flower to flower along the border, middle to middle",
-        across: 0.366,
-        usual: |_| TAU / 12.0,
-        round: Round::ConeOnly,
-        dwindles: true,
-        grow: |ask| rounds::grow(ask, "kites"),
-    },
-    Grown {
-        name: "growing-diamond",
-        title: "Growing diamonds",
-        about: "A diamond trellis bent into rounds, growing towards the border: spirals both ways.",
-        source: "own construction: square pattern set on its corner and bent into rounds that keep every angle",
-        pitch: "diamond to diamond along the border, middle to middle",
-        across: 0.7,
-        usual: |_| TAU / 20.0,
-        round: Round::ConeOnly,
-        dwindles: true,
-        grow: rounds::grow_diamonds,
-    },
-];
+/// How each of [`GROWN`](crate::catalogue::GROWN) is grown; `None` for a name that is none of theirs.
+fn way(name: &str) -> Option<Way> {
+    let any = |_: &GrownSettings| 0.0;
+    Some(match name {
+        "evened-out" => Way { usual: any, grow: lloyd::grow },
+        "sunflower" => Way { usual: any, grow: sunflower::grow },
+        "five-fold-diamonds" => Way { usual: any, grow: |ask| rhombs::grow(ask, Some(5), 0.2) },
+        "eight-fold-diamonds" => Way { usual: any, grow: |ask| rhombs::grow(ask, Some(4), 0.5) },
+        "many-fold-diamonds" => Way { usual: any, grow: |ask| rhombs::grow(ask, None, 0.5) },
+        "pentagon-round" => Way { usual: |_| 1.0 / pentagons::FILLED, grow: pentagons::grow },
+        "petal-ring" => Way { usual: |_| 0.75 * TAU / 16.0, grow: rosettes::petals },
+        "circle-rosette" => Way { usual: |_| 0.5 * TAU / 12.0, grow: rosettes::circles },
+        "sun-rays" => Way { usual: |_| TAU / 24.0, grow: rosettes::rays },
+        "brick-rounds" => Way { usual: any, grow: rosettes::bricks },
+        "diamond-rosette" => Way { usual: |_| 0.25, grow: rosettes::diamonds },
+        "quarter-circles" => Way { usual: any, grow: quarters::grow },
+        "shrinking-edge" => Way { usual: edge::usual, grow: edge::grow },
+        "growing-hexagon" => Way { usual: |_| TAU / 24.0, grow: |ask| rounds::grow(ask, "hexagon") },
+        "growing-scale" => Way { usual: |_| TAU / 20.0, grow: |ask| rounds::grow(ask, "fish-scale") },
+        "growing-kites" => Way { usual: |_| TAU / 12.0, grow: |ask| rounds::grow(ask, "kites") },
+        "growing-diamond" => Way { usual: |_| TAU / 20.0, grow: rounds::grow_diamonds },
+        _ => return None,
+    })
+}
 
 /// Cells of dwindling patterns are set out down to this part of the width that can be pierced; those between are listed
 /// as left solid. Smaller would list specks, larger would leave a ring unnamed.
 const LISTED: f64 = 0.5;
 
-/// The grown pattern a job calls `name`.
-pub fn grown(name: &str) -> Option<&'static Grown> {
-    GROWN.iter().find(|g| g.name == name)
-}
-
 /// Grows the pattern called `name`. The cells overlap `ask.bounds`; an error says which size to change.
 pub fn grow(name: &str, ask: &Ask) -> Result<Growth, String> {
-    let grown = grown(name).ok_or_else(|| format!("there is no pattern called \"{name}\""))?;
+    let unknown = || format!("there is no pattern called \"{name}\"");
+    let (grown, way) = grown(name).zip(way(name)).ok_or_else(unknown)?;
     if !(ask.pitch.is_finite() && ask.pitch > 0.0 && ask.bridge >= 0.0 && ask.reach().is_finite()) {
         return Err("the pitch must be more than nothing".into());
     }
-    let mut growth = (grown.grow)(ask)?;
+    let mut growth = (way.grow)(ask)?;
     // Cells that differ only in place are as wide as each other.
     let mut known: BTreeMap<(u64, u64), f64> = BTreeMap::new();
     let key = |v: f64| (v * 1e9).round() as u64;
@@ -365,12 +151,9 @@ fn too_small(wide: f64, least: f64) -> String {
     )
 }
 
-impl Grown {
-    /// A pitch that fills a piece with rounds enough to see them grow, mm; 0 where any pitch does. `ask.pitch` is not
-    /// looked at.
-    pub fn usual_pitch(&self, ask: &Ask) -> f64 {
-        (self.usual)(&ask.settings) * ask.radius()
-    }
+/// A pitch that fills a piece with rounds enough to see them grow, mm; 0 where any pitch does. `ask.pitch` is not looked at.
+pub fn usual_pitch(name: &str, ask: &Ask) -> f64 {
+    way(name).map_or(0.0, |way| (way.usual)(&ask.settings)) * ask.radius()
 }
 
 impl Ask<'_> {

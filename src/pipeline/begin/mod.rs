@@ -30,8 +30,11 @@ pub struct Answers {
     pub drawing: Option<String>,
     /// Without the hole that a small piece gets to hang from.
     pub no_hole: bool,
+    /// A name of `sawpierce list metals`.
     pub metal: Option<String>,
+    /// Of the sheet, as a person writes it.
     pub thickness: Option<String>,
+    /// first, practised or fine-work.
     pub skill: Option<String>,
     /// A pattern's name, or a pattern file's.
     pub pattern: Option<String>,
@@ -42,6 +45,7 @@ pub struct Answers {
 /// A job file begun.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Begun {
+    /// The job file.
     pub text: String,
     /// Openings and hours, in a few words.
     pub says: String,

@@ -35,6 +35,8 @@ struct Kept {
     trouble: Option<String>,
     /// Work of another program was found in the way, and left as it is.
     aside: Option<PathBuf>,
+    /// Work kept earlier under further names, which nobody has looked at since.
+    others: Vec<PathBuf>,
 }
 
 /// Keeps the work of one job.
@@ -52,7 +54,9 @@ impl Keeper {
     pub(super) fn beside(job: &Path, text: &str) -> Self {
         let path = named(job, 1);
         let last = fs::read_to_string(&path).ok();
-        let kept = Kept { job: job.into(), job_text: text.into(), path, last, trouble: None, aside: None };
+        let others = (2..=NAMES).map(|k| named(job, k)).take_while(|other| other.exists()).collect();
+        let kept =
+            Kept { job: job.into(), job_text: text.into(), path, last, trouble: None, aside: None, others };
         let kept = Arc::new(Mutex::new(kept));
         let (texts, changes) = channel::<String>();
         let here = kept.clone();
@@ -183,6 +187,12 @@ impl Kept {
                 None => format!("kept in {path}, not yet saved in {job}"),
             },
             (None, false, false) => format!("being kept in {path}"),
+        };
+        let others: Vec<String> =
+            self.others.iter().filter(|other| **other != self.path).map(|o| name(o)).collect();
+        let says = match others.is_empty() {
+            true => says,
+            false => format!("{says}; earlier work stands in {} too", others.join(", ")),
         };
         json!({
             "says": says,

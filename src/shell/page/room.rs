@@ -4,6 +4,7 @@ use super::gate::Gate;
 use super::keep::Keeper;
 use crate::error::Error;
 use crate::live::{Bench, FileMade, Step, Task};
+use crate::shell::{log, settings, true_size};
 use std::any::Any;
 use std::panic::{catch_unwind, AssertUnwindSafe};
 use std::sync::atomic::{AtomicU64, Ordering};
@@ -74,8 +75,18 @@ impl Room {
         answer
     }
 
+    /// Goes by what is stored now: printers, minutes.
+    pub(super) fn learn(&self) {
+        let mut bench = self.bench();
+        bench.learn(settings::load(), log::entries());
+        self.noted(&bench);
+    }
+
     /// A finished file of the job as it is now.
     pub(super) fn file(&self, kind: &str) -> Result<FileMade, Error> {
+        if let Some(printer) = kind.strip_prefix("true-size") {
+            return self.test_page(printer.strip_prefix('/'));
+        }
         let (mut session, turn) = {
             let bench = self.bench();
             (bench.up_to_date(), bench.turn())
@@ -84,6 +95,16 @@ impl Room {
         let _leave = self.gate.enter(false, turn, || self.turn.load(Ordering::SeqCst), || false);
         let made = catch_unwind(AssertUnwindSafe(|| crate::live::file(&mut session, kind)));
         made.unwrap_or_else(|fault| Err(Error::inside(said(&*fault))))
+    }
+}
+
+impl Room {
+    /// The page to measure a printer with, on the job's paper; corrected for a stored printer if one is named.
+    fn test_page(&self, printer: Option<&str>) -> Result<FileMade, Error> {
+        let paper = self.bench().job().paper.size.name.clone();
+        let known = crate::trade::paper(&paper).map_or("A4", |paper| &paper.name);
+        let bytes = true_size::page(known, &settings::load(), printer)?;
+        Ok(FileMade { name: "true-size.pdf".into(), mime: "application/pdf", bytes })
     }
 }
 

@@ -69,9 +69,11 @@ fn reply(site: &Site, request: &mut Request) -> Result<Reply, Refusal> {
             let question = String::from_utf8(bytes).map_err(|_| Refusal::Kind)?;
             said(answer_to(&site.room, &question).into_bytes(), "application/json; charset=utf-8", 200)
         }
-        Asked::File(kind) => match site.room.file(&kind) {
+        Asked::File(kind) => match site.room.file(&unescaped(&kind)) {
             Ok(file) => {
-                let how = format!("attachment; filename*=UTF-8''{}", percent(&file.name));
+                let plain: String = file.name.chars().map(|c| if is_plain(c) { c } else { '-' }).collect();
+                let how =
+                    format!("attachment; filename=\"{plain}\"; filename*=UTF-8''{}", percent(&file.name));
                 with(said(file.bytes, file.mime, 200), "Content-Disposition", &how)
             }
             Err(error) => said(error.to_string().into_bytes(), "text/plain; charset=utf-8", 409),
@@ -110,10 +112,29 @@ fn said(bytes: Vec<u8>, mime: &str, status: u16) -> Reply {
     always.into_iter().fold(reply, |reply, (name, value)| with(reply, name, value))
 }
 
+/// The kind of a file, with what the address had to write as %20 and the like.
+fn unescaped(kind: &str) -> String {
+    let all = kind.as_bytes();
+    let mut bytes = Vec::with_capacity(all.len());
+    let mut at = 0;
+    while let Some(&b) = all.get(at) {
+        let pair = all.get(at + 1..at + 3).filter(|_| b == b'%').and_then(|p| std::str::from_utf8(p).ok());
+        let byte = pair.and_then(|p| u8::from_str_radix(p, 16).ok());
+        bytes.push(byte.unwrap_or(b));
+        at += if byte.is_some() { 3 } else { 1 };
+    }
+    String::from_utf8_lossy(&bytes).into_owned()
+}
+
+/// Letters that a file's name may carry anywhere.
+fn is_plain(c: char) -> bool {
+    c.is_ascii_alphanumeric() || matches!(c, '-' | '_' | '.')
+}
+
 /// A name as a header may carry it.
 fn percent(name: &str) -> String {
-    let plain = |b: u8| b.is_ascii_alphanumeric() || matches!(b, b'-' | b'_' | b'.');
-    name.bytes().map(|b| if plain(b) { char::from(b).to_string() } else { format!("%{b:02X}") }).collect()
+    let one = |b: u8| if is_plain(b.into()) { char::from(b).to_string() } else { format!("%{b:02X}") };
+    name.bytes().map(one).collect()
 }
 
 /// The answer to a question: the page's own, or one about the piece.

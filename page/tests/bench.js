@@ -1,0 +1,144 @@
+// Opens the page as a person would: either as the program serves it, or the single file from disk; and reads what is seen.
+import { spawn } from "node:child_process";
+import { mkdtempSync, rmSync } from "node:fs";
+import { tmpdir } from "node:os";
+import path from "node:path";
+import { chromium } from "playwright-core";
+
+const engine = process.env.SAWPIERCE_ENGINE ?? "";
+/** True where a program stands behind the page. */
+export const native = !engine.endsWith(".html");
+
+/** Starts the program on an empty home and gives the page's address. */
+async function serve() {
+  const home = mkdtempSync(path.join(tmpdir(), "sawpierce-page-"));
+  const folder = process.env.SAWPIERCE_PAGE_DIR;
+  const args = ["open", "--no-browser", "--port", "0", ...(folder ? ["--page-dir", path.resolve(folder)] : [])];
+  const env = { ...process.env, HOME: home, XDG_DATA_HOME: home, XDG_CONFIG_HOME: home, XDG_STATE_HOME: home, XDG_CACHE_HOME: home };
+  const program = spawn(engine, args, { env, stdio: ["ignore", "pipe", "pipe"] });
+  const address = await new Promise((resolve, reject) => {
+    let said = "";
+    let wrong = "";
+    program.stdout.on("data", (d) => {
+      said += d;
+      const line = /^http:\S+/m.exec(said);
+      if (line) resolve(line[0]);
+    });
+    program.stderr.on("data", (d) => (wrong += d));
+    program.on("exit", (code) => reject(new Error(`the program ended with ${code}: ${wrong}`)));
+  });
+  return { address, end: () => (program.removeAllListeners("exit"), program.kill(), rmSync(home, { recursive: true, force: true })) };
+}
+
+/**
+ * A page with a job on the bench, or the five questions when none is given.
+ * @param {{job?: string, name?: string, files?: {name: string, mimeType: string, buffer: Buffer}[], view?: {width: number, height: number},
+ *          scheme?: "light" | "dark", more?: object}} [with_]
+ */
+export async function openPage(with_ = {}) {
+  const site = native ? await serve() : { address: `file://${engine}`, end: () => {} };
+  const browser = await chromium.launch({ executablePath: process.env.CHROMIUM ?? "/usr/bin/chromium", args: ["--no-sandbox", "--disable-dev-shm-usage"] });
+  const context = await browser.newContext({
+    viewport: with_.view ?? { width: 1440, height: 900 },
+    colorScheme: with_.scheme ?? "light",
+    reducedMotion: "reduce",
+    acceptDownloads: true,
+    ...with_.more,
+  });
+  const page = await context.newPage();
+  page.setDefaultTimeout(20_000);
+  /** Everything the console complained of. @type {string[]} */
+  const complaints = [];
+  page.on("console", (m) => m.type() === "error" && complaints.push(m.text()));
+  page.on("pageerror", (e) => complaints.push(e.message));
+  await page.goto(site.address);
+  await page.waitForSelector("svg.sheet path.metal");
+  if (with_.job) {
+    await page.keyboard.press("Escape");
+    await bringJob(page, with_.job, with_.name ?? "job.toml", with_.files);
+  }
+  await settled(page);
+  const close = async () => {
+    await browser.close();
+    site.end();
+  };
+  return { page, complaints, close, address: site.address };
+}
+
+/** Opens a job by the button a person would press. */
+export async function bringJob(page, text, name = "job.toml", files = []) {
+  await page.setInputFiles("[data-act=open] input", [{ name, mimeType: "text/plain", buffer: Buffer.from(text) }, ...files]);
+  await page.waitForTimeout(100);
+  await settled(page);
+}
+
+/** Waits until the newest change is wholly shown, remedies included. */
+export async function settled(page) {
+  await page.evaluate(() => new Promise((r) => requestAnimationFrame(() => requestAnimationFrame(r))));
+  await page.waitForFunction(() => (document.documentElement.dataset.settled ?? "") !== "", undefined, { timeout: 60_000 });
+}
+
+/** One of the numbers always in sight. */
+export async function figure(page, name) {
+  return (await page.locator(`[data-figure=${name}] dd`).innerText()).replace(/^■\s*/, "").trim();
+}
+
+/** The number in it. */
+export async function number(page, name) {
+  return Number.parseFloat(await figure(page, name));
+}
+
+/** Opens the group and whatever is folded round a field, and types into it. */
+export async function fill(page, field, text) {
+  const box = await reveal(page, field);
+  const input = box.locator("input, select").first();
+  if ((await input.evaluate((e) => e.tagName)) === "SELECT") await input.selectOption(text);
+  else {
+    await input.fill(text);
+    await input.blur();
+  }
+  await settled(page);
+}
+
+/** A field's row, unfolded. */
+export async function reveal(page, field) {
+  if (await page.locator("[data-face=questions][aria-pressed=false]").count()) await page.click("[data-face=questions]");
+  const row = page.locator(`.questions [data-path="${field}"]`);
+  await row.evaluate((e) => {
+    for (let at = e.parentElement; at; at = at.parentElement) if (at instanceof HTMLDetailsElement) at.open = true;
+  });
+  return row;
+}
+
+/** The job as it stands in writing. */
+export async function writing(page) {
+  await page.click("[data-face=text]");
+  const text = await page.locator("#job-text").inputValue();
+  await page.click("[data-face=questions]");
+  return text;
+}
+
+/** All words of what was found, stops and cautions. */
+export async function heard(page) {
+  return page.locator(".findings > ul").innerText();
+}
+
+export async function openPanel(page, open) {
+  await page.locator(open).first().evaluate((e) => {
+    for (let at = e.parentElement; at; at = at.parentElement) if (at instanceof HTMLDetailsElement) at.open = true;
+  });
+  await page.locator(open).first().click();
+  await page.waitForSelector("#panel[open]");
+}
+
+/** A place of the job, mm with y up, as a place on the screen. */
+export async function onScreen(page, x, y) {
+  return page.evaluate(
+    ([px, py]) => {
+      const sheet = /** @type {SVGSVGElement} */ (document.querySelector("svg.sheet"));
+      const p = new DOMPoint(px, -py).matrixTransform(/** @type {DOMMatrix} */ (sheet.getScreenCTM()));
+      return { x: p.x, y: p.y };
+    },
+    [x, y],
+  );
+}
