@@ -138,7 +138,7 @@ fn measured_outline(m: &Part, planned: &Shape) -> Option<MeasuredOutline> {
         (Value::Size(width, height), false) => MeasuredOutline::Size { width: Mm(width), height: Mm(height) },
         (Value::List(readings), true) => MeasuredOutline::Across(readings.into_iter().map(Mm).collect()),
         _ => {
-            let wrong = "this outline is measured by its size over all";
+            let wrong = "this outline is measured by its overall size";
             m.refuse("outline", wrong, "write outline = { width = 29.6, height = 19.8 }");
             return None;
         }

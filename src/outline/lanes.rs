@@ -5,7 +5,7 @@ use super::{rectangle, Window};
 use crate::error::Error;
 use crate::geom::{inscribed_circle, sin_cos_degrees, Edge, Point, Region, Ring, Vec2};
 use crate::job::{Along, Job, RowSpec, Shape};
-use crate::units::{plain, Mm};
+use crate::units::Mm;
 
 /// The lane of one row.
 #[derive(Debug, Clone)]
@@ -226,15 +226,15 @@ fn no_room(job: &Job, base: &Ring, row: usize, from: f64) -> Error {
     // A tenth of a millimetre is left as the row's line.
     let room = ((half - from - 0.1) * 10.0).floor() / 10.0;
     let todo = if room >= least {
-        format!("make its openings at most {} mm across, or the piece larger", plain(room, 1))
+        format!("make its openings at most {} across, or the piece larger", job.units.says(room, 1))
     } else {
         "leave this row out, bring it nearer to the edge with inset, or make the piece larger".to_string()
     };
     let wrong = format!(
-        "row {} has no room: behind {} mm of metal its openings, {} mm across, would meet in the middle of the piece",
+        "row {} has no room: behind {} of metal its openings, {} across, would meet in the middle of the piece",
         row + 1,
-        plain(inset, 2),
-        plain(across, 2)
+        job.units.says(inset, 2),
+        job.units.says(across, 2)
     );
     job.refused(&format!("row[{row}].size"), wrong, todo)
 }

@@ -155,7 +155,7 @@ fn strip(count: usize, made_for: &MadeFor, (size, by): ((f64, f64), f64), first:
                where it can be; pitch and thinnest bridge are in mm. Hours are for the whole piece, outline and handling too; \
                your own may be half or twice as many. Grey: cannot be sawn so, and why.";
     let says = "Shaded: cut out. Each pattern has a pitch that suits the disc, this bridge and skill; pitch and thinnest bridge are in mm. Openings and \
-                hours are for openwork alone, without border and outline: drilling, sawing and filing as likely as not; \
+                hours are for openwork alone, without border and outline: drilling, sawing and filing, middle estimate; \
                 your own hours may be half or twice as many. Grey: cannot be sawn so, and why.";
     Strip {
         title: if made_for.own { "Sampler for your piece" } else { "Openwork sampler" }.into(),

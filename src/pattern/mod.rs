@@ -131,7 +131,7 @@ pub fn lay(job: &Job, outline: &Outline, start: &Start) -> Result<Laid, Error> {
         for cell in &mut laid.cells {
             cell.bridge = Some(walls.taken(middles[cell.kind] + cell.at, laid.motif));
         }
-        laid.notes.push(walls.note());
+        laid.notes.push(walls.note(job.units));
     }
     Ok(laid)
 }
@@ -189,7 +189,10 @@ fn lay_grown(name: &str, job: &Job, outline: &Outline, walls: Option<&Walls>) ->
         let (least, sum) = pitch::grown_pitch(pattern.across * finest, job, outline);
         // Patterns of few rounds are sized by the piece, if that is larger.
         let usual = Mm(usual_pitch(name, &ask));
-        let by_piece = format!("pitch {usual}: chosen to fill the piece with rounds enough to see them grow");
+        let by_piece = format!(
+            "pitch {}: chosen to fill the piece with rounds enough to see them grow",
+            job.units.says(usual.get(), 2)
+        );
         notes.push(if usual > least { by_piece } else { sum });
         // Rounds on a cone want a few repeats from end to end.
         let most = ConformalMap::of(outline).map_or(f64::INFINITY, |b| b.run() / FEWEST_ROUND);
@@ -197,7 +200,8 @@ fn lay_grown(name: &str, job: &Job, outline: &Outline, walls: Option<&Walls>) ->
     });
     ask.pitch = pitch.get();
     if job.pattern.grown.grade != 0.0 {
-        let to = pitch * (1.0 + job.pattern.grown.grade);
+        let mm = |mm: Mm| job.units.says(mm.get(), 2);
+        let (pitch, to) = (mm(pitch), mm(pitch * (1.0 + job.pattern.grown.grade)));
         notes.push(match job.pattern.along {
             Some(_) => format!("cells graded from pitch {pitch} at the start of the line to {to} at its end"),
             None => format!("cells graded from pitch {pitch} in the middle to {to} at the border"),
@@ -208,13 +212,14 @@ fn lay_grown(name: &str, job: &Job, outline: &Outline, walls: Option<&Walls>) ->
     let mut size = pitch;
     if let (true, Some(&count)) = (closed, growth.repeats.first()) {
         let (run, count) = (bounds.width(), f64::from(count));
-        let round = if bend.is_some() { "the cone, half way up" } else { "the band" };
+        let what = if bend.is_some() { "the cone, half way up" } else { "the band" };
+        let round = band::Round { what, units: job.units };
         notes.extend(band::counts(run, 1.0, pitch.get(), count, round));
         size = Mm(run / count);
     }
     let rings: Vec<Ring> = match bend {
         Some(bend) => {
-            notes.push(bend.note(size.get()));
+            notes.push(bend.note(size.get(), job.units));
             growth.cells.iter().map(|r| bend.ring(r)).collect()
         }
         None => growth.cells,

@@ -41,13 +41,19 @@ pub(super) fn lay(pattern: &Pattern, job: &Job, outline: &Outline, start: &Start
     let eased = pitch * start.stretch;
     // A band is sized by its whole repeats: easing only tries other counts.
     let run = bend.map(|b| b.run()).or(outline.run.map(Mm::get));
-    let round = if bend.is_some() { "the cone, half way up" } else { "the band" };
+    let what = if bend.is_some() { "the cone, half way up" } else { "the band" };
+    let round = band::Round { what, units: job.units };
     let closed = run.map(|run| {
         let at_least = job.pattern.pitch.is_none();
         band::close(pattern, eased.get(), job.pattern.turn, run, at_least, round)
     });
     if closed.is_none() && start.stretch != 1.0 {
-        notes.push(format!("pitch {pitch} eased to {eased}, so that the edge row comes out even"));
+        let mm = |mm: Mm| job.units.says(mm.get(), 2);
+        notes.push(format!(
+            "pitch {} eased to {}, so that the edge row comes out even",
+            mm(pitch),
+            mm(eased)
+        ));
     }
     let (size, turn) = closed.as_ref().map_or((eased.get(), job.pattern.turn), |c| (c.pitch, c.turn));
     let sized = Sized::of(pattern, size, turn);
@@ -70,7 +76,8 @@ pub(super) fn lay(pattern: &Pattern, job: &Job, outline: &Outline, start: &Start
         repeats.push(closed.count);
         notes.extend(closed.notes.iter().cloned());
         if line.shift.abs() > 1e-6 {
-            notes.push(format!("moved along by {} so that the seam runs in a bridge", Mm(line.shift)));
+            let shift = job.units.says(line.shift, 2);
+            notes.push(format!("moved along by {shift} so that the seam runs in a bridge"));
         }
         if line.cut > 0 {
             let clear = band::OTHER_TURNS
@@ -92,7 +99,7 @@ pub(super) fn lay(pattern: &Pattern, job: &Job, outline: &Outline, start: &Start
     let mut cells = lay_over(&kinds, repeat, bounds, origin);
     let mut kinds = kinds;
     if let Some(bend) = bend {
-        notes.push(bend.note(size));
+        notes.push(bend.note(size, job.units));
         kinds = cells.iter().map(|c| bend.ring(&kinds[c.kind].translated(c.at))).collect();
         cells = (0..kinds.len()).map(|kind| Cell { kind, at: Vec2::ZERO, bridge: None }).collect();
     }

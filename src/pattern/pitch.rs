@@ -8,7 +8,7 @@ use crate::catalogue::{Fills, Pattern};
 use crate::geom::{inscribed_circle, Region, Ring};
 use crate::job::{Job, Skill};
 use crate::outline::Outline;
-use crate::units::{plain, Mm};
+use crate::units::Mm;
 
 /// Share of the pattern that is open (by eye): less looks heavy and is much metal for few holes, more looks like wire.
 const OPEN: f64 = 0.5;
@@ -69,9 +69,13 @@ pub fn suited_pitch(pattern: &Pattern, job: &Job, outline: &Outline) -> (Mm, Str
         return (pitch, sum);
     }
     let pitch = stepped(exact);
+    let units = job.units;
     let sum = format!(
-        "pitch {pitch:.2} mm: chosen so that {bridge:.2} mm of metal stands between the openings \
-         ({bridge:.2} / {gap:.4} = {exact:.2}, rounded up)"
+        "pitch {}: chosen so that {} of metal stands between the openings ({} / {gap:.4} = {}, rounded up)",
+        units.says(pitch, 2),
+        units.says(bridge, 2),
+        units.plain(bridge, 2),
+        units.plain(exact, 2)
     );
     (Mm(pitch), sum)
 }
@@ -89,8 +93,10 @@ impl Cells<'_> {
         let finest = for_opening(job.saw.drill.get() + DRILL_ROOM);
         if job.pattern.finest {
             let pitch = stepped(finest);
-            let wide = pitch * self.across - bridge;
-            return (Mm(pitch), format!("pitch {pitch:.2} mm: the finest that can be pierced, the smallest opening {wide:.2} mm across"));
+            let wide = job.units.says(pitch * self.across - bridge, 2);
+            let pitched = job.units.says(pitch, 2);
+            let why = "the finest that can be pierced, the smallest opening";
+            return (Mm(pitch), format!("pitch {pitched}: {why} {wide} across"));
         }
         let by_file = for_opening(job.limits.opening.get());
         let by_eye = self.half_open(bridge);
@@ -112,7 +118,7 @@ impl Cells<'_> {
         };
         let exact = by_file.max(by_eye).max(fewer).min(enough.min(round).max(finest));
         let pitch = stepped(exact);
-        let wide = plain(pitch * self.across - bridge, 2);
+        let wide = job.units.says(pitch * self.across - bridge, 2);
         let count = area / (self.each * pitch * pitch);
         let why = if exact == finest {
             "the finest that can be pierced: there is no room for more".to_string()
@@ -129,8 +135,9 @@ impl Cells<'_> {
         };
         let about = if count < 20.0 { count.round() } else { (count / 10.0).round() * 10.0 };
         let sum = format!(
-            "pitch {pitch:.2} mm: {why}; about {about:.0} openings with bridges of {} mm, the smallest {wide} mm across",
-            plain(job.pattern.bridge.get(), 2)
+            "pitch {}: {why}; about {about:.0} openings with bridges of {}, the smallest {wide} across",
+            job.units.says(pitch, 2),
+            job.units.says(job.pattern.bridge.get(), 2)
         );
         (Mm(pitch), sum)
     }

@@ -109,7 +109,7 @@ pub(super) fn sawing(bench: &Bench) -> Sawing {
     let teeth = bench.job.saw.blade.teeth_in(bench.thickness);
     Sawing {
         openings: piece.openings.iter().map(|o| o.perimeter.get()).sum(),
-        windows: outline.windows.iter().map(|w| w.ring.perimeter()).sum(),
+        windows: bench.windows_line(),
         outline: outline.edge.perimeter(),
         threadings: piece.openings.len() + outline.windows.len(),
         corners: in_openings + in_windows + sharp_corners(&outline.edge).len(),

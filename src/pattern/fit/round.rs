@@ -10,7 +10,7 @@ use crate::job::{CentreChoice, Job};
 use crate::outline::Outline;
 use crate::pattern::conformal::ConformalMap;
 use crate::pattern::{band, Cell, DRILL_CLEARANCE};
-use crate::units::Mm;
+use crate::units::{LengthUnit, Mm};
 
 /// A repeat is the one that goes round when it is this near to it, in pitches.
 const NEAR: f64 = 1e-6;
@@ -34,7 +34,8 @@ pub(super) fn fit(pattern: &Pattern, job: &Job, outline: &Outline, pitch: Mm) ->
         return Err("the piece has no way round".into());
     };
     let what = if map.is_some() { "the cone, half way up" } else { "the band" };
-    let closed = band::close(pattern, pitch.get(), job.pattern.turn, run, job.pattern.pitch.is_none(), what);
+    let told = band::Round { what, units: job.units };
+    let closed = band::close(pattern, pitch.get(), job.pattern.turn, run, job.pattern.pitch.is_none(), told);
     let (size, turn) = (closed.pitch, closed.turn);
     let Some(step) = step(pattern, size, turn, closed.repeat) else {
         return Err("its rows climb as they go round".into());
@@ -68,7 +69,7 @@ pub(super) fn fit(pattern: &Pattern, job: &Job, outline: &Outline, pitch: Mm) ->
             continue;
         }
         let mut one = fitted(fit, pattern, &starts, (size, turn), &[]);
-        go_round(&mut one, &closed, run, map);
+        go_round(&mut one, &closed, run, map, job.units);
         good.push(one);
     }
     if good.is_empty() {
@@ -92,7 +93,7 @@ fn step(pattern: &Pattern, size: f64, turn: f64, repeat: f64) -> Option<[i64; 2]
 }
 
 /// Lays one fitted repeat all the way round, so that the seam cuts as little as it can; on a cone bent onto the blank.
-fn go_round(one: &mut Fitted, closed: &band::Closed, run: f64, map: Option<ConformalMap>) {
+fn go_round(one: &mut Fitted, closed: &band::Closed, run: f64, map: Option<ConformalMap>, units: LengthUnit) {
     let laid = &mut one.laid;
     let each = closed.repeat;
     let boxes: Vec<Rect> = (-1..=1)
@@ -119,7 +120,7 @@ fn go_round(one: &mut Fitted, closed: &band::Closed, run: f64, map: Option<Confo
     laid.repeats = vec![closed.count];
     laid.notes.splice(0..0, closed.notes.iter().cloned()).for_each(drop);
     if let Some(map) = map {
-        laid.notes.push(map.note(closed.pitch));
+        laid.notes.push(map.note(closed.pitch, units));
         let rings: Vec<Ring> =
             laid.cells.iter().map(|c| map.ring(&laid.kinds[c.kind].translated(c.at))).collect();
         laid.kinds = rings;

@@ -11,7 +11,6 @@ use crate::error::Error;
 use crate::geom::{box_distance2, Boundary, Point, Rect, Ring};
 use crate::job::{Job, RowSpec, Spacing};
 use crate::outline::{Lane, Outline, Track};
-use crate::units::{plain, Mm};
 use shape::Shaped;
 use stations::{Arrangement, Plan};
 
@@ -195,20 +194,20 @@ fn finished(job: &Job, outline: &Outline, row: &RowSpec, lane: &Lane, sets: Vec<
             }
         }
     }
-    let mm = |v: f64| plain(v, 2);
+    let mm = |v: f64| job.units.plain(v, 2);
     let steps = match step.1 - step.0 < 0.005 {
         true => mm(step.0),
         false => format!("{} to {}", mm(step.0), mm(step.1)),
     };
     let what = shape::called(&row.shape);
     let note = format!(
-        "row {} along {}: {} {what} of {} by {} mm, {steps} mm from one to the next, {} mm of metal between",
+        "row {} along {}: {} {what} of {} by {}, {steps} from one to the next, {} of metal between",
         lane.row + 1,
         lane.along,
         openings.len(),
         mm(row.size.0.get()),
-        mm(row.size.1.get()),
-        mm(gap)
+        job.units.says(row.size.1.get(), 2),
+        job.units.says(gap, 2)
     );
     RowSet { row: lane.row, openings, stations, left, step, gap, note }
 }
@@ -266,49 +265,32 @@ fn apart_from_others(
 /// A row whose openings do not stand apart, with the size or the count that would do.
 fn no_room(job: &Job, row: &RowSpec, lane: &Lane, length: f64) -> Error {
     let (wide, bridge) = (row.size.0.get(), job.pattern.bridge.get());
-    let path = |key: &str| format!("row[{}].{key}", lane.row);
-    let fits = (length / (wide + bridge) + 1e-9).floor();
+    let mm = |v: f64| job.units.says(v, 2);
     let (key, wrong) = match row.spacing {
-        Spacing::Count(count) => (
-            "count",
-            format!("{count} openings {} mm along the row would stand on each other", plain(wide, 2)),
-        ),
+        Spacing::Count(count) => {
+            ("count", format!("{count} openings, {} along the row, would stand on each other", mm(wide)))
+        }
         Spacing::Pitch(pitch) => (
             "pitch",
-            format!("openings {} mm along the row stand on each other at a pitch of {pitch}", plain(wide, 2)),
+            format!(
+                "openings {} along the row stand on each other at a pitch of {}",
+                mm(wide),
+                mm(pitch.get())
+            ),
         ),
         Spacing::Most => (
             "size",
-            format!(
-                "openings {} mm along the row do not stand a bridge of {} mm apart anywhere",
-                plain(wide, 2),
-                plain(bridge, 2)
-            ),
+            format!("openings {} along the row stand nowhere a bridge of {} apart", mm(wide), mm(bridge)),
         ),
     };
-    let todo = match fits >= 3.0 {
-        true => format!(
-            "{} mm of line hold at most {fits:.0} with bridges of {} mm",
-            plain(length, 1),
-            plain(bridge, 2)
-        ),
-        false => {
-            let most = length / 3.0 - bridge;
-            match most > job.saw.drill.get() {
-                true => {
-                    format!("make them at most {} mm along the row", plain((most * 10.0).floor() / 10.0, 1))
-                }
-                false => format!(
-                    "the line is only {} mm long: leave the row out, or make it longer",
-                    plain(length, 1)
-                ),
-            }
-        }
+    let fits = (length / (wide + bridge) + 1e-9).floor();
+    let narrow = ((length / 3.0 - bridge) * 10.0).floor() / 10.0;
+    let todo = if fits >= 3.0 {
+        format!("{} of line hold at most {fits:.0} with bridges of {}", mm(length), mm(bridge))
+    } else if narrow > job.saw.drill.get() {
+        format!("make them at most {} along the row", mm(narrow))
+    } else {
+        format!("the line is only {} long: leave the row out, or make it longer", mm(length))
     };
-    let set = Mm(wide);
-    job.refused(
-        &path(key),
-        format!("row {}: {wrong}", lane.row + 1),
-        if set > Mm(0.0) { todo } else { String::new() },
-    )
+    job.refused(&format!("row[{}].{key}", lane.row), format!("row {}: {wrong}", lane.row + 1), todo)
 }

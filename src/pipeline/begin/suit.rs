@@ -1,5 +1,6 @@
 //! What is chosen for a new job: a hole to hang it from, the pitch, how the pattern meets the border.
 
+use super::small;
 use crate::checks::{count, Check, Level};
 use crate::error::Error;
 use crate::geom::Point;
@@ -11,19 +12,14 @@ use crate::work::{work, worked, Work};
 const PITCHES: u32 = 16;
 const PITCH_STEP: f64 = 0.04;
 /// Fewer openings than this are no pattern.
-const FEWEST: usize = 5;
+pub(super) const FEWEST: usize = 5;
 /// An edge row is called evener when it is by this much (1 is as even as can be): less is not seen at arm's length.
 const CLEARLY: f64 = 0.02;
-/// Fewer than this are no pattern either where a narrower border and narrower bridges make room for more.
-const PATTERN: usize = 7;
-/// Borders and bridges tried on a piece that the skill's own leave no room for a pattern in, finished mm (estimate): so small a
-/// piece is stiff, and soon sawn.
-const SMALL: [(f64, f64); 4] = [(2.0, 1.2), (1.5, 1.0), (1.2, 0.8), (1.0, 0.7)];
 /// Pieces up to this height get a hole to hang from, mm; larger ones are seldom worn.
 const WORN: f64 = 70.0;
 /// A hole that takes a jump ring of 1 mm wire, mm (common practice).
 const BAIL_HOLE: f64 = 1.8;
-/// Metal round that hole: times the sheet, and at least mm (common practice). Less pulls through.
+/// Metal round that hole: times the sheet, and at least mm (estimate). Less pulls through.
 const BAIL_WALL: (f64, f64) = (1.5, 1.2);
 /// Borders tried on a band that the skill's own leaves no room in, finished mm (estimate).
 const BAND_BORDERS: [f64; 5] = [1.5, 1.2, 1.0, 0.8, 0.7];
@@ -31,7 +27,7 @@ const BAND_BORDERS: [f64; 5] = [1.5, 1.2, 1.0, 0.8, 0.7];
 const BAND_BRIDGES: [f64; 2] = [1.0, 0.8];
 
 /// Room in an opening of a narrow row beyond its start hole, mm (estimate): less leaves no way to turn the saw.
-const BAND_ROOM: f64 = 0.4;
+pub(super) const BAND_ROOM: f64 = 0.4;
 /// Start hole and clean-up of fine work, mm.
 const FINE: (f64, f64) = (0.5, 0.05);
 
@@ -39,8 +35,8 @@ const FINE: (f64, f64) = (0.5, 0.05);
 pub(super) struct Suited {
     pub job: Job,
     pub work: Work,
-    /// Border and bridges are narrower than the skill's own, to make room.
-    pub narrower: bool,
+    /// What the maker should know of what was chosen.
+    pub remark: Option<String>,
 }
 
 impl Suited {
@@ -49,12 +45,15 @@ impl Suited {
         let hours = &self.work.plan.time.whole;
         let h = |minutes: f64| plain(minutes / 60.0, 1);
         format!(
-            "one repeat; {}, about {} to {} hours{}",
+            "one repeat; {}, about {} to {} hours",
             count(self.work.piece.openings.len(), "opening"),
             h(hours.low),
-            h(hours.high),
-            if self.narrower { "; so small a piece has a narrower border and narrower bridges" } else { "" }
+            h(hours.high)
         )
+    }
+
+    fn of((job, work): (Job, Work)) -> Self {
+        Self { job, work, remark: None }
     }
 }
 
@@ -68,7 +67,7 @@ pub(super) fn suited(plain: &Job, hang: bool, free: bool) -> Result<Suited, Erro
     let base = hung.unwrap_or_else(|| plain.clone());
     let first = work(&base)?;
     let pitch = first.piece.resolved.pitch.get();
-    let start = base.with(&[pitch_of(pitch)]).unwrap_or(base);
+    let start = base.with(&[pitch_of(pitch)]).unwrap_or_else(|_| base.clone());
     let (mut best, mut done) = best_at_border(&start)?;
     // Openings too small to clean up ask for a larger pitch; a heavy patch at the border is let pass before they are.
     for checks in [&[Check::OpeningSize, Check::SolidPatch][..], &[Check::OpeningSize]] {
@@ -85,42 +84,19 @@ pub(super) fn suited(plain: &Job, hang: bool, free: bool) -> Result<Suited, Erro
             break;
         }
     }
-    let usual = Suited { job: best, work: done, narrower: false };
-    Ok(match usual.work.piece.openings.len() < PATTERN {
-        true => small(plain).unwrap_or(usual),
-        false => usual,
-    })
+    let suited = Suited::of((best, done));
+    Ok(if small::is_too_small(&suited) { small::suited(&base, suited) } else { suited })
 }
 
-/// A piece too small for the skill's border and bridges, with narrower ones that leave room for a pattern; `None` if none do.
-fn small(plain: &Job) -> Option<Suited> {
-    let usual = (plain.limits.border.get(), plain.limits.bridge.get());
-    let narrower = SMALL.iter().filter(|(border, bridge)| *border < usual.0 && *bridge < usual.1);
-    narrower.into_iter().find_map(|(border, bridge)| {
-        let limits = [Edit::mm("limits.border", *border), Edit::mm("limits.bridge", *bridge)];
-        let (start, first) = tried(plain, &limits)?;
-        let pitched = start.with(&[pitch_of(first.piece.resolved.pitch.get())]).ok()?;
-        let (job, done) = best_at_border(&pitched).ok()?;
-        let wide = done.piece.narrowest_opening()?.widest.get();
-        let least = Edit::mm("limits.opening", (wide * 10.0).floor() / 10.0);
-        let (job, work) = match wide < plain.limits.opening.get() {
-            true => tried(&job, &[least])?,
-            false => (job, done),
-        };
-        let sound = free_of(&work, &[Check::OpeningSize]) && work.piece.openings.len() >= PATTERN;
-        sound.then_some(Suited { job, work, narrower: true })
-    })
-}
-
-fn pitch_of(mm: f64) -> Edit {
+pub(super) fn pitch_of(mm: f64) -> Edit {
     Edit::mm("pattern.pitch", (mm * 10.0 - 1e-9).ceil() / 10.0)
 }
 
-fn at_border(how: &str) -> Edit {
+pub(super) fn at_border(how: &str) -> Edit {
     Edit::set("pattern.at_border", Value::word(how))
 }
 
-fn tried(job: &Job, edits: &[Edit]) -> Option<(Job, Work)> {
+pub(super) fn tried(job: &Job, edits: &[Edit]) -> Option<(Job, Work)> {
     let job = job.with(edits).ok()?;
     let work = worked(&job).ok()?;
     Some((job, work))
@@ -132,7 +108,7 @@ fn meets(done: &Work) -> bool {
 }
 
 /// No stop, and no caution of these checks.
-fn free_of(done: &Work, checks: &[Check]) -> bool {
+pub(super) fn free_of(done: &Work, checks: &[Check]) -> bool {
     done.verdicts.iter().all(|v| v.level < Level::Stop && !(v.level.is_fault() && checks.contains(&v.check)))
 }
 
@@ -221,14 +197,21 @@ fn band(plain: &Job, width: f64, free: bool) -> Result<Suited, Error> {
                     edits.push(Edit::mm("limits.opening", least));
                 }
                 edits.push(pitch_of(opening + bridge + clean));
-                let Some((job, work)) = tried(plain, &edits) else { continue };
+                let Some((mut job, mut work)) = tried(plain, &edits) else { continue };
+                // Whole repeats round the band are a little narrower than the pitch asked for.
+                let narrowest = work.piece.narrowest_opening().map_or(least, |o| o.widest.get());
+                if narrowest < least {
+                    edits.push(Edit::mm("limits.opening", (narrowest * 20.0 + 1e-6).floor() / 20.0));
+                    let Some(again) = tried(plain, &edits) else { continue };
+                    (job, work) = again;
+                }
                 if !free_of(&work, &[]) || work.piece.openings.len() < FEWEST {
                     continue;
                 }
                 let against = work.verdicts.iter().filter(|v| v.level > Level::Unchecked).count();
                 let against = against + usize::from(!work.piece.left_solid.is_empty());
                 if best.as_ref().is_none_or(|(least, _)| against < *least) {
-                    best = Some((against, Suited { job, work, narrower: (border, bridge) != usual }));
+                    best = Some((against, Suited::of((job, work))));
                 }
             }
         }
