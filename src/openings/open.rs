@@ -9,7 +9,7 @@ use crate::error::Error;
 use crate::geom::{clip_all, Boundary, Point, Region, Ring};
 use crate::job::{Alteration, AtBorder, Job, PatternSource};
 use crate::outline::Outline;
-use crate::pattern::{cells, lay, set_rows, starts, Cell, Cells, Laid};
+use crate::pattern::{cells, cells_by, lay, set_rows, starts, Cell, Cells, Effort, Laid};
 use crate::units::{plain, Mm, JUST_PASSED};
 
 /// A trimmed opening that lost less than this share of its area was not trimmed but touched.
@@ -22,6 +22,12 @@ const TOUCHED: f64 = 1e-6;
 /// Errors when the pattern asks for too many cells or a change names a point outside every opening.
 pub fn piece(job: &Job, outline: Outline) -> Result<Piece, Error> {
     let cells = cells(job, &outline)?;
+    open(job, outline, &cells)
+}
+
+/// The same with the first good fit, to be shown while something is being moved; files are always drawn by [`piece`].
+pub fn first_piece(job: &Job, outline: Outline) -> Result<Piece, Error> {
+    let cells = cells_by(job, &outline, Effort::First)?;
     open(job, outline, &cells)
 }
 
@@ -141,7 +147,7 @@ pub(super) fn bridge_of(job: &Job, laid: &Laid, cell: &Cell) -> f64 {
 }
 
 /// Bridge taken off cells that have none of their own, mm; motifs are openings as they stand.
-fn usual_bridge(job: &Job, laid: &Laid) -> f64 {
+pub(super) fn usual_bridge(job: &Job, laid: &Laid) -> f64 {
     if laid.motif {
         0.0
     } else {
@@ -158,7 +164,21 @@ pub(super) fn pierceable(job: &Job) -> f64 {
 pub(super) fn opened(job: &Job, outline: &Outline, field: &Boundary, laid: &Laid) -> Opened {
     let radius = job.pattern.corner_radius.get();
     let usual = usual_bridge(job, laid);
-    let mut by_kind: Vec<Vec<Opening>> = laid.kinds.iter().map(|k| prototypes(k, usual, radius)).collect();
+    let by_kind = laid.kinds.iter().map(|k| prototypes(k, usual, radius)).collect();
+    open_kinds(job, outline, field, laid, by_kind, false)
+}
+
+/// The same with the openings of every kind made beforehand. `fitted`: cells end at the border, so that an opening whose
+/// vertices keep to the field does not cross its edge.
+pub(super) fn open_kinds(
+    job: &Job,
+    outline: &Outline,
+    field: &Boundary,
+    laid: &Laid,
+    mut by_kind: Vec<Vec<Opening>>,
+    fitted: bool,
+) -> Opened {
+    let radius = job.pattern.corner_radius.get();
     number_shapes(&mut by_kind, laid);
     let reach: Vec<f64> = by_kind.iter().map(|s| s.iter().flat_map(reach_of).fold(0.0, f64::max)).collect();
     let inside = Boundary::new(&outline.room);
@@ -185,7 +205,10 @@ pub(super) fn opened(job: &Job, outline: &Outline, field: &Boundary, laid: &Laid
         for prototype in prototypes {
             let at = prototype.centroid + cell.at;
             let clear = field.distance(at) > reach;
-            if clear || !field.meets(&prototype.ring.translated(cell.at)) {
+            if fitted && field.contains(at) && (clear || !leaves_field(&prototype.translated(cell.at), field))
+            {
+                openings.push((c, prototype.translated(cell.at)));
+            } else if clear || !field.meets(&prototype.ring.translated(cell.at)) {
                 // Wholly in or wholly out: any point of it tells.
                 if field.contains(if clear { at } else { prototype.drill_at + cell.at }) {
                     openings.push((c, prototype.translated(cell.at)));
@@ -318,7 +341,7 @@ fn leaves_field(opening: &Opening, field: &Boundary) -> bool {
         .ring
         .edges()
         .flat_map(|e| [e.from(), e.point(0.5)])
-        .any(|p| !field.contains(p) && field.distance(p) > OUTSIDE)
+        .any(|p| field.distance(p) > OUTSIDE && !field.contains(p))
 }
 
 pub(super) fn too_small(widest: f64, need: f64) -> String {

@@ -40,7 +40,15 @@ impl Lower {
         let parts = ruled(parts.clone(), width);
         let y = self.block.height + AIR + 1.0;
         let mut block = self.block.clone();
-        block.marks.extend(parts.marks.iter().map(|m| m.shifted(Vec2::new(0.0, y), 0)));
+        // The page's saw lines and punch marks are those of the piece alone.
+        let moved = parts.marks.iter().map(|m| {
+            let group = match m.group {
+                Group::SawLines | Group::PunchMarks => Group::Guides,
+                other => other,
+            };
+            Mark { group, ..m.shifted(Vec2::new(0.0, y), 0) }
+        });
+        block.marks.extend(moved);
         block.height = y + parts.height;
         Self { block, numbers: self.numbers, parts: true }
     }

@@ -21,8 +21,8 @@ use std::collections::BTreeMap;
 use conformal::ConformalMap;
 use grown::{grow, usual_pitch, Ask};
 
-pub use cells::{cells, Cells};
-pub use fit::Fitted;
+pub use cells::{cells, cells_by, Cells};
+pub use fit::{Effort, Fitted, Image, Quality};
 pub use graded::{Ramp, Walls};
 pub use pitch::suited_pitch;
 pub use row::{set_rows, RowSet};
@@ -137,14 +137,14 @@ pub fn lay(job: &Job, outline: &Outline, start: &Start) -> Result<Laid, Error> {
 }
 
 /// The ways of bending a repeat's cells to the border, the best looking first; else why there are none.
-fn fitted(pattern: &Pattern, job: &Job, outline: &Outline) -> Result<Vec<Fitted>, String> {
+fn fitted(pattern: &Pattern, job: &Job, outline: &Outline, effort: Effort) -> Result<Vec<Fitted>, String> {
     let mut note = None;
     let pitch = job.pattern.pitch.unwrap_or_else(|| {
         let (pitch, sum) = suited_pitch(pattern, job, outline);
         note = Some(sum);
         pitch
     });
-    let mut fits = fit::fit(pattern, job, outline, pitch)?;
+    let mut fits = fit::fit(pattern, job, outline, pitch, effort)?;
     fits.iter_mut().for_each(|fit| fit.laid.notes.splice(0..0, note.clone()).for_each(drop));
     Ok(fits)
 }

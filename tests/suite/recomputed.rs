@@ -444,7 +444,7 @@ fn s7_lantern_panel() {
     // A frame 150 deep: 540 - 300 by 500 - 300 stays out of reach.
     let reach = work.verdicts.iter().find(|v| v.check == Check::FrameReach).expect("reach");
     assert_eq!(reach.level, Level::Stop);
-    assert!(reach.says(LengthUnit::Mm).contains("240 x 200 mm"), "{}", reach.says(LengthUnit::Mm));
+    assert!(reach.says(LengthUnit::Mm).contains("240 × 200 mm"), "{}", reach.says(LengthUnit::Mm));
     // 190 x 277 usable with 10 mm of overlap: three across and two up.
     let pages = |all: f64, one: f64| ((all - 10.0) / (one - 10.0)).ceil() as usize;
     assert_eq!(pages(540.0, 190.0) * pages(500.0, 277.0), 6);

@@ -143,10 +143,7 @@ pub(super) fn finish(bench: &Bench, plan: &Plan) -> Section {
     for lodging in &plan.lodging {
         let units = bench.job.units;
         let (from, to) = (units.plain(lodging.from, 1), units.says(lodging.to, 1));
-        let wide = match lodging.openings {
-            _ if to.starts_with(&from) => to,
-            _ => format!("{from} to {to}"),
-        };
+        let wide = if to.starts_with(&from) { to } else { format!("{from} to {to}") };
         let openings = match lodging.openings {
             1 => "1 opening is".to_string(),
             n => format!("{n} openings are"),
