@@ -202,14 +202,19 @@ pub(super) fn wish(walk: &Walk, source: Option<&PatternSource>) -> Option<Wish> 
     }
 }
 
-/// Most openings a job may come to.
-pub(super) fn too_many(count: f64) -> Option<(String, String)> {
+/// What is wrong with a pitch, mm, that comes to more openings than a job may have, and which would do.
+pub(super) fn too_many(count: f64, pitch: Mm) -> Option<(String, String)> {
     let most: &Limit = &OPENINGS;
     (count > most.most).then(|| {
         let about = if count < 1e12 { short(count.round(), 0) } else { format!("{count:.0e}") };
         (
             format!("this comes to about {about} openings"),
-            format!("give at most {}: {}", short(most.most, 0), most.why),
+            format!(
+                "a pitch of {} mm would do: at most {}, {}",
+                short((pitch.get() * (count / most.most).sqrt() * 100.0).ceil() / 100.0, 2),
+                short(most.most, 0),
+                most.why
+            ),
         )
     })
 }

@@ -10,6 +10,7 @@ mod page;
 mod part;
 mod pattern;
 mod places;
+mod pointer;
 mod repeat;
 mod resolve;
 mod rows;
@@ -32,8 +33,7 @@ pub use rows::{Along, Element, MiddleSpec, Motif, RowSpec, Spacing};
 pub use shape::{OutlineSpec, Shape};
 pub use values::{Known, Origin, Value, Values};
 
-use crate::error::{Error, Kind, Place};
-use crate::reader::{Reader, Table};
+use crate::error::Error;
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
@@ -107,24 +107,6 @@ pub struct Source {
 }
 
 impl Source {
-    /// Where a key stands in the text, or the head of its section if it is left out; for `row[1].count` that of the second
-    /// `[[row]]`.
-    pub fn place(&self, file: &str, path: &str) -> Place {
-        let (reader, table) = Reader::open(file, &self.text);
-        let (head, key) = path.rsplit_once('.').unwrap_or(("", path));
-        let mut here = Table::new(&reader, "", table.get_ref(), 0..0);
-        for name in head.split('.').filter(|name| !name.is_empty()) {
-            let (name, i) = name.split_once('[').unwrap_or((name, ""));
-            let inner = match i.trim_end_matches(']').parse::<usize>() {
-                Ok(i) => here.several(name, name, usize::MAX, "").into_iter().nth(i),
-                Err(_) => here.inner(name, name),
-            };
-            let Some(inner) = inner else { break };
-            here = inner;
-        }
-        reader.place(here.span(key).start)
-    }
-
     /// A typed value as it stands in the text.
     pub fn typed_text(&self, path: &str) -> Option<String> {
         edit::typed_text(&self.text, path)
@@ -143,11 +125,6 @@ impl Job {
         let text = edit::written(&self.source.text, edits)
             .map_err(|wrong| Error::job(wrong, "edit the job file by hand").in_file(&self.file))?;
         resolve::resolve(&text, &self.file, &self.source.files, &self.source.settings, Some(self))
-    }
-
-    /// A refusal at one of its keys.
-    pub fn refused(&self, path: &str, wrong: impl Into<String>, todo: impl Into<String>) -> Error {
-        Error::at(Kind::Job, self.source.place(&self.file, path), wrong, todo)
     }
 
     /// Where the value of a key comes from: `limits.bridge`, `window[0].border`.

@@ -6,7 +6,7 @@ use super::score::Score;
 use super::sequence::number;
 use super::{LeftSolid, Opening, Piece, Resolved, DRILL_CLEARANCE};
 use crate::error::Error;
-use crate::geom::{clip_all, Boundary, Point, Region, Ring};
+use crate::geom::{clip_all, Boundary, Point, Rect, Region, Ring};
 use crate::job::{Alteration, AtBorder, Job, PatternSource};
 use crate::outline::Outline;
 use crate::pattern::{cells, cells_by, lay, set_rows, starts, Cell, Cells, Effort, Laid};
@@ -397,12 +397,16 @@ fn what_stands_at(outline: &Outline, at: Point) -> String {
 
 /// The changes asked for, each on the opening that holds its point.
 fn change(job: &Job, openings: &mut Vec<Opening>, left_solid: &mut Vec<LeftSolid>) -> Result<(), Error> {
-    for change in &job.changes {
-        let Some(i) =
-            openings.iter().position(|o| o.ring.bounds().contains(change.at) && o.ring.contains(change.at))
-        else {
+    if job.changes.is_empty() {
+        return Ok(());
+    }
+    let mut boxes: Vec<Rect> = openings.iter().map(|o| o.ring.bounds()).collect();
+    for (k, change) in job.changes.iter().enumerate() {
+        let holds = |i: &usize| boxes[*i].contains(change.at) && openings[*i].ring.contains(change.at);
+        let Some(i) = (0..openings.len()).find(holds) else {
             let at = format!("[{}, {}]", plain(change.at.x, 2), plain(change.at.y, 2));
-            return Err(Error::job(
+            return Err(job.refused(
+                &format!("change[{k}].at"),
                 format!("[[change]] at {at}: no opening holds this point"),
                 "give a point inside the opening, in mm from the middle",
             ));
@@ -410,13 +414,15 @@ fn change(job: &Job, openings: &mut Vec<Opening>, left_solid: &mut Vec<LeftSolid
         match change.what {
             Alteration::Close => {
                 let closed = openings.remove(i);
+                boxes.remove(i);
                 let reason = "closed by your change".into();
                 left_solid.push(LeftSolid { at: closed.centroid, reason, whole: false });
             }
             Alteration::DrawIn(by) => {
                 let left = openings[i].ring.shrink(by.get());
                 let Some(ring) = left.into_iter().max_by(|a, b| a.area().total_cmp(&b.area())) else {
-                    return Err(Error::job(
+                    return Err(job.refused(
+                        &format!("change[{k}].draw_in"),
                         format!("drawing the opening in by {by} leaves nothing of it"),
                         "draw it in by less, or close it",
                     ));

@@ -61,7 +61,7 @@ pub(super) struct Strip {
     pub units: LengthUnit,
 }
 
-/// Sizes a title is tried in, points: on one line, then on two.
+/// Sizes a title is tried in, points: on one line, then on two, then on three.
 const TITLES: [f64; 3] = [17.0, 14.0, 12.0];
 const LONG_TITLES: [f64; 4] = [12.0, 10.5, 9.0, 8.0];
 /// On paper with a side shorter than this, mm, the title block is set close: the piece needs the room.
@@ -83,10 +83,11 @@ pub(super) fn strip(page: &mut Page, strip: &Strip) -> f64 {
         |count: usize| move |size: &f64| letters::wrap(&strip.title, *size, true, title_room).len() <= count;
     let one = TITLES.into_iter().filter(|size| !close || *size < TITLES[1]).find(on(1));
     let least = LONG_TITLES[LONG_TITLES.len() - 1];
-    let size = one.or_else(|| LONG_TITLES.into_iter().find(on(2))).unwrap_or(least);
+    let long = |count: usize| LONG_TITLES.into_iter().find(on(count));
+    let size = one.or_else(|| long(2)).or_else(|| long(3)).unwrap_or(least);
     let mut lines = letters::wrap(&strip.title, size, true, title_room);
-    if lines.len() > 2 {
-        let rest = lines.split_off(1).join(" ");
+    if lines.len() > 3 {
+        let rest = lines.split_off(2).join(" ");
         lines.push(letters::shorten(&rest, size, true, title_room));
     }
     let mut y = room.y0 + 5.0;

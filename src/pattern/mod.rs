@@ -31,9 +31,6 @@ pub use row::{set_rows, RowSet};
 /// Less and the drill nicks the line; more and fine openings are refused that a steady hand can pierce.
 pub const DRILL_CLEARANCE: f64 = 0.20;
 
-/// Most cells a job may ask for. More would fill memory and no bench; the message says which size to change.
-pub const MOST_CELLS: usize = 2_000_000;
-
 /// Repeats from end to end of a cone's blank when the pitch is chosen: fewer do not look like rounds.
 const FEWEST_ROUND: f64 = 6.0;
 
@@ -118,7 +115,7 @@ pub fn starts(job: &Job, outline: &Outline) -> Vec<Start> {
 }
 
 /// Lays the job's pattern over an outline from one of its [`starts`]. Errors when there would be more cells than
-/// [`MOST_CELLS`] or the settings leave nothing to lay.
+/// [`crate::units::limits::OPENINGS`] or the settings leave nothing to lay.
 pub fn lay(job: &Job, outline: &Outline, start: &Start) -> Result<Laid, Error> {
     let walls = Walls::of(job, outline);
     let mut laid = match &job.pattern.source {
@@ -207,7 +204,8 @@ fn lay_grown(name: &str, job: &Job, outline: &Outline, walls: Option<&Walls>) ->
             None => format!("cells graded from pitch {pitch} in the middle to {to} at the border"),
         });
     }
-    let growth = grow(name, &ask).map_err(|wrong| Error::job(wrong, "change the sizes under [pattern]"))?;
+    let growth = grow(name, &ask)
+        .map_err(|wrong| job.refused("pattern.pitch", wrong, "change the sizes under [pattern]"))?;
     notes.extend(growth.notes);
     let mut size = pitch;
     if let (true, Some(&count)) = (closed, growth.repeats.first()) {

@@ -2,12 +2,13 @@
 
 use super::band::{Closed, SeamLine};
 use super::conformal::ConformalMap;
-use super::{band, suited_pitch, Cell, Laid, Start, DRILL_CLEARANCE, MOST_CELLS};
+use super::{band, suited_pitch, Cell, Laid, Start, DRILL_CLEARANCE};
 use crate::catalogue::{Centre, CentreKind, Pattern};
 use crate::error::Error;
-use crate::geom::{sin_cos_degrees, Point, Rect, Ring, Vec2};
+use crate::geom::{sin_cos_degrees, Point, Rect, Region, Ring, Vec2};
 use crate::job::{AtBorder, CentreChoice, Job};
 use crate::outline::Outline;
+use crate::units::limits::OPENINGS;
 use crate::units::{short, Mm};
 
 pub(super) fn starts(pattern: &Pattern, choice: CentreChoice) -> Vec<Start> {
@@ -62,11 +63,17 @@ pub(super) fn lay(pattern: &Pattern, job: &Job, outline: &Outline, start: &Start
 
     let flat = outline.room.iter().map(|r| r.outer().bounds()).reduce(|a, b| a.union(b)).unwrap_or_default();
     let bounds = bend.map_or(flat, |b| b.strip());
-    let wanted = bounds.area() / (pattern.repeat_area() * size * size) * kinds.len() as f64;
-    if wanted.is_nan() || wanted > MOST_CELLS as f64 {
-        return Err(Error::job(
-            format!("a pitch of {pitch} on this outline makes about {wanted:.0} openings; the most is {MOST_CELLS}"),
-            "make the pitch larger or the piece smaller",
+    let room = match bend {
+        Some(_) => bounds.area(),
+        None => outline.room.iter().map(Region::area).sum(),
+    };
+    let wanted = room / (pattern.repeat_area() * size * size) * kinds.len() as f64;
+    if wanted.is_nan() || wanted > OPENINGS.most {
+        let larger = short(pitch.get() * (wanted / OPENINGS.most).sqrt() * 1.01, 2);
+        return Err(job.refused(
+            "pattern.pitch",
+            format!("a pitch of {pitch} on this outline makes about {wanted:.0} openings"),
+            format!("a pitch of {larger} mm would do: at most {}, {}", short(OPENINGS.most, 0), OPENINGS.why),
         ));
     }
     let mut repeats = Vec::new();

@@ -86,21 +86,26 @@ fn a_plan_that_lists_other_folders_takes_nothing_away() {
     assert!(bench.path("keep.svg").exists() && bench.path("in/moth.toml").exists());
 }
 
-/// Killed at sixty moments spread over a drawing: each file is whole, the old one or absent, and the next drawing clears
-/// away what was hidden.
+/// Killed at two hundred random moments of a drawing: each file is whole, the old one or absent, and the next drawing
+/// clears away what was hidden.
 #[cfg(unix)]
 #[test]
 fn killed_drawings_leave_whole_files() {
     let bench = Bench::new();
     bench.put("moth.toml", DISC);
-    for moment in 0..60_u64 {
+    let begun = std::time::Instant::now();
+    bench.run(&["draw", "moth.toml"]).ends_with(0);
+    let long = begun.elapsed().as_micros() as u64;
+    let mut random = 0x2545_f491_4f6c_dd1d_u64;
+    for moment in 0..200_u64 {
         if moment % 7 == 0 {
             ["moth.svg", "moth.pdf", "moth.json"]
                 .iter()
                 .for_each(|name| drop(fs::remove_file(bench.path(name))));
         }
+        random = random.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
         let mut drawing = program(&bench).args(["draw", "moth.toml"]).spawn().expect("it starts");
-        std::thread::sleep(Duration::from_micros(1_000 + 2_500 * moment));
+        std::thread::sleep(Duration::from_micros((random >> 33) % (long + long / 4)));
         drop(drawing.kill());
         drop(drawing.wait());
         let whole = |name: &str, end: &str| {

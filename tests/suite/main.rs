@@ -3,14 +3,17 @@
 mod bad_input;
 mod bench_page;
 mod bench_truth;
+mod bounds;
 mod catalogue;
 mod cone_referee;
 mod cones;
 mod counts;
 mod engine;
+mod faults;
 mod files;
 mod findings;
 mod fitting;
+mod fuzz_corpus;
 mod geometry;
 mod graded;
 mod grown;
