@@ -105,7 +105,7 @@ fn doubled(times: usize) -> String {
     let parts =
         (0..times).map(|k| format!("<g id=\"p{k}\"><use href=\"#p{0}\"/><use href=\"#p{0}\"/></g>", k + 1));
     let parts: String = parts.collect();
-    drawing(&format!("<defs>{parts}<circle id=\"p{times}\" r=\"30\"/></defs><use href=\"#p0\"/>"))
+    drawing(&format!("<defs>{parts}<g id=\"p{times}\"/></defs><circle r=\"30\"/><use href=\"#p0\"/>"))
 }
 
 /// Limits that no key carries: a job just above each.
@@ -172,13 +172,13 @@ fn refused_by_count() -> Vec<(Limit, Result<(), Error>)> {
             PAGES,
             run(
                 &made::disc(
-                    &[("outline.diameter", "150"), ("pattern.pitch", "20"), ("paper.copies", "1000")],
+                    &[("outline.diameter", "180"), ("pattern.pitch", "20"), ("paper.copies", "1000")],
                     "",
                 ),
                 &[],
             ),
         ),
-        (CORNERS, leaf(drawing(&format!("<path d=\"{}\"/>", toothed(more(CORNERS)))))),
+        (CORNERS, leaf(drawing(&format!("<path d=\"{}\"/>", toothed(more(CORNERS) + 1))))),
         (
             CORNERS,
             run(
@@ -186,7 +186,7 @@ fn refused_by_count() -> Vec<(Limit, Result<(), Error>)> {
                     &made::DISC.replace("diameter = 46\n", ""),
                     &[
                         ("outline.shape", "\"drawn\""),
-                        ("outline.d", &format!("\"{}\"", toothed(more(CORNERS)))),
+                        ("outline.d", &format!("\"{}\"", toothed(more(CORNERS) + 1))),
                     ],
                 ),
                 &[],
