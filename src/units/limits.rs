@@ -123,6 +123,8 @@ pub const LEDGE: Limit = row("ledge", 0.0, 50.0, "mm", "it is what the stone res
 pub const WIRE: Limit = row("wire", 0.2, 10.0, "mm", "it is the wire's thickness");
 pub const RING_INSIDE: Limit = row("inside", 0.5, 200.0, "mm", "it is measured inside the ring");
 pub const COUNT: Limit = row("count", 1.0, 10_000.0, "", "it counts the rings");
+pub const ROW_COUNT: Limit = row("count", 3.0, 2000.0, "", "fewer than three are no row");
+pub const PETALS: Limit = row("petals", 3.0, 60.0, "", "fewer make no rosette and no star");
 pub const DOME: Limit = row("dome", 0.0, 500.0, "mm", "0 leaves the piece flat");
 pub const PAPER: Limit = row("paper size", 50.0, 5000.0, "mm", "the bars for checking need room");
 pub const LABEL: Limit = row("label size", 5.0, 2000.0, "mm", "it is measured on the label sheet");
@@ -226,6 +228,8 @@ pub const TABLE: &[Limit] = &[
     WIRE,
     RING_INSIDE,
     COUNT,
+    ROW_COUNT,
+    PETALS,
     DOME,
     PAPER,
     LABEL,

@@ -38,6 +38,7 @@ mod paper_stories;
 mod plan;
 mod recomputed;
 mod render;
+mod rows;
 mod sampler;
 mod session;
 mod shell;

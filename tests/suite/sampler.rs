@@ -17,7 +17,7 @@ fn card(skill: &str) -> Sampler {
         "skill = \"{skill}\"\n[sheet]\nmetal = \"copper\"\nthickness = 0.8\n[outline]\nshape = \"circle\"\ndiameter = 28\n\
          [pattern]\nat_border = \"trim\"\nname = \"hexagon\"\n"
     );
-    sampler(&crate::made::job(&text))
+    sampler(&crate::made::job(&text), false)
 }
 
 static PRACTISED: LazyLock<Sampler> = LazyLock::new(|| card("practised"));
@@ -35,6 +35,7 @@ fn pages() -> Vec<(String, Page)> {
         bridge: Mm(1.9),
         least: Mm(1.5),
         border: Mm(3.4),
+        own: false,
     };
     let mut all = Vec::new();
     for (name, card) in [("practised", &PRACTISED), ("first", &FIRST)] {
