@@ -87,13 +87,13 @@ fn steps_that_read_nothing_of_an_edit_are_kept() {
     assert_eq!(kept(&mut session), (true, false));
     assert_eq!(
         session.edit(&[Edit::set("pattern.turn", Value::Number(5.0))]).expect("read"),
-        Some(Stage::Openings)
+        Some(Stage::Cells)
     );
     assert_eq!(kept(&mut session), (false, false));
     // A default that follows from what was typed counts as changed too.
     let text = with(&full(), &[("skill", "\"first\"")]);
     let mut session = Session::new(made::job(&text));
-    assert_eq!(session.edit(&[Edit::typed("skill", "fine-work")]).expect("read"), Some(Stage::Openings));
+    assert_eq!(session.edit(&[Edit::typed("skill", "fine-work")]).expect("read"), Some(Stage::Cells));
 }
 
 #[test]
