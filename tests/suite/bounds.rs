@@ -17,7 +17,7 @@ fn full() -> String {
          [[hole]]\nname = \"bail\"\ndiameter = 1.8\nat = [0, 15]\n[[lug]]\nat_angle = 90\nwidth = 6\nheight = 4\nhole = 1.8\n\
          [[change]]\nat = [0, 0]\ndraw_in = 0.1\n[measured]\nthickness = 0.9\n[paper]\nsize = \"A4\"\n[rates]\nper_hour = 30\n\
          [construction]\nrim = { height = 5, thickness = 0.6, sits = \"under-plate\" }\n\
-         back = { thickness = 0.7, overhang = 1.0 }\n",
+         back = { thickness = 0.7, overhang = 1.0 }\njump_rings = [{ wire = 1.0, inside = 4.0, count = 3 }]\n",
     )
 }
 
@@ -45,6 +45,10 @@ fn refused_at_their_keys() -> Vec<Limit> {
             (path, true) => format!("{path}[0]."),
             (path, false) => format!("{path}."),
         };
+        // Edits begin no section that may stand several times.
+        if section.many && !start.source.text.contains(section.key()) {
+            continue;
+        }
         for field in section.fields {
             let Some((limit, typed)) = limit_of(&field.kind) else { continue };
             let path = format!("{head}{}", field.key);
