@@ -214,9 +214,7 @@ fn kind_of(job: &Job, section: &Section, kind: &Kind) -> (&'static str, &'static
         Kind::YesNo => ("yes-no", "", None),
         Kind::Word(_) | Kind::Named(_) | Kind::Element => ("choice", "", None),
         Kind::Along(_) => ("text", "", None),
-        // A length, or the word "finest".
-        Kind::Pitch(_) => ("text", unit, None),
-        Kind::Length(l) => ("length", unit, Some(*l)),
+        Kind::Length(l) | Kind::Pitch(l) => ("length", unit, Some(*l)),
         Kind::Size => ("length", unit, section.shape),
         Kind::Drill(l) => ("drill", unit, Some(*l)),
         Kind::Number(l) => ("number", l.unit, Some(*l)),

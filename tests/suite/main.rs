@@ -35,6 +35,7 @@ mod paper_mix;
 mod paper_pages;
 mod paper_signs;
 mod paper_stories;
+mod pitch;
 mod plan;
 mod recomputed;
 mod render;
