@@ -66,8 +66,10 @@ impl Patches {
         let of = |v: f64| (v / self.cell).floor() as i64;
         let (x, y) = (of(at.x), of(at.y));
         let near = (-1..=1).flat_map(|i| (-1..=1).map(move |j| (x + i, y + j)));
-        let met =
-            near.filter_map(|cell| self.known.get(&cell)).flatten().any(|p| (*p - at).hypot2().sqrt() < self.cell);
+        let met = near
+            .filter_map(|cell| self.known.get(&cell))
+            .flatten()
+            .any(|p| (*p - at).hypot2().sqrt() < self.cell);
         if !met {
             self.known.entry((x, y)).or_default().push(at);
             self.count += 1;
