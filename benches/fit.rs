@@ -1,12 +1,14 @@
 //! Every pattern that repeats, fitted to eleven outlines at two pitches: how it looks beside the pattern's own cells.
 //!
 //! `cargo bench --bench fit [WORD...]` prints a table; only patterns and outlines named are made, if any are.
+//! `--cells N` makes them of about so many cells in the circle instead, with bridges and drill as much finer.
 //! `--sheet FILE.svg` draws them all on one sheet to be looked at, `--border trim` in another way, `--fine`, `--coarse` at one
 //! pitch only, `--each` a line for each piece.
 
 use sawpierce::catalogue::{self, Fills, Pattern};
+use sawpierce::geom::{inscribed_circle, Boundary, Isometry, Ring};
 use sawpierce::job::{parse, NamedFiles, Settings};
-use sawpierce::openings::{piece, Piece};
+use sawpierce::openings::{first_piece, piece, Piece, DRILL_CLEARANCE};
 use sawpierce::outline::outline;
 use std::fmt::Write;
 use std::time::Instant;
@@ -26,12 +28,24 @@ const OUTLINES: [(&str, &str); 11] = [
     ("pad", "shape = \"ellipse\"\nwidth = 44\nheight = 38"),
 ];
 
+/// Area of the circle's field, mm2.
+const CIRCLE_FIELD: f64 = 1058.0;
 /// Mean area of a cell, mm2: about 50 and 30 in the circle.
 const CELLS: [(&str, f64); 2] = [("fine", 20.5), ("coarse", 33.0)];
 
+/// The drill goes into this part of the pattern's own narrowest opening: a maker would not take a wider one.
+const SPARE: f64 = 0.7;
+/// Bridges are drawn for cells of this area, mm2; smaller cells get as much finer ones.
+const USUAL: f64 = 20.0;
+
 fn text(pattern: &Pattern, name: &str, edge: &str, cell: f64, border: &str) -> String {
+    let finer = (cell / USUAL).sqrt().min(1.0);
+    let bridge = 1.1 * finer;
     let mean = pattern.repeat_area() / pattern.shapes.len() as f64;
     let pitch = (cell / mean).sqrt();
+    let across = |ring: &Ring| 2.0 * inscribed_circle(&ring.scaled(pitch)).radius - bridge;
+    let narrowest = pattern.shapes.iter().map(|s| across(&s.ring)).fold(f64::INFINITY, f64::min);
+    let drill = (SPARE * narrowest - DRILL_CLEARANCE).clamp(0.3, 1.0 * finer);
     let more = match name {
         "ring" => {
             "[[window]]\nname = \"stone\"\nshape = \"circle\"\ndiameter = 12\nat = [0, 0]\nborder = 2.2\n"
@@ -41,7 +55,7 @@ fn text(pattern: &Pattern, name: &str, edge: &str, cell: f64, border: &str) -> S
     };
     format!(
         "[sheet]\nmetal = \"copper\"\nthickness = 0.8\n[outline]\n{edge}\nborder = 2.2\n[pattern]\nname = \"{}\"\n\
-         pitch = {pitch:.3}\nbridge = 1.1\nturn = {}\nat_border = \"{border}\"\ncentre = \"best\"\n{more}[saw]\nblade = \"4/0\"\ndrill = 1.0\n",
+         pitch = {pitch:.3}\nbridge = {bridge:.3}\nturn = {}\nat_border = \"{border}\"\ncentre = \"best\"\n{more}[saw]\nblade = \"4/0\"\ndrill = {drill:.2}\n",
         pattern.name, pattern.upright
     )
 }
@@ -49,15 +63,103 @@ fn text(pattern: &Pattern, name: &str, edge: &str, cell: f64, border: &str) -> S
 struct Made {
     piece: Piece,
     ms: f64,
+    /// Of the first good fit.
+    first_ms: f64,
 }
 
 fn make(text: &str) -> Result<Made, String> {
     let job =
         parse(text, "bench.toml", &NamedFiles::new(), &Settings::default()).map_err(|e| e.to_string())?;
     let drawn = outline(&job).map_err(|e| e.to_string())?;
+    let again = drawn.clone();
+    let timed = |start: Instant| start.elapsed().as_secs_f64() * 1e3;
     let start = Instant::now();
     let piece = piece(&job, drawn).map_err(|e| e.to_string())?;
-    Ok(Made { piece, ms: start.elapsed().as_secs_f64() * 1e3 })
+    let ms = timed(start);
+    let start = Instant::now();
+    first_piece(&job, again).map_err(|e| e.to_string())?;
+    Ok(Made { piece, ms, first_ms: timed(start) })
+}
+
+/// The farthest that any vertex of the openings lies from the openings' lines once it is carried to its image, mm, for the
+/// symmetries that are kept.
+fn asymmetry(piece: &Piece, symmetries: &[Isometry]) -> f64 {
+    let lines = Boundary::of_edges(piece.openings.iter().flat_map(|o| o.ring.edges()).collect());
+    let vertices = || piece.openings.iter().flat_map(|o| o.ring.vertices());
+    let far = |by: &Isometry| vertices().map(|v| lines.distance(by.carry(v.at))).fold(0.0, f64::max);
+    symmetries.iter().map(far).fold(0.0, f64::max)
+}
+
+/// What is told of one pattern, and of all.
+#[derive(Default)]
+struct Row {
+    pieces: usize,
+    rho: Vec<f64>,
+    score: Vec<f64>,
+    spread: Vec<f64>,
+    sharpest: Vec<f64>,
+    stretched: Vec<f64>,
+    asymmetry: Vec<f64>,
+    ms: Vec<f64>,
+    first_ms: Vec<f64>,
+}
+
+impl Row {
+    fn add(&mut self, made: &Made) {
+        self.ms.push(made.ms);
+        let Some(q) = made.piece.resolved.border.as_ref().and_then(|b| b.quality.as_ref()) else { return };
+        self.first_ms.push(made.first_ms);
+        self.rho.push(q.narrowest);
+        self.score.push(q.score);
+        self.spread.push(q.spread);
+        self.sharpest.push(q.sharpest);
+        self.stretched.push(q.stretched);
+        self.asymmetry.push(asymmetry(&made.piece, &q.symmetries));
+    }
+
+    fn join(&mut self, other: Row) {
+        self.pieces += other.pieces;
+        self.rho.extend(other.rho);
+        self.score.extend(other.score);
+        self.spread.extend(other.spread);
+        self.sharpest.extend(other.sharpest);
+        self.stretched.extend(other.stretched);
+        self.asymmetry.extend(other.asymmetry);
+        self.ms.extend(other.ms);
+        self.first_ms.extend(other.first_ms);
+    }
+
+    fn line(&self, name: &str) -> String {
+        let mean = |v: &[f64]| v.iter().sum::<f64>() / v.len().max(1) as f64;
+        let most = |v: &[f64]| v.iter().copied().fold(0.0, f64::max);
+        let least = |v: &[f64]| v.iter().copied().fold(f64::INFINITY, f64::min);
+        if self.rho.is_empty() {
+            return format!(
+                "| {name} | 0 of {} | | | | | | | | {:.0} / {:.0} |",
+                self.pieces,
+                mean(&self.ms),
+                most(&self.ms)
+            );
+        }
+        format!(
+            "| {name} | {} of {} | {:.2} / {:.2} | {:.2} / {:.2} | {:.2} | {:.0} | {:.2} / {:.2} | {:.0e} | {:.0} / {:.0} | {:.0} / {:.0} |",
+            self.rho.len(),
+            self.pieces,
+            least(&self.rho),
+            mean(&self.rho),
+            mean(&self.score),
+            most(&self.score),
+            mean(&self.spread),
+            least(&self.sharpest),
+            mean(&self.stretched),
+            most(&self.stretched),
+            most(&self.asymmetry),
+            mean(&self.first_ms),
+            most(&self.first_ms),
+            mean(&self.ms),
+            most(&self.ms)
+        )
+    }
 }
 
 /// A piece drawn at `(x, y)` of a sheet, its middle there.
@@ -88,6 +190,15 @@ fn main() {
     let border = option("--border", true).unwrap_or("fit".into());
     let (fine, coarse) = (option("--fine", false).is_some(), option("--coarse", false).is_some());
     let each = option("--each", false).is_some();
+    let count: Option<f64> = option("--cells", true).and_then(|n| n.parse().ok());
+    let cells = match count {
+        Some(n) => vec![("as asked", CIRCLE_FIELD / n)],
+        None => CELLS
+            .iter()
+            .copied()
+            .filter(|(w, _)| !(fine && *w == "coarse" || coarse && *w == "fine"))
+            .collect(),
+    };
     let is_outline = |w: &String| OUTLINES.iter().any(|(n, _)| n == w);
     let outlines: Vec<_> = OUTLINES
         .iter()
@@ -97,36 +208,31 @@ fn main() {
     let patterns: Vec<_> = catalogue::all().iter().filter(|p| p.fills == Fills::Plane && named(p)).collect();
 
     let (mut sheet, mut row) = (String::new(), 0);
-    let (mut pieces, mut accepted, mut sum_rho, mut times) = (0, 0, 0.0, Vec::new());
-    println!("pattern                     pieces  fit  rho least  mean   E worst  mean   ms mean  most");
+    let (mut all, mut refused) = (Row::default(), Vec::new());
+    println!("| pattern | fitted | rho least / mean | score mean / worst | area spread | least angle | stretch mean / worst | asymmetry, mm | first, ms mean / most | best, ms mean / most |");
+    println!("|---|---|---|---|---|---|---|---|---|---|");
     for pattern in &patterns {
-        let (mut rhos, mut scores, mut ms, mut count) = (Vec::new(), Vec::new(), Vec::new(), 0);
-        let mut refused = Vec::new();
-        for (which, cell) in CELLS.iter().filter(|(w, _)| !(fine && *w == "coarse" || coarse && *w == "fine"))
-        {
+        let mut told = Row::default();
+        for (which, cell) in &cells {
             for (k, (name, edge)) in outlines.iter().enumerate() {
                 let text = text(pattern, name, edge, *cell, &border);
-                count += 1;
+                told.pieces += 1;
                 let made = match make(&text) {
                     Ok(made) => made,
                     Err(wrong) => {
-                        refused.push(format!("{name} {which}: {wrong}"));
+                        refused.push(format!("{} {name} {which}: {wrong}", pattern.name));
                         continue;
                     }
                 };
-                ms.push(made.ms);
+                told.add(&made);
                 let how = made.piece.resolved.border.as_ref();
                 let mut label = format!("{} {name} n{}", pattern.name, made.piece.openings.len());
-                if let Some(how) = how {
-                    if let (Some(score), Some(narrowest)) = (how.score, how.narrowest) {
-                        rhos.push(narrowest);
-                        scores.push(score);
-                        let _ = write!(label, " r{narrowest:.2} E{score:.2}");
-                    }
-                    if let Some(why) = &how.why {
-                        refused.push(format!("{name} {which}: {why}"));
-                        label.push_str(" REFUSED");
-                    }
+                if let Some(q) = how.and_then(|how| how.quality.as_ref()) {
+                    let _ = write!(label, " r{:.2} E{:.2}", q.narrowest, q.score);
+                }
+                if let Some(why) = how.and_then(|how| how.why.as_ref()) {
+                    refused.push(format!("{} {name} {which}: {why}", pattern.name));
+                    label.push_str(" REFUSED");
                 }
                 if each {
                     println!("    {label} {:.0} ms", made.ms);
@@ -137,35 +243,12 @@ fn main() {
             }
             row += 1;
         }
-        let least = rhos.iter().copied().fold(f64::INFINITY, f64::min);
-        let mean = |v: &[f64]| v.iter().sum::<f64>() / v.len().max(1) as f64;
-        let most = |v: &[f64]| v.iter().copied().fold(0.0, f64::max);
-        println!(
-            "{:<28}{count:>4} {:>5}      {least:.2}  {:.2}     {:.2}  {:.2}     {:>5.0} {:>5.0}",
-            pattern.name,
-            rhos.len(),
-            mean(&rhos),
-            most(&scores),
-            mean(&scores),
-            mean(&ms),
-            most(&ms)
-        );
-        for refused in refused {
-            println!("        {refused}");
-        }
-        pieces += count;
-        accepted += rhos.len();
-        sum_rho += rhos.iter().sum::<f64>();
-        times.extend(ms);
+        println!("{}", told.line(&pattern.name));
+        all.join(told);
     }
-    times.sort_by(f64::total_cmp);
-    println!(
-        "{accepted} of {pieces} pieces fitted, smallest rho {:.2} on average; {:.0} ms each on average, {:.0} ms median, {:.0} ms most",
-        sum_rho / accepted.max(1) as f64,
-        times.iter().sum::<f64>() / times.len().max(1) as f64,
-        times.get(times.len() / 2).copied().unwrap_or(0.0),
-        times.last().copied().unwrap_or(0.0)
-    );
+    println!("{}", all.line("all"));
+    println!("\nNot fitted:\n");
+    refused.iter().for_each(|refused| println!("- {refused}"));
     if let Some(file) = sheet_file {
         let (width, height) = (52 * outlines.len(), 54 * row + 6);
         let head = format!("<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"{width}mm\" height=\"{height}mm\" viewBox=\"0 0 {width} {height}\"><rect width=\"100%\" height=\"100%\" fill=\"#fff\"/>");

@@ -28,11 +28,50 @@ pub enum LengthUnit {
 }
 
 impl LengthUnit {
-    /// A length to `places` decimals of a millimetre, or two more of an inch, with its unit.
-    pub fn says(self, mm: f64, places: usize) -> String {
+    /// "mm" or "in".
+    pub fn sign(self) -> &'static str {
         match self {
-            LengthUnit::Mm => format!("{} mm", plain(mm, places)),
-            LengthUnit::Inch => format!("{} in", plain(mm / MM_PER_INCH, places + 2)),
+            LengthUnit::Mm => "mm",
+            LengthUnit::Inch => "in",
+        }
+    }
+
+    /// The value of a length in this unit, and the decimals that say as much as `places` of a millimetre: two more of an
+    /// inch, whose hundredth is a quarter of a millimetre.
+    fn scaled(self, mm: f64, places: usize) -> (f64, usize) {
+        match self {
+            LengthUnit::Mm => (mm, places),
+            LengthUnit::Inch => (mm / MM_PER_INCH, places + 2),
+        }
+    }
+
+    /// A length without its unit, to `places` decimals of a millimetre or two more of an inch.
+    pub fn plain(self, mm: f64, places: usize) -> String {
+        let (value, places) = self.scaled(mm, places);
+        plain(value, places)
+    }
+
+    /// The same with trailing zeros dropped.
+    pub fn short(self, mm: f64, places: usize) -> String {
+        let (value, places) = self.scaled(mm, places);
+        short(value, places)
+    }
+
+    /// "0.80 mm", "0.0315 in".
+    pub fn says(self, mm: f64, places: usize) -> String {
+        format!("{} {}", self.plain(mm, places), self.sign())
+    }
+
+    /// "60.0 × 40.0 mm".
+    pub fn size(self, (w, h): (f64, f64), places: usize) -> String {
+        format!("{} × {} {}", self.plain(w, places), self.plain(h, places), self.sign())
+    }
+
+    /// An area in mm2 as a number of square units.
+    pub fn area(self, mm2: f64, places: usize) -> String {
+        match self {
+            LengthUnit::Mm => plain(mm2, places),
+            LengthUnit::Inch => plain(mm2 / (MM_PER_INCH * MM_PER_INCH), places + 3),
         }
     }
 }

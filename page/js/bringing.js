@@ -14,7 +14,10 @@ async function base64(file) {
 
 /** The drawing of an outline becomes the outline. @param {File} file */
 export async function giveFile(file) {
-	const given = await ask({ ask: "give", files: { [file.name]: await base64(file) } });
+	const whole = await ask({ ask: "whole" });
+	if (!whole.ok) return whole;
+	const files = { ...whole.files, [file.name]: await base64(file) };
+	const given = await change({ ask: "open", text: bench.text, name: bench.name, files });
 	if (!given.ok) return given;
 	return edit([{ path: "outline.shape", value: "file" }, ...sizes(["file"]), { path: "outline.file", value: file.name }]);
 }

@@ -8,7 +8,11 @@ import { num } from "./sheet.js";
 
 /** @typedef {{name: string, title: string, family?: string, about?: string, sample?: any}} Choice */
 
-const KINDS = ["pattern"];
+/** Shapes of rows and motifs, where the engine knows rows. */
+const SHAPES = /** @type {Record<string, string[]>} */ ({
+	row: ["round", "drop", "brick", "petal", "lozenge"],
+	middle: ["rosette", "star", "circle", "ellipse", "heart", "teardrop"],
+});
 
 const eye = {
 	of: "pattern",
@@ -27,15 +31,31 @@ async function start(of) {
 	eye.of = of;
 	eye.family = "";
 	const round = ++eye.round;
-	const answer = await ask({ ask: "patterns", of });
-	eye.choices = answer.ok ? answer.patterns : [];
+	if (of === "pattern") eye.choices = (await ask({ ask: "patterns" })).patterns ?? [];
+	else eye.choices = [{ name: "", title: t(`eye.no.${of}`) }, ...SHAPES[of].map((name) => ({ name, title: t(`shape.${name}`) }))];
 	redraw();
 	for (const choice of eye.choices) {
 		if (round !== eye.round) return;
-		const sample = await ask({ ask: "sample", name: choice.name, of });
+		const sample = await ask(of === "pattern" ? { ask: "sample", name: choice.name } : { ask: "sample", title: choice.title, edits: edits(of, choice.name) });
 		choice.sample = sample.ok ? sample : { fits: false, says: sample.faults?.[0]?.says ?? "" };
 		redraw();
 	}
+}
+
+/** What puts a row along the edge, or a motif into the middle. @param {string} of @param {string} shape */
+function edits(of, shape) {
+	if (!shape) return [{ path: of === "row" ? "row[0]" : "middle", value: null }];
+	if (of === "row") return [{ path: "row[0]", value: { shape } }];
+	const [x0, y0, x1, y1] = bench.drawing.box;
+	const size = Math.round(Math.min(x1 - x0, y1 - y0) * 4) / 10;
+	const sized = ["ellipse", "heart", "teardrop"].includes(shape) ? { width: size, height: size } : { diameter: size };
+	return [{ path: "middle", value: { shape, ...sized } }];
+}
+
+/** Patterns always; rows and motifs where the form has them. */
+function kinds() {
+	const known = new Set(bench.form.flatMap((g) => g.sections ?? []).map((s) => s.section));
+	return ["pattern", ...Object.keys(SHAPES).filter((kind) => known.has(kind))];
 }
 
 export function eyePanel() {
@@ -46,9 +66,9 @@ export function eyePanel() {
 		<p class="lead">${t("eye.lead")}</p>
 		<div class="row filters">
 			${
-				KINDS.length > 1
+				kinds().length > 1
 					? html`<span class="tabs" role="group" aria-label=${t("eye.of")}>
-				${KINDS.map(
+				${kinds().map(
 					(of) => html`<button aria-pressed=${eye.of === of} data-of=${of} @click=${() => start(of)}>${t(`eye.of.${of}`)}</button>`,
 				)}
 			</span>`

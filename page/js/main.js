@@ -61,7 +61,7 @@ function page() {
 			</div>
 			${face === "questions" ? questions() : jobText()} ${where()}
 		</aside>
-		<dialog id="panel" class="panel ${panels.open ?? ""}" aria-labelledby="panel-title" @close=${closePanel} @cancel=${closePanel}>
+		<dialog id="panel" class="panel p-${panels.open ?? "none"}" aria-labelledby="panel-title" @close=${closePanel} @cancel=${(e) => e.target === e.currentTarget && closePanel()}>
 			<button class="close" aria-label=${t("close")} @click=${closePanel}>×</button>
 			${panels.open ? PANELS[panels.open]() : nothing}
 		</dialog>`;
@@ -89,9 +89,9 @@ function readout() {
 	const s = shown.chosen ? solidOf(shown.chosen) : null;
 	if (s)
 		return html`<section class="readout" aria-label=${t("read.label")}>
-			<p>${t(`sheet.${s.kind}`, { name: s.name || t(`kind.${s.kind}`), x: Math.round(s.at[0] * 100) / 100, y: Math.round(s.at[1] * 100) / 100 })}</p>
+			<p>${t(shown.chosen === "pattern" ? "sheet.pattern" : `sheet.${s.kind}`, { name: s.name || t(`kind.${s.kind}`), x: Math.round(s.at[0] * 100) / 100, y: Math.round(s.at[1] * 100) / 100 })}</p>
 			<p class="hint">${t("read.hands")}</p>
-			${s.kind === "middle" ? nothing : html`<button @click=${() => removeSolid(shown.chosen ?? "")}>${t("questions.remove")}</button>`}
+			${shown.chosen === "pattern" ? nothing : html`<button @click=${() => removeSolid(shown.chosen ?? "")}>${t("questions.remove")}</button>`}
 			<button class="quiet" @click=${() => choose(null)}>${t("close")}</button>
 		</section>`;
 	const r = shown.read;

@@ -25,6 +25,9 @@ export const shown = {
 	places: [],
 };
 
+/** The key of the pattern's own middle. */
+const PATTERN = "pattern";
+
 /** What a hand holds right now. @type {null | {key: string, at: [number, number], turn: number}} */
 let held = null;
 
@@ -170,12 +173,12 @@ function round(at, r) {
 
 /** @param {{at: [number, number], path: string}} m */
 function middle(m) {
-	const key = "middle";
+	const key = PATTERN;
 	const [x, y] = held?.key === key ? held.at : m.at;
 	const a = px(11);
 	return svg`<g class="solid middle ${shown.chosen === key ? "chosen" : ""}" data-key=${key} tabindex="0" role="button"
 			aria-roledescription=${t("sheet.movable")} aria-pressed=${shown.chosen === key}
-			aria-label=${t("sheet.middle", { x: num(x), y: num(y) })}>
+			aria-label=${t("sheet.pattern", { x: num(x), y: num(y) })}>
 		<circle class="hold" cx=${x} cy=${-y} r=${a}></circle>
 		<path class="cross" d="M${x - a * 0.6} ${-y}h${a * 1.2}M${x} ${-y - a * 0.6}v${a * 1.2}"></path>
 	</g>`;
@@ -202,9 +205,9 @@ function spot(e) {
 /** @param {string} key */
 export function solidOf(key) {
 	if (key === "outline") return { section: "outline", index: null, name: "", kind: "outline", d: "", at: [0, 0], handles: bench.drawing?.handles ?? [] };
-	if (key === "middle") {
+	if (key === PATTERN) {
 		const m = bench.drawing?.middle;
-		return m ? { section: "middle", index: 0, name: "", kind: "middle", d: "", at: m.at, path: m.path, handles: [] } : null;
+		return m ? { section: "pattern", index: null, name: "", kind: "middle", d: "", at: m.at, path: m.path, handles: [] } : null;
 	}
 	return (bench.drawing?.solid ?? []).find((s) => keyOf(s) === key) ?? null;
 }
@@ -346,6 +349,7 @@ function settleHeld(mine) {
 
 /** @param {{x: number, y: number}} here @param {string | undefined} key */
 async function click(here, key) {
+	if (key === "outline") return;
 	if (key) {
 		choose(shown.chosen === key ? null : key);
 		return;
@@ -451,7 +455,7 @@ function turnBy(key, degrees) {
 /** @param {string} key */
 export function removeSolid(key) {
 	const s = solidOf(key);
-	if (!s || s.kind === "middle") return;
+	if (!s || key === PATTERN) return;
 	shown.chosen = null;
 	void change({ ask: "remove", section: s.section, index: s.index });
 }

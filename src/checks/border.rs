@@ -14,7 +14,7 @@ pub(super) fn border_fit(case: &Case) -> Vec<Verdict> {
     let Some(border) = &case.piece.resolved.border else {
         return vec![Verdict::new(CHECK, Level::Good, MetalFinding::PatternFits { openings })];
     };
-    let verdict = match (&border.why, border.narrowest) {
+    let verdict = match (&border.why, border.quality.as_ref().map(|q| q.narrowest)) {
         (Some(why), _) => {
             let found = MetalFinding::NotFitted { used: border.used, why: why.clone() };
             Verdict::new(CHECK, Level::Caution, found)

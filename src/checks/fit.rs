@@ -9,7 +9,7 @@ use crate::trade::models::{left_in_corner, tightest_curve};
 use crate::trade::{blades, drills, Blade, Drill};
 use crate::units::JUST_PASSED;
 
-/// The same for a fine escapement file (common practice). Below it the edge is as the saw leaves it.
+/// The same for a fine escapement file (estimate). Below it the edge is as the saw leaves it.
 const ESCAPEMENT_FILE: f64 = 0.8;
 /// Teeth in the thickness below which the blade is likely to snag (common practice: advise 2 to 3, warn under 1.5).
 const FEW_TEETH: f64 = 1.5;

@@ -31,7 +31,7 @@ pub use heat::{rim_heat, seam_room, seam_solder};
 pub use held::{held_by_one, HeldByOne};
 pub use net::{net, Joint, Net, Span, Way};
 pub use reach::beyond_the_frame;
-pub use verdict::{Check, Level, Quantity, Verdict};
+pub use verdict::{Level, Quantity, Verdict};
 pub use widths::{border_limit, bridge_limit, margin, margin_limit, WidthLimit, WidthRule};
 
 use crate::geom::Point;
@@ -39,7 +39,89 @@ use crate::job::Job;
 use crate::openings::Piece;
 use crate::units::Mm;
 use case::Case;
+use serde::{Serialize, Serializer};
 use std::fmt;
+
+macro_rules! checks {
+    ($($(#[$doc:meta])* $check:ident $name:literal;)*) => {
+        /// Everything that is looked at, in the order the bench meets it. The names stand in the JSON and on the screen.
+        #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+        pub enum Check {
+            $($(#[$doc])* $check,)*
+        }
+
+        impl Check {
+            /// All of them.
+            pub const ALL: &'static [Check] = &[$(Check::$check,)*];
+
+            /// As it is written: "bridge-width".
+            pub fn name(self) -> &'static str {
+                match self {
+                    $(Check::$check => $name,)*
+                }
+            }
+        }
+    };
+}
+
+checks! {
+    /// Start holes in the openings.
+    DrillFit "drill-fit";
+    /// The blade through the start hole, necks and corners.
+    BladeFit "blade-fit";
+    /// Teeth in the thickness.
+    BladeTeeth "blade-teeth";
+    /// The saw frame round the piece.
+    FrameReach "frame-reach";
+    /// Files in the openings.
+    OpeningSize "opening-size";
+    /// Metal between openings.
+    BridgeWidth "bridge-width";
+    /// Metal to the edge, round windows and round holes.
+    BorderWidth "border-width";
+    /// Metal that falls out.
+    LooseMetal "loose-metal";
+    /// Metal that hangs by one bridge.
+    HeldByOne "held-by-one";
+    /// Metal held at one end, and tips.
+    Tongue "tongue";
+    /// Bridges that bend under the saw.
+    BridgeStrength "bridge-strength";
+    /// Openwork beside a torch.
+    BridgeHeat "bridge-heat";
+    /// Solid patches inside the border.
+    SolidPatch "solid-patch";
+    /// The pattern against its outline.
+    BorderFit "border-fit";
+    /// Solders in their order.
+    SolderSteps "solder-steps";
+    /// How the piece falls.
+    Hang "hang";
+    /// What doming does to the openings.
+    Doming "doming";
+    /// Rings through their holes.
+    RingFit "ring-fit";
+    /// Blanks in the sheet.
+    StockFit "stock-fit";
+    /// What the piece weighs.
+    Weight "weight";
+    /// How long the work takes.
+    Hours "hours";
+    /// The template on its paper.
+    PaperFit "paper-fit";
+}
+
+impl fmt::Display for Check {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.pad(self.name())
+    }
+}
+
+impl Serialize for Check {
+    fn serialize<S: Serializer>(&self, to: S) -> Result<S::Ok, S::Error> {
+        to.serialize_str(self.name())
+    }
+}
 
 /// Which edge a bridge runs to.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]

@@ -6,13 +6,13 @@ use crate::job::{bridge_rule, Job, Origin, RimSits, Skill};
 use crate::units::JUST_PASSED;
 
 /// Finished widths under this many cuts of the blade are not held by anybody: two cuts are the least metal that two
-/// lines sawn by hand leave standing (common practice). Larger would refuse fine work that is being done.
+/// lines sawn by hand leave standing (estimate). Larger would refuse fine work that is being done.
 const CUTS: f64 = 2.0;
-/// Metal round a hole that carries a ring or a rivet, times the sheet's thickness (common practice: 1.2 mm on 0.8 mm
+/// Metal round a hole that carries a ring or a rivet, times the sheet's thickness (estimate: 1.2 mm on 0.8 mm
 /// sheet). Less pulls through; more only looks heavy.
 const HOLE_WALL: f64 = 1.5;
 /// Border a rim strip is soldered to when it goes round the edge: so many thicknesses of the sheet, and never under
-/// [`RIM_LEAST`] mm (common practice). Less and solder runs into the openings.
+/// [`RIM_LEAST`] mm (estimate). Less and solder runs into the openings.
 const RIM_ROUND_EDGE: f64 = 1.5;
 /// The same for a plate that lies on its rim.
 const RIM_UNDER_PLATE: f64 = 2.0;
@@ -63,13 +63,13 @@ impl WidthLimit {
             WidthRule::Own { what } => format!("your own limit for a finished {what}"),
             WidthRule::Sheet { share, thickness } => {
                 let of = if *share == 1.0 { "the sheet's thickness" } else { "three quarters of the sheet" };
-                format!("{of} binds: {share} x {} (common practice)", say(*thickness))
+                format!("{of} binds: {share} x {} (estimate)", say(*thickness))
             }
             WidthRule::Blade { name, kerf } => {
                 format!("the blade binds: two cuts of a {name} blade, {} each (estimate)", say(*kerf))
             }
             WidthRule::Rim(sits) => format!(
-                "the rim's seat binds: at least {} and {} (common practice)",
+                "the rim's seat binds: at least {} and {} (estimate)",
                 say(RIM_LEAST),
                 match sits {
                     RimSits::RoundEdge => "1.5 times the sheet, for a rim round the edge",

@@ -21,11 +21,16 @@ pub struct InscribedCircle {
 /// The largest circle inside an anticlockwise simple ring. Where many fit as well: the middle of them; else the one
 /// nearest the centroid; else the lowest, then the leftmost. The radius is within 0.6 micrometres of the largest.
 pub fn inscribed_circle(ring: &Ring) -> InscribedCircle {
+    inscribed_within(ring, NEAR)
+}
+
+/// The same, its radius to within twice `near` mm: what a coarse aim is enough for costs less.
+pub fn inscribed_within(ring: &Ring, near: f64) -> InscribedCircle {
     if let Some((at, radius)) = ring.as_circle() {
         return InscribedCircle { at, radius };
     }
     let found = if ring.is_straight_convex() { inscribed_in_convex(ring) } else { None };
-    found.unwrap_or_else(|| search(ring))
+    found.unwrap_or_else(|| search(ring, near.max(NEAR)))
 }
 
 struct Square {
@@ -84,7 +89,7 @@ fn between_two(near: &[(f64, Point)], first: (f64, Point), at: Point, half: f64)
 }
 
 /// Any ring: squares that may hold a better middle are quartered, the most promising first.
-pub(super) fn search(ring: &Ring) -> InscribedCircle {
+pub(super) fn search(ring: &Ring, aim: f64) -> InscribedCircle {
     let bounds = ring.bounds();
     let side = bounds.width().min(bounds.height()).max(1e-6);
     let middle = ring.centroid();
@@ -104,12 +109,12 @@ pub(super) fn search(ring: &Ring) -> InscribedCircle {
         }
         let (far, reach) = (first.0.sqrt(), half * std::f64::consts::SQRT_2);
         // Whether it lies inside is asked only where that could matter.
-        let matters = far + reach > best + NEAR || far > best - NEAR;
+        let matters = far + reach > best + aim || far > best - aim;
         if !matters || !contains(edges.iter().copied(), at) {
             return Square { at, half, distance: -far, bound: reach - far };
         }
         let mut bound = far + reach;
-        if bound > best + NEAR {
+        if bound > best + aim {
             bound = bound.min(between_two(&near, first, at, half));
         }
         let walled = parallels.iter().filter(|a| a.half < bound && a.holds(at, half)).map(|a| a.half);
@@ -126,13 +131,14 @@ pub(super) fn search(ring: &Ring) -> InscribedCircle {
             }
         }
     }
-    if parallels.iter().any(|a| best.0 >= a.half - NEAR && a.bounds(&edges))
-        && let Some(found) = deepest(&parallels, &edges, best.0)
+    if parallels.iter().any(|a| best.0 >= a.half - aim && a.bounds(&edges))
+        && let Some(found) = deepest(&parallels, &edges, best.0, aim)
     {
         return found;
     }
     let mut heap = BinaryHeap::new();
-    let half = side / 4.0;
+    // A ring that has all but vanished is not searched for its last hair.
+    let half = (side / 4.0).max(aim);
     let (across, up) = (
         (bounds.width() / (2.0 * half)).ceil().max(1.0) as usize,
         (bounds.height() / (2.0 * half)).ceil().max(1.0) as usize,
@@ -145,10 +151,10 @@ pub(super) fn search(ring: &Ring) -> InscribedCircle {
     }
     let mut as_good: Vec<(f64, Point)> = vec![best];
     while let Some(s) = heap.pop() {
-        if s.bound <= best.0 + NEAR {
+        if s.bound <= best.0 + aim {
             break;
         }
-        if s.distance > best.0 - NEAR {
+        if s.distance > best.0 - aim {
             as_good.push((s.distance, s.at));
             if s.distance > best.0 {
                 best = (s.distance, s.at);
@@ -157,9 +163,9 @@ pub(super) fn search(ring: &Ring) -> InscribedCircle {
         let half = s.half / 2.0;
         for (dx, dy) in [(-1.0, -1.0), (1.0, -1.0), (-1.0, 1.0), (1.0, 1.0)] {
             let child = square(s.at + Vec2::new(dx, dy) * half, half, best.0);
-            if child.bound > best.0 + NEAR {
+            if child.bound > best.0 + aim {
                 heap.push(child);
-            } else if child.distance > best.0 - NEAR {
+            } else if child.distance > best.0 - aim {
                 as_good.push((child.distance, child.at));
                 if child.distance > best.0 {
                     best = (child.distance, child.at);
@@ -167,13 +173,13 @@ pub(super) fn search(ring: &Ring) -> InscribedCircle {
             }
         }
     }
-    if let Some(found) = deepest(&parallels, &edges, best.0) {
+    if let Some(found) = deepest(&parallels, &edges, best.0, aim) {
         return found;
     }
-    as_good.retain(|(d, _)| *d >= best.0 - NEAR);
+    as_good.retain(|(d, _)| *d >= best.0 - aim);
     let mean = as_good.iter().fold(Vec2::ZERO, |s, (_, p)| s + p.to_vec2()) / as_good.len() as f64;
     let radius = signed_distance(&edges, mean.to_point());
-    if radius >= best.0 - NEAR {
+    if radius >= best.0 - aim {
         return InscribedCircle { at: mean.to_point(), radius };
     }
     // Rounded to the micrometre, so that the last digit does not choose between two that are as good.
@@ -186,13 +192,13 @@ pub(super) fn search(ring: &Ring) -> InscribedCircle {
 }
 
 /// The middle of the longest medial segment that is as deep as anything: the middle of all the circles that fit as well.
-fn deepest(parallels: &[ParallelEdges], edges: &[Edge], best: f64) -> Option<InscribedCircle> {
+fn deepest(parallels: &[ParallelEdges], edges: &[Edge], best: f64, aim: f64) -> Option<InscribedCircle> {
     parallels
         .iter()
-        .filter(|a| a.half >= best - NEAR)
+        .filter(|a| a.half >= best - aim)
         .filter_map(|a| a.middle_of_the_deep(edges).map(|at| (a.middle.length(), at)))
         .map(|(length, at)| (length, InscribedCircle { at, radius: signed_distance(edges, at) }))
-        .filter(|(_, w)| w.radius >= best - NEAR)
+        .filter(|(_, w)| w.radius >= best - aim)
         .max_by(|a, b| a.0.total_cmp(&b.0))
         .map(|(_, widest)| widest)
 }

@@ -138,7 +138,7 @@ fn measured_outline(m: &Part, planned: &Shape) -> Option<MeasuredOutline> {
         (Value::Size(width, height), false) => MeasuredOutline::Size { width: Mm(width), height: Mm(height) },
         (Value::List(readings), true) => MeasuredOutline::Across(readings.into_iter().map(Mm).collect()),
         _ => {
-            let wrong = "this outline is measured by its size over all";
+            let wrong = "this outline is measured by its overall size";
             m.refuse("outline", wrong, "write outline = { width = 29.6, height = 19.8 }");
             return None;
         }
@@ -197,14 +197,19 @@ pub(super) fn wish(walk: &Walk) -> Option<Wish> {
     }
 }
 
-/// Most openings a job may come to.
-pub(super) fn too_many(count: f64) -> Option<(String, String)> {
+/// What is wrong with a pitch, mm, that comes to more openings than a job may have, and which would do.
+pub(super) fn too_many(count: f64, pitch: Mm) -> Option<(String, String)> {
     let most: &Limit = &OPENINGS;
     (count > most.most).then(|| {
         let about = if count < 1e12 { short(count.round(), 0) } else { format!("{count:.0e}") };
         (
             format!("this comes to about {about} openings"),
-            format!("give at most {}: {}", short(most.most, 0), most.why),
+            format!(
+                "a pitch of {} mm would do: at most {}, {}",
+                short((pitch.get() * (count / most.most).sqrt() * 100.0).ceil() / 100.0, 2),
+                short(most.most, 0),
+                most.why
+            ),
         )
     })
 }

@@ -37,7 +37,7 @@ pub fn measure(job: &mut Job, found: &[String]) -> Result<(), Error> {
                     (None, _) => {
                         let todo = "write it like outline=40.1x29.8";
                         return Err(refused(Unread::new(
-                            "this outline is measured by its size over all",
+                            "this outline is measured by its overall size",
                             todo,
                         )));
                     }

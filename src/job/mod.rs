@@ -9,6 +9,7 @@ mod page;
 mod part;
 mod pattern;
 mod places;
+mod pointer;
 mod repeat;
 mod resolve;
 mod shape;

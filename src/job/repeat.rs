@@ -4,6 +4,7 @@ use super::part::Part;
 use super::walk::Walk;
 use super::{bench, AtBorder, CentreChoice, GrownSettings, Job, NamedFiles, PatternSource, PatternSpec};
 use crate::catalogue::{self, Pattern};
+use crate::units::limits::JOB_FILE;
 use crate::units::Mm;
 use std::sync::Arc;
 
@@ -32,7 +33,7 @@ pub(super) fn pattern(
     let (source, bridge) = (source?, bridge?);
     if let (PatternSource::Repeat(repeat), Some(pitch), Some(area)) = (&source, pitch, area) {
         let one = repeat.repeat_area() * pitch.0 * pitch.0 / repeat.shapes.len().max(1) as f64;
-        if let Some((wrong, todo)) = bench::too_many(area / one) {
+        if let Some((wrong, todo)) = bench::too_many(area / one, pitch) {
             p.refuse("pitch", wrong, todo);
         }
     }
@@ -187,6 +188,10 @@ fn own(p: &Part, name: &str, files: &NamedFiles) -> Option<Pattern> {
         p.walk.reader.missing_file(p.span("file"), name);
         return None;
     };
+    if let Err(unread) = JOB_FILE.counted(bytes.len() as f64 / 1e6) {
+        p.refuse("file", format!("\"{name}\": {}", unread.wrong), unread.todo);
+        return None;
+    }
     let Ok(text) = std::str::from_utf8(bytes) else {
         p.refuse("file", format!("\"{name}\" is not a text file"), "name a pattern file");
         return None;

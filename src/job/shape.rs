@@ -204,7 +204,7 @@ fn of_sensible_size(part: &Part, key: &'static str, rings: Vec<Ring>) -> Option<
     let shape = Shape::Drawn { rings };
     let (width, height) = over_all(&shape)?;
     for side in [width, height] {
-        if let Err(unread) = (Limit { name: "size over all", ..part.shape_limit() }).check(side.0) {
+        if let Err(unread) = (Limit { name: "overall size", ..part.shape_limit() }).check(side.0) {
             part.refuse(key, unread.wrong, unread.todo);
             return None;
         }

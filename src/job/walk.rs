@@ -6,7 +6,7 @@ use super::{LengthUnit, Settings};
 use crate::catalogue;
 use crate::reader::{is_named, kind, number, Reader, Table, TomlValue};
 use crate::trade;
-use crate::units::limits::{Limit, OUTLINE, PLACES, STRIP_HEIGHT};
+use crate::units::limits::{Limit, LETTERS, OUTLINE, STRIP_HEIGHT};
 use crate::units::{gauge, length, short, Mm, Unread, MM_PER_INCH};
 use std::borrow::Cow;
 use std::collections::{BTreeMap, BTreeSet};
@@ -46,8 +46,7 @@ impl<'a> Walk<'a> {
             let Some(parent) = walk.tables.get(section.parent()).cloned() else { continue };
             let (key, title) = (section.key(), section.title());
             if section.many {
-                let most = PLACES.most as usize;
-                for (i, found) in parent.several(key, &title, most, PLACES.why).into_iter().enumerate() {
+                for (i, found) in parent.several(key, &title, section.most()).into_iter().enumerate() {
                     walk.section(section, format!("{}[{i}]", section.path), found);
                 }
             } else if let Some(found) = parent.inner(key, &title) {
@@ -124,11 +123,11 @@ impl<'a> Walk<'a> {
     }
 
     /// A typed value within its limits; what is wrong with it is noted.
-    fn typed(&self, section: &Section, field: &Field, table: &Table) -> Option<Value> {
+    fn typed(&self, section: &Section, field: &Field, table: &Table<'a>) -> Option<Value> {
         let key = field.key;
         let value = table.get(key)?;
         match &field.kind {
-            Kind::Text => table.text(key).map(Value::word),
+            Kind::Text => self.words(table, key).map(Value::word),
             Kind::YesNo => table.yes(key).map(Value::Yes),
             Kind::Word(words) => {
                 let typed = table.text(key)?;
@@ -177,6 +176,20 @@ impl<'a> Walk<'a> {
             Kind::Stone(limit) => self.stone(table, key, value, limit),
             Kind::Reading(limit) => self.reading(table, key, value, limit),
         }
+    }
+
+    /// Words that can stand on paper: few enough, each of them a letter. A drawn line is limited by its corners.
+    fn words(&self, table: &Table<'a>, key: &'static str) -> Option<&'a str> {
+        let text = table.text(key)?;
+        let length = if key == "d" { 0 } else { text.chars().count() };
+        self.kept(table, key, Limit { name: key, ..LETTERS }.counted(length as f64))?;
+        if key != "d" && text.chars().any(char::is_control) {
+            let todo =
+                "a backslash stands for itself only when written twice, or between 'single' quotation marks";
+            table.refuse(key, format!("{key} holds a sign that cannot be printed"), todo);
+            return None;
+        }
+        Some(text)
     }
 
     /// A name out of a list.

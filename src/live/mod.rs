@@ -24,7 +24,7 @@
 //! | `findings` | `remedies` | `findings`, stops first |
 //! | `at` | `x`, `y` | what is there, in words, and what can be done to it |
 //! | `patterns` | | `patterns`: all there are |
-//! | `sample` | `name` | one pattern on this piece |
+//! | `sample` | `name`, or `title` and `edits` | one pattern on this piece, or whatever the edits bring about |
 //! | `mend` | `cautions` | `changes` in words, `edits`, `before`, `after` |
 //! | `wish` | `openings`, `hours` or `weight` | `says`, `edits`, `after`, `numbers` |
 //! | `paper` | | `pages` as SVG, `names` |

@@ -45,8 +45,7 @@ fn choosing(job: &Job, name: &str) -> Vec<Edit> {
     edits
 }
 
-/// One pattern in this outline at this sheet, blade and skill: `name`, `title`, `d`, `outline` and `windows` (path data),
-/// `box`, `hours`, `bridge`, `openings`, `fits`, `says` (why not), `edits` (what choosing it does).
+/// One pattern in this outline at this sheet, blade and skill, as [`tried`] tells it.
 pub(super) fn sample(session: &mut Session, name: &str) -> Result<Answer, Error> {
     let job = session.job()?.0.clone();
     let known = sampler::choices().into_iter().find(|c| c.name == name);
@@ -56,12 +55,18 @@ pub(super) fn sample(session: &mut Session, name: &str) -> Result<Answer, Error>
     let here = matches!(&job.pattern.source, PatternSource::Repeat(p) if p.name == name)
         || matches!(&job.pattern.source, PatternSource::Grown(own) if own == name);
     let edits = if here { Vec::new() } else { choosing(&job, name) };
-    let worked = job.with(&edits).and_then(|after| Ok((work(&after)?, after)));
+    Ok(tried(&job, name, &title, &edits))
+}
+
+/// What edits make of a job: `name`, `title`, `d`, `outline` and `windows` (path data), `box`, `hours`, `bridge`,
+/// `openings`, `fits`, `says` (why not), `edits` (what choosing it does).
+pub(super) fn tried(job: &Job, name: &str, title: &str, edits: &[Edit]) -> Answer {
+    let worked = job.with(edits).and_then(|after| Ok((work(&after)?, after)));
     let mut answer = Answer::new();
     let mut say = |key: &str, value: Value| answer.insert(key.to_string(), value);
     say("name", json!(name));
     say("title", json!(title));
-    say("edits", edits_json(&edits));
+    say("edits", edits_json(edits));
     match worked {
         Ok((work, after)) => {
             let piece = &work.piece;
@@ -83,5 +88,5 @@ pub(super) fn sample(session: &mut Session, name: &str) -> Result<Answer, Error>
             say("d", json!(""));
         }
     }
-    Ok(answer)
+    answer
 }

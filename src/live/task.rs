@@ -42,7 +42,13 @@ pub(super) enum What {
         remedies: bool,
     },
     At([f64; 2]),
+    /// A pattern by its name.
     Sample(String),
+    /// Anything else that edits bring about: a row, a motif in the middle.
+    Tried {
+        title: String,
+        edits: Vec<Edit>,
+    },
     Mend {
         cautions: bool,
     },
@@ -53,7 +59,7 @@ pub(super) enum What {
 }
 
 impl What {
-    pub(super) fn read(q: &Question, _job: &Job) -> Result<Self, Error> {
+    pub(super) fn read(q: &Question, job: &Job) -> Result<Self, Error> {
         Ok(match q.ask() {
             "drawing" => What::Drawing { quick: q.flag("quick") },
             "numbers" => What::Numbers,
@@ -63,7 +69,10 @@ impl What {
                 let (x, y) = place.ok_or_else(|| Error::job("no place is named", "click on the drawing"))?;
                 What::At([x, y])
             }
-            "sample" => What::Sample(q.needed("name")?.to_string()),
+            "sample" => match q.text("name") {
+                Some(name) => What::Sample(name.to_string()),
+                None => What::Tried { title: q.needed("title")?.to_string(), edits: q.edits(job)? },
+            },
             "mend" => What::Mend { cautions: q.flag("cautions") },
             "wish" => {
                 let wished =
@@ -197,6 +206,10 @@ fn parts(
         What::Findings { remedies } => Ok(one("findings", findings::findings(session, *remedies, unwanted)?)),
         What::At(place) => Ok(at::at(session, *place)?),
         What::Sample(name) => Ok(patterns::sample(session, name)?),
+        What::Tried { title, edits } => {
+            let job = session.job()?.0.clone();
+            Ok(patterns::tried(&job, title, title, edits))
+        }
         What::Mend { cautions } => Ok(change::mend(session, *cautions, unwanted)?),
         What::Wish(edit) => Ok(change::wish(session, edit)?),
         What::Paper => Ok(out::paper(session)?),

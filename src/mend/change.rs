@@ -159,16 +159,8 @@ pub(super) fn window_number(job: &Job, i: usize) -> usize {
 /// What a list of changes to a job says on the bench, in the job's units: "bridge 1.10 mm, pitch 6.40 mm"; many single
 /// openings are counted.
 pub fn in_words(job: &Job, changes: &[Change]) -> String {
-    let say = |mm: f64| match job.units {
-        LengthUnit::Mm => format!("{} mm", plain(mm, 2)),
-        LengthUnit::Inch => format!("{} in", plain(mm / MM_PER_INCH, 4)),
-    };
-    let place = |at: &Point| match job.units {
-        LengthUnit::Mm => format!("({}, {})", short(at.x, 2), short(at.y, 2)),
-        LengthUnit::Inch => {
-            format!("({}, {})", short(at.x / MM_PER_INCH, 4), short(at.y / MM_PER_INCH, 4))
-        }
-    };
+    let say = |mm: f64| job.units.says(mm, 2);
+    let place = |at: &Point| format!("({}, {})", job.units.short(at.x, 2), job.units.short(at.y, 2));
     let mut words: Vec<String> = Vec::new();
     let mut drawn_in: Vec<f64> = Vec::new();
     let mut closed = 0;

@@ -46,9 +46,8 @@ pub(super) fn options(verdict: &Verdict, job: &Job, work: &Work) -> Vec<Vec<Chan
         },
         Check::Hang => super::hanging::options(job, work),
         Check::SolderSteps => solder_steps(job),
-        Check::Doming | Check::RingFit | Check::StockFit | Check::Weight | Check::Hours | Check::PaperFit => {
-            Vec::new()
-        }
+        // Nothing in the drawing would clear the others.
+        _ => Vec::new(),
     };
     if job.measured.outline.is_some() {
         all.retain(|changes| changes.iter().all(Change::is_done_last));

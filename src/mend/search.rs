@@ -6,7 +6,7 @@ use super::options::{bigger, options};
 use super::tries::{Tries, MOST_TRIED};
 use crate::checks::{bridge_limit, count, Check, Level, Verdict};
 use crate::job::{Job, LengthUnit};
-use crate::units::{plain, Mm, JUST_PASSED, MM_PER_INCH};
+use crate::units::{plain, Mm, JUST_PASSED};
 use crate::work::Work;
 use std::sync::Arc;
 
@@ -287,7 +287,7 @@ fn line(job: &Job, changes: &[Change], look: &Look, before: &Figures, after: &Fi
     if let (Some(was), Some(is)) = (before.thinnest, after.thinnest)
         && (was - is).abs() > 0.004
     {
-        let mm = |mm: f64| finished(mm, job.units);
+        let mm = |mm: f64| job.units.says(mm, 2);
         parts.push(format!("thinnest bridge {} -> {} finished", mm(was), mm(is)));
     }
     if before.openings != after.openings {
@@ -329,13 +329,6 @@ fn summary(candidates: &[Candidate], open: &[Verdict], units: LengthUnit) -> Str
     format!("{tried}; what is left: {}: {first}", names.join(", "))
 }
 
-fn finished(mm: f64, units: LengthUnit) -> String {
-    match units {
-        LengthUnit::Mm => format!("{} mm", plain(mm, 2)),
-        LengthUnit::Inch => format!("{} in", plain(mm / MM_PER_INCH, 4)),
-    }
-}
-
 /// Half the clean-up: what it would leave of the thinnest bridge if that is too thin now.
 fn finer_hand(job: &Job, work: &Work) -> Option<String> {
     let need = bridge_limit(job).mm;
@@ -348,8 +341,8 @@ fn finer_hand(job: &Job, work: &Work) -> Option<String> {
     let enough = if left >= need - JUST_PASSED { "enough" } else { "not enough" };
     Some(format!(
         "finer sawing and filing ({} a side instead of {}) would leave {}, {enough}",
-        finished(clean_up / 2.0, job.units),
-        finished(clean_up, job.units),
-        finished(left, job.units)
+        job.units.says(clean_up / 2.0, 2),
+        job.units.says(clean_up, 2),
+        job.units.says(left, 2)
     ))
 }

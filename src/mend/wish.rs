@@ -7,10 +7,10 @@ use super::tries::Tries;
 use super::Change;
 use crate::checks::Level;
 use crate::error::Error;
-use crate::job::{Job, LengthUnit, Shape, Wish};
+use crate::job::{Job, Shape, Wish};
 use crate::openings::DRILL_CLEARANCE;
 use crate::outline::Seam;
-use crate::units::{plain, Mm, MM_PER_INCH};
+use crate::units::{plain, Mm};
 use crate::work::{work as do_work, Work};
 
 /// Openings worked out in one search at most, of a plain repeat. Larger finds more for pieces of thousands of openings and
@@ -171,7 +171,7 @@ impl Solver<'_> {
         match self.wanted {
             Wish::Openings(_) => work.piece.openings.len() as f64,
             Wish::Hours(_) => super::minutes(work) / 60.0,
-            Wish::Weight(_) => work.plan.weights.piece,
+            Wish::Weight(_) => work.plan.built.finished(),
         }
     }
 
@@ -206,10 +206,7 @@ impl Solver<'_> {
         let pitch = work.piece.resolved.pitch;
         let closed = matches!(self.job.outline.shape, Shape::Band { .. });
         let repeats = (self.span + if closed { 0.0 } else { bridge.get() }) / pitch.get();
-        let mm = |mm: Mm| match self.job.units {
-            LengthUnit::Mm => format!("{} mm", plain(mm.get(), 2)),
-            LengthUnit::Inch => format!("{} in", plain(mm.get() / MM_PER_INCH, 4)),
-        };
+        let mm = |mm: Mm| self.job.units.says(mm.get(), 2);
         let says = format!(
             "pitch {}, {} {}: {} openings{}",
             mm(pitch),

@@ -1,12 +1,12 @@
 //! `at_border = "fit"`: bent cells opened and measured. What is promised of them holds, or another way is taken.
 
-use super::open::{opened, pierceable, tried, Opened};
+use super::open::{open_kinds, pierceable, prototypes, tried, usual_bridge, Opened};
 use super::Opening;
 use crate::error::Error;
 use crate::geom::{box_distance2, Boundary, Rect};
 use crate::job::{AtBorder, Job, PatternSource};
 use crate::outline::Outline;
-use crate::pattern::{Cells, Fitted, Laid};
+use crate::pattern::{Cells, Fitted, Image, Laid, Quality};
 use crate::units::plain;
 
 /// A bridge may be narrower than drawn by this, mm: the micrometre that is promised.
@@ -19,10 +19,8 @@ pub struct BorderFit {
     pub used: AtBorder,
     /// Why it is not "fit", for people; `None` when it is, or when the pattern meets the border by its own means.
     pub why: Option<String>,
-    /// 0 for border cells that look like those in the middle; none when they were not bent.
-    pub score: Option<f64>,
-    /// The narrowest opening's widest circle over the pattern's own; none when they were not bent.
-    pub narrowest: Option<f64>,
+    /// How it looks; none when no cells were bent.
+    pub quality: Option<Quality>,
 }
 
 /// The cells fitted to the border if any way of it keeps what is promised, else the best of the other ways.
@@ -35,26 +33,33 @@ pub(super) fn fit(
     let PatternSource::Repeat(pattern) = &job.pattern.source else {
         // Grown patterns are begun at the border, or follow it as they ease.
         let (laid, opened) = tried(&with(job, AtBorder::Ease), outline, field, cells.first())?;
-        let own = BorderFit { used: AtBorder::Ease, why: None, score: None, narrowest: None };
+        let own = BorderFit { used: AtBorder::Ease, why: None, quality: None };
         return Ok((laid, opened, own));
     };
     let why = match cells {
         Cells::Laid(_) => String::new(),
         Cells::Fitted(Err(why)) => why.clone(),
         Cells::Fitted(Ok(fits)) => {
-            let mut first = None;
-            for Fitted { laid, score, narrowest, .. } in fits {
-                let opened = opened(job, outline, field, laid);
-                match kept(job, outline, laid, &opened) {
+            let (mut why, mut lossy) = (None, None);
+            for Fitted { laid, quality, images } in fits {
+                let opened = open_kinds(job, outline, field, laid, by_kind(job, laid, images), true);
+                match kept(job, outline, laid, images, &opened) {
                     Ok(()) => {
-                        let (score, narrowest) = (Some(*score), Some(*narrowest));
-                        let how = BorderFit { used: AtBorder::Fit, why: None, score, narrowest };
-                        return Ok((laid.clone(), opened, how));
+                        let how =
+                            BorderFit { used: AtBorder::Fit, why: None, quality: Some(quality.clone()) };
+                        // What the seam leaves of a cell may be too small to pierce.
+                        if opened.left_solid.is_empty() {
+                            return Ok((laid.clone(), opened, how));
+                        }
+                        lossy = lossy.or(Some((laid.clone(), opened, how)));
                     }
-                    Err(why) => first = first.or(Some(why)),
+                    Err(reason) => why = why.or(Some(reason)),
                 }
             }
-            first.unwrap_or_default()
+            if let Some(lossy) = lossy {
+                return Ok(lossy);
+            }
+            why.unwrap_or_default()
         }
     };
     let mut ways = vec![AtBorder::Ease, AtBorder::Trim];
@@ -63,7 +68,20 @@ pub(super) fn fit(
     }
     let used = ways[0];
     let (laid, opened) = tried(&with(job, used), outline, field, None)?;
-    Ok((laid, opened, BorderFit { used, why: Some(why), score: None, narrowest: None }))
+    Ok((laid, opened, BorderFit { used, why: Some(why), quality: None }))
+}
+
+/// The openings of every kind of cell: images of each other, and as symmetrical as their cells, to the last digit.
+fn by_kind(job: &Job, laid: &Laid, images: &[Image]) -> Vec<Vec<Opening>> {
+    let (bridge, radius) = (usual_bridge(job, laid), job.pattern.corner_radius.get());
+    let mut made: Vec<Vec<Opening>> = Vec::with_capacity(laid.kinds.len());
+    for (kind, image) in laid.kinds.iter().zip(images) {
+        made.push(match made.get(image.of) {
+            Some(first) => first.iter().map(|o| o.carried(&image.by)).collect(),
+            None => prototypes(kind, bridge, radius).into_iter().map(|o| o.evened(&image.stays)).collect(),
+        });
+    }
+    made
 }
 
 fn with(job: &Job, how: AtBorder) -> Job {
@@ -73,7 +91,7 @@ fn with(job: &Job, how: AtBorder) -> Job {
 }
 
 /// Whether every cell became one opening that can be pierced, a bridge apart from the others; else why not.
-fn kept(job: &Job, outline: &Outline, laid: &Laid, opened: &Opened) -> Result<(), String> {
+fn kept(job: &Job, outline: &Outline, laid: &Laid, images: &[Image], opened: &Opened) -> Result<(), String> {
     let openings = &opened.openings;
     // The straight seam of a band or a cone may cut cells in two.
     if outline.seam.is_none() && openings.len() != laid.cells.len() {
@@ -86,7 +104,16 @@ fn kept(job: &Job, outline: &Outline, laid: &Laid, opened: &Opened) -> Result<()
         return Err(format!("an opening would be {narrowest} mm across, the drill wants {least} mm"));
     }
     let bridge = job.pattern.bridge.get();
-    match narrowest_gap(openings, bridge) {
+    // What holds of one opening holds of its images, and the pattern's own cells stand as the pattern has them. On a band
+    // openings are no longer told by their cells.
+    let asked = |i: usize| match laid.cells.get(i) {
+        Some(cell) if outline.seam.is_none() => {
+            let image = &images[cell.kind];
+            Asked { first: image.of == cell.kind, bent: image.bent }
+        }
+        _ => Asked { first: true, bent: true },
+    };
+    match narrowest_gap(openings, asked, bridge) {
         gap if gap < bridge - SLACK => {
             Err(format!("a bridge would be {} mm wide where {} mm is asked", plain(gap, 3), plain(bridge, 2)))
         }
@@ -94,15 +121,25 @@ fn kept(job: &Job, outline: &Outline, laid: &Laid, opened: &Opened) -> Result<()
     }
 }
 
-/// The least distance between two openings that come within `reach` of each other, else `reach`.
-fn narrowest_gap(openings: &[Opening], reach: f64) -> f64 {
-    let mut boxes: Vec<(Rect, &Opening)> = openings.iter().map(|o| (o.ring.bounds(), o)).collect();
+/// What a gap at an opening is measured by.
+struct Asked {
+    /// It is the first of its images.
+    first: bool,
+    /// Its cell is not the pattern's own.
+    bent: bool,
+}
+
+/// The least distance between two openings that come within `reach` of each other, else `reach`: of those with one that is
+/// bent and one that is the first of its images.
+fn narrowest_gap(openings: &[Opening], asked: impl Fn(usize) -> Asked, reach: f64) -> f64 {
+    let mut boxes: Vec<(Rect, &Opening, Asked)> =
+        openings.iter().enumerate().map(|(i, o)| (o.ring.bounds(), o, asked(i))).collect();
     boxes.sort_by(|a, b| a.0.x0.total_cmp(&b.0.x0));
     let mut least = reach;
-    for (i, (b, one)) in boxes.iter().enumerate() {
-        for (c, other) in boxes[i + 1..].iter().take_while(|(c, _)| c.x0 <= b.x1 + reach) {
-            // Two of the pattern's own shapes stand as the pattern has them.
-            if (one.shape.is_none() || other.shape.is_none()) && box_distance2(*b, *c) <= reach * reach {
+    for (i, (b, one, a)) in boxes.iter().enumerate() {
+        for (c, other, of_other) in boxes[i + 1..].iter().take_while(|(c, ..)| c.x0 <= b.x1 + reach) {
+            let measured = (a.bent || of_other.bent) && (a.first || of_other.first);
+            if measured && box_distance2(*b, *c) <= reach * reach {
                 least = least.min(one.ring.closest(&other.ring).distance);
             }
         }

@@ -13,7 +13,7 @@ const SHARED: f64 = 1e-3;
 /// a keyhole, and wants another file than the rest.
 const NECK: f64 = 0.9;
 /// Depths at which an opening is looked at for a neck. Fewer would miss a tail that hardly widens; more costs time.
-const STEPS: usize = 8;
+const STEPS: usize = 60;
 /// The field is looked at this far about the cells, mm: any width does.
 const ABOUT: f64 = 1.0;
 
@@ -141,4 +141,60 @@ fn joined(job: &Job, field: &[Region], bridge: f64, cells: &[Ring]) -> Option<Op
     let clear = Boundary::new(field).contains(opening.drill_at);
     let smooth = more.is_none() && !has_neck(&opening.ring, opening.widest.get());
     (smooth && clear && opening.widest.get() >= pierceable(job)).then_some(opening)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::geom::{inscribed_circle, Point, Vertex};
+
+    fn necked(ring: &Ring) -> bool {
+        has_neck(ring, 2.0 * inscribed_circle(ring).radius)
+    }
+
+    #[test]
+    fn a_neck_is_narrower_than_what_lies_on_both_sides() {
+        // Two squares of 4 mm with a passage between them, from one nearly closed to one as wide as they.
+        let passage = |width: f64| {
+            let h = width / 2.0;
+            let right = [(1.0, -h), (1.0, -2.0), (5.0, -2.0), (5.0, 2.0), (1.0, 2.0), (1.0, h)];
+            let left = right.iter().map(|(x, y)| (-x, -y));
+            Ring::polygon(right.into_iter().chain(left).map(Point::from))
+        };
+        for width in [0.2, 1.0, 2.0, 3.0, 3.5] {
+            assert!(necked(&passage(width)), "{width}");
+        }
+        assert!(!necked(&passage(3.7)));
+        // A tail that only narrows is none, nor is a slot, a crescent or a brick.
+        let tail = Ring::polygon([(0.0, -2.0), (9.0, 0.0), (0.0, 2.0), (-2.0, 0.0)].map(Point::from));
+        let slot = Ring::new(vec![
+            Vertex::new(0.0, -1.0, 0.0),
+            Vertex::new(8.0, -1.0, 1.0),
+            Vertex::new(8.0, 1.0, 0.0),
+            Vertex::new(0.0, 1.0, 1.0),
+        ]);
+        let crescent = Ring::new(vec![Vertex::new(-4.0, 0.0, 0.9), Vertex::new(4.0, 0.0, -0.3)]);
+        for (name, ring) in [("tail", tail), ("slot", slot), ("crescent", crescent)] {
+            assert!(!necked(&ring), "{name}");
+        }
+        // A tadpole: a thin tail that ends in a little head.
+        let tadpole = Ring::polygon(
+            [
+                (-2.0, -2.0),
+                (2.0, -2.0),
+                (2.0, -0.3),
+                (6.0, -0.3),
+                (6.0, -0.6),
+                (7.2, -0.6),
+                (7.2, 0.6),
+                (6.0, 0.6),
+                (6.0, 0.3),
+                (2.0, 0.3),
+                (2.0, 2.0),
+                (-2.0, 2.0),
+            ]
+            .map(Point::from),
+        );
+        assert!(necked(&tadpole));
+    }
 }

@@ -1,7 +1,7 @@
 //! What can be said of one opening by itself.
 
 use super::Opening;
-use crate::geom::{inscribed_circle, Edge, Ring, Vec2};
+use crate::geom::{inscribed_circle, Edge, Isometry, Ring, Vec2};
 use crate::units::Mm;
 
 /// A turn in the line sharper than this (radians, 30 degrees) is a corner the blade cannot follow in one go.
@@ -34,6 +34,9 @@ pub fn corners_of(ring: &Ring) -> Vec<(usize, f64)> {
         .collect()
 }
 
+/// Offsets keep the symmetry of a cell this nearly, mm: the micrometre that is promised.
+const NEARLY: f64 = 1e-3;
+
 impl Opening {
     /// Measures a ring as an opening that has no number yet.
     pub(super) fn of(ring: Ring, trimmed: bool) -> Opening {
@@ -56,6 +59,26 @@ impl Opening {
     pub(super) fn translated(&self, by: Vec2) -> Opening {
         let (drill_at, centroid) = (self.drill_at + by, self.centroid + by);
         Opening { ring: self.ring.translated(by), drill_at, centroid, ..*self }
+    }
+
+    /// The same opening turned, mirrored or moved.
+    pub(super) fn carried(&self, by: &Isometry) -> Opening {
+        let (drill_at, centroid) = (by.carry(self.drill_at), by.carry(self.centroid));
+        Opening { ring: by.ring(&self.ring), drill_at, centroid, ..*self }
+    }
+
+    /// The opening made exactly as symmetrical as its cell, `stays` being all that keeps that; where no one point serves,
+    /// the drill stays where it was.
+    pub(super) fn evened(self, stays: &[Isometry]) -> Opening {
+        let Some(ring) = self.ring.evened(stays, NEARLY) else { return self };
+        let even = Opening::of(ring, self.trimmed);
+        let sum = stays.iter().fold(Vec2::ZERO, |sum, by| sum + by.carry(even.drill_at).to_vec2());
+        let middle = (sum / stays.len() as f64).to_point();
+        let radius = even.ring.signed_distance(middle);
+        if radius < even.widest.get() / 2.0 - NEARLY {
+            return even;
+        }
+        Opening { drill_at: middle, widest: Mm(2.0 * radius), ..even }
     }
 }
 

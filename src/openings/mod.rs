@@ -10,7 +10,7 @@ mod sequence;
 pub use crate::pattern::DRILL_CLEARANCE;
 pub use fitted::BorderFit;
 pub use measure::corners_of;
-pub use open::{open, piece};
+pub use open::{first_piece, open, piece};
 
 use crate::geom::{Point, Ring};
 use crate::outline::Outline;

@@ -6,10 +6,10 @@ use super::score::Score;
 use super::sequence::number;
 use super::{LeftSolid, Opening, Piece, Resolved, DRILL_CLEARANCE};
 use crate::error::Error;
-use crate::geom::{clip_all, Boundary, Point, Region, Ring};
+use crate::geom::{clip_all, Boundary, Point, Rect, Region, Ring};
 use crate::job::{Alteration, AtBorder, Job};
 use crate::outline::Outline;
-use crate::pattern::{cells, lay, starts, Cell, Cells, Laid};
+use crate::pattern::{cells, cells_by, lay, starts, Cell, Cells, Effort, Laid};
 use crate::units::{plain, Mm, JUST_PASSED};
 
 /// A trimmed opening that lost less than this share of its area was not trimmed but touched.
@@ -22,6 +22,12 @@ const TOUCHED: f64 = 1e-6;
 /// Errors when the pattern asks for too many cells or a change names a point outside every opening.
 pub fn piece(job: &Job, outline: Outline) -> Result<Piece, Error> {
     let cells = cells(job, &outline)?;
+    open(job, outline, &cells)
+}
+
+/// The same with the first good fit, to be shown while something is being moved; files are always drawn by [`piece`].
+pub fn first_piece(job: &Job, outline: Outline) -> Result<Piece, Error> {
+    let cells = cells_by(job, &outline, Effort::First)?;
     open(job, outline, &cells)
 }
 
@@ -117,7 +123,7 @@ pub(super) fn bridge_of(job: &Job, laid: &Laid, cell: &Cell) -> f64 {
 }
 
 /// Bridge taken off cells that have none of their own, mm; motifs are openings as they stand.
-fn usual_bridge(job: &Job, laid: &Laid) -> f64 {
+pub(super) fn usual_bridge(job: &Job, laid: &Laid) -> f64 {
     if laid.motif {
         0.0
     } else {
@@ -134,7 +140,21 @@ pub(super) fn pierceable(job: &Job) -> f64 {
 pub(super) fn opened(job: &Job, outline: &Outline, field: &Boundary, laid: &Laid) -> Opened {
     let radius = job.pattern.corner_radius.get();
     let usual = usual_bridge(job, laid);
-    let mut by_kind: Vec<Vec<Opening>> = laid.kinds.iter().map(|k| prototypes(k, usual, radius)).collect();
+    let by_kind = laid.kinds.iter().map(|k| prototypes(k, usual, radius)).collect();
+    open_kinds(job, outline, field, laid, by_kind, false)
+}
+
+/// The same with the openings of every kind made beforehand. `fitted`: cells end at the border, so that an opening whose
+/// vertices keep to the field does not cross its edge.
+pub(super) fn open_kinds(
+    job: &Job,
+    outline: &Outline,
+    field: &Boundary,
+    laid: &Laid,
+    mut by_kind: Vec<Vec<Opening>>,
+    fitted: bool,
+) -> Opened {
+    let radius = job.pattern.corner_radius.get();
     number_shapes(&mut by_kind, laid);
     let reach: Vec<f64> = by_kind.iter().map(|s| s.iter().flat_map(reach_of).fold(0.0, f64::max)).collect();
     let inside = Boundary::new(&outline.inside_border);
@@ -161,7 +181,10 @@ pub(super) fn opened(job: &Job, outline: &Outline, field: &Boundary, laid: &Laid
         for prototype in prototypes {
             let at = prototype.centroid + cell.at;
             let clear = field.distance(at) > reach;
-            if clear || !field.meets(&prototype.ring.translated(cell.at)) {
+            if fitted && field.contains(at) && (clear || !leaves_field(&prototype.translated(cell.at), field))
+            {
+                openings.push((c, prototype.translated(cell.at)));
+            } else if clear || !field.meets(&prototype.ring.translated(cell.at)) {
                 // Wholly in or wholly out: any point of it tells.
                 if field.contains(if clear { at } else { prototype.drill_at + cell.at }) {
                     openings.push((c, prototype.translated(cell.at)));
@@ -294,7 +317,7 @@ fn leaves_field(opening: &Opening, field: &Boundary) -> bool {
         .ring
         .edges()
         .flat_map(|e| [e.from(), e.point(0.5)])
-        .any(|p| !field.contains(p) && field.distance(p) > OUTSIDE)
+        .any(|p| field.distance(p) > OUTSIDE && !field.contains(p))
 }
 
 pub(super) fn too_small(widest: f64, need: f64) -> String {
@@ -349,12 +372,16 @@ fn what_stands_at(outline: &Outline, at: Point) -> String {
 
 /// The changes asked for, each on the opening that holds its point.
 fn change(job: &Job, openings: &mut Vec<Opening>, left_solid: &mut Vec<LeftSolid>) -> Result<(), Error> {
-    for change in &job.changes {
-        let Some(i) =
-            openings.iter().position(|o| o.ring.bounds().contains(change.at) && o.ring.contains(change.at))
-        else {
+    if job.changes.is_empty() {
+        return Ok(());
+    }
+    let mut boxes: Vec<Rect> = openings.iter().map(|o| o.ring.bounds()).collect();
+    for (k, change) in job.changes.iter().enumerate() {
+        let holds = |i: &usize| boxes[*i].contains(change.at) && openings[*i].ring.contains(change.at);
+        let Some(i) = (0..openings.len()).find(holds) else {
             let at = format!("[{}, {}]", plain(change.at.x, 2), plain(change.at.y, 2));
-            return Err(Error::job(
+            return Err(job.refused(
+                &format!("change[{k}].at"),
                 format!("[[change]] at {at}: no opening holds this point"),
                 "give a point inside the opening, in mm from the middle",
             ));
@@ -362,13 +389,15 @@ fn change(job: &Job, openings: &mut Vec<Opening>, left_solid: &mut Vec<LeftSolid
         match change.what {
             Alteration::Close => {
                 let closed = openings.remove(i);
+                boxes.remove(i);
                 let reason = "closed by your change".into();
                 left_solid.push(LeftSolid { at: closed.centroid, reason, whole: false });
             }
             Alteration::DrawIn(by) => {
                 let left = openings[i].ring.shrink(by.get());
                 let Some(ring) = left.into_iter().max_by(|a, b| a.area().total_cmp(&b.area())) else {
-                    return Err(Error::job(
+                    return Err(job.refused(
+                        &format!("change[{k}].draw_in"),
                         format!("drawing the opening in by {by} leaves nothing of it"),
                         "draw it in by less, or close it",
                     ));

@@ -38,10 +38,11 @@ pub fn outline(job: &Job) -> Result<Outline, Error> {
         windows.push(window);
     }
     let mut keeps = Vec::new();
-    for spec in &job.keep_solid {
+    for (k, spec) in job.keep_solid.iter().enumerate() {
         let lines = placed(&spec.shape, spec.turn, spec.at)?;
         let [ring] = &lines[..] else {
-            return Err(Error::job(
+            return Err(job.refused(
+                &format!("keep_solid[{k}]"),
                 format!(
                     "the kept place \"{}\" is drawn with {} lines, one inside the other",
                     spec.name,
@@ -67,8 +68,11 @@ pub fn outline(job: &Job) -> Result<Outline, Error> {
         holes.push(Hole { label, name: spec.name.clone(), at: spec.at, diameter: spec.diameter });
     }
     let mut ears = Vec::new();
-    for spec in &job.lugs {
-        let (ear, at) = ear(&base, spec, border)?;
+    for (k, spec) in job.lugs.iter().enumerate() {
+        let Some((ear, at)) = ear(&base, spec, border) else {
+            let wrong = format!("the lug at {} degrees does not meet the outline", spec.at_angle);
+            return Err(job.refused(&format!("lug[{k}].at_angle"), wrong, "turn it to where there is metal"));
+        };
         ears.push(Region::new(ear, Vec::new()));
         if spec.hole.get() > 0.0 {
             let label = format!("H{}", holes.len() + 1);
@@ -81,10 +85,8 @@ pub fn outline(job: &Job) -> Result<Outline, Error> {
     let room = Room::of(job, &base)?;
     let inside_border: Vec<Region> = room.inside.into_iter().map(|r| Region::new(r, Vec::new())).collect();
     if inside_border.is_empty() {
-        return Err(Error::job(
-            format!("a border of {border} leaves no room inside the outline"),
-            "make the border narrower or the piece bigger",
-        ));
+        let wrong = format!("a border of {border} leaves no room inside the outline");
+        return Err(job.refused("outline.border", wrong, "make the border narrower or the piece bigger"));
     }
     if let Some(seam) = room.seam {
         whole_on_the_blank(&windows, &seam)?;
@@ -227,8 +229,8 @@ fn window(count: usize, name: String, ring: Ring, border: Mm) -> Window {
 }
 
 /// An ear with a round end, and the middle of its hole. It starts inside the edge, by half the border or half its
-/// width, whichever is less, so that it is joined along its whole foot.
-fn ear(base: &Ring, spec: &LugSpec, border: Mm) -> Result<(Ring, Point), Error> {
+/// width, whichever is less, so that it is joined along its whole foot; `None` if it misses the outline.
+fn ear(base: &Ring, spec: &LugSpec, border: Mm) -> Option<(Ring, Point)> {
     let (s, c) = sin_cos_degrees(spec.at_angle);
     let out = Vec2::new(c, s);
     let side = Vec2::new(-s, c);
@@ -238,10 +240,7 @@ fn ear(base: &Ring, spec: &LugSpec, border: Mm) -> Result<(Ring, Point), Error> 
     let foot =
         crossings(base, &ray).into_iter().map(|p| p.to_vec2().dot(out)).fold(f64::NEG_INFINITY, f64::max);
     if !foot.is_finite() {
-        return Err(Error::job(
-            format!("the lug at {} degrees does not meet the outline", spec.at_angle),
-            "turn it to where there is metal",
-        ));
+        return None;
     }
     let (w, h) = (spec.width.get(), spec.height.get());
     let r = w / 2.0;
@@ -256,7 +255,7 @@ fn ear(base: &Ring, spec: &LugSpec, border: Mm) -> Result<(Ring, Point), Error> 
         Vertex { at: at(-r, end), bulge: (h / r).clamp(0.0, 1.0) },
         Vertex { at: at(r, end), bulge: 0.0 },
     ]);
-    Ok((ring, at(0.0, end)))
+    Some((ring, at(0.0, end)))
 }
 
 /// How far the edge lies below `foot` at the ear's two sides, mm, within its width.

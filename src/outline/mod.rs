@@ -109,3 +109,10 @@ pub struct Hole {
     /// Of the drill.
     pub diameter: Mm,
 }
+
+impl Hole {
+    /// Whether the maker named it; left out it is called just a hole.
+    pub fn has_name(&self) -> bool {
+        !matches!(self.name.as_str(), "" | "hole")
+    }
+}

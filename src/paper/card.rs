@@ -1,50 +1,34 @@
 //! The job card: the plan's sections set in columns, facts on leaders, the cautions of a step together at its end.
 
 use super::breaks;
+use super::card_rows::{rows, Block, Grid};
 use super::fit;
-use super::header::{self, Strip, HAIR, SMALL, TEXT};
+use super::header::{self, Strip};
+use super::legend;
 use super::letters;
-use super::page::{Group, Ink, Kind, Mark, Page, Pen, Words};
-use super::words::sentence;
-use crate::geom::{Point, Rect, Ring, Vec2};
+use super::page::{Kind, Mark, Page, Pen, Words};
+use crate::geom::{Point, Rect, Vec2};
 use crate::job::{CardLength, PaperSpec};
-use crate::plan::card::{Row, Section};
+use crate::plan::card::Section;
 
-/// Type size in points and one line of the grid in mm: the first that takes the fewest pages is used. None is under 7
-/// points: a caution may stand in any line.
-const DENSITIES: [(f64, f64); 4] = [(7.5, 3.7), (7.0, 3.4), (7.0, 3.15), (7.0, 2.95)];
-/// A column is at least so wide, mm: a label, a leader and a value.
-const NARROWEST: f64 = 74.0;
+/// Type size in points and one line of the grid in mm, largest first: the first that takes the fewest pages is used. None is
+/// under 7 points: a caution may stand in any line.
+const DENSITIES: [(f64, f64); 7] =
+    [(9.5, 4.5), (8.75, 4.2), (8.0, 3.9), (7.5, 3.65), (7.0, 3.4), (7.0, 3.15), (7.0, 2.95)];
+/// A column is at least so many times its type size wide (points to mm): a label, a leader and a value. Narrower, and half
+/// of the values go below their labels.
+const NARROWEST: f64 = 8.6;
 const GUTTER: f64 = 6.0;
-/// Shortest leader, mm; a value that leaves less goes below its label.
-const LEADER: f64 = 4.0;
-/// Where what was found is written, mm.
-const FOUND: f64 = 17.0;
-/// Air over a line that is written on, mm.
-const WRITING: f64 = 1.3;
-/// Dots of a leader.
-const DOTS: Pen = Pen::new(0.15, 55).dashed(0.15, 1.05);
+/// Columns of one page at most.
+const MOST_COLUMNS: usize = 3;
 /// Free paper under a section, mm.
 const GAP: f64 = 2.0;
-/// Section titles, points.
-const HEADING: f64 = 8.5;
-
-/// One column's measure.
-#[derive(Debug, Clone, Copy)]
-struct Grid {
-    width: f64,
-    /// Type, points.
-    size: f64,
-    /// Height of a line.
-    line: f64,
-    length: CardLength,
-}
-
-/// A block that is not torn apart: its marks from y = 0, and its height.
-struct Block {
-    marks: Vec<Mark>,
-    height: f64,
-}
+/// Section titles are so much larger than the type, points.
+const HEADING: f64 = 1.2;
+/// Columns of the last page are evened to so much, mm.
+const EVEN: f64 = 1.0;
+/// Air between the columns and a picture below them, mm.
+const OVER: f64 = 5.0;
 
 /// A section with its rows as blocks.
 struct Set<'a> {
@@ -52,14 +36,37 @@ struct Set<'a> {
     blocks: Vec<Block>,
 }
 
-/// Sets the sections on as few pages as they need, upright, in columns. `name` is what the card is called on every page.
+/// Something to stand below the columns of a card's last page, made for a width and a height, mm.
+pub(super) type Picture<'a> = &'a dyn Fn((f64, f64)) -> Option<legend::Block>;
+
+/// One way to set a card.
+struct Setting<'a> {
+    sets: Vec<Set<'a>>,
+    grid: Grid,
+    columns: usize,
+    /// After which block each column ends.
+    ends: Vec<usize>,
+    /// The height of the columns of the last page, mm.
+    last: f64,
+    picture: Option<legend::Block>,
+}
+
+impl Setting<'_> {
+    fn pages(&self) -> usize {
+        self.ends.len().div_ceil(self.columns)
+    }
+}
+
+/// Sets the sections on as few pages as they need, upright, in columns of the largest type that takes no page more. `name`
+/// is what the card is called on every page. A `picture` stands below the columns of the last page; without it if `None`
+/// is given back for its room. Tells whether it stands there.
 pub(super) fn card(
     paper: &PaperSpec,
     name: &str,
     sections: &[Section],
     strip: &Strip,
-    length: CardLength,
-) -> Vec<Page> {
+    (length, picture): (CardLength, Option<Picture>),
+) -> (Vec<Page>, bool) {
     let [upright, _] = fit::both_ways(paper);
     let empty = |number: usize| {
         let mut page = fit::page(Kind::Card, paper, upright);
@@ -68,30 +75,35 @@ pub(super) fn card(
         (page, Rect::new(room.x0, y, room.x1, room.y1))
     };
     let (first, later) = (empty(0), empty(1));
-    let wide = first.1.width();
-    let columns = (((wide + GUTTER) / (NARROWEST + GUTTER)).floor() as usize).clamp(1, 3);
-    let width = (wide - GUTTER * (columns - 1) as f64) / columns as f64;
-    // Columns are to the breaking what pages would be.
-    let room = |column: usize| if column < columns { first.1.height() } else { later.1.height() };
+    let room = |columns: usize| move |c: usize| if c < columns { first.1.height() } else { later.1.height() };
     let set = |(size, line): (f64, f64)| {
+        let widest = 1.0_f64.max((first.1.width() + GUTTER) / (NARROWEST * size + GUTTER));
+        let columns = (widest.floor() as usize).min(MOST_COLUMNS);
+        let width = (first.1.width() - GUTTER * (columns - 1) as f64) / columns as f64;
         let grid = Grid { width, size, line, length };
         let sets: Vec<Set> =
             sections.iter().map(|s| Set { title: &s.title, blocks: rows(s, &grid) }).collect();
-        let ends = breaks::breaks(&sizes(&sets, &grid), room);
-        (sets, grid, ends)
+        let ends = breaks::breaks(&sizes(&sets, &grid), room(columns));
+        let mut setting = Setting { sets, grid, columns, ends, last: 0.0, picture: None };
+        even(&mut setting, room(columns));
+        if let Some(picture) = picture {
+            let full = if setting.pages() == 1 { first.1.height() } else { later.1.height() };
+            setting.picture = picture((first.1.width(), full - setting.last - OVER));
+        }
+        setting
     };
-    let pages_of = |ends: &[usize]| ends.len().div_ceil(columns);
-    let mut best = set(DENSITIES[0]);
-    for density in &DENSITIES[1..] {
-        if pages_of(&best.2) <= 1 {
+    let mut best: Option<Setting> = None;
+    for density in DENSITIES {
+        let closer = set(density);
+        let weight = |s: &Setting| (s.pages(), picture.is_some() && s.picture.is_none());
+        if best.as_ref().is_none_or(|b| weight(&closer) < weight(b)) {
+            best = Some(closer);
+        }
+        if best.as_ref().is_some_and(|b| weight(b) == (1, false)) {
             break;
         }
-        let closer = set(*density);
-        if pages_of(&closer.2) < pages_of(&best.2) {
-            best = closer;
-        }
     }
-    let (sets, grid, ends) = best;
+    let Some(Setting { sets, grid, columns, ends, last, picture }) = best else { return (Vec::new(), false) };
     let all: Vec<(usize, &Block)> =
         sets.iter().enumerate().flat_map(|(i, s)| s.blocks.iter().map(move |b| (i, b))).collect();
     let mut pages: Vec<Page> = Vec::new();
@@ -102,7 +114,7 @@ pub(super) fn card(
             pages.push(frame.0.clone());
         }
         let Some(page) = pages.last_mut() else { continue };
-        let x = frame.1.x0 + (width + GUTTER) * (c % columns) as f64;
+        let x = frame.1.x0 + (grid.width + GUTTER) * (c % columns) as f64;
         let mut y = frame.1.y0;
         for part in all[from..to].chunk_by(|a, b| a.0 == b.0) {
             let Some((section, _)) = part.first() else { continue };
@@ -119,7 +131,51 @@ pub(super) fn card(
         }
         from = to;
     }
-    pages
+    let frame = if pages.len() <= 1 { &first } else { &later };
+    let shown = picture.is_some();
+    if let (Some(page), Some(block)) = (pages.last_mut(), picture) {
+        // In the middle of what is left, its own height considered.
+        let spare = frame.1.height() - last - OVER - block.height;
+        let by = Vec2::new(frame.1.x0, frame.1.y0 + last + OVER + 0.4 * spare.max(0.0));
+        page.marks.extend(block.marks.iter().map(|m| m.shifted(by, 0)));
+    }
+    (pages, shown)
+}
+
+/// Evens out the columns of the last page: as low as they can be without a column more.
+fn even(setting: &mut Setting, room: impl Fn(usize) -> f64) {
+    let (columns, count) = (setting.columns, setting.pages());
+    let kept = (count.max(1) - 1) * columns;
+    let sizes = sizes(&setting.sets, &setting.grid);
+    let (mut low, mut high) = (0.0, room(kept));
+    setting.last = tallest(&sizes, &setting.ends, kept);
+    if columns == 1 {
+        return;
+    }
+    while high - low > EVEN {
+        let middle = (low + high) / 2.0;
+        let tried = breaks::breaks(&sizes, |c| if c < kept { room(c) } else { middle });
+        let fits = tried.len() <= kept + columns && tallest(&sizes, &tried, kept) <= middle + 1e-6;
+        if fits {
+            (setting.ends, setting.last, high) = (tried, middle, middle);
+        } else {
+            low = middle;
+        }
+    }
+}
+
+/// The height of the tallest column after the first `kept`.
+fn tallest(sections: &[breaks::Section], ends: &[usize], kept: usize) -> f64 {
+    let owner: Vec<(usize, f64)> =
+        sections.iter().enumerate().flat_map(|(s, x)| x.blocks.iter().map(move |b| (s, *b))).collect();
+    let starts = std::iter::once(0).chain(ends.iter().copied());
+    let column = |(from, to): (usize, usize)| -> f64 {
+        let parts = owner[from..to].chunk_by(|a, b| a.0 == b.0);
+        let heights = parts.map(|p| sections[p[0].0].head + p.iter().map(|b| b.1).sum::<f64>());
+        let heights: Vec<f64> = heights.collect();
+        heights.iter().sum::<f64>() + GAP * heights.len().saturating_sub(1) as f64
+    };
+    starts.zip(ends.iter().copied()).skip(kept).map(column).fold(0.0, f64::max)
 }
 
 fn continued(title: &str) -> String {
@@ -150,264 +206,12 @@ fn page_strip(name: &str, strip: &Strip, page: usize) -> Strip {
 fn heading(title: &str, grid: &Grid) -> (Vec<Mark>, f64) {
     let mut marks = Vec::new();
     let mut y = 0.0;
-    for text in letters::wrap(title, HEADING, true, grid.width) {
-        y += 3.6;
-        marks.push(Mark::words(Words::new(text, Point::new(0.0, y), HEADING).bold()));
+    let size = HEADING * grid.size;
+    for text in letters::wrap(title, size, true, grid.width) {
+        y += 0.42 * size;
+        marks.push(Mark::words(Words::new(text, Point::new(0.0, y), size).bold()));
     }
     y += 1.1;
     marks.push(Mark::rule(Point::new(0.0, y), Point::new(grid.width, y), Pen::new(0.2, 100)));
     (marks, y + 0.9)
-}
-
-/// The rows of a section: notes that follow each other run on as one paragraph, its cautions stand together at its end.
-fn rows(section: &Section, grid: &Grid) -> Vec<Block> {
-    let more: &[Row] = if grid.length == CardLength::Full { &section.more } else { &[] };
-    let rows = || section.rows.iter().chain(more);
-    // What is noted of a table's rows is kept row by row.
-    let has_table = rows().any(|r| matches!(r, Row::Table { .. }));
-    let mut all = Vec::new();
-    let mut notes: Vec<String> = Vec::new();
-    let mut cautions: Vec<String> = Vec::new();
-    let flush = |notes: &mut Vec<String>, all: &mut Vec<Block>| {
-        if !notes.is_empty() {
-            all.push(paragraph(&notes.join(" "), (0.0, grid.width), grid.size, false, grid.line));
-            notes.clear();
-        }
-    };
-    for row in rows() {
-        match row {
-            Row::Caution(text) => cautions.push(sentence(text)),
-            Row::Note(text) => {
-                notes.push(sentence(text));
-                if has_table {
-                    flush(&mut notes, &mut all);
-                }
-            }
-            _ => {
-                flush(&mut notes, &mut all);
-                all.extend(blocks(row, grid));
-            }
-        }
-    }
-    flush(&mut notes, &mut all);
-    if !cautions.is_empty() {
-        all.push(caution(&cautions.join(" "), grid));
-    }
-    all
-}
-
-fn blocks(row: &Row, grid: &Grid) -> Vec<Block> {
-    match row {
-        Row::Fact { label, value, sum } => {
-            let mut block = fact(label, value, false, grid.width, grid);
-            block.sum(sum.as_deref(), grid);
-            vec![block]
-        }
-        Row::Measure { label, planned, sum } => {
-            // The empty place: a line to write what was found on, with room for a hand.
-            let mut block = fact(label, planned, true, grid.width - FOUND - 2.0, grid);
-            for m in &mut block.marks {
-                *m = m.shifted(Vec2::new(0.0, WRITING), 0);
-            }
-            block.height += WRITING;
-            let y = block.height - 0.4;
-            block.marks.push(Mark::rule(Point::new(grid.width - FOUND, y), Point::new(grid.width, y), HAIR));
-            block.sum(sum.as_deref(), grid);
-            vec![block]
-        }
-        Row::Changed { label, was, now, sum } => {
-            let mut block = fact(label, now, true, grid.width, grid);
-            // The old value stands before the new one, struck through.
-            let new = letters::width(now, grid.size, true);
-            let old =
-                Words::new(was, Point::new(grid.width - new - 2.0, block.height - 0.8), grid.size).end();
-            let b = old.bounds();
-            let free = b.x0 > letters::width(label, grid.size, false) + LEADER;
-            if free {
-                // Over the leader.
-                block.marks.retain(|m| !matches!(m.ink, Ink::Line { .. }));
-                let y = old.at.y - 0.85;
-                let points = [b.x0 - 0.5, b.x1 + 0.5].map(|x| Point::new(x, y));
-                block.marks.push(Mark::rule(points[0], points[1], Pen::new(0.18, 100)));
-                block.marks.push(Mark::words(old));
-            } else {
-                let text = format!("was {was}");
-                let at = Point::new(grid.width, block.height + grid.line - 0.8);
-                block.marks.push(Mark::words(Words::new(text, at, grid.size).end()));
-                block.height += grid.line;
-            }
-            block.sum(sum.as_deref(), grid);
-            vec![block]
-        }
-        Row::Tick(text) => {
-            let mut block = paragraph(text, (4.2, grid.width), grid.size, false, grid.line);
-            block.marks.push(header::box_to_tick(Point::new(0.0, grid.line - 0.8)));
-            block.height += 0.3;
-            vec![block]
-        }
-        Row::Caution(text) => vec![caution(&sentence(text), grid)],
-        Row::Note(text) => {
-            vec![paragraph(&sentence(text), (0.0, grid.width), grid.size, false, grid.line)]
-        }
-        Row::Table { head, rows } => table(head, rows, grid),
-    }
-}
-
-impl Block {
-    /// The sum below its number, where the whole card is asked for.
-    fn sum(&mut self, sum: Option<&str>, grid: &Grid) {
-        let Some(sum) = sum.filter(|_| grid.length == CardLength::Full) else { return };
-        for line in letters::wrap(sum, SMALL, false, grid.width - 4.0) {
-            self.height += 2.7;
-            let at = Point::new(grid.width, self.height - 0.7);
-            self.marks.push(Mark::words(Words::new(line, at, SMALL).end()));
-        }
-    }
-}
-
-/// A label, a leader and its value at the right; what finds no room beside its label goes below it.
-fn fact(label: &str, value: &str, bold: bool, width: f64, grid: &Grid) -> Block {
-    let base = grid.line - 0.8;
-    let (l, v) = (letters::width(label, grid.size, false), letters::width(value, grid.size, bold));
-    if l + LEADER + v <= width {
-        let mut words = Words::new(value, Point::new(width, base), grid.size).end();
-        words.bold = bold;
-        let dots = Mark::rule(Point::new(l + 1.0, base - 0.1), Point::new(width - v - 1.0, base - 0.1), DOTS);
-        let label = Mark::words(Words::new(label, Point::new(0.0, base), grid.size));
-        return Block { marks: vec![label, dots, Mark::words(words)], height: grid.line };
-    }
-    let beside = l + 3.0 <= 0.42 * width;
-    let x = if beside { l + 3.0 } else { 6.0 };
-    let mut block = paragraph(label, (0.0, width), grid.size, false, grid.line);
-    let right = paragraph(value, (x, width), grid.size, bold, grid.line);
-    let down = if beside { 0.0 } else { block.height };
-    block.marks.extend(right.marks.iter().map(|m| m.shifted(Vec2::new(0.0, down), 0)));
-    block.height = block.height.max(down + right.height);
-    block
-}
-
-/// Running words between two x positions.
-fn paragraph(text: &str, (x0, x1): (f64, f64), size: f64, bold: bool, line: f64) -> Block {
-    let lines = letters::wrap(text, size, bold, x1 - x0);
-    let mut marks = Vec::new();
-    for (i, text) in lines.iter().enumerate() {
-        let mut words = Words::new(text, Point::new(x0, line - 0.8 + line * i as f64), size);
-        words.bold = bold;
-        marks.push(Mark::words(words));
-    }
-    Block { marks, height: line * lines.len().max(1) as f64 }
-}
-
-/// The cautions of a step: a black triangle with its stroke, and a bar along their lines.
-fn caution(text: &str, grid: &Grid) -> Block {
-    let mut block = paragraph(text, (5.2, grid.width), TEXT, false, grid.line.max(3.0));
-    for m in &mut block.marks {
-        *m = m.shifted(Vec2::new(0.0, 0.6), 0);
-    }
-    let ring = Ring::polygon([Point::new(0.0, 3.1), Point::new(3.0, 3.1), Point::new(1.5, 0.5)]);
-    block.marks.push(Mark::new(Group::Guides, Ink::Area { rings: vec![ring], shade: 100 }));
-    let bang = Words::new("!", Point::new(1.5, 2.85), SMALL).bold().middle().shade(0);
-    block.marks.push(Mark::words(bang));
-    block.height = block.height.max(3.0) + 1.0;
-    block.marks.push(Mark::rule(
-        Point::new(4.1, 0.7),
-        Point::new(4.1, block.height - 0.4),
-        Pen::new(0.35, 100),
-    ));
-    block
-}
-
-/// Air between a table's rule and the row below it, mm.
-const RULED: f64 = 0.5;
-
-/// A cell left open for the pencil.
-fn is_place(cell: &str) -> bool {
-    cell.starts_with("__")
-}
-
-/// A table: columns as wide as their longest entry, spread over the grid.
-fn table(head: &[String], rows: &[Vec<String>], grid: &Grid) -> Vec<Block> {
-    let count = rows.iter().map(Vec::len).chain([head.len()]).max().unwrap_or(0);
-    if count == 0 {
-        return Vec::new();
-    }
-    let mut natural = vec![2.0_f64; count];
-    for (i, h) in head.iter().enumerate() {
-        // A head may break between its words.
-        let word = h.split(' ').map(|w| letters::width(w, SMALL, false)).fold(0.0, f64::max);
-        natural[i] = natural[i].max(word);
-    }
-    for row in rows {
-        for (i, cell) in row.iter().enumerate() {
-            natural[i] = natural[i].max(letters::width(cell, grid.size, false));
-        }
-    }
-    let gap = if count > 4 { 2.2 } else { 4.0 };
-    let room = grid.width - gap * (count - 1) as f64;
-    let total: f64 = natural.iter().sum();
-    let widths: Vec<f64> = if total <= room {
-        natural
-    } else {
-        // The columns that can do with less than an even share keep what they need; the long ones share the rest.
-        let even = room / count as f64;
-        let kept: f64 = natural.iter().filter(|w| **w <= even).sum();
-        let long: f64 = natural.iter().filter(|w| **w > even).sum();
-        natural.iter().map(|w| if *w <= even { *w } else { w * (room - kept) / long }).collect()
-    };
-    let xs: Vec<f64> = widths
-        .iter()
-        .scan(0.0, |x, w| {
-            let here = *x;
-            *x += w + gap;
-            Some(here)
-        })
-        .collect();
-    let mut all = Vec::new();
-    if !head.is_empty() {
-        let mut block = Block { marks: Vec::new(), height: 0.0 };
-        for ((h, x), w) in head.iter().zip(&xs).zip(&widths) {
-            let part = paragraph(h, (*x, x + w), SMALL, false, 2.7);
-            block.height = block.height.max(part.height + 0.5);
-            block.marks.extend(part.marks);
-        }
-        all.push(block);
-    }
-    for (i, row) in rows.iter().enumerate() {
-        let mut block = Block { marks: Vec::new(), height: grid.line + RULED };
-        // A row to be written in is taller, and its places are lines.
-        let written_in = row.iter().any(|cell| is_place(cell));
-        let lower = if written_in { 0.5 * grid.line } else { RULED };
-        for ((cell, x), w) in row.iter().zip(&xs).zip(&widths) {
-            if is_place(cell) {
-                let y = grid.line + lower - 0.4;
-                block.marks.push(Mark::rule(Point::new(*x, y), Point::new(x + w, y), HAIR));
-                continue;
-            }
-            let part = paragraph(cell, (*x, x + w), grid.size, false, grid.line);
-            block.height = block.height.max(part.height + RULED);
-            block.marks.extend(part.marks.iter().map(|m| m.shifted((0.0, lower).into(), 0)));
-        }
-        block.height += if written_in { lower } else { 0.0 };
-        if !written_in {
-            let line = Pen::new(0.08, 50);
-            block.marks.push(Mark::rule(Point::new(0.0, 0.15), Point::new(grid.width, 0.15), line));
-        }
-        // The head stays with its first row.
-        match all.pop() {
-            Some(head) if i == 0 => {
-                let by = (0.0, head.height).into();
-                let marks =
-                    head.marks.into_iter().chain(block.marks.iter().map(|m| m.shifted(by, 0))).collect();
-                all.push(Block { marks, height: head.height + block.height });
-            }
-            before => {
-                all.extend(before);
-                all.push(block);
-            }
-        }
-    }
-    if let Some(last) = all.last_mut() {
-        last.height += 0.8;
-    }
-    all
 }

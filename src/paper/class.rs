@@ -51,7 +51,8 @@ pub(super) fn pages(items: &[(&Job, &Work)]) -> Vec<Page> {
         })
         .collect();
     let strip = strip_for(items, total);
-    let mut pages = card(&first.paper, "class sheet", &class(&courses), &strip, CardLength::Full);
+    let (mut pages, _) =
+        card(&first.paper, "class sheet", &class(&courses), &strip, (CardLength::Full, None));
     pages.push(rules(&first.paper, &strip));
     pages
 }

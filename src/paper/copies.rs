@@ -2,37 +2,43 @@
 
 use super::fit;
 use super::header::{self, Strip};
-use super::letters;
 use super::look::{print_mirrored, says_mirrored, Foot, Hand, Look};
 use super::lower::{self, Lower};
-use super::page::{CopyAt, Group, Ink, Kind, Mark, Page, Pen, Words, FINE};
+use super::page::{CopyAt, Kind, Mark, Page, Words, FINE};
+use super::parts;
 use super::strip::strip_for;
 use super::template::{art, Art, Frame};
-use super::words;
-use crate::geom::{Grow, Point, Rect, Ring, Vec2};
+use crate::geom::{Point, Rect, Vec2};
 use crate::job::{Job, LabelGrid, LengthUnit, PaperSpec, Transfer};
 use crate::work::Work;
 
 /// Free paper between two trim lines, mm: room for the scissors.
 const SCISSORS: f64 = 2.0;
+
 /// A label's template stays this far inside its edge, mm: label printers wander by about as much.
 const LABEL_AIR: f64 = 1.0;
+/// Paper whose shorter side is at least this, mm, is laid wide for a wide piece: it still holds a bar of 100 mm up.
+const LIES: f64 = 180.0;
 
 /// Share of the spare height that stays above a block of templates: the eye looks for the piece high on the page.
 const UPPER: f64 = 0.25;
+/// The same where nothing but a legend stands at the page's foot.
+const MIDDLE: f64 = 0.42;
+/// Over a view no more air than this stays above the templates, mm.
+const HIGH: f64 = 18.0;
 /// Share of the height left over that lies between the templates and what stands below them.
 const UNDER: f64 = 0.3;
 /// Least air there, mm.
 const LOWER_AIR: f64 = 4.0;
 
 /// One template to be set out: which job, and how it looks.
-struct Wanted {
-    art: usize,
+pub(super) struct Wanted {
+    pub art: usize,
     hand: Hand,
 }
 
 /// What all the templates of a run share.
-struct Run<'a> {
+pub(super) struct Run<'a> {
     total: usize,
     /// All are pairs: they are counted as such.
     pairs: bool,
@@ -40,7 +46,7 @@ struct Run<'a> {
 }
 
 impl<'a> Run<'a> {
-    fn new(wanted: &[Wanted], paper: &'a PaperSpec) -> Self {
+    pub(super) fn new(wanted: &[Wanted], paper: &'a PaperSpec) -> Self {
         Self { total: wanted.len(), pairs: wanted.iter().all(|w| w.hand != Hand::One), paper }
     }
 }
@@ -52,6 +58,8 @@ pub(super) struct SetOut {
     pub numbers: bool,
     /// The legend stands on them.
     pub legend: bool,
+    /// The parts stand on them.
+    pub parts: bool,
 }
 
 /// The looks one job needs: one, or left and right.
@@ -111,7 +119,7 @@ pub(super) fn templates(job: &Job) -> usize {
     copies(job) * hands(job).len()
 }
 
-fn wanted(items: &[(&Job, &Work)]) -> Vec<Wanted> {
+pub(super) fn wanted(items: &[(&Job, &Work)]) -> Vec<Wanted> {
     let mut all = Vec::new();
     let mut first = 0;
     for (job, _) in items {
@@ -137,11 +145,23 @@ struct Laying {
 }
 
 impl Laying {
-    /// Fewer pages first, then numbers where they can be read, then a legend; upright before wide.
-    fn weight(&self) -> (usize, bool, bool) {
-        let numbers = self.lower.as_ref().is_some_and(|l| l.numbers);
-        (self.pages.len(), !numbers, self.lower.is_none())
+    /// Fewer pages first, then numbers where they can be read, then the parts, then a legend; a page that lies as the
+    /// templates do where nothing but the legend stands below them; upright before wide.
+    fn weight(&self, arts: &[Art], wanted: &[Wanted]) -> (usize, bool, bool, bool, bool) {
+        let lower = |f: fn(&Lower) -> bool| self.lower.as_ref().is_some_and(f);
+        let block = block_of(&self.pages[0], arts, wanted);
+        // Never where the bar up would be shorter for it.
+        let lies = block.width() > 1.1 * block.height() && self.size.0.min(self.size.1) >= LIES;
+        let astray =
+            if lower(|l| l.numbers || l.parts) { false } else { (self.size.0 > self.size.1) != lies };
+        (self.pages.len(), !lower(|l| l.numbers), !lower(|l| l.parts), self.lower.is_none(), astray)
     }
+}
+
+/// The room the templates of one page take.
+fn block_of(placed: &Placed, arts: &[Art], wanted: &[Wanted]) -> Rect {
+    let each = placed.iter().map(|(i, by)| arts[wanted[*i].art].all + *by);
+    each.reduce(|a, b| a.union(b)).unwrap_or(Rect::ZERO)
 }
 
 /// Pages of templates that this paper takes, upright or laid wide; or the size needed and the room there is. `boxes` are
@@ -163,8 +183,20 @@ pub(super) fn count(
         widest_room = if body.area() > widest_room.area() { body } else { widest_room };
         (body.width() > 0.0 && body.height() > 0.0).then_some(body)
     });
-    let pages = rooms.filter_map(|body| shelves(&wanted, boxes, body, 0.0)).map(|pages| pages.len()).min();
+    let pages = rooms.filter_map(|body| shelves(&wanted, boxes, body, None)).map(|pages| pages.len()).min();
     pages.ok_or_else(|| (largest(boxes), widest_room))
+}
+
+/// How many labels a page has when each holds the largest template; else the size needed and the room there is.
+pub(super) fn on_a_label(boxes: &[Rect], grid: LabelGrid) -> Result<usize, ((f64, f64), Rect)> {
+    let cell = (grid.width.get() - 2.0 * LABEL_AIR, grid.height.get() - 2.0 * LABEL_AIR);
+    let room = Rect::new(0.0, 0.0, cell.0.max(0.0), cell.1.max(0.0));
+    let (size, per_page) = (largest(boxes), (grid.across * grid.down) as usize);
+    if fit::holds(room, size) && per_page > 0 {
+        Ok(per_page)
+    } else {
+        Err((size, room))
+    }
 }
 
 /// The room for templates on a page under its header.
@@ -188,26 +220,33 @@ pub(super) fn largest(boxes: &[Rect]) -> (f64, f64) {
 /// legend, if that takes no page more.
 pub(super) fn set_out(items: &[(&Job, &Work)], arts: &[Art], paper: &PaperSpec) -> Option<SetOut> {
     let boxes: Vec<Rect> = arts.iter().map(|a| a.all).collect();
-    if let Some(grid) = paper.labels {
-        return on_labels(items, arts, paper, grid);
-    }
     let wanted = wanted(items);
     let strip = strip_for(items, wanted.len());
     let mut best: Option<Laying> = None;
     for size in fit::both_ways(paper) {
         let body = body(paper, size, &strip);
-        let Some(pages) = shelves(&wanted, &boxes, body, 0.0) else { continue };
+        let Some(pages) = shelves(&wanted, &boxes, body, None) else { continue };
         let mut laying = Laying { size, body, pages, lower: None };
-        for lower in lower::choices(items, arts, (body.width(), body.height())) {
-            let kept = lower.block.height + LOWER_AIR;
-            if let Some(pages) =
-                shelves(&wanted, &boxes, body, kept).filter(|p| p.len() <= laying.pages.len())
-            {
+        let choices = lower::choices(items, arts, (body.width(), body.height()));
+        // The parts of one piece stand on its template's page where that costs no number; never on a mirrored one.
+        let numbered = arts.iter().all(|a| a.numbered);
+        let parts = match items {
+            [(job, work)] if !print_mirrored(paper) => parts::block(job, work, (body.width(), size.1)),
+            _ => None,
+        };
+        let with_parts = parts.iter().flat_map(|parts| {
+            let told = choices.iter().filter(|l| l.numbers || numbered);
+            told.map(|l| l.with_parts(parts, body.width()))
+        });
+        for lower in with_parts.chain(choices.iter().cloned()) {
+            let laid = shelves(&wanted, &boxes, body, Some(&lower));
+            if let Some(pages) = laid.filter(|p| p.len() <= laying.pages.len()) {
                 laying = Laying { pages, lower: Some(lower), ..laying };
                 break;
             }
         }
-        if best.as_ref().is_none_or(|b| laying.weight() < b.weight()) {
+        let weight = laying.weight(arts, &wanted);
+        if best.as_ref().is_none_or(|b| weight < b.weight(arts, &wanted)) {
             best = Some(laying);
         }
     }
@@ -217,7 +256,7 @@ pub(super) fn set_out(items: &[(&Job, &Work)], arts: &[Art], paper: &PaperSpec) 
     let mut laid = Vec::new();
     for (number, places) in laying.pages.iter().enumerate() {
         let mut page = fit::page(Kind::Template, paper, laying.size);
-        frame(&mut page, &strip);
+        fit::frame(&mut page, &strip);
         for (i, by) in places {
             k += 1;
             put(&mut page, &arts[wanted[*i].art], *by, k, &run, &wanted[*i]);
@@ -228,25 +267,19 @@ pub(super) fn set_out(items: &[(&Job, &Work)], arts: &[Art], paper: &PaperSpec) 
                 .map(|(i, by)| arts[wanted[*i].art].all.y1 + by.y)
                 .fold(laying.body.y0, f64::max);
             let spare = laying.body.y1 - foot - lower.block.height;
-            let by = Vec2::new(laying.body.x0, foot + LOWER_AIR.max(spare * UNDER).min(spare));
+            let under = if lower.numbers { spare * UNDER } else { spare };
+            let by = Vec2::new(laying.body.x0, foot + LOWER_AIR.max(under).min(spare));
             page.marks.extend(lower.block.marks.iter().map(|m| m.shifted(by, 0)));
         }
         laid.push(page);
     }
     let numbers = arts.iter().all(|a| a.numbered) || laying.lower.as_ref().is_some_and(|l| l.numbers);
-    Some(SetOut { pages: laid, numbers, legend: laying.lower.is_some() })
-}
-
-/// Header and bars of a template page; gives the room for templates.
-pub(super) fn frame(page: &mut Page, strip: &Strip) -> Rect {
-    let top = header::strip(page, strip);
-    let room = header::printable(page);
-    header::bars(page, room, (top, 0.0), strip.units);
-    fit::body(page, top)
+    let parts = laying.lower.as_ref().is_some_and(|l| l.parts);
+    Some(SetOut { pages: laid, numbers, legend: laying.lower.is_some(), parts })
 }
 
 /// Puts a copy down.
-fn put(page: &mut Page, art: &Art, by: Vec2, k: usize, run: &Run, wanted: &Wanted) {
+pub(super) fn put(page: &mut Page, art: &Art, by: Vec2, k: usize, run: &Run, wanted: &Wanted) {
     let Run { total, paper, .. } = *run;
     page.alone = total == 1;
     page.copies.push(CopyAt { k, place: art.place.shifted(by) });
@@ -275,9 +308,10 @@ fn put(page: &mut Page, art: &Art, by: Vec2, k: usize, run: &Run, wanted: &Wante
     page.marks.extend(marks.into_iter().map(|m| m.shifted(Vec2::ZERO, k)));
 }
 
-/// Rows of templates, left to right and down, on as many pages as it takes; `kept` mm stay free at the foot of the first.
+/// Rows of templates, left to right and down, on as many pages as it takes; `lower` stands at the foot of the first.
 /// `None` if one of them does not fit by itself.
-fn shelves(wanted: &[Wanted], boxes: &[Rect], body: Rect, kept: f64) -> Option<Vec<Placed>> {
+fn shelves(wanted: &[Wanted], boxes: &[Rect], body: Rect, lower: Option<&Lower>) -> Option<Vec<Placed>> {
+    let kept = lower.map_or(0.0, |l| l.block.height + LOWER_AIR);
     let mut pages = Vec::new();
     let mut page: Placed = Vec::new();
     let (mut x, mut y, mut row) = (0.0, 0.0, 0.0_f64);
@@ -288,8 +322,12 @@ fn shelves(wanted: &[Wanted], boxes: &[Rect], body: Rect, kept: f64) -> Option<V
     let mut close = |page: &mut Placed, used: (f64, f64)| {
         let first = pages.is_empty();
         let spare = (room(first) - used.1).max(0.0);
-        // With something below it the block stands high, else a little over the middle.
-        let over = if first && kept > 0.0 { (spare * UPPER).min(10.0) } else { spare * UPPER };
+        // Over a view the block stands high; over a legend at the page's foot, or alone, a little over the middle.
+        let over = match lower.filter(|_| first) {
+            Some(lower) if lower.numbers => (spare * UPPER).min(HIGH),
+            Some(_) => spare * MIDDLE,
+            None => spare * UPPER,
+        };
         let by = Vec2::new(body.x0 + (body.width() - used.0) / 2.0, body.y0 + over);
         pages.push(std::mem::take(page).into_iter().map(|(i, v)| (i, v + by)).collect());
         room(false)
@@ -338,78 +376,6 @@ fn columns(wanted: &[Wanted], boxes: &[Rect], body: Rect) -> usize {
     }
 }
 
-/// How many labels a page has when each holds the largest template; else the size needed and the room there is.
-fn on_a_label(boxes: &[Rect], grid: LabelGrid) -> Result<usize, ((f64, f64), Rect)> {
-    let cell = (grid.width.get() - 2.0 * LABEL_AIR, grid.height.get() - 2.0 * LABEL_AIR);
-    let room = Rect::new(0.0, 0.0, cell.0.max(0.0), cell.1.max(0.0));
-    let (size, per_page) = (largest(boxes), (grid.across * grid.down) as usize);
-    if fit::holds(room, size) && per_page > 0 {
-        Ok(per_page)
-    } else {
-        Err((size, room))
-    }
-}
-
-/// One template in the middle of each label, after a trial page for plain paper that shows the labels' edges.
-fn on_labels(items: &[(&Job, &Work)], arts: &[Art], paper: &PaperSpec, grid: LabelGrid) -> Option<SetOut> {
-    let wanted = wanted(items);
-    let boxes: Vec<Rect> = arts.iter().map(|a| a.all).collect();
-    let per_page = on_a_label(&boxes, grid).ok()?;
-    let [upright, _] = fit::both_ways(paper);
-    let label = |i: usize| {
-        let (column, row) = ((i as u32 % grid.across) as f64, (i as u32 / grid.across) as f64);
-        let x = grid.left.get() + column * (grid.width.get() + grid.gap_across.get());
-        let y = grid.top.get() + row * (grid.height.get() + grid.gap_up.get());
-        Rect::new(x, y, x + grid.width.get(), y + grid.height.get())
-    };
-    let run = Run::new(&wanted, paper);
-    let mut pages = Vec::new();
-    for (number, chunk) in wanted.chunks(per_page).enumerate() {
-        let mut page = fit::page(Kind::Template, paper, upright);
-        for (i, w) in chunk.iter().enumerate() {
-            let art = &arts[w.art];
-            let by = label(i).center() - art.all.center();
-            put(&mut page, art, by, number * per_page + i + 1, &run, w);
-        }
-        if number == 0 {
-            pages.push(trial(&page, per_page, label));
-        }
-        pages.push(page);
-    }
-    let numbers = arts.iter().all(|a| a.numbered);
-    Some(SetOut { pages, numbers, legend: false })
-}
-
-/// The first label page again with the labels' edges drawn, to be held against a label page before any label is used.
-fn trial(page: &Page, count: usize, label: impl Fn(usize) -> Rect) -> Page {
-    let mut trial = Page { kind: Kind::Trial, ..page.clone() };
-    for i in 0..count {
-        let rings = vec![Ring::rectangle(label(i))];
-        let pen = Pen::new(0.13, 60).dashed(2.0, 2.0);
-        trial.marks.push(Mark::new(Group::Guides, Ink::Closed { rings, pen }));
-    }
-    // The words stand inside the first label, above or below its template, where there is room.
-    let first = label(0);
-    let art = page.marks.iter().filter(|m| m.copy == 1).map(Mark::bounds).reduce(|a, b| a.union(b));
-    let art = art.unwrap_or(Rect::ZERO);
-    let room = header::printable(page).intersect(first).shrink(1.0);
-    let fits = [words::TRIAL, words::TRIAL_SHORT].into_iter().find_map(|text| {
-        let lines = letters::wrap(text, 7.0, true, room.width() - 4.0);
-        let height = 3.4 * lines.len() as f64;
-        let top = [art.y1 + 1.0, room.y0].into_iter().find(|y| {
-            let below = *y > art.y1 && y + height < room.y1;
-            below || (*y >= room.y0 && y + height < art.y0)
-        })?;
-        Some((lines, top))
-    });
-    let (lines, top) = fits.unwrap_or_default();
-    for (i, line) in lines.into_iter().enumerate() {
-        let at = Point::new(room.x0 + 2.0, top + 2.6 + 3.4 * i as f64);
-        trial.marks.push(Mark::words(Words::new(line, at, 7.0).bold()));
-    }
-    trial
-}
-
 /// One page as large as it must be, for a piece that no paper was found for.
 pub(super) fn oversize(items: &[(&Job, &Work)], arts: &[Art], paper: &PaperSpec) -> Page {
     let wanted = wanted(items);
@@ -424,7 +390,7 @@ pub(super) fn oversize(items: &[(&Job, &Work)], arts: &[Art], paper: &PaperSpec)
     let rows = wanted.len() as f64;
     let height = (top + rows * (h + SCISSORS) + 24.0).max(150.0).ceil();
     let mut page = Page::new(Kind::Template, (width, height));
-    let body = frame(&mut page, &strip);
+    let body = fit::frame(&mut page, &strip);
     for (i, w) in wanted.iter().enumerate() {
         let art = &arts[w.art];
         let by =

@@ -1,6 +1,6 @@
 //! Which way round the page lies, and what to say when a piece is too big for it. Nothing is ever shrunk.
 
-use super::header;
+use super::header::{self, Strip};
 use super::page::{Kind, Page, STRIP};
 use crate::checks::{Check, Level, PaperFinding, Quantity, Verdict};
 use crate::geom::Rect;
@@ -42,6 +42,14 @@ pub(super) fn both_ways(paper: &PaperSpec) -> [(f64, f64); 2] {
 pub(super) fn body(page: &Page, top: f64) -> Rect {
     let room = header::printable(page);
     Rect::new(room.x0 + STRIP + AIR, top + AIR, room.x1, room.y1 - STRIP - AIR)
+}
+
+/// Header and bars of a template page; gives the room for templates.
+pub(super) fn frame(page: &mut Page, strip: &Strip) -> Rect {
+    let top = header::strip(page, strip);
+    let room = header::printable(page);
+    header::bars(page, room, (top, 0.0), strip.units);
+    body(page, top)
 }
 
 /// Whether a box of this size fits the room; a thousandth of a millimetre is forgiven.

@@ -2,9 +2,11 @@
 
 use super::letters;
 use super::page::{Group, Ink, Mark, Page, Pen, Words, NO_INK, STRIP};
+use super::tab::SHORT_BAR;
 use super::words;
 use crate::geom::{Grow, Point, Rect, Ring, Vec2};
 use crate::job::LengthUnit;
+use crate::plan::card::Row;
 use crate::units::{short, MM_PER_INCH};
 
 /// Type sizes, points: title, headings, values, text, smallest. Nothing is set smaller than the last.
@@ -59,8 +61,13 @@ pub(super) struct Strip {
     pub units: LengthUnit,
 }
 
-/// Sizes a title is tried in, points, before it is broken into two lines.
+/// Sizes a title is tried in, points: on one line, then on two, then on three.
 const TITLES: [f64; 3] = [17.0, 14.0, 12.0];
+const LONG_TITLES: [f64; 4] = [12.0, 10.5, 9.0, 8.0];
+/// On paper with a side shorter than this, mm, the title block is set close: the piece needs the room.
+const CLOSE: f64 = 120.0;
+/// And where a side is shorter than this, the boxes to tick are left to the job card.
+const NO_TICKS: f64 = 95.0;
 /// Room for "Sheet 12 of 60" at the right of the title's line, mm.
 const FOLIO: f64 = 24.0;
 
@@ -70,11 +77,17 @@ pub(super) fn strip(page: &mut Page, strip: &Strip) -> f64 {
     let (x0, x1) = (room.x0, room.x1);
     page.folio = Some(Point::new(x1, room.y0 + 5.0));
     let title_room = (x1 - x0 - FOLIO).max(20.0);
-    let fits = TITLES.into_iter().find(|size| letters::width(&strip.title, *size, true) <= title_room);
-    let size = fits.unwrap_or(TITLES[TITLES.len() - 1]);
+    let shorter = page.width.min(page.height);
+    let close = shorter < CLOSE;
+    let on =
+        |count: usize| move |size: &f64| letters::wrap(&strip.title, *size, true, title_room).len() <= count;
+    let one = TITLES.into_iter().filter(|size| !close || *size < TITLES[1]).find(on(1));
+    let least = LONG_TITLES[LONG_TITLES.len() - 1];
+    let long = |count: usize| LONG_TITLES.into_iter().find(on(count));
+    let size = one.or_else(|| long(2)).or_else(|| long(3)).unwrap_or(least);
     let mut lines = letters::wrap(&strip.title, size, true, title_room);
-    if lines.len() > 2 {
-        let rest = lines.split_off(1).join(" ");
+    if lines.len() > 3 {
+        let rest = lines.split_off(2).join(" ");
         lines.push(letters::shorten(&rest, size, true, title_room));
     }
     let mut y = room.y0 + 5.0;
@@ -82,7 +95,7 @@ pub(super) fn strip(page: &mut Page, strip: &Strip) -> f64 {
         y += if i > 0 { 0.42 * size } else { 0.0 };
         page.marks.push(Mark::words(Words::new(line, Point::new(x0, y), size).bold()));
     }
-    y += 4.4;
+    y += if close { 3.8 } else { 4.4 };
     let named: Vec<&str> =
         [strip.number.as_str(), strip.part.as_str()].into_iter().filter(|s| !s.is_empty()).collect();
     let named = Words::new(named.join(" · "), Point::new(x0, y), VALUE);
@@ -94,10 +107,13 @@ pub(super) fn strip(page: &mut Page, strip: &Strip) -> f64 {
     y += 2.0;
     page.marks.push(Mark::rule(Point::new(x0, y), Point::new(x1, y), BAND));
 
-    if !strip.facts.is_empty() {
+    if !strip.facts.is_empty() && close {
+        y = run_on(page, (x0, x1), y + 3.6, &strip.facts) + 1.5;
+    } else if !strip.facts.is_empty() {
         y = facts(page, (x0, x1), y + 3.5, &strip.facts) + 1.9;
     }
-    if strip.ticks {
+    let ticks = strip.ticks && shorter >= NO_TICKS;
+    if ticks {
         y += if strip.facts.is_empty() { 4.6 } else { 3.4 };
         let mut x = x0;
         for tick in words::TICKS {
@@ -119,7 +135,7 @@ pub(super) fn strip(page: &mut Page, strip: &Strip) -> f64 {
         }
         y += 2.4;
     }
-    if strip.ticks || !strip.facts.is_empty() {
+    if ticks || !strip.facts.is_empty() {
         page.marks.push(Mark::rule(Point::new(x0, y), Point::new(x1, y), HAIR));
     }
     for text in &strip.banner {
@@ -146,13 +162,31 @@ fn facts(page: &mut Page, (x0, x1): (f64, f64), mut y: f64, facts: &[(String, St
             letters::width(label, SMALL, false).max(letters::width(value, VALUE, true))
         })
         .collect();
-    let mut from = 0;
-    while from < facts.len() {
+    // Where a row begins that is no wider than so much.
+    let row = |from: usize, most: f64| {
         let (mut to, mut wide) = (from, 0.0);
-        while to < facts.len() && (to == from || wide + AIR + widths[to] <= x1 - x0) {
+        while to < widths.len() && (to == from || wide + AIR + widths[to] <= most) {
             wide += widths[to] + if to > from { AIR } else { 0.0 };
             to += 1;
         }
+        (to, wide)
+    };
+    let rows = |most: f64| {
+        let (mut from, mut count) = (0, 0);
+        while from < widths.len() {
+            (from, count) = (row(from, most).0, count + 1);
+        }
+        count
+    };
+    // Rows as even as their count allows: none has a single fact left over.
+    let (mut most, count) = (x1 - x0, rows(x1 - x0));
+    while most > 20.0 && rows(most - 1.0) == count {
+        most -= 1.0;
+    }
+    let most = if count > 1 { most } else { x1 - x0 };
+    let mut from = 0;
+    while from < facts.len() {
+        let (to, wide) = row(from, most);
         // A full row is spread to both margins; a last one keeps its natural air.
         let spare = (x1 - x0 - wide).max(0.0) / (to - from).max(2).saturating_sub(1) as f64;
         let air = AIR + spare.min(9.0);
@@ -166,6 +200,23 @@ fn facts(page: &mut Page, (x0, x1): (f64, f64), mut y: f64, facts: &[(String, St
         from = to;
     }
     y - 7.6 + 3.4
+}
+
+/// Labels and values run on, line after line; gives the last baseline.
+fn run_on(page: &mut Page, (x0, x1): (f64, f64), mut y: f64, facts: &[(String, String)]) -> f64 {
+    let mut x = x0;
+    for (label, value) in facts {
+        let value = letters::shorten(value, TEXT, true, x1 - x0 - 20.0);
+        let named = letters::width(label, SMALL, false) + 1.0;
+        let wide = named + letters::width(&value, TEXT, true);
+        if x > x0 && x + wide > x1 {
+            (x, y) = (x0, y + 3.4);
+        }
+        page.marks.push(Mark::words(Words::new(label, Point::new(x, y), SMALL).shade(75)));
+        page.marks.push(Mark::words(Words::new(value, Point::new(x + named, y), TEXT).bold()));
+        x += wide + 3.2;
+    }
+    y
 }
 
 /// An empty box to tick, standing on the baseline.
@@ -237,6 +288,42 @@ pub(super) fn bars(page: &mut Page, room: Rect, (top, kept): (f64, f64), units: 
     for words in choice.unwrap_or_default() {
         page.marks.push(Mark::words(Words { at: Point::new(left + 6.4, y), ..(*words).clone() }));
         y -= words.width() + 2.5;
+    }
+}
+
+/// How long the bars of a page are, mm; `None` where it has none of its own.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct BarLengths {
+    across: Option<f64>,
+    up: Option<f64>,
+}
+
+/// Reads the bars of a page: the longest lines of its own among them, those in inches left out.
+pub(super) fn bar_lengths(page: &Page) -> BarLengths {
+    let own = page.marks.iter().filter(|m| m.group == Group::ScaleBar && m.copy == 0);
+    let sizes: Vec<(f64, f64)> = own.map(|m| (m.bounds().width(), m.bounds().height())).collect();
+    let longest = |length: fn(&(f64, f64)) -> f64| {
+        let tens = sizes.iter().map(length).map(|l| (l / 10.0).floor() * 10.0);
+        tens.filter(|l| (10.0..=100.0).contains(l)).reduce(f64::max)
+    };
+    BarLengths { across: longest(|s| s.0), up: longest(|s| s.1) }
+}
+
+impl BarLengths {
+    /// The rows of the card in which what was read is written; without long bars, that of the short one on each template.
+    pub(super) fn rows(&self) -> Vec<Row> {
+        let row = |label: &str, length: f64| Row::Measure {
+            label: label.to_string(),
+            planned: format!("{length:.1} mm"),
+            sum: None,
+        };
+        let long = [("printed bar across", self.across), ("printed bar up", self.up)];
+        let rows: Vec<Row> = long.into_iter().filter_map(|(label, l)| l.map(|l| row(label, l))).collect();
+        if rows.is_empty() {
+            vec![row("short bar of a template", SHORT_BAR)]
+        } else {
+            rows
+        }
     }
 }
 

@@ -1,8 +1,8 @@
 //! The key plan of a piece that is split over pages: how they lie, what to check, and what the saw frame does not reach.
 
-use super::copies;
 use super::fit;
 use super::header::{self, Strip};
+use super::legend::{legend, Saying};
 use super::page::{Group, Ink, Kind, Mark, Page, Pen, Words, FINE};
 use super::strip;
 use super::template::Art;
@@ -18,9 +18,18 @@ const PLAN_ROOM: f64 = 70.0;
 /// Round what the saw frame does not reach.
 const REACH_PEN: Pen = Pen::new(0.25, 60).dashed(1.2, 0.9);
 
-/// A small picture of how the pages lie, with the length to check across the joined paper. On small paper the header takes
-/// a page of its own.
-pub(super) fn key_plan(job: &Job, work: &Work, art: &Art, tiling: &Tiling, joins: &[Join]) -> Vec<Page> {
+/// Air between the plan and the legend below it, mm.
+const AIR: f64 = 6.0;
+
+/// A small picture of how the pages lie, with the length to check across the joined paper, and the legend at its foot if it
+/// is to be explained and finds room: whether it does is told. On small paper the header takes a page of its own.
+pub(super) fn key_plan(
+    job: &Job,
+    work: &Work,
+    art: &Art,
+    (tiling, joins): (&Tiling, &[Join]),
+    explain: bool,
+) -> (Vec<Page>, bool) {
     let [upright, _] = fit::both_ways(&job.paper);
     let mut page = fit::page(Kind::KeyPlan, &job.paper, upright);
     let mut head = strip::strip_for(&[(job, work)], 1);
@@ -53,14 +62,14 @@ pub(super) fn key_plan(job: &Job, work: &Work, art: &Art, tiling: &Tiling, joins
     let mut alone = page.clone();
     let foot = header::strip(&mut alone, &whole);
     let body = if header::printable(&page).y1 - foot >= PLAN_ROOM {
-        copies::frame(&mut page, &whole)
+        fit::frame(&mut page, &whole)
     } else {
         // What every template needs said, then the plan.
         let mut first = page.clone();
         header::strip(&mut first, &head);
         pages.push(first);
         let (title, number, part) = (head.title, head.number, head.part);
-        copies::frame(&mut page, &Strip { title, number, part, says, units: head.units, ..Strip::default() })
+        fit::frame(&mut page, &Strip { title, number, part, says, units: head.units, ..Strip::default() })
     };
     let last = tiling.window(tiling.columns() - 1, tiling.rows() - 1);
     let all = tiling.window(0, 0).union(last);
@@ -101,8 +110,15 @@ pub(super) fn key_plan(job: &Job, work: &Work, art: &Art, tiling: &Tiling, joins
             page.marks.push(Mark::words(words));
         }
     }
+    let legend = legend(&[(job, work)], &art.signs, Saying::All, body.width());
+    let foot = origin.y + all.height() * scale + AIR;
+    let explained = explain && foot + legend.height <= body.y1;
+    if explained {
+        let by = Vec2::new(body.x0, body.y1 - legend.height);
+        page.marks.extend(legend.marks.iter().map(|m| m.shifted(by, 0)));
+    }
     pages.push(page);
-    pages
+    (pages, explained)
 }
 
 /// The two named join marks furthest from each other.

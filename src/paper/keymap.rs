@@ -3,15 +3,16 @@
 
 use super::fit;
 use super::header;
-use super::legend::{legend, Saying};
+use super::legend::{legend, Block, Saying};
 use super::lower;
 use super::page::{Kind, Page};
+use super::parts;
 use super::signs::Sign;
 use super::strip::strip_for;
 use super::template::Art;
 use super::view::{least_height, view};
 use crate::geom::{Rect, Vec2};
-use crate::job::Job;
+use crate::job::{Job, PaperSpec};
 use crate::work::Work;
 use std::collections::BTreeSet;
 
@@ -21,10 +22,83 @@ const TIMES: [f64; 17] =
 /// From a view to what follows it, mm.
 const AIR: f64 = 5.0;
 
+/// What the pages of keys hold.
+pub(super) struct Keys {
+    pub pages: Vec<Page>,
+    /// Every job has its numbers.
+    pub numbers: bool,
+    /// The parts of the one job stand on them too.
+    pub parts: bool,
+}
+
 /// What is still to be shown of the jobs whose numbers or legend found no room: as few pages as that takes; none for what
-/// no page holds.
-pub(super) fn pages(items: &[(&Job, &Work)], arts: &[Art], numbers: bool, explain: bool) -> Vec<Page> {
-    let Some((first, _)) = items.first() else { return Vec::new() };
+/// no page holds. `parts`: a few parts at true size may stand above the view.
+pub(super) fn keys(
+    items: &[(&Job, &Work)],
+    arts: &[Art],
+    (numbers, explain): (bool, bool),
+    parts: bool,
+) -> Keys {
+    if let ([(job, work)], true, true) = (items, parts, numbers) {
+        if let Some(page) = under_parts((job, work), arts, explain) {
+            return Keys { pages: vec![page], numbers: true, parts: true };
+        }
+    }
+    let (pages, numbers) = pages(items, arts, numbers, explain);
+    Keys { pages, numbers, parts: false }
+}
+
+/// One page with the parts of a job at true size, and below them its view and the legend.
+fn under_parts((job, work): (&Job, &Work), arts: &[Art], explain: bool) -> Option<Page> {
+    let mut strip = strip_for(&[(job, work)], 1);
+    strip.part = "parts at true size, key to the template".into();
+    (strip.ticks, strip.mirrored) = (false, false);
+    strip.banner.clear();
+    strip.says.clear();
+    strip.facts.clear();
+    let mut best: Option<(f64, Page)> = None;
+    for size in fit::both_ways(&job.paper) {
+        let mut page = fit::page(Kind::Parts, &job.paper, size);
+        let body = fit::frame(&mut page, &strip);
+        let Some(parts) = parts::block(job, work, (body.width(), page.height)) else { continue };
+        let said = explain.then(|| legend(&[(job, work)], &all_signs(arts), Saying::All, body.width()));
+        let room = body.height() - parts.height - AIR - said.as_ref().map_or(0.0, |s| s.height + AIR);
+        let made = TIMES.into_iter().filter(|t| *t >= 1.0 && least_height(work, *t, body.width()) <= room);
+        let made = made.filter_map(|t| Some((t, lower::titled(t, &view(job, work, t, body.width())?))));
+        let Some((times, picture)) = made.into_iter().find(|(_, b)| b.height <= room) else { continue };
+        if best.as_ref().is_some_and(|(t, _)| *t >= times) {
+            continue;
+        }
+        let mut put = |block: &Block, y: f64| {
+            let by = Vec2::new(body.x0, y);
+            page.marks.extend(block.marks.iter().map(|m| m.shifted(by, 0)));
+            y + block.height + AIR
+        };
+        let y = put(&parts, body.y0);
+        let y = put(&picture, y);
+        said.iter().for_each(|said| {
+            put(said, y);
+        });
+        best = Some((times, page));
+    }
+    best.map(|(_, page)| page)
+}
+
+/// The signs of the templates and those of a view.
+fn all_signs(arts: &[Art]) -> BTreeSet<Sign> {
+    let signs = arts.iter().flat_map(|a| a.signs.iter().copied());
+    signs.chain([Sign::Number, Sign::Entry]).collect()
+}
+
+/// Whether one page of this paper holds the view of a job.
+pub(super) fn holds(job: &Job, work: &Work, paper: &PaperSpec) -> bool {
+    let job = Job { paper: paper.clone(), ..job.clone() };
+    pages(&[(&job, work)], &[], true, false).1
+}
+
+/// The pages, and whether every job that wants its numbers has them.
+fn pages(items: &[(&Job, &Work)], arts: &[Art], numbers: bool, explain: bool) -> (Vec<Page>, bool) {
+    let Some((first, _)) = items.first() else { return (Vec::new(), true) };
     let mut strip = strip_for(items, 1);
     strip.part = "key to the template".into();
     strip.ticks = false;
@@ -41,7 +115,16 @@ pub(super) fn pages(items: &[(&Job, &Work)], arts: &[Art], numbers: bool, explai
     if numbers {
         signs.extend([Sign::Number, Sign::Entry]);
     }
-    let said = |width: f64| legend(items, &signs, Saying::All, width);
+    // Small paper has no room for how to hold and stick: the card says it as well.
+    let said = |body: Rect| {
+        let whole = legend(items, &signs, Saying::All, body.width());
+        if whole.height <= body.height() {
+            whole
+        } else {
+            legend(items, &signs, Saying::Short, body.width())
+        }
+    };
+    let mut complete = true;
     let mut pages: Vec<Page> = Vec::new();
     let mut at: Option<(Rect, f64)> = None;
     // Several jobs share one page where that holds them all.
@@ -72,7 +155,7 @@ pub(super) fn pages(items: &[(&Job, &Work)], arts: &[Art], numbers: bool, explai
             .into_iter()
             .filter_map(|size| {
                 let body = frame(size).1;
-                let kept = if explain { said(body.width()).height + AIR } else { 0.0 };
+                let kept = if explain { said(body).height + AIR } else { 0.0 };
                 // The largest beside the legend; else the largest without it.
                 let mut without = None;
                 for t in TIMES {
@@ -91,7 +174,10 @@ pub(super) fn pages(items: &[(&Job, &Work)], arts: &[Art], numbers: bool, explai
                 without
             })
             .reduce(|a, b| if b.1 > a.1 { b } else { a });
-        let Some((size, _, block)) = best else { continue };
+        let Some((size, _, block)) = best else {
+            complete = false;
+            continue;
+        };
         let (page, body) = frame(size);
         let y = match at {
             Some((before, y)) if before == body && y + block.height <= body.y1 => y,
@@ -109,16 +195,16 @@ pub(super) fn pages(items: &[(&Job, &Work)], arts: &[Art], numbers: bool, explai
     }
     if explain {
         let [upright, _] = fit::both_ways(&first.paper);
-        let fits = at.filter(|(body, y)| y + said(body.width()).height <= body.y1);
+        let fits = at.filter(|(body, y)| y + said(*body).height <= body.y1);
         let (body, y) = fits.unwrap_or_else(|| {
             let (page, body) = frame(upright);
             pages.push(page);
             (body, body.y0)
         });
         if let Some(page) = pages.last_mut() {
-            let block = said(body.width());
+            let block = said(body);
             page.marks.extend(block.marks.iter().map(|m| m.shifted(Vec2::new(body.x0, y), 0)));
         }
     }
-    pages
+    (pages, complete)
 }

@@ -7,10 +7,11 @@ use super::page::{Group, Ink, Mark, Pen, Words, FINE, SAW_LINE};
 use super::signs::{self, Sign};
 use super::thin::thin_bridges;
 use super::words;
+use crate::checks::Bridge;
 use crate::geom::{Point, Rect, Ring, Vec2};
 use crate::job::{Job, SawLine, Shade};
 use crate::plan::card::{onto_metal, SAFETY};
-use crate::units::{plain, short};
+use crate::units::plain;
 use crate::work::Work;
 use std::collections::BTreeSet;
 
@@ -135,14 +136,15 @@ fn triangle(r: f64) -> Ring {
 }
 
 /// What a sign asks of the hand; `None` where there is nothing to say.
-fn said(sign: Sign, items: &[(&Job, &Work)]) -> Option<String> {
+pub(super) fn said(sign: Sign, items: &[(&Job, &Work)]) -> Option<String> {
     let (job, _) = items.first()?;
-    let drills: BTreeSet<String> = items.iter().map(|(j, _)| short(j.saw.drill.get(), 2)).collect();
+    let drills: BTreeSet<String> =
+        items.iter().map(|(j, _)| words::length(j.saw.drill.get(), j.units)).collect();
     Some(match sign {
         Sign::Line => words::about_line(job.paper.line).to_string(),
         Sign::Tint => words::about_shade(job.paper.shade).to_string(),
         Sign::Punch => format!(
-            "Punch in the open middle; drill {} mm, the circle is its true size.",
+            "Punch in the open middle; drill {}, the circle is its true size.",
             drills.into_iter().collect::<Vec<_>>().join(" or ")
         ),
         Sign::KeptHole => "A hole that stays: drill it to size, never saw from it.".into(),
@@ -167,40 +169,39 @@ fn said(sign: Sign, items: &[(&Job, &Work)]) -> Option<String> {
 
 fn seam(items: &[(&Job, &Work)]) -> String {
     let repeats = match items {
-        [(_, work)] => super::blank::repeats(work),
+        [(job, work)] => super::blank::repeats(work).map(|(n, each)| (n, job.units.says(each, 2))),
         _ => None,
     };
     match repeats {
-        Some((n, each)) => {
-            format!("Long ticks: the seam. Short ticks: {n} repeats of {} mm.", plain(each, 2))
-        }
+        Some((n, each)) => format!("Long ticks: the seam. Short ticks: {n} repeats of {each}."),
         None => "Ticks at the ends: the seam.".into(),
     }
 }
 
-/// The first few thin bridges in words, widths alike told once.
+/// The thin bridges in words, those of one width told together: which they are where they are few, else how many.
 fn thin(items: &[(&Job, &Work)]) -> String {
+    let all: Vec<(&Job, Vec<&Bridge>)> =
+        items.iter().map(|(job, work)| (*job, thin_bridges(job, work).collect())).collect();
+    let few = all.iter().map(|(_, bridges)| bridges.len()).sum::<usize>() <= MOST_THIN;
+    let width = |b: &Bridge| plain(b.finished.get(), 2);
     let mut said: Vec<String> = Vec::new();
-    let mut more = 0;
-    for (job, work) in items {
+    for (job, bridges) in &all {
         let lead = if items.len() > 1 { format!("{}: ", job.title) } else { String::new() };
-        for b in thin_bridges(job, work) {
-            if said.len() == MOST_THIN {
-                more += 1;
-                continue;
-            }
-            said.push(format!(
-                "{lead}{} between {} and {}",
-                plain(b.finished.get(), 2),
-                b.between[0].short(),
-                b.between[1].short()
-            ));
+        for group in bridges.chunk_by(|a, b| width(a) == width(b)) {
+            let between = |b: &&Bridge| b.between.each_ref().map(|side| side.short()).join(" and ");
+            let each: Vec<String> = group.iter().map(between).collect();
+            said.push(match (few, group.len()) {
+                (true, _) => format!("{lead}{} between {}", width(group[0]), each.join(", ")),
+                (false, 1) => format!("{lead}1 bridge of {}", width(group[0])),
+                (false, n) => format!("{lead}{n} bridges of {}", width(group[0])),
+            });
         }
     }
-    if more > 0 {
-        said.push(format!("{more} more on the job card"));
+    if said.len() > MOST_THIN {
+        let more = said.split_off(MOST_THIN).len();
+        said.push(format!("{more} more widths on the job card"));
     }
-    said.join(", ")
+    said.join("; ")
 }
 
 /// A sign as it stands on the page, round the middle of its room.

@@ -179,7 +179,7 @@ pub fn wrap(text: &str, size: f64, bold: bool, room: f64) -> Vec<String> {
         }
         for c in word.chars() {
             let longer = format!("{line}{c}");
-            if !line.is_empty() && width(&longer, size, bold) > room {
+            if !line.is_empty() && width(&longer, size, bold) > room + 1e-6 {
                 lines.push(std::mem::take(&mut line));
                 line.push(c);
             } else {

@@ -1,7 +1,7 @@
 //! What stands below the templates of page one: the piece enlarged, and the legend beside or under it.
 
-use super::header::{HAIR, SMALL, VALUE};
-use super::legend::{legend, Block, Saying, NARROWEST};
+use super::header::{HAIR, SMALL, TEXT, VALUE};
+use super::legend::{legend, said, Block, Saying, NARROWEST};
 use super::letters;
 use super::page::{Group, Mark, Words};
 use super::signs::Sign;
@@ -14,7 +14,7 @@ use crate::work::Work;
 use std::collections::BTreeSet;
 
 /// Enlargements tried, largest first. More makes the little piece above look lost.
-const TIMES: [f64; 7] = [5.0, 4.0, 3.5, 3.0, 2.5, 2.0, 1.5];
+const TIMES: [f64; 9] = [8.0, 6.0, 5.0, 4.0, 3.5, 3.0, 2.5, 2.0, 1.5];
 /// A picture as large as this is large enough, mm.
 const LARGEST: f64 = 150.0;
 /// From the picture to the legend beside it, mm.
@@ -30,6 +30,28 @@ pub(super) struct Lower {
     pub block: Block,
     /// The numbers of openings can be read in it.
     pub numbers: bool,
+    /// The parts stand at its foot.
+    pub parts: bool,
+}
+
+impl Lower {
+    /// The same with the parts below it.
+    pub(super) fn with_parts(&self, parts: &Block, width: f64) -> Self {
+        let parts = ruled(parts.clone(), width);
+        let y = self.block.height + AIR + 1.0;
+        let mut block = self.block.clone();
+        // The page's saw lines and punch marks are those of the piece alone.
+        let moved = parts.marks.iter().map(|m| {
+            let group = match m.group {
+                Group::SawLines | Group::PunchMarks => Group::Guides,
+                other => other,
+            };
+            Mark { group, ..m.shifted(Vec2::new(0.0, y), 0) }
+        });
+        block.marks.extend(moved);
+        block.height = y + parts.height;
+        Self { block, numbers: self.numbers, parts: true }
+    }
 }
 
 /// All that may be tried within `width` and `height` mm, best first. The last is the least: signs and the safety line.
@@ -62,9 +84,28 @@ pub(super) fn choices(items: &[(&Job, &Work)], arts: &[Art], (width, height): (f
     }
     for saying in [Saying::All, Saying::Short] {
         let block = ruled(legend(items, &signs, saying, width), width);
-        all.push(Lower { block, numbers: false });
+        all.push(Lower { block, numbers: false, parts: false });
     }
     all
+}
+
+/// The piece enlarged with what its numbers and dots mean, as large as the room holds: to stand on its job card.
+pub(super) fn picture(job: &Job, work: &Work, (width, height): (f64, f64)) -> Option<Block> {
+    let signs = BTreeSet::from([Sign::Number, Sign::Entry]);
+    TIMES.into_iter().find_map(|times| {
+        let least = view::least_height(work, times, width);
+        let view = (least <= height).then(|| view(job, work, times, width)).flatten()?;
+        let told: Vec<String> = signs.iter().filter_map(|s| said(*s, &[(job, work)])).collect();
+        let mut block = titled(times, &view);
+        let x = (width - view.size.0) / 2.0;
+        block.marks = block.marks.iter().map(|m| m.shifted(Vec2::new(x, 0.0), 0)).collect();
+        for line in letters::wrap(&told.join(" "), TEXT, false, width) {
+            block.height += 3.4;
+            let at = Point::new(width / 2.0, block.height);
+            block.marks.push(Mark::words(Words::new(line, at, TEXT).middle()));
+        }
+        (block.height <= height).then_some(block)
+    })
 }
 
 /// The views of several jobs in rows, each with its title below; `None` if one of them cannot be made.
@@ -113,7 +154,7 @@ fn beside(times: f64, view: &View, legend: Block, width: f64) -> Lower {
     let mut marks = picture.marks;
     marks.extend(legend.marks.iter().map(|m| m.shifted(Vec2::new(x, 0.0), 0)));
     let block = Block { marks, height: picture.height.max(legend.height) };
-    Lower { block: ruled(block, width), numbers: true }
+    Lower { block: ruled(block, width), numbers: true, parts: false }
 }
 
 fn under(times: f64, view: &View, legend: Block, width: f64) -> Lower {
@@ -122,5 +163,5 @@ fn under(times: f64, view: &View, legend: Block, width: f64) -> Lower {
     let mut marks: Vec<Mark> = picture.marks.iter().map(|m| m.shifted(Vec2::new(x, 0.0), 0)).collect();
     let y = picture.height + 4.0;
     marks.extend(legend.marks.iter().map(|m| m.shifted(Vec2::new(0.0, y), 0)));
-    Lower { block: ruled(Block { marks, height: y + legend.height }, width), numbers: true }
+    Lower { block: ruled(Block { marks, height: y + legend.height }, width), numbers: true, parts: false }
 }

@@ -7,13 +7,16 @@ mod blank;
 mod breaks;
 mod bridge_map;
 mod card;
+mod card_rows;
 mod class;
 mod copies;
+mod few;
 mod fit;
 mod hang;
 mod header;
 mod key_plan;
 mod keymap;
+mod labels;
 mod legend;
 mod look;
 mod lower;
@@ -40,6 +43,7 @@ mod words;
 pub mod letters;
 
 pub use bridge_map::bridge_map;
+pub use few::few_enough;
 pub use number::job_number;
 pub use page::{Anchor, CopyAt, Group, Ink, Kind, Mark, Page, Pen, Words, SAW_LINE};
 pub use place::Place;
@@ -50,8 +54,8 @@ pub use true_size::true_size;
 
 use crate::checks::Verdict;
 use crate::geom::Rect;
-use crate::job::{CardLength, Job};
-use crate::plan::card::{Section, Step};
+use crate::job::{CardLength, Job, PaperSpec};
+use crate::plan::card::{Row, Section, Step};
 use crate::work::Work;
 
 /// All the paper of one run.
@@ -75,40 +79,52 @@ pub fn lay_out(items: &[(&Job, &Work)]) -> Sheets {
     let boxes: Vec<Rect> = arts.iter().map(|a| a.all).collect();
     let room = room::Room::of(items, &boxes);
     sheets.verdicts.push(room.verdict(first));
-    let (mut numbers, mut legend) = (true, true);
+    let mut open = Open { numbers: false, legend: false, parts: true };
     match room {
         room::Room::Pages(_) => {
-            if let Some(set) = copies::set_out(items, &arts, paper) {
+            let set = match paper.labels {
+                Some(grid) => labels::on_labels(items, &arts, paper, grid),
+                None => copies::set_out(items, &arts, paper),
+            };
+            if let Some(set) = set {
                 sheets.pages = set.pages;
-                (numbers, legend) = (set.numbers, set.legend);
+                open = Open { numbers: !set.numbers, legend: !set.legend, parts: !set.parts };
             }
         }
         room::Room::Split { .. } => {
-            sheets.pages = split::pages(items, &arts);
-            (numbers, legend) = (arts.iter().all(|a| a.numbered), false);
+            let set = split::pages(items, &arts);
+            sheets.pages = set.pages;
+            open = Open { numbers: !arts.iter().all(|a| a.numbered), legend: !set.legend, parts: true };
         }
-        room::Room::TooBig { .. } => sheets.oversize = Some(copies::oversize(items, &arts, paper)),
-    }
-    if !(numbers && legend) {
-        sheets.pages.extend(keymap::pages(items, &arts, !numbers, !legend));
-    }
-    if sheets.oversize.is_none() {
-        for (job, work) in items {
-            sheets.pages.extend(parts::pages(job, work));
+        room::Room::TooBig { .. } => {
+            sheets.oversize = Some(copies::oversize(items, &arts, paper));
+            open.parts = false;
         }
+    }
+    let bars = sheets.pages.iter().find(|p| p.kind == Kind::Template).map(header::bar_lengths);
+    let stops: Vec<String> = sheets.verdicts.iter().filter_map(|v| stop(v, first)).collect();
+    let cards = |pictures: bool, unnumbered: bool| {
+        let told = Told { paper, bars, stops: &stops, pictures, unnumbered };
+        let (pages, shown): (Vec<Vec<Page>>, Vec<bool>) =
+            items.iter().map(|(job, work)| card_pages((job, work), &told)).unzip();
+        (pages.concat(), shown.into_iter().all(|s| s))
+    };
+    // Several jobs whose numbers find no room together: each has them on its own card.
+    let mut own = if open.numbers && items.len() > 1 { Some(cards(true, false)) } else { None };
+    own = own.filter(|(_, shown)| *shown);
+    open.numbers &= own.is_none();
+    let mut unnumbered = false;
+    if open.numbers || open.legend {
+        let keys = keymap::keys(items, &arts, (open.numbers, open.legend), open.parts);
+        open.parts &= !keys.parts;
+        unnumbered = open.numbers && !keys.numbers;
+        sheets.pages.extend(keys.pages);
+    }
+    if open.parts {
+        sheets.pages.extend(items.iter().flat_map(|(job, work)| parts::pages(job, work)));
     }
     sheets.pages.extend(class::pages(items));
-    for item in items {
-        let mut head = strip::strip_for(&[*item], 1);
-        head.banner.extend(sheets.verdicts.iter().filter(|v| v.level == crate::checks::Level::Stop).map(
-            |v| {
-                let remedy = v.remedy.as_ref().map_or(String::new(), |r| format!(" To clear it: {r}."));
-                format!("STOP: {}{remedy}", v.says(item.0.units))
-            },
-        ));
-        let sections = card_of(item.0, item.1);
-        sheets.pages.extend(card::card(paper, "job card", &sections, &head, paper.card));
-    }
+    sheets.pages.extend(own.unwrap_or_else(|| cards(false, unnumbered)).0);
     sheets.pages.extend(items.iter().filter_map(|(job, work)| quote::page(job, work)));
     let count = sheets.pages.len();
     for (i, page) in sheets.pages.iter_mut().enumerate() {
@@ -117,12 +133,62 @@ pub fn lay_out(items: &[(&Job, &Work)]) -> Sheets {
     sheets
 }
 
+/// What the template pages did not hold.
+struct Open {
+    numbers: bool,
+    legend: bool,
+    parts: bool,
+}
+
+/// What a stop says on the card.
+fn stop(verdict: &Verdict, first: &Job) -> Option<String> {
+    let remedy = verdict.remedy.as_ref().map_or(String::new(), |r| format!(" To clear it: {r}."));
+    let text = format!("STOP: {}.{remedy}", verdict.says(first.units).trim_end_matches('.'));
+    Some(text).filter(|_| verdict.level == crate::checks::Level::Stop)
+}
+
+/// What the cards of a run have to tell beside the plan.
+struct Told<'a> {
+    paper: &'a PaperSpec,
+    /// The bars of the template's page.
+    bars: Option<header::BarLengths>,
+    stops: &'a [String],
+    /// The enlarged view stands below the columns.
+    pictures: bool,
+    /// No sheet shows the numbers.
+    unnumbered: bool,
+}
+
+/// The card of one job. Tells whether its picture stands on it.
+fn card_pages((job, work): (&Job, &Work), told: &Told) -> (Vec<Page>, bool) {
+    let mut head = strip::strip_for(&[(job, work)], 1);
+    head.banner.extend(told.stops.iter().cloned());
+    let mut sections = card_of(job, work, told.bars);
+    if told.unnumbered && !work.piece.openings.is_empty() {
+        let larger = fit::desk_paper(job, |paper| keymap::holds(job, work, paper));
+        let note = words::no_numbers(&told.paper.size.name, larger.as_deref());
+        sections
+            .iter_mut()
+            .filter(|s| s.step == Step::Saw)
+            .for_each(|s| s.rows.insert(0, Row::Note(note.clone())));
+    }
+    let picture = |room: (f64, f64)| lower::picture(job, work, room);
+    card::card(told.paper, "job card", &sections, &head, (told.paper.card, told.pictures.then_some(&picture)))
+}
+
 /// The card's sections; time and money only where there is a price, or the whole card is asked for. The quote is a sheet
-/// of its own.
-fn card_of(job: &Job, work: &Work) -> Vec<Section> {
+/// of its own. The bars to measure are those of the template's page.
+fn card_of(job: &Job, work: &Work, bars: Option<header::BarLengths>) -> Vec<Section> {
     let money = work.plan.batch.price.is_some() || job.paper.card == CardLength::Full;
     let on_card = |s: &&Section| !s.step.is_own_sheet() || (money && s.step == Step::Maker);
-    work.plan.card.iter().filter(on_card).cloned().collect()
+    let mut sections: Vec<Section> = work.plan.card.iter().filter(on_card).cloned().collect();
+    if let Some(bars) = bars {
+        for section in sections.iter_mut().filter(|s| s.step == Step::Paper) {
+            section.rows.retain(|row| !matches!(row, Row::Measure { .. }));
+            section.rows.splice(0..0, bars.rows());
+        }
+    }
+    sections
 }
 
 impl Sheets {

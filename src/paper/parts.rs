@@ -1,8 +1,9 @@
 //! The parts that go with the piece at true size: strips as straight bars, plates as their outline.
 
 use super::blank::{SPARE, SPARE_PEN};
-use super::copies;
 use super::fit;
+use super::header::{TEXT, VALUE};
+use super::legend::Block;
 use super::letters;
 use super::look::TRIM;
 use super::number;
@@ -25,13 +26,75 @@ const NAMED: f64 = 4.2;
 const MOST_TICKS: u32 = 60;
 /// Air between parts, mm.
 const AIR: f64 = 6.0;
-/// Words above each part, points.
+/// The name above each part, points.
 const LABEL: f64 = 8.0;
 
-/// A part set round its own top left corner.
+/// What is said above the parts.
+const SAYS: &str = "Saw outside the line. Strips: cut to the dashed end (5 mm spare), fit, then trim to the seam mark. Ticks are \
+                    quarters of the way round, or bends, or the pattern's repeats.";
+/// Parts lower than this share of a page, with all that is said of them, share a page with something else.
+const SMALL_SHARE: f64 = 0.3;
+/// The words above a part are at least so wide, mm, before they break.
+const CAPTION: f64 = 62.0;
+
+/// A part set from its own top left corner.
 struct Drawn {
     marks: Vec<Mark>,
     size: (f64, f64),
+}
+
+/// All parts that are drawn, each within its own trim line, no wider than `room` mm; those that are wider are left to their
+/// numbers on the job card.
+fn all(job: &Job, work: &Work, room: f64) -> Vec<Drawn> {
+    let drawable = |p: &&Part| matches!(p.part.as_str(), "rim strip" | "bezel strip" | "back plate");
+    let number = number::job_number(job, work);
+    let parts = work.plan.parts.iter().filter(drawable);
+    let drawn = parts.filter_map(|part| drawn(part, (job, work), &number, room - 2.0 * TRIM));
+    let placed = drawn.map(|marks| {
+        let all = marks.iter().map(Mark::bounds).reduce(|a, b| a.union(b)).unwrap_or(Rect::ZERO);
+        let by = Vec2::new(-all.x0, -all.y0);
+        Drawn { marks: marks.iter().map(|m| m.shifted(by, 0)).collect(), size: (all.width(), all.height()) }
+    });
+    placed.filter(|d| d.size.0 <= room + 0.01).collect()
+}
+
+/// Parts side by side in rows within `width` mm.
+fn rows(parts: &[Drawn], width: f64) -> Vec<Block> {
+    let mut rows: Vec<Block> = Vec::new();
+    let mut x = f64::MAX;
+    for part in parts {
+        if x + part.size.0 > width {
+            rows.push(Block::default());
+            x = 0.0;
+        }
+        if let Some(row) = rows.last_mut() {
+            row.marks.extend(part.marks.iter().map(|m| m.shifted(Vec2::new(x, 0.0), 0)));
+            row.height = row.height.max(part.size.1);
+        }
+        x += part.size.0 + AIR;
+    }
+    rows
+}
+
+/// All parts under one another with what is to be said of them, to stand on a page with something else; `None` where there
+/// are none, or so many that they fill a page of their own.
+pub(super) fn block(job: &Job, work: &Work, (width, height): (f64, f64)) -> Option<Block> {
+    let parts = all(job, work, width);
+    if parts.is_empty() {
+        return None;
+    }
+    let mut block = Block { marks: Vec::new(), height: 2.4 };
+    block.marks.push(Mark::words(Words::new("Parts at true size", Point::new(0.0, 2.4), VALUE).bold()));
+    for line in letters::wrap(SAYS, TEXT, false, width) {
+        block.height += 3.4;
+        block.marks.push(Mark::words(Words::new(line, Point::new(0.0, block.height), TEXT)));
+    }
+    for row in rows(&parts, width) {
+        block.height += if block.height > 0.0 { 0.5 * AIR } else { 0.0 };
+        block.marks.extend(row.marks.iter().map(|m| m.shifted(Vec2::new(0.0, block.height), 0)));
+        block.height += row.height;
+    }
+    Some(block).filter(|b| b.height <= SMALL_SHARE * height)
 }
 
 /// Pages of parts, as many as needed; what no page holds is left to its numbers on the job card.
@@ -39,71 +102,74 @@ pub(super) fn pages(job: &Job, work: &Work) -> Vec<Page> {
     let mut head = strip::strip_for(&[(job, work)], 1);
     head.part = "parts at true size".to_string();
     head.ticks = false;
-    head.says = vec![format!(
-        "Saw outside the line. Strips: cut to the dashed end (5 mm spare), fit, then trim to the seam mark. Ticks are quarters of the way round, or bends, or the pattern's repeats."
-    )];
+    head.says = vec![SAYS.to_string()];
     head.mirrored = false;
     head.banner.clear();
-    let drawable = |p: &Part| matches!(p.part.as_str(), "rim strip" | "bezel strip" | "back plate");
-    let parts: Vec<&Part> = work.plan.parts.iter().filter(|p| drawable(p)).collect();
-    if parts.is_empty() {
-        return Vec::new();
-    }
-    let frame = |size: (f64, f64)| {
-        let mut page = fit::page(Kind::Parts, &job.paper, size);
-        let body = copies::frame(&mut page, &head);
-        (page, body)
+    let laid = |size: (f64, f64)| {
+        let frame = || {
+            let mut page = fit::page(Kind::Parts, &job.paper, size);
+            let body = fit::frame(&mut page, &head);
+            (page, body)
+        };
+        let body = frame().1;
+        let mut pages: Vec<Page> = Vec::new();
+        let mut y = f64::MAX;
+        let parts: Vec<Drawn> = all(job, work, body.width());
+        let held = parts.into_iter().filter(|p| p.size.1 <= body.height() - 2.0).collect::<Vec<_>>();
+        for row in rows(&held, body.width()) {
+            if y + row.height > body.y1 {
+                pages.push(frame().0);
+                y = body.y0 + 2.0;
+            }
+            if let Some(page) = pages.last_mut() {
+                page.marks.extend(row.marks.iter().map(|m| m.shifted(Vec2::new(body.x0, y), 0)));
+            }
+            y += row.height + AIR;
+        }
+        (pages, held.len())
     };
-    // Upright unless only a wide page holds the longest.
-    let [upright, wide] = fit::both_ways(&job.paper);
-    let longest = parts.iter().filter_map(|p| p.get("length_mm")).fold(0.0, f64::max) + SPARE;
-    let size = if longest > frame(upright).1.width() && frame(wide).1.width() > frame(upright).1.width() {
-        wide
+    // Upright unless a wide page holds more of them, takes fewer pages or spares a strip to be pieced together.
+    let [upright, wide] = fit::both_ways(&job.paper).map(laid);
+    let pieced = |pages: &[Page]| pages.iter().any(|p| p.words().any(|w| w.text.ends_with("goes on below")));
+    let weight = |(pages, held): &(Vec<Page>, usize)| (usize::MAX - held, pieced(pages), pages.len());
+    if weight(&wide) < weight(&upright) {
+        wide.0
     } else {
-        upright
-    };
-    // Each part stands within its own trim line.
-    let body = frame(size).1.shrink(TRIM);
-    let number = number::job_number(job, work);
-    let mut pages: Vec<Page> = Vec::new();
-    let mut y = f64::MAX;
-    for part in parts {
-        let Some(drawn) = drawn(part, (job, work), &number, body.width()) else { continue };
-        if !fit::holds(body, drawn.size) {
-            continue;
-        }
-        if y + drawn.size.1 > body.y1 {
-            pages.push(frame(size).0);
-            y = body.y0 + 2.0;
-        }
-        if let Some(page) = pages.last_mut() {
-            let by = Vec2::new(body.x0, y);
-            page.marks.extend(drawn.marks.iter().map(|m| m.shifted(by, 0)));
-        }
-        y += drawn.size.1 + AIR;
+        upright.0
     }
-    pages
 }
 
-fn drawn(part: &Part, (job, work): (&Job, &Work), number: &str, room: f64) -> Option<Drawn> {
+fn drawn(part: &Part, (job, work): (&Job, &Work), number: &str, room: f64) -> Option<Vec<Mark>> {
     let sizes: Vec<String> = part
         .sizes
         .iter()
         .filter(|s| s.key != "weight_g")
-        .map(|s| format!("{} {}", s.label, short(s.value, 2)))
+        .map(|s| match s.key.ends_with("_mm") {
+            true => format!("{} {}", s.label, job.units.short(s.value, 2)),
+            false => format!("{} {}", s.label, short(s.value, 2)),
+        })
         .collect();
     let name = if part.count > 1 { format!("{} × {}", part.count, part.part) } else { part.part.clone() };
     let title = Words::new(name, Point::new(0.0, 3.0), LABEL).bold();
     let text = format!("{}; {}", sizes.join(", "), part.sum);
-    let text = letters::shorten(&text, 7.0, false, room - title.width() - 4.0);
-    let mut marks =
-        vec![Mark::words(Words::new(text, Point::new(title.width() + 3.0, 3.0), 7.0)), Mark::words(title)];
-    let top = 5.0 + TRIM;
+    let long = part.get("length_mm").or(part.get("diameter_mm")).or(part.get("width_mm"))?;
+    let caption = (long + SPARE).max(CAPTION).min(room);
+    let mut marks = Vec::new();
+    let mut top = 5.0 + TRIM;
+    if title.width() + 3.0 + letters::width(&text, TEXT, false) <= caption {
+        marks.push(Mark::words(Words::new(text, Point::new(title.width() + 3.0, 3.0), TEXT)));
+    } else {
+        for line in letters::wrap(&text, TEXT, false, caption) {
+            top += 3.2;
+            marks.push(Mark::words(Words::new(line, Point::new(0.0, top - TRIM - 2.0), TEXT)));
+        }
+    }
+    marks.push(Mark::words(title));
     let named = format!("{}, job {number}", part.part);
     if let Some(length) = part.get("length_mm") {
         let height = part.get("height_mm").or(part.get("width_mm"))?;
-        let bottom = strip(&mut marks, (part, work), (&named, length, height), top + 1.6, room);
-        return Some(Drawn { marks, size: (room.min(length + SPARE), bottom) });
+        strip(&mut marks, (part, work), (&named, length, height), top + 1.6, room);
+        return Some(marks);
     }
     let ring = plate(part, work)?;
     let b = ring.bounds();
@@ -125,11 +191,7 @@ fn drawn(part: &Part, (job, work): (&Job, &Work), number: &str, room: f64) -> Op
     let holds = corners
         .iter()
         .all(|p| ring.contains(Point::from(*p)) && ring.signed_distance(Point::from(*p)) > overhang + 0.6);
-    let (from, bottom) = if holds {
-        (inside.origin(), b.y1 + TRIM)
-    } else {
-        (Point::new(0.0, b.y1 + TRIM + 1.0), b.y1 + TRIM + 1.0 + rows)
-    };
+    let from = if holds { inside.origin() } else { Point::new(0.0, b.y1 + TRIM + 1.0) };
     let x = if holds { c.x - SHORT_BAR / 2.0 } else { from.x };
     marks.push(Mark::words(Words::new(named, Point::new(x, from.y + 2.4), 6.0)));
     marks.extend(short_bar(Point::new(x, from.y + 7.4)));
@@ -142,7 +204,7 @@ fn drawn(part: &Part, (job, work): (&Job, &Work), number: &str, room: f64) -> Op
             marks.push(Mark::words(words));
         }
     }
-    Some(Drawn { marks, size: (b.width() + TRIM, bottom) })
+    Some(marks)
 }
 
 /// The line of a plate: half a line outside its edge.
@@ -185,14 +247,14 @@ fn ticks(part: &Part, work: &Work, length: f64) -> Vec<Tick> {
 }
 
 /// A strip as a bar, in as many lengths as the page needs, each going on from the last at its letter. Its marks stand
-/// below it, so that the narrowest strip has them too. Gives its foot.
+/// below it, so that the narrowest strip has them too.
 fn strip(
     marks: &mut Vec<Mark>,
     (part, work): (&Part, &Work),
     (named, length, height): (&str, f64, f64),
     top: f64,
     room: f64,
-) -> f64 {
+) {
     let pen = Pen::new(SAW_LINE, 100);
     let half = SAW_LINE / 2.0;
     let rows = ((length + SPARE) / room).ceil().max(1.0) as usize;
@@ -257,5 +319,4 @@ fn strip(
         marks.push(Mark::new(Group::Guides, Ink::Closed { rings: vec![trim], pen: TRIM_PEN }));
         y = low + 1.4 + 2.0 * TRIM;
     }
-    y - 2.0 * TRIM
 }

@@ -122,7 +122,7 @@ fn strip(count: usize, made_for: &MadeFor, size: (f64, f64), first: bool) -> Str
         ("true size", piece),
     ];
     let says = "Shaded: cut out. Each pattern has the smallest repeat that suits this bridge, drill and skill; pitch and thinnest bridge are in mm. Openings and \
-                hours are for openwork alone, without border and outline: drilling, sawing and filing as likely as not; \
+                hours are for openwork alone, without border and outline: drilling, sawing and filing, middle estimate; \
                 your own hours may be half or twice as many. Grey: cannot be sawn so, and why.";
     Strip {
         title: "Openwork sampler".into(),

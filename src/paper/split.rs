@@ -19,6 +19,13 @@ const MOST_PAGES: usize = 200;
 /// The line a page is cut along.
 const CUT_PEN: Pen = Pen::new(0.13, 100).dashed(3.0, 1.5);
 
+/// A piece over several pages.
+pub(super) struct Split {
+    pub pages: Vec<Page>,
+    /// The legend stands on the first key plan.
+    pub legend: bool,
+}
+
 /// Pages that the templates of one job take when they are split over its paper; `None` if there are several jobs, or far
 /// too many pages.
 pub(super) fn count(items: &[(&Job, &Work)], boxes: &[Rect]) -> Option<usize> {
@@ -28,18 +35,20 @@ pub(super) fn count(items: &[(&Job, &Work)], boxes: &[Rect]) -> Option<usize> {
 }
 
 /// Key plan and pages for each template of the first job.
-pub(super) fn pages(items: &[(&Job, &Work)], arts: &[Art]) -> Vec<Page> {
-    let mut pages = Vec::new();
-    let Some((job, work)) = items.first() else { return pages };
+pub(super) fn pages(items: &[(&Job, &Work)], arts: &[Art]) -> Split {
+    let mut split = Split { pages: Vec::new(), legend: false };
+    let Some((job, work)) = items.first() else { return split };
     for copy in 0..job.paper.copies.max(1) as usize {
         for (i, art) in arts.iter().enumerate() {
             let k = copy * arts.len() + i + 1;
             let Some(tiling) = tiling(&job.paper, work, art) else { continue };
             let joins = joins(&tiling, art);
-            pages.extend(key_plan(job, work, art, &tiling, &joins));
+            let (plan, explained) = key_plan(job, work, art, (&tiling, &joins), !split.legend);
+            split.pages.extend(plan);
+            split.legend |= explained;
             for row in 0..tiling.rows() {
                 for column in 0..tiling.columns() {
-                    pages.push(tile(
+                    split.pages.push(tile(
                         (*job, *work),
                         art,
                         &tiling,
@@ -51,7 +60,7 @@ pub(super) fn pages(items: &[(&Job, &Work)], arts: &[Art]) -> Vec<Page> {
             }
         }
     }
-    pages
+    split
 }
 
 fn tile(

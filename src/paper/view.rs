@@ -2,7 +2,7 @@
 //! page where there is room, else on one page of its own, a long piece in rows.
 
 use super::look::says_mirrored;
-use super::numbers::{self, number_marks, FROM_EDGE};
+use super::numbers::{self, number_marks};
 use super::page::{Group, Ink, Mark, Pen, Words};
 use super::place::Place;
 use super::signs::{self, Sign};
@@ -28,6 +28,8 @@ const FOOT: f64 = 4.0;
 const BETWEEN: f64 = 4.0;
 /// Size of a wedge at a thin bridge, mm.
 const WEDGE: f64 = 1.1;
+/// A number keeps this far from the edge of its opening, mm: the line there is thin and nobody saws by it.
+const CLEAR: f64 = 0.2;
 /// Room a number leaves round a dot on the line, mm.
 const DOT: (f64, f64) = (2.0 * signs::ENTRY_ENLARGED + 0.3, 2.0 * signs::ENTRY_ENLARGED + 0.3);
 /// Numbers of a view, points, largest first.
@@ -206,7 +208,7 @@ impl<'a> Picture<'a> {
             let fits = |c: Point| {
                 let room = Rect::from_center_size(c, (w, h));
                 let off_dot = dots.iter().all(|d| !Rect::from_center_size(*d, DOT).overlaps(room));
-                off_dot && numbers::box_inside(&points, room.grow(FROM_EDGE))
+                off_dot && numbers::box_inside(&points, room.grow(CLEAR))
             };
             let inside = [cell.at, cell.bounds.center(), cell.ring.centroid()].into_iter().find(|c| fits(*c));
             let baseline =

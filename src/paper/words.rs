@@ -31,6 +31,13 @@ pub(super) fn title(job: &Job, work: &Work) -> String {
     }
 }
 
+/// Said on the card where no sheet has room for the numbers of the openings.
+pub(super) fn no_numbers(paper: &str, larger: Option<&str>) -> String {
+    let larger = larger
+        .map_or(String::new(), |name| format!("print on {name} paper for a sheet that shows them, or "));
+    format!("the numbers find no room on {paper}: {larger}saw from the middle outwards in short moves")
+}
+
 /// What the line means.
 pub(super) fn about_line(line: SawLine) -> &'static str {
     match line {

@@ -2,7 +2,7 @@
 
 use crate::catalogue::Pattern;
 use crate::geom::{sin_cos_degrees, Rect, Vec2};
-use crate::units::plain;
+use crate::units::{plain, LengthUnit};
 
 /// A repeat this short (in shortest repeats) and this near to the asked direction (degrees) runs straight along the
 /// band. Longer ones leave too few whole counts to choose from; a wider angle would turn rows visibly.
@@ -28,8 +28,15 @@ pub(super) struct Closed {
     pub notes: Vec<String>,
 }
 
-/// Closes a pattern over `run` mm. `at_least`: the pitch must not become smaller than asked. `round`: what is gone
-/// round, for the notes: "the band".
+/// What is gone round and the units it is told in, for the notes.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Round {
+    /// "the band".
+    pub what: &'static str,
+    pub units: LengthUnit,
+}
+
+/// Closes a pattern over `run` mm. `at_least`: the pitch must not become smaller than asked.
 ///
 /// A band closes on a whole repeat only: run = k |t| pitch for a repeat t along it (a glide does not close it). So the
 /// pitch moves by at most one part in 2 k.
@@ -39,7 +46,7 @@ pub(super) fn close(
     turn: f64,
     run: f64,
     at_least: bool,
-    round: &str,
+    round: Round,
 ) -> Closed {
     let wanted = direction(-turn);
     let lean = |t: Vec2| libm::atan2(wanted.cross(t), wanted.dot(t)).to_degrees();
@@ -55,11 +62,12 @@ pub(super) fn close(
         None => {
             let (m, n) = nearest(pattern, wanted * (run / pitch), &lean);
             notes.push(format!(
-                "pitch {} mm, turned {} degrees: the nearest to {} mm and {} degrees at which its rows meet round {round}",
-                plain(run / pattern.repeat_of(m, n).hypot2().sqrt(), 2),
+                "pitch {}, turned {} degrees: the nearest to {} and {} degrees at which its rows meet round {}",
+                round.units.says(run / pattern.repeat_of(m, n).hypot2().sqrt(), 2),
                 plain(turn - lean(pattern.repeat_of(m, n)), 2),
-                plain(pitch, 2),
+                round.units.says(pitch, 2),
                 plain(turn, 2),
+                round.what
             ));
             (m, n, 1.0)
         }
@@ -74,21 +82,22 @@ pub(super) fn close(
 
 /// The whole count chosen and the next best, each with its pitch; `None` when the asked pitch fits as it is. `each`: the
 /// repeat along, in pitches.
-pub(super) fn counts(run: f64, each: f64, pitch: f64, count: f64, round: &str) -> Option<String> {
+pub(super) fn counts(run: f64, each: f64, pitch: f64, count: f64, round: Round) -> Option<String> {
     let exact = run / (each * pitch);
     if (exact - count).abs() <= 1e-9 {
         return None;
     }
-    let sized = |k: f64| plain(run / (k * each), 2);
+    let Round { what, units } = round;
+    let sized = |k: f64| units.says(run / (k * each), 2);
     let other = if exact >= count { count + 1.0 } else { count - 1.0 };
-    let or =
-        if other >= 1.0 { format!("; {other} would make it {} mm", sized(other)) } else { String::new() };
-    Some(format!(
-        "pitch {} mm: {count} whole repeats round {round} ({} / ({count} × {}){or})",
-        sized(count),
-        plain(run, 2),
-        plain(each, 4)
-    ))
+    let or = if other >= 1.0 { format!("; {other} would make it {}", sized(other)) } else { String::new() };
+    // A repeat of one pitch along needs no factor.
+    let by = match (each - 1.0).abs() < 1e-9 {
+        true => format!("{count}"),
+        false => format!("({count} × {})", plain(each, 4)),
+    };
+    let sum = units.plain(run, 2);
+    Some(format!("pitch {}: {count} whole repeats round {what} ({sum} / {by}{or})", sized(count)))
 }
 
 /// The shortest repeat that runs along the band, if a short one does: as whole counts of the pattern's two.

@@ -1,6 +1,6 @@
 //! The step between outline and openings: a job's cells as the pattern alone lays them.
 
-use super::{fitted, lay, starts, Fitted, Laid, Start};
+use super::{fitted, lay, starts, Effort, Fitted, Laid, Start};
 use crate::error::Error;
 use crate::job::{AtBorder, Job, PatternSource};
 use crate::outline::Outline;
@@ -17,9 +17,16 @@ pub enum Cells {
 
 /// Lays a job's cells. Errors as those of [`lay`].
 pub fn cells(job: &Job, outline: &Outline) -> Result<Cells, Error> {
+    cells_by(job, outline, Effort::Best)
+}
+
+/// The same with a choice of how far a fit is sought.
+pub fn cells_by(job: &Job, outline: &Outline, effort: Effort) -> Result<Cells, Error> {
     let start = |job: &Job| starts(job, outline).into_iter().next().unwrap_or(Start::MIDDLE);
     match (job.pattern.at_border, &job.pattern.source) {
-        (AtBorder::Fit, PatternSource::Repeat(pattern)) => Ok(Cells::Fitted(fitted(pattern, job, outline))),
+        (AtBorder::Fit, PatternSource::Repeat(pattern)) => {
+            Ok(Cells::Fitted(fitted(pattern, job, outline, effort)))
+        }
         (AtBorder::Fit, PatternSource::Grown(_)) => {
             // Begun at the border, or following it as it eases.
             let mut eased = job.clone();

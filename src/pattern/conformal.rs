@@ -3,7 +3,7 @@
 
 use crate::geom::{LogPolar, Point, Rect, Ring};
 use crate::outline::{Outline, Seam};
-use crate::units::plain;
+use crate::units::LengthUnit;
 
 /// How the strip lies on the blank. The strip's x runs along, its y = 0 on the curve half way between the borders, where
 /// it keeps its size; up on the strip is up on the blank. mm, radians.
@@ -53,13 +53,13 @@ impl ConformalMap {
     }
 
     /// The pitch half way between the borders and at both, for the job card.
-    pub(super) fn note(&self, pitch: f64) -> String {
+    pub(super) fn note(&self, pitch: f64, units: LengthUnit) -> String {
         let (small, large) = self.sizes();
         format!(
-            "bent onto the blank: {} mm is the pitch half way between the borders, {} mm at the narrow end, {} mm at the wide one",
-            plain(pitch, 2),
-            plain(pitch * small, 2),
-            plain(pitch * large, 2)
+            "bent onto the blank: {} is the pitch half way between the borders, {} at the narrow end, {} at the wide one",
+            units.says(pitch, 2),
+            units.says(pitch * small, 2),
+            units.says(pitch * large, 2)
         )
     }
 

@@ -1,7 +1,7 @@
 //! What grows across the piece: bridges and cells graded from the middle outwards or along a line.
 
 use crate::geom::{sin_cos_degrees, Point, Rect, Region, Vec2};
-use crate::job::Job;
+use crate::job::{Job, LengthUnit};
 use crate::outline::Outline;
 
 /// Lines are flattened to this before they are looked through for their farthest points, mm. The end of a grading moves
@@ -77,14 +77,15 @@ impl Walls {
     }
 
     /// In a sentence, for the job card.
-    pub fn note(&self) -> String {
+    pub fn note(&self, units: LengthUnit) -> String {
         let (from, to) = match self.ramp.way {
             Some(_) => ("at the start of the line", "at its end"),
             None => ("in the middle", "at the border"),
         };
         format!(
-            "bridges graded from {:.2} mm {from} to {:.2} mm {to}: each opening keeps half its own, so between two it is the mean",
-            self.from, self.to
+            "bridges graded from {} {from} to {} {to}: each opening keeps half its own, so between two it is the mean",
+            units.says(self.from, 2),
+            units.says(self.to, 2)
         )
     }
 }

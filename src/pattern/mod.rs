@@ -19,17 +19,14 @@ use std::collections::BTreeMap;
 use conformal::ConformalMap;
 use grown::{grow, usual_pitch, Ask};
 
-pub use cells::{cells, Cells};
-pub use fit::Fitted;
+pub use cells::{cells, cells_by, Cells};
+pub use fit::{Effort, Fitted, Image, Quality};
 pub use graded::{Ramp, Walls};
 pub use periodic::suited_pitch;
 
 /// Clearance an opening must leave round the start hole, mm over the diameter: a tenth of a millimetre a side.
 /// Less and the drill nicks the line; more and fine openings are refused that a steady hand can pierce.
 pub const DRILL_CLEARANCE: f64 = 0.20;
-
-/// Most cells a job may ask for. More would fill memory and no bench; the message says which size to change.
-pub const MOST_CELLS: usize = 2_000_000;
 
 /// Repeats from end to end of a cone's blank when the pitch is chosen: fewer do not look like rounds.
 const FEWEST_ROUND: f64 = 6.0;
@@ -115,7 +112,7 @@ pub fn starts(job: &Job, outline: &Outline) -> Vec<Start> {
 }
 
 /// Lays the job's pattern over an outline from one of its [`starts`]. Errors when there would be more cells than
-/// [`MOST_CELLS`] or the settings leave nothing to lay.
+/// [`crate::units::limits::OPENINGS`] or the settings leave nothing to lay.
 pub fn lay(job: &Job, outline: &Outline, start: &Start) -> Result<Laid, Error> {
     let walls = Walls::of(job, outline);
     let mut laid = match &job.pattern.source {
@@ -127,20 +124,20 @@ pub fn lay(job: &Job, outline: &Outline, start: &Start) -> Result<Laid, Error> {
         for cell in &mut laid.cells {
             cell.bridge = Some(walls.taken(middles[cell.kind] + cell.at, laid.motif));
         }
-        laid.notes.push(walls.note());
+        laid.notes.push(walls.note(job.units));
     }
     Ok(laid)
 }
 
 /// The ways of bending a repeat's cells to the border, the best looking first; else why there are none.
-fn fitted(pattern: &Pattern, job: &Job, outline: &Outline) -> Result<Vec<Fitted>, String> {
+fn fitted(pattern: &Pattern, job: &Job, outline: &Outline, effort: Effort) -> Result<Vec<Fitted>, String> {
     let mut note = None;
     let pitch = job.pattern.pitch.unwrap_or_else(|| {
         let (pitch, sum) = suited_pitch(pattern, job);
         note = Some(sum);
         pitch
     });
-    let mut fits = fit::fit(pattern, job, outline, pitch)?;
+    let mut fits = fit::fit(pattern, job, outline, pitch, effort)?;
     fits.iter_mut().for_each(|fit| fit.laid.notes.splice(0..0, note.clone()).for_each(drop));
     Ok(fits)
 }
@@ -185,7 +182,10 @@ fn lay_grown(name: &str, job: &Job, outline: &Outline, walls: Option<&Walls>) ->
         let (least, sum) = periodic::pitch_for(pattern.across * finest, false, job);
         // Patterns of few rounds are sized by the piece, if that is larger.
         let usual = Mm(usual_pitch(name, &ask));
-        let by_piece = format!("pitch {usual}: chosen to fill the piece with rounds enough to see them grow");
+        let by_piece = format!(
+            "pitch {}: chosen to fill the piece with rounds enough to see them grow",
+            job.units.says(usual.get(), 2)
+        );
         notes.push(if usual > least { by_piece } else { sum });
         // Rounds on a cone want a few repeats from end to end.
         let most = ConformalMap::of(outline).map_or(f64::INFINITY, |b| b.run() / FEWEST_ROUND);
@@ -193,24 +193,27 @@ fn lay_grown(name: &str, job: &Job, outline: &Outline, walls: Option<&Walls>) ->
     });
     ask.pitch = pitch.get();
     if job.pattern.grown.grade != 0.0 {
-        let to = pitch * (1.0 + job.pattern.grown.grade);
+        let mm = |mm: Mm| job.units.says(mm.get(), 2);
+        let (pitch, to) = (mm(pitch), mm(pitch * (1.0 + job.pattern.grown.grade)));
         notes.push(match job.pattern.along {
             Some(_) => format!("cells graded from pitch {pitch} at the start of the line to {to} at its end"),
             None => format!("cells graded from pitch {pitch} in the middle to {to} at the border"),
         });
     }
-    let growth = grow(name, &ask).map_err(|wrong| Error::job(wrong, "change the sizes under [pattern]"))?;
+    let growth = grow(name, &ask)
+        .map_err(|wrong| job.refused("pattern.pitch", wrong, "change the sizes under [pattern]"))?;
     notes.extend(growth.notes);
     let mut size = pitch;
     if let (true, Some(&count)) = (closed, growth.repeats.first()) {
         let (run, count) = (bounds.width(), f64::from(count));
-        let round = if bend.is_some() { "the cone, half way up" } else { "the band" };
+        let what = if bend.is_some() { "the cone, half way up" } else { "the band" };
+        let round = band::Round { what, units: job.units };
         notes.extend(band::counts(run, 1.0, pitch.get(), count, round));
         size = Mm(run / count);
     }
     let rings: Vec<Ring> = match bend {
         Some(bend) => {
-            notes.push(bend.note(size.get()));
+            notes.push(bend.note(size.get(), job.units));
             growth.cells.iter().map(|r| bend.ring(r)).collect()
         }
         None => growth.cells,

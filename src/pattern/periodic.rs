@@ -2,12 +2,13 @@
 
 use super::band::{Closed, SeamLine};
 use super::conformal::ConformalMap;
-use super::{band, Cell, Laid, Start, DRILL_CLEARANCE, MOST_CELLS};
+use super::{band, Cell, Laid, Start, DRILL_CLEARANCE};
 use crate::catalogue::{Centre, CentreKind, Pattern};
 use crate::error::Error;
-use crate::geom::{inscribed_circle, sin_cos_degrees, Point, Rect, Ring, Vec2};
+use crate::geom::{inscribed_circle, sin_cos_degrees, Point, Rect, Region, Ring, Vec2};
 use crate::job::{AtBorder, CentreChoice, Job};
 use crate::outline::Outline;
+use crate::units::limits::OPENINGS;
 use crate::units::{short, Mm};
 
 /// Room in an opening beyond the drill when a pitch is chosen, mm over the diameter. The least that can be pierced is
@@ -58,9 +59,13 @@ pub fn suited_pitch(pattern: &Pattern, job: &Job) -> (Mm, String) {
         return (pitch, sum);
     }
     let pitch = stepped(exact);
+    let units = job.units;
     let sum = format!(
-        "pitch {pitch:.2} mm: chosen so that {bridge:.2} mm of metal stands between the openings \
-         ({bridge:.2} / {gap:.4} = {exact:.2}, rounded up)"
+        "pitch {}: chosen so that {} of metal stands between the openings ({} / {gap:.4} = {}, rounded up)",
+        units.says(pitch, 2),
+        units.says(bridge, 2),
+        units.plain(bridge, 2),
+        units.plain(exact, 2)
     );
     (Mm(pitch), sum)
 }
@@ -93,9 +98,14 @@ pub(super) fn pitch_for(across: f64, motif: bool, job: &Job) -> (Mm, String) {
     let taken = if motif { 0.0 } else { job.pattern.most_bridge().get() };
     let exact = (wide + taken) / across;
     let pitch = stepped(exact);
+    let units = job.units;
     let sum = format!(
-        "pitch {pitch:.2} mm: chosen so that the smallest opening is at least {wide:.2} mm across as drawn \
-         (({wide:.2} + {taken:.2}) / {across:.4} = {exact:.2}, rounded up)"
+        "pitch {}: chosen so that the smallest opening is at least {} across as drawn (({} + {}) / {across:.4} = {}, rounded up)",
+        units.says(pitch, 2),
+        units.says(wide, 2),
+        units.plain(wide, 2),
+        units.plain(taken, 2),
+        units.plain(exact, 2)
     );
     (Mm(pitch), sum)
 }
@@ -112,13 +122,19 @@ pub(super) fn lay(pattern: &Pattern, job: &Job, outline: &Outline, start: &Start
     let eased = pitch * start.stretch;
     // A band is sized by its whole repeats: easing only tries other counts.
     let run = bend.map(|b| b.run()).or(outline.run.map(Mm::get));
-    let round = if bend.is_some() { "the cone, half way up" } else { "the band" };
+    let what = if bend.is_some() { "the cone, half way up" } else { "the band" };
+    let round = band::Round { what, units: job.units };
     let closed = run.map(|run| {
         let at_least = job.pattern.pitch.is_none();
         band::close(pattern, eased.get(), job.pattern.turn, run, at_least, round)
     });
     if closed.is_none() && start.stretch != 1.0 {
-        notes.push(format!("pitch {pitch} eased to {eased}, so that the edge row comes out even"));
+        let mm = |mm: Mm| job.units.says(mm.get(), 2);
+        notes.push(format!(
+            "pitch {} eased to {}, so that the edge row comes out even",
+            mm(pitch),
+            mm(eased)
+        ));
     }
     let (size, turn) = closed.as_ref().map_or((eased.get(), job.pattern.turn), |c| (c.pitch, c.turn));
     let sized = Sized::of(pattern, size, turn);
@@ -132,11 +148,17 @@ pub(super) fn lay(pattern: &Pattern, job: &Job, outline: &Outline, start: &Start
         .reduce(|a, b| a.union(b))
         .unwrap_or_default();
     let bounds = bend.map_or(flat, |b| b.strip());
-    let wanted = bounds.area() / (pattern.repeat_area() * size * size) * kinds.len() as f64;
-    if wanted.is_nan() || wanted > MOST_CELLS as f64 {
-        return Err(Error::job(
-            format!("a pitch of {pitch} on this outline makes about {wanted:.0} openings; the most is {MOST_CELLS}"),
-            "make the pitch larger or the piece smaller",
+    let room = match bend {
+        Some(_) => bounds.area(),
+        None => outline.inside_border.iter().map(Region::area).sum(),
+    };
+    let wanted = room / (pattern.repeat_area() * size * size) * kinds.len() as f64;
+    if wanted.is_nan() || wanted > OPENINGS.most {
+        let larger = short(pitch.get() * (wanted / OPENINGS.most).sqrt() * 1.01, 2);
+        return Err(job.refused(
+            "pattern.pitch",
+            format!("a pitch of {pitch} on this outline makes about {wanted:.0} openings"),
+            format!("a pitch of {larger} mm would do: at most {}, {}", short(OPENINGS.most, 0), OPENINGS.why),
         ));
     }
     let mut repeats = Vec::new();
@@ -146,7 +168,8 @@ pub(super) fn lay(pattern: &Pattern, job: &Job, outline: &Outline, start: &Start
         repeats.push(closed.count);
         notes.extend(closed.notes.iter().cloned());
         if line.shift.abs() > 1e-6 {
-            notes.push(format!("moved along by {} so that the seam runs in a bridge", Mm(line.shift)));
+            let shift = job.units.says(line.shift, 2);
+            notes.push(format!("moved along by {shift} so that the seam runs in a bridge"));
         }
         if line.cut > 0 {
             let clear = band::OTHER_TURNS
@@ -168,7 +191,7 @@ pub(super) fn lay(pattern: &Pattern, job: &Job, outline: &Outline, start: &Start
     let mut cells = lay_over(&kinds, repeat, bounds, origin);
     let mut kinds = kinds;
     if let Some(bend) = bend {
-        notes.push(bend.note(size));
+        notes.push(bend.note(size, job.units));
         kinds = cells.iter().map(|c| bend.ring(&kinds[c.kind].translated(c.at))).collect();
         cells = (0..kinds.len()).map(|kind| Cell { kind, at: Vec2::ZERO, bridge: None }).collect();
     }

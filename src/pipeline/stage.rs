@@ -1,5 +1,6 @@
 //! Which step of a job reads which key first.
 
+use crate::job::fields::Usual;
 use crate::job::{fields, Job, Value};
 use std::collections::BTreeSet;
 
@@ -63,7 +64,8 @@ pub(super) fn first_reader(before: &Job, after: &Job) -> Option<Stage> {
     first.or(told.then_some(Stage::Findings))
 }
 
-/// Every path that may hold a value: those typed, and each key of the sections that stand once or in the file.
+/// Every path whose value may differ: those typed, and of the sections that stand once or in the file each key that another
+/// stands for when it is left out.
 fn paths(job: &Job) -> BTreeSet<String> {
     let typed: BTreeSet<String> = job.source.values.typed().map(|(path, _)| path.to_string()).collect();
     let single = fields::sections().filter(|section| !section.many).map(|section| section.path);
@@ -71,6 +73,7 @@ fn paths(job: &Job) -> BTreeSet<String> {
         typed.iter().filter_map(|path| Some(path.rsplit_once('.')?.0)).chain(single).collect();
     let keys = heads.into_iter().flat_map(|head| {
         let fields = fields::section(head).into_iter().flat_map(|section| section.all_fields());
+        let fields = fields.filter(|field| matches!(field.usual, Usual::By(..) | Usual::Learnt(..)));
         fields.map(
             move |field| {
                 if head.is_empty() {

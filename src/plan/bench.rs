@@ -1,6 +1,6 @@
 //! The piece as the bench has it: as planned, with whatever was measured put in its place.
 
-use crate::geom::{Point, Ring};
+use crate::geom::{boolean, BooleanOp, Point, Region, Ring};
 use crate::job::{Job, Shape};
 use crate::openings::{corners_of, Piece};
 use crate::outline::Domed;
@@ -27,6 +27,10 @@ pub struct Bench<'a> {
     pub edge_balance: Point,
     /// Width and height once it is domed, for a piece that will be.
     pub domed: Option<(f64, f64)>,
+    /// Windows, those that overlap joined to one: the line is sawn once and the metal cut out once.
+    pub windows: Vec<Region>,
+    /// The same with the holes that stay.
+    pub cut_outs: Vec<Region>,
     /// Single pieces to make: a pair is two.
     pub pieces: u32,
 }
@@ -52,6 +56,8 @@ impl<'a> Bench<'a> {
         let edge = stretched(&outline.edge);
         let bounds = edge.bounds();
         let size = (outline.size.0.get() * stretch.0, outline.size.1.get() * stretch.1);
+        let windows = || outline.windows.iter().map(|w| w.ring.clone().anticlockwise());
+        let holes = outline.holes.iter().map(|h| Ring::circle(h.at, h.diameter.get() / 2.0));
         let domed = |d: &Domed| (d.size.0.get() * stretch.0, d.size.1.get() * stretch.1);
         Self {
             job,
@@ -65,6 +71,8 @@ impl<'a> Bench<'a> {
             edge_area: edge.area(),
             edge_balance: edge.centroid(),
             domed: outline.domed.as_ref().map(domed),
+            windows: joined(windows()),
+            cut_outs: joined(windows().chain(holes)),
             pieces: job.pieces.max(1),
         }
     }
@@ -86,9 +94,22 @@ impl<'a> Bench<'a> {
 
     /// Area of windows and of holes that stay.
     pub fn cut_outs_area(&self) -> f64 {
-        let outline = &self.piece.outline;
-        outline.windows.iter().map(|w| w.ring.area().abs()).sum::<f64>()
-            + outline.holes.iter().map(|h| disc(h.diameter.get())).sum::<f64>()
+        self.cut_outs.iter().map(Region::area).sum()
+    }
+
+    /// Line of the windows, mm.
+    pub fn windows_line(&self) -> f64 {
+        self.windows.iter().flat_map(Region::rings).map(Ring::perimeter).sum()
+    }
+
+    /// A length in the job's units, to the hundredth of a millimetre: "0.80 mm".
+    pub fn mm(&self, mm: f64) -> String {
+        self.job.units.says(mm, 2)
+    }
+
+    /// The same without its unit.
+    pub fn number(&self, mm: f64) -> String {
+        self.job.units.plain(mm, 2)
     }
 
     /// Metal left, mm2.
@@ -119,6 +140,17 @@ impl<'a> Bench<'a> {
     /// Times one piece counts at the drill and at every threading: less than one in a stack.
     pub fn runs_each(&self) -> f64 {
         f64::from(self.runs()) / f64::from(self.pieces)
+    }
+}
+
+/// Rings as regions, those that overlap joined.
+fn joined(rings: impl Iterator<Item = Ring>) -> Vec<Region> {
+    let regions: Vec<Region> = rings.map(|ring| Region::new(ring, Vec::new())).collect();
+    let boxes: Vec<_> = regions.iter().map(|r| r.outer().bounds()).collect();
+    let overlap = |i: usize| boxes[i + 1..].iter().any(|b| boxes[i].overlaps(*b));
+    match (0..boxes.len()).any(overlap) {
+        true => boolean(&regions, BooleanOp::Union, &[]),
+        false => regions,
     }
 }
 

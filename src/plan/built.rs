@@ -4,7 +4,7 @@ use super::bench::{disc, Bench};
 use super::metal::{Weights, HOLDING_MARGIN};
 use super::part::{Part, CUT_LONG};
 use super::strips::rim_outside;
-use crate::job::{RimSits, Shape};
+use crate::job::{JumpRing, RimSits, Shape};
 use crate::trade::fits;
 use crate::units::plain;
 
@@ -83,21 +83,21 @@ fn strip(bench: &Bench, parts: &[Part], name: &'static str) -> Option<Share> {
         part: name,
         finished: grams(bench, length * height * thickness),
         taken: grams(bench, (length + CUT_LONG) * height * thickness),
-        sum: format!("{} × {} × {}", plain(length, 2), plain(height, 2), plain(thickness, 2)),
+        sum: format!("{} × {} × {}", bench.number(length), bench.number(height), bench.mm(thickness)),
     })
 }
 
 /// The back plate, trimmed flush with what it stands under; cut from its own blank with the overhang.
 fn back(bench: &Bench) -> Option<Share> {
     let back = bench.job.construction.back?;
-    let thickness = back.thickness.get();
+    let (thickness, units) = (back.thickness.get(), bench.job.units);
     let flush = rim_outside(bench, 0.0).area();
     let rough = rim_outside(bench, back.overhang.get()).bounds().inflate(HOLDING_MARGIN, HOLDING_MARGIN);
     Some(Share {
         part: "back plate",
         finished: grams(bench, flush * thickness),
         taken: grams(bench, rough.area() * thickness),
-        sum: format!("{} mm² × {}, trimmed flush", plain(flush, 1), plain(thickness, 2)),
+        sum: format!("{} {}² × {}, trimmed flush", units.area(flush, 1), units.sign(), bench.mm(thickness)),
     })
 }
 
@@ -108,12 +108,12 @@ fn rings(bench: &Bench) -> Option<Share> {
         .map(|r| f64::from(r.count) * disc(r.wire.get()) * fits::ring_cut(r.wire.get(), r.inside.get()))
         .sum();
     let weight = grams(bench, wire);
-    (wire > 0.0).then(|| Share {
-        part: "jump rings",
-        finished: weight,
-        taken: weight,
-        sum: format!("{} mm³ of wire", plain(wire, 1)),
-    })
+    let each = |r: &JumpRing| {
+        let (length, wire) = (fits::ring_cut(r.wire.get(), r.inside.get()), r.wire.get());
+        format!("{} × {} of {} wire", r.count, bench.number(length), bench.mm(wire))
+    };
+    let cut: Vec<String> = rings.iter().map(each).collect();
+    (wire > 0.0).then(|| Share { part: "jump rings", finished: weight, taken: weight, sum: cut.join(" + ") })
 }
 
 /// Width and height of the finished piece.

@@ -1,6 +1,8 @@
 //! Which file gets into each opening, and which shot would lodge in it.
 
 use super::bench::{sharp_corners, Bench};
+use crate::openings::Opening;
+use std::collections::BTreeMap;
 
 /// A needle file's way in, mm, and an escapement file's (estimate). Smaller openings are left as sawn.
 const NEEDLE: f64 = 1.5;
@@ -63,7 +65,7 @@ fn file_for(way_in: f64, sharpest: f64) -> usize {
 /// Files with the openings they suit, most used first in the fixed order of the list.
 pub(super) fn files(bench: &Bench) -> Vec<FileUse> {
     let mut uses: Vec<FileUse> = FILES.iter().map(|file| FileUse { file, openings: Vec::new() }).collect();
-    for opening in &bench.piece.openings {
+    let suited = |opening: &Opening| {
         let sharpest = sharp_corners(&opening.ring)
             .iter()
             .map(|c| c.angle)
@@ -71,7 +73,16 @@ pub(super) fn files(bench: &Bench) -> Vec<FileUse> {
             .fold(180.0, f64::min);
         let curved = opening.ring.vertices().iter().any(|c| c.bulge > 0.0);
         let sharpest = if sharpest < 180.0 || curved { sharpest } else { 179.0 };
-        uses[file_for(opening.widest.get(), sharpest)].openings.push(opening.n);
+        file_for(opening.widest.get(), sharpest)
+    };
+    // Openings of one shape take one file.
+    let mut known: BTreeMap<u32, usize> = BTreeMap::new();
+    for opening in &bench.piece.openings {
+        let file = match opening.shape {
+            Some(shape) => *known.entry(shape).or_insert_with(|| suited(opening)),
+            None => suited(opening),
+        };
+        uses[file].openings.push(opening.n);
     }
     uses.retain(|u| !u.openings.is_empty());
     uses

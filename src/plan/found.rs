@@ -2,8 +2,7 @@
 
 use super::bench::Bench;
 use super::built::Built;
-use super::sheet::Buying;
-use super::time::Time;
+use super::time::{Spread, Time};
 use crate::checks::{BenchFinding, Check, Level, Quantity, Verdict};
 use crate::trade::fits;
 
@@ -12,34 +11,20 @@ const WEEK: f64 = 40.0;
 /// Heaviest earring that is worn all day without being felt, g (estimate, 5 to 8).
 const ON_AN_EAR: f64 = 7.0;
 
-/// The sheet in stock against the blanks.
-pub(super) fn stock_fit(buying: &Buying) -> Verdict {
-    let told = |level, found| Verdict::new(Check::StockFit, level, found);
-    let Some(stock) = &buying.stock else { return told(Level::Unchecked, BenchFinding::NoStock) };
-    let count = |n: u32| Quantity::Count(f64::from(n), "blanks");
-    let pieces = buying.count;
-    match stock.sheets {
-        0 => {
-            let found = BenchFinding::StockTooSmall { blank: buying.blank, stock: stock.size };
-            told(Level::Caution, found).numbers(count(0), count(1))
-        }
-        1 => told(Level::Good, BenchFinding::StockHolds { pieces, share: stock.layout.used_share }),
-        sheets => {
-            let found = BenchFinding::StockHoldsSome { holds: stock.holds, pieces, more: sheets - 1 };
-            told(Level::Caution, found).numbers(count(stock.holds), count(pieces))
-        }
-    }
-}
-
-/// How long one piece takes at drill, saw and file.
-pub(super) fn hours(time: &Time) -> Verdict {
-    let of = |minutes: f64| minutes / 60.0;
-    let (low, likely, high) = (of(time.whole.low), of(time.whole.likely), of(time.whole.high));
-    let (level, found) = match likely > WEEK {
-        true => (Level::Caution, BenchFinding::LongWork { low, likely, high, week: WEEK }),
-        false => (Level::Good, BenchFinding::Takes { hours: likely }),
+/// How long one piece takes at drill, saw and file, and all of them.
+pub(super) fn hours(time: &Time, pieces: u32) -> Verdict {
+    let one = time.whole.times(1.0 / 60.0);
+    let all = one.times(f64::from(pieces));
+    let (level, found, told) = if one.likely > WEEK {
+        let Spread { low, likely, high } = one;
+        (Level::Caution, BenchFinding::LongWork { low, likely, high, week: WEEK }, likely)
+    } else if all.likely > WEEK {
+        let Spread { low, likely, high } = all;
+        (Level::Caution, BenchFinding::LongOrder { pieces, low, likely, high, week: WEEK }, likely)
+    } else {
+        (Level::Good, BenchFinding::Takes { hours: one.likely, pieces, all: all.likely }, all.likely)
     };
-    Verdict::new(Check::Hours, level, found).numbers(Quantity::Time(likely), Quantity::Time(WEEK))
+    Verdict::new(Check::Hours, level, found).numbers(Quantity::Time(told), Quantity::Time(WEEK))
 }
 
 /// What one finished piece weighs.

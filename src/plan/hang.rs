@@ -1,6 +1,6 @@
 //! How the piece falls: its balance point, the line straight down from the hole, and how far to move the hole.
 
-use super::bench::{disc, Bench};
+use super::bench::Bench;
 use super::strips::rim_line;
 use crate::checks::{BenchFinding, Check, Level, Quantity, Verdict};
 use crate::geom::{Point, Vec2};
@@ -13,9 +13,22 @@ const LEVEL: f64 = 0.5;
 /// A hole something may hang from.
 #[derive(Debug, Clone, PartialEq)]
 pub struct TopHole {
+    /// "H1", as on paper.
+    pub label: String,
+    /// The maker's name for it, else its label.
     pub name: String,
     pub at: Point,
     pub diameter: f64,
+}
+
+impl TopHole {
+    /// Inside a sentence: "H1", "the bail hole".
+    pub fn called(&self) -> String {
+        match self.name.as_str() {
+            label if label == self.label => label.to_string(),
+            name => format!("the {name}"),
+        }
+    }
 }
 
 /// How the piece hangs.
@@ -34,12 +47,19 @@ pub struct Hang {
     pub two: bool,
 }
 
+impl Hang {
+    /// How far it tilts from that hole, and where to move it.
+    pub(super) fn tilts(&self, hole: &TopHole) -> BenchFinding {
+        BenchFinding::Tilts { from: hole.called(), tilt: self.tilt, aside: self.aside }
+    }
+}
+
 /// The highest hole; `None` without holes.
 pub(super) fn top_hole(bench: &Bench) -> Option<TopHole> {
     let holes = &bench.piece.outline.holes;
     let hole = holes.iter().reduce(|best, h| if h.at.y > best.at.y { h } else { best })?;
-    let name = if hole.name.is_empty() { hole.label.clone() } else { hole.name.clone() };
-    Some(TopHole { name, at: hole.at, diameter: hole.diameter.get() })
+    let name = if hole.has_name() { hole.name.clone() } else { hole.label.clone() };
+    Some(TopHole { label: hole.label.clone(), name, at: hole.at, diameter: hole.diameter.get() })
 }
 
 /// Balance point of everything soldered together: plate, rim and back. A stone and its bezel are left out: the stone's
@@ -54,11 +74,9 @@ pub(super) fn balance(bench: &Bench) -> Point {
     for opening in &bench.piece.openings {
         add(-opening.area, opening.centroid);
     }
-    for window in &bench.piece.outline.windows {
-        add(-window.ring.area().abs(), window.ring.centroid());
-    }
-    for hole in &bench.piece.outline.holes {
-        add(-disc(hole.diameter.get()), hole.at);
+    for cut_out in &bench.cut_outs {
+        add(-cut_out.outer().area(), cut_out.outer().centroid());
+        cut_out.holes().iter().for_each(|left| add(left.area().abs(), left.centroid()));
     }
     // Rim and back as so much sheet of the plate's thickness.
     if let (Some(rim), Some(line)) = (bench.job.construction.rim, rim_line(bench)) {
@@ -131,15 +149,14 @@ fn say(hang: &Hang, twin: Option<Point>) -> Verdict {
         };
         return numbers(told, hang.aside.abs(), (hole.at.x - twin.x).abs() / 2.0);
     }
-    let from = hole.name.clone();
+    let from = hole.called();
     if hang.above <= 0.0 {
         let told = verdict(Level::Caution, BenchFinding::TurnsOver { from, balance });
         return numbers(told, hang.above, 0.0);
     }
     let limit = hang.above * libm::tan(TILT.to_radians());
     let told = if hang.aside.abs() > limit + crate::units::JUST_PASSED {
-        let (tilt, aside) = (hang.tilt, hang.aside);
-        verdict(Level::Caution, BenchFinding::Tilts { from, tilt, aside })
+        verdict(Level::Caution, hang.tilts(hole))
     } else {
         verdict(Level::Good, BenchFinding::HangsStraight { from })
     };

@@ -38,7 +38,6 @@ pub(super) fn weights(bench: &Bench, line: f64) -> Weights {
     // A measured edge has been filed: nothing more comes off it.
     let edge = if bench.edge_found { 0.0 } else { bench.piece.outline.edge.perimeter() };
     let inner: f64 = bench.piece.openings.iter().map(|o| o.perimeter.get()).sum();
-    let windows: f64 = bench.piece.outline.windows.iter().map(|w| w.ring.perimeter()).sum();
-    let overrun = (edge + inner + windows) * bench.job.saw.clean_up.get() * per_mm2;
+    let overrun = (edge + inner + bench.windows_line()) * bench.job.saw.clean_up.get() * per_mm2;
     Weights { blank, piece, scrap: blank - piece - filings, filings, overrun: overrun.min(piece) }
 }

@@ -90,7 +90,7 @@ pub fn plan(job: &Job, piece: &Piece, graph: &BridgeGraph) -> (Plan, Vec<Verdict
     let mut weights_planned = None;
     if Bench::was_measured(job) {
         let planned = Bench::planned(job, piece);
-        part::mark_changes(&mut parts, &parts::parts(&planned));
+        part::mark_changes(&mut parts, &parts::parts(&planned), job.units);
         weights_planned = Some(metal::weights(&planned, saw.length()));
     }
     let (joins, joining) = solder::joins(&bench, &parts);
@@ -100,9 +100,9 @@ pub fn plan(job: &Job, piece: &Piece, graph: &BridgeGraph) -> (Plan, Vec<Verdict
     verdicts.extend(found::doming(&bench));
     verdicts.extend([
         rings::verdict(&bench),
-        found::stock_fit(&buying),
+        sheet::stock_fit(&buying),
         found::weight(&bench, &built),
-        found::hours(&time),
+        found::hours(&time, bench.pieces),
     ]);
     let mut plan = Plan {
         blades: time::blades(&bench, &saw, 1),

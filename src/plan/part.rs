@@ -1,6 +1,6 @@
 //! One part to cut: its sizes, and how they were worked out.
 
-use crate::units::plain;
+use crate::units::LengthUnit;
 
 /// One size of a part.
 #[derive(Debug, Clone, PartialEq)]
@@ -70,7 +70,7 @@ pub(super) const PRACTICE: &str = "common practice";
 pub(super) const CUT_LONG: f64 = 0.5;
 
 /// Marks in `found` what each size was in `planned`, part by part.
-pub(super) fn mark_changes(found: &mut [Part], planned: &[Part]) {
+pub(super) fn mark_changes(found: &mut [Part], planned: &[Part], units: LengthUnit) {
     for (now, before) in found.iter_mut().zip(planned) {
         if now.part != before.part {
             continue;
@@ -82,17 +82,17 @@ pub(super) fn mark_changes(found: &mut [Part], planned: &[Part]) {
                 let off = was - size.value;
                 now.notes.push(if off > 0.0 {
                     format!(
-                        "strip already cut at {}: {} mm too long, saw out {} at the seam",
-                        plain(was, 2),
-                        plain(off, 2),
-                        plain(off, 2)
+                        "strip already cut at {}: {} too long, saw out {} at the seam",
+                        units.plain(was, 2),
+                        units.says(off, 2),
+                        units.plain(off, 2)
                     )
                 } else {
                     format!(
-                        "strip already cut at {}: {} mm too short; soft metal stretches by about 1 or 2 % under the planishing hammer ({} mm here; estimate), else cut a new one",
-                        plain(was, 2),
-                        plain(-off, 2),
-                        plain(was * 0.015, 2)
+                        "strip already cut at {}: {} too short; soft metal stretches by about 1 or 2 % under the planishing hammer ({} here; estimate), else cut a new one",
+                        units.plain(was, 2),
+                        units.says(-off, 2),
+                        units.says(was * 0.015, 2)
                     )
                 });
             }

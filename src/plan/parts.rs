@@ -7,7 +7,7 @@ use crate::geom::Ring;
 use crate::job::{Bezel, Shape};
 use crate::outline::Seat;
 use crate::trade::fits;
-use crate::units::plain;
+use crate::units::LengthUnit;
 
 /// Every part, in the order they are made.
 pub(super) fn parts(bench: &Bench) -> Vec<Part> {
@@ -26,7 +26,8 @@ pub(super) fn parts(bench: &Bench) -> Vec<Part> {
 /// Bezel, pad and window from the stone.
 fn seat(bench: &Bench) -> Vec<Part> {
     let Some(bezel) = &bench.job.construction.bezel else { return Vec::new() };
-    let Shape::Circle { diameter } = bezel.stone else { return shaped_seat(bezel) };
+    let units = bench.job.units;
+    let Shape::Circle { diameter } = bezel.stone else { return shaped_seat(bezel, units) };
     let (stone, t, play) = (diameter.get(), bezel.thickness.get(), fits::BEZEL_PLAY);
     let length = fits::bezel_strip(stone, t, play);
     let outside = fits::bezel_outside(stone, t, play);
@@ -38,28 +39,31 @@ fn seat(bench: &Bench) -> Vec<Part> {
             1,
             format!(
                 "π × ({} + {} + {}) = {}",
-                plain(stone, 2),
-                plain(play, 2),
-                plain(t, 2),
-                plain(length, 2)
+                units.plain(stone, 2),
+                units.plain(play, 2),
+                units.plain(t, 2),
+                units.plain(length, 2)
             ),
             BEZEL,
         )
         .size("length_mm", "length", length)
         .size("height_mm", "height", bezel.height.get())
         .size("thickness_mm", "thickness", t)
-        .note(format!("cut {} mm, close it round the stone, trim at the seam", plain(length + CUT_LONG, 2))),
+        .note(format!(
+            "cut {}, close it round the stone, trim at the seam",
+            units.says(length + CUT_LONG, 2)
+        )),
         Part::new(
             "bezel pad",
             1,
             format!(
                 "outside of the bezel {} + {} + 2 × {} = {}; + 2 × {} = {} solid",
-                plain(stone, 2),
-                plain(play, 2),
-                plain(t, 2),
-                plain(outside, 2),
-                fits::PAD_BEYOND_BEZEL,
-                plain(pad, 2)
+                units.plain(stone, 2),
+                units.plain(play, 2),
+                units.plain(t, 2),
+                units.plain(outside, 2),
+                units.short(fits::PAD_BEYOND_BEZEL, 2),
+                units.plain(pad, 2)
             ),
             PRACTICE,
         )
@@ -71,7 +75,12 @@ fn seat(bench: &Bench) -> Vec<Part> {
             Part::new(
                 "stone window",
                 1,
-                format!("{} − 2 × {} = {}", plain(stone, 2), plain(bezel.ledge.get(), 2), plain(window, 2)),
+                format!(
+                    "{} − 2 × {} = {}",
+                    units.plain(stone, 2),
+                    units.plain(bezel.ledge.get(), 2),
+                    units.plain(window, 2)
+                ),
                 PRACTICE,
             )
             .size("diameter_mm", "across, at most", window)
@@ -83,7 +92,7 @@ fn seat(bench: &Bench) -> Vec<Part> {
 }
 
 /// The same for a stone that is not round: measured round its outline, let out to the middle of the wall.
-fn shaped_seat(bezel: &Bezel) -> Vec<Part> {
+fn shaped_seat(bezel: &Bezel, units: LengthUnit) -> Vec<Part> {
     let Ok(seat) = Seat::of(bezel) else { return Vec::new() };
     let (t, play) = (bezel.thickness.get(), fits::BEZEL_PLAY);
     let flat = seat.wall.rotated(-bezel.turn);
@@ -99,9 +108,9 @@ fn shaped_seat(bezel: &Bezel) -> Vec<Part> {
             1,
             format!(
                 "round the stone's outline let out by ({} + {}) / 2 to the middle of the wall: {}",
-                plain(play, 2),
-                plain(t, 2),
-                plain(length, 2)
+                units.plain(play, 2),
+                units.plain(t, 2),
+                units.plain(length, 2)
             ),
             PRACTICE,
         )
@@ -109,17 +118,17 @@ fn shaped_seat(bezel: &Bezel) -> Vec<Part> {
         .size("height_mm", "height", bezel.height.get())
         .size("thickness_mm", "thickness", t)
         .note(format!(
-            "cut {} mm, bend it round the stone, put the seam on a long side, trim at the seam",
-            plain(length + CUT_LONG, 2)
+            "cut {}, bend it round the stone, put the seam on a long side, trim at the seam",
+            units.says(length + CUT_LONG, 2)
         )),
         Part::new(
             "bezel pad",
             1,
             format!(
-                "outside of the bezel {} x {}; + {} solid all round",
-                plain(outside.0, 2),
-                plain(outside.1, 2),
-                fits::PAD_BEYOND_BEZEL
+                "outside of the bezel {} × {}; + {} solid all round",
+                units.plain(outside.0, 2),
+                units.plain(outside.1, 2),
+                units.short(fits::PAD_BEYOND_BEZEL, 2)
             ),
             PRACTICE,
         )
@@ -132,7 +141,7 @@ fn shaped_seat(bezel: &Bezel) -> Vec<Part> {
             Part::new(
                 "stone window",
                 1,
-                format!("the stone's outline, {} drawn in all round", plain(bezel.ledge.get(), 2)),
+                format!("the stone's outline, {} drawn in all round", units.plain(bezel.ledge.get(), 2)),
                 PRACTICE,
             )
             .size("width_mm", "wide, at most", wide)

@@ -3,11 +3,14 @@
 use super::bench::Bench;
 use super::built::Built;
 use super::metal::Weights;
-use super::saw::{Drilling, Sawing};
+use super::saw::{drill_size, Drilling, Sawing};
 use super::sheet::Buying;
 use super::solder::SolderStep;
 use super::time::{blades, time, RateUsed, Spread, Time};
-use crate::units::{plain, short};
+use crate::units::{plain, short, LengthUnit, MM_PER_INCH};
+
+/// Millimetres in a foot.
+const MM_PER_FOOT: f64 = 12.0 * MM_PER_INCH;
 
 /// Totals for every single piece of the job (a pair counts two).
 #[derive(Debug, Clone, Default, PartialEq)]
@@ -139,7 +142,7 @@ pub(super) fn maker(
     batch: &Batch,
     (buying, built): (&Buying, &Built),
 ) -> Vec<QuoteLine> {
-    let n = f64::from(batch.pieces);
+    let (n, units) = (f64::from(batch.pieces), bench.job.units);
     let each = |total: f64| plain(total / n, 2);
     let mut lines = vec![
         line("pieces", pieces(bench)),
@@ -147,10 +150,13 @@ pub(super) fn maker(
         line("threadings", batch.threadings.to_string()),
         with_sum(
             "sawing",
-            format!("{} m", plain(batch.length / 1000.0, 1)),
-            format!("{} × {} mm", batch.pieces, plain(saw.length(), 1)),
+            match units {
+                LengthUnit::Mm => format!("{} m", plain(batch.length / 1000.0, 1)),
+                LengthUnit::Inch => format!("{} ft", plain(batch.length / MM_PER_FOOT, 1)),
+            },
+            format!("{} × {}", batch.pieces, units.says(saw.length(), 1)),
         ),
-        with_sum("sheet to cut from", format!("{} g", plain(buying.taken, 1)), sheet_sum(buying)),
+        with_sum("sheet to cut from", format!("{} g", plain(buying.taken, 1)), sheet_sum(buying, units)),
     ];
     for share in built.shares.iter().skip(1) {
         let sum = format!("{} each: {}", plain(share.taken, 2), share.sum);
@@ -184,7 +190,7 @@ pub(super) fn maker(
         format!("about {}, {} to be safe", plain(batch.blades.likely.ceil(), 0), plain(batch.blades.high, 0)),
     ));
     let spare: Vec<String> =
-        drills.iter().map(|d| format!("{} of {} mm", d.spares, short(d.diameter, 3))).collect();
+        drills.iter().map(|d| format!("{} of {}", d.spares, drill_size(units, d.diameter))).collect();
     if !spare.is_empty() {
         lines.push(line("drills to have ready", spare.join(", ")));
     }
@@ -211,18 +217,18 @@ pub(super) fn maker(
 }
 
 /// Which sheet the plates are cut from.
-fn sheet_sum(buying: &Buying) -> String {
+fn sheet_sum(buying: &Buying, units: LengthUnit) -> String {
     match buying.stock.as_ref().filter(|stock| stock.sheets > 0) {
         Some(stock) => format!(
-            "of the stock, {} × {} mm: what {} blanks of {} × {} mm take, {} mm to hold by",
-            short(stock.size.0, 1),
-            short(stock.size.1, 1),
-            buying.count,
-            plain(buying.blank.0, 1),
-            plain(buying.blank.1, 1),
-            plain(super::sheet::TO_HOLD, 0)
+            "of the stock, {}: what {} take, {} to hold by",
+            units.size(stock.size, 1),
+            match buying.count {
+                1 => format!("1 blank of {}", units.size(buying.blank, 1)),
+                n => format!("{n} blanks of {}", units.size(buying.blank, 1)),
+            },
+            units.says(super::sheet::TO_HOLD, 0)
         ),
-        None => buying.sum(),
+        None => buying.sum(units),
     }
 }
 
@@ -290,8 +296,8 @@ pub(super) fn pieces(bench: &Bench) -> String {
 /// "31.00 mm across", "20.00 × 39.00 mm": the finished piece, lugs and rim included.
 pub(super) fn over_all(bench: &Bench, (width, height): (f64, f64)) -> String {
     match bench.across {
-        Some(_) if (width - height).abs() < 0.005 => format!("{} mm across", plain(width, 2)),
-        _ => format!("{} × {} mm", plain(width, 2), plain(height, 2)),
+        Some(_) if (width - height).abs() < 0.005 => format!("{} across", bench.mm(width)),
+        _ => bench.job.units.size((width, height), 2),
     }
 }
 
@@ -301,7 +307,7 @@ pub(super) fn buyer(bench: &Bench, built: &Built, batch: &Batch) -> Vec<QuoteLin
     let mut lines = vec![
         line("what", bench.job.title.clone()),
         line("how many", pieces(bench)),
-        line("metal", format!("{}, {} mm, pierced by hand", metal.title, plain(bench.thickness, 2))),
+        line("metal", format!("{}, {}, pierced by hand", metal.title, bench.mm(bench.thickness))),
         line("overall size", format!("about {}", over_all(bench, built.size))),
         line("openings in each", bench.piece.openings.len().to_string()),
         line("weight", format!("about {} g each", plain(built.finished(), 1))),

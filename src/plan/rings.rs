@@ -68,9 +68,9 @@ fn part(bench: &Bench, ring: &JumpRing, fit: Option<&RingFit>) -> Part {
     let ratio = inside / wire;
     let sum = format!(
         "π × ({} + {}) = {} of wire each; inside / wire = {}",
-        plain(inside, 2),
-        plain(wire, 2),
-        plain(length, 2),
+        bench.number(inside),
+        bench.number(wire),
+        bench.number(length),
         plain(ratio, 2)
     );
     let source = "length at the middle of the wire; inside over wire: common practice";
@@ -90,7 +90,7 @@ fn part(bench: &Bench, ring: &JumpRing, fit: Option<&RingFit>) -> Part {
 
 /// What is amiss with a ring, if anything.
 fn amiss(fit: &RingFit) -> Option<BenchFinding> {
-    let hole = fit.hole.name.clone();
+    let hole = fit.hole.called();
     match (fit.goes_through(), fit.goes_round()) {
         (false, _) => Some(BenchFinding::RingTooThick { wire: fit.wire, hole, across: fit.hole.diameter }),
         (true, false) => {
@@ -104,12 +104,12 @@ fn says(bench: &Bench, fit: &RingFit) -> String {
     match amiss(fit) {
         Some(found) => Verdict::new(Check::RingFit, Level::Caution, found).says(bench.job.units),
         None => format!(
-            "fits {}: wall {} + sheet {} + play {} = {} mm",
-            fit.hole.name,
-            plain(fit.wall, 2),
-            plain(bench.thickness, 2),
-            plain(fits::RING_PLAY, 2),
-            plain(fit.need, 2)
+            "fits {}: wall {} + sheet {} + play {} = {}",
+            fit.hole.called(),
+            bench.number(fit.wall),
+            bench.number(bench.thickness),
+            bench.number(fits::RING_PLAY),
+            bench.mm(fit.need)
         ),
     }
 }
@@ -133,7 +133,7 @@ pub(super) fn verdict(bench: &Bench) -> Verdict {
             told(Level::Caution, found).count(places).numbers(measured, limit).at(worst.hole.at)
         }
         (None, Some(f)) => {
-            let (wire, inside, hole) = (f.wire, f.inside, f.hole.name.clone());
+            let (wire, inside, hole) = (f.wire, f.inside, f.hole.called());
             told(Level::Good, BenchFinding::RingsFit { wire, inside, hole })
         }
         (None, None) => told(Level::Good, BenchFinding::NoRings),

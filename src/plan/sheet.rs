@@ -2,7 +2,8 @@
 
 use super::bench::Bench;
 use super::metal::{blank_size, HOLDING_MARGIN};
-use crate::units::{plain, short};
+use crate::checks::{BenchFinding, Check, Level, Quantity, Verdict};
+use crate::units::{plain, LengthUnit};
 
 /// Saw cut and cleaning between blanks laid on one sheet, mm (estimate).
 pub const SAW_GAP: f64 = 1.0;
@@ -139,46 +140,63 @@ impl OnStock {
 
 impl Buying {
     /// How the sheet to buy is made up.
-    pub fn sum(&self) -> String {
-        let (w, h) = (plain(self.blank.0, 1), plain(self.blank.1, 1));
+    pub fn sum(&self, units: LengthUnit) -> String {
         format!(
-            "{} × blank {w} × {h} mm, {SAW_GAP:.0} mm saw gaps and {TO_HOLD:.0} mm to hold by: {} × {} mm",
+            "{} × blank {}, {} saw gaps and {} to hold by: {}",
             self.count,
-            plain(self.sheet.0, 0),
-            plain(self.sheet.1, 0)
+            units.size(self.blank, 1),
+            units.says(SAW_GAP, 0),
+            units.says(TO_HOLD, 0),
+            units.size(self.sheet, 0)
         )
     }
 
     /// What to say of the sheet in stock.
-    pub fn stock_notes(&self) -> Vec<String> {
+    pub fn stock_notes(&self, units: LengthUnit) -> Vec<String> {
         let Some(stock) = &self.stock else { return Vec::new() };
-        let size = format!("{} × {} mm", short(stock.size.0, 1), short(stock.size.1, 1));
-        let mut notes = vec![match stock.sheets {
-            0 => format!("the sheet in stock, {size}, does not hold one blank"),
-            1 => format!(
-                "{} across × {} up take {} × {} mm of the sheet in stock, {size}: {} %",
+        let mut notes = vec![match stock.is_enough() {
+            false => stock_fit(self).says(units),
+            true => format!(
+                "{} across × {} up take {} of the sheet in stock, {}: {} %",
                 stock.layout.across,
                 stock.layout.up,
-                plain(stock.layout.used.0, 0),
-                plain(stock.layout.used.1, 0),
+                units.size(stock.layout.used, 0),
+                units.size(stock.size, 1),
                 plain(100.0 * stock.layout.used_share, 0)
             ),
-            2 => format!("the sheet in stock holds {} of {}: 1 more sheet", stock.holds, self.count),
-            n => format!("the sheet in stock holds {} of {}: {} more sheets", stock.holds, self.count, n - 1),
         }];
-        if let Some((w, h)) = stock.largest {
+        if let Some(largest) = stock.largest {
             notes.push(format!(
-                "largest of this shape it holds, with {TO_HOLD:.0} mm to hold by: {} × {} mm",
-                plain(w, 1),
-                plain(h, 1)
+                "largest of this shape it holds, with {} to hold by: {}",
+                units.says(TO_HOLD, 0),
+                units.size(largest, 1)
             ));
         }
         if stock.holds > 0 && stock.spare < TO_HOLD {
             notes.push(format!(
-                "only {} mm left to hold by: drill and pierce before cutting apart",
-                plain(stock.spare, 1)
+                "only {} left to hold by: drill and pierce before cutting apart",
+                units.says(stock.spare, 1)
             ));
         }
         notes
+    }
+}
+
+/// The sheet in stock against the blanks.
+pub(super) fn stock_fit(buying: &Buying) -> Verdict {
+    let told = |level, found| Verdict::new(Check::StockFit, level, found);
+    let Some(stock) = &buying.stock else { return told(Level::Unchecked, BenchFinding::NoStock) };
+    let count = |n: u32| Quantity::Count(f64::from(n), "blanks");
+    let pieces = buying.count;
+    match stock.sheets {
+        0 => {
+            let found = BenchFinding::StockTooSmall { blank: buying.blank, stock: stock.size };
+            told(Level::Caution, found).numbers(count(0), count(1))
+        }
+        1 => told(Level::Good, BenchFinding::StockHolds { pieces, share: stock.layout.used_share }),
+        sheets => {
+            let found = BenchFinding::StockHoldsSome { holds: stock.holds, pieces, more: sheets - 1 };
+            told(Level::Caution, found).numbers(count(stock.holds), count(pieces))
+        }
     }
 }

@@ -5,7 +5,6 @@ use super::part::{Part, CUT_LONG, PRACTICE, STRIP};
 use crate::geom::{Edge, Ring};
 use crate::job::RimSits;
 use crate::trade::fits;
-use crate::units::plain;
 
 /// A line drawn in (`by` < 0) or out, longest ring. A rim that fills the plate runs along its edge, the longest it can be.
 fn drawn(ring: &Ring, by: f64) -> Ring {
@@ -38,7 +37,7 @@ pub(super) fn rim_outside(bench: &Bench, beyond: f64) -> Ring {
 
 pub(super) fn rim(bench: &Bench) -> Option<Part> {
     let rim = bench.job.construction.rim?;
-    let t = rim.thickness.get();
+    let (t, units) = (rim.thickness.get(), bench.job.units);
     let (where_, sign) = match rim.sits {
         RimSits::UnderPlate => ("under the plate, outside flush with the edge", "−"),
         RimSits::RoundEdge => ("round the edge", "+"),
@@ -50,7 +49,15 @@ pub(super) fn rim(bench: &Bench) -> Option<Part> {
                 RimSits::UnderPlate => fits::strip_under(across, t),
                 RimSits::RoundEdge => fits::strip_round(across, t),
             };
-            (length, format!("π × ({} {sign} {}) = {}", plain(across, 2), plain(t, 2), plain(length, 2)))
+            (
+                length,
+                format!(
+                    "π × ({} {sign} {}) = {}",
+                    units.plain(across, 2),
+                    units.plain(t, 2),
+                    units.plain(length, 2)
+                ),
+            )
         }
         None => {
             let round = bench.base.perimeter();
@@ -60,9 +67,9 @@ pub(super) fn rim(bench: &Bench) -> Option<Part> {
                 length,
                 format!(
                     "distance round the edge {}, drawn {way} by half the strip ({}): {}",
-                    plain(round, 2),
-                    plain(t / 2.0, 2),
-                    plain(length, 2)
+                    units.plain(round, 2),
+                    units.plain(t / 2.0, 2),
+                    units.plain(length, 2)
                 ),
             )
         }
@@ -73,17 +80,19 @@ pub(super) fn rim(bench: &Bench) -> Option<Part> {
         .size("thickness_mm", "thickness", t)
         .note(format!("stands {where_}"))
         .note(format!(
-            "cut {} mm ({CUT_LONG} more) and file both ends square until it closes",
-            plain(length + CUT_LONG, 2)
+            "cut {} ({} more) and file both ends square until it closes",
+            units.says(length + CUT_LONG, 2),
+            units.short(CUT_LONG, 2)
         ));
     let corners = sharp_corners(&bench.base);
     if !corners.is_empty() {
         part.bends = bends(&bench.base, &line);
         if !part.bends.is_empty() {
-            let at: Vec<String> = part.bends.iter().map(|b| plain(*b, 1)).collect();
+            let at: Vec<String> = part.bends.iter().map(|b| units.plain(*b, 1)).collect();
             part = part.note(format!(
-                "score and bend at {} mm from the seam, which falls in the middle of a side",
-                at.join(", ")
+                "score and bend at {} {} from the seam, which falls in the middle of a side",
+                at.join(", "),
+                units.sign()
             ));
         }
     }
@@ -161,7 +170,7 @@ fn share_along(edge: &Edge, q: crate::geom::Point) -> f64 {
 
 pub(super) fn back(bench: &Bench) -> Option<Part> {
     let back = bench.job.construction.back?;
-    let overhang = back.overhang.get();
+    let (overhang, units) = (back.overhang.get(), bench.job.units);
     let (rim_adds, outside) = match bench.job.construction.rim {
         Some(rim) if rim.sits == RimSits::RoundEdge => (rim.thickness.get(), "outside of the rim"),
         Some(_) => (0.0, "outside of the rim"),
@@ -178,9 +187,9 @@ pub(super) fn back(bench: &Bench) -> Option<Part> {
                 1,
                 format!(
                     "{outside} {} + 2 × {} = {}",
-                    plain(rim_outside, 2),
-                    plain(overhang, 2),
-                    plain(whole, 2)
+                    units.plain(rim_outside, 2),
+                    units.plain(overhang, 2),
+                    units.plain(whole, 2)
                 ),
                 PRACTICE,
             )
@@ -193,9 +202,9 @@ pub(super) fn back(bench: &Bench) -> Option<Part> {
                 1,
                 format!(
                     "overall {} × {}, and {} more each way",
-                    plain(bench.size.0, 2),
-                    plain(bench.size.1, 2),
-                    plain(adds, 2)
+                    units.plain(bench.size.0, 2),
+                    units.plain(bench.size.1, 2),
+                    units.plain(adds, 2)
                 ),
                 PRACTICE,
             )
@@ -206,6 +215,6 @@ pub(super) fn back(bench: &Bench) -> Option<Part> {
     Some(
         part.size("thickness_mm", "thickness", back.thickness.get())
             .size("weight_g", "weight", grams)
-            .note(format!("trim the overhang of {} mm once it is joined", plain(overhang, 2))),
+            .note(format!("trim the overhang of {} once it is joined", units.says(overhang, 2))),
     )
 }

@@ -4,7 +4,7 @@ use super::card::Hazard;
 use super::formed;
 use super::part::{Part, CUT_LONG};
 use crate::trade::{self, fits, Blade, Metal};
-use crate::units::{plain, short, MM_PER_INCH};
+use crate::units::{plain, short, LengthUnit, MM_PER_INCH};
 use serde::Serialize;
 
 /// A sum: what it comes to, how, and by whose rule.
@@ -122,9 +122,12 @@ pub fn sum(ask: &Ask) -> Result<Sum, String> {
     let hazards: &[Hazard] = match ask {
         Ask::Ingot { .. } => &[Hazard::Pour, Hazard::Roll, Hazard::Anneal],
         Ask::Dome { .. } => &[Hazard::Anneal, Hazard::Dome],
-        Ask::Strip { .. } | Ask::Band { .. } | Ask::Cone { .. } | Ask::Bezel { .. } => &[Hazard::Anneal],
+        Ask::Strip { .. } | Ask::Band { .. } | Ask::Cone { .. } | Ask::Bezel { .. } => {
+            &[Hazard::Edge, Hazard::Anneal, Hazard::Solder]
+        }
+        Ask::JumpRing { .. } => &[Hazard::Saw, Hazard::Solder],
         Ask::Drill { .. } => &[Hazard::Drill],
-        _ => &[],
+        Ask::Disc { .. } | Ask::Area { .. } | Ask::RingSize { .. } | Ask::Gauge { .. } => &[],
     };
     let mut sum = worked_out(ask)?;
     sum.care.extend(hazards.iter().map(|h| h.says()));
@@ -185,8 +188,11 @@ pub fn band(size: &str, thickness: f64, width: Option<f64>) -> Result<Sum, Strin
     let ring = trade::ring_size(size)?;
     let thickness = sound("thickness", thickness)?;
     let width = width.map(|w| sound("width", w)).transpose()?;
-    let mut sum =
-        of_part(formed::band(ring.inside_mm, thickness, width.unwrap_or(0.0), 0.0, &[]), "length_mm", "mm")?;
+    let mut sum = of_part(
+        formed::band(ring.inside_mm, thickness, width.unwrap_or(0.0), (0.0, &[]), LengthUnit::Mm),
+        "length_mm",
+        "mm",
+    )?;
     sum.sum = format!("{}: {} mm", ring.name, sum.sum);
     sum.notes.insert(0, ring.sum);
     // What a careless print would do, in sizes.
@@ -204,7 +210,7 @@ pub fn ring_size(size: &str) -> Result<Sum, String> {
     let ring = trade::ring_size(size)?;
     let mut sum = plain_sum(ring.inside_mm, "mm", format!("{}: {}", ring.name, ring.sum), ring.source)?;
     sum.notes.push(format!("{} mm round the inside", plain(ring.round_mm, 2)));
-    sum.notes.push(formed::sizes_near(ring.inside_mm));
+    sum.notes.push(formed::sizes_near(ring.inside_mm, LengthUnit::Mm));
     Ok(sum)
 }
 
@@ -316,13 +322,13 @@ pub fn dome(across: f64, height: f64) -> Result<Sum, String> {
     if height > across / 2.0 {
         return Err("a dome higher than half its width is more than half a ball".into());
     }
-    of_part(formed::dome(across, height), "high_mm", "mm")
+    of_part(formed::dome(across, height, LengthUnit::Mm), "high_mm", "mm")
 }
 
 /// Cone blank: radius of the outer curve.
 pub fn cone(top: f64, bottom: f64, height: f64) -> Result<Sum, String> {
     let (top, bottom, height) = (sound("top", top)?, sound("bottom", bottom)?, sound("height", height)?);
-    of_part(formed::cone(top, bottom, height), "outer_radius_mm", "mm")
+    of_part(formed::cone(top, bottom, height, LengthUnit::Mm), "outer_radius_mm", "mm")
 }
 
 /// Wire for a jump ring.

@@ -188,7 +188,7 @@ fn bridges(job: &Job, work: &Work, with_list: bool) -> Value {
 }
 
 /// The bridge graph: `list`, every bridge whose width is checked, thinnest first; `rest`, those that are narrowest at a
-/// joint or wider than is looked at, numbered on; `joints`; `alone`, parts on a single neck. Numbers count from 1.
+/// crossing or wider than is looked at, numbered on; `crossings`, where bridges meet; `alone`, parts on a single neck. Numbers count from 1.
 fn graph(out: &mut Map<String, Value>, necks: &[Bridge], net: &Net) {
     let listed = net.spans.partition_point(|s| s.neck.is_some());
     // A bridge's number: its place in `list`, or after all of them in `rest`.
@@ -200,9 +200,9 @@ fn graph(out: &mut Map<String, Value>, necks: &[Bridge], net: &Net) {
     let of_span = |s: usize, entry: &mut Map<String, Value>| {
         let span: &Span = &net.spans[s];
         entry.insert("length_mm".into(), n(span.length.get()));
-        entry.insert("joints".into(), json!(span.joints.map(|j| j + 1)));
+        entry.insert("crossings".into(), json!(span.joints.map(|j| j + 1)));
         let to_border = net.way_of(s).map(
-            |(j, w)| json!({ "from_joint": j + 1, "length_mm": n(w.length.get()), "bridges": w.bridges }),
+            |(j, w)| json!({ "from_crossing": j + 1, "length_mm": n(w.length.get()), "bridges": w.bridges }),
         );
         entry.extend(to_border.map(|way| ("to_border".into(), way)));
         entry.extend(span.shares_with.map(|s| ("shares_with".into(), json!(number(s)))));
@@ -218,12 +218,12 @@ fn graph(out: &mut Map<String, Value>, necks: &[Bridge], net: &Net) {
         entry.insert("n".into(), json!(i + 1));
         match (span_of[i], joint_of.get(&i)) {
             (Some(s), _) => of_span(s, entry),
-            // So short that its two joints are one.
+            // So short that its two crossings are one.
             (None, Some(&j)) => {
                 entry.insert("length_mm".into(), n(0.0));
-                entry.insert("joints".into(), json!([j + 1, j + 1]));
+                entry.insert("crossings".into(), json!([j + 1, j + 1]));
                 let to_border = net.joints[j].to_border.map(
-                    |w| json!({ "from_joint": j + 1, "length_mm": n(w.length.get()), "bridges": w.bridges }),
+                    |w| json!({ "from_crossing": j + 1, "length_mm": n(w.length.get()), "bridges": w.bridges }),
                 );
                 entry.extend(to_border.map(|way| ("to_border".into(), way)));
             }
@@ -249,7 +249,7 @@ fn graph(out: &mut Map<String, Value>, necks: &[Bridge], net: &Net) {
             "to_border": joint.to_border.as_ref().map(way),
         }))
     });
-    out.insert("joints".into(), joints.collect());
+    out.insert("crossings".into(), joints.collect());
     let alone = net.alone.iter().map(|a| {
         json!({
             "inside": side(a.inside),

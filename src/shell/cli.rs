@@ -7,6 +7,14 @@ use clap::error::{ContextKind, ContextValue, ErrorKind};
 use clap::{ArgAction, Args, Parser, Subcommand};
 use std::ffi::OsString;
 
+/// What can hurt, in two lines: at the foot of the help of whatever sends somebody to the bench.
+macro_rules! care {
+    () => {
+        "Glasses on, hair tied back, sheet clamped, no gloves at a drill, mask against dust. Local codes, makers' safety sheets and \
+         qualified practice come first."
+    };
+}
+
 /// From a job file to paper that can be sawn.
 #[derive(Parser)]
 #[command(
@@ -18,13 +26,14 @@ use std::ffi::OsString;
     disable_version_flag = true,
     about = "Openwork for the bench: true-size paper to stick on the metal, every bridge checked at its finished \
              width, and a job card with the numbers.",
-    after_help = "A first piece:\n  sawpierce begin moth.toml --shape circle --diameter 30 --metal copper\n  \
-                  sawpierce check moth.toml\n  sawpierce draw moth.toml\n\n\
-                  Print at true size, measure the bars on the paper, then stick it down.\n\
-                  Glasses on, hair tied back, sheet clamped, no gloves at a drill, mask against dust. Local codes, makers' \
-                  safety sheets and qualified practice come first.\n\
-                  Exit status: 0 no stop; 1 at least one stop; 2 the job cannot be used; 3 a file cannot be read or \
-                  written."
+    after_help = concat!(
+        "A first piece:\n  sawpierce begin moth.toml --shape circle --diameter 30 --metal copper\n  sawpierce check moth.toml\n  \
+         sawpierce draw moth.toml\n\nPrint at true size, measure the bars on the paper, then stick it down.\n",
+        care!(),
+        "\n\
+         Exit status: 0 no stop; 1 at least one stop; 2 the job cannot be used; 3 a file cannot be read or \
+         written."
+    )
 )]
 struct Line {
     #[command(subcommand)]
@@ -39,22 +48,28 @@ struct Line {
 
 #[derive(Subcommand)]
 enum Verb {
-    /// Write a job file to start from, with a remark at every line
+    /// Write a job file to start from, with a comment at every line
     #[command(
         allow_negative_numbers = true,
         after_help = "Example:\n  sawpierce begin moth.toml --shape circle --diameter 30 --metal copper --skill first"
     )]
     Begin(Box<begin::Wishes>),
     /// Draw the template and the job card: STEM.svg, STEM.pdf and STEM.json beside each job
-    #[command(after_help = "Example:\n  sawpierce draw moth.toml --out paper --png\n\n\
-                            Paper is made even when a verdict says stop; it then carries a banner.")]
+    #[command(after_help = concat!(
+        "Example:\n  sawpierce draw moth.toml --out paper --png\n\nPaper is made even when a verdict says stop; it then carries a \
+         banner.\n",
+        care!()
+    ))]
     Draw(report::Draw),
     /// Check bridges, borders, tools and fit; list the thinnest bridges first
     #[command(after_help = "Example:\n  sawpierce check moth.toml")]
     Check(report::Check),
     /// Work out the bench's numbers: holes, saw line, hours, metal, parts, each with its sum
     #[command(
-        after_help = "Example, when the disc came out small:\n  sawpierce plan moth.toml --measured outline=29.6"
+        after_help = concat!(
+            "Example, when the disc came out small:\n  sawpierce plan moth.toml --measured outline=29.6\n\n",
+            care!()
+        )
     )]
     Plan(report::Plan),
     /// Find the least change to the drawing that clears every stop: STEM-mended.toml
@@ -73,7 +88,10 @@ enum Verb {
     TrueSize(true_size::TrueSize),
     /// Do one sum of the bench, without a job
     #[command(
-        after_help = "Example:\n  sawpierce sums strip --across 28 --thickness 0.8 --sits under-plate"
+        after_help = concat!(
+            "Example:\n  sawpierce sums strip --across 28 --thickness 0.8 --sits under-plate\n\n",
+            care!()
+        )
     )]
     Sums(sums::Sums),
     /// Write down the minutes a job really took, so that the next hours are yours
@@ -153,9 +171,7 @@ fn explain(refused: &clap::Error) -> Error {
             }
             Error::job(format!("{word} does not take \"{value}\""), known.unwrap_or(meant))
         }
-        ErrorKind::ArgumentConflict => {
-            Error::job(format!("{word} stands here a second time"), "keep one of them")
-        }
+        ErrorKind::ArgumentConflict => Error::job(format!("{word} is given twice"), "keep one of them"),
         _ => Error::job("this line is not understood", "see `sawpierce --help`"),
     }
 }

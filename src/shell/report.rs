@@ -5,7 +5,7 @@ use super::output::{self, Output, Writer};
 use super::progress::Progress;
 use super::{card, say, table, verdicts, Outcome};
 use crate::checks::{Level, Verdict};
-use crate::error::Error;
+use crate::error::{printable, Error};
 use crate::job::{self, Job, Settings};
 use crate::mend::{self, Wished};
 use crate::pipeline::{self, Product, Session};
@@ -33,7 +33,7 @@ pub(super) struct Draw {
     /// With --send-out: width of the service's cut to allow for, if it asks for that
     #[arg(long, value_name = "SIZE", requires = "send_out")]
     cut_width: Option<String>,
-    /// A map of the bridges as well, with their joints and the thinnest numbered: STEM-bridges.svg
+    /// A map of the bridges as well, with their crossings and the thinnest numbered: STEM-bridges.svg
     #[arg(long)]
     bridges: bool,
     /// All jobs on the same pages, named after the first
@@ -59,7 +59,7 @@ pub(super) struct Plan {
     /// As JSON
     #[arg(long)]
     json: bool,
-    /// Every bridge as well; with --json the joints too and the way to the border
+    /// Every bridge as well; with --json the crossings too and the way to the border
     #[arg(long)]
     bridges: bool,
     /// What the bench found: outline=29.6, outline=40.1x29.8 or thickness=0.88; may be given several times
@@ -246,7 +246,8 @@ fn drawn(asked: &Draw, paths: &[PathBuf], jobs: &[Job], writer: &mut Writer) -> 
         (outputs(asked, paths, &product)?, product)
     };
     writer.write(&outputs, paths.first().map(|path| named_after(path)).as_deref())?;
-    let names: Vec<String> = outputs.iter().map(|output| output.path.display().to_string()).collect();
+    let names: Vec<String> =
+        outputs.iter().map(|output| printable(&output.path.display().to_string())).collect();
     let mut text = format!("written: {}\n", names.join(", "));
     for (job, work) in product.jobs.iter().zip(&product.works) {
         text += &format!("{}: {}\n", job.title, verdicts::summary(&work.verdicts));

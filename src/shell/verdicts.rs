@@ -12,10 +12,7 @@ const WORST: usize = 10;
 /// What the piece is, in one line.
 pub(super) fn head(job: &Job, work: &Work) -> String {
     let openings = counted(work.piece.openings.len(), "opening");
-    let thick = match job.units {
-        LengthUnit::Mm => job.sheet.thickness.to_string(),
-        LengthUnit::Inch => format!("{} in", plain(job.sheet.thickness.get() / MM_PER_INCH, 4)),
-    };
+    let thick = job.units.says(job.measured.thickness.unwrap_or(job.sheet.thickness).get(), 2);
     format!("{}: {}, {openings}, {} {thick}\n", job.file, job.title, job.sheet.metal.title)
 }
 

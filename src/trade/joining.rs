@@ -14,7 +14,7 @@ pub const ROOM_ON_STRIP: f64 = 10.0;
 pub const NO_MARGIN: f64 = 10.0;
 /// A seam stays shut while the next one flows if that flows this much lower (estimate).
 pub const STEP_DOWN: f64 = 15.0;
-/// Solders that flow higher lie outside the study behind [`overshoot`]; its figures are not used for them.
+/// Solders that flow higher lie outside what [`overshoot`] was worked out for; it is not used for them.
 const STUDIED_TO: f64 = 1000.0;
 /// Nothing is soldered at the edge with these grades unless they are asked for: made for enamel or for repairs.
 const NOT_FIRST: [&str; 2] = ["it", "extra-easy"];

@@ -120,14 +120,14 @@ pub struct RimHeat {
     pub solid: f64,
 }
 
-/// Seconds a seam is brought up to heat in, of the study behind the formula.
+/// Seconds a seam is brought up to heat in, as the formula was worked out.
 const HEATING_S: f64 = 45.0;
 /// Stefan-Boltzmann constant, W/m2K4.
 const STEFAN: f64 = 5.670_374e-8;
 /// Emissivity where the table has none: between bright and oxidised metal.
 const DULL: f64 = 0.5;
 
-/// Heat the rim takes to reach flow in the study's time and what it loses meanwhile, W.
+/// Heat the rim takes to reach flow in that time and what it loses meanwhile, W.
 pub fn rim_power(metal: &Metal, case: &RimHeat) -> Option<f64> {
     let heat = metal.specific_heat?;
     let emissivity = metal.emissivity.unwrap_or(DULL);

@@ -68,7 +68,7 @@ pub fn length(text: &str, plain: LengthUnit) -> Result<Mm, Unread> {
 
 fn no_number(text: &str) -> Unread {
     Unread::new(
-        format!("\"{text}\" does not read as a size"),
+        format!("\"{text}\" cannot be read as a size"),
         "write it like 0.8, \"0.8 mm\", \"20 ga\" or \"1 3/8 in\"",
     )
 }
@@ -179,15 +179,15 @@ mod tests {
             ("20 g", "gauge or grams"),
             ("20.5 ga", "B&S gauge"),
             ("90 ga", "B&S gauge"),
-            ("1/0 in", "does not read"),
-            ("", "does not read"),
+            ("1/0 in", "cannot be read"),
+            ("", "cannot be read"),
             ("wide", "unit"),
-            ("1,2.3", "does not read"),
-            ("1.2.3 mm", "does not read"),
+            ("1,2.3", "cannot be read"),
+            ("1.2.3 mm", "cannot be read"),
             ("nan", "unit"),
-            ("1 2 mm", "does not read"),
+            ("1 2 mm", "cannot be read"),
             ("3 ft", "unit"),
-            (".", "does not read"),
+            (".", "cannot be read"),
             ("18 swg", "differs"),
         ] {
             match length(text, LengthUnit::Mm) {

@@ -6,6 +6,7 @@ use crate::job::Job;
 use crate::openings::{open, Piece};
 use crate::outline::{outline, Outline};
 use crate::pattern::{cells, Cells};
+use crate::plan::card::findings;
 use crate::plan::{plan, Plan};
 use std::sync::Arc;
 
@@ -54,7 +55,11 @@ pub fn pierced(job: &Job, outline: Outline, cells: &Cells) -> Result<Arc<Piece>,
 /// Last steps, once the bridges are measured: findings and plan.
 pub fn judged(job: &Job, piece: Arc<Piece>, graph: Arc<BridgeGraph>) -> Work {
     let mut verdicts = verdicts(job, &piece, &graph);
-    let (plan, more) = plan(job, &piece, &graph);
+    let (mut plan, more) = plan(job, &piece, &graph);
     verdicts.extend(more);
+    // They stand on the card after the piece itself.
+    if let Some(found) = findings(&verdicts, job.units) {
+        plan.card.insert(plan.card.len().min(1), found);
+    }
     Work { piece, graph, verdicts, plan: Arc::new(plan) }
 }

@@ -202,6 +202,28 @@ def test_words_copied_out_are_the_words_printed(files, stem):
         assert sorted("".join(by_mupdf)) == sorted("".join(want))
 
 
+def test_words_stand_alike_in_svg_and_pdf(files):
+    """Every run of words begins at the same place in both, and its last letter ends where the SVG says it does."""
+    root = ET.parse(files / "disc.svg").getroot()
+    letters = {}
+    for block in pymupdf.open(files / "disc.pdf")[0].get_text("rawdict")["blocks"]:
+        for line in block.get("lines", []):
+            for c in (c for span in line["spans"] for c in span["chars"]):
+                x, y = (v * MM / 72 for v in c["origin"])
+                letters.setdefault(c["c"], []).append((x, y, c["bbox"][2] * MM / 72))
+    looked_at = 0
+    for t in root.iter(SVG + "text"):
+        text = "".join(t.itertext()).strip()
+        if t.get("transform"):
+            continue
+        x, y, long = (float(t.get(k)) for k in ("x", "y", "textLength"))
+        x -= {"middle": long / 2, "end": long}.get(t.get("text-anchor"), 0)
+        assert any(abs(a - x) < 0.02 and abs(b - y) < 0.02 for a, b, _ in letters[text[0]]), text
+        assert any(abs(end - x - long) < 0.05 and abs(b - y) < 0.02 for _, b, end in letters[text[-1]]), text
+        looked_at += 1
+    assert looked_at > 40
+
+
 def test_parts_that_can_be_switched_off_are_named_in_bench_words(files):
     with pikepdf.open(files / "disc.pdf") as document:
         names = [str(part.Name) for part in document.Root.OCProperties.OCGs]

@@ -281,7 +281,7 @@ fn the_stock_really_cut_from_is_what_is_paid_for() {
     let second = (65.0f64 + 1.0) * 32.0;
     near("of two sheets", six.plan.batch.metal_in, grams(66.0 * 66.0 + second), 1e-6);
     assert_eq!(verdict(&six, Check::StockFit).level, Level::Caution);
-    assert!(words(&six.plan).contains("holds 4 of 6: 1 more sheet"), "{}", words(&six.plan));
+    assert!(words(&six.plan).contains("holds 4 of 6 blanks: 1 more sheet is wanted"), "{}", words(&six.plan));
 }
 
 #[test]
@@ -320,7 +320,7 @@ fn what_the_plan_finds_is_a_verdict() {
     near("needs", fit.limit.map_or(0.0, |q| q.value()), 2.2, 1e-6);
     let (_, thick) =
         done(&disc("copper", 30.0, &ring.replace("wire = 1.0, inside = 2.0", "wire = 1.8, inside = 6")));
-    assert!(says(&thick, Check::RingFit).contains("does not go through bail hole"));
+    assert!(says(&thick, Check::RingFit).contains("does not go through the bail hole"));
     let (_, good) = done(&disc("copper", 30.0, &ring.replace("inside = 2.0", "inside = 4.0")));
     assert_eq!(verdict(&good, Check::RingFit).level, Level::Good);
 

@@ -468,7 +468,7 @@ fn open_part_of_bricks_holes_and_petals_in_closed_form() {
 
 #[test]
 fn half_turned_and_mirrored_patterns_are_told_apart() {
-    // Known to have no mirror image of their own kind: TILINGS' six, by name.
+    // Known to have no mirror image of their own kind: six, by name.
     let chiral: Vec<&str> = all().iter().filter(|p| p.chiral).map(|p| p.name.as_str()).collect();
     let mut want = [
         "floret",

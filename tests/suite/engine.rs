@@ -117,7 +117,7 @@ fn open_area_follows_the_perforated_plate_formulas() {
     }
 }
 
-/// Whole hexagons in a disc (TILINGS 9, brute force; complete rings are OEIS A003215: 1, 7, 19, 37).
+/// Whole hexagons in a disc (counted by brute force; complete rings are OEIS A003215: 1, 7, 19, 37).
 #[test]
 fn complete_rings_of_hexagons() {
     for (rings, count) in [(1, 7), (2, 19), (3, 37)] {

@@ -164,7 +164,7 @@ fn no_circle_of_files() {
         }
     }
     let mut circles = Vec::new();
-    for (start, _) in &uses {
+    for start in uses.keys() {
         let (folder, name) = start;
         let mut seen = BTreeSet::new();
         let mut todo: Vec<String> = uses[start].iter().filter(|other| *other != name).cloned().collect();

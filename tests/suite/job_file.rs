@@ -184,7 +184,7 @@ fn reads_every_section_and_key() {
 
 #[test]
 fn a_short_job_gets_the_rest_by_skill() {
-    // JOBS 3.2: least bridge, opening, border, clean-up, blade, drill.
+    // By skill: least bridge, opening, border, clean-up, blade, drill.
     for (skill, bridge, opening, border, clean_up, blade) in [
         ("first", 1.5, 4.0, 3.0, 0.20, "2/0"),
         ("practised", 1.0, 2.0, 2.0, 0.10, "3/0"),
@@ -282,7 +282,7 @@ fn measured_sizes_follow_the_shape() {
     };
     let job = good(&plate("{ width = 39.8, height = 30.1 }"));
     assert_eq!(job.measured.outline, Some(MeasuredOutline::Size { width: Mm(39.8), height: Mm(30.1) }));
-    assert!(bad(&plate("39.8")).contains("size over all"));
+    assert!(bad(&plate("39.8")).contains("overall size"));
     assert!(bad(&plate("{ width = 1.57, height = 1.18 }")).contains("cannot be used"));
     assert!(bad(&plate("{ width = 15.7, height = 11.8 }")).contains("is it the same piece"));
 }
@@ -312,8 +312,8 @@ fn drawn_lines_become_the_outline() {
         ("M0 0 h40 v30 q", "at character"),
         ("M0 0 h40 v30", "closed"),
         ("", ""),
-        ("M0 0 h0.4 v0.3 h-0.4 z", "size over all"),
-        ("M0 0 h90000 v30 h-90000 z", "size over all"),
+        ("M0 0 h0.4 v0.3 h-0.4 z", "overall size"),
+        ("M0 0 h90000 v30 h-90000 z", "overall size"),
     ] {
         let said = bad(&drawn(d));
         assert!(said.starts_with("piece.toml:5:5: ") && said.contains(words), "{d}: {said}");
@@ -382,7 +382,7 @@ fn more_openings_than_anyone_can_saw_are_refused() {
     // A disc of 4 m with a 0.5 mm triangle grid: pi 2000^2 / (0.5^2 sqrt(3) / 4) = 1.16e8 triangles.
     let said = bad("skill = \"fine-work\"\n[sheet]\nmetal = \"brass\"\n[outline]\nshape = \"circle\"\ndiameter = 4000\n[pattern]\nname = \"triangle\"\npitch = 0.5\nbridge = 0.2\n");
     assert!(
-        said.starts_with("piece.toml:9:9: this comes to about 116") && said.contains("2000000"),
+        said.starts_with("piece.toml:9:9: this comes to about 116") && said.contains("at most 120000"),
         "{said}"
     );
 }

@@ -43,13 +43,13 @@ fn mixture(parts: &[(f64, f64)]) -> f64 {
     1.0 / parts.iter().map(|(share, density)| share / density).sum::<f64>()
 }
 
-/// Sterling as the heat and strength studies took it: published solidus 802, E 76 000.
-fn study_sterling() -> Metal {
+/// Sterling as the reference figures of heat and strength took it: solidus 802, E 76 000.
+fn reference_sterling() -> Metal {
     Metal { solidus_c: Some(802.0), youngs_mpa: Some(76_000.0), ..metal("sterling-silver") }
 }
 
-/// A round rim of the study: 35 mm disc, 0.8 mm sheet, 2 mm border, strip 4 x 0.8.
-fn study_rim(solid: f64) -> RimHeat {
+/// The round rim of the reference figures: 35 mm disc, 0.8 mm sheet, 2 mm border, strip 4 x 0.8.
+fn reference_rim(solid: f64) -> RimHeat {
     RimHeat {
         flow_c: 765.0,
         round: PI * 35.0,
@@ -62,8 +62,8 @@ fn study_rim(solid: f64) -> RimHeat {
 }
 
 fn gauges() -> Vec<Check> {
-    // ASTM B258 as tabled in gauge articles, rounded to 0.0001 mm.
-    const SOURCE: &str = "American wire gauge table, ASTM B258";
+    // Rounded to 0.0001 mm.
+    const SOURCE: &str = "American wire gauge: from memory, believed ASTM B258";
     [
         ("10 ga", 10, 2.5882),
         ("12 ga", 12, 2.0525),
@@ -87,7 +87,7 @@ fn rings() -> Vec<Check> {
     const US_INCH: &str = "(0.458 + 0.032 n) in x 25.4; number worked here";
     const UK: &str = "R. Rowlett, How Many? A Dictionary of Units of Measurement, ring size, British letters";
     const ISO: &str = "ISO 8653: size = distance round the inside, D = C / pi";
-    const JP: &str = "Japanese customary ring sizes, published table";
+    const JP: &str = "Japanese sizes: 13 mm and a third of a mm a size, common practice";
     vec![
         ("US 0 inside", inside("US 0"), 11.63, 0.005, US),
         ("US 5 inside", inside("US 5"), (0.458 + 0.16) * 25.4, 1e-9, US_INCH),
@@ -99,7 +99,7 @@ fn rings() -> Vec<Check> {
         ("UK A round", round("UK A"), 37.50, 1e-9, UK),
         ("UK H inside", inside("UK H"), 14.72, 0.005, UK),
         ("UK N inside", inside("UK N"), 17.11, 0.005, UK),
-        ("UK N½ inside", inside("UK N½"), 17.31, 0.005, "UK half step 0.625 mm round"),
+        ("UK N½ inside", inside("UK N½"), 17.31, 0.005, "half step 0.625 mm round; number worked here"),
         ("UK Z inside", inside("UK Z"), 21.88, 0.005, UK),
         ("EU 41 inside", inside("EU 41"), 13.05, 0.005, ISO),
         ("EU 54 inside", inside("EU 54"), 17.19, 0.005, ISO),
@@ -135,20 +135,20 @@ fn strips() -> Vec<Check> {
             sum(sums::Ask::Bezel { stone: 10.0, thickness: 0.3, play: None }),
             32.67,
             0.005,
-            "supplier formula table: pi x (stone + strip), 0.1 of play",
+            "pi x (stone + strip + 0.1 of play): common practice; number worked here",
         ),
         ("bezel pad", fits::bezel_pad(10.0, 0.3, 0.1), 12.3, 1e-9, "10.7 + 2 x 0.8"),
         ("bezel window", fits::bezel_window(10.0, 1.0), 8.0, 1e-12, "10 - 2 x 1.0"),
         ("jump ring 1.0 in 4.0", jump(1.0, 4.0), 5.0, 1e-12, "middle of the wire: 4 + 1"),
-        ("aspect of 4.38 in 0.81", 4.38 / 0.81, 5.40741, 1e-4, "Buying the Right Rings, blog, 2012"),
+        ("aspect of 4.38 in 0.81", 4.38 / 0.81, 5.40741, 1e-4, "4.38 / 0.81; number worked here"),
     ]
 }
 
 fn forms() -> Vec<Check> {
     let dome = |across, height| fits::dome(across, height);
     let cone = |a, b, h| fits::cone(a, b, h).unwrap_or_else(|| panic!("a plain strip"));
-    const CAP: &str = "Sheet and Plate Metal Work: hypotenuse rule 2 sqrt(a2 + h2)";
-    const CONE: &str = "truncated-cone layout, published worked examples";
+    const CAP: &str = "hypotenuse rule 2 sqrt(a2 + h2), common practice; numbers worked here";
+    const CONE: &str = "truncated-cone layout of sheet-metal handbooks; numbers worked here";
     vec![
         ("dome 35 x 3 flat", dome(35.0, 3.0).flat_low, 35.51, 0.005, CAP),
         ("dome 35 x 5 flat", dome(35.0, 5.0).flat_low, 36.40, 0.005, CAP),
@@ -180,7 +180,7 @@ fn metals() -> Vec<Check> {
     let sterling = metal("sterling-silver");
     let disc = |m: &str, across, thickness| sum(sums::Ask::Disc { metal: metal(m), across, thickness });
     let own = ingot(&sterling, 60.0, 40.0, 0.8);
-    const CASTING: &str = "How To Determine Metal Weight for Wax Trees, supplier article, 2019";
+    const CASTING: &str = "casting weights, common practice: wax x density";
     const ROLLING: &str = "worked example: 60 x 40 x 0.8 sterling, 25 % trimmed, 2 % lost";
     vec![
         (
@@ -239,8 +239,8 @@ fn metals() -> Vec<Check> {
 }
 
 fn tools() -> Vec<Check> {
-    const CHART: &str = "Introduction to metal gauges, bench jeweller's web chart";
-    const NUMBERS: &str = "drill-and-tap chart; inch x 25.4";
+    const CHART: &str = "metal gauges, bench chart: common practice";
+    const NUMBERS: &str = "number drills, from memory, believed ANSI B94.11; inch x 25.4";
     vec![
         ("4/0 teeth in 0.8", blade("4/0").teeth_in(0.8), 2.07874, 0.005, CHART),
         ("4/0 diagonal", blade("4/0").diagonal(), 0.495274, 0.005, CHART),
@@ -273,12 +273,12 @@ fn tools() -> Vec<Check> {
 }
 
 fn models() -> Vec<Check> {
-    let sterling = study_sterling();
-    let base = study_rim(0.513);
+    let sterling = reference_sterling();
+    let base = reference_rim(0.513);
     let power = |m: &Metal| rim_power(m, &base).unwrap_or(f64::NAN);
     let tongue = |m: &Metal, l, w| tongue_rise(m, l, w, 0.8).unwrap_or(f64::NAN);
-    const STUDY: &str = "check values of the strength study (grid of beams against 3-D elements)";
-    const HEAT: &str = "check values of the heat study (165 computed designs)";
+    const STRENGTH: &str = "worked apart from this program: grid of beams against 3-D elements";
+    const HEAT: &str = "worked apart from this program: heat flow of 165 designs";
     let r = skill_rates(Skill::Practised);
     let comb = timed::Entry {
         job: String::new(),
@@ -293,13 +293,13 @@ fn models() -> Vec<Check> {
     };
     let wear = 603.6 + 8.0 * 121.0;
     vec![
-        ("stress p 2.6 w .8 t .8", bridge_stress(3.0, 2.6, 0.8, 0.8), 27.42, 0.005, STUDY),
-        ("stress p 4 w .5 t .6", bridge_stress(3.0, 4.0, 0.5, 0.6), 120.0, 1e-9, STUDY),
-        ("tongue, worst corner", tongue_stress(3.0, 6.0, 0.4, 0.6), 750.0, 1e-9, STUDY),
-        ("tongue, 3 mm", tongue_stress(3.0, 3.0, 0.8, 0.8), 105.5, 0.05, STUDY),
-        ("longest tongue, sterling .8", longest_tongue(3.0, 0.8, 0.8, 124.0), 2.352, 1e-3, STUDY),
-        ("width for sterling p 4 t .6", width_for_strength(3.0, 4.0, 0.6, 124.0), 0.73, 0.005, STUDY),
-        ("sag p 4 w .6 t .6 at 6 mm", sag(3.0, 6.0, 0.6, 0.2775, 76_000.0, 0.37), 0.01334, 2e-5, STUDY),
+        ("stress p 2.6 w .8 t .8", bridge_stress(3.0, 2.6, 0.8, 0.8), 27.42, 0.005, STRENGTH),
+        ("stress p 4 w .5 t .6", bridge_stress(3.0, 4.0, 0.5, 0.6), 120.0, 1e-9, STRENGTH),
+        ("tongue, worst corner", tongue_stress(3.0, 6.0, 0.4, 0.6), 750.0, 1e-9, STRENGTH),
+        ("tongue, 3 mm", tongue_stress(3.0, 3.0, 0.8, 0.8), 105.5, 0.05, STRENGTH),
+        ("longest tongue, sterling .8", longest_tongue(3.0, 0.8, 0.8, 124.0), 2.352, 1e-3, STRENGTH),
+        ("width for sterling p 4 t .6", width_for_strength(3.0, 4.0, 0.6, 124.0), 0.73, 0.005, STRENGTH),
+        ("sag p 4 w .6 t .6 at 6 mm", sag(3.0, 6.0, 0.6, 0.2775, 76_000.0, 0.37), 0.01334, 2e-5, STRENGTH),
         (
             "tightest curve 2/0",
             tightest_curve(&blade("2/0")),
@@ -330,7 +330,7 @@ fn models() -> Vec<Check> {
 }
 
 fn shapes() -> Vec<Check> {
-    // Open part of perforated sheet, published formulas, against rings of our own.
+    // Open part of perforated sheet against rings of our own.
     let hexagon = |across: f64| {
         let r = across / 3f64.sqrt();
         Ring::polygon((0..6).map(|k| {
@@ -341,7 +341,7 @@ fn shapes() -> Vec<Check> {
     let cell60 = |pitch: f64| pitch * pitch * 3f64.sqrt() / 2.0;
     let open = |hole: f64, cell: f64| 100.0 * hole / cell;
     let (round2, round5) = (Ring::circle(Point::ORIGIN, 1.0).area(), Ring::circle(Point::ORIGIN, 2.5).area());
-    const FORMULA: &str = "perforated-sheet maker's formula page";
+    const FORMULA: &str = "formula: 90.69 d2 / p2, 78.5 d2 / p2; numbers worked here";
     vec![
         ("R 2 T 3 open, %", open(round2, cell60(3.0)), 40.31, 0.005, FORMULA),
         ("R 5 T 8 open, %", open(round5, cell60(8.0)), 35.43, 0.006, FORMULA),

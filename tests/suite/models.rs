@@ -1,6 +1,6 @@
-//! Strength, heat, corner and kerf against the check figures of the engineering notes the formulas were derived in
-//! (their sections A, C4, C5 and E; each figure was computed there by separate scripts). Where the trade table's value
-//! differs from the notes', the notes' own material is used, so that the formula is tested and not the table.
+//! Strength, heat, corner and kerf against figures worked out apart from this program, by separate scripts, when the
+//! formulas were derived. Where the trade table's value differs from the one used there, the latter is used here, so that
+//! the formula is tested and not the table.
 
 use sawpierce::trade::models::*;
 use sawpierce::trade::{blade, metal, Blade, Metal};
@@ -9,7 +9,7 @@ fn near(found: f64, expected: f64, within: f64) {
     assert!((found - expected).abs() <= within, "{found} is not {expected} within {within}");
 }
 
-/// Sterling of the notes' section 0 (solidus 802 in the studies).
+/// Sterling as it was used there (solidus 802).
 fn sterling() -> Metal {
     Metal {
         density: 10.36,
@@ -24,7 +24,7 @@ fn sterling() -> Metal {
     }
 }
 
-/// Brass of the notes' section 0.
+/// Brass as it was used there.
 fn brass() -> Metal {
     Metal {
         density: 8.53,
@@ -39,7 +39,7 @@ fn sized(thickness: f64, depth: f64) -> Blade {
     Blade { thickness, depth, ..blade("2/0").expect("2/0").clone() }
 }
 
-// Section A: "bridge out 3 N ... sigma = 13.18; finger out 3 N sigma = 105.5 (sterling, w = t = 0.8, L = 3)"; "worst
+// Strength, worked apart: "bridge out 3 N ... sigma = 13.18; finger out 3 N sigma = 105.5 (sterling, w = t = 0.8, L = 3)"; "worst
 // corner (t = .6, w = .4, L = 6): finger 750.0".
 #[test]
 fn a_tongue_pushed_at_its_tip() {
@@ -49,8 +49,8 @@ fn a_tongue_pushed_at_its_tip() {
     near(tongue_stress(0.5, 3.0, 0.8, 0.8), 17.58, 0.005);
 }
 
-// Section A: "bridge out 3 N sigma = 13.18, in 0.5 N 2.197; worst corner 93.75": held at both ends and pushed in the
-// middle a bar bears eight times what it bears at its tip (F L / 8 Z, Roark). Section A, lattice: the share that reaches
+// Strength, worked apart: "bridge out 3 N sigma = 13.18, in 0.5 N 2.197; worst corner 93.75": held at both ends and pushed in the
+// middle a bar bears eight times what it bears at its tip (F L / 8 Z, Roark). In a lattice: the share that reaches
 // a bridge of a field, "0.16 to 0.33 F p, that is 2.3 to 4.5 x F L / 8"; ours lies between.
 #[test]
 fn a_bridge_by_itself_and_in_its_field() {
@@ -63,7 +63,7 @@ fn a_bridge_by_itself_and_in_its_field() {
     assert!((0.16..=0.33).contains(&FIELD_SHARE));
 }
 
-// Section A, "finger out 3 N delta = 1.102e-2; finger in 0.5 N 1.836e-3; worst corner finger 0.3980".
+// Strength, worked apart: "finger out 3 N delta = 1.102e-2; finger in 0.5 N 1.836e-3; worst corner finger 0.3980".
 #[test]
 fn a_tongue_gives_way_at_its_tip() {
     let m = sterling();
@@ -73,7 +73,7 @@ fn a_tongue_gives_way_at_its_tip() {
     near(give(3.0, 6.0, 0.4, 0.6), 0.3980, 5e-5);
 }
 
-// Section A, "bridge out 3 N delta = 3.147e-4 mm; in 0.5 N 5.245e-5; worst corner 6.979e-3": held at both ends and pushed in
+// Strength, worked apart: "bridge out 3 N delta = 3.147e-4 mm; in 0.5 N 5.245e-5; worst corner 6.979e-3": held at both ends and pushed in
 // the middle a bar bends a sixty-fourth of what it bends as a tongue (F L3 / 192 E I) and shears a quarter (F L / 4 k G A).
 // With v = -1 nothing shears. Hundredths of a millimetre at most: nothing to tell of.
 #[test]
@@ -90,7 +90,7 @@ fn a_bridge_by_itself_hardly_gives() {
     }
 }
 
-// Section A, push of the saw by the energy of the cut, F = u A' kf / v: "(5, 15, .28, 4800) 4.375 N; (3, 10, .25, 6000)
+// Push of the saw by the energy of the cut, F = u A' kf / v: "(5, 15, .28, 4800) 4.375 N; (3, 10, .25, 6000)
 // 1.25 N; (8, 25, .30, 4800) 12.5 N": the usual push lies in the lower half, a snag near the top.
 #[test]
 fn the_push_assumed_is_what_a_cut_takes() {
@@ -104,7 +104,7 @@ fn the_push_assumed_is_what_a_cut_takes() {
     assert!(low < SAW_PUSH_N && SAW_PUSH_N < usual && usual < SNAG_N && SNAG_N < high);
 }
 
-// Section A, the blade as a string: T = m (2 L f)2, k = 4 T / L; a 2/0 blade (.26 x .52, L = 130) that rings at 500, 700,
+// The blade as a string: T = m (2 L f)2, k = 4 T / L; a 2/0 blade (.26 x .52, L = 130) that rings at 500, 700,
 // 900 Hz is drawn to 17.9, 35.2, 58.1 N and pushes aside with 0.552, 1.082, 1.788 N for a millimetre. Bowed by 0.3 to
 // 0.6 mm it pushes less than a fifth of what bends a bridge downwards, so that only the push down is looked at.
 #[test]
@@ -120,7 +120,7 @@ fn a_blade_pushes_aside_less_than_down() {
     }
 }
 
-// Section A, "against bridge >= sheet thickness": at t = .8 a bridge as wide as the sheet falls short in soft copper from
+// Strength, worked apart: "against bridge >= sheet thickness": at t = .8 a bridge as wide as the sheet falls short in soft copper from
 // p about 3.8, fine silver 3.4; at .6 copper 1.6, fine silver 1.4, brass 3.0, sterling 3.3 (all to a tenth).
 #[test]
 fn as_wide_as_the_sheet_is_no_rule_of_strength() {
@@ -143,14 +143,14 @@ fn as_wide_as_the_sheet_is_no_rule_of_strength() {
     }
 }
 
-// Section A: "w = t suffices only to L* = sy t3 / (6 F S) = 2.352 mm (sterling .8, F = 3, S = 1.5), 0.48 (copper .6)".
+// Strength, worked apart: "w = t suffices only to L* = sy t3 / (6 F S) = 2.352 mm (sterling .8, F = 3, S = 1.5), 0.48 (copper .6)".
 #[test]
 fn how_long_a_tongue_may_be() {
     near(longest_tongue(3.0, 0.8, 0.8, 124.0), 2.352, 1e-3);
     near(longest_tongue(3.0, 0.6, 0.6, 60.0), 0.48, 5e-3);
 }
 
-// Section A: sigma = 6 kM F p / (w t2), kM = 0.30. "(3 N, 2.6, .8, .8) 27.42 MPa; (3, 4, .5, .6) 120.0 MPa".
+// Strength, worked apart: sigma = 6 kM F p / (w t2), kM = 0.30. "(3 N, 2.6, .8, .8) 27.42 MPa; (3, 4, .5, .6) 120.0 MPa".
 #[test]
 fn a_bridge_in_its_field() {
     near(bridge_stress(3.0, 2.6, 0.8, 0.8), 27.42, 0.005);
@@ -159,7 +159,7 @@ fn a_bridge_in_its_field() {
     assert_eq!(SNAG_N, 10.0);
 }
 
-// Section A: table of the least width called fine at 3 N, annealed; p = 2, 3, 4, 6 at t = .6, .8, 1.0.
+// Strength, worked apart: table of the least width called fine at 3 N, annealed; p = 2, 3, 4, 6 at t = .6, .8, 1.0.
 #[test]
 fn least_widths_called_fine() {
     #[rustfmt::skip]
@@ -179,8 +179,8 @@ fn least_widths_called_fine() {
     }
 }
 
-// Section A: sag at 6 mm from the support, 3 N: "3.000 um (p 2.6 w .8 t .8); 13.34 um (p 4 w .6 t .6)"; the share of
-// metal left of hexagons is 1 - ((p - w) / p)^2 (notes on perforated plate, same file).
+// Strength, worked apart: sag at 6 mm from the support, 3 N: "3.000 um (p 2.6 w .8 t .8); 13.34 um (p 4 w .6 t .6)"; the share of
+// metal left of hexagons is 1 - ((p - w) / p)^2 (perforated plate).
 #[test]
 fn sag_of_a_pierced_field() {
     let left = |p: f64, w: f64| 1.0 - ((p - w) / p).powi(2);
@@ -189,7 +189,7 @@ fn sag_of_a_pierced_field() {
     near(sag(3.0, 6.0, 0.6, left(4.0, 0.6), 76_000.0, m.poisson) * 1e3, 13.34, 0.01);
 }
 
-// Section A, levels: fine to sy / 1.5, refuse from 1.5 sy.
+// Levels: fine to sy / 1.5, refuse from 1.5 sy.
 #[test]
 fn three_levels_of_strength() {
     assert_eq!(strength(82.6, 124.0), Strength::Fine);
@@ -216,7 +216,7 @@ fn base() -> RimHeat {
     }
 }
 
-// Section C4: "Check (base, sterling): P = 41.31 W, X = 34.53 K; brass X = 109.6". The notes do not say how the strip's
+// Heat, worked apart: "Check (base, sterling): P = 41.31 W, X = 34.53 K; brass X = 109.6". It is not told how the strip's
 // volume was rounded, hence 3 %.
 #[test]
 fn heat_of_the_rim() {
@@ -226,7 +226,7 @@ fn heat_of_the_rim() {
     near(overshoot(&brass(), &base()).expect("X"), 109.6, 0.05 * 109.6);
 }
 
-// Section C4: X from the notes' own P: 41.31 (2 - s) / (4 pi 0.345 s 0.8) = 34.53 with the share s of their own
+// Heat, worked apart: X from the worked P: 41.31 (2 - s) / (4 pi 0.345 s 0.8) = 34.53 with the share s of that working
 // 121-opening piece, about 0.513; of an endless field it is 0.521, hence 2.5 %.
 #[test]
 fn overshoot_follows_its_own_power() {
@@ -235,7 +235,7 @@ fn overshoot_follows_its_own_power() {
     near(x / p, 34.53 / 41.31, 0.025 * 34.53 / 41.31);
 }
 
-// Section C5: fine from H = 47 + 0.36 X, caution from 28 + 0.15 X. With X = 34.53 that is 59.4 and 33.2.
+// Heat, worked apart: fine from H = 47 + 0.36 X, caution from 28 + 0.15 X. With X = 34.53 that is 59.4 and 33.2.
 #[test]
 fn windows_of_heat() {
     let x = 34.53;
@@ -246,7 +246,7 @@ fn windows_of_heat() {
     assert_eq!(heat_window(23.0, x), HeatWindow::Closed);
 }
 
-// Section C4: "O_rim = 20 + 0.15 X, O_below = 22 + 0.36 X; check: sterling 34.4 from below, 25.2 at the rim; brass (X =
+// Heat, worked apart: "O_rim = 20 + 0.15 X, O_below = 22 + 0.36 X; check: sterling 34.4 from below, 25.2 at the rim; brass (X =
 // 109.6) 61.4 and 36.4". The windows of C5 keep 25 K and 8 K over these.
 #[test]
 fn windows_keep_room_over_the_overshoot() {
@@ -256,7 +256,7 @@ fn windows_keep_room_over_the_overshoot() {
     }
 }
 
-// Section C5: "with solidus 788 hard solder (765 to 775) is refused for everything"; section C3's room for the base piece:
+// Heat, worked apart: "with solidus 788 hard solder (765 to 775) is refused for everything"; the room of the worked piece:
 // sterling 802 - 765 = 37, fine silver 196, copper 318, brass 150 (18 ct: 85 at 800).
 #[test]
 fn hard_solder_on_sterling_has_no_window() {
@@ -268,11 +268,11 @@ fn hard_solder_on_sterling_has_no_window() {
         assert_eq!(heat_window(room, x), HeatWindow::Wide, "{room}");
     }
     assert_eq!(heat_window(37.0, 34.53), HeatWindow::RimOnly);
-    // The trade table's own sterling starts to melt at 788 (published range of sterling sheet, ESPI Metals).
+    // The trade table's own sterling starts to melt at 788 (a sheet maker's published range).
     near(metal("sterling-silver").expect("listed").solidus_c.expect("told"), 788.0, 0.0);
 }
 
-// Section C2: tip of a free tongue over its root, "w = .5, t = .8: sterling L = 6 +25.4; brass / 18k L = 6 +62.7".
+// Heat, worked apart: tip of a free tongue over its root, "w = .5, t = .8: sterling L = 6 +25.4; brass / 18k L = 6 +62.7".
 #[test]
 fn a_hot_tip() {
     near(tongue_rise(&sterling(), 6.0, 0.5, 0.8).expect("rise"), 25.4, 0.05);
@@ -280,14 +280,14 @@ fn a_hot_tip() {
     // Between two joints it is a quarter of it: "sterling L = 2 +0.71, L = 6 +6.36".
     near(tongue_rise(&sterling(), 2.0, 0.5, 0.8).expect("rise") / 4.0, 0.71, 0.005);
     near(tongue_rise(&sterling(), 6.0, 0.5, 0.8).expect("rise") / 4.0, 6.36, 0.005);
-    // Section C1: heat taken up against a sheet's, t = .8, w = .5 / .8 / 1.2: 2.600 / 2.000 / 1.667.
+    // Heat, worked apart: heat taken up against a sheet's, t = .8, w = .5 / .8 / 1.2: 2.600 / 2.000 / 1.667.
     let wide = tongue_rise(&sterling(), 6.0, 1e9, 0.8).expect("rise");
     for (w, times) in [(0.5, 2.600), (0.8, 2.000), (1.2, 1.667)] {
         near(tongue_rise(&sterling(), 6.0, w, 0.8).expect("rise") / wide, times, 5e-4);
     }
 }
 
-// Section E: "opening corner radius sawn in one go b2/8c + c/2: 2/0 (.26 x .52) c = .05: .7010".
+// Blade, worked apart: "opening corner radius sawn in one go b2/8c + c/2: 2/0 (.26 x .52) c = .05: .7010".
 #[test]
 fn tightest_curve_of_a_blade() {
     assert_eq!(PLAY_IN_CUT, 0.05);
@@ -307,13 +307,13 @@ fn tightest_curve_of_a_blade() {
     }
 }
 
-// Section E: "turning on the spot needs a clear disc of sqrt(k2 + b2) (2/0 .5814)".
+// Blade, worked apart: "turning on the spot needs a clear disc of sqrt(k2 + b2) (2/0 .5814)".
 #[test]
 fn room_to_turn() {
     near(sized(0.26, 0.52).diagonal(), 0.5814, 5e-5);
 }
 
-// Section E: waste left in an acute corner along each line, k = .26: 60: .150, 45: .260, 30: .450, 20: .714.
+// Blade, worked apart: waste left in an acute corner along each line, k = .26: 60: .150, 45: .260, 30: .450, 20: .714.
 #[test]
 fn left_in_acute_corners() {
     let b = sized(0.26, 0.52);
@@ -328,21 +328,21 @@ fn left_in_acute_corners() {
     }
 }
 
-// Section E: teeth, "pitch <= t / 2"; trade table, worked example: 4/0 (26.0 to the cm) in 0.8 mm: 2.08 teeth.
+// Blade, worked apart: teeth, "pitch <= t / 2"; trade table, worked example: 4/0 (26.0 to the cm) in 0.8 mm: 2.08 teeth.
 #[test]
 fn teeth_in_the_metal() {
     let b = Blade { teeth_per_cm: 25.98425, ..blade("4/0").expect("4/0").clone() };
     near(b.teeth_in(0.8), 2.07874, 1e-4);
 }
 
-// Section E: start holes of 8/0 .45, 6/0 .50, 4/0 .60, 2/0 .70, 1 .80, 4 1.00.
+// Blade, worked apart: start holes of 8/0 .45, 6/0 .50, 4/0 .60, 2/0 .70, 1 .80, 4 1.00.
 #[test]
 fn start_holes() {
     for (name, hole) in [("8/0", 0.45), ("6/0", 0.50), ("4/0", 0.60), ("2/0", 0.70), ("1", 0.80)] {
         near(blade(name).expect("listed").hole, hole, 1e-9);
     }
     near(blade("4").expect("listed").hole, 1.00, 0.0501);
-    // "drill >= diagonal + .08, rounded up to .05", with the notes' own sizes; the opening a tenth more on each side.
+    // "drill >= diagonal + .08, rounded up to .05", with the worked sizes; the opening a tenth more on each side.
     for (k, b, hole) in [(0.16f64, 0.32f64, 0.45), (0.26, 0.52, 0.70), (0.30, 0.60, 0.80), (0.38, 0.80, 1.00)]
     {
         near(((k.hypot(b) + 0.08) * 20.0).ceil() / 20.0, hole, 1e-9);

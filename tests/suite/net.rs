@@ -391,10 +391,10 @@ fn the_graph_in_json() {
     let all: Vec<&serde_json::Value> =
         ["list", "rest"].iter().flat_map(|k| bridges[k].as_array().expect("a list")).collect();
     assert!(all.iter().enumerate().all(|(i, b)| b["n"] == i as u64 + 1));
-    let joints = bridges["joints"].as_array().expect("joints");
+    let joints = bridges["crossings"].as_array().expect("joints");
     for b in &all {
         assert!(b["length_mm"].is_number() && b["to_border"]["bridges"].is_number(), "{b}");
-        for j in b["joints"].as_array().expect("two") {
+        for j in b["crossings"].as_array().expect("two") {
             let joint = &joints[j.as_u64().expect("a number") as usize - 1];
             let listed = joint["bridges"].as_array().expect("a list").contains(&b["n"]);
             assert!(listed || b["length_mm"] == 0.0, "{b} {joint}");
@@ -403,7 +403,7 @@ fn the_graph_in_json() {
     assert!(bridges["alone"].as_array().is_some_and(Vec::is_empty));
     let without: serde_json::Value =
         serde_json::from_str(&product.json(0, &[]).expect("a job")).expect("json");
-    assert!(without["bridges"].get("list").is_none() && without["bridges"].get("joints").is_none());
+    assert!(without["bridges"].get("list").is_none() && without["bridges"].get("crossings").is_none());
     // The map shows as many lines and says so.
     let (svg, png) = product.bridge_map(0, 60.0).expect("a map");
     assert!(

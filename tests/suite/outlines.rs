@@ -302,7 +302,7 @@ fn a_measured_edge_moves_only_what_follows_from_it() {
 
 #[test]
 fn band_lengths_are_pi_times_the_middle() {
-    // MODELS of the trade's rule: inside 17, sheet 1: 18 pi; inside 17.3: 57.49 (worked by hand).
+    // Inside 17, sheet 1: 18 pi; inside 17.3: 57.49 (worked by hand).
     assert!((band_length(Mm(17.0), Mm(1.0)).get() - 56.548667764616).abs() < 1e-9);
     assert!((band_length(Mm(17.3), Mm(1.0)).get() - 57.49).abs() < 5e-3);
 }

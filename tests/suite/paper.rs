@@ -488,6 +488,8 @@ fn a_band_has_a_tick_at_every_repeat_its_seam_marked_and_spare() {
 fn strips_on_paper_have_their_length_ticks_and_spare() {
     let mut job = disc();
     job.construction.rim = Some(Rim { height: Mm(5.0), thickness: Mm(0.5), sits: RimSits::RoundEdge });
+    // With a back plate: the strip alone would stand on the template's page.
+    job.construction.back = Some(Back { thickness: Mm(0.7), overhang: Mm(1.0) });
     let (work, sheets) = laid(&job);
     let length = work.plan.parts.iter().find(|p| p.part == "rim strip").and_then(|p| p.get("length_mm"));
     let length = length.expect("planned");

@@ -219,7 +219,7 @@ fn a_panel_over_six_pages() {
     let reach = crate::made::said(&jobs[0].1.verdicts, "frame-reach");
     assert!(
         reach.iter().any(|v| v.says(LengthUnit::Mm).contains("150 mm deep")
-            && v.says(LengthUnit::Mm).contains("240 x 200 mm")),
+            && v.says(LengthUnit::Mm).contains("240 × 200 mm")),
         "{reach:?}"
     );
     whole(&sheets);

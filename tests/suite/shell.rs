@@ -259,7 +259,7 @@ fn every_remark_of_begin_can_be_used() {
 
 #[test]
 fn measured_sizes_recompute_what_follows() {
-    // JOBS S11: planned 30.0, measured 29.6, strip 0.5 round the edge: 95.82 becomes 94.56.
+    // Planned 30.0, measured 29.6, strip 0.5 round the edge: 95.82 becomes 94.56.
     let bench = Bench::new();
     let rim = "[construction]\nrim = { height = 3, thickness = 0.5, sits = \"round-edge\" }\n";
     bench.put("disc.toml", &(THIN.replace("36", "30").replace("0.6", "1.9") + rim));
@@ -396,7 +396,7 @@ fn minutes_really_taken_change_the_hours() {
 #[test]
 fn sums_answer_in_one_line_with_a_source() {
     let bench = Bench::new();
-    // JOBS 0 and trade-data 14: 30.0 mm disc, 0.5 strip.
+    // 30.0 mm disc, 0.5 strip.
     for (sits, expected) in [("round-edge", 95.82), ("under-plate", 92.68)] {
         let words = ["sums", "strip", "--across", "30", "--thickness", "0,5", "--sits", sits, "--json"];
         let sum = bench.run(&words).ends_with(0).json();

@@ -256,7 +256,7 @@ fn s5_stone_in_the_middle() {
     let hang = d.verdicts.iter().find(|v| v.check.name() == "hang").unwrap_or_else(|| panic!("no hang"));
     assert_eq!(hang.level, Level::Good, "{}", hang.says(LengthUnit::Mm));
     // Wall above the hole 1.5, sheet 0.8, play 0.3: 2.6 of the ring's 4.0.
-    assert!(part(&d.plan, "jump ring").notes.iter().any(|n| n.starts_with("fits bail hole")));
+    assert!(part(&d.plan, "jump ring").notes.iter().any(|n| n.starts_with("fits the bail hole")));
 
     let bigger = done(&STONE.replace("STONE", "12"));
     near("strip moves", get(&bigger.plan, "bezel strip", "length_mm"), PI * 12.4, 0.005);
@@ -287,7 +287,7 @@ fn s8_domed_pendant() {
     near("block and punch", get(&d.plan, "flat for the dome", "curve_radius_mm"), 21.5, 0.05);
     let notes = part(&d.plan, "flat for the dome").notes.join(" ");
     assert!(notes.contains("cut 26.7 mm across and trim") && notes.contains("6 %"), "{notes}");
-    assert!(notes.contains("pierced first") && notes.contains("domed first"), "{notes}");
+    assert!(notes.contains("pierced flat and then domed") && notes.contains("domed first"), "{notes}");
 }
 
 const RIMMED: &str = r#"
@@ -364,7 +364,7 @@ fn s12_off_cut_and_own_sheet() {
     assert!(small
         .plan
         .buying
-        .is_some_and(|b| b.stock_notes().iter().any(|n| n.contains("does not hold one"))));
+        .is_some_and(|b| b.stock_notes(LengthUnit::Mm).iter().any(|n| n.contains("does not hold one"))));
 
     let silver = trade::metal("sterling-silver").unwrap_or_else(|| panic!("no sterling"));
     let sum = sums::ingot(silver, 60.0, 40.0, 0.8).unwrap_or_else(|e| panic!("{e}"));

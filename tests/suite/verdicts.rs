@@ -42,7 +42,7 @@ fn all_is_well_with_the_plain_disc() {
     let work = done(&job(DISC));
     let bad: Vec<_> = work.verdicts.iter().filter(|v| v.level.is_fault()).collect();
     assert!(bad.is_empty(), "{bad:#?}");
-    // One good line for each check (DESIGN 6), paper-fit apart, which needs the paper.
+    // One good line for each check , paper-fit apart, which needs the paper.
     for check in [
         "drill-fit",
         "blade-fit",

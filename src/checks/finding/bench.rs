@@ -102,7 +102,18 @@ pub enum BenchFinding {
         limit: f64,
     },
     Takes {
+        /// One piece.
         hours: f64,
+        pieces: u32,
+        /// All of them, hours.
+        all: f64,
+    },
+    LongOrder {
+        pieces: u32,
+        low: f64,
+        likely: f64,
+        high: f64,
+        week: f64,
     },
     LongWork {
         low: f64,
@@ -205,7 +216,21 @@ impl BenchFinding {
                 plain(*grams, 1),
                 short(*limit, 1)
             ),
-            Takes { hours } => format!("likely {} h at the bench for one piece", plain(*hours, 1)),
+            Takes { hours, pieces, all } => {
+                let all = match pieces {
+                    0 | 1 => String::new(),
+                    n => format!(", {} h for all {n}", plain(*all, 1)),
+                };
+                format!("likely {} h at the bench for one piece{all}", plain(*hours, 1))
+            }
+            LongOrder { pieces, low, likely, high, week } => format!(
+                "all {pieces} pieces take {} to {} h at the bench, likely {}: more than a working week of {} h; sheets stacked, or \
+                 fewer openings, save the most",
+                plain(*low, 0),
+                plain(*high, 0),
+                plain(*likely, 0),
+                short(*week, 0)
+            ),
             LongWork { low, likely, high, week } => format!(
                 "one piece takes {} to {} h at the bench, likely {}: more than a working week of {} h; a larger pitch has fewer \
                  openings",
@@ -242,13 +267,13 @@ impl BenchFinding {
             | TurnsOver { .. }
             | Tilts { .. } => "a tilt of more than about 2° shows when worn (estimate)".into(),
             RingsFit { .. } | RingTooThick { .. } | RingTooSmall { .. } => {
-                "wire a tenth of a millimetre under the hole; inside: the wall, the sheet and 0.3 mm of play (common practice)".into()
+                "wire a tenth of a millimetre under the hole; inside: the wall, the sheet and 0.3 mm of play (estimate)".into()
             }
             StockHolds { .. } | StockTooSmall { .. } | StockHoldsSome { .. } => {
                 "blanks laid in rows with gaps to saw and an edge to hold by".into()
             }
             HeavyOnEar { .. } => "weight of one earring without its findings (estimate)".into(),
-            LongWork { .. } => "at your rates, or the ones for this hand (estimate)".into(),
+            LongWork { .. } | LongOrder { .. } => "at your rates, or the ones for this hand (estimate)".into(),
             Domed { .. } => "sums of an even raising; it depends on how hard the metal is driven (estimate)".into(),
         }
     }

@@ -266,7 +266,7 @@ pub(super) const SECTIONS: &[Section] = &[
         many: false,
         needed: None,
         shape: None,
-        says: "one thing the pattern's size is solved for, in place of pitch and bridge",
+        says: "one thing the pattern's size is solved for, in place of pitch and bridge: openings, hours or weight",
         fields: &[
             row("openings", Kind::Whole(OPENINGS), "60", Usual::Nothing("no wish"), "about so many openings"),
             row("hours", Kind::Number(WISH_HOURS), "4", Usual::Nothing("no wish"), "about so many hours of work"),

@@ -14,7 +14,7 @@ pub use shapes::{outlines, Outline};
 
 use super::values::{Known, Value};
 use super::Rates;
-use crate::units::limits::Limit;
+use crate::units::limits::{Limit, CHANGES, HOLES, JUMP_RINGS, KEPT_PLACES, LUGS, ROWS, WINDOWS};
 
 /// One key of a job file.
 pub struct Field {
@@ -125,6 +125,19 @@ impl Section {
     /// The section it stands in: "construction" for "construction.rim", "" for those of the file.
     pub fn parent(&self) -> &'static str {
         self.path.rsplit_once('.').map_or("", |(parent, _)| parent)
+    }
+
+    /// How often one of several may stand.
+    pub fn most(&self) -> &'static Limit {
+        match self.key() {
+            "keep_solid" => &KEPT_PLACES,
+            "window" => &WINDOWS,
+            "hole" => &HOLES,
+            "lug" => &LUGS,
+            "change" => &CHANGES,
+            "jump_rings" => &JUMP_RINGS,
+            _ => &ROWS,
+        }
     }
 
     /// As it is called in messages and lists.

@@ -145,7 +145,7 @@ impl Curve {
         let mut best = (0.0, f64::INFINITY);
         for (i, edge) in self.edges.iter().enumerate() {
             let q = edge.nearest(p);
-            let far = (q - p).hypot();
+            let far = (q - p).hypot2().sqrt();
             if far < best.1 {
                 let t = match *edge {
                     Edge::Line { from, to } => (q - from).dot(to - from) / (to - from).hypot2(),
@@ -260,7 +260,7 @@ mod tests {
     fn round_a_rectangle() {
         let curve = Curve::of(&Ring::rectangle(Rect::new(0.0, 0.0, 30.0, 20.0)));
         assert_eq!(curve.length(), 100.0);
-        assert!((curve.point(105.0) - Point::new(5.0, 0.0)).hypot() < 1e-12);
+        assert!((curve.point(105.0) - Point::new(5.0, 0.0)).hypot2().sqrt() < 1e-12);
         assert!((curve.turning(-1.0, 31.0) - 180.0).abs() < 1e-9);
         let bends = curve.bends(5.0);
         assert_eq!(bends.iter().map(|b| b.at).collect::<Vec<_>>(), [0.0, 30.0, 50.0, 80.0]);

@@ -17,6 +17,9 @@ const STRAIGHT: f64 = 1e-9;
 #[derive(Debug, Clone)]
 pub(super) struct Face {
     pub tile: usize,
+    /// The pattern's cell it is made from, and where that stands.
+    pub shape: usize,
+    pub at: Vec2,
     pub ring: Ring,
     /// It lies exactly as the pattern has it.
     pub whole: bool,
@@ -24,29 +27,48 @@ pub(super) struct Face {
     pub crosses: bool,
 }
 
-/// All faces of a bent set; a face that crosses itself has had its arcs flattened, in its neighbours as well.
-pub(super) fn faces(mesh: &Mesh, placed: &Placed, field: &Field, set: &KeepSet, bent: &Bent) -> Vec<Face> {
+/// All faces of a bent set, in the order of their tiles; a face that crosses itself has had its arcs flattened, in its
+/// neighbours as well. `first`: the first image of every tile, which is looked at for all.
+pub(super) fn faces(
+    mesh: &Mesh,
+    placed: &Placed,
+    field: &Field,
+    set: &KeepSet,
+    bent: &Bent,
+    first: &[usize],
+) -> Vec<Face> {
     let mut rises = vec![1.0; mesh.rest.len()];
     let face = |t: usize, rises: &[f64]| {
         let tile = &mesh.tiles[t];
-        let whole =
-            tile.corners.iter().all(|(v, _)| bent.at[*v] == mesh.rest[*v] && bent.seats.curve[*v].is_none());
-        let at_rest = || {
-            let by = placed.step(tile.step[0], tile.step[1]) + placed.origin;
-            placed.kinds[tile.shape].translated(by)
-        };
+        // A neighbour that lies as the pattern has it may still lose the rise of an arc they share.
+        let whole = tile
+            .corners
+            .iter()
+            .all(|(v, _)| bent.at[*v] == mesh.rest[*v] && bent.seats.curve[*v].is_none() && rises[*v] == 1.0);
+        let (shape, at) = (tile.shape, placed.step(tile.step[0], tile.step[1]) + placed.origin);
+        let own = || placed.kinds[shape].translated(at);
         if whole {
-            return Face { tile: t, ring: at_rest(), whole, crosses: false };
+            return Face { tile: t, shape, at, ring: own(), whole, crosses: false };
         }
         // A face that has run together to a point is as bad as one that crosses itself.
-        let Some(ring) = ring(mesh, placed, field, set, bent, t, rises) else {
-            return Face { tile: t, ring: at_rest(), whole, crosses: true };
-        };
-        let crosses = ring.area() <= 0.0 || ring.self_intersection().is_some();
-        Face { tile: t, ring, whole, crosses }
+        match ring(mesh, placed, field, set, bent, t, rises) {
+            Some(ring) => Face { tile: t, shape, at, ring, whole, crosses: false },
+            None => Face { tile: t, shape, at, ring: own(), whole, crosses: true },
+        }
+    };
+    let crosses = |faces: &[Face], k: usize| {
+        let Face { ring, tile, whole, crosses, .. } = &faces[k];
+        match faces.binary_search_by_key(&first[*tile], |f| f.tile) {
+            Ok(image) if image < k => faces[image].crosses,
+            _ if *whole => false,
+            _ => *crosses || ring.area() <= 0.0 || ring.self_intersection().is_some(),
+        }
     };
     let kept: Vec<usize> = (0..mesh.tiles.len()).filter(|&t| set.kept[t]).collect();
     let mut faces: Vec<Face> = kept.iter().map(|&t| face(t, &rises)).collect();
+    for k in 0..faces.len() {
+        faces[k].crosses = crosses(&faces, k);
+    }
     for part in FLATTER {
         let mut changed = vec![false; mesh.tiles.len()];
         for f in faces.iter().filter(|f| f.crosses) {
@@ -57,8 +79,9 @@ pub(super) fn faces(mesh: &Mesh, placed: &Placed, field: &Field, set: &KeepSet, 
                 }
             }
         }
-        for f in faces.iter_mut().filter(|f| changed[f.tile]) {
-            *f = face(f.tile, &rises);
+        for k in (0..faces.len()).filter(|&k| changed[kept[k]]) {
+            faces[k] = face(kept[k], &rises);
+            faces[k].crosses = crosses(&faces, k);
         }
     }
     faces
@@ -117,7 +140,9 @@ fn ring(
             k += 1;
         }
     }
-    Ring::if_any(corners)
+    // Nothing of a face that has lost its places is drawn.
+    let finite = |v: &Vertex| v.at.is_finite() && v.bulge.is_finite();
+    corners.iter().all(finite).then(|| Ring::if_any(corners)).flatten()
 }
 
 /// The bulge of the arc from `a` through `m` to `b`: its angle is twice what is left of a half turn at `m`.
@@ -143,7 +168,7 @@ mod tests {
         ] {
             let (a, m, b) = (Point::from(a), Point::from(m), Point::from(b));
             let arc = Edge::between(a, through(a, m, b), b);
-            assert!((arc.nearest(m) - m).hypot() < 1e-9, "{arc:?}");
+            assert!((arc.nearest(m) - m).hypot2().sqrt() < 1e-9, "{arc:?}");
         }
     }
 }

@@ -2,17 +2,14 @@
 
 use super::faces::Face;
 use super::field::area;
-use crate::geom::{Point, Ring};
-use std::cmp::Ordering;
-use std::collections::BinaryHeap;
+use crate::geom::{inscribed_within, Point, Ring};
 
 /// Chords stay this near a cell's arcs, over the root of its area. Larger would misjudge arcs, smaller costs time.
 const CHORD: f64 = 5e-3;
-/// How near the widest circle is found, over the root of the area.
-const NEAR: f64 = 4e-3;
-/// Nor finer than this over the cell's length, and after so many squares: a counted budget.
+/// How near the widest circle is found, over the root of the area; nor finer than this over the cell's length. Larger
+/// would misjudge cells, smaller costs time, most on cells that have all but vanished.
+const NEAR: f64 = 2e-3;
 const FINEST: f64 = 1e-3;
-const MOST_HALVED: usize = 2000;
 /// Weights of the differences from the pattern's own cell, found by eye: widest circle (and how much more a smaller one
 /// costs), roundness, area, convexity, sharpness.
 const WIDE: f64 = 2.0;
@@ -61,7 +58,7 @@ impl Look {
             let (a, b, c) = (points[(i + n - 1) % n], points[i], points[(i + 1) % n]);
             let (u, v) = (b - a, c - b);
             let turn = libm::atan2(u.cross(v), u.dot(v));
-            round += v.hypot();
+            round += v.hypot2().sqrt();
             // Sharp where the corner points out, rounded where it points in.
             corners += if turn > 0.0 { libm::tan(turn.min(3.0) / 2.0) } else { turn / 2.0 };
         }
@@ -74,8 +71,10 @@ impl Look {
             })
             .fold(180.0, f64::min);
         let hull = area(&hull(&points)).max(1e-9);
+        let bounds = ring.bounds();
+        let near = (NEAR * whole.sqrt()).max(FINEST * bounds.width().max(bounds.height()));
         Look {
-            radius: widest(&points, NEAR * whole.sqrt()) - off,
+            radius: inscribed_within(ring, near).radius.max(0.0) - off,
             area: (whole - round * off + corners * off * off).max(0.0),
             convexity: (whole / hull).min(1.0),
             sharpest,
@@ -109,25 +108,64 @@ pub(super) struct Judged {
     pub rho: Vec<f64>,
     pub looks: Vec<Look>,
     pub crossed: usize,
+    /// Standard deviation over mean of the border openings' areas, each over its own cell's.
+    pub spread: f64,
+    /// Least inner angle of a border cell, degrees.
+    pub sharpest: f64,
+    /// Most that a cell is stretched one way over the other.
+    pub stretched: f64,
 }
 
-/// Judges all faces. `own`: the pattern's own cells by shape; `shape` and `border` of each face, and what it costs that
-/// it is `unlike` its own; `least`: diameter that
-/// can be pierced.
+/// How a bent cell's vertices lie beside its own.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Bend {
+    /// What it costs that its shape is another.
+    pub unlike: f64,
+    /// Ratio of the singular values of the linear map nearest to it: 1 for a similar cell.
+    pub stretched: f64,
+}
+
+/// What is asked of every cell of a piece.
+pub(super) struct Asked<'a> {
+    /// The pattern's own cells, by shape.
+    pub own: &'a [Look],
+    /// Half a bridge, mm.
+    pub off: f64,
+    /// Diameter that can be pierced, mm.
+    pub least: f64,
+}
+
+/// Judges all faces. Of a tile: whether it lies at the `border`, how it is `bent`, and the `first` of its images, which is
+/// looked at for all.
 pub(super) fn judge(
     faces: &[Face],
-    own: &[Look],
-    shape: impl Fn(usize) -> usize,
+    asked: &Asked,
     border: impl Fn(usize) -> bool,
-    unlike: impl Fn(usize) -> f64,
-    off: f64,
-    least: f64,
+    bent: impl Fn(usize) -> Bend,
+    first: impl Fn(usize) -> usize,
 ) -> Judged {
-    let looks: Vec<Look> =
-        faces.iter().map(|f| if f.whole { own[shape(f.tile)] } else { Look::at(&f.ring, off) }).collect();
-    let of = |i: usize| &own[shape(faces[i].tile)];
+    let Asked { own, off, least } = *asked;
+    let mut looks: Vec<Look> = Vec::with_capacity(faces.len());
+    for face in faces {
+        let seen =
+            faces.binary_search_by_key(&first(face.tile), |f| f.tile).ok().filter(|&k| k < looks.len());
+        looks.push(match seen {
+            Some(k) => looks[k],
+            None if face.whole => own[face.shape],
+            None => Look::at(&face.ring, off),
+        });
+    }
+    let of = |i: usize| &own[faces[i].shape];
+    let mut stretched = 1.0_f64;
     let costs: Vec<f64> = (0..faces.len())
-        .map(|i| if faces[i].whole { 0.0 } else { looks[i].cost(of(i)) + unlike(faces[i].tile) })
+        .map(|i| {
+            if faces[i].whole {
+                return 0.0;
+            }
+            let bend = bent(faces[i].tile);
+            stretched = stretched.max(bend.stretched);
+            looks[i].cost(of(i)) + bend.unlike
+        })
         .collect();
     let rho: Vec<f64> = (0..faces.len()).map(|i| looks[i].radius.max(0.0) / of(i).radius).collect();
     let edge: Vec<usize> = (0..faces.len()).filter(|&i| border(faces[i].tile)).collect();
@@ -142,7 +180,12 @@ pub(super) fn judge(
         + WIDE_COST * libm::log(high / TOO_WIDE).max(0.0)
         + CROSSED * crossed as f64
         + UNPIERCED * (1.0 - narrowest / least).max(0.0);
-    Judged { score, costs, rho, looks, crossed }
+    let areas: Vec<f64> = edge.iter().map(|&i| looks[i].area / of(i).area.max(1e-9)).collect();
+    let (count, sum) = (areas.len().max(1) as f64, areas.iter().sum::<f64>());
+    let deviation = areas.iter().map(|a| (a - sum / count).powi(2)).sum::<f64>() / count;
+    let spread = deviation.sqrt() / (sum / count).max(1e-9);
+    let sharpest = edge.iter().map(|&i| looks[i].sharpest).fold(180.0, f64::min);
+    Judged { score, costs, rho, looks, crossed, spread, sharpest, stretched }
 }
 
 fn hull(points: &[Point]) -> Vec<Point> {
@@ -166,93 +209,6 @@ fn hull(points: &[Point]) -> Vec<Point> {
     let mut all = chain(&mut sorted.iter().copied());
     all.extend(chain(&mut sorted.iter().rev().copied()));
     all
-}
-
-/// Radius of the widest circle in a polygon, to within `near`: squares that may hold a better middle are halved.
-fn widest(points: &[Point], near: f64) -> f64 {
-    let depth = |p: Point| {
-        let (mut least, mut odd) = (f64::INFINITY, false);
-        let mut a = points[points.len() - 1];
-        for &b in points {
-            let along = b - a;
-            let t = ((p - a).dot(along) / along.hypot2().max(1e-18)).clamp(0.0, 1.0);
-            least = least.min((a + along * t - p).hypot2());
-            if (a.y > p.y) != (b.y > p.y) && p.x < a.x + (p.y - a.y) / (b.y - a.y) * along.x {
-                odd = !odd;
-            }
-            a = b;
-        }
-        if odd {
-            least.sqrt()
-        } else {
-            -least.sqrt()
-        }
-    };
-    struct Square {
-        promise: f64,
-        at: Point,
-        half: f64,
-    }
-    impl PartialEq for Square {
-        fn eq(&self, other: &Self) -> bool {
-            self.cmp(other) == Ordering::Equal
-        }
-    }
-    impl Eq for Square {}
-    impl PartialOrd for Square {
-        fn partial_cmp(&self, other: &Self) -> Option<Ordering> {
-            Some(self.cmp(other))
-        }
-    }
-    impl Ord for Square {
-        fn cmp(&self, other: &Self) -> Ordering {
-            self.promise.total_cmp(&other.promise)
-        }
-    }
-    let (mut low, mut high) = (points[0], points[0]);
-    let mut middle = crate::geom::Vec2::ZERO;
-    for p in points {
-        low = Point::new(low.x.min(p.x), low.y.min(p.y));
-        high = Point::new(high.x.max(p.x), high.y.max(p.y));
-        middle += p.to_vec2();
-    }
-    let mut best = depth((middle / points.len() as f64).to_point());
-    let (wide, narrow) = ((high.x - low.x).max(high.y - low.y), (high.x - low.x).min(high.y - low.y));
-    // Cells that have all but vanished are not searched for their last hair.
-    let near = near.max(FINEST * wide);
-    let half = (narrow / 2.0).max(near);
-    let mut heap = BinaryHeap::new();
-    let count = |long: f64| ((long / (2.0 * half)) - 1e-9).ceil().max(1.0) as usize;
-    let (across, up) = (count(high.x - low.x), count(high.y - low.y));
-    if across.max(up) > 200 {
-        return 0.0;
-    }
-    for i in 0..across {
-        for j in 0..up {
-            let at = low + crate::geom::Vec2::new((2 * i + 1) as f64, (2 * j + 1) as f64) * half;
-            let d = depth(at);
-            best = best.max(d);
-            heap.push(Square { promise: d + half * std::f64::consts::SQRT_2, at, half });
-        }
-    }
-    let mut halved = 0;
-    while let Some(square) = heap.pop() {
-        halved += 1;
-        if square.promise <= best + near || halved > MOST_HALVED {
-            break;
-        }
-        let half = square.half / 2.0;
-        for (x, y) in [(-1.0, -1.0), (1.0, -1.0), (-1.0, 1.0), (1.0, 1.0)] {
-            let at = square.at + crate::geom::Vec2::new(x, y) * half;
-            let d = depth(at);
-            best = best.max(d);
-            let promise = d + half * std::f64::consts::SQRT_2;
-            if promise > best + near {
-                heap.push(Square { promise, at, half });
-            }
-        }
-    }
-    best.max(0.0)
 }
 
 #[cfg(test)]

@@ -7,6 +7,7 @@
 use super::field::Field;
 use super::mesh::{Mesh, Placed};
 use super::symmetry::Symmetry;
+use crate::geom::{Point, Vec2};
 use std::collections::BTreeSet;
 
 /// The border's angle at a vertex is its turn within this part of a cell to each side.
@@ -47,12 +48,21 @@ pub(super) struct Foot {
     pub angle: f64,
 }
 
-/// The feet of all vertices, and of those the cells are weighed by.
+/// Cells of which more than this lies in the field never come to lie on the border: no foot is looked for.
+const DEEP: f64 = 0.999;
+/// How far such vertices are said to lie off the border, in cells.
+const AWAY: f64 = 2.0;
+
+/// The feet of all vertices of cells that may come to lie on the border.
 pub(super) fn feet(mesh: &Mesh, field: &Field) -> Vec<Foot> {
     let window = WINDOW * mesh.ell;
     mesh.rest
         .iter()
-        .map(|&p| {
+        .zip(&mesh.around)
+        .map(|(&p, around)| {
+            if around.iter().all(|(t, _)| mesh.tiles[*t].share > DEEP) {
+                return Foot { curve: 0, far: AWAY * mesh.ell, angle: 180.0 };
+            }
             let mut foot = Foot { curve: 0, far: f64::INFINITY, angle: 180.0 };
             let mut at = 0.0;
             for (c, curve) in field.curves.iter().enumerate() {
@@ -119,6 +129,27 @@ impl<'a> KeepSet<'a> {
             let (_, farther) = self.touched(&near.into_iter().collect::<Vec<_>>());
             let stale: BTreeSet<usize> = farther.into_iter().map(|t| orbit_of[t]).collect();
             stale.into_iter().for_each(|k| gains[k] = self.gain(&orbits[k]));
+        }
+    }
+
+    /// Drops the cell that lies nearest to the middle of every hole of the field, with its images, where it is still kept: holes
+    /// no larger than a cell may lie on several, each of them more than half in the field.
+    pub(super) fn make_holes(&mut self, field: &Field, group: &[Symmetry]) {
+        let mean = |points: &mut dyn Iterator<Item = Point>| {
+            let (sum, n) = points.fold((Vec2::ZERO, 0.0), |(sum, n), p| (sum + p.to_vec2(), n + 1.0));
+            (sum / n).to_point()
+        };
+        let tiles = &self.mesh.tiles;
+        let middle = |t: usize| mean(&mut tiles[t].corners.iter().map(|(v, _)| self.mesh.rest[*v]));
+        let orbits = orbits(group, tiles.len());
+        for curve in field.curves.iter().skip(1).filter(|c| c.period == Vec2::ZERO) {
+            let hole = mean(&mut curve.samples.iter().copied());
+            // To the nanometre, so that of two as near the first is taken everywhere.
+            let far = |t: usize| ((middle(t) - hole).hypot2().sqrt() * 1e6).round() as i64;
+            if let Some(nearest) = (0..tiles.len()).min_by_key(|&t| far(t)) {
+                let orbit = orbits.iter().find(|o| o.contains(&nearest));
+                orbit.into_iter().flatten().for_each(|&t| self.kept[t] = false);
+            }
         }
     }
 

@@ -71,6 +71,8 @@ pub(super) struct Mesh {
     /// The tiles round each vertex, each with its corner there.
     pub around: Vec<Vec<(usize, usize)>>,
     keys: BTreeMap<Key, usize>,
+    /// The key of each vertex.
+    pub key_of: Vec<Key>,
     /// Side of a square as large as the mean cell, mm.
     pub ell: f64,
     /// Length of a band's repeat, mm; 0 elsewhere.
@@ -81,12 +83,19 @@ impl Mesh {
     pub(super) fn new(placed: &Placed, field: &Field) -> Mesh {
         let run = placed.round.map_or(0.0, |(_, run)| run);
         let ell = placed.size * placed.tiling.mean_area().sqrt();
-        let mut mesh =
-            Mesh { rest: Vec::new(), tiles: Vec::new(), around: Vec::new(), keys: BTreeMap::new(), ell, run };
+        let mut mesh = Mesh {
+            rest: Vec::new(),
+            tiles: Vec::new(),
+            around: Vec::new(),
+            keys: BTreeMap::new(),
+            key_of: Vec::new(),
+            ell,
+            run,
+        };
         for (shape, kind) in placed.kinds.iter().enumerate() {
             let flat = kind.flatten(ell * 2e-3);
             let (bounds, middle) = (kind.bounds(), kind.centroid());
-            let reach = flat.iter().map(|p| (*p - middle).hypot()).fold(0.0, f64::max);
+            let reach = flat.iter().map(|p| (*p - middle).hypot2().sqrt()).fold(0.0, f64::max);
             for [i, j] in steps(placed, bounds, field.bounds) {
                 let by = placed.step(i, j) + placed.origin;
                 let at = middle + by;
@@ -120,6 +129,7 @@ impl Mesh {
                 let place = placed.world(placed.tiling.position(key));
                 let (key, k) = placed.reduced(key, place);
                 let id = *self.keys.entry(key).or_insert_with(|| {
+                    self.key_of.push(key);
                     self.rest.push(place - Vec2::new(k as f64 * self.run, 0.0));
                     self.rest.len() - 1
                 });
@@ -149,9 +159,8 @@ impl Mesh {
         }
     }
 
-    /// The vertex that lies at a point of the pattern, with how many repeats of a band farther on.
-    pub(super) fn vertex(&self, placed: &Placed, at: Point) -> Option<(usize, i64)> {
-        let key = placed.tiling.key(placed.own(at))?;
+    /// The vertex of a key, which lies at a point, with how many repeats of a band farther on.
+    pub(super) fn vertex(&self, placed: &Placed, key: Key, at: Point) -> Option<(usize, i64)> {
         let (key, k) = placed.reduced(key, at);
         self.keys.get(&key).map(|&id| (id, k))
     }

@@ -16,6 +16,7 @@ mod judge;
 mod keep;
 mod loops;
 mod mesh;
+mod parts;
 mod relax;
 mod round;
 mod search;
@@ -25,9 +26,9 @@ mod tiling;
 
 use super::{Cell, Laid, Start, DRILL_CLEARANCE};
 use crate::catalogue::{Fills, Pattern};
-use crate::geom::{boolean, BooleanOp, Point, Region, Ring};
+use crate::geom::{Isometry, Point, Region, Ring, Vec2};
 use crate::job::{CentreChoice, Job};
-use crate::outline::{outer, Outline};
+use crate::outline::Outline;
 use crate::units::{plain, Mm};
 use field::Field;
 use search::{search, Ask, Fit};
@@ -41,77 +42,143 @@ const FEWEST: usize = 16;
 const MOST: f64 = 20_000.0;
 /// Parts of the field smaller than this many cells are left solid.
 const SPECK: f64 = 0.6;
-/// Rings this near each other, mm, are cut against each other and not taken as they are.
-const CLEAR: f64 = 1e-3;
+/// The middles of images come to lie this near each other, mm.
+const SAME_PLACE: f64 = 1e-3;
+
+/// How far a fit is sought. The same job and effort give the same fit.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Effort {
+    /// The first that keeps what is promised: to be shown while something is being moved.
+    First,
+    /// The best looking of all that are tried: what is drawn.
+    Best,
+}
 
 /// How a fitted piece came out.
 #[derive(Debug, Clone)]
 pub struct Fitted {
     pub laid: Laid,
+    pub quality: Quality,
+    /// One for each kind of `laid`.
+    pub images: Vec<Image>,
+}
+
+/// How a fitted piece looks beside the pattern's own cells.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Quality {
     /// 0 for border cells like those in the middle; see `SUITS`.
     pub score: f64,
-    /// Cells that were bent.
-    pub bent: usize,
-    /// Widest circle of the narrowest cell over the pattern's own.
+    /// Widest circle of the narrowest opening over the pattern's own.
     pub narrowest: f64,
+    /// Standard deviation over mean of the border openings' areas, each over its own cell's.
+    pub spread: f64,
+    /// Least inner angle of a border cell, degrees.
+    pub sharpest: f64,
+    /// Most that a cell is stretched one way over the other, 1 for none.
+    pub stretched: f64,
+    /// The symmetries of outline and pattern that the piece keeps exactly, standing still among them; none where the drawn
+    /// outline is itself only nearly symmetrical or the field is in several parts.
+    pub symmetries: Vec<Isometry>,
+}
+
+/// The kind of cell that another is an exact image of, by a symmetry of field and pattern.
+#[derive(Debug, Clone)]
+pub struct Image {
+    /// It is itself the first of its images when this is its own number.
+    pub of: usize,
+    /// From that kind's ring to this one's.
+    pub by: Isometry,
+    /// It is not the pattern's own cell.
+    pub bent: bool,
+    /// The symmetries that keep the ring itself, all of a group; none for an image, or without any.
+    pub stays: Vec<Isometry>,
+}
+
+impl Image {
+    /// Of so many kinds that are no images of each other.
+    fn none(kinds: usize) -> Vec<Image> {
+        (0..kinds).map(|of| Image { of, by: Isometry::IDENTITY, bent: true, stays: Vec::new() }).collect()
+    }
 }
 
 /// The ways of fitting a repeat to an outline that keep what is promised, the best looking first. Errors say why there are
 /// none, in words that follow "it does not fit: ".
-pub(super) fn fit(pattern: &Pattern, job: &Job, outline: &Outline, pitch: Mm) -> Result<Vec<Fitted>, String> {
+pub(super) fn fit(
+    pattern: &Pattern,
+    job: &Job,
+    outline: &Outline,
+    pitch: Mm,
+    effort: Effort,
+) -> Result<Vec<Fitted>, String> {
     suits(pattern, job, outline, pitch)?;
     if outline.seam.is_some() {
-        return round::fit(pattern, job, outline, pitch);
+        return round::fit(pattern, job, outline, pitch, effort);
     }
-    let fields = fields(job, outline)?;
-    let tiling = Tiling::of(pattern);
-    let (size, turn) = (pitch.get(), job.pattern.turn);
-    let kinds: Vec<Ring> = pattern.shapes.iter().map(|s| s.ring.scaled(size).rotated(turn)).collect();
-    let starts = super::periodic::starts(pattern, job.pattern.centre);
-    let typed = job.pattern.centre != CentreChoice::Best;
-    let cell = tiling.mean_area() * size * size;
-    let mut left: Vec<(Point, String)> = Vec::new();
-    let mut parts: Vec<Vec<Fit>> = Vec::new();
-    for field in &fields {
-        if field.area < SPECK * cell {
-            left.push((field.middle, "too small a part of the field for one repeat".into()));
-            continue;
+    let laying = Laying { pattern, job, size: pitch.get(), turn: job.pattern.turn, effort };
+    laying.over(&parts::fields(job, outline)?)
+}
+
+/// A pattern at its size and turn, to be laid over the parts of a field.
+struct Laying<'a> {
+    pattern: &'a Pattern,
+    job: &'a Job,
+    size: f64,
+    turn: f64,
+    effort: Effort,
+}
+
+impl Laying<'_> {
+    /// The ways of fitting it to all parts that keep what is promised, the best looking first.
+    fn over(&self, fields: &[Field]) -> Result<Vec<Fitted>, String> {
+        let Laying { pattern, job, size, turn, effort } = *self;
+        let tiling = Tiling::of(pattern);
+        let kinds: Vec<Ring> = pattern.shapes.iter().map(|s| s.ring.scaled(size).rotated(turn)).collect();
+        let starts = super::periodic::starts(pattern, job.pattern.centre);
+        let typed = job.pattern.centre != CentreChoice::Best;
+        let cell = tiling.mean_area() * size * size;
+        let mut left: Vec<(Point, String)> = Vec::new();
+        let mut parts: Vec<Vec<Fit>> = Vec::new();
+        for field in fields {
+            if field.area < SPECK * cell {
+                left.push((field.middle, "too small a part of the field for one repeat".into()));
+                continue;
+            }
+            let ask = Ask {
+                field,
+                tiling: &tiling,
+                kinds: &kinds,
+                size,
+                turn,
+                starts: &starts,
+                middle: if typed { Point::ORIGIN } else { field.middle },
+                typed,
+                bridge: job.pattern.bridge.get(),
+                least: job.saw.drill.get() + DRILL_CLEARANCE,
+                round: None,
+            };
+            let fits = search(&ask, effort);
+            if fits.is_empty() {
+                return Err("its cells cannot be laid along this border".into());
+            }
+            parts.push(fits);
         }
-        let ask = Ask {
-            field,
-            tiling: &tiling,
-            kinds: &kinds,
-            size,
-            turn,
-            starts: &starts,
-            middle: if typed { Point::ORIGIN } else { field.middle },
-            typed,
-            bridge: job.pattern.bridge.get(),
-            least: job.saw.drill.get() + DRILL_CLEARANCE,
-            round: None,
-        };
-        let fits = search(&ask);
-        if fits.is_empty() {
-            return Err("its cells cannot be laid along this border".into());
+        // The best of every part together, then the next best of each.
+        let ways = parts.iter().map(Vec::len).max().unwrap_or(0);
+        let (mut good, mut why) = (Vec::new(), String::new());
+        for way in 0..ways {
+            let together: Vec<&Fit> = parts.iter().filter_map(|fits| fits.get(way).or(fits.last())).collect();
+            let count = together.iter().map(|fit| fit.faces.len()).sum();
+            match together.iter().try_for_each(|fit| promised(fit, count, job)) {
+                Ok(()) => good.push(fitted(&together, pattern, &kinds, &starts, (size, turn), &left)),
+                Err(reason) if why.is_empty() => why = reason,
+                Err(_) => {}
+            }
         }
-        parts.push(fits);
-    }
-    let [fits] = &parts[..] else {
-        return Err("the field is in several parts".into());
-    };
-    let mut good = Vec::new();
-    let mut why = String::new();
-    for fit in fits {
-        match promised(fit, fit.faces.len(), job) {
-            Ok(()) => good.push(fitted(fit, pattern, &starts, (size, turn), &left)),
-            Err(reason) if why.is_empty() => why = reason,
-            Err(_) => {}
+        if good.is_empty() {
+            return Err(if why.is_empty() { "the border leaves no field".into() } else { why });
         }
+        Ok(good)
     }
-    if good.is_empty() {
-        return Err(why);
-    }
-    Ok(good)
 }
 
 /// Patterns and jobs that are not tried.
@@ -128,57 +195,6 @@ fn suits(pattern: &Pattern, job: &Job, outline: &Outline, pitch: Mm) -> Result<(
         return Err(format!("about {cells:.0} cells are more than are bent one by one"));
     }
     Ok(())
-}
-
-/// The parts of the field, each half a bridge larger than openings may reach.
-fn fields(job: &Job, outline: &Outline) -> Result<Vec<Field>, String> {
-    let base = outer(&job.outline.shape).map_err(|why| why.to_string())?;
-    let half = job.pattern.bridge.get() / 2.0;
-    let inside = moved_in(&base, outline.border.get() - half);
-    let mut taken: Vec<Ring> = Vec::new();
-    for window in &outline.windows {
-        taken.extend(moved_in(&window.ring, half - window.border.get()));
-    }
-    for keep in &outline.keeps {
-        taken.extend(keep.ring.clone().anticlockwise().shrink(half));
-    }
-    for hole in &outline.holes {
-        taken.push(Ring::circle(hole.at, hole.diameter.get() / 2.0 + half));
-    }
-    let regions = match &inside[..] {
-        [outer] if stand_clear(outer, &taken) => vec![Region::new(outer.clone(), taken)],
-        _ => {
-            let alone = |r: &Ring| Region::new(r.clone(), Vec::new());
-            let inside: Vec<Region> = inside.iter().map(alone).collect();
-            boolean(&inside, BooleanOp::Difference, &taken.iter().map(alone).collect::<Vec<_>>())
-        }
-    };
-    if regions.is_empty() {
-        return Err("the border leaves no field".into());
-    }
-    Ok(regions.iter().map(Field::of).collect())
-}
-
-fn moved_in(ring: &Ring, by: f64) -> Vec<Ring> {
-    let ring = ring.clone().anticlockwise();
-    if by < 0.0 {
-        vec![ring.grow(-by)]
-    } else {
-        ring.shrink(by)
-    }
-}
-
-/// Whether some rings lie within another and apart from each other.
-fn stand_clear(outer: &Ring, inner: &[Ring]) -> bool {
-    inner.iter().enumerate().all(|(i, ring)| {
-        let within = outer.contains(ring.first()) && outer.closest(ring).distance > CLEAR;
-        let apart = |other: &Ring| {
-            ring.closest(other).distance > CLEAR
-                && !ring.contains(other.first())
-                && !other.contains(ring.first())
-        };
-        within && inner[..i].iter().all(apart)
-    })
 }
 
 /// Whether a fit keeps what is promised of every fitted piece; else why not.
@@ -201,34 +217,106 @@ fn promised(fit: &Fit, count: usize, job: &Job) -> Result<(), String> {
     Ok(())
 }
 
+/// What the fits of all parts of the field come to.
 fn fitted(
-    fit: &Fit,
+    parts: &[&Fit],
     pattern: &Pattern,
+    own: &[Ring],
     starts: &[Start],
     (size, turn): (f64, f64),
     left: &[(Point, String)],
 ) -> Fitted {
-    let rings: Vec<Ring> = fit.faces.iter().map(|f| f.ring.clone()).collect();
-    let (kinds, cells) = super::of_kinds(rings);
-    let narrowest = fit.judged.rho.iter().copied().fold(f64::INFINITY, f64::min);
-    let bent = fit.faces.iter().filter(|f| !f.whole).count();
-    let start = &starts[fit.start];
+    let (mut kinds, mut cells, mut images) = (Vec::new(), Vec::new(), Vec::new());
+    for fit in parts {
+        // The kind of every face, and where it stands.
+        let mut whole: Vec<Option<usize>> = vec![None; own.len()];
+        let mut at = Vec::with_capacity(fit.faces.len());
+        let before = kinds.len();
+        for face in &fit.faces {
+            if face.whole && whole[face.shape].is_some() {
+                at.extend(whole[face.shape].map(|kind| (kind, face.at)));
+                continue;
+            }
+            let place = if face.whole { face.at } else { Vec2::ZERO };
+            at.push((kinds.len(), place));
+            if face.whole {
+                whole[face.shape] = Some(kinds.len());
+            }
+            kinds.push(if face.whole { own[face.shape].clone() } else { face.ring.clone() });
+        }
+        images.extend(self::images(fit, &at, &kinds, before));
+        cells.extend(at.into_iter().map(|(kind, at)| Cell { kind, at, bridge: None }));
+    }
+    let all = || parts.iter().flat_map(|fit| &fit.faces);
+    let narrowest = parts.iter().flat_map(|f| &f.judged.rho).copied().fold(f64::INFINITY, f64::min);
+    let bent = all().filter(|f| !f.whole).count();
+    let (origin, centre) = match parts {
+        [fit, ..] => (Some(Point::ORIGIN + fit.origin), starts[fit.start].name),
+        [] => (None, Start::MIDDLE.name),
+    };
     let laid = Laid {
         kinds,
-        cells: cells.into_iter().map(|c| Cell { bridge: None, ..c }).collect(),
+        cells,
         motif: pattern.is_motif(),
         pitch: Mm(size),
         turn,
-        origin: Some(Point::ORIGIN + fit.origin),
-        centre: start.name.into(),
-        order: fit.order as u32,
+        origin,
+        centre: centre.into(),
+        order: parts.iter().map(|fit| fit.order).min().unwrap_or(1) as u32,
         repeats: Vec::new(),
         left: left.to_vec(),
         notes: vec![format!(
             "fitted to the border: {bent} of {} cells are bent, the narrowest is {} of its own width",
-            fit.faces.len(),
+            all().count(),
             plain(narrowest, 2)
         )],
     };
-    Fitted { laid, score: fit.judged.score, bent, narrowest }
+    let judged = || parts.iter().map(|fit| &fit.judged);
+    let quality = Quality {
+        score: judged().map(|j| j.score).fold(0.0, f64::max),
+        narrowest,
+        spread: judged().map(|j| j.spread).fold(0.0, f64::max),
+        sharpest: judged().map(|j| j.sharpest).fold(180.0, f64::min),
+        stretched: judged().map(|j| j.stretched).fold(1.0, f64::max),
+        symmetries: match parts {
+            [fit] => fit.group.iter().map(|(by, _)| *by).collect(),
+            _ => Vec::new(),
+        },
+    };
+    Fitted { laid, quality, images }
+}
+
+/// Which kinds, from number `before` on, are images of which. `at`: kind and place of every face.
+fn images(fit: &Fit, at: &[(usize, Vec2)], kinds: &[Ring], before: usize) -> Vec<Image> {
+    let mut face_of = vec![None; kinds.len() - before];
+    at.iter().enumerate().rev().for_each(|(k, (kind, _))| face_of[kind - before] = Some(k));
+    let mut images: Vec<Option<Image>> = vec![None; face_of.len()];
+    for kind in 0..face_of.len() {
+        if images[kind].is_some() {
+            continue;
+        }
+        let Some(face) = face_of[kind] else { continue };
+        let bent = !fit.faces[face].whole;
+        images[kind] = Some(Image { of: before + kind, by: Isometry::IDENTITY, bent, stays: Vec::new() });
+        let mut stays = Vec::new();
+        for (by, tiles) in &fit.group {
+            let image = tiles[fit.faces[face].tile];
+            let Ok(k) = fit.faces.binary_search_by_key(&image, |f| f.tile) else { continue };
+            let by = by.between(at[face].1, at[k].1);
+            let onto = at[k].0 - before;
+            let carried = by.ring(&kinds[before + kind]).bounds().center();
+            if (carried - kinds[before + onto].bounds().center()).hypot2() > SAME_PLACE * SAME_PLACE {
+                continue; // On a band an image may lie a repeat farther on.
+            }
+            if onto == kind {
+                stays.push(by);
+            } else if images[onto].is_none() {
+                images[onto] = Some(Image { of: before + kind, by, bent, stays: Vec::new() });
+            }
+        }
+        if stays.len() > 1 {
+            images[kind].iter_mut().for_each(|image| image.stays.clone_from(&stays));
+        }
+    }
+    images.into_iter().flatten().collect()
 }

@@ -15,8 +15,10 @@ use crate::geom::{Point, Vec2};
 
 /// Outer rows that may bend freely. More bends deep into the middle, fewer bends the edge row too much.
 pub(super) const ROWS: u32 = 2;
-/// Vertices this deep stay exactly where the pattern has them.
-const FROZEN: u32 = ROWS + 3;
+/// Vertices so many rows past [`ROWS`] stay exactly where the pattern has them: in pieces of [`LARGE`] rows or more, and in
+/// smaller ones. More costs time and leaves fewer cells alike; fewer makes the last row that bends take up all of it.
+const FROZEN: (u32, u32) = (1, 2);
+const LARGE: u32 = 7;
 /// Most rounds, and those after the mean over the symmetries.
 pub(super) const ROUNDS: usize = 300;
 const AFTER: usize = 120;
@@ -60,6 +62,8 @@ pub(super) struct Relaxation<'a> {
     /// Rows from the border: 0 on it. Of every vertex, and from 1 of every cell.
     pub rows: Vec<u32>,
     pub cell_rows: Vec<u32>,
+    /// The first row that stays.
+    frozen: u32,
     cells: Vec<usize>,
     /// Of the cells that bend: first corner in the lists below, and one after the last.
     starts: Vec<usize>,
@@ -91,7 +95,9 @@ impl<'a> Relaxation<'a> {
         let outer: f64 = kept.iter().filter(|&&t| cell_rows[t] <= ROWS).map(|&t| own(t)).sum();
         let deep: f64 = kept.iter().filter(|&&t| cell_rows[t] > ROWS).map(|&t| own(t)).sum();
         let eta = ((field.area - deep) / outer).clamp(ETA.0, ETA.1);
-        let bends = |t: &usize| mesh.tiles[*t].corners.iter().any(|(v, _)| rows[*v] < FROZEN);
+        let deepest = kept.iter().map(|&t| cell_rows[t]).filter(|r| *r < u32::MAX).max().unwrap_or(0);
+        let frozen = ROWS + if deepest >= LARGE { FROZEN.0 } else { FROZEN.1 };
+        let bends = |t: &usize| mesh.tiles[*t].corners.iter().any(|(v, _)| rows[*v] < frozen);
         let mut relaxation = Relaxation {
             mesh,
             field,
@@ -109,6 +115,7 @@ impl<'a> Relaxation<'a> {
             weight: vec![0.0; mesh.rest.len()],
             rows,
             cell_rows,
+            frozen,
             eta,
         };
         relaxation.fill();
@@ -133,7 +140,8 @@ impl<'a> Relaxation<'a> {
             self.weight[v as usize] += 1.0;
             seen[v as usize] = true;
         }
-        self.inner = (0..seen.len()).filter(|&v| seen[v] && (1..FROZEN).contains(&self.rows[v])).collect();
+        self.inner =
+            (0..seen.len()).filter(|&v| seen[v] && (1..self.frozen).contains(&self.rows[v])).collect();
     }
 
     /// Bends the cells nearly: enough to tell which of several kept sets looks best.
@@ -148,6 +156,13 @@ impl<'a> Relaxation<'a> {
             bent = self.run(bent, press, AFTER, false);
             self.even(&mut bent);
         }
+        bent
+    }
+
+    /// Bends cells that have been bent on to other shares of the area.
+    pub(super) fn settle_on(&self, bent: &Bent, press: &[f64]) -> Bent {
+        let mut bent = self.run(bent.clone(), press, AFTER, false);
+        self.even(&mut bent);
         bent
     }
 
@@ -232,7 +247,7 @@ impl<'a> Relaxation<'a> {
             re += q.dot(p);
             im += q.cross(p);
         }
-        let long = re.hypot(im);
+        let long = (re * re + im * im).sqrt();
         let size = long / self.spread[c];
         let area = (twice / 2.0).max(0.05 * wanted);
         let ratio = wanted / area;
@@ -248,6 +263,7 @@ impl<'a> Relaxation<'a> {
 
     /// Pushes border vertices apart that sit too near each other, both as far.
     fn part_seats(&self, seats: &mut Seats, rounds: usize) {
+        let mut push: Vec<f64> = Vec::new();
         for line in self.loops {
             let curve = &self.field.curves[line.curve];
             let length = curve.length();
@@ -265,7 +281,6 @@ impl<'a> Relaxation<'a> {
                 }
             };
             for _ in 0..rounds {
-                let mut push = vec![0.0; n];
                 let mut any = false;
                 for i in 0..n {
                     let j = (i + 1) % n;
@@ -278,7 +293,11 @@ impl<'a> Relaxation<'a> {
                     let gap = if mesh_closed(curve) { nearest_turn(gap, length) } else { gap };
                     let short = least(i, j) - gap;
                     if short > 1e-12 {
-                        any = true;
+                        if !any {
+                            push.clear();
+                            push.resize(n, 0.0);
+                            any = true;
+                        }
                         let (a, b) = match (seats.held[v], seats.held[w]) {
                             (false, false) => (0.5, 0.5),
                             (false, true) => (1.0, 0.0),
@@ -318,7 +337,7 @@ impl<'a> Relaxation<'a> {
         self.inner
             .iter()
             .chain(&self.border)
-            .map(|&v| (bent.at[v] - before.at[v]).hypot())
+            .map(|&v| (bent.at[v] - before.at[v]).hypot2().sqrt())
             .fold(0.0, f64::max)
     }
 }

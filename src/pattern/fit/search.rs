@@ -2,7 +2,7 @@
 
 use super::faces::{faces, Face};
 use super::field::Field;
-use super::judge::{judge, Judged, Look};
+use super::judge::{judge, Asked, Bend, Judged, Look};
 use super::keep::{feet, orbits, Foot, KeepSet};
 use super::loops::{loops, tidy};
 use super::mesh::{Mesh, Placed};
@@ -10,7 +10,8 @@ use super::relax::{Bent, Relaxation};
 use super::seats::Seats;
 use super::symmetry::{keeps_pattern, of_field, Kept, Symmetry};
 use super::tiling::Tiling;
-use crate::geom::{Point, Ring, Vec2};
+use super::{Effort, SUITS};
+use crate::geom::{Isometry, Point, Ring, Vec2};
 use crate::pattern::Start;
 
 /// Places that are looked at after all have been weighed, and those that are bent.
@@ -33,10 +34,15 @@ const SHARES: (f64, f64) = (0.6, 2.2);
 /// Part of a cell that must lie in the field for it to be kept at first.
 const SHARE: f64 = 0.5;
 /// What a border cell's distance from its own shape weighs in patterns that are known by their shapes: those of several
-/// sizes, this much apart, or with hollow ones, less convex than this. Found by eye.
+/// sizes, this much apart; and those of one with hollow cells, less convex than this, whose border cells lose a hollow to
+/// the border and are still known by the others. Found by eye.
 const MOTIF: f64 = 5.0;
+const HOLLOWED: f64 = 2.0;
 const APART: f64 = 1.1;
 const HOLLOW: f64 = 0.92;
+/// A symmetry of the field is exact when no point of its lines comes to lie farther off than this, mm: images of its openings
+/// then keep the border's width.
+const EXACT: f64 = 1e-5;
 /// Shifts tried along a mirror, in parts of the repeat that runs along it.
 const SHIFTS: usize = 6;
 
@@ -75,6 +81,16 @@ pub(super) struct Fit {
     pub start: usize,
     pub origin: Vec2,
     pub order: usize,
+    /// The exact symmetries, each with the image of every tile.
+    pub group: Vec<(Isometry, Vec<usize>)>,
+}
+
+impl Fit {
+    /// Whether it may be shown as it is.
+    fn is_good(&self, ask: &Ask) -> bool {
+        let narrowest = self.judged.looks.iter().map(|l| 2.0 * l.radius).fold(f64::INFINITY, f64::min);
+        self.judged.score <= SUITS && self.judged.crossed == 0 && narrowest >= ask.least
+    }
 }
 
 /// One place of the pattern with its kept cells.
@@ -82,6 +98,8 @@ struct Try<'a> {
     placed: Placed<'a>,
     mesh: Mesh,
     group: Vec<Symmetry>,
+    /// The first image of every tile.
+    first: Vec<usize>,
     feet: Vec<Foot>,
     kept: Vec<bool>,
     start: usize,
@@ -91,11 +109,16 @@ struct Try<'a> {
     each: f64,
 }
 
-/// The best fits, best looking first.
-pub(super) fn search(ask: &Ask) -> Vec<Fit> {
+/// The best fits, best looking first; or the first that is good, if there is one.
+pub(super) fn search(ask: &Ask, effort: Effort) -> Vec<Fit> {
     let own: Vec<Look> = ask.kinds.iter().map(|k| Look::at(k, ask.bridge / 2.0)).collect();
     if own.iter().any(|l| l.radius <= 0.0) {
         return Vec::new();
+    }
+    if effort == Effort::First
+        && let Some(fit) = first_good(ask, &own)
+    {
+        return vec![fit];
     }
     let many = ask.cells() > MANY;
     let mut seen: Vec<(f64, Try)> = tries(ask)
@@ -110,13 +133,42 @@ pub(super) fn search(ask: &Ask) -> Vec<Fit> {
     if let Some((t, fit)) = fits.first_mut().filter(|(_, fit)| !many && fit.judged.score > FINE) {
         mend(ask, t, fit, &own);
     }
-    fits.into_iter().map(|(_, fit)| fit).collect()
+    fits.into_iter().map(|(t, fit)| Fit { group: exact(t.group), ..fit }).collect()
+}
+
+/// The first place, in the order they are listed, that looks good after a glance.
+fn first_good(ask: &Ask, own: &[Look]) -> Option<Fit> {
+    let kept = of_field(ask.field, ask.middle);
+    symmetric_places(ask, &kept)
+        .into_iter()
+        .filter_map(|place| Try::at(ask, place))
+        .filter_map(|t| glance(ask, &t, own).map(|fit| (t, fit)))
+        .find(|(_, fit)| fit.is_good(ask))
+        .map(|(t, fit)| Fit { group: exact(t.group), ..fit })
+}
+
+fn exact(group: Vec<Symmetry>) -> Vec<(Isometry, Vec<usize>)> {
+    if group.iter().any(|g| g.kept.off > EXACT) {
+        return Vec::new();
+    }
+    group.into_iter().map(|g| (g.kept.by, g.tiles)).collect()
 }
 
 /// All places that keep as much symmetry as any, the best kept sets first.
 fn tries<'a>(ask: &'a Ask) -> Vec<Try<'a>> {
     let kept = of_field(ask.field, ask.middle);
-    let mut places: Vec<(Placed, usize, Vec<&Kept>)> = places(ask, &kept)
+    let mut tries: Vec<Try> =
+        symmetric_places(ask, &kept).into_iter().filter_map(|place| Try::at(ask, place)).collect();
+    tries.sort_by(|a, b| a.each.total_cmp(&b.each));
+    tries
+}
+
+/// A place of the pattern, the start it comes from, and the symmetries of the field that keep it.
+type Place<'a, 'k> = (Placed<'a>, usize, Vec<&'k Kept>);
+
+/// All places that keep as much symmetry as any.
+fn symmetric_places<'a, 'k>(ask: &'a Ask, kept: &'k [Kept]) -> Vec<Place<'a, 'k>> {
+    let mut places: Vec<Place> = places(ask, kept)
         .into_iter()
         .map(|(placed, start)| {
             let group = kept.iter().filter(|k| keeps_pattern(&placed, &k.by)).collect();
@@ -125,25 +177,32 @@ fn tries<'a>(ask: &'a Ask) -> Vec<Try<'a>> {
         .collect();
     let most = places.iter().map(|p| p.2.len()).max().unwrap_or(0);
     places.retain(|p| p.2.len() == most);
-    let mut tries: Vec<Try> = places
-        .into_iter()
-        .filter_map(|(placed, start, group)| {
-            let mesh = Mesh::new(&placed, ask.field);
-            let group: Vec<Symmetry> =
-                group.into_iter().filter_map(|k| Symmetry::of(&mesh, &placed, k)).collect();
-            let feet = feet(&mesh, ask.field);
-            let (kept, sum, edge) = {
-                let mut set = KeepSet::find(&mesh, &placed, &feet, &group, SHARE);
+    places
+}
+
+impl<'a> Try<'a> {
+    /// The pattern in one place with the cells to keep; `None` where they cannot be laid along the border.
+    fn at(ask: &Ask, (placed, start, group): Place<'a, '_>) -> Option<Try<'a>> {
+        let mesh = Mesh::new(&placed, ask.field);
+        let group: Vec<Symmetry> =
+            group.into_iter().filter_map(|k| Symmetry::of(&mesh, &placed, k)).collect();
+        let feet = feet(&mesh, ask.field);
+        let orbits = orbits(&group, mesh.tiles.len());
+        let mut first = vec![0; mesh.tiles.len()];
+        orbits.iter().for_each(|orbit| orbit.iter().for_each(|&t| first[t] = orbit[0]));
+        let (kept, sum, edge) = {
+            let mut set = KeepSet::find(&mesh, &placed, &feet, &group, SHARE);
+            tidy(&mut set, &mesh);
+            if loops(&set, &mesh, ask.field, &feet).is_none() {
+                set.make_holes(ask.field, &group);
                 tidy(&mut set, &mesh);
                 loops(&set, &mesh, ask.field, &feet)?;
-                let (sum, edge) = set.sum();
-                (set.kept, sum, edge)
-            };
-            Some(Try { placed, mesh, group, feet, kept, start, sum, each: sum / edge.max(1) as f64 })
-        })
-        .collect();
-    tries.sort_by(|a, b| a.each.total_cmp(&b.each));
-    tries
+            }
+            let (sum, edge) = set.sum();
+            (set.kept, sum, edge)
+        };
+        Some(Try { placed, mesh, group, first, feet, kept, start, sum, each: sum / edge.max(1) as f64 })
+    }
 }
 
 /// The places of the pattern to try: each of its centres on the middle, and shifted where the field leaves it free.
@@ -191,8 +250,8 @@ fn repeat_along(placed: &Placed, axis: Vec2) -> Option<f64> {
     around
         .clone()
         .flat_map(|i| around.clone().map(move |j| placed.step(i, j)))
-        .filter(|v| v.hypot2() > 0.0 && v.cross(axis).abs() < 1e-6 * v.hypot())
-        .map(|v| v.hypot())
+        .filter(|v| v.hypot2() > 0.0 && v.cross(axis).abs() < 1e-6 * v.hypot2().sqrt())
+        .map(|v| v.hypot2().sqrt())
         .min_by(f64::total_cmp)
 }
 
@@ -214,10 +273,12 @@ fn bend(ask: &Ask, t: &Try, own: &[Look]) -> Option<Fit> {
     let relaxation = Relaxation::new(&t.mesh, &t.placed, ask.field, &set, &lines, &t.group);
     let start = Bent { at: t.mesh.rest.clone(), seats };
     let mut press = vec![1.0; t.mesh.tiles.len()];
-    let mut best = judged(ask, t, &set, own, &relaxation.settle(&start, &press));
+    let mut bent = relaxation.settle(&start, &press);
+    let mut best = judged(ask, t, &set, own, &bent);
     for _ in 0..REWEIGHED {
         reweigh(&mut press, &best, &relaxation);
-        let next = judged(ask, t, &set, own, &relaxation.settle(&start, &press));
+        bent = relaxation.settle_on(&bent, &press);
+        let next = judged(ask, t, &set, own, &bent);
         if next.judged.score < best.judged.score {
             best = next;
         } else {
@@ -246,30 +307,37 @@ fn reweigh(press: &mut [f64], fit: &Fit, relaxation: &Relaxation) {
 }
 
 fn judged(ask: &Ask, t: &Try, set: &KeepSet, own: &[Look], bent: &Bent) -> Fit {
-    let faces = faces(&t.mesh, &t.placed, ask.field, set, bent);
-    let weight = if is_motif(own) { MOTIF } else { 0.0 };
+    let faces = faces(&t.mesh, &t.placed, ask.field, set, bent, &t.first);
+    let weight = shape_weight(own);
     let judged = judge(
         &faces,
-        own,
-        |tile| t.mesh.tiles[tile].shape,
+        &Asked { own, off: ask.bridge / 2.0, least: ask.least },
         |tile| set.at_border(tile),
-        |tile| weight * distance(&t.mesh, tile, bent),
-        ask.bridge / 2.0,
-        ask.least,
+        |tile| {
+            let (far, stretched) = distance(&t.mesh, tile, bent);
+            Bend { unlike: weight * far, stretched }
+        },
+        |tile| t.first[tile],
     );
-    Fit { faces, judged, start: t.start, origin: t.placed.origin, order: t.group.len() }
+    Fit { faces, judged, start: t.start, origin: t.placed.origin, order: t.group.len(), group: Vec::new() }
 }
 
-/// Whether a pattern is known by the shapes of its cells, and not only by their order.
-pub(super) fn is_motif(own: &[Look]) -> bool {
+/// What the shapes of cells weigh in a pattern, and not only their order.
+fn shape_weight(own: &[Look]) -> f64 {
     let (low, high) =
         own.iter().fold((f64::INFINITY, 0.0_f64), |(l, h), o| (l.min(o.radius), h.max(o.radius)));
-    high > APART * low || own.iter().any(|o| o.convexity < HOLLOW)
+    let hollow = own.iter().any(|o| o.convexity < HOLLOW);
+    match (high > APART * low, hollow) {
+        (true, _) => MOTIF,
+        (false, true) => HOLLOWED,
+        (false, false) => 0.0,
+    }
 }
 
 /// How far a bent cell is from its own shape at its best place, turn and size: the part of its vertices' spread (squares)
-/// that this leaves, 0 for the same shape. (Procrustes distance.)
-fn distance(mesh: &Mesh, tile: usize, bent: &Bent) -> f64 {
+/// that this leaves, 0 for the same shape (Procrustes distance). And how much the linear map nearest to it stretches one
+/// way over the other.
+fn distance(mesh: &Mesh, tile: usize, bent: &Bent) -> (f64, f64) {
     let at = |from: &[Point]| -> Vec<Vec2> {
         let corners = &mesh.tiles[tile].corners;
         let points: Vec<Vec2> =
@@ -278,14 +346,22 @@ fn distance(mesh: &Mesh, tile: usize, bent: &Bent) -> f64 {
         points.into_iter().map(|p| p - middle).collect()
     };
     let (rest, now) = (at(&mesh.rest), at(&bent.at));
-    let (mut re, mut im, mut own, mut all) = (0.0, 0.0, 0.0, 0.0);
+    // Sums of products: of the rest shape with itself, and of the present with the rest.
+    let (mut xx, mut xy, mut yy, mut all) = (0.0, 0.0, 0.0, 0.0);
+    let (mut px, mut py) = (Vec2::ZERO, Vec2::ZERO);
     for (q, p) in rest.iter().zip(&now) {
-        re += q.dot(*p);
-        im += q.cross(*p);
-        own += q.hypot2();
+        (xx, xy, yy) = (xx + q.x * q.x, xy + q.x * q.y, yy + q.y * q.y);
+        px += *p * q.x;
+        py += *p * q.y;
         all += p.hypot2();
     }
-    (1.0 - (re * re + im * im) / (own * all).max(1e-12)).max(0.0)
+    let (re, im) = (px.x + py.y, px.y - py.x);
+    let far = (1.0 - (re * re + im * im) / ((xx + yy) * all).max(1e-12)).max(0.0);
+    let det = (xx * yy - xy * xy).max(1e-12);
+    let (u, v) = ((px * yy - py * xy) / det, (py * xx - px * xy) / det);
+    let (even, odd) = (Vec2::new(u.x + v.y, u.y - v.x), Vec2::new(u.x - v.y, u.y + v.x));
+    let (even, odd) = (even.hypot2().sqrt(), odd.hypot2().sqrt());
+    (far, (even + odd) / (even - odd).abs().max(1e-3))
 }
 
 /// Tries to drop the worst border cells, or to take or drop a neighbour of theirs, with all images.

@@ -6,7 +6,11 @@ use super::keep::{Foot, KeepSet};
 use super::loops::Loop;
 use super::mesh::{Mesh, Placed};
 use super::symmetry::{Along, Symmetry};
+use crate::geom::{Point, Vec2};
 
+/// A vertex sits within so many cells of its foot, and twice as far on as that lies off. Less, and crowded vertices find no
+/// seats; more costs time.
+const WINDOW: f64 = 2.5;
 /// Most comparisons for one loop: then fewer places are tried.
 const MOST_WORK: f64 = 4e6;
 /// What choosing a vertex for a corner weighs: distance along the border and from it (in cells, squared), and how far
@@ -57,47 +61,54 @@ impl Seats {
     /// The seats of one loop by dynamic programming: monotone, with the least sum of squared distances.
     fn along(&mut self, mesh: &Mesh, curve: &Curve, line: &Loop) {
         let n = line.vertices.len();
-        let shift = |over: i64| crate::geom::Vec2::new(over as f64 * mesh.run, 0.0);
-        let points: Vec<_> = (0..n).map(|i| mesh.rest[line.vertices[i]] + shift(line.over[i])).collect();
+        let shift = |over: i64| Vec2::new(over as f64 * mesh.run, 0.0);
+        let points: Vec<Point> = (0..n).map(|i| mesh.rest[line.vertices[i]] + shift(line.over[i])).collect();
         let feet: Vec<(f64, f64)> = points.iter().map(|p| curve.nearest(*p)).collect();
         let first = (0..n).min_by(|&a, &b| feet[a].1.total_cmp(&feet[b].1)).unwrap_or(0);
         let length = curve.length();
         // Every so manieth sample of the curve, from the one by the first vertex on.
-        let every = ((n * curve.samples.len()) as f64 / MOST_WORK).ceil().max(1.0) as usize;
+        let window = WINDOW * mesh.ell;
+        let share = (2.0 * window / length).min(1.0);
+        let every = ((n * curve.samples.len()) as f64 * share / MOST_WORK).ceil().max(1.0) as usize;
         let all = curve.samples.len();
         let m = all / every;
         let step = length / all as f64 * every as f64;
         let start = (feet[first].0 / length * all as f64).round();
         let from = start * length / all as f64;
-        let places: Vec<_> = (0..=m)
-            .map(|j| {
-                let k = start as i64 + (j * every) as i64;
-                let (round, k) = (k.div_euclid(all as i64), k.rem_euclid(all as i64));
-                curve.samples[k as usize] + curve.period * round as f64
-            })
-            .collect();
-        let mut best = vec![0.0; m + 1];
-        let mut back: Vec<u32> = Vec::with_capacity(n * (m + 1));
-        // Once round, the points of a band lie a repeat farther on.
-        let turn = |i: usize| if i < first { curve.period } else { crate::geom::Vec2::ZERO };
-        for k in 0..n {
+        let place = |j: usize| {
+            let k = start as i64 + (j * every) as i64;
+            let (round, k) = (k.div_euclid(all as i64), k.rem_euclid(all as i64));
+            curve.samples[k as usize] + curve.period * round as f64
+        };
+        // Each vertex sits near its foot; on a closed line that is known up to once round.
+        let foot = |k: usize| {
             let i = (first + k) % n;
-            let p = points[i] + turn(i);
-            let (mut least, mut at) = (f64::INFINITY, 0);
-            for j in 0..=m {
-                if best[j] < least {
-                    (least, at) = (best[j], j);
-                }
-                back.push(at as u32);
-                best[j] = least + (places[j] - p).hypot2();
+            let s = feet[i].0 - from + if i < first && curve.period != Vec2::ZERO { length } else { 0.0 };
+            match (curve.period == Vec2::ZERO, s.rem_euclid(length)) {
+                (false, _) => s,
+                (true, s) if 2 * k < n && s > 0.75 * length => s - length,
+                (true, s) if 2 * k >= n && s < 0.25 * length => s + length,
+                (true, s) => s,
             }
+        };
+        let near = |k: usize| {
+            let reach = window + 2.0 * feet[(first + k) % n].1;
+            let to = |s: f64| (s / step).clamp(0.0, m as f64) as usize;
             if k == 0 {
-                // The first sits where the border is nearest to it.
-                best.iter_mut().skip(1).for_each(|c| *c = f64::INFINITY);
+                (0, 0)
+            } else {
+                (to(foot(k) - reach), to(foot(k) + reach))
             }
-        }
-        let mut j = (0..=m).min_by(|&a, &b| best[a].total_cmp(&best[b])).unwrap_or(0);
-        for k in (0..n).rev() {
+        };
+        // Once round, the points of a band lie a repeat farther on.
+        let onto = |k: usize| {
+            let i = (first + k) % n;
+            points[i] + if i < first { curve.period } else { Vec2::ZERO }
+        };
+        let cost = |k: usize, j: usize| (place(j) - onto(k)).hypot2();
+        let anywhere = |k: usize| (0, if k == 0 { 0 } else { m });
+        let chosen = monotone(n, near, cost).or_else(|| monotone(n, anywhere, cost)).unwrap_or_default();
+        for (k, j) in chosen.into_iter().enumerate() {
             let i = (first + k) % n;
             let mut s = from + j as f64 * step;
             if i < first {
@@ -106,7 +117,6 @@ impl Seats {
             let v = line.vertices[i];
             self.at[v] = s - over_length(curve, line.over[i]);
             self.curve[v] = Some(line.curve);
-            j = back[k * (m + 1) + j] as usize;
         }
     }
 
@@ -222,6 +232,45 @@ impl Seats {
                 turned < curve.length()
             }
     }
+}
+
+/// For each of `n` in turn one of its `near` places (first to last), none before the one of the one before, so that the sum of
+/// `cost` is least; `None` if there is no such choice.
+fn monotone(
+    n: usize,
+    near: impl Fn(usize) -> (usize, usize),
+    cost: impl Fn(usize, usize) -> f64,
+) -> Option<Vec<usize>> {
+    let mut sums: (usize, Vec<f64>) = (0, vec![0.0]);
+    let mut back: Vec<(usize, Vec<u32>)> = Vec::with_capacity(n);
+    for k in 0..n {
+        let (low, high) = near(k);
+        let (mut next, mut came) = (Vec::with_capacity(high - low + 1), Vec::with_capacity(high - low + 1));
+        let (mut least, mut at, mut seen) = (f64::INFINITY, sums.0, 0);
+        for j in low..=high {
+            while seen < sums.1.len() && sums.0 + seen <= j {
+                if sums.1[seen] < least {
+                    (least, at) = (sums.1[seen], sums.0 + seen);
+                }
+                seen += 1;
+            }
+            came.push(at as u32);
+            next.push(least + cost(k, j));
+        }
+        back.push((low, came));
+        sums = (low, next);
+    }
+    let least = (0..sums.1.len()).min_by(|&a, &b| sums.1[a].total_cmp(&sums.1[b]))?;
+    if sums.1[least].is_infinite() {
+        return None;
+    }
+    let mut chosen = vec![0; n];
+    let mut j = sums.0 + least;
+    for k in (0..n).rev() {
+        chosen[k] = j;
+        j = back[k].1[j - back[k].0] as usize;
+    }
+    Some(chosen)
 }
 
 /// The arc length by which a vertex some repeats of a band farther on lies farther along its edge.

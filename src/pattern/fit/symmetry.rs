@@ -3,7 +3,7 @@
 use super::field::Field;
 use super::mesh::{Mesh, Placed};
 use super::tiling::Key;
-use crate::geom::{sin_cos_degrees, Point, Vec2};
+use crate::geom::{Isometry, Point};
 
 /// Turns are looked for in these steps, degrees, and mirrors in half of them: enough for every pattern with whole
 /// symmetry (3, 4 and 6-fold).
@@ -12,52 +12,6 @@ const STEP: usize = 15;
 const KEPT: f64 = 1e-3;
 /// Points of every edge that are looked at.
 const LOOKS: usize = 4;
-
-/// A turn about a point, or a turn and a mirror.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub(super) struct Move {
-    about: Point,
-    sin: f64,
-    cos: f64,
-    /// -1 for a mirror.
-    side: f64,
-}
-
-impl Move {
-    pub(super) fn is_mirror(&self) -> bool {
-        self.side < 0.0
-    }
-
-    /// Along the mirror, for one.
-    pub(super) fn axis(&self) -> Vec2 {
-        // A point at angle b goes to `turn - b`: the mirror lies at half the turn.
-        let half = libm::atan2(self.sin, self.cos) / 2.0;
-        Vec2::new(libm::cos(half), libm::sin(half))
-    }
-
-    pub(super) fn carry(&self, p: Point) -> Point {
-        self.about + self.turn(p - self.about)
-    }
-
-    pub(super) fn turn(&self, v: Vec2) -> Vec2 {
-        let y = v.y * self.side;
-        Vec2::new(v.x * self.cos - y * self.sin, v.x * self.sin + y * self.cos)
-    }
-
-    /// The move undone, on a direction.
-    pub(super) fn turn_back(&self, v: Vec2) -> Vec2 {
-        Vec2::new(v.x * self.cos + v.y * self.sin, (v.y * self.cos - v.x * self.sin) * self.side)
-    }
-
-    pub(super) fn back(&self, p: Point) -> Point {
-        self.about + self.turn_back(p - self.about)
-    }
-
-    fn new(about: Point, degrees: usize, side: f64) -> Move {
-        let (sin, cos) = sin_cos_degrees(degrees as f64);
-        Move { about, sin, cos, side }
-    }
-}
 
 /// How a move carries the places along one curve: to which curve, whether backwards, and where its start comes to lie.
 #[derive(Debug, Clone, Copy)]
@@ -70,8 +24,10 @@ pub(super) struct Along {
 /// A move that keeps the field, with what becomes of its curves.
 #[derive(Debug, Clone)]
 pub(super) struct Kept {
-    pub by: Move,
+    pub by: Isometry,
     pub curves: Vec<Along>,
+    /// How far any point that was looked at comes to lie off its curve, mm.
+    pub off: f64,
 }
 
 /// The moves that keep a field, standing still first. On a band: the mirrors across and along it, about `about`.
@@ -80,17 +36,17 @@ pub(super) fn of_field(field: &Field, about: Point) -> Vec<Kept> {
         Some(_) => vec![0, 180],
         None => (0..360).step_by(STEP).collect(),
     };
-    [1.0, -1.0]
+    [false, true]
         .into_iter()
-        .flat_map(|side| steps.iter().map(move |&d| Move::new(about, d, side)))
-        .filter_map(|by| Some(Kept { by, curves: curves_kept(field, &by)? }))
+        .flat_map(|mirror| steps.iter().map(move |&d| Isometry::about(about, d as f64, mirror)))
+        .filter_map(|by| curves_kept(field, by))
         .collect()
 }
 
-fn curves_kept(field: &Field, by: &Move) -> Option<Vec<Along>> {
-    let mut kept = Vec::new();
+fn curves_kept(field: &Field, by: Isometry) -> Option<Kept> {
+    let (mut curves, mut off) = (Vec::new(), 0.0_f64);
     for curve in &field.curves {
-        let points = curve.edges().iter().flat_map(|e| {
+        let mut points = curve.edges().iter().flat_map(|e| {
             let looks = if e.length() > 1.0 { LOOKS } else { 1 };
             (0..looks).map(move |k| e.point(k as f64 / looks as f64))
         });
@@ -100,21 +56,26 @@ fn curves_kept(field: &Field, by: &Move) -> Option<Vec<Along>> {
                 && field.curves[c].nearest(first).1 < KEPT
         })?;
         let target = &field.curves[onto];
-        if points.into_iter().any(|p| target.nearest(by.carry(p)).1 > KEPT) {
+        let too_far = |p: Point| {
+            let far = target.nearest(by.carry(p)).1;
+            off = off.max(far);
+            far > KEPT
+        };
+        if points.any(too_far) {
             return None;
         }
         // The sense by a little step from the first point.
         let start = target.nearest(first).0;
         let way = by
-            .turn(curve.direction(1e-6))
+            .turned(curve.direction(1e-6))
             .dot(target.direction(start + if by.is_mirror() { -1e-6 } else { 1e-6 }));
-        kept.push(Along { curve: onto, sign: way.signum(), start });
+        curves.push(Along { curve: onto, sign: way.signum(), start });
     }
-    Some(kept)
+    Some(Kept { by, curves, off })
 }
 
 /// Whether a move sends every cell of the pattern onto a cell.
-pub(super) fn keeps_pattern(placed: &Placed, by: &Move) -> bool {
+pub(super) fn keeps_pattern(placed: &Placed, by: &Isometry) -> bool {
     let tiling = placed.tiling;
     tiling.shapes.iter().all(|shape| {
         let images: Option<Vec<Key>> = shape
@@ -140,6 +101,29 @@ pub(super) fn keeps_pattern(placed: &Placed, by: &Move) -> bool {
     })
 }
 
+/// What a move makes of the keys of a pattern: each class becomes another, and repeats become repeats.
+struct Carried {
+    classes: Vec<Key>,
+    steps: [[i64; 2]; 2],
+}
+
+impl Carried {
+    fn of(placed: &Placed, by: &Isometry) -> Option<Carried> {
+        let tiling = placed.tiling;
+        let image = |key: Key| tiling.key(placed.own(by.carry(placed.world(tiling.position(key)))));
+        let classes: Vec<Key> = (0..tiling.classes()).map(|c| image((c, 0, 0))).collect::<Option<_>>()?;
+        let (_, i, j) = *classes.first()?;
+        let step = |key: Key| image(key).map(|(_, m, n)| [m - i, n - j]);
+        Some(Carried { steps: [step((0, 1, 0))?, step((0, 0, 1))?], classes })
+    }
+
+    fn key(&self, (class, i, j): Key) -> Key {
+        let (onto, m, n) = self.classes[class];
+        let [a, b] = self.steps;
+        (onto, m + i * a[0] + j * b[0], n + i * a[1] + j * b[1])
+    }
+}
+
 /// A symmetry of field and pattern, by the mesh's own numbers.
 #[derive(Debug, Clone)]
 pub(super) struct Symmetry {
@@ -152,8 +136,13 @@ pub(super) struct Symmetry {
 impl Symmetry {
     /// `None` when the mesh lacks an image: a cell that barely lies in the field.
     pub(super) fn of(mesh: &Mesh, placed: &Placed, kept: &Kept) -> Option<Symmetry> {
-        let vertices: Option<Vec<(usize, i64)>> =
-            mesh.rest.iter().map(|&p| mesh.vertex(placed, kept.by.carry(p))).collect();
+        let carried = Carried::of(placed, &kept.by)?;
+        let vertices: Option<Vec<(usize, i64)>> = mesh
+            .rest
+            .iter()
+            .zip(&mesh.key_of)
+            .map(|(&p, &key)| mesh.vertex(placed, carried.key(key), kept.by.carry(p)))
+            .collect();
         let vertices = vertices?;
         let tiles: Option<Vec<usize>> = mesh
             .tiles

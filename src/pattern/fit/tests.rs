@@ -100,4 +100,11 @@ fn known_fits() {
     );
     let rectangle = Ring::rectangle(crate::geom::Rect::new(-20.0, -14.0, 20.0, 14.0));
     fits(&known("square", 4.6, 4, (35, 39), 19.360, (2.241, 3.305), 0.90), rectangle, None);
+    // x^4 + y^4 = 18^4, by chords.
+    let cushion = Ring::polygon((0..720).map(|k| {
+        let (s, c) = sin_cos_degrees(k as f64 / 2.0);
+        let at = |v: f64| 18.0 * v.signum() * v.abs().sqrt();
+        Point::new(at(c), at(s))
+    }));
+    fits(&known("square", 4.6, 8, (45, 49), 6.078, (2.994, 3.221), 0.34), cushion, None);
 }

@@ -63,6 +63,11 @@ impl Tiling {
         self.areas.iter().sum::<f64>() / self.areas.len() as f64
     }
 
+    /// How many vertices a repeat has.
+    pub(super) fn classes(&self) -> usize {
+        self.classes.len()
+    }
+
     pub(super) fn position(&self, (class, i, j): Key) -> Point {
         self.classes[class] + self.repeat[0] * i as f64 + self.repeat[1] * j as f64
     }
@@ -74,7 +79,7 @@ impl Tiling {
         (0..self.classes.len()).find_map(|class| {
             let v = p - self.classes[class];
             let (i, j) = ((v.cross(b) / area).round(), (a.cross(v) / area).round());
-            ((v - a * i - b * j).hypot() < SAME).then_some((class, i as i64, j as i64))
+            ((v - a * i - b * j).hypot2().sqrt() < SAME).then_some((class, i as i64, j as i64))
         })
     }
 
@@ -130,8 +135,9 @@ impl Tiling {
             for i in range(&|v| v.cross(b) / area) {
                 for j in range(&|v| a.cross(v) / area) {
                     let p = *corner + a * i as f64 + b * j as f64;
-                    let clear = (p - edge.from()).hypot() > SAME && (p - edge.to()).hypot() > SAME;
-                    if clear && (edge.nearest(p) - p).hypot() < SAME {
+                    let clear =
+                        (p - edge.from()).hypot2().sqrt() > SAME && (p - edge.to()).hypot2().sqrt() > SAME;
+                    if clear && (edge.nearest(p) - p).hypot2().sqrt() < SAME {
                         stops.push(along(edge, p));
                     }
                 }

@@ -1,7 +1,9 @@
 //! A new job from a few answers: what was not said is chosen for the piece, and the text says so at every line.
 
+mod small;
 mod suit;
 mod text;
+mod tried;
 
 use crate::catalogue;
 use crate::error::Error;
@@ -60,7 +62,8 @@ pub fn begin(answers: &Answers, name: &str, files: impl FnOnce(&str) -> NamedFil
     let suited = suit::suited(&plain, !answers.no_hole, answers.pattern.is_none()).map_err(without_lines)?;
     let text = text::commented(&suited);
     job::parse(&text, name, &files, &Settings::default()).map_err(without_lines)?;
-    Ok(Begun { text, says: suited.says() })
+    let remark = suited.remark.as_ref().map_or(String::new(), |r| format!("; {r}"));
+    Ok(Begun { text, says: suited.says() + &remark })
 }
 
 /// The problems without their lines, where no file with those lines is there for anyone to read.

@@ -1,17 +1,17 @@
 //! What is chosen for a new job: a hole to hang it from, the pitch, how the pattern meets the border.
 
-use crate::checks::{count, Check, Level};
+use super::small;
+use super::tried::{at_border, free_of, pitch_of, tried, Suited, BAND_ROOM, FEWEST};
+use crate::checks::{Check, Level};
 use crate::error::Error;
 use crate::geom::Point;
 use crate::job::{AtBorder, Edit, Job, Shape, Skill, Value};
-use crate::units::{plain, short};
-use crate::work::{work, worked, Work};
+use crate::units::short;
+use crate::work::{work, Work};
 
 /// Larger pitches tried, each by this share of the first more. Finer steps find a pitch nearer to it.
 const PITCHES: u32 = 16;
 const PITCH_STEP: f64 = 0.04;
-/// Fewer openings than this are no pattern.
-const FEWEST: usize = 5;
 /// An edge row is called evener when it is by this much (1 is as even as can be): less is not seen at arm's length.
 const CLEARLY: f64 = 0.02;
 /// Repeats across the shorter way of a new piece, by skill (estimate): more fills a first piece with days of sawing.
@@ -24,37 +24,15 @@ const MOST: f64 = 300.0;
 const WORN: f64 = 70.0;
 /// A hole that takes a jump ring of 1 mm wire, mm (common practice).
 const BAIL_HOLE: f64 = 1.8;
-/// Metal round that hole: times the sheet, and at least mm (common practice). Less pulls through.
+/// Metal round that hole: times the sheet, and at least mm (estimate). Less pulls through.
 const BAIL_WALL: (f64, f64) = (1.5, 1.2);
 /// Borders tried on a band that the skill's own leaves no room in, finished mm (estimate).
 const BAND_BORDERS: [f64; 5] = [1.5, 1.2, 1.0, 0.8, 0.7];
 /// Bridges tried on a band, finished mm: a ring is short work, held on a mandrel or between fingers (estimate).
 const BAND_BRIDGES: [f64; 2] = [1.0, 0.8];
 
-/// Room in an opening of a narrow row beyond its start hole, mm (estimate): less leaves no way to turn the saw.
-const BAND_ROOM: f64 = 0.4;
 /// Start hole and clean-up of fine work, mm.
 const FINE: (f64, f64) = (0.5, 0.05);
-
-/// A job with all that was chosen for it, worked out.
-pub(super) struct Suited {
-    pub job: Job,
-    pub work: Work,
-}
-
-impl Suited {
-    /// Openings and hours, in a few words.
-    pub(super) fn says(&self) -> String {
-        let hours = &self.work.plan.time.whole;
-        let h = |minutes: f64| plain(minutes / 60.0, 1);
-        format!(
-            "one repeat; {}, about {} to {} hours",
-            count(self.work.piece.openings.len(), "opening"),
-            h(hours.low),
-            h(hours.high)
-        )
-    }
-}
 
 /// The job with a pitch for the piece written down, so that it stays when something else is changed.
 /// `free`: the maker asked for no pattern in particular.
@@ -67,7 +45,7 @@ pub(super) fn suited(plain: &Job, hang: bool, free: bool) -> Result<Suited, Erro
     let first = work(&base)?;
     let least = first.piece.resolved.pitch.get();
     let pitch = for_the_piece(&base, &first).max(least);
-    let start = base.with(&[pitch_of(pitch)]).unwrap_or(base);
+    let start = base.with(&[pitch_of(pitch)]).unwrap_or_else(|_| base.clone());
     let (mut best, mut done) = best_at_border(&start)?;
     // Openings too small to clean up ask for a larger pitch; a heavy patch at the border is let pass before they are.
     for checks in [&[Check::OpeningSize, Check::SolidPatch][..], &[Check::OpeningSize]] {
@@ -84,31 +62,13 @@ pub(super) fn suited(plain: &Job, hang: bool, free: bool) -> Result<Suited, Erro
             break;
         }
     }
-    Ok(Suited { job: best, work: done })
-}
-
-fn pitch_of(mm: f64) -> Edit {
-    Edit::mm("pattern.pitch", (mm * 10.0 - 1e-9).ceil() / 10.0)
-}
-
-fn at_border(how: &str) -> Edit {
-    Edit::set("pattern.at_border", Value::word(how))
-}
-
-fn tried(job: &Job, edits: &[Edit]) -> Option<(Job, Work)> {
-    let job = job.with(edits).ok()?;
-    let work = worked(&job).ok()?;
-    Some((job, work))
+    let suited = Suited::of((best, done));
+    Ok(if small::is_too_small(&suited) { small::suited(&base, suited) } else { suited })
 }
 
 /// The pattern meets the border the way that was asked for.
 fn meets(done: &Work) -> bool {
     done.piece.resolved.border.as_ref().is_none_or(|b| b.used == AtBorder::Fit)
-}
-
-/// No stop, and no caution of these checks.
-fn free_of(done: &Work, checks: &[Check]) -> bool {
-    done.verdicts.iter().all(|v| v.level < Level::Stop && !(v.level.is_fault() && checks.contains(&v.check)))
 }
 
 /// A pitch that fills the piece with an evening's to a week's work: so many repeats across its shorter way.
@@ -214,14 +174,21 @@ fn band(plain: &Job, width: f64, free: bool) -> Result<Suited, Error> {
                     edits.push(Edit::mm("limits.opening", least));
                 }
                 edits.push(pitch_of(opening + bridge + clean));
-                let Some((job, work)) = tried(plain, &edits) else { continue };
+                let Some((mut job, mut work)) = tried(plain, &edits) else { continue };
+                // Whole repeats round the band are a little narrower than the pitch asked for.
+                let narrowest = work.piece.narrowest_opening().map_or(least, |o| o.widest.get());
+                if narrowest < least {
+                    edits.push(Edit::mm("limits.opening", (narrowest * 20.0 + 1e-6).floor() / 20.0));
+                    let Some(again) = tried(plain, &edits) else { continue };
+                    (job, work) = again;
+                }
                 if !free_of(&work, &[]) || work.piece.openings.len() < FEWEST {
                     continue;
                 }
                 let against = work.verdicts.iter().filter(|v| v.level > Level::Unchecked).count();
                 let against = against + usize::from(!work.piece.left_solid.is_empty());
                 if best.as_ref().is_none_or(|(least, _)| against < *least) {
-                    best = Some((against, Suited { job, work }));
+                    best = Some((against, Suited::of((job, work))));
                 }
             }
         }

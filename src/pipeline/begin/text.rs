@@ -1,6 +1,6 @@
 //! The text of a new job: what is typed, and beside each line what it is; keys worth knowing stand as comments.
 
-use super::suit::Suited;
+use super::tried::Suited;
 use crate::job::fields::{self, Field, Kind};
 use crate::job::{Job, LengthUnit, Shape, Value};
 use crate::units::short;
@@ -9,7 +9,7 @@ use crate::units::short;
 const COMMENT_AT: usize = 34;
 
 /// Sections that a new job shows, with the keys it shows as comments where they are not typed.
-const SHOWN: [(&str, &[&str]); 9] = [
+const SHOWN: [(&str, &[&str]); 10] = [
     ("", &["pieces"]),
     ("sheet", &["temper"]),
     ("outline", &["border"]),
@@ -18,6 +18,7 @@ const SHOWN: [(&str, &[&str]); 9] = [
     ("hole", &["name", "diameter", "at"]),
     ("saw", &["blade", "drill"]),
     ("measured", &["outline"]),
+    ("wish", &["openings"]),
     ("paper", &["size", "copies", "marks", "transfer", "split"]),
 ];
 
@@ -66,7 +67,7 @@ pub(super) fn commented(suited: &Suited) -> String {
             match value {
                 Some(value) => text += &line(&format!("{} = {value}", f.key), &says(suited, section.path, f)),
                 None if shown.contains(&f.key) => {
-                    let example = example(job, &at(f), f);
+                    let example = example(suited, &at(f), f);
                     text += &line(&format!("# {} = {example}", f.key), &says(suited, section.path, f));
                 }
                 None => {}
@@ -110,7 +111,11 @@ fn typed_text(job: &Job, path: &str) -> Option<String> {
 }
 
 /// What may be typed for a key that is left out: what stands for it, else a value that works on this piece.
-fn example(job: &Job, path: &str, f: &Field) -> String {
+fn example(suited: &Suited, path: &str, f: &Field) -> String {
+    let job = &suited.job;
+    if path == "wish.openings" {
+        return (suited.work.piece.openings.len() * 3).div_ceil(2).to_string();
+    }
     if path == "measured.outline" {
         let size = job.outline.shape.size();
         let off = |mm: f64| written(job, &Value::Mm((mm - 0.4).max(0.9 * mm)));

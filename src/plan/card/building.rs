@@ -1,11 +1,12 @@
 //! The card from the pierced plate to the finished piece.
 
 use super::super::bench::Bench;
+use super::super::solder::PALLION_EVERY;
 use super::super::Plan;
 use super::safety::{dust, fume};
 use super::{Hazard, Row, Section, Step};
 use crate::job::Shape;
-use crate::units::{heat, heat_apart, plain};
+use crate::units::{heat, heat_apart};
 
 /// Names of parts that belong to forming and to the stone; the rest are cut with the strips.
 const FORMED: [&str; 3] = ["band blank", "cone blank", "flat for the dome"];
@@ -18,7 +19,7 @@ fn bent(bench: &Bench) -> bool {
 pub(super) fn form(bench: &Bench, plan: &Plan) -> Section {
     let mut s = Section::new(Step::Form);
     for part in plan.parts.iter().filter(|p| FORMED.contains(&p.part.as_str())) {
-        s.part(part);
+        s.part(part, bench.job.units);
     }
     if s.rows.is_empty() {
         return s;
@@ -39,22 +40,22 @@ pub(super) fn form(bench: &Bench, plan: &Plan) -> Section {
     s
 }
 
-pub(super) fn parts(plan: &Plan) -> Section {
+pub(super) fn parts(bench: &Bench, plan: &Plan) -> Section {
     let mut s = Section::new(Step::Parts);
     let rest = |name: &str| !FORMED.contains(&name) && !STONE.contains(&name);
     for part in plan.parts.iter().filter(|p| rest(&p.part)) {
-        s.part(part);
+        s.part(part, bench.job.units);
         if let Some(size) = part.sizes.first() {
-            s.measure(format!("{}: {}", part.part, size.label), format!("{} mm", plain(size.value, 2)));
+            s.measure(format!("{}: {}", part.part, size.label), bench.mm(size.value));
         }
     }
     s
 }
 
-pub(super) fn cold_joins(plan: &Plan) -> Section {
+pub(super) fn cold_joins(bench: &Bench, plan: &Plan) -> Section {
     let mut s = Section::new(Step::Cold);
     for join in &plan.joins.cold {
-        s.summed(join.seam.clone(), format!("{} mm", plain(join.length, 1)), join.how);
+        s.summed(join.seam.clone(), bench.job.units.says(join.length, 1), join.how);
     }
     if !plan.joins.cold.is_empty() {
         s.caution(
@@ -77,7 +78,7 @@ pub(super) fn solder(bench: &Bench, plan: &Plan) -> Section {
             vec![
                 (i + 1).to_string(),
                 step.seam.clone(),
-                format!("{} mm", plain(step.length, 1)),
+                bench.job.units.says(step.length, 1),
                 format!("{}: {}", step.grade.name, heat(step.grade.flow_c)),
                 step.room.map_or("not known".into(), heat_apart),
                 step.pallions.to_string(),
@@ -91,12 +92,16 @@ pub(super) fn solder(bench: &Bench, plan: &Plan) -> Section {
         rows,
     });
     for (i, step) in steps.iter().enumerate() {
-        s.note(format!("{}. {}: pallions {}. Heat: {}", i + 1, step.seam, step.place, step.heat));
-        for note in &step.notes {
-            s.note(format!("{}. {note}", i + 1));
-        }
+        let more: String = step.notes.iter().map(|note| format!("; {note}")).collect();
+        s.note(format!("{}. {}: pallions {}. Heat: {}{more}", i + 1, step.seam, step.place, step.heat));
     }
-    s.note("pallions 1 × 1 × 0.3 mm, one for every 6 mm of seam; makers' solders differ: their packet comes first");
+    let units = bench.job.units;
+    s.note(format!(
+        "pallions {0} × {0} × {1}, one for every {2} of seam; makers' solders differ: their packet comes first",
+        units.short(1.0, 1),
+        units.says(0.3, 1),
+        units.says(PALLION_EVERY, 0)
+    ));
     s.hazard(Hazard::Solder);
     if bench.job.construction.back.is_some() {
         s.hazard(Hazard::Hollow);
@@ -109,7 +114,7 @@ pub(super) fn clean(bench: &Bench) -> Section {
     let mut s = Section::new(Step::Clean);
     let build = &bench.job.construction;
     if let Some(back) = build.back {
-        s.tick(format!("overhang of {} mm trimmed and filed flush", plain(back.overhang.get(), 2)));
+        s.tick(format!("overhang of {} trimmed and filed flush", bench.mm(back.overhang.get())));
     }
     let joined = build.rim.is_some() || build.back.is_some() || build.bezel.is_some();
     let heated = joined || !build.jump_rings.is_empty() || bench.domed.is_some() || bent(bench);
@@ -125,7 +130,7 @@ pub(super) fn clean(bench: &Bench) -> Section {
 pub(super) fn stone(bench: &Bench, plan: &Plan) -> Section {
     let mut s = Section::new(Step::Stone);
     for part in plan.parts.iter().filter(|p| STONE.contains(&p.part.as_str())) {
-        s.part(part);
+        s.part(part, bench.job.units);
     }
     if bench.job.construction.bezel.is_some() && !bench.job.sheet.metal.joined_cold() {
         s.hazard(Hazard::Stone);
@@ -136,15 +141,16 @@ pub(super) fn stone(bench: &Bench, plan: &Plan) -> Section {
 pub(super) fn finish(bench: &Bench, plan: &Plan) -> Section {
     let mut s = Section::new(Step::Finish);
     for lodging in &plan.lodging {
-        let (from, to) = (plain(lodging.from, 1), plain(lodging.to, 1));
-        let wide = if from == to { from } else { format!("{from} to {to}") };
+        let units = bench.job.units;
+        let (from, to) = (units.plain(lodging.from, 1), units.says(lodging.to, 1));
+        let wide = if to.starts_with(&from) { to } else { format!("{from} to {to}") };
         let openings = match lodging.openings {
             1 => "1 opening is".to_string(),
             n => format!("{n} openings are"),
         };
         s.note(format!(
-            "{openings} {wide} mm wide: do not tumble with {} mm shot, it would lodge",
-            plain(lodging.shot, 1)
+            "{openings} {wide} wide: do not tumble with {} shot, it would lodge",
+            units.says(lodging.shot, 1)
         ));
     }
     s.hazard(Hazard::Wheel);

@@ -75,20 +75,20 @@ fn ready(courses: &[Course], total: usize) -> Section {
         let buying = buying(&bench);
         let metal = &course.job.sheet.metal.title;
         let label = match courses.len() {
-            1 => format!("blanks, {metal} {} mm", plain(bench.thickness, 2)),
-            _ => format!("blanks, {metal} {} mm: {}", plain(bench.thickness, 2), course.job.title),
+            1 => format!("blanks, {metal} {}", bench.mm(bench.thickness)),
+            _ => format!("blanks, {metal} {}: {}", bench.mm(bench.thickness), course.job.title),
         };
-        let (wide, high) = buying.blank;
-        s.fact(label, format!("{} of {} × {} mm", course.templates, plain(wide, 1), plain(high, 1)));
+        let units = course.job.units;
+        s.fact(label, format!("{} of {}", course.templates, units.size(buying.blank, 1)));
         if let Some((w, h)) = course.job.sheet.stock.map(|(w, h)| (w.get(), h.get())) {
             let grams = w * h * bench.grams_per_mm2();
             s.summed(
                 "the sheet in stock",
-                format!("{} × {} mm, {} g", short(w, 1), short(h, 1), plain(grams, 1)),
-                buying.stock_notes().into_iter().next().unwrap_or_default(),
+                format!("{}, {} g", units.size((w, h), 1), plain(grams, 1)),
+                buying.stock_notes(units).into_iter().next().unwrap_or_default(),
             );
         } else {
-            s.summed("sheet to buy", format!("{} g", plain(buying.sheet_grams, 1)), buying.sum());
+            s.summed("sheet to buy", format!("{} g", plain(buying.sheet_grams, 1)), buying.sum(units));
         }
         for drill in drills(&bench) {
             let entry = drilled.entry((drill.diameter * 1000.0).round() as u64).or_insert((0, 0));

@@ -3,13 +3,14 @@
 use super::super::bench::Bench;
 use super::super::order::Cut;
 use super::super::quote::{hours, over_all, pieces};
+use super::super::saw::drill_size;
 use super::super::{Plan, Weights};
 use super::safety::{dust, onto_metal, FIRST};
 use super::{Hazard, Row, Section, Step};
-use crate::checks::BridgeGraph;
-use crate::job::Temper;
-use crate::trade::{models, nearest_gauge};
-use crate::units::{plain, short};
+use crate::checks::{Bridge, BridgeGraph, Side};
+use crate::job::{LengthUnit, Temper};
+use crate::trade::{models, nearest_gauge, Gauge};
+use crate::units::plain;
 
 /// Thinnest bridges named on the card.
 const THINNEST: usize = 3;
@@ -18,10 +19,6 @@ const NUMBERS: usize = 40;
 
 fn grams(g: f64) -> String {
     format!("{} g", plain(g, 2))
-}
-
-fn mm(value: f64) -> String {
-    format!("{} mm", plain(value, 2))
 }
 
 pub(super) fn piece(bench: &Bench, plan: &Plan) -> Section {
@@ -36,11 +33,12 @@ pub(super) fn piece(bench: &Bench, plan: &Plan) -> Section {
     if bench.pieces > 1 {
         s.fact("how many", pieces(bench));
     }
-    let gauge = nearest_gauge(bench.thickness).map_or(String::new(), |g| format!(" (nearest: {})", g.title));
-    let thickness = format!("{}{gauge}", mm(bench.thickness));
+    let nearest = |g: &Gauge| format!(" (nearest: {} ga = {})", g.name, bench.mm(g.mm));
+    let gauge = nearest_gauge(bench.thickness).map_or(String::new(), nearest);
+    let thickness = format!("{}{gauge}", bench.mm(bench.thickness));
     let planned = bench.job.sheet.thickness.get();
     if (planned - bench.thickness).abs() >= 0.005 {
-        s.changed("thickness", mm(planned), thickness, None);
+        s.changed("thickness", bench.mm(planned), thickness, None);
     } else {
         s.fact("thickness", thickness);
     }
@@ -51,7 +49,10 @@ pub(super) fn piece(bench: &Bench, plan: &Plan) -> Section {
         format!("{}; {} % of the metal taken out", bench.piece.openings.len(), plain(100.0 * removed, 0)),
     );
     weight(&mut s, plan);
-    s.fact("margin for the hand", format!("{} a side, beyond the line", mm(bench.job.saw.clean_up.get())));
+    s.fact(
+        "margin for the hand",
+        format!("{} a side, beyond the line", bench.mm(bench.job.saw.clean_up.get())),
+    );
     for note in &bench.piece.resolved.notes {
         s.note(note.clone());
     }
@@ -72,8 +73,8 @@ fn size(s: &mut Section, bench: &Bench, plan: &Plan) {
         let border = bench.piece.outline.border.get();
         let lost = if off.0.abs() > off.1.abs() { off.0 } else { off.1 };
         let sign = if lost < 0.0 { "+" } else { "−" };
-        let sum = format!("{} {sign} {} each side", plain(border, 2), plain(lost.abs(), 2));
-        s.changed("border", mm(border), mm(border - lost), Some(sum));
+        let sum = format!("{} {sign} {} each side", bench.number(border), bench.number(lost.abs()));
+        s.changed("border", bench.mm(border), bench.mm(border - lost), Some(sum));
     } else {
         s.fact(label, over_all(bench, now));
     }
@@ -111,8 +112,8 @@ fn weight(s: &mut Section, plan: &Plan) {
 pub(super) fn sheet(bench: &Bench, plan: &Plan) -> Section {
     let mut s = Section::new(Step::Sheet);
     let Some(buying) = &plan.buying else { return s };
-    s.summed("sheet to cut from", format!("{} g", plain(buying.taken, 1)), buying.sum());
-    for note in buying.stock_notes() {
+    s.summed("sheet to cut from", format!("{} g", plain(buying.taken, 1)), buying.sum(bench.job.units));
+    for note in buying.stock_notes(bench.job.units) {
         s.note(note);
     }
     if plan.built.is_more() {
@@ -122,20 +123,20 @@ pub(super) fn sheet(bench: &Bench, plan: &Plan) -> Section {
     if let Some(price) = plan.batch.metal_price {
         s.fact("that metal at the price typed", plain(price, 2));
     }
-    s.measure("thickness at five places, the thinnest", mm(bench.thickness));
+    s.measure("thickness at five places, the thinnest", bench.mm(bench.thickness));
     let metal = &bench.job.sheet.metal;
     if metal.solder_family == "silver" || metal.solder_family.starts_with("gold") {
-        let (w, h) = buying.blank;
+        let ((w, h), units) = (buying.blank, bench.job.units);
         let own = super::super::ingot(metal, w.max(h), w.min(h), bench.thickness);
         s.longer(|s| {
             s.note(format!(
-                "rolling your own, for one: {} g of clean scrap, no solder in it; pour {} × {} × {} mm, roll across to {} mm, turn, roll to {} mm; anneal {} times",
+                "rolling your own, for one: {} g of clean scrap, no solder in it; pour {} × {} × {}, roll across to {}, turn, roll to {}; anneal {} times",
                 plain(own.pour, 1),
-                plain(own.ingot[0], 0),
-                plain(own.ingot[1], 1),
-                plain(own.ingot[2], 0),
-                plain(own.turn_at, 1),
-                plain(bench.thickness, 2),
+                units.plain(own.ingot[0], 0),
+                units.plain(own.ingot[1], 1),
+                units.says(own.ingot[2], 0),
+                units.says(own.turn_at, 1),
+                bench.mm(bench.thickness),
                 own.anneals
             ));
             s.hazard(Hazard::Pour);
@@ -148,8 +149,12 @@ pub(super) fn sheet(bench: &Bench, plan: &Plan) -> Section {
 
 pub(super) fn paper(bench: &Bench) -> Section {
     let mut s = Section::new(Step::Paper);
-    s.measure("printed bar across", "100.0 mm");
-    s.measure("printed bar up", "100.0 mm");
+    let bar = match bench.job.units {
+        LengthUnit::Mm => "100.0 mm".to_string(),
+        inch => format!("100.0 mm ({})", inch.says(100.0, 1)),
+    };
+    s.measure("printed bar across", bar.clone());
+    s.measure("printed bar up", bar);
     s.tick("bars checked before it goes onto the metal");
     let mut words = onto_metal(bench.job.paper.transfer).iter();
     words.next().into_iter().for_each(|how| s.note(*how));
@@ -168,7 +173,7 @@ pub(super) fn drill(bench: &Bench, plan: &Plan) -> Section {
         .iter()
         .map(|d| {
             vec![
-                format!("{} mm", short(d.diameter, 3)),
+                drill_size(bench.job.units, d.diameter),
                 d.holes.to_string(),
                 d.what().to_string(),
                 format!("{} to {}", round_hundred(d.speed[0]), round_hundred(d.speed[1])),
@@ -203,13 +208,13 @@ fn round_hundred(turns: f64) -> String {
 
 pub(super) fn saw(bench: &Bench, graph: &BridgeGraph, plan: &Plan) -> Section {
     let mut s = Section::new(Step::Saw);
-    let blade = &bench.job.saw.blade;
+    let (blade, units) = (&bench.job.saw.blade, bench.job.units);
     s.fact(
         "blade",
         format!(
             "{}, cut {} wide; {} teeth in the sheet",
             blade.name,
-            mm(blade.kerf),
+            bench.mm(blade.kerf),
             plain(plan.saw.teeth, 1)
         ),
     );
@@ -220,12 +225,12 @@ pub(super) fn saw(bench: &Bench, graph: &BridgeGraph, plan: &Plan) -> Section {
     s.fact("threadings", plan.saw.threadings.to_string());
     s.summed(
         "line to saw",
-        format!("{} mm", plain(plan.saw.length(), 0)),
+        units.says(plan.saw.length(), 0),
         format!(
             "openings {} + windows {} + outer edge {}",
-            plain(plan.saw.openings, 1),
-            plain(plan.saw.windows, 1),
-            plain(plan.saw.outline, 1)
+            units.plain(plan.saw.openings, 1),
+            units.plain(plan.saw.windows, 1),
+            units.plain(plan.saw.outline, 1)
         ),
     );
     s.fact("sharp corners", plan.saw.corners.to_string());
@@ -236,31 +241,43 @@ pub(super) fn saw(bench: &Bench, graph: &BridgeGraph, plan: &Plan) -> Section {
     if let Some(worst) = back_out {
         s.note(format!(
             "sharp corners: saw in, back out, come from the other side; up to {} stays for the file",
-            mm(worst)
+            bench.mm(worst)
         ));
     }
-    for bridge in graph.bridges.iter().take(THINNEST) {
-        s.fact(
-            format!("thin: bridge between {} and {}", bridge.between[0].short(), bridge.between[1].short()),
-            format!(
-                "{}; {} if the file runs over on both sides",
-                mm(bridge.width.get()),
-                plain(bridge.finished.get(), 2)
-            ),
-        );
-    }
+    thinnest(&mut s, bench, graph);
     s.tick("all openings sawn");
     s.hazard(Hazard::Saw);
     dust(&bench.job.sheet.metal).into_iter().for_each(|dust| s.caution(dust));
     s.longer(|s| {
         s.note("teeth point down and away from the frame; pattern side up");
-        s.note("support the sheet on the pin within about 6 mm of the cut; rest the hands");
         s.note(format!(
-            "curves tighter than about {} mm: turn on the spot or back out",
-            plain(models::tightest_curve(blade), 1)
+            "support the sheet on the pin within about {} of the cut; rest the hands",
+            units.says(6.0, 0)
+        ));
+        s.note(format!(
+            "curves tighter than about {}: turn on the spot or back out",
+            units.says(models::tightest_curve(blade), 1)
         ));
     });
     s
+}
+
+/// The thinnest bridges and the thinnest border, those of one width told together.
+fn thinnest(s: &mut Section, bench: &Bench, graph: &BridgeGraph) {
+    let border = |b: &Bridge| b.between.contains(&Side::Edge);
+    let kind = |b: &Bridge| (border(b), bench.mm(b.width.get()), bench.number(b.finished.get()));
+    for group in graph.bridges.chunk_by(|a, b| kind(a) == kind(b)).take(THINNEST) {
+        let (border, width, finished) = kind(&group[0]);
+        let label = match (group.len(), border) {
+            (1, _) => {
+                let sides = group[0].between.each_ref().map(|side| side.short());
+                format!("{width} between {}", sides.join(" and "))
+            }
+            (n, true) => format!("border of {width} in {n} places"),
+            (n, false) => format!("{n} bridges of {width}"),
+        };
+        s.fact(label, format!("{finished} if filed over on both sides"));
+    }
 }
 
 /// The order: as the openings are numbered, then the windows.
@@ -317,23 +334,22 @@ pub(super) fn edge(bench: &Bench) -> Section {
         // Where an ear stands, or opposite it, a caliper does not find the disc itself.
         Some(_) if !bench.job.lugs.is_empty() => {
             for place in ["across, clear of the lugs", "again, on a slant", "again, on the other slant"] {
-                s.measure(format!("{what}{place}"), mm(width.get()));
+                s.measure(format!("{what}{place}"), bench.mm(width.get()));
             }
         }
         Some(_) => {
             for place in ["across, 12 to 6", "across, 3 to 9", "across, one slant", "across, other slant"] {
-                s.measure(format!("{what}{place}"), mm(width.get()));
+                s.measure(format!("{what}{place}"), bench.mm(width.get()));
             }
         }
         None => {
             let lugs = if bench.job.lugs.is_empty() { "" } else { ", without the lugs" };
-            s.measure(format!("{what}width{lugs}"), mm(width.get()));
-            s.measure(format!("{what}height{lugs}"), mm(height.get()));
+            s.measure(format!("{what}width{lugs}"), bench.mm(width.get()));
+            s.measure(format!("{what}height{lugs}"), bench.mm(height.get()));
         }
     }
     if !bench.job.lugs.is_empty() {
-        let (w, h) = bench.over_all;
-        s.fact("over the lugs", format!("{} × {} mm", plain(w, 2), plain(h, 2)));
+        s.fact("over the lugs", bench.job.units.size(bench.over_all, 2));
     }
     s.note("not as planned? type it under [measured] and print again: strip, back plate and weights follow");
     s.hazard(Hazard::Edge);

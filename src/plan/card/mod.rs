@@ -4,6 +4,7 @@
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Step {
     Piece,
+    Findings,
     Sheet,
     Paper,
     Drill,
@@ -32,6 +33,7 @@ impl Step {
     pub fn title(self) -> &'static str {
         match self {
             Step::Piece => "The piece",
+            Step::Findings => "Look at this before you saw",
             Step::Sheet => "The sheet",
             Step::Paper => "Paper on the metal",
             Step::Drill => "Punch and drill",
@@ -106,10 +108,12 @@ pub enum Row {
 mod building;
 mod class;
 mod cutting;
+mod findings;
 mod record;
 mod safety;
 
 pub use class::{class, Course};
+pub use findings::findings;
 pub use safety::{onto_metal, Hazard, FIRST, SAFETY};
 
 use super::bench::Bench;
@@ -117,7 +121,7 @@ use super::part::Part;
 use super::quote::QuoteLine;
 use super::Plan;
 use crate::checks::BridgeGraph;
-use crate::units::plain;
+use crate::units::{plain, LengthUnit};
 
 impl Section {
     fn new(step: Step) -> Self {
@@ -183,17 +187,16 @@ impl Section {
     }
 
     /// A part with its sizes, changed ones marked, and its notes.
-    fn part(&mut self, part: &Part) {
+    fn part(&mut self, part: &Part, units: LengthUnit) {
         let name =
             if part.count > 1 { format!("{} × {}", part.count, part.part) } else { part.part.clone() };
         for (i, size) in part.sizes.iter().enumerate() {
-            let unit = match size.key {
-                key if key.ends_with("_mm") => " mm",
-                key if key.ends_with("_g") => " g",
-                key if key.ends_with("_degrees") => "°",
-                _ => "",
+            let show = |value: f64| match size.key {
+                key if key.ends_with("_mm") => units.says(value, 2),
+                key if key.ends_with("_g") => format!("{} g", plain(value, 2)),
+                key if key.ends_with("_degrees") => format!("{}°", plain(value, 2)),
+                _ => plain(value, 2),
             };
-            let show = |value: f64| format!("{}{unit}", plain(value, 2));
             let label = format!("{name}: {}", size.label);
             let sum = (i == 0).then(|| part.sum.clone());
             match size.was {
@@ -218,9 +221,9 @@ pub(super) fn card(bench: &Bench, graph: &BridgeGraph, plan: &Plan) -> Vec<Secti
         cutting::file(bench, plan),
         cutting::edge(bench),
         building::form(bench, plan),
-        building::parts(plan),
+        building::parts(bench, plan),
         building::solder(bench, plan),
-        building::cold_joins(plan),
+        building::cold_joins(bench, plan),
         building::clean(bench),
         building::stone(bench, plan),
         building::finish(bench, plan),

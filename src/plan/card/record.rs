@@ -4,6 +4,7 @@ use super::super::bench::Bench;
 use super::super::quote::{hours, money, rate};
 use super::super::Plan;
 use super::{Section, Step};
+use crate::checks::Finding;
 use crate::units::plain;
 
 pub(super) fn hang(bench: &Bench, plan: &Plan) -> Section {
@@ -12,28 +13,29 @@ pub(super) fn hang(bench: &Bench, plan: &Plan) -> Section {
     let Some(hole) = &hang.hole else { return s };
     s.fact(
         "balance point, from the middle",
-        format!("{} across, {} up (mm)", plain(hang.balance.x, 2), plain(hang.balance.y, 2)),
+        format!(
+            "{} across, {} up ({})",
+            bench.number(hang.balance.x),
+            bench.number(hang.balance.y),
+            bench.job.units.sign()
+        ),
     );
     if hang.two {
         s.note("it hangs from two holes at one height");
     } else {
-        s.fact(
-            format!("{} is off the hang line by", hole.name),
-            format!("{} mm", plain(hang.aside.abs(), 2)),
-        );
+        s.fact(format!("{} is off the hang line by", hole.name), bench.mm(hang.aside.abs()));
         if hang.aside.abs() >= 0.05 {
-            let way = if hang.aside > 0.0 { "left" } else { "right" };
-            s.note(format!(
-                "hung from {} it tilts {}°: to hang straight move {} {} mm {way}",
-                hole.name,
-                plain(hang.tilt.abs(), 1),
-                hole.name,
-                plain(hang.aside.abs(), 2)
-            ));
+            s.note(Finding::from(hang.tilts(hole)).says(1, bench.job.units));
         }
     }
     if bench.job.pair {
-        s.note("ear wires: 0.8 or 0.9 mm wire, about 50 mm for each, bent alike and mirrored (estimate)");
+        let units = bench.job.units;
+        s.note(format!(
+            "ear wires: {} or {} wire, about {} for each, bent alike and mirrored (estimate)",
+            units.short(0.8, 1),
+            units.says(0.9, 1),
+            units.says(50.0, 0)
+        ));
     }
     s
 }

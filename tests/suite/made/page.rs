@@ -203,8 +203,12 @@ pub fn bars(page: &Page, dx: f64, dy: f64) -> usize {
 
 /// A template without its 20 mm bar. Over split pages the bar belongs to the joined paper: see the page that holds it.
 pub fn short_bars_missing(page: &Page) -> Vec<String> {
-    if page.kind != Kind::Template || page.window.is_some() || bars(page, 20.0, 0.0) == page.copies.len() {
+    // Parts on the page have bars of their own.
+    let mut templates = page.clone();
+    templates.marks.retain(|m| m.copy != 0);
+    let there = bars(&templates, 20.0, 0.0);
+    if page.kind != Kind::Template || page.window.is_some() || there == page.copies.len() {
         return Vec::new();
     }
-    vec![format!("{} short bars for {} templates", bars(page, 20.0, 0.0), page.copies.len())]
+    vec![format!("{there} short bars for {} templates", page.copies.len())]
 }

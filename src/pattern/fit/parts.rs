@@ -1,0 +1,64 @@
+//! The parts of the field that a piece has, each half a bridge larger than openings may reach.
+
+use super::field::Field;
+use crate::geom::{boolean, BooleanOp, Region, Ring};
+use crate::job::Job;
+use crate::outline::{outer, Outline};
+
+/// Rings this near each other, mm, are cut against each other and not taken as they are.
+const CLEAR: f64 = 1e-3;
+
+/// The parts of the field inside an outline's border.
+pub(super) fn fields(job: &Job, outline: &Outline) -> Result<Vec<Field>, String> {
+    let base = outer(&job.outline.shape).map_err(|why| why.to_string())?;
+    fields_in(moved_in(&base, outline.border.get() - job.pattern.bridge.get() / 2.0), job, outline)
+}
+
+/// What windows, holes and kept places leave of some rings.
+pub(super) fn fields_in(inside: Vec<Ring>, job: &Job, outline: &Outline) -> Result<Vec<Field>, String> {
+    let half = job.pattern.bridge.get() / 2.0;
+    let mut taken: Vec<Ring> = Vec::new();
+    for window in &outline.windows {
+        taken.extend(moved_in(&window.ring, half - window.border.get()));
+    }
+    for keep in &outline.keeps {
+        taken.extend(keep.ring.clone().anticlockwise().shrink(half));
+    }
+    for hole in &outline.holes {
+        taken.push(Ring::circle(hole.at, hole.diameter.get() / 2.0 + half));
+    }
+    let regions = match &inside[..] {
+        [outer] if stand_clear(outer, &taken) => vec![Region::new(outer.clone(), taken)],
+        _ => {
+            let alone = |r: &Ring| Region::new(r.clone(), Vec::new());
+            let inside: Vec<Region> = inside.iter().map(alone).collect();
+            boolean(&inside, BooleanOp::Difference, &taken.iter().map(alone).collect::<Vec<_>>())
+        }
+    };
+    if regions.is_empty() {
+        return Err("the border leaves no field".into());
+    }
+    Ok(regions.iter().map(Field::of).collect())
+}
+
+fn moved_in(ring: &Ring, by: f64) -> Vec<Ring> {
+    let ring = ring.clone().anticlockwise();
+    if by < 0.0 {
+        vec![ring.grow(-by)]
+    } else {
+        ring.shrink(by)
+    }
+}
+
+/// Whether some rings lie within another and apart from each other.
+fn stand_clear(outer: &Ring, inner: &[Ring]) -> bool {
+    inner.iter().enumerate().all(|(i, ring)| {
+        let within = outer.contains(ring.first()) && outer.closest(ring).distance > CLEAR;
+        let apart = |other: &Ring| {
+            ring.closest(other).distance > CLEAR
+                && !ring.contains(other.first())
+                && !other.contains(ring.first())
+        };
+        within && inner[..i].iter().all(apart)
+    })
+}
