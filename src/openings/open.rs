@@ -7,9 +7,9 @@ use super::sequence::number;
 use super::{LeftSolid, Opening, Piece, Resolved, DRILL_CLEARANCE};
 use crate::error::Error;
 use crate::geom::{clip_all, Boundary, Point, Rect, Region, Ring};
-use crate::job::{Alteration, AtBorder, Job};
+use crate::job::{Alteration, AtBorder, Job, PatternSource};
 use crate::outline::Outline;
-use crate::pattern::{cells, cells_by, lay, starts, Cell, Cells, Effort, Laid};
+use crate::pattern::{cells, cells_by, lay, set_rows, starts, Cell, Cells, Effort, Laid};
 use crate::units::{plain, Mm, JUST_PASSED};
 
 /// A trimmed opening that lost less than this share of its area was not trimmed but touched.
@@ -34,11 +34,30 @@ pub fn first_piece(job: &Job, outline: Outline) -> Result<Piece, Error> {
 /// The same of cells that are laid.
 pub fn open(job: &Job, outline: Outline, cells: &Cells) -> Result<Piece, Error> {
     let field = Boundary::new(&outline.field);
-    let (laid, opened, border) = match job.pattern.at_border {
-        AtBorder::Fit => fit(job, &outline, &field, cells).map(|(l, o, b)| (l, o, Some(b)))?,
+    let rows = set_rows(job, &outline)?;
+    let (mut laid, opened, border) = match job.pattern.at_border {
+        AtBorder::Fit if has_pattern(job) => {
+            fit(job, &outline, &field, cells).map(|(l, o, b)| (l, o, Some(b)))?
+        }
         _ => tried(job, &outline, &field, cells.first()).map(|(l, o)| (l, o, None))?,
     };
     let Opened { mut openings, mut left_solid } = opened;
+    if !has_pattern(job) {
+        // What stands for the repeat where there is none: the step of the first row, or the motif's size.
+        let motif = outline.middle.as_ref().map(|m| m.ground.bounds().width());
+        laid.pitch = Mm(rows.first().map(|row| row.step.0).or(motif).unwrap_or_default());
+    }
+    let set = |ring: &Ring| Opening::of(ring.clone(), false);
+    let motif = outline.middle.iter().flat_map(|m| &m.openings);
+    openings
+        .extend(motif.flat_map(|ring| ring.rounded(job.pattern.corner_radius.get())).map(|ring| set(&ring)));
+    for row in &rows {
+        openings.extend(row.openings.iter().map(set));
+        let left =
+            |(at, reason): &(Point, String)| LeftSolid { at: *at, reason: reason.clone(), whole: false };
+        left_solid.extend(row.left.iter().map(left));
+        laid.notes.push(row.note.clone());
+    }
     change(job, &mut openings, &mut left_solid)?;
     let size = (outline.size.0.get(), outline.size.1.get());
     number(&mut openings, size, outline.seam.is_some());
@@ -52,9 +71,14 @@ pub fn open(job: &Job, outline: Outline, cells: &Cells) -> Result<Piece, Error> 
         origin: laid.origin,
         repeats: laid.repeats,
         border,
+        rows,
         notes: laid.notes,
     };
     Ok(Piece { outline, openings, left_solid, resolved })
+}
+
+fn has_pattern(job: &Job) -> bool {
+    !matches!(job.pattern.source, PatternSource::None)
 }
 
 /// The best of the places to start from, opened; `first` are the cells laid from the first of them, where they are known.
@@ -157,7 +181,7 @@ pub(super) fn open_kinds(
     let radius = job.pattern.corner_radius.get();
     number_shapes(&mut by_kind, laid);
     let reach: Vec<f64> = by_kind.iter().map(|s| s.iter().flat_map(reach_of).fold(0.0, f64::max)).collect();
-    let inside = Boundary::new(&outline.inside_border);
+    let inside = Boundary::new(&outline.room);
 
     let mut openings = Vec::with_capacity(laid.cells.len());
     let mut crossing: Vec<(usize, Opening)> = Vec::new();
@@ -341,6 +365,7 @@ fn reason_left_solid(outline: &Outline, inside: &Boundary, whole: &Opening) -> O
 /// or cut out with a window).
 fn why_solid(outline: &Outline, inside: &Boundary, at: Point) -> Option<String> {
     if !inside.contains(at)
+        || outline.is_set_aside(at)
         || outline.windows.iter().any(|w| w.ring.contains(at))
         || outline.holes.iter().any(|h| (h.at - at).hypot2().sqrt() < h.diameter.get() / 2.0)
     {

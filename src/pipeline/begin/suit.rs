@@ -5,7 +5,7 @@ use super::tried::{at_border, free_of, pitch_of, tried, Suited, BAND_ROOM, FEWES
 use crate::checks::{Check, Level};
 use crate::error::Error;
 use crate::geom::Point;
-use crate::job::{AtBorder, Edit, Job, Shape, Skill, Value};
+use crate::job::{AtBorder, Edit, Job, Shape, Value};
 use crate::units::short;
 use crate::work::{work, Work};
 
@@ -14,12 +14,6 @@ const PITCHES: u32 = 16;
 const PITCH_STEP: f64 = 0.04;
 /// An edge row is called evener when it is by this much (1 is as even as can be): less is not seen at arm's length.
 const CLEARLY: f64 = 0.02;
-/// Repeats across the shorter way of a new piece, by skill (estimate): more fills a first piece with days of sawing.
-const ACROSS: [f64; 3] = [5.0, 9.0, 14.0];
-/// Openings of a new piece are no larger than this, mm: larger ones are windows.
-const LARGEST: f64 = 30.0;
-/// Openings of a new piece at most (estimate): more than a week at the bench wants to be asked for.
-const MOST: f64 = 300.0;
 /// Pieces up to this height get a hole to hang from, mm; larger ones are seldom worn.
 const WORN: f64 = 70.0;
 /// A hole that takes a jump ring of 1 mm wire, mm (common practice).
@@ -43,8 +37,7 @@ pub(super) fn suited(plain: &Job, hang: bool, free: bool) -> Result<Suited, Erro
     let hung = if hang { hanging(plain)? } else { None };
     let base = hung.unwrap_or_else(|| plain.clone());
     let first = work(&base)?;
-    let least = first.piece.resolved.pitch.get();
-    let pitch = for_the_piece(&base, &first).max(least);
+    let pitch = first.piece.resolved.pitch.get();
     let start = base.with(&[pitch_of(pitch)]).unwrap_or_else(|_| base.clone());
     let (mut best, mut done) = best_at_border(&start)?;
     // Openings too small to clean up ask for a larger pitch; a heavy patch at the border is let pass before they are.
@@ -69,24 +62,6 @@ pub(super) fn suited(plain: &Job, hang: bool, free: bool) -> Result<Suited, Erro
 /// The pattern meets the border the way that was asked for.
 fn meets(done: &Work) -> bool {
     done.piece.resolved.border.as_ref().is_none_or(|b| b.used == AtBorder::Fit)
-}
-
-/// A pitch that fills the piece with an evening's to a week's work: so many repeats across its shorter way.
-fn for_the_piece(job: &Job, done: &Work) -> f64 {
-    let inside: f64 = done.piece.outline.inside_border.iter().map(|r| r.area()).sum();
-    let size = done.piece.outline.size;
-    let short = size.0.get().min(size.1.get()) - 2.0 * job.outline.border.get();
-    let across = match job.skill {
-        Skill::First => ACROSS[0],
-        Skill::Practised => ACROSS[1],
-        Skill::FineWork => ACROSS[2],
-    };
-    let by_size = (short / across).min(LARGEST);
-    // As many openings as there are now at this pitch, fewer by the square of a larger one.
-    let now = done.piece.openings.len().max(1) as f64;
-    let pitch = done.piece.resolved.pitch.get();
-    let each = if now > 20.0 { pitch * pitch * now / inside.max(1e-9) } else { 1.0 };
-    by_size.max((each * inside / MOST).sqrt())
 }
 
 /// The way with the border that nothing speaks against: whole openings fitted to it, else what leaves the evenest edge row.
