@@ -3,12 +3,12 @@ wider, and saves it small."""
 
 import sys
 
-from PIL import Image, ImageChops
+from PIL import Image, ImageChops, ImageOps
 
 path, margin = sys.argv[1], int(sys.argv[2])
 picture = Image.open(path).convert("L")
-x0, y0, x1, y1 = ImageChops.invert(picture).point(lambda v: 255 if v > 8 else 0).getbbox()
-picture = picture.crop((max(x0 - margin, 0), max(y0 - margin, 0), x1 + margin, y1 + margin))
+inked = ImageChops.invert(picture).point(lambda v: 255 if v > 8 else 0)
+picture = ImageOps.expand(picture.crop(inked.getbbox()), margin, 255)
 if len(sys.argv) > 3 and picture.width > int(sys.argv[3]):
     wide = int(sys.argv[3])
     picture = picture.resize((wide, round(picture.height * wide / picture.width)), Image.LANCZOS)

@@ -85,6 +85,11 @@ pub fn fault(what: impl fmt::Display) -> ! {
     panic!("{what}")
 }
 
+/// Words for a terminal: signs that cannot be printed are shown as the sign for such.
+pub fn printable(text: &str) -> String {
+    text.chars().map(|c| if c.is_control() { char::REPLACEMENT_CHARACTER } else { c }).collect()
+}
+
 /// Does something; a fault of our own on the way comes back as [`Error::inside`]. A build that ends at a panic (wasm32 in a
 /// browser) ends there all the same.
 pub fn guarded<T>(work: impl FnOnce() -> Result<T, Error>) -> Result<T, Error> {
@@ -107,12 +112,10 @@ impl fmt::Display for Place {
 
 impl fmt::Display for Problem {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        write!(f, "{}{}", self.place, self.wrong)?;
-        if self.todo.is_empty() {
-            Ok(())
-        } else {
-            write!(f, "; {}", self.todo)
-        }
+        let end = if self.todo.is_empty() { String::new() } else { format!("; {}", self.todo) };
+        let line = format!("{}{}{end}", self.place, self.wrong);
+        // One line, whatever stands in a name or a key: no sign of it moves the cursor.
+        f.write_str(&printable(&line))
     }
 }
 

@@ -82,7 +82,7 @@ async function opened(e) {
 
 async function after(answer) {
 	f.fault = answer.ok ? "" : (answer.faults ?? []).map((x) => x.says).join(" ");
-	f.remarks = answer.remarks ?? [];
+	f.remarks = (answer.remarks ?? []).flat().filter(Boolean);
 	if (answer.ok) closePanel();
 	redraw();
 }

@@ -61,7 +61,7 @@ function page() {
 			</div>
 			${face === "questions" ? questions() : jobText()} ${where()}
 		</aside>
-		<dialog id="panel" class="panel ${panels.open ?? ""}" aria-labelledby="panel-title" @close=${closePanel} @cancel=${closePanel}>
+		<dialog id="panel" class="panel p-${panels.open ?? "none"}" aria-labelledby="panel-title" @close=${closePanel} @cancel=${(e) => e.target === e.currentTarget && closePanel()}>
 			<button class="close" aria-label=${t("close")} @click=${closePanel}>×</button>
 			${panels.open ? PANELS[panels.open]() : nothing}
 		</dialog>`;

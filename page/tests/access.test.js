@@ -56,7 +56,7 @@ test("keys alone: move, size and take out a place; read the numbers out; draw an
   await page.keyboard.press("Shift+ArrowLeft");
   await settled(page);
   assert.match(await writing(page), /name = "bail tab"[^[]*at = \[-0\.1, 12(\.0)?\]/);
-  assert.match(await page.locator("#say").innerText(), /Thinnest bridge|at -?\d/);
+  assert.match(await page.locator("#say").innerText(), /thinnest bridge|at -?\d/i);
   const tab = page.locator("svg.sheet .solid.keep");
   await tab.focus();
   await page.keyboard.press("+");

@@ -90,8 +90,8 @@ test("zoom, whole piece, and life size from a card held to the screen", (t) =>
     await page.click("[data-act=whole]");
     assert.ok(Math.abs((await across()) - whole) < 1);
     await page.click("[data-act=life]");
-    await page.waitForSelector("#panel.life[open]");
-    await page.fill("#panel.life input[type=text]", "428");
+    await page.waitForSelector("#panel.p-life[open]");
+    await page.fill("#panel.p-life input[type=text]", "428");
     await page.keyboard.press("Tab");
     await page.click('[data-do="life"]');
     await page.waitForTimeout(100);

@@ -17,7 +17,7 @@ async function story(t, with_, steps) {
 
 test("S1: a first piece from five questions", (t) =>
   story(t, {}, async (page) => {
-    await page.waitForSelector("#panel.first[open]");
+    await page.waitForSelector("#panel.p-first[open]");
     assert.ok((await page.locator("#panel fieldset").count()) <= 5);
     await page.click('[data-do="first"]');
     await page.waitForSelector("#panel:not([open])", { state: "attached" });
@@ -44,7 +44,7 @@ test("S1: a first piece from five questions", (t) =>
 
 test("S1: patterns by eye say which cannot be sawn", (t) =>
   story(t, {}, async (page) => {
-    await page.waitForSelector("#panel.first[open]");
+    await page.waitForSelector("#panel.p-first[open]");
     await page.click('[data-do="first"]');
     await settled(page);
     await openPanel(page, '[data-open="eye"]');

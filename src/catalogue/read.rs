@@ -4,6 +4,7 @@ use super::{onto_one_footing, proof, with_plain_centres, Centre, CentreKind, Fil
 use crate::error::Error;
 use crate::geom::{rings_of_svg, Point, Ring, Vec2, Vertex};
 use crate::reader::{number, suggestion, Reader, TomlValue as Value};
+use crate::units::limits::PATTERN_CENTRES;
 use std::ops::Range;
 use toml::de::DeTable;
 
@@ -102,7 +103,11 @@ impl Walk<'_> {
             Some(value) => match value.get_ref().as_str() {
                 Some(text) if !text.trim().is_empty() || !needed => Some(text.trim().to_string()),
                 _ => {
-                    self.wrong(value.span(), format!("`{key}` must be words in quotes"), "");
+                    self.wrong(
+                        value.span(),
+                        format!("`{key}` must be words in quotes"),
+                        format!("write {key} = \"...\""),
+                    );
                     None
                 }
             },
@@ -117,7 +122,7 @@ impl Walk<'_> {
     fn yes_or_no(&self, table: &DeTable, key: &str) -> bool {
         let Some(value) = table.get(key) else { return false };
         value.get_ref().as_bool().unwrap_or_else(|| {
-            self.wrong(value.span(), format!("`{key}` must be true or false"), "");
+            self.wrong(value.span(), format!("`{key}` must be true or false"), format!("write {key} = true"));
             false
         })
     }
@@ -130,7 +135,7 @@ impl Walk<'_> {
                 None
             }
             None => {
-                self.wrong(value.span(), "a plain number is wanted here", "");
+                self.wrong(value.span(), "a plain number is wanted here", "write it like 1.5");
                 None
             }
         }
@@ -142,7 +147,7 @@ impl Walk<'_> {
         let right = list.len() == 2 || (third.is_some() && list.len() == 3);
         if !right {
             let form = if third.is_some() { "[x, y] or [x, y, rise]" } else { "[x, y]" };
-            self.wrong(value.span(), format!("{what} must be {form}"), "");
+            self.wrong(value.span(), format!("{what} must be {form}"), "write it like [1, 0.5]");
             return None;
         }
         let x = self.number(&list[0], FARTHEST);
@@ -175,7 +180,11 @@ impl Walk<'_> {
             || b.hypot2().sqrt() < 1e-6
             || a.cross(b).abs() < 1e-6 * a.hypot2().sqrt() * b.hypot2().sqrt()
         {
-            self.wrong(value.span(), "the two repeats must go different ways", "");
+            self.wrong(
+                value.span(),
+                "the two repeats must go different ways",
+                "write one across and one up, like [[1, 0], [0.5, 1]]",
+            );
             return None;
         }
         Some([a, b])
@@ -265,7 +274,7 @@ impl Walk<'_> {
     /// Shapes drawn as SVG path data, y down as SVG shows it; curves become arcs.
     fn drawn(&self, value: &Value) -> Option<Vec<Ring>> {
         let Some(path) = value.get_ref().as_str() else {
-            self.wrong(value.span(), "`d` must be SVG path data in quotes", "");
+            self.wrong(value.span(), "`d` must be SVG path data in quotes", "write d = \"M0 0L1 0L1 1Z\"");
             return None;
         };
         match rings_of_svg(path) {
@@ -273,7 +282,7 @@ impl Walk<'_> {
             Err((at, wrong)) => {
                 // Counted from the opening quote, which is right for a path in plain quotes.
                 let start = value.span().start + at;
-                self.wrong(start..start, wrong, "");
+                self.wrong(start..start, wrong, "draw closed lines that do not cross");
                 None
             }
         }
@@ -282,7 +291,12 @@ impl Walk<'_> {
     /// The listed centres, and plain ones for the kinds that are not listed.
     fn centres(&self, table: &DeTable, shapes: &[PatternShape]) -> Vec<Centre> {
         let mut centres = Vec::new();
-        for (centre, span) in self.tables(table, "centres") {
+        let listed = self.tables(table, "centres");
+        if let Err(unread) = PATTERN_CENTRES.counted(listed.len() as f64) {
+            self.wrong(table.get("centres").map_or(0..0, Value::span), unread.wrong, unread.todo);
+            return centres;
+        }
+        for (centre, span) in listed {
             self.known_keys(centre, &["kind", "at", "order", "mirror"], "centre");
             let kind = match centre.get("kind").map(|v| (v.get_ref().as_str(), v.span())) {
                 Some((Some("opening"), _)) => Some(CentreKind::Opening),
@@ -290,7 +304,11 @@ impl Walk<'_> {
                 Some((Some("bridge"), _)) => Some(CentreKind::Bridge),
                 other => {
                     let at = other.map_or(span.clone(), |(_, s)| s);
-                    self.wrong(at, "`kind` of a centre must be \"opening\", \"crossing\" or \"bridge\"", "");
+                    self.wrong(
+                        at,
+                        "this is no kind of a centre",
+                        "write kind = \"opening\", \"crossing\" or \"bridge\"",
+                    );
                     None
                 }
             };

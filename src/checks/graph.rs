@@ -5,13 +5,14 @@
 
 use super::{Bridge, BridgeGraph, Side};
 use crate::geom::{
-    box_distance2, closest_within, Boundary, Bounded, ClosestPoints, Edge, Point, RTree, Rect, Ring,
+    box_distance2, closest_within, Boundary, Bounded, ClosestPoints, Edge, Grid, Point, Rect, Ring,
 };
 use crate::job::Job;
 use crate::openings::{Opening, Piece};
 use crate::outline::Seam;
 use crate::units::Mm;
 use std::collections::HashMap;
+use std::hash::{BuildHasherDefault, Hasher};
 
 /// Neighbours are looked for this many bridges away; further ones count only for openings with none so near.
 /// Larger only costs time (with its square); smaller would miss wide bridges beside narrow ones.
@@ -19,7 +20,7 @@ const REACH: f64 = 1.6;
 /// A disc touches a third edge when it comes within this of it, mm.
 const TOUCH: f64 = 1e-6;
 
-/// An opening in the tree, or its image on the other side of a band's seam.
+/// An opening in the grid, or its image on the other side of a band's seam.
 struct Near {
     opening: u32,
     /// 0 for the opening itself, 1 and -1 for its images.
@@ -61,11 +62,33 @@ struct Nearby<'f> {
 /// Gaps between openings of numbered shapes, seen from the first one's drill point: by both shapes and how the second
 /// lies to the first.
 #[derive(Default)]
-struct Gaps(HashMap<(u32, u32, [i64; 2]), Option<ClosestPoints>>); // Looked up only, never walked.
+struct Gaps(HashMap<(u32, u32, [i64; 2]), Option<ClosestPoints>, BuildHasherDefault<Mixed>>); // Looked up only, never walked.
+
+/// A quick hash of a few whole numbers; no stranger chooses them.
+#[derive(Default)]
+struct Mixed(u64);
+
+impl Hasher for Mixed {
+    fn finish(&self) -> u64 {
+        self.0 ^ (self.0 >> 32)
+    }
+    fn write(&mut self, bytes: &[u8]) {
+        bytes.iter().for_each(|b| self.write_u64(u64::from(*b)));
+    }
+    fn write_u32(&mut self, n: u32) {
+        self.write_u64(u64::from(n));
+    }
+    fn write_i64(&mut self, n: i64) {
+        self.write_u64(n as u64);
+    }
+    fn write_u64(&mut self, n: u64) {
+        self.0 = (self.0.rotate_left(29) ^ n).wrapping_mul(0x9e37_79b9_7f4a_7c15);
+    }
+}
 
 struct Field<'a> {
     piece: &'a Piece,
-    tree: RTree<Near>,
+    grid: Grid<Near>,
     carried: Vec<Ring>,
     fixed: Vec<Fixed>,
     clean_up: f64,
@@ -76,13 +99,13 @@ pub fn graph(job: &Job, piece: &Piece) -> BridgeGraph {
     let clean_up = job.saw.clean_up.get();
     let reach =
         (REACH * job.pattern.most_bridge().get()).max(1.25 * (job.limits.bridge.get() + 2.0 * clean_up));
-    let (tree, carried) = tree_of(piece, reach);
-    let field = Field { piece, tree, carried, fixed: fixed_edges(job, piece, reach), clean_up };
+    let (grid, carried) = grid_of(piece, reach);
+    let field = Field { piece, grid, carried, fixed: fixed_edges(job, piece, reach), clean_up };
     let mut bridges = Vec::with_capacity(piece.openings.len() * 3);
-    // As they lie in the tree: neighbours stay at hand.
+    // As they lie in the grid: neighbours stay at hand.
     let mut last = vec![(Point::ORIGIN, f64::NEG_INFINITY); field.fixed.len()];
     let mut gaps = Gaps::default();
-    for home in field.tree.iter().filter(|b| b.item.image == 0) {
+    for home in field.grid.iter().filter(|b| b.item.image == 0) {
         let nearby = field.nearby(home, reach, &mut last);
         field.bridges_of(home, &nearby, reach, &mut gaps, &mut bridges);
     }
@@ -112,7 +135,7 @@ pub fn graph(job: &Job, piece: &Piece) -> BridgeGraph {
 }
 
 /// The openings by where they lie, and the carried rings of those near a seam.
-fn tree_of(piece: &Piece, reach: f64) -> (RTree<Near>, Vec<Ring>) {
+fn grid_of(piece: &Piece, reach: f64) -> (Grid<Near>, Vec<Ring>) {
     let mut all = Vec::with_capacity(piece.openings.len());
     let mut carried = Vec::new();
     let seam = piece.outline.seam.map(|seam| (seam, seam.part_edges(&piece.outline.edge).0));
@@ -143,7 +166,7 @@ fn tree_of(piece: &Piece, reach: f64) -> (RTree<Near>, Vec<Ring>) {
             }
         }
     }
-    (RTree::new(all), carried)
+    (Grid::new(all), carried)
 }
 
 fn fixed_edges(job: &Job, piece: &Piece, reach: f64) -> Vec<Fixed> {
@@ -267,7 +290,7 @@ impl Field<'_> {
             }
         }
         let beside = |b: &&Bounded<Near>| Seam::is_beside(b.item.way_round, home.item.way_round);
-        Nearby { openings: self.tree.around(bounds, reach).filter(beside).collect(), fixed }
+        Nearby { openings: self.grid.around(bounds, reach).filter(beside).collect(), fixed }
     }
 
     /// The bridges an opening shares with openings of a higher number and with fixed edges; its nearest neighbour when
@@ -342,7 +365,7 @@ impl Field<'_> {
         let far = outline.size.0.get() + outline.size.1.get();
         let mut reach = 4.0 * outline.border.get().max(1.0);
         while reach < 4.0 * far {
-            let others = self.tree.meeting(bounds.inflate(reach, reach));
+            let others = self.grid.meeting(bounds.inflate(reach, reach));
             let others =
                 others.filter(|b| b.item.opening != i && Seam::is_beside(b.item.way_round, way_round));
             let other = others
@@ -398,7 +421,7 @@ impl Field<'_> {
             Some(near) => {
                 near.openings.iter().any(|b| in_opening(b)) || near.fixed.iter().any(|&f| in_fixed(f))
             }
-            None => self.tree.meeting(disc).any(in_opening) || (0..self.fixed.len()).any(in_fixed),
+            None => self.grid.meeting(disc).any(in_opening) || (0..self.fixed.len()).any(in_fixed),
         };
         !touched
     }

@@ -6,7 +6,7 @@
 use super::case::Case;
 use super::{Check, Level, MetalFinding, Quantity, Verdict};
 use crate::catalogue::Fills;
-use crate::geom::{box_distance2, Boundary, Bounded, Point, RTree, Rect, Region, Ring, Vec2};
+use crate::geom::{box_distance2, Boundary, Bounded, Grid, Point, Rect, Region, Ring, Vec2};
 use crate::job::PatternSource;
 use crate::openings::Opening;
 use std::collections::{BTreeMap, HashMap};
@@ -120,9 +120,9 @@ fn leaves_ground(case: &Case) -> bool {
     matches!(&case.job.pattern.source, PatternSource::Repeat(p) if p.fills != Fills::Plane)
 }
 
-/// What bounds the solid metal: openings in a tree, and the fixed lines.
+/// What bounds the solid metal: openings in a grid, and the fixed lines.
 struct Solid<'a> {
-    openings: RTree<&'a Opening>,
+    openings: Grid<&'a Opening>,
     fixed: Boundary,
     kept: Vec<&'a Ring>,
     inside: Boundary,
@@ -141,7 +141,7 @@ impl<'a> Solid<'a> {
         fixed.extend(outline.keeps.iter().map(|k| lines(&k.ring)));
         fixed.extend(outline.holes.iter().map(|h| lines(&Ring::circle(h.at, h.diameter.get() / 2.0))));
         Self {
-            openings: RTree::new(openings.map(|o| Bounded { item: o, bounds: o.ring.bounds() }).collect()),
+            openings: Grid::new(openings.map(|o| Bounded { item: o, bounds: o.ring.bounds() }).collect()),
             fixed: Boundary::new(&fixed),
             kept: outline.keeps.iter().map(|k| &k.ring).collect(),
             inside: Boundary::new(&outline.inside_border),

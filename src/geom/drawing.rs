@@ -2,6 +2,7 @@
 
 use super::biarc::{cubic_biarcs, quadratic_biarcs};
 use super::{Boundary, EllipticArc, Ring, Vertex};
+use crate::units::limits::{CORNERS, WINDOWS};
 use kurbo::{Affine, Arc, Point, SvgArc, Vec2};
 use svgtypes::{PathParser, PathSegment};
 
@@ -14,14 +15,13 @@ const NO_LENGTH: f64 = 1e-6;
 const NO_AREA: f64 = 0.01;
 /// Farthest a drawing may reach from its zero, mm. Pieces go up to 5 m; beyond 100 m numbers lose their micrometres.
 const FARTHEST: f64 = 1e5;
-/// Most vertices of one drawing, a guard against files that would take hours.
-const MOST_VERTICES: usize = 100_000;
+const TOO_FAR: &str = "the drawn line runs too far away to be sawn";
 
 /// The closed lines of SVG path data, in mm, turned so that y runs up: the largest first, those inside it after it.
 /// Circular arcs stay arcs; other curves become arcs within [`super::CURVE`]. The error tells the place in `d`
 /// (characters, from 1) and what is wrong there; points in it are as drawn, y downward.
 pub fn rings_of_svg(d: &str) -> Result<Vec<Ring>, (usize, String)> {
-    let mut pen = Pen::new(Affine::FLIP_Y);
+    let mut pen = Pen::new(Affine::FLIP_Y, 0);
     pen.draw(d)?;
     // Lines begin at their "M": the place to point at when something is wrong with one.
     let starts: Vec<usize> =
@@ -40,6 +40,12 @@ pub(super) struct Line {
     begun: usize,
 }
 
+impl Line {
+    pub(super) fn corners(&self) -> usize {
+        self.vertices.len()
+    }
+}
+
 /// Draws lines through an affine transform that brings the drawing's own units to mm, y up.
 pub(super) struct Pen {
     place: Affine,
@@ -48,12 +54,16 @@ pub(super) struct Pen {
     at: Point,
     first: Point,
     moves: usize,
+    /// Corners of the lines put down already, by this pen and those before it.
+    down: usize,
 }
 
 impl Pen {
-    pub(super) fn new(place: Affine) -> Pen {
+    /// A pen that draws on where others have put down so many corners.
+    pub(super) fn new(place: Affine, down: usize) -> Pen {
         Pen {
             place,
+            down,
             lines: Vec::new(),
             vertices: Vec::new(),
             at: Point::ORIGIN,
@@ -141,6 +151,7 @@ impl Pen {
 
     /// Ends the line being drawn, if any.
     fn lift(&mut self, closed: bool) {
+        self.down += self.vertices.len();
         if !self.vertices.is_empty() {
             self.lines.push(Line {
                 vertices: std::mem::take(&mut self.vertices),
@@ -162,6 +173,16 @@ impl Pen {
             let from = self.at;
             let base = if segment.is_abs() { Vec2::ZERO } else { from.to_vec2() };
             let p = |x: f64, y: f64| Point::new(x, y) + base;
+            let handles = match segment {
+                PathSegment::CurveTo { x1, y1, x2, y2, .. } => vec![p(x1, y1), p(x2, y2)],
+                PathSegment::SmoothCurveTo { x2, y2, .. } => vec![p(x2, y2)],
+                PathSegment::Quadratic { x1, y1, .. } => vec![p(x1, y1)],
+                PathSegment::EllipticalArc { rx, ry, .. } => vec![Point::new(rx, ry)],
+                _ => Vec::new(),
+            };
+            if !handles.iter().all(|handle| within_reach(self.place * *handle)) {
+                return Err((1, TOO_FAR.into()));
+            }
             let (last_cubic, last_quad) = (smooth_cubic.take(), smooth_quad.take());
             match segment {
                 PathSegment::MoveTo { x, y, .. } => self.move_to(p(x, y)),
@@ -191,8 +212,9 @@ impl Pen {
                 PathSegment::ClosePath { .. } => self.close(),
             }
             if !within_reach(self.place * self.at) {
-                return Err((1, "the drawn line runs too far away to be sawn".into()));
+                return Err((1, TOO_FAR.into()));
             }
+            few_corners(self.down + self.vertices.len()).map_err(|wrong| (1, wrong))?;
         }
         Ok(())
     }
@@ -227,19 +249,21 @@ fn spot(p: Point) -> String {
 /// Lines as rings, anticlockwise: the largest first, then those inside it. The error names the line (by the pen's
 /// moves, from 0) and says what is wrong with it.
 pub(super) fn sorted(lines: Vec<Line>) -> Result<Vec<Ring>, (usize, String)> {
-    if lines.iter().map(|l| l.vertices.len()).sum::<usize>() > MOST_VERTICES {
-        return Err((0, format!("the drawing has more than {MOST_VERTICES} corners; make it simpler")));
-    }
-    let mut rings: Vec<(usize, Ring)> = Vec::new();
+    few_corners(lines.iter().map(|l| l.vertices.len()).sum()).map_err(|wrong| (0, wrong))?;
+    let mut rings: Vec<(usize, Ring, Looks)> = Vec::new();
     for line in lines {
         let begun = line.begun;
         let ring = closed_ring(line).map_err(|wrong| (begun, wrong))?;
         // A shape drawn twice, once for its colour and once for its line, counts once.
-        if !rings.iter().any(|(_, other)| same(other, &ring)) {
-            rings.push((begun, ring));
+        let looks = Looks::of(&ring);
+        if !rings.iter().any(|(.., other)| looks.same(other)) {
+            rings.push((begun, ring, looks));
         }
     }
-    rings.sort_by(|a, b| b.1.area().total_cmp(&a.1.area()));
+    rings.sort_by(|a, b| b.2.area.total_cmp(&a.2.area));
+    let rings: Vec<(usize, Ring)> = rings.into_iter().map(|(begun, ring, _)| (begun, ring)).collect();
+    let inner = rings.len().saturating_sub(1);
+    WINDOWS.counted(inner as f64).map_err(|unread| (0, format!("{}; {}", unread.wrong, unread.todo)))?;
     let Some(((_, outer), inner)) = rings.split_first() else {
         return Err((0, "there is no closed line to saw along".into()));
     };
@@ -299,7 +323,7 @@ fn closed_ring(line: Line) -> Result<Ring, String> {
     let long = |i: usize| (vertices[(i + 1) % n].at - vertices[i].at).hypot2().sqrt() > NO_LENGTH;
     let kept: Vec<Vertex> = (0..n).filter(|&i| long(i)).map(|i| vertices[i]).collect();
     if !kept.iter().all(|c| within_reach(c.at) && c.bulge.is_finite()) {
-        return Err("the drawn line runs too far away to be sawn".into());
+        return Err(TOO_FAR.into());
     }
     let nothing = || format!("the line that starts at {} goes round nothing that could be sawn", spot(start));
     let ring = Ring::if_any(kept).ok_or_else(nothing)?;
@@ -317,13 +341,31 @@ fn closed_ring(line: Line) -> Result<Ring, String> {
     Ok(ring)
 }
 
-fn same(a: &Ring, b: &Ring) -> bool {
-    let (p, q) = (a.bounds(), b.bounds());
-    let near = |x: f64, y: f64| (x - y).abs() < 1e-3;
-    near(p.x0, q.x0)
-        && near(p.x1, q.x1)
-        && near(p.y0, q.y0)
-        && near(p.y1, q.y1)
-        && near(a.area(), b.area())
-        && near(a.perimeter(), b.perimeter())
+/// What a drawing may not have more of, said as a fault.
+fn few_corners(corners: usize) -> Result<(), String> {
+    CORNERS.counted(corners as f64).map_err(|unread| format!("{}; {}", unread.wrong, unread.todo))
+}
+
+/// What two drawings of one shape have in common.
+struct Looks {
+    bounds: kurbo::Rect,
+    area: f64,
+    length: f64,
+}
+
+impl Looks {
+    fn of(ring: &Ring) -> Looks {
+        Looks { bounds: ring.bounds(), area: ring.area(), length: ring.perimeter() }
+    }
+
+    fn same(&self, other: &Looks) -> bool {
+        let (p, q) = (self.bounds, other.bounds);
+        let near = |x: f64, y: f64| (x - y).abs() < 1e-3;
+        near(p.x0, q.x0)
+            && near(p.x1, q.x1)
+            && near(p.y0, q.y0)
+            && near(p.y1, q.y1)
+            && near(self.area, other.area)
+            && near(self.length, other.length)
+    }
 }

@@ -7,20 +7,30 @@
 
 use super::drawing::{sorted, Line, Pen};
 use super::Ring;
+use crate::units::limits::{DRAWING_DEEP, DRAWING_FILE, DRAWING_READ, WINDOWS};
+use crate::units::Unread;
 use kurbo::{Affine, Point, Vec2};
 use roxmltree::{Document, Node, ParsingOptions};
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, HashMap};
+use std::rc::Rc;
 use std::str::FromStr;
 use svgtypes::{Align, AspectRatio, Length, LengthUnit, PointsParser, ViewBox};
 
 /// Millimetres in a CSS pixel, which is what a bare number in a file with a stated size means: 96 to the inch.
 const MM_PER_PIXEL: f64 = crate::units::MM_PER_INCH / 96.0;
 const SVG: &str = "http://www.w3.org/2000/svg";
-/// Deepest nesting and most parts read, against files that refer to themselves.
-const DEEPEST: usize = 64;
-const MOST_PARTS: usize = 100_000;
+/// Nodes of the tree at most: a file of nothing but tags has about so many for its size, and its tree fits into memory.
+const MOST_NODES: u32 = 1_000_000;
+/// What reading a part costs whatever stands in it, in bytes of [`DRAWING_READ`].
+const EACH_PART: usize = 64;
 
 type Read<T> = Result<T, String>;
+/// The properties of a style rule or a `style` attribute, in order.
+type Declared = Rc<[(String, String)]>;
+
+fn limited(within: Result<(), Unread>) -> Read<()> {
+    within.map_err(|unread| format!("{}; {}", unread.wrong, unread.todo))
+}
 
 /// The shapes of an SVG file in mm, y up: the largest first, those inside it (its windows) after it; only those of the
 /// part named `id`, if given; and whether the file says how large they are. A root that states a size in any unit keeps
@@ -29,8 +39,13 @@ pub fn rings_of_svg_file(bytes: &[u8], id: Option<&str>) -> Result<(Vec<Ring>, b
     if bytes.starts_with(&[0x1f, 0x8b]) {
         return Err("the file is compressed; save it as plain SVG".into());
     }
+    limited(DRAWING_FILE.counted(bytes.len() as f64 / 1e6))?;
     let text = std::str::from_utf8(bytes).map_err(|_| "this is not an SVG file".to_string())?;
-    let options = ParsingOptions { allow_dtd: true, ..ParsingOptions::default() };
+    // A few bytes of them can stand for gigabytes.
+    if text.contains("<!ENTITY") {
+        return Err("the file has entities of its own (<!ENTITY ...>), which are not read".into());
+    }
+    let options = ParsingOptions { allow_dtd: true, nodes_limit: MOST_NODES, ..ParsingOptions::default() };
     let document = Document::parse_with_options(text.trim_start_matches('\u{feff}'), options)
         .map_err(|e| format!("the SVG file is damaged: {e}"))?;
     let root = document.root_element();
@@ -39,11 +54,12 @@ pub fn rings_of_svg_file(bytes: &[u8], id: Option<&str>) -> Result<(Vec<Ring>, b
     }
     let (place, view) = root_place(root)?;
     let mut reader = Reader {
-        document: &document,
         rules: rules(&document),
+        named: document.descendants().rev().filter_map(|n| Some((n.attribute("id")?, n))).collect(),
         wanted: id,
         found: false,
-        parts: 0,
+        read: 0,
+        corners: 0,
         lines: Vec::new(),
     };
     let whole = id.is_none() || root.attribute("id") == id;
@@ -144,20 +160,21 @@ fn pixels(length: Length, whole: f64) -> f64 {
 }
 
 /// Style rules of the file's style sheets that go by one class, in order.
-fn rules(document: &Document) -> BTreeMap<String, Vec<(String, String)>> {
-    let mut rules: BTreeMap<String, Vec<(String, String)>> = BTreeMap::new();
+fn rules(document: &Document) -> BTreeMap<String, Vec<Declared>> {
+    let mut rules: BTreeMap<String, Vec<Declared>> = BTreeMap::new();
     for sheet in document.descendants().filter(|n| n.has_tag_name("style")).filter_map(|n| n.text()) {
         for rule in sheet.split('}') {
             let Some((names, body)) = rule.split_once('{') else { continue };
+            let declared = declarations(body);
             for name in names.split(',').filter_map(|n| n.trim().strip_prefix('.')) {
-                rules.entry(name.to_string()).or_default().extend(declarations(body));
+                rules.entry(name.to_string()).or_default().push(declared.clone());
             }
         }
     }
     rules
 }
 
-fn declarations(text: &str) -> Vec<(String, String)> {
+fn declarations(text: &str) -> Declared {
     let pairs = text.split(';').filter_map(|d| d.split_once(':'));
     pairs.map(|(k, v)| (k.trim().to_string(), v.trim().to_string())).collect()
 }
@@ -210,11 +227,15 @@ struct Part {
 }
 
 struct Reader<'d, 'input> {
-    document: &'d Document<'input>,
-    rules: BTreeMap<String, Vec<(String, String)>>,
+    rules: BTreeMap<String, Vec<Declared>>,
+    /// Every part by its id; of two with one id the first.
+    named: HashMap<&'d str, Node<'d, 'input>>,
     wanted: Option<&'d str>,
     found: bool,
-    parts: usize,
+    /// Bytes read, those of a part as often as it is used.
+    read: usize,
+    /// Corners of `lines`.
+    corners: usize,
     lines: Vec<Line>,
 }
 
@@ -224,16 +245,16 @@ impl<'d, 'input> Reader<'d, 'input> {
     }
 
     fn read(&mut self, node: Node<'d, 'input>, outer: &Part) -> Read<()> {
-        self.parts += 1;
-        if outer.deep > DEEPEST || self.parts > MOST_PARTS {
-            return Err("the file nests too deep or refers to itself; make it simpler".into());
-        }
+        limited(DRAWING_DEEP.counted(outer.deep as f64))?;
+        self.read += EACH_PART + node.attributes().map(|a| a.value().len()).sum::<usize>();
+        limited(DRAWING_READ.counted(self.read as f64 / 1e6))?;
         let mut part = Part { deep: outer.deep + 1, ..*outer };
         if self.wanted.is_some() && node.attribute("id") == self.wanted {
             part.taken = true;
             self.found = true;
         }
         let (properties, shown) = self.style(node, &mut part.style);
+        self.read += properties.len() * EACH_PART;
         if !shown {
             return Ok(());
         }
@@ -292,9 +313,11 @@ impl<'d, 'input> Reader<'d, 'input> {
             }
         }
         for class in node.attribute("class").unwrap_or("").split_whitespace() {
-            properties.extend(self.rules.get(class).into_iter().flatten().cloned());
+            for declared in self.rules.get(class).into_iter().flatten() {
+                properties.extend(declared.iter().cloned());
+            }
         }
-        properties.extend(declarations(node.attribute("style").unwrap_or("")));
+        properties.extend(declarations(node.attribute("style").unwrap_or("")).iter().cloned());
         let mut shown = true;
         for (key, value) in &properties {
             style.set(key, value);
@@ -311,8 +334,7 @@ impl<'d, 'input> Reader<'d, 'input> {
         let Some(link) = link(&node) else {
             return Err("the file uses a part of another file; bring it in".into());
         };
-        let target = self.document.descendants().find(|n| n.attribute("id") == Some(link));
-        let Some(target) = target else {
+        let Some(target) = self.named.get(link).copied() else {
             return Err(format!("the file uses a part \"{link}\" that it does not hold"));
         };
         let (x, y) = (self.length(node, "x", part.view.x)?, self.length(node, "y", part.view.y)?);
@@ -354,7 +376,7 @@ impl<'d, 'input> Reader<'d, 'input> {
         let diagonal = (view.hypot2() / 2.0).sqrt();
         let across = |key: &str| self.length(node, key, view.x);
         let up = |key: &str| self.length(node, key, view.y);
-        let mut pen = Pen::new(part.place);
+        let mut pen = Pen::new(part.place, self.corners);
         match node.tag_name().name() {
             "path" => {
                 let d = node.attribute("d").unwrap_or("");
@@ -405,7 +427,11 @@ impl<'d, 'input> Reader<'d, 'input> {
                 }
             }
         }
-        self.lines.extend(pen.lines());
+        let lines = pen.lines();
+        self.corners += lines.iter().map(Line::corners).sum::<usize>();
+        self.lines.extend(lines);
+        // Ten lines for a window: filled and stroked apart, a note or two beside. They are counted when doubles are gone.
+        limited(WINDOWS.counted(self.lines.len() as f64 / 10.0))?;
         Ok(())
     }
 }

@@ -4,7 +4,7 @@ use super::part::Part;
 use super::shape;
 use super::values::Value;
 use super::walk::Walk;
-use super::Shape;
+use super::{PatternSource, Shape};
 use crate::trade::{self, Blade, Metal};
 use crate::units::limits::{Limit, OPENINGS};
 use crate::units::{short, Mm, Unread};
@@ -181,9 +181,14 @@ pub(super) fn rates(walk: &Walk) -> Rates {
     }
 }
 
-pub(super) fn wish(walk: &Walk) -> Option<Wish> {
+/// `source`: the job's pattern.
+pub(super) fn wish(walk: &Walk, source: Option<&PatternSource>) -> Option<Wish> {
     let w = walk.part("wish");
     let given: Vec<&str> = ["openings", "hours", "weight"].into_iter().filter(|key| w.has(key)).collect();
+    if let (Some(key), Some(PatternSource::None)) = (given.first(), source) {
+        let todo = "name a pattern, or take [wish] out and set the rows' count and size";
+        w.refuse(key, "a wish is met by the pitch of a pattern, and this job has none", todo);
+    }
     match given[..] {
         ["openings"] => w.whole("openings").map(Wish::Openings),
         ["hours"] => w.number("hours").map(Wish::Hours),
@@ -197,14 +202,19 @@ pub(super) fn wish(walk: &Walk) -> Option<Wish> {
     }
 }
 
-/// Most openings a job may come to.
-pub(super) fn too_many(count: f64) -> Option<(String, String)> {
+/// What is wrong with a pitch, mm, that comes to more openings than a job may have, and which would do.
+pub(super) fn too_many(count: f64, pitch: Mm) -> Option<(String, String)> {
     let most: &Limit = &OPENINGS;
     (count > most.most).then(|| {
         let about = if count < 1e12 { short(count.round(), 0) } else { format!("{count:.0e}") };
         (
             format!("this comes to about {about} openings"),
-            format!("give at most {}: {}", short(most.most, 0), most.why),
+            format!(
+                "a pitch of {} mm would do: at most {}, {}",
+                short((pitch.get() * (count / most.most).sqrt() * 100.0).ceil() / 100.0, 2),
+                short(most.most, 0),
+                most.why
+            ),
         )
     })
 }

@@ -4,6 +4,7 @@ use super::part::Part;
 use super::walk::Walk;
 use super::{bench, AtBorder, CentreChoice, GrownSettings, Job, NamedFiles, PatternSource, PatternSpec};
 use crate::catalogue::{self, Pattern};
+use crate::units::limits::JOB_FILE;
 use crate::units::Mm;
 use std::sync::Arc;
 
@@ -21,6 +22,7 @@ pub(super) fn pattern(
         None => source(&p, files).and_then(|source| stars(&p, source)),
     };
     let (pitch, bridge, bridge_to) = (p.mm("pitch"), p.mm("bridge"), p.mm("bridge_to"));
+    let finest = p.word("pitch").is_some();
     let grown = grown(&p, source.as_ref());
     let along = along(&p, source.as_ref());
     if let (Some(pitch), Some(bridge)) = (pitch, bridge) {
@@ -32,13 +34,14 @@ pub(super) fn pattern(
     let (source, bridge) = (source?, bridge?);
     if let (PatternSource::Repeat(repeat), Some(pitch), Some(area)) = (&source, pitch, area) {
         let one = repeat.repeat_area() * pitch.0 * pitch.0 / repeat.shapes.len().max(1) as f64;
-        if let Some((wrong, todo)) = bench::too_many(area / one) {
+        if let Some((wrong, todo)) = bench::too_many(area / one, pitch) {
             p.refuse("pitch", wrong, todo);
         }
     }
     Some(PatternSpec {
         source,
         pitch,
+        finest,
         bridge,
         bridge_to: bridge_to.filter(|to| *to != bridge),
         along,
@@ -83,7 +86,9 @@ fn stars(p: &Part, source: PatternSource) -> Option<PatternSource> {
     let angle = p.number("ray_angle")?;
     let drawn = match &source {
         PatternSource::Repeat(pattern) => pattern.with_stars(angle),
-        PatternSource::Grown(_) => Err("stars are drawn on patterns that repeat".to_string()),
+        PatternSource::Grown(_) | PatternSource::None => {
+            Err("stars are drawn on patterns that repeat".to_string())
+        }
     };
     match drawn {
         Ok(pattern) => Some(PatternSource::Repeat(Arc::new(pattern))),
@@ -120,6 +125,9 @@ fn grown(p: &Part, source: Option<&PatternSource>) -> Option<GrownSettings> {
     let keys = ["fold", "sides", "passes", "grade"].into_iter().filter(|k| p.has(k));
     for key in keys {
         let (whom, todo) = match source {
+            Some(PatternSource::None) => {
+                ("a piece without a pattern".to_string(), "leave it out".to_string())
+            }
             Some(PatternSource::Repeat(_)) => {
                 ("a pattern that repeats".to_string(), "leave it out".to_string())
             }
@@ -165,7 +173,11 @@ fn source(p: &Part, files: &NamedFiles) -> Option<PatternSource> {
         let name = p.word("file")?;
         return own(p, &name, files).map(|pattern| PatternSource::Repeat(Arc::new(pattern)));
     }
+    let rows = p.walk.parts("row").next().is_some() || p.walk.part("middle").is_there();
     let Some(name) = p.word("name") else {
+        if !p.has("name") && rows {
+            return Some(PatternSource::None);
+        }
         if !p.has("name") && p.is_there() {
             p.refuse(
                 "name",
@@ -175,6 +187,13 @@ fn source(p: &Part, files: &NamedFiles) -> Option<PatternSource> {
         }
         return None;
     };
+    if name == "none" {
+        if !rows {
+            let todo = "add a [[row]] or a [middle], or name a pattern";
+            p.refuse("name", "without a pattern there is nothing to open", todo);
+        }
+        return Some(PatternSource::None);
+    }
     if catalogue::grown(&name).is_some() {
         return Some(PatternSource::Grown(name.to_string()));
     }
@@ -182,11 +201,15 @@ fn source(p: &Part, files: &NamedFiles) -> Option<PatternSource> {
 }
 
 /// The maker's own pattern file.
-fn own(p: &Part, name: &str, files: &NamedFiles) -> Option<Pattern> {
+pub(super) fn own(p: &Part, name: &str, files: &NamedFiles) -> Option<Pattern> {
     let Some(bytes) = files.get(name) else {
         p.walk.reader.missing_file(p.span("file"), name);
         return None;
     };
+    if let Err(unread) = JOB_FILE.counted(bytes.len() as f64 / 1e6) {
+        p.refuse("file", format!("\"{name}\": {}", unread.wrong), unread.todo);
+        return None;
+    }
     let Ok(text) = std::str::from_utf8(bytes) else {
         p.refuse("file", format!("\"{name}\" is not a text file"), "name a pattern file");
         return None;

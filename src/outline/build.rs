@@ -1,6 +1,8 @@
 //! From the job's outline to the field the pattern may fill.
 
 use super::domed::Domed;
+use super::lanes::Lanes;
+use super::motif::Middle;
 use super::seat::{cut_outs_in_metal, Seat};
 use super::shape::no_line;
 use super::strip::{band_length, ConeBlank, FILING};
@@ -38,10 +40,11 @@ pub fn outline(job: &Job) -> Result<Outline, Error> {
         windows.push(window);
     }
     let mut keeps = Vec::new();
-    for spec in &job.keep_solid {
+    for (k, spec) in job.keep_solid.iter().enumerate() {
         let lines = placed(&spec.shape, spec.turn, spec.at)?;
         let [ring] = &lines[..] else {
-            return Err(Error::job(
+            return Err(job.refused(
+                &format!("keep_solid[{k}]"),
                 format!(
                     "the kept place \"{}\" is drawn with {} lines, one inside the other",
                     spec.name,
@@ -67,8 +70,11 @@ pub fn outline(job: &Job) -> Result<Outline, Error> {
         holes.push(Hole { label, name: spec.name.clone(), at: spec.at, diameter: spec.diameter });
     }
     let mut ears = Vec::new();
-    for spec in &job.lugs {
-        let (ear, at) = ear(&base, spec, border)?;
+    for (k, spec) in job.lugs.iter().enumerate() {
+        let Some((ear, at)) = ear(&base, spec, border) else {
+            let wrong = format!("the lug at {} degrees does not meet the outline", spec.at_angle);
+            return Err(job.refused(&format!("lug[{k}].at_angle"), wrong, "turn it to where there is metal"));
+        };
         ears.push(Region::new(ear, Vec::new()));
         if spec.hole.get() > 0.0 {
             let label = format!("H{}", holes.len() + 1);
@@ -78,14 +84,26 @@ pub fn outline(job: &Job) -> Result<Outline, Error> {
     let edge = joined(&base, &ears)?;
     cut_outs_in_metal(&edge, &windows, &holes, job.construction.bezel.as_ref())?;
 
-    let room = Room::of(job, &base)?;
+    let lanes = Lanes::of(job, &base, &windows)?;
+    for (window, from) in windows.iter_mut().zip(&lanes.from_window) {
+        window.pattern_from = window.border.max(Mm(*from));
+    }
+    let middle = job.middle.as_ref().map(|spec| Middle::of(job, spec)).transpose()?;
+    let room = Room::of(job, &base, border)?;
     let inside_border: Vec<Region> = room.inside.into_iter().map(|r| Region::new(r, Vec::new())).collect();
     if inside_border.is_empty() {
-        return Err(Error::job(
-            format!("a border of {border} leaves no room inside the outline"),
-            "make the border narrower or the piece bigger",
-        ));
+        let wrong = format!("a border of {border} leaves no room inside the outline");
+        return Err(job.refused("outline.border", wrong, "make the border narrower or the piece bigger"));
     }
+    let pattern_from = border.max(Mm(lanes.depth));
+    let pattern_room = match pattern_from > border {
+        true => Room::of(job, &base, pattern_from)?
+            .inside
+            .into_iter()
+            .map(|r| Region::new(r, Vec::new()))
+            .collect(),
+        false => inside_border.clone(),
+    };
     if let Some(seam) = room.seam {
         whole_on_the_blank(&windows, &seam)?;
     }
@@ -99,14 +117,16 @@ pub fn outline(job: &Job) -> Result<Outline, Error> {
         taken.extend(over.map(|r| Region::new(r, Vec::new())));
         taken.push(Region::new(ring, Vec::new()));
     };
-    windows.iter().for_each(|w| take(w.ring.grow(w.border.get())));
+    windows.iter().for_each(|w| take(w.ring.grow(w.pattern_from.get())));
     keeps.iter().for_each(|k| take(k.ring.clone()));
     let wall = job.pattern.most_bridge().get();
     holes.iter().for_each(|h| take(Ring::circle(h.at, h.diameter.get() / 2.0 + wall)));
+    middle.iter().for_each(|m| take(m.ground.clone()));
+    taken.extend(lanes.circles.iter().cloned());
     let field = if taken.is_empty() {
-        inside_border.clone()
+        pattern_room.clone()
     } else {
-        boolean(&inside_border, BooleanOp::Difference, &taken)
+        boolean(&pattern_room, BooleanOp::Difference, &taken)
     };
 
     Ok(Outline {
@@ -117,7 +137,12 @@ pub fn outline(job: &Job) -> Result<Outline, Error> {
         size: (Mm(bounds.width()), Mm(bounds.height())),
         border,
         field,
+        room: pattern_room,
         inside_border,
+        pattern_from,
+        lanes: lanes.lanes,
+        circles: lanes.circles,
+        middle,
         keeps,
         windows,
         holes,
@@ -148,8 +173,9 @@ struct Room {
 }
 
 impl Room {
-    fn of(job: &Job, base: &Ring) -> Result<Room, Error> {
-        let border = job.outline.border.get();
+    /// `border`: solid metal inside the edge.
+    fn of(job: &Job, base: &Ring, border: Mm) -> Result<Room, Error> {
+        let border = border.get();
         let bridge = job.pattern.least_bridge();
         let with_area = |r: &Ring| r.area() > 0.0;
         Ok(match job.outline.shape {
@@ -220,6 +246,7 @@ fn window(count: usize, name: String, ring: Ring, border: Mm) -> Window {
         name,
         ring,
         border,
+        pattern_from: border,
         islands: Vec::new(),
         drill_at: widest.at,
         widest: Mm(2.0 * widest.radius),
@@ -227,8 +254,8 @@ fn window(count: usize, name: String, ring: Ring, border: Mm) -> Window {
 }
 
 /// An ear with a round end, and the middle of its hole. It starts inside the edge, by half the border or half its
-/// width, whichever is less, so that it is joined along its whole foot.
-fn ear(base: &Ring, spec: &LugSpec, border: Mm) -> Result<(Ring, Point), Error> {
+/// width, whichever is less, so that it is joined along its whole foot; `None` if it misses the outline.
+fn ear(base: &Ring, spec: &LugSpec, border: Mm) -> Option<(Ring, Point)> {
     let (s, c) = sin_cos_degrees(spec.at_angle);
     let out = Vec2::new(c, s);
     let side = Vec2::new(-s, c);
@@ -238,10 +265,7 @@ fn ear(base: &Ring, spec: &LugSpec, border: Mm) -> Result<(Ring, Point), Error> 
     let foot =
         crossings(base, &ray).into_iter().map(|p| p.to_vec2().dot(out)).fold(f64::NEG_INFINITY, f64::max);
     if !foot.is_finite() {
-        return Err(Error::job(
-            format!("the lug at {} degrees does not meet the outline", spec.at_angle),
-            "turn it to where there is metal",
-        ));
+        return None;
     }
     let (w, h) = (spec.width.get(), spec.height.get());
     let r = w / 2.0;
@@ -256,7 +280,7 @@ fn ear(base: &Ring, spec: &LugSpec, border: Mm) -> Result<(Ring, Point), Error> 
         Vertex { at: at(-r, end), bulge: (h / r).clamp(0.0, 1.0) },
         Vertex { at: at(r, end), bulge: 0.0 },
     ]);
-    Ok((ring, at(0.0, end)))
+    Some((ring, at(0.0, end)))
 }
 
 /// How far the edge lies below `foot` at the ear's two sides, mm, within its width.

@@ -148,8 +148,8 @@ fn even(setting: &mut Setting, room: impl Fn(usize) -> f64) {
     let kept = (count.max(1) - 1) * columns;
     let sizes = sizes(&setting.sets, &setting.grid);
     let (mut low, mut high) = (0.0, room(kept));
-    setting.last = high;
-    if columns == 1 && count > 1 {
+    setting.last = tallest(&sizes, &setting.ends, kept);
+    if columns == 1 {
         return;
     }
     while high - low > EVEN {

@@ -61,7 +61,7 @@ pub(super) struct Strip {
     pub units: LengthUnit,
 }
 
-/// Sizes a title is tried in, points: on one line, then on two.
+/// Sizes a title is tried in, points: on one line, then on two, then on three.
 const TITLES: [f64; 3] = [17.0, 14.0, 12.0];
 const LONG_TITLES: [f64; 4] = [12.0, 10.5, 9.0, 8.0];
 /// On paper with a side shorter than this, mm, the title block is set close: the piece needs the room.
@@ -83,10 +83,11 @@ pub(super) fn strip(page: &mut Page, strip: &Strip) -> f64 {
         |count: usize| move |size: &f64| letters::wrap(&strip.title, *size, true, title_room).len() <= count;
     let one = TITLES.into_iter().filter(|size| !close || *size < TITLES[1]).find(on(1));
     let least = LONG_TITLES[LONG_TITLES.len() - 1];
-    let size = one.or_else(|| LONG_TITLES.into_iter().find(on(2))).unwrap_or(least);
+    let long = |count: usize| LONG_TITLES.into_iter().find(on(count));
+    let size = one.or_else(|| long(2)).or_else(|| long(3)).unwrap_or(least);
     let mut lines = letters::wrap(&strip.title, size, true, title_room);
-    if lines.len() > 2 {
-        let rest = lines.split_off(1).join(" ");
+    if lines.len() > 3 {
+        let rest = lines.split_off(2).join(" ");
         lines.push(letters::shorten(&rest, size, true, title_room));
     }
     let mut y = room.y0 + 5.0;
@@ -161,13 +162,31 @@ fn facts(page: &mut Page, (x0, x1): (f64, f64), mut y: f64, facts: &[(String, St
             letters::width(label, SMALL, false).max(letters::width(value, VALUE, true))
         })
         .collect();
-    let mut from = 0;
-    while from < facts.len() {
+    // Where a row begins that is no wider than so much.
+    let row = |from: usize, most: f64| {
         let (mut to, mut wide) = (from, 0.0);
-        while to < facts.len() && (to == from || wide + AIR + widths[to] <= x1 - x0) {
+        while to < widths.len() && (to == from || wide + AIR + widths[to] <= most) {
             wide += widths[to] + if to > from { AIR } else { 0.0 };
             to += 1;
         }
+        (to, wide)
+    };
+    let rows = |most: f64| {
+        let (mut from, mut count) = (0, 0);
+        while from < widths.len() {
+            (from, count) = (row(from, most).0, count + 1);
+        }
+        count
+    };
+    // Rows as even as their count allows: none has a single fact left over.
+    let (mut most, count) = (x1 - x0, rows(x1 - x0));
+    while most > 20.0 && rows(most - 1.0) == count {
+        most -= 1.0;
+    }
+    let most = if count > 1 { most } else { x1 - x0 };
+    let mut from = 0;
+    while from < facts.len() {
+        let (to, wide) = row(from, most);
         // A full row is spread to both margins; a last one keeps its natural air.
         let spare = (x1 - x0 - wide).max(0.0) / (to - from).max(2).saturating_sub(1) as f64;
         let air = AIR + spare.min(9.0);

@@ -10,6 +10,7 @@ mod card;
 mod card_rows;
 mod class;
 mod copies;
+mod few;
 mod fit;
 mod hang;
 mod header;
@@ -42,6 +43,7 @@ mod words;
 pub mod letters;
 
 pub use bridge_map::bridge_map;
+pub use few::few_enough;
 pub use number::job_number;
 pub use page::{Anchor, CopyAt, Group, Ink, Kind, Mark, Page, Pen, Words, SAW_LINE};
 pub use place::Place;

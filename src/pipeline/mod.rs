@@ -12,7 +12,7 @@ use crate::checks::{net, Level};
 use crate::error::{guarded, Error};
 use crate::job::{parse, Job, NamedFiles, Settings};
 use crate::mend::Wished;
-use crate::paper::{bridge_map, lay_out, send_out_for, Sheets};
+use crate::paper::{bridge_map, few_enough, lay_out, send_out_for, Sheets};
 use crate::plan::{learnt_rates, skill_rates};
 use crate::render::{json, pdf, png, svg};
 use crate::trade::pace::refit;
@@ -64,7 +64,9 @@ pub fn run_together(jobs: &[Job]) -> Result<Product, Error> {
         jobs.push(job);
         wishes.push(wished);
     }
-    let sheets = guarded(|| Ok(lay_out(&jobs.iter().zip(&works).collect::<Vec<_>>())))?;
+    let items: Vec<_> = jobs.iter().zip(&works).collect();
+    few_enough(&items)?;
+    let sheets = guarded(|| Ok(lay_out(&items)))?;
     for (session, work) in sessions.iter_mut().zip(&mut works) {
         work.verdicts = session.remedied()?;
         work.verdicts.extend(sheets.verdicts.iter().cloned());

@@ -8,7 +8,7 @@ use crate::job::{Edit, Job};
 use crate::mend::{changed, wish, Change, Remedies, Wished};
 use crate::openings::Piece;
 use crate::outline::Outline;
-use crate::paper::{lay_out, paper_fit, Sheets};
+use crate::paper::{few_enough, lay_out, paper_fit, Sheets};
 use crate::pattern::Cells;
 use crate::work::{celled, judged, outlined, pierced, Work};
 use std::sync::Arc;
@@ -215,6 +215,7 @@ impl Session {
         if self.kept.paper_fit.is_none() {
             let work = self.work()?.clone();
             let job = &self.job()?.0;
+            few_enough(&[(job, &work)])?;
             self.kept.paper_fit = guarded(|| Ok(paper_fit(&[(job, &work)])))?;
         }
         Ok(self.kept.paper_fit.clone())
@@ -227,6 +228,7 @@ impl Session {
             None => {
                 let work = self.work()?.clone();
                 let job = &self.job()?.0;
+                few_enough(&[(job, &work)])?;
                 Arc::new(guarded(|| Ok(lay_out(&[(job, &work)])))?)
             }
         };

@@ -9,7 +9,7 @@ pub use nearest::{nearest, suggestion};
 pub use table::{is_named, kind, number, Table, TomlValue};
 
 use crate::error::{Error, Kind, Place, Problem};
-use std::cell::RefCell;
+use std::cell::{Cell, RefCell};
 use std::collections::BTreeSet;
 use std::ops::Range;
 use toml::de::DeTable;
@@ -17,6 +17,9 @@ use toml::Spanned;
 
 /// Problems shown at most; the rest are counted. More would hide the first.
 const SHOWN: usize = 30;
+
+/// Problems kept at most. A file with more is no job file; looking for the nearest word for each would take long.
+const MOST_NOTED: usize = 500;
 
 /// Collects what is wrong with one file.
 pub struct Reader<'a> {
@@ -27,6 +30,8 @@ pub struct Reader<'a> {
     /// Lines that cannot be read at all: what is said of them once is enough.
     unread: BTreeSet<usize>,
     found: RefCell<Vec<(Problem, Kind)>>,
+    /// Problems that were not kept.
+    more: Cell<usize>,
 }
 
 impl<'a> Reader<'a> {
@@ -35,11 +40,18 @@ impl<'a> Reader<'a> {
         let text = text.strip_prefix('\u{feff}').unwrap_or(text);
         let (table, complaints) = DeTable::parse_recoverable(text);
         let lines = std::iter::once(0).chain(text.match_indices('\n').map(|(i, _)| i + 1)).collect();
-        let mut reader = Self { file, text, lines, unread: BTreeSet::new(), found: RefCell::default() };
+        let mut reader = Self {
+            file,
+            text,
+            lines,
+            unread: BTreeSet::new(),
+            found: RefCell::default(),
+            more: Cell::default(),
+        };
         for complaint in complaints {
             let span = complaint.span().unwrap_or(0..0);
             let token = text.get(span.clone()).unwrap_or("");
-            if reader.unread.insert(reader.place(span.start).line) {
+            if reader.unread.insert(reader.line(span.start)) {
                 let (wrong, todo) = syntax::explain(complaint.message(), token);
                 reader.note(span, wrong, todo, Kind::Job);
             }
@@ -62,9 +74,18 @@ impl<'a> Reader<'a> {
         self.found.borrow().is_empty()
     }
 
+    /// Whether so much is wrong that nothing more is kept.
+    pub fn is_full(&self) -> bool {
+        self.found.borrow().len() >= MOST_NOTED
+    }
+
+    fn line(&self, offset: usize) -> usize {
+        self.lines.partition_point(|start| *start <= offset).max(1)
+    }
+
     /// Line and column of a byte; an offset inside a letter is taken as that letter's.
-    fn place(&self, offset: usize) -> Place {
-        let line = self.lines.partition_point(|start| *start <= offset).max(1);
+    pub fn place(&self, offset: usize) -> Place {
+        let line = self.line(offset);
         let start = self.lines.get(line - 1).copied().unwrap_or(0);
         let end = (start..=offset.min(self.text.len())).rev().find(|i| self.text.is_char_boundary(*i));
         let column =
@@ -73,13 +94,17 @@ impl<'a> Reader<'a> {
     }
 
     fn note(&self, span: Range<usize>, wrong: impl Into<String>, todo: impl Into<String>, kind: Kind) {
+        if self.is_full() {
+            self.more.set(self.more.get() + 1);
+            return;
+        }
         let problem = Problem { place: self.place(span.start), wrong: wrong.into(), todo: todo.into() };
         self.found.borrow_mut().push((problem, kind));
     }
 
     /// Notes a problem at a value, unless its line cannot be read anyway.
     pub fn problem(&self, span: Range<usize>, wrong: impl Into<String>, todo: impl Into<String>) {
-        if !self.unread.contains(&self.place(span.start).line) {
+        if !self.unread.contains(&self.line(span.start)) {
             self.note(span, wrong, todo, Kind::Job);
         }
     }
@@ -110,8 +135,8 @@ impl<'a> Reader<'a> {
         found.sort_by_key(|(problem, _)| (problem.place.line, problem.place.column));
         found.dedup();
         let mut problems: Vec<Problem> = found.into_iter().map(|(p, _)| p).collect();
-        if problems.len() > SHOWN {
-            let more = problems.len() - SHOWN;
+        let more = problems.len().saturating_sub(SHOWN) + self.more.get();
+        if more > 0 {
             problems.truncate(SHOWN);
             problems.push(Problem {
                 place: Place { file: self.file.to_string(), ..Place::default() },

@@ -1,6 +1,7 @@
 //! One table of a TOML file: its name as it is written, its keys, its place.
 
 use super::{suggestion, Reader};
+use crate::units::limits::Limit;
 use std::ops::Range;
 use toml::de::{DeTable, DeValue};
 use toml::Spanned;
@@ -75,7 +76,11 @@ impl<'a> Table<'a> {
             if known.contains(&ours(word)) {
                 continue;
             }
-            let todo = home(ours(word)).unwrap_or_else(|| suggestion(word, known));
+            let todo = match self.reader.is_full() {
+                true => String::new(),
+                false => home(ours(word)).unwrap_or_else(|| suggestion(word, known)),
+            };
+            let word: String = word.chars().take(60).collect();
             self.reader.problem(key.span(), format!("\"{word}\" is not a key of {}", self.name), todo);
         }
     }
@@ -132,8 +137,8 @@ impl<'a> Table<'a> {
         }
     }
 
-    /// The tables of a list that may hold several, at most `most`, under the name they have in messages.
-    pub fn several(&self, key: &str, name: &str, most: usize, why: &str) -> Vec<Table<'a>> {
+    /// The tables of a list that may hold several, within `most`, under the name they have in messages.
+    pub fn several(&self, key: &str, name: &str, most: &Limit) -> Vec<Table<'a>> {
         let Some(value) = self.get(key) else { return Vec::new() };
         let DeValue::Array(list) = value.get_ref() else {
             let how = match name.starts_with('[') {
@@ -143,9 +148,8 @@ impl<'a> Table<'a> {
             self.refuse(key, format!("there may be several {key}"), how);
             return Vec::new();
         };
-        if list.len() > most {
-            let wrong = format!("there are {} of {key}", list.len());
-            self.refuse(key, wrong, format!("give at most {most}: {why}"));
+        if let Err(unread) = most.counted(list.len() as f64) {
+            self.refuse(key, unread.wrong, unread.todo);
             return Vec::new();
         }
         list.iter()

@@ -5,12 +5,12 @@ use super::log;
 use crate::error::{Error, Kind};
 use crate::job::{self, Job, NamedFiles, Settings};
 use crate::pipeline;
-use crate::units::limits::JOB_FILE;
+use crate::units::limits::{DRAWING_FILE, JOB_FILE};
 use std::fs::{self, File};
 use std::io::{self, Read};
 use std::path::{Path, PathBuf};
 
-/// The bytes of a plain file of sensible size.
+/// The bytes of a plain file; of one too large, a few more than are taken of any.
 fn bytes(path: &Path) -> Result<Vec<u8>, Error> {
     let cannot =
         |why: &io::Error| trouble(path, "this file cannot be read", why, "check its name and folder");
@@ -19,19 +19,20 @@ fn bytes(path: &Path) -> Result<Vec<u8>, Error> {
         let what = if found.is_dir() { "this is a folder" } else { "this is not a file on disk" };
         return Err(about(Kind::File, path, what, "name a file in it"));
     }
-    let most = (JOB_FILE.most * 1e6) as u64;
+    let most = (JOB_FILE.most.max(DRAWING_FILE.most) * 1e6) as u64;
     let mut read = Vec::new();
-    File::open(path).and_then(|f| f.take(most + 1).read_to_end(&mut read)).map_err(|why| cannot(&why))?;
-    if read.len() as u64 > most {
-        let wrong = format!("this file is larger than {} {}", JOB_FILE.most, JOB_FILE.unit);
-        return Err(about(Kind::Job, path, wrong, format!("name a job file: {}", JOB_FILE.why)));
-    }
+    File::open(path).and_then(|f| f.take(most + 1000).read_to_end(&mut read)).map_err(|why| cannot(&why))?;
     Ok(read)
 }
 
 /// The text of a job file.
 pub(super) fn text(path: &Path) -> Result<String, Error> {
-    match String::from_utf8(bytes(path)?) {
+    let bytes = bytes(path)?;
+    if JOB_FILE.counted(bytes.len() as f64 / 1e6).is_err() {
+        let wrong = format!("this file is larger than {} {}", JOB_FILE.most, JOB_FILE.unit);
+        return Err(about(Kind::Job, path, wrong, format!("name a job file: {}", JOB_FILE.why)));
+    }
+    match String::from_utf8(bytes) {
         Ok(text) if !text.contains('\0') => Ok(text),
         _ => Err(about(
             Kind::Job,

@@ -20,6 +20,8 @@ mod table;
 mod true_size;
 mod verdicts;
 
+pub use settings::stored_printers;
+
 use crate::error::{Error, Kind};
 use std::panic::{catch_unwind, set_hook, take_hook, UnwindSafe};
 use std::process::ExitCode;

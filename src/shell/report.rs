@@ -5,7 +5,7 @@ use super::output::{self, Output, Writer};
 use super::progress::Progress;
 use super::{card, say, table, verdicts, Outcome};
 use crate::checks::{Level, Verdict};
-use crate::error::Error;
+use crate::error::{printable, Error};
 use crate::job::{self, Job, Settings};
 use crate::mend::{self, Wished};
 use crate::pipeline::{self, Product, Session};
@@ -246,7 +246,8 @@ fn drawn(asked: &Draw, paths: &[PathBuf], jobs: &[Job], writer: &mut Writer) -> 
         (outputs(asked, paths, &product)?, product)
     };
     writer.write(&outputs, paths.first().map(|path| named_after(path)).as_deref())?;
-    let names: Vec<String> = outputs.iter().map(|output| output.path.display().to_string()).collect();
+    let names: Vec<String> =
+        outputs.iter().map(|output| printable(&output.path.display().to_string())).collect();
     let mut text = format!("written: {}\n", names.join(", "));
     for (job, work) in product.jobs.iter().zip(&product.works) {
         text += &format!("{}: {}\n", job.title, verdicts::summary(&work.verdicts));

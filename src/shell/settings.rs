@@ -38,6 +38,12 @@ struct PrinterRow {
     readings: Vec<[f64; 2]>,
 }
 
+impl PrinterFile {
+    fn bare(self) -> Vec<Printer> {
+        self.printer.into_iter().map(|p| Printer { name: p.name, across: p.across, up: p.up }).collect()
+    }
+}
+
 /// The folder of settings, if the system has a place for one.
 pub(super) fn folder() -> Option<PathBuf> {
     let from = |name: &str| std::env::var_os(name).filter(|v: &OsString| !v.is_empty()).map(PathBuf::from);
@@ -58,10 +64,7 @@ pub(super) fn load() -> Settings {
     let mut settings = Settings::default();
     if let Some(path) = printers_file() {
         match printers(&path) {
-            Ok(file) => {
-                let bare = |p: PrinterRow| Printer { name: p.name, across: p.across, up: p.up };
-                settings.printers = file.printer.into_iter().map(bare).collect();
-            }
+            Ok(file) => settings.printers = file.bare(),
             Err(why) => settings.printers_unread = Some(format!("{}: {why}", path.display())),
         }
     }
@@ -89,7 +92,16 @@ pub(super) fn stored_text(path: &Path) -> Result<Option<String>, String> {
 fn printers(path: &Path) -> Result<PrinterFile, String> {
     let text = stored_text(path).map_err(|why| format!("the stored printers cannot be read: {why}"))?;
     let Some(text) = text else { return Ok(PrinterFile::default()) };
-    toml::from_str(&text).map_err(|_| "the stored printers cannot be read: the file is damaged".into())
+    read(&text)
+}
+
+fn read(text: &str) -> Result<PrinterFile, String> {
+    toml::from_str(text).map_err(|_| "the stored printers cannot be read: the file is damaged".into())
+}
+
+/// The printers in the text of a store, as jobs see them.
+pub fn stored_printers(text: &str) -> Result<Vec<Printer>, String> {
+    Ok(read(text)?.bare())
 }
 
 /// Which kind of page a reading was taken from.

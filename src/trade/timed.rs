@@ -7,6 +7,7 @@
 //! `minutes` at drill and saw, `filing` apart if it was timed. The job's name ends the line: a line without it was cut
 //! short, and a number at its end may be cut short too. Lines that cannot be read are reported and otherwise left alone.
 
+use crate::units::limits::MINUTES_TAKEN;
 use crate::units::short;
 use std::collections::BTreeMap;
 
@@ -97,16 +98,18 @@ fn read_line(line: &str) -> Result<Entry, String> {
     let number = |key: &str| -> Result<Option<f64>, String> {
         let Some(text) = fields.get(key) else { return Ok(None) };
         let most = MOST.iter().find(|(name, _)| *name == key).map_or(0.0, |(_, most)| *most);
-        match text.replace(',', ".").parse::<f64>() {
+        // To a thousandth, about as it is written: less is no time and no line.
+        let rounded = |n: f64| (n * 1000.0).round() / 1000.0;
+        match text.replace(',', ".").parse::<f64>().map(rounded) {
             Ok(n) if (0.0..=most).contains(&n) => Ok(Some(n)),
             Ok(_) => Err(format!("{key} {text} is not between 0 and {}", short(most, 0))),
             Err(_) => Err(format!("{key} \"{text}\" is no number")),
         }
     };
     let job = fields.get("job").ok_or("it was cut short: the job's name at its end is missing")?;
-    let minutes = number("minutes")?.filter(|m| *m > 0.0).ok_or("minutes are missing")?;
+    let minutes = number("minutes")?.filter(|m| *m >= MINUTES_TAKEN.least).ok_or("minutes are missing")?;
     let (holes, line) = (number("holes")?.unwrap_or(0.0), number("line")?.unwrap_or(0.0));
-    if holes + line <= 0.0 {
+    if holes < 0.01 && line < 0.01 {
         return Err("neither holes nor line: nothing was sawn".into());
     }
     let metal = fields.get("metal").copied().unwrap_or("sterling-silver").to_string();
@@ -121,8 +124,8 @@ fn read_line(line: &str) -> Result<Entry, String> {
         line,
         corners: number("corners")?.unwrap_or(0.0),
         minutes,
-        filing: number("filing")?.filter(|f| *f > 0.0),
-        planned: number("planned")?.filter(|p| *p > 0.0),
+        filing: number("filing")?.filter(|f| *f >= 0.01),
+        planned: number("planned")?.filter(|p| *p >= 0.01),
     })
 }
 
@@ -161,6 +164,13 @@ mod tests {
             let (read, bad) = read(&whole[..cut]);
             assert!(read.is_empty() && bad.len() == usize::from(cut > 0), "{}", &whole[..cut]);
         }
+    }
+
+    #[test]
+    fn a_time_that_rounds_to_nothing_is_none() {
+        let (read, bad) =
+            read("minutes 1e-300 | holes 3 | job a\nminutes 5 | holes 1e-9 | line 1e-300 | job b");
+        assert!(read.is_empty() && bad.len() == 2, "{read:?}");
     }
 
     #[test]

@@ -36,6 +36,25 @@ impl Limit {
             format!("give {} to {}{unit}: {}", short(self.least, 4), short(self.most, 4), self.why),
         ))
     }
+
+    /// Whether so many are within it, else what is wrong and how many would do.
+    pub fn counted(&self, count: f64) -> Result<(), Unread> {
+        if count <= self.most {
+            return Ok(());
+        }
+        let unit = if self.unit.is_empty() { String::new() } else { format!(" {}", self.unit) };
+        let most = short(self.most, 1);
+        let about = match short(count, 1) {
+            _ if count >= 1e12 => "far too much".to_string(),
+            // A byte too many.
+            about if about == most => format!("over {most}"),
+            about => about,
+        };
+        Err(Unread::new(
+            format!("{}: {about}{unit}", self.name),
+            format!("give at most {most}{unit}: {}", self.why),
+        ))
+    }
 }
 
 pub const THICKNESS: Limit = row(
@@ -63,7 +82,15 @@ pub const PASSES: Limit = row("passes", 0.0, 200.0, "", "cells are even after a 
 pub const GRADE: Limit = row("grade", -0.7, 2.0, "", "beyond this the openings differ too much to saw well");
 pub const ALONG: Limit = row("along", -360.0, 360.0, "degrees", "90 runs from the foot to the top");
 pub const PLACE: Limit = row("place", -5000.0, 5000.0, "mm", "it has to lie on the piece");
-pub const PLACES: Limit = row("places", 1.0, 1000.0, "", "each is looked at beside every opening");
+pub const KEPT_PLACES: Limit = row("kept places", 0.0, 200.0, "", "more leave no field for the pattern");
+pub const WINDOWS: Limit =
+    row("windows and inner lines", 0.0, 100.0, "", "more than a hundred are a pattern: write a pattern file");
+pub const HOLES: Limit =
+    row("holes", 0.0, 200.0, "", "more than two hundred are a pattern: holes-in-rows lays any number");
+pub const LUGS: Limit = row("lugs", 0.0, 60.0, "", "each is joined to the edge by itself");
+pub const CHANGES: Limit = row("changed openings", 0.0, 1000.0, "", "each is looked up among all openings");
+pub const ROWS: Limit = row("sections of one kind", 0.0, 20.0, "", "each is laid by itself");
+pub const JUMP_RINGS: Limit = row("kinds of jump rings", 0.0, 20.0, "", "each is a line of the job card");
 pub const HOLE: Limit = row("hole diameter", 0.2, 200.0, "mm", "there is no drill for it");
 pub const LUG: Limit = row("lug size", 0.5, 500.0, "mm", "it has to hold its own hole");
 pub const DRAW_IN: Limit = row("draw_in", 0.001, 50.0, "mm", "less cannot be sawn, more closes the opening");
@@ -78,12 +105,14 @@ pub const FRAME_DEPTH: Limit =
 pub const STACK: Limit = row("stack", 1.0, 20.0, "", "it counts the sheets sawn together");
 pub const PIECES: Limit = row("pieces", 1.0, 10_000.0, "", "it counts the pieces to make");
 pub const COPIES: Limit = row("copies", 1.0, 1000.0, "", "it counts the templates to print");
+/// Drawn, an opening takes 5.7 kB (a hexagon) to 9 kB (a quatrefoil; both measured, whole process): so many fit into the
+/// gigabyte that an old laptop has free, and are drawn within ten seconds.
 pub const OPENINGS: Limit = row(
     "number of openings",
     1.0,
-    2_000_000.0,
+    120_000.0,
     "",
-    "more cannot be sawn in a lifetime nor drawn in good time",
+    "more cannot be sawn in a lifetime, nor drawn on an old laptop",
 );
 pub const STOCK: Limit =
     row("stock size", 5.0, 5000.0, "mm", "it is the sheet to cut from, width and height");
@@ -94,6 +123,8 @@ pub const LEDGE: Limit = row("ledge", 0.0, 50.0, "mm", "it is what the stone res
 pub const WIRE: Limit = row("wire", 0.2, 10.0, "mm", "it is the wire's thickness");
 pub const RING_INSIDE: Limit = row("inside", 0.5, 200.0, "mm", "it is measured inside the ring");
 pub const COUNT: Limit = row("count", 1.0, 10_000.0, "", "it counts the rings");
+pub const ROW_COUNT: Limit = row("count", 3.0, 2000.0, "", "fewer than three are no row");
+pub const PETALS: Limit = row("petals", 3.0, 60.0, "", "fewer make no rosette and no star");
 pub const DOME: Limit = row("dome", 0.0, 500.0, "mm", "0 leaves the piece flat");
 pub const PAPER: Limit = row("paper size", 50.0, 5000.0, "mm", "the bars for checking need room");
 pub const LABEL: Limit = row("label size", 5.0, 2000.0, "mm", "it is measured on the label sheet");
@@ -114,7 +145,43 @@ pub const MINUTES_TAKEN: Limit =
     row("minutes", 0.1, 100_000.0, "minutes", "it is the time at drill and saw for one piece");
 pub const WISH_HOURS: Limit = row("hours", 0.05, 10_000.0, "hours", "it is the time for one piece");
 pub const WISH_WEIGHT: Limit = row("weight", 0.01, 100_000.0, "g", "it is the weight of one piece");
-pub const JOB_FILE: Limit = row("size of the file", 0.0, 8.0, "MB", "a job is a page of text");
+pub const LETTERS: Limit = row("letters", 0.0, 200.0, "letters", "it has to stand on one page");
+pub const JOB_FILE: Limit = row("size of the file", 0.0, 1.0, "MB", "a job or a pattern is a page of text");
+pub const DRAWING_FILE: Limit = row(
+    "size of the drawing's file",
+    0.0,
+    4.0,
+    "MB",
+    "an outline takes a few kB; leave out pictures and notes",
+);
+pub const DRAWING_READ: Limit = row(
+    "size of the drawing with every part written out",
+    0.0,
+    16.0,
+    "MB",
+    "a part that is used over and over counts each time",
+);
+pub const DRAWING_DEEP: Limit =
+    row("groups inside groups", 0.0, 64.0, "", "the drawing refers to itself, or wants ungrouping");
+pub const CORNERS: Limit = row(
+    "corners of the drawn lines",
+    0.0,
+    4000.0,
+    "",
+    "draw it with arcs and curves, or let the drawing program simplify it",
+);
+pub const PATTERN_CENTRES: Limit =
+    row("centres of a pattern", 0.0, 60.0, "", "each is tried when the best is looked for");
+pub const EVENED: Limit = row("openings times passes", 0.0, 4_000_000.0, "", "each pass moves every opening");
+pub const PRINTED: Limit = row(
+    "openings on all templates together",
+    0.0,
+    120_000.0,
+    "",
+    "print fewer copies at a time, and that file again",
+);
+pub const PAGES: Limit =
+    row("pages of templates", 0.0, 400.0, "", "print fewer copies at a time, and that file again");
 
 /// Every row, for the list and for the test that each makes sense.
 pub const TABLE: &[Limit] = &[
@@ -135,7 +202,13 @@ pub const TABLE: &[Limit] = &[
     GRADE,
     ALONG,
     PLACE,
-    PLACES,
+    KEPT_PLACES,
+    WINDOWS,
+    HOLES,
+    LUGS,
+    CHANGES,
+    ROWS,
+    JUMP_RINGS,
     HOLE,
     LUG,
     DRAW_IN,
@@ -155,6 +228,8 @@ pub const TABLE: &[Limit] = &[
     WIRE,
     RING_INSIDE,
     COUNT,
+    ROW_COUNT,
+    PETALS,
     DOME,
     PAPER,
     LABEL,
@@ -167,7 +242,16 @@ pub const TABLE: &[Limit] = &[
     MINUTES_TAKEN,
     WISH_HOURS,
     WISH_WEIGHT,
+    LETTERS,
     JOB_FILE,
+    DRAWING_FILE,
+    DRAWING_READ,
+    DRAWING_DEEP,
+    CORNERS,
+    PATTERN_CENTRES,
+    EVENED,
+    PRINTED,
+    PAGES,
 ];
 
 #[cfg(test)]

@@ -17,15 +17,16 @@ TOKEN = re.compile(r"[A-Za-z]|-?\d+\.?\d*(?:e-?\d+)?")
 
 
 def rings_of(d, chord=CHORD):
-    """Closed rings of path data in absolute M, L, C, Z: an array of points each, the first not repeated."""
+    """Closed rings of path data in M, L, C, Z and l, c, z: an array of points each, the first not repeated."""
     out, ring, numbers, letter = [], [], [], ""
 
     def step():
-        if letter in ("M", "L"):
-            ring.append((numbers[-2], numbers[-1]))
-        elif letter == "C":
+        base = ring[-1] if letter.islower() else (0.0, 0.0)
+        if letter in "MLl":
+            ring.append((base[0] + numbers[-2], base[1] + numbers[-1]))
+        elif letter in "Cc":
             p0 = np.array(ring[-1])
-            p1, p2, p3 = np.array(numbers).reshape(3, 2)
+            p1, p2, p3 = np.array(numbers).reshape(3, 2) + base
             bend = max(np.hypot(*(p0 - 2 * p1 + p2)), np.hypot(*(p1 - 2 * p2 + p3)))
             n = max(2, int(np.ceil(np.sqrt(6 * bend / (8 * chord)))))
             t = (np.arange(1, n + 1) / n)[:, None]
@@ -38,11 +39,11 @@ def rings_of(d, chord=CHORD):
             keep = np.hypot(*(points - np.roll(points, 1, 0)).T) > 1e-9
             out.append(points[keep])
 
-    wants = {"M": 2, "L": 2, "C": 6}
+    wants = {"M": 2, "L": 2, "C": 6, "l": 2, "c": 6}
     for token in TOKEN.findall(d):
         if token.isalpha():
-            assert token in "MLCZ", f"{token} in a path"
-            if token in "MZ" and ring:
+            assert token in "MLCZlcz", f"{token} in a path"
+            if token in "MZz" and ring:
                 close()
                 ring = []
             letter, numbers = token, []

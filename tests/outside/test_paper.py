@@ -213,7 +213,7 @@ def test_words_stand_alike_in_svg_and_pdf(files):
                 letters.setdefault(c["c"], []).append((x, y, c["bbox"][2] * MM / 72))
     looked_at = 0
     for t in root.iter(SVG + "text"):
-        text = "".join(t.itertext())
+        text = "".join(t.itertext()).strip()
         if t.get("transform"):
             continue
         x, y, long = (float(t.get(k)) for k in ("x", "y", "textLength"))

@@ -41,6 +41,11 @@ fn cases() -> Vec<Case> {
         case("size left out", changed("diameter = 30\n", ""), "4:1", "[outline] has no diameter"),
         case("section twice", more("[sheet]\nmetal = \"copper\""), "10:2", "is given twice"),
         case("key twice", changed("diameter = 30", "diameter = 30\ndiameter = 31"), "7:1", "is given twice"),
+        case("a bell in the title", format!("title = \"C:\\born\"\n{GOOD}"), "1:9", "cannot be printed"),
+        case("a name without end", format!("title = \"{}\"\n{GOOD}", "o".repeat(300)), "1:9", "at most 200 letters"),
+        case("no room inside the border", more("[[keep_solid]]\nshape = \"circle\"\ndiameter = 4\n[[lug]]\nat_angle = 90\nwidth = 5\nheight = 4\nhole = 6"), "17:8", "leaves no metal"),
+        case("a change beside every opening", more("[[change]]\nat = [0, 14.5]\nclose = true"), "11:6", "no opening holds"),
+        case("copies without end", changed("diameter = 30", "diameter = 200") + "[paper]\ncopies = 1000\n", "11:10", "copies = "),
         case("unknown metal", changed("brass", "bras"), "3:9", "did you mean \"brass\"?"),
         case("unknown shape", changed("circle", "circel"), "5:9", "did you mean \"circle\"?"),
         case("unknown pattern", changed("hexagon", "hexagno"), "8:8", "did you mean \"hexagon\"?"),
@@ -159,7 +164,7 @@ fn cases() -> Vec<Case> {
         case("brackets without end", format!("{GOOD}title2 = {}", "[".repeat(50_000)), "10:", "brackets"),
         case("the same mistake ten thousand times", more(&"x = 1\n".repeat(10_000)), "", "more like these"),
         case("a very long word", changed("hexagon", &"h".repeat(200_000)), "8:8", "is not known"),
-        case("more windows than any piece has", more(&"[[hole]]\n".repeat(3000)), "10:1", "at most 1000"),
+        case("more windows than any piece has", more(&"[[hole]]\n".repeat(3000)), "10:1", "at most 200"),
     ]
 }
 
@@ -235,6 +240,37 @@ fn every_bad_job_is_refused_at_its_place() {
     assert!(wrong.is_empty(), "{}", wrong.join("\n"));
 }
 
+/// Pattern files: each fault at its place in that file, with what to do.
+#[test]
+fn every_bad_pattern_file_is_refused_at_its_place() {
+    let good = "title = \"Own\"\nrepeat = [[1, 0], [0, 1]]\n[[shapes]]\ncorners = [[0, 0], [1, 0], [1, 1], [0, 1]]\n";
+    let job = GOOD.replace("name = \"hexagon\"", "file = \"own.toml\"");
+    for (from, to, at, words) in [
+        ("title = \"Own\"", "title = 3", "1:9", "must be words in quotes"),
+        ("title = \"Own\"", "titel = \"Own\"", "1:1", "did you mean \"title\"?"),
+        ("[[1, 0], [0, 1]]", "[[1, 0], [2, 0]]", "2:10", "different ways"),
+        ("[[1, 0], [0, 1]]", "[[1, 0], [0, x]]", "2:", "needs quotation marks"),
+        ("[[1, 0], [0, 1]]", "[[1, 0], [0, \"x\"]]", "2:23", "a plain number is wanted"),
+        ("[[1, 0], [0, 1]]", "[[1, 0], [0, 1.1]]", "4:11", "shape"),
+        ("[1, 1], [0, 1]", "[1, 1], [0, 1, 2, 3]", "4:36", "a corner must be [x, y]"),
+        ("[1, 1], [0, 1]", "[1, 1e300], [0, 1]", "4:32", "too big"),
+        ("corners = ", "d = ", "4:5", "SVG path data in quotes"),
+        ("corners = [[0, 0], [1, 0], [1, 1], [0, 1]]", "d = \"M0 0L1 0\"", "4:", "closed lines"),
+        ("[[shapes]]", "chiral = 2\n[[shapes]]", "3:10", "true or false"),
+    ] {
+        assert!(good.contains(from), "{from}");
+        let folder = folder_with(job.as_bytes());
+        fs::write(folder.path().join("own.toml"), good.replace(from, to)).expect("written");
+        let said = refused(to, &folder, &["draw", "job.toml"], 2);
+        let lead = format!("own.toml:{at}");
+        assert!(
+            said.lines().any(|line| line.starts_with(&lead) && line.contains(words)),
+            "{to}: {lead} {words}\n{said}"
+        );
+        assert!(said.lines().all(|line| line.contains("; ")), "{to}: says not what to do:\n{said}");
+    }
+}
+
 #[test]
 fn files_that_are_no_jobs_are_refused() {
     let binary: Vec<u8> = (0..4096u32).map(|i| (i * 31 % 251) as u8).collect();
@@ -247,7 +283,7 @@ fn files_that_are_no_jobs_are_refused() {
         assert!(said.contains("job.toml: this is not a text file"), "{name}: {said}");
     }
     let large = folder_with(&b"# a long remark\n".repeat(600_000));
-    assert!(refused("file of 9 MB", &large, &["check", "job.toml"], 2).contains("larger than 8 MB"));
+    assert!(refused("file of 9 MB", &large, &["check", "job.toml"], 2).contains("larger than 1 MB"));
 }
 
 #[test]

@@ -76,6 +76,20 @@ fn a_page_of_one_job_is_not_replaced_by_a_job_of_that_name() {
     bench.run(&["draw", "moth-2.toml"]).ends_with(0);
 }
 
+/// Named by its bare name or by way of its folder, a job drawn again keeps its files.
+#[test]
+fn a_job_drawn_again_keeps_its_files() {
+    let bench = Bench::new();
+    bench.put("moth.toml", DISC);
+    let whole = bench.path("moth.toml").display().to_string();
+    for name in ["moth.toml", "moth.toml", "./moth.toml", "moth.toml", &whole, "./moth.toml"] {
+        bench.run(&["draw", name]).ends_with(0);
+        assert_eq!(bench.names(), ["moth.json", "moth.pdf", "moth.svg", "moth.toml"], "{name}");
+    }
+    bench.run(&["draw", "moth.toml", "--out", "."]).ends_with(0);
+    assert_eq!(bench.names(), ["moth.json", "moth.pdf", "moth.svg", "moth.toml"]);
+}
+
 #[test]
 fn a_plan_that_lists_other_folders_takes_nothing_away() {
     let bench = Bench::new();
@@ -86,21 +100,26 @@ fn a_plan_that_lists_other_folders_takes_nothing_away() {
     assert!(bench.path("keep.svg").exists() && bench.path("in/moth.toml").exists());
 }
 
-/// Killed at sixty moments spread over a drawing: each file is whole, the old one or absent, and the next drawing clears
-/// away what was hidden.
+/// Killed at two hundred random moments of a drawing: each file is whole, the old one or absent, and the next drawing
+/// clears away what was hidden.
 #[cfg(unix)]
 #[test]
 fn killed_drawings_leave_whole_files() {
     let bench = Bench::new();
     bench.put("moth.toml", DISC);
-    for moment in 0..60_u64 {
+    let begun = std::time::Instant::now();
+    bench.run(&["draw", "moth.toml"]).ends_with(0);
+    let long = begun.elapsed().as_micros() as u64;
+    let mut random = 0x2545_f491_4f6c_dd1d_u64;
+    for moment in 0..200_u64 {
         if moment % 7 == 0 {
             ["moth.svg", "moth.pdf", "moth.json"]
                 .iter()
                 .for_each(|name| drop(fs::remove_file(bench.path(name))));
         }
+        random = random.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
         let mut drawing = program(&bench).args(["draw", "moth.toml"]).spawn().expect("it starts");
-        std::thread::sleep(Duration::from_micros(1_000 + 2_500 * moment));
+        std::thread::sleep(Duration::from_micros((random >> 33) % (long + long / 4)));
         drop(drawing.kill());
         drop(drawing.wait());
         let whole = |name: &str, end: &str| {

@@ -3,7 +3,8 @@
 
 use proptest::prelude::*;
 use sawpierce::geom::{
-    boolean, ellipse, inscribed_circle, BooleanOp, Boundary, Edge, Point, Region, Ring, Vec2, Vertex,
+    boolean, box_distance2, ellipse, inscribed_circle, BooleanOp, Boundary, Bounded, Edge, Grid, Point, Rect,
+    Region, Ring, Vec2, Vertex,
 };
 use std::f64::consts::PI;
 
@@ -242,5 +243,36 @@ fn each_bit_gets_its_own_arcs_back() {
     for hole in left[0].holes() {
         let (_, radius) = hole.clone().anticlockwise().as_circle().expect("a true circle");
         assert!((radius - 2.0).abs() < 1e-9);
+    }
+}
+
+/// Boxes from a seed, some of them long, against looking at each.
+#[test]
+fn every_box_of_a_grid_is_found_once() {
+    let mut seed = 7_u64;
+    let mut part = move || {
+        seed = seed.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
+        (seed >> 33) as f64 / (1_u64 << 31) as f64
+    };
+    for n in [0, 1, 2, 50, 700] {
+        let mut a_box = |most: f64| {
+            let (x, y) = (part() * 40.0 - 20.0, part() * 30.0);
+            Rect::new(x, y, x + part() * most, y + part() * most)
+        };
+        let boxes: Vec<Rect> = (0..n).map(|i| a_box(if i % 9 == 0 { 12.0 } else { 1.5 })).collect();
+        let grid =
+            Grid::new(boxes.iter().enumerate().map(|(item, b)| Bounded { item, bounds: *b }).collect());
+        let sorted = |found: Vec<usize>| {
+            let mut found = found;
+            found.sort_unstable();
+            found
+        };
+        assert_eq!(sorted(grid.iter().map(|b| b.item).collect()), (0..n).collect::<Vec<_>>());
+        for _ in 0..60 {
+            let asked = a_box(8.0).inflate(3.0, 0.0);
+            let meets = |i: &usize| box_distance2(asked, boxes[*i]) == 0.0;
+            let due: Vec<usize> = (0..n).filter(meets).collect();
+            assert_eq!(sorted(grid.meeting(asked).map(|b| b.item).collect()), due);
+        }
     }
 }

@@ -148,13 +148,8 @@ impl Words {
     }
 
     /// "60 x 40 mm".
-    fn size(&self, (w, h): (f64, f64), places: usize) -> String {
-        match self.units {
-            LengthUnit::Mm => format!("{} × {} mm", plain(w, places), plain(h, places)),
-            LengthUnit::Inch => {
-                format!("{} × {} in", plain(w / MM_PER_INCH, places + 2), plain(h / MM_PER_INCH, places + 2))
-            }
-        }
+    fn size(&self, size: (f64, f64), places: usize) -> String {
+        self.units.size(size, places)
     }
 
     /// "1 opening is", "3 openings are".

@@ -5,6 +5,7 @@ use super::cells::{balance, voronoi_cells, Neighbours};
 use super::{Ask, Growth, Shuffle};
 use crate::geom::{Edge, Point, Rect, Region, Ring, Vec2, Vertex};
 use crate::pattern::Ramp;
+use crate::units::limits::EVENED;
 
 /// Area of a cell of pitch 1: that of a honeycomb opening with the same distance from middle to middle.
 pub(super) const CELL: f64 = 0.866_025_403_784_438_6;
@@ -143,7 +144,16 @@ pub(super) fn grow(ask: &Ask) -> Result<Growth, String> {
         .inflate(room, room);
     let size = grade_at(ask);
     let finest = (1.0 + ask.settings.grade.clamp(-0.7, 2.0)).min(1.0);
-    ask.not_too_many(bounds.area() / (CELL * ask.pitch * ask.pitch * finest * finest))?;
+    let about = bounds.area() / (CELL * ask.pitch * ask.pitch * finest * finest);
+    ask.not_too_many(about)?;
+    let passes = ask.settings.passes.unwrap_or(ITERATIONS).min(MOST_ITERATIONS);
+    if EVENED.counted(about * f64::from(passes)).is_err() {
+        let would_do = (EVENED.most / about).floor();
+        return Err(format!(
+            "{passes} passes over about {about:.0} openings take too long; passes = {would_do} would do: {}",
+            EVENED.why
+        ));
+    }
 
     let inside = |p: Point| {
         ask.field.is_empty()
@@ -151,7 +161,7 @@ pub(super) fn grow(ask: &Ask) -> Result<Growth, String> {
     };
     // Thrown evenly, kept with the part that the local pitch asks for.
     let mut shuffle = Shuffle::new(ask.variation);
-    let throws = (bounds.area() / (CELL * ask.pitch * ask.pitch * finest * finest)).round().max(1.0) as usize;
+    let throws = about.round().max(1.0) as usize;
     let mut points = Vec::new();
     for _ in 0..throws {
         let p = Point::new(
@@ -176,7 +186,7 @@ pub(super) fn grow(ask: &Ask) -> Result<Growth, String> {
         bounds,
         pitch: ask.pitch * (1.0 + ask.settings.grade.clamp(0.0, 2.0)),
         beyond: ask.bridge / 2.0,
-        iterations: ask.settings.passes.unwrap_or(ITERATIONS).min(MOST_ITERATIONS),
+        iterations: passes,
         weight: if ask.settings.grade == 0.0 { &even } else { &weight },
     };
     let (cells, _) = relaxed(&relaxation, points, 0);

@@ -22,6 +22,7 @@ use super::Walls;
 use crate::catalogue::grown;
 use crate::geom::{inscribed_circle, Point, Rect, Region, Ring};
 use crate::job::GrownSettings;
+use crate::units::limits::OPENINGS;
 use crate::units::plain;
 use std::collections::BTreeMap;
 use std::f64::consts::TAU;
@@ -178,11 +179,12 @@ impl Ask<'_> {
 
     /// Cells refused before memory is filled: `count` is what the settings would make.
     fn not_too_many(&self, count: f64) -> Result<(), String> {
-        let most = super::MOST_CELLS;
-        if count <= most as f64 {
+        let most = OPENINGS.most;
+        if count <= most {
             Ok(())
         } else {
-            Err(format!("a pitch of {:.3} mm makes about {count:.0} openings here; the most is {most}: make it larger", self.pitch))
+            let larger = plain(self.pitch * (count / most).sqrt() * 1.01, 3);
+            Err(format!("a pitch of {:.3} mm makes about {count:.0} openings here; the most is {most}: a pitch of {larger} mm would do", self.pitch))
         }
     }
 
