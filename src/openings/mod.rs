@@ -4,13 +4,15 @@ mod fitted;
 mod join;
 mod measure;
 mod open;
+mod piece;
 mod score;
 mod sequence;
+mod taken;
 
 pub use crate::pattern::DRILL_CLEARANCE;
 pub use fitted::BorderFit;
 pub use measure::corners_of;
-pub use open::{first_piece, open, piece};
+pub use piece::{first_piece, open, piece};
 
 use crate::geom::{Point, Ring};
 use crate::outline::Outline;

@@ -43,10 +43,16 @@ impl Limit {
             return Ok(());
         }
         let unit = if self.unit.is_empty() { String::new() } else { format!(" {}", self.unit) };
-        let about = if count < 1e12 { short(count, 0) } else { "far too much".to_string() };
+        let most = short(self.most, 1);
+        let about = match short(count, 1) {
+            _ if count >= 1e12 => "far too much".to_string(),
+            // A byte too many.
+            about if about == most => format!("over {most}"),
+            about => about,
+        };
         Err(Unread::new(
             format!("{}: {about}{unit}", self.name),
-            format!("give at most {}{unit}: {}", short(self.most, 1), self.why),
+            format!("give at most {most}{unit}: {}", self.why),
         ))
     }
 }
@@ -166,13 +172,7 @@ pub const CORNERS: Limit = row(
 );
 pub const PATTERN_CENTRES: Limit =
     row("centres of a pattern", 0.0, 60.0, "", "each is tried when the best is looked for");
-pub const EVENED: Limit = row(
-    "openings times passes",
-    0.0,
-    4_000_000.0,
-    "",
-    "each pass moves every opening; twenty leave cells even to the eye",
-);
+pub const EVENED: Limit = row("openings times passes", 0.0, 4_000_000.0, "", "each pass moves every opening");
 pub const PRINTED: Limit = row(
     "openings on all templates together",
     0.0,
