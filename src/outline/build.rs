@@ -9,7 +9,7 @@ use super::strip::{band_length, ConeBlank, FILING};
 use super::{rectangle, rings, Hole, Kept, Outline, Seam, Window};
 use crate::error::Error;
 use crate::geom::{boolean, inscribed_circle, sin_cos_degrees, BooleanOp, Point, Region, Ring, Vec2, Vertex};
-use crate::job::{Job, LugSpec, MeasuredOutline, Shape};
+use crate::job::{Job, LugSpec, MeasuredOutline, PatternSource, Shape};
 use crate::trade::fits;
 use crate::units::Mm;
 
@@ -104,6 +104,12 @@ pub fn outline(job: &Job) -> Result<Outline, Error> {
             .collect(),
         false => inside_border.clone(),
     };
+    if pattern_room.is_empty() && !matches!(job.pattern.source, PatternSource::None) {
+        let todo =
+            "make the rows narrower or the piece bigger, or write name = \"none\": then the rows are all";
+        let wrong = "the rows along the outline leave no room for the pattern";
+        return Err(job.refused("pattern.name", wrong, todo));
+    }
     if let Some(seam) = room.seam {
         whole_on_the_blank(&windows, &seam)?;
     }

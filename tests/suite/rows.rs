@@ -300,6 +300,10 @@ fn what_has_no_room_is_refused_at_its_key() {
         ("[[row]]\ntips = \"out\"\n", "tips says which way drops point"),
         ("[[row]]\nalong = { diameter = 20 }\ninset = 2\n", "inset means nothing"),
         ("[[row]]\n[[row]]\nalong = { diameter = 39 }\n", "stand on those of"),
+        (
+            "[pattern]\nname = \"hexagon\"\n[[row]]\nsize = [3, 18]\napart = 4\n",
+            "leave no room for the pattern",
+        ),
         ("[pattern]\nname = \"none\"\n", "nothing to open"),
         ("[pattern]\nname = \"none\"\n[[row]]\n[wish]\nopenings = 40\n", "this job has none"),
         (

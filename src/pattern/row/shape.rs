@@ -125,8 +125,8 @@ impl Shaped {
             let s = stations[i];
             let [r0, l0] = self.end(s - before / 2.0, (before - self.wide) / 2.0)?;
             let [r1, l1] = self.end(s + after / 2.0, -(after - self.wide) / 2.0)?;
-            let bent = self.between(&self.right, r0, r1);
-            let back = self.between(&self.left, l0, l1);
+            let bent = self.between(&self.right, r0, r1)?;
+            let back = self.between(&self.left, l0, l1)?;
             let mut ring = bent;
             ring.push(Vertex { at: self.right.point(r1), bulge: 0.0 });
             ring.extend(backwards(&back, self.left.point(l1)));
@@ -149,10 +149,11 @@ impl Shaped {
         Some([meet(&self.right, -left)?, meet(&self.left, left)?])
     }
 
-    /// A stretch of a line, its last point left out.
-    fn between(&self, curve: &Curve, from: f64, to: f64) -> Vec<Vertex> {
+    /// A stretch of a line, its last point left out; `None` where its ends have changed places, in the hollow of a tight bend.
+    fn between(&self, curve: &Curve, from: f64, to: f64) -> Option<Vec<Vertex>> {
         let over = if self.closed && to < from { curve.length() } else { 0.0 };
-        curve.between(from, to + over)
+        let long = to + over - from;
+        (long > 0.0 && long < curve.length() / 2.0).then(|| curve.between(from, to + over))
     }
 }
 
