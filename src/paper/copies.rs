@@ -17,6 +17,9 @@ const SCISSORS: f64 = 2.0;
 
 /// A label's template stays this far inside its edge, mm: label printers wander by about as much.
 const LABEL_AIR: f64 = 1.0;
+/// Paper whose shorter side is at least this, mm, is laid wide for a wide piece: it still holds a bar of 100 mm up.
+const LIES: f64 = 180.0;
+
 /// Share of the spare height that stays above a block of templates: the eye looks for the piece high on the page.
 const UPPER: f64 = 0.25;
 /// The same where nothing but a legend stands at the page's foot.
@@ -147,8 +150,10 @@ impl Laying {
     fn weight(&self, arts: &[Art], wanted: &[Wanted]) -> (usize, bool, bool, bool, bool) {
         let lower = |f: fn(&Lower) -> bool| self.lower.as_ref().is_some_and(f);
         let block = block_of(&self.pages[0], arts, wanted);
-        let lies = block.width() > 1.1 * block.height();
-        let astray = !lower(|l| l.numbers || l.parts) && (self.size.0 > self.size.1) != lies;
+        // Never where the bar up would be shorter for it.
+        let lies = block.width() > 1.1 * block.height() && self.size.0.min(self.size.1) >= LIES;
+        let astray =
+            if lower(|l| l.numbers || l.parts) { false } else { (self.size.0 > self.size.1) != lies };
         (self.pages.len(), !lower(|l| l.numbers), !lower(|l| l.parts), self.lower.is_none(), astray)
     }
 }

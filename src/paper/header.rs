@@ -162,13 +162,31 @@ fn facts(page: &mut Page, (x0, x1): (f64, f64), mut y: f64, facts: &[(String, St
             letters::width(label, SMALL, false).max(letters::width(value, VALUE, true))
         })
         .collect();
-    let mut from = 0;
-    while from < facts.len() {
+    // Where a row begins that is no wider than so much.
+    let row = |from: usize, most: f64| {
         let (mut to, mut wide) = (from, 0.0);
-        while to < facts.len() && (to == from || wide + AIR + widths[to] <= x1 - x0) {
+        while to < widths.len() && (to == from || wide + AIR + widths[to] <= most) {
             wide += widths[to] + if to > from { AIR } else { 0.0 };
             to += 1;
         }
+        (to, wide)
+    };
+    let rows = |most: f64| {
+        let (mut from, mut count) = (0, 0);
+        while from < widths.len() {
+            (from, count) = (row(from, most).0, count + 1);
+        }
+        count
+    };
+    // Rows as even as their count allows: none has a single fact left over.
+    let (mut most, count) = (x1 - x0, rows(x1 - x0));
+    while most > 20.0 && rows(most - 1.0) == count {
+        most -= 1.0;
+    }
+    let most = if count > 1 { most } else { x1 - x0 };
+    let mut from = 0;
+    while from < facts.len() {
+        let (to, wide) = row(from, most);
         // A full row is spread to both margins; a last one keeps its natural air.
         let spare = (x1 - x0 - wide).max(0.0) / (to - from).max(2).saturating_sub(1) as f64;
         let air = AIR + spare.min(9.0);

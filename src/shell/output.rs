@@ -9,6 +9,7 @@
 use super::faults::{about, trouble};
 use crate::error::{Error, Kind};
 use std::collections::BTreeSet;
+use std::ffi::OsStr;
 use std::fs::{self, File};
 use std::io::{self, Write};
 use std::path::{Path, PathBuf};
@@ -113,7 +114,9 @@ impl Writer {
             listed(&folder.join(format!("{job}.json"))).iter().map(|name| folder.join(name)).collect()
         };
         let files = folders.iter().flat_map(listed).filter(|path| path.is_file());
-        let left = files.filter(|path| !outputs.iter().any(|output| output.path == *path));
+        // "moth.svg" and "./moth.svg" are one file.
+        let whole = |path: &Path| (parent(path).to_path_buf(), path.file_name().map(OsStr::to_os_string));
+        let left = files.filter(|path| !outputs.iter().any(|output| whole(&output.path) == whole(path)));
         left.filter(|path| !self.keep.iter().chain(&self.written).any(|kept| same(kept, path))).collect()
     }
 }

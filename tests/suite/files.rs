@@ -76,6 +76,20 @@ fn a_page_of_one_job_is_not_replaced_by_a_job_of_that_name() {
     bench.run(&["draw", "moth-2.toml"]).ends_with(0);
 }
 
+/// Named by its bare name or by way of its folder, a job drawn again keeps its files.
+#[test]
+fn a_job_drawn_again_keeps_its_files() {
+    let bench = Bench::new();
+    bench.put("moth.toml", DISC);
+    let whole = bench.path("moth.toml").display().to_string();
+    for name in ["moth.toml", "moth.toml", "./moth.toml", "moth.toml", &whole, "./moth.toml"] {
+        bench.run(&["draw", name]).ends_with(0);
+        assert_eq!(bench.names(), ["moth.json", "moth.pdf", "moth.svg", "moth.toml"], "{name}");
+    }
+    bench.run(&["draw", "moth.toml", "--out", "."]).ends_with(0);
+    assert_eq!(bench.names(), ["moth.json", "moth.pdf", "moth.svg", "moth.toml"]);
+}
+
 #[test]
 fn a_plan_that_lists_other_folders_takes_nothing_away() {
     let bench = Bench::new();
