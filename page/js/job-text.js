@@ -35,11 +35,11 @@ export function jobText() {
 				@input=${input}
 			></textarea>
 		</div>
-		<ul class="faults" id="text-faults" role="status">
+		<div role="status" id="text-faults"><ul class="faults">
 			${faults.map(
 				(f) => html`<li><button type="button" @click=${() => goTo(f)}>■ ${f.line ? t("text.line", { line: f.line }) : nothing}</button> ${f.says}</li>`,
 			)}
-		</ul>
+		</ul></div>
 	</section>`;
 }
 

@@ -7,7 +7,7 @@ import { panel } from "./panels.js";
 /** @type {{sections: any[], fault: string}} */
 const m = { sections: [], fault: "" };
 
-panel("measured", { enter: () => void look() });
+panel("measured", { enter: () => ((m.sections = []), void look()) });
 
 async function look() {
 	const answer = await ask({ ask: "plan" });

@@ -26,6 +26,7 @@ function forget() {
 
 async function look() {
 	p.says = "";
+	p.sections = [];
 	const paper = await ask({ ask: "paper" });
 	forget();
 	p.pages = (paper.pages ?? []).map((text, i) => ({
