@@ -17,7 +17,7 @@ const DENSITIES: [(f64, f64); 7] =
     [(9.5, 4.5), (8.75, 4.2), (8.0, 3.9), (7.5, 3.65), (7.0, 3.4), (7.0, 3.15), (7.0, 2.95)];
 /// A column is at least so many times its type size wide (points to mm): a label, a leader and a value. Narrower, and half
 /// of the values go below their labels.
-const NARROWEST: f64 = 8.6;
+const NARROWEST: f64 = 8.4;
 const GUTTER: f64 = 6.0;
 /// Columns of one page at most.
 const MOST_COLUMNS: usize = 3;
