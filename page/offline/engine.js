@@ -96,12 +96,15 @@ async function quick(question) {
   return answer;
 }
 
-/** Brings the helper's copy of the job up to date. */
+/** Brings the helper's copy of the job up to date; gives its turn, or null where the job changed on the way. */
 async function follow() {
-  if (helper.holds === turn && helper.worker) return;
+  if (helper.holds === turn && helper.worker) return turn;
   const whole = await quick({ ask: "whole" });
-  await helper.send({ question: JSON.stringify({ ask: "open", text: whole.text, name: whole.name, files: whole.files }) });
+  const open = { ask: "open", text: whole.text, name: whole.name, files: whole.files };
+  const opened = await helper.send({ question: JSON.stringify(open) });
+  if (opened.superseded) return null;
   helper.holds = whole.turn;
+  return whole.turn;
 }
 
 let chain = Promise.resolve();
@@ -109,10 +112,9 @@ let chain = Promise.resolve();
 /** One after the other, so that the copy stays the one that was asked about. */
 function long(work) {
   const mine = chain.then(async () => {
-    const asked = turn;
-    await follow();
-    const answer = await work();
-    return answer?.superseded ? { ...answer, turn } : { answer, asked };
+    const asked = await follow();
+    const answer = asked === null ? { superseded: true } : await work();
+    return answer.superseded ? { ok: false, superseded: true, turn } : { answer, asked };
   });
   chain = mine.catch(() => undefined);
   return mine;

@@ -4,7 +4,7 @@ use super::part::Part;
 use super::shape;
 use super::values::Value;
 use super::walk::Walk;
-use super::Shape;
+use super::{PatternSource, Shape};
 use crate::trade::{self, Blade, Metal};
 use crate::units::limits::{Limit, OPENINGS};
 use crate::units::{short, Mm, Unread};
@@ -181,9 +181,14 @@ pub(super) fn rates(walk: &Walk) -> Rates {
     }
 }
 
-pub(super) fn wish(walk: &Walk) -> Option<Wish> {
+/// `source`: the job's pattern.
+pub(super) fn wish(walk: &Walk, source: Option<&PatternSource>) -> Option<Wish> {
     let w = walk.part("wish");
     let given: Vec<&str> = ["openings", "hours", "weight"].into_iter().filter(|key| w.has(key)).collect();
+    if let (Some(key), Some(PatternSource::None)) = (given.first(), source) {
+        let todo = "name a pattern, or take [wish] out and set the rows' count and size";
+        w.refuse(key, "a wish is met by the pitch of a pattern, and this job has none", todo);
+    }
     match given[..] {
         ["openings"] => w.whole("openings").map(Wish::Openings),
         ["hours"] => w.number("hours").map(Wish::Hours),

@@ -1,6 +1,7 @@
 //! The job: everything the maker decided, resolved to millimetres, with no defaults, strings or mixed units left.
 
 mod bench;
+mod braces;
 mod construct;
 pub mod edit;
 pub mod fields;
@@ -12,6 +13,7 @@ mod places;
 mod pointer;
 mod repeat;
 mod resolve;
+mod rows;
 mod shape;
 mod values;
 mod walk;
@@ -27,6 +29,7 @@ pub use page::{CardLength, LabelGrid, MarksShown, PaperSpec, SawLine, Shade, Tra
 pub use pattern::{AtBorder, CentreChoice, GrownSettings, PatternSource, PatternSpec};
 pub use places::{Alteration, Change, HoleSpec, KeepSolid, LugSpec, WindowSpec};
 pub use resolve::{needs, parse};
+pub use rows::{Along, Element, MiddleSpec, Motif, RowSpec, Spacing};
 pub use shape::{OutlineSpec, Shape};
 pub use values::{Known, Origin, Value, Values};
 
@@ -75,6 +78,8 @@ pub struct Job {
     pub sheet: Sheet,
     pub outline: OutlineSpec,
     pub pattern: PatternSpec,
+    pub rows: Vec<RowSpec>,
+    pub middle: Option<MiddleSpec>,
     pub keep_solid: Vec<KeepSolid>,
     pub windows: Vec<WindowSpec>,
     pub holes: Vec<HoleSpec>,

@@ -7,8 +7,10 @@ use std::sync::Arc;
 #[derive(Debug, Clone)]
 pub struct PatternSpec {
     pub source: PatternSource,
-    /// Shortest repeat in mm; `None`: chosen to suit bridge, drill and skill (pattern room).
+    /// Shortest repeat in mm; `None`: chosen to suit the piece and the hand (pattern room).
     pub pitch: Option<Mm>,
+    /// A pitch that is chosen is the smallest that can be pierced.
+    pub finest: bool,
     /// Metal between openings, as drawn; where bridges are graded, at the start: in the middle, or at the near end of
     /// the line. Each opening keeps half its own bridge, so that between two it is the mean of both.
     pub bridge: Mm,
@@ -53,6 +55,8 @@ pub struct GrownSettings {
 
 #[derive(Debug, Clone)]
 pub enum PatternSource {
+    /// No pattern: rows and the middle are all there is.
+    None,
     /// A repeat read from a pattern file and proved.
     Repeat(Arc<Pattern>),
     /// A pattern that is grown or set out round a point; the name is one of `catalogue::GROWN`.

@@ -22,6 +22,7 @@ pub(super) fn pattern(
         None => source(&p, files).and_then(|source| stars(&p, source)),
     };
     let (pitch, bridge, bridge_to) = (p.mm("pitch"), p.mm("bridge"), p.mm("bridge_to"));
+    let finest = p.word("pitch").is_some();
     let grown = grown(&p, source.as_ref());
     let along = along(&p, source.as_ref());
     if let (Some(pitch), Some(bridge)) = (pitch, bridge) {
@@ -40,6 +41,7 @@ pub(super) fn pattern(
     Some(PatternSpec {
         source,
         pitch,
+        finest,
         bridge,
         bridge_to: bridge_to.filter(|to| *to != bridge),
         along,
@@ -84,7 +86,9 @@ fn stars(p: &Part, source: PatternSource) -> Option<PatternSource> {
     let angle = p.number("ray_angle")?;
     let drawn = match &source {
         PatternSource::Repeat(pattern) => pattern.with_stars(angle),
-        PatternSource::Grown(_) => Err("stars are drawn on patterns that repeat".to_string()),
+        PatternSource::Grown(_) | PatternSource::None => {
+            Err("stars are drawn on patterns that repeat".to_string())
+        }
     };
     match drawn {
         Ok(pattern) => Some(PatternSource::Repeat(Arc::new(pattern))),
@@ -121,6 +125,9 @@ fn grown(p: &Part, source: Option<&PatternSource>) -> Option<GrownSettings> {
     let keys = ["fold", "sides", "passes", "grade"].into_iter().filter(|k| p.has(k));
     for key in keys {
         let (whom, todo) = match source {
+            Some(PatternSource::None) => {
+                ("a piece without a pattern".to_string(), "leave it out".to_string())
+            }
             Some(PatternSource::Repeat(_)) => {
                 ("a pattern that repeats".to_string(), "leave it out".to_string())
             }
@@ -166,7 +173,11 @@ fn source(p: &Part, files: &NamedFiles) -> Option<PatternSource> {
         let name = p.word("file")?;
         return own(p, &name, files).map(|pattern| PatternSource::Repeat(Arc::new(pattern)));
     }
+    let rows = p.walk.parts("row").next().is_some() || p.walk.part("middle").is_there();
     let Some(name) = p.word("name") else {
+        if !p.has("name") && rows {
+            return Some(PatternSource::None);
+        }
         if !p.has("name") && p.is_there() {
             p.refuse(
                 "name",
@@ -176,6 +187,13 @@ fn source(p: &Part, files: &NamedFiles) -> Option<PatternSource> {
         }
         return None;
     };
+    if name == "none" {
+        if !rows {
+            let todo = "add a [[row]] or a [middle], or name a pattern";
+            p.refuse("name", "without a pattern there is nothing to open", todo);
+        }
+        return Some(PatternSource::None);
+    }
     if catalogue::grown(&name).is_some() {
         return Some(PatternSource::Grown(name.to_string()));
     }
@@ -183,7 +201,7 @@ fn source(p: &Part, files: &NamedFiles) -> Option<PatternSource> {
 }
 
 /// The maker's own pattern file.
-fn own(p: &Part, name: &str, files: &NamedFiles) -> Option<Pattern> {
+pub(super) fn own(p: &Part, name: &str, files: &NamedFiles) -> Option<Pattern> {
     let Some(bytes) = files.get(name) else {
         p.walk.reader.missing_file(p.span("file"), name);
         return None;

@@ -4,7 +4,7 @@ use super::part::Part;
 use super::shape::{self, OutlineSpec, Shape};
 use super::values::Value;
 use super::walk::Walk;
-use super::{bench, construct, page, places, repeat};
+use super::{bench, construct, page, places, repeat, rows};
 use super::{Job, LengthUnit, NamedFiles, Settings, Skill, Source};
 use crate::error::{guarded, Error};
 use crate::geom::Point;
@@ -97,11 +97,13 @@ fn job(
         })
     });
     let changes = all(walk, "change", places::change);
+    let rows_read = all(walk, "row", |part| rows::row(part, files));
+    let middle = part_there(walk, "middle").map(|part| rows::middle(&part, files));
 
     let measured = bench::measured(walk, outline.as_ref().map(|o| &o.shape));
     let construction = construct::construction(walk);
     let paper = page::paper(walk);
-    let wish = bench::wish(walk);
+    let wish = bench::wish(walk, pattern.as_ref().map(|p| &p.source));
     let pieces = pieces(&top);
     let file = walk.reader.file();
     Some(Job {
@@ -116,6 +118,11 @@ fn job(
         sheet: sheet?,
         outline: outline?,
         pattern: pattern?,
+        rows: rows_read?,
+        middle: match middle {
+            Some(read) => Some(read?),
+            None => None,
+        },
         keep_solid: keep_solid?,
         windows: windows?,
         holes: holes?,
@@ -146,6 +153,11 @@ fn pieces(top: &Part) -> Option<u32> {
         return None;
     }
     Some(pieces)
+}
+
+/// A section, if it stands in the file.
+fn part_there<'w, 'a>(walk: &'w Walk<'a>, path: &str) -> Option<Part<'w, 'a>> {
+    Some(walk.part(path)).filter(Part::is_there)
 }
 
 /// Every section of a list; `None` if one cannot be used.

@@ -136,6 +136,13 @@ impl Known<'_> {
         self.word(&format!("{}.{key}", self.here))
     }
 
+    /// The words typed for a key in the sections of the same list that stand before this one.
+    pub fn before_here<'k>(&'k self, key: &'k str) -> impl Iterator<Item = Cow<'static, str>> + 'k {
+        let (list, i) = self.here.split_once('[').unwrap_or((self.here, "0"));
+        let here: usize = i.trim_end_matches(']').parse().unwrap_or(0);
+        (0..here).filter_map(move |i| self.word(&format!("{list}[{i}].{key}")))
+    }
+
     pub fn has_section(&self, path: &str) -> bool {
         self.values.sections.contains(path)
     }

@@ -51,6 +51,8 @@ impl<'a> Walk<'a> {
                 }
             } else if let Some(found) = parent.inner(key, &title) {
                 walk.section(section, section.path.to_string(), found);
+            } else if section.path == "pattern" && ["row", "middle"].iter().any(|other| parent.has(other)) {
+                // Rows and the middle may be all there is to open.
             } else if let (Some(todo), false, true) = (section.needed, parent.has(key), reader.reads()) {
                 parent.refuse(key, format!("a job file has no {key}"), todo);
             }
@@ -87,7 +89,7 @@ impl<'a> Walk<'a> {
         let own = section.fields.iter();
         let Some(_) = section.shape else { return own.collect() };
         let typed = table.get("shape").and_then(|v| v.get_ref().as_str());
-        let found = typed.and_then(|name| outlines_for(section).find(|o| o.name == name));
+        let found = typed.and_then(|name| fields::shapes_for(section).find(|o| o.name == name));
         match (found, typed) {
             (Some(shape), _) => own.chain(shape.keys.iter().filter_map(|key| section.field(key))).collect(),
             // Nothing can be said of the sizes of a shape that is not known.
@@ -147,7 +149,10 @@ impl<'a> Walk<'a> {
                 table.refuse(key, format!("{key} {n}: gauge or {}?", self.units_word()), todo);
                 None
             }
-            Kind::Length(limit) => self.length(table, key, value, limit).map(Value::Mm),
+            Kind::Pitch(_) if value.get_ref().as_str().is_some_and(|typed| typed.trim() == "finest") => {
+                Some(Value::Word(Cow::Borrowed("finest")))
+            }
+            Kind::Length(limit) | Kind::Pitch(limit) => self.length(table, key, value, limit).map(Value::Mm),
             Kind::Size => self.length(table, key, value, &size_limit(section, key, table)).map(Value::Mm),
             Kind::Drill(limit) => self.drill(table, key, value, limit),
             Kind::Number(limit) => self.number(table, key, value, limit).map(Value::Number),
@@ -161,7 +166,9 @@ impl<'a> Walk<'a> {
                 Some(Value::Number(n))
             }
             Kind::Wholes(limit) => self.wholes(table, key, value, limit),
-            Kind::Place(limit) | Kind::Two(limit) => self.two(table, key, value, limit).map(Value::List),
+            Kind::Place(limit) | Kind::Two(limit) | Kind::AlongAcross(limit) => {
+                self.two(table, key, value, limit).map(Value::List)
+            }
             Kind::Paper(limit) => match value.get_ref().as_array() {
                 Some(_) => self.two(table, key, value, limit).map(Value::List),
                 None => {
@@ -174,6 +181,8 @@ impl<'a> Walk<'a> {
                 }
             },
             Kind::Stone(limit) => self.stone(table, key, value, limit),
+            Kind::Along(limit) => self.along(table, key, value, limit),
+            Kind::Element => self.element(table, key),
             Kind::Reading(limit) => self.reading(table, key, value, limit),
         }
     }
@@ -205,7 +214,7 @@ impl<'a> Walk<'a> {
                 None => names(trade::blades(), |b| &b.name),
             },
             Listed::Patterns => {
-                if catalogue::grown(name).is_some() || catalogue::find(name).is_some() {
+                if name == "none" || catalogue::grown(name).is_some() || catalogue::find(name).is_some() {
                     return Some(Value::word(name));
                 }
                 names(catalogue::all(), |p| &p.name)
@@ -213,9 +222,9 @@ impl<'a> Walk<'a> {
                     .chain(catalogue::GROWN.iter().map(|g| g.name))
                     .collect()
             }
-            Listed::Outlines => match outlines_for(section).find(|o| o.name == name) {
+            Listed::Outlines => match fields::shapes_for(section).find(|o| o.name == name) {
                 Some(outline) => return Some(Value::Word(Cow::Borrowed(outline.name))),
-                None => outlines_for(section).map(|o| o.name).collect(),
+                None => fields::shapes_for(section).map(|o| o.name).collect(),
             },
             Listed::RingSizes => match trade::ring_size(name) {
                 Ok(_) => return Some(Value::word(name)),
@@ -245,7 +254,13 @@ impl<'a> Walk<'a> {
     }
 
     /// A length in mm within its limits.
-    fn length(&self, table: &Table, key: &'static str, value: &TomlValue, limit: &Limit) -> Option<f64> {
+    pub(super) fn length(
+        &self,
+        table: &Table,
+        key: &'static str,
+        value: &TomlValue,
+        limit: &Limit,
+    ) -> Option<f64> {
         let read = self.kept(table, key, self.size(value.get_ref()))?;
         self.within(table, key, limit, read)
     }
@@ -309,7 +324,13 @@ impl<'a> Walk<'a> {
     }
 
     /// Two lengths in brackets.
-    fn two(&self, table: &Table, key: &'static str, value: &TomlValue, limit: &Limit) -> Option<Vec<f64>> {
+    pub(super) fn two(
+        &self,
+        table: &Table,
+        key: &'static str,
+        value: &TomlValue,
+        limit: &Limit,
+    ) -> Option<Vec<f64>> {
         let read = self.lengths(table, key, value, limit)?;
         if read.len() != 2 {
             let wrong = format!("{key} must be two numbers, not {}", read.len());
@@ -320,7 +341,7 @@ impl<'a> Walk<'a> {
     }
 
     /// Any number of lengths in brackets.
-    fn lengths(
+    pub(super) fn lengths(
         &self,
         table: &Table,
         key: &'static str,
@@ -338,83 +359,6 @@ impl<'a> Walk<'a> {
             .collect();
         (read.len() == list.len()).then_some(read)
     }
-
-    /// Across a round stone, width and height of an oval, or a shape with its sizes.
-    fn stone(&self, table: &Table, key: &'static str, value: &TomlValue, limit: &Limit) -> Option<Value> {
-        let row = |shape: &str, width: f64, height: f64| {
-            Value::Row(vec![
-                ("shape", Value::word(shape)),
-                ("width", Value::Mm(width)),
-                ("height", Value::Mm(height)),
-            ])
-        };
-        match value.get_ref() {
-            DeValue::Array(_) => {
-                let sides = self.two(table, key, value, limit)?;
-                Some(row("oval", sides[0], sides[1]))
-            }
-            DeValue::Table(_) => {
-                let stone = table.inner(key, key)?;
-                stone.knows(&["shape", "width", "height"], |_| None);
-                let known = fields::STONES.map(|(name, _)| name);
-                let shape = match stone.has("shape") {
-                    true => stone.text("shape"),
-                    false => {
-                        stone.refuse("shape", format!("{key} has no shape"), "add shape = \"cushion\"");
-                        None
-                    }
-                };
-                let named = shape.and_then(|shape| known.into_iter().find(|name| *name == shape));
-                if let (Some(shape), None) = (shape, named) {
-                    stone.unknown("shape", shape, &known);
-                }
-                let side = |name: &'static str| match stone.get(name) {
-                    Some(value) => self.length(&stone, name, value, limit),
-                    None => {
-                        stone.refuse(name, format!("{key} has no {name}"), format!("add {name} = 10"));
-                        None
-                    }
-                };
-                let (width, height) = (side("width"), side("height"));
-                Some(row(named?, width?, height?))
-            }
-            _ => self.length(table, key, value, limit).map(|mm| row("round", mm, mm)),
-        }
-    }
-
-    /// One reading, several in brackets, or width and height in braces.
-    fn reading(&self, table: &Table, key: &'static str, value: &TomlValue, limit: &Limit) -> Option<Value> {
-        match value.get_ref() {
-            DeValue::Table(_) => {
-                let size = table.inner(key, key)?;
-                size.knows(&["width", "height"], |_| None);
-                let side = |name: &'static str| match size.get(name) {
-                    Some(value) => self.length(&size, name, value, limit),
-                    None => {
-                        size.refuse(name, format!("{key} has no {name}"), format!("add {name} = 29.6"));
-                        None
-                    }
-                };
-                let (width, height) = (side("width"), side("height"));
-                Some(Value::Size(width?, height?))
-            }
-            DeValue::Array(_) => {
-                let readings = self.lengths(table, key, value, limit)?;
-                if readings.is_empty() {
-                    table.refuse(key, "there is no reading in the brackets", "write it like [45.5, 45.7]");
-                    return None;
-                }
-                Some(Value::List(readings))
-            }
-            _ => self.length(table, key, value, limit).map(|mm| Value::List(vec![mm])),
-        }
-    }
-}
-
-/// The shapes that may stand in a section: a band or cone is a whole piece, never part of one.
-fn outlines_for(section: &Section) -> impl Iterator<Item = &'static fields::Outline> {
-    let whole = section.path == "outline";
-    fields::outlines().filter(move |o| whole || !o.alone)
 }
 
 /// A bare whole number that is a usual gauge of sheet and no thickness anybody saws.
@@ -437,6 +381,6 @@ fn size_limit(section: &Section, key: &str, table: &Table) -> Limit {
     }
 }
 
-fn names<T>(rows: &[T], name: impl Fn(&T) -> &String) -> Vec<&str> {
+pub(super) fn names<T>(rows: &[T], name: impl Fn(&T) -> &String) -> Vec<&str> {
     rows.iter().map(|row| name(row).as_str()).collect()
 }

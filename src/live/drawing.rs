@@ -148,6 +148,24 @@ fn solid(job: &Job, piece: &Piece) -> Vec<Value> {
             handles,
         ));
     }
+    if let (Some(spec), Some(middle)) = (&job.middle, &outline.middle) {
+        let handles = vec![moved("middle", spec.at)];
+        all.push(thing(("middle", None, "middle"), "middle", &middle.ground, spec.at, spec.turn, handles));
+    }
+    for row in &piece.resolved.rows {
+        let around = row.openings.iter().map(Ring::bounds).reduce(|a, b| a.union(b)).unwrap_or_default();
+        all.push(json!({
+            "section": "row",
+            "index": row.row,
+            "kind": "row",
+            "name": format!("row {}", row.row + 1),
+            "d": path(&row.openings),
+            "at": row.stations.first().map(|p| place(*p)),
+            "turn": 0,
+            "box": bounds(around),
+            "handles": [],
+        }));
+    }
     all
 }
 

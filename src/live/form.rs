@@ -3,7 +3,7 @@
 use super::new_row::count;
 use crate::catalogue;
 use crate::job::fields::{self, Field, Kind, Listed, Section, Usual};
-use crate::job::{outlines, Job, LengthUnit, Origin, PatternSource, Value as Typed};
+use crate::job::{Job, LengthUnit, Origin, PatternSource, Value as Typed};
 use crate::pipeline::{begin, sampler};
 use crate::trade;
 use crate::units::limits::Limit;
@@ -130,7 +130,7 @@ fn applies(job: &Job, section: &Section, head: &str, f: &Field) -> bool {
             "ring_size" => values.is_typed(&format!("{head}.inside")),
             _ => false,
         };
-        return !other && outlines().any(|o| o.name == shape && o.keys.contains(&f.key));
+        return !other && fields::shapes_for(section).any(|o| o.name == shape && o.keys.contains(&f.key));
     }
     if section.path != "pattern" {
         return true;
@@ -212,15 +212,16 @@ fn kind_of(job: &Job, section: &Section, kind: &Kind) -> (&'static str, &'static
     match kind {
         Kind::Text => ("text", "", None),
         Kind::YesNo => ("yes-no", "", None),
-        Kind::Word(_) | Kind::Named(_) => ("choice", "", None),
-        Kind::Length(l) => ("length", unit, Some(*l)),
+        Kind::Word(_) | Kind::Named(_) | Kind::Element => ("choice", "", None),
+        Kind::Along(_) => ("text", "", None),
+        Kind::Length(l) | Kind::Pitch(l) => ("length", unit, Some(*l)),
         Kind::Size => ("length", unit, section.shape),
         Kind::Drill(l) => ("drill", unit, Some(*l)),
         Kind::Number(l) => ("number", l.unit, Some(*l)),
         Kind::Whole(l) => ("whole", l.unit, Some(*l)),
         Kind::Wholes(l) => ("wholes", "", Some(*l)),
         Kind::Place(_) => ("place", unit, None),
-        Kind::Two(_) => ("size", unit, None),
+        Kind::Two(_) | Kind::AlongAcross(_) => ("size", unit, None),
         Kind::Paper(_) => ("paper", unit, None),
         Kind::Stone(_) => ("stone", unit, None),
         Kind::Reading(_) => ("reading", unit, None),
@@ -234,10 +235,11 @@ fn choices(section: &Section, kind: &Kind) -> Vec<Value> {
         Kind::Named(Listed::Metals) => trade::metals().iter().map(|m| one(&m.name, &m.title)).collect(),
         Kind::Named(Listed::Blades) => trade::blades().iter().map(|b| one(&b.name, &b.title)).collect(),
         Kind::Named(Listed::Patterns) => sampler::choices().iter().map(|c| one(&c.name, &c.title)).collect(),
-        Kind::Named(Listed::Outlines) => outlines()
-            .filter(|o| section.path == "outline" || !o.alone)
-            .map(|o| one(o.name, o.title))
-            .collect(),
+        Kind::Named(Listed::Outlines) => fields::shapes_for(section).map(|o| one(o.name, o.title)).collect(),
+        Kind::Element => {
+            let drawn = fields::ELEMENTS.iter().map(|name| one(name, name));
+            drawn.chain(catalogue::all().iter().map(|p| one(&p.name, &p.title))).collect()
+        }
         Kind::Named(Listed::RingSizes) => {
             trade::ring_sizes().iter().map(|r| one(&r.name, &r.title)).collect()
         }

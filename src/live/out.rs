@@ -94,7 +94,7 @@ pub fn file(session: &mut Session, kind: &str) -> Result<FileMade, Error> {
         return Ok(FileMade {
             name: "sampler.pdf".into(),
             mime: PDF,
-            bytes: sampler(&session.job()?.0).pdf(),
+            bytes: sampler(&session.job()?.0, true).pdf(),
         });
     }
     let product = session.product()?;

@@ -50,6 +50,8 @@ pub enum Change {
     Window(usize, Shape),
     /// Border of a window by its place from 0 in the job.
     WindowBorder(usize, Mm),
+    /// Row by its place from 0 in the job: as many openings as leave a bridge between them, in place of what is typed.
+    RowCount(usize),
     /// Everything drawn made bigger by a factor: outline, border, pattern, windows and kept places. Drilled holes and
     /// stones keep their size.
     Bigger(f64),
@@ -100,6 +102,9 @@ impl Change {
                 job.windows.get(*i).map_or(Vec::new(), |w| resize(&format!("window[{i}]"), &w.shape, shape))
             }
             Change::WindowBorder(i, to) => mm(&format!("window[{i}].border"), to),
+            Change::RowCount(i) => {
+                ["count", "pitch"].map(|key| Edit::clear(format!("row[{i}].{key}"))).into()
+            }
             Change::Bigger(by) => bigger(job, *by),
         }
     }
@@ -219,6 +224,7 @@ pub fn in_words(job: &Job, changes: &[Change]) -> String {
             Change::WindowBorder(i, mm) => {
                 format!("a border of {} round W{}", say(mm.get()), window_number(job, *i))
             }
+            Change::RowCount(i) => format!("in row {} as many as leave a bridge between them", i + 1),
             Change::Bigger(by) => format!("everything made {} times as big", short(*by, 3)),
         });
     }

@@ -8,7 +8,7 @@ use crate::checks::{
     MetalFinding, Quantity, Verdict, WidthRule,
 };
 use crate::geom::{Point, Rect};
-use crate::job::{AtBorder, CentreChoice, Job, Temper};
+use crate::job::{AtBorder, CentreChoice, Job, Spacing, Temper};
 use crate::openings::{Opening, DRILL_CLEARANCE};
 use crate::trade::models::HALF_HARD;
 use crate::trade::{blades, drill_at_least, solders_for, Blade};
@@ -90,6 +90,12 @@ fn bridge_width(job: &Job, work: &Work) -> Vec<Vec<Change>> {
         all.extend(finer.map(|b| vec![Change::Blade(b.clone(), job.saw.drill.max(Mm(b.hole)))]));
     }
     let wide = up(need.mm + 2.0 * job.saw.clean_up.get());
+    let rows = work.piece.resolved.rows.iter();
+    let close = rows.filter(|r| r.gap < wide.get() - JUST_PASSED && job.rows[r.row].spacing != Spacing::Most);
+    let fewer: Vec<Change> = close.map(|r| Change::RowCount(r.row)).collect();
+    if !fewer.is_empty() {
+        all.push(fewer);
+    }
     all.extend(draw_in(job, work, &Bridge::is_between_openings));
     let drawn = job.pattern.least_bridge();
     if is_motif(job) {

@@ -252,6 +252,7 @@ fn without_repeats(changes: Vec<Change>) -> Vec<Change> {
         | Change::Hole(..)
         | Change::Lug(..)
         | Change::LugSize(..)
+        | Change::RowCount(_)
         | Change::Bigger(_) => None,
         other => Some(std::mem::discriminant(other)),
     };

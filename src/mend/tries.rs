@@ -88,6 +88,7 @@ fn ways(job: &Job, work: &Work, centre: CentreChoice, at_border: AtBorder) -> us
         PatternSource::Grown(_) => {
             GROWN + job.pattern.grown.passes.map_or(0, |passes| passes as usize / PASSES)
         }
+        PatternSource::None => 1,
         PatternSource::Repeat(_) => {
             let mut tried = job.clone();
             (tried.pattern.centre, tried.pattern.at_border) = (centre, at_border);

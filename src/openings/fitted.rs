@@ -1,6 +1,7 @@
 //! `at_border = "fit"`: bent cells opened and measured. What is promised of them holds, or another way is taken.
 
-use super::open::{open_kinds, pierceable, prototypes, tried, usual_bridge, Opened};
+use super::open::{open_kinds, prototypes, tried, Opened};
+use super::taken::{pierceable, usual_bridge};
 use super::Opening;
 use crate::error::Error;
 use crate::geom::{box_distance2, Boundary, Rect};

@@ -1,6 +1,6 @@
 //! `at_border = "join"`: a cell the border leaves too small to pierce is opened together with a neighbour.
 
-use super::open::{bridge_of, pierceable};
+use super::taken::{bridge_of, pierceable};
 use super::{LeftSolid, Opening};
 use crate::geom::{boolean, box_distance2, BooleanOp, Boundary, Rect, Region, Ring};
 use crate::job::Job;

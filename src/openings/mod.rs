@@ -4,16 +4,19 @@ mod fitted;
 mod join;
 mod measure;
 mod open;
+mod piece;
 mod score;
 mod sequence;
+mod taken;
 
 pub use crate::pattern::DRILL_CLEARANCE;
 pub use fitted::BorderFit;
 pub use measure::corners_of;
-pub use open::{first_piece, open, piece};
+pub use piece::{first_piece, open, piece};
 
 use crate::geom::{Point, Ring};
 use crate::outline::Outline;
+use crate::pattern::RowSet;
 use crate::units::Mm;
 
 /// The piece as drawn.
@@ -84,6 +87,8 @@ pub struct Resolved {
     pub repeats: Vec<u32>,
     /// How the pattern met the border when it was asked to fit it.
     pub border: Option<BorderFit>,
+    /// Rows of openings, in the order of the job.
+    pub rows: Vec<RowSet>,
     /// Sums and choices worth showing: "pitch 6.20: chosen so that ...".
     pub notes: Vec<String>,
 }

@@ -1,61 +1,18 @@
 //! Opening the cells: whole ones from their kind, border ones trimmed in one pass, the rest left solid with a reason.
 
-use super::fitted::fit;
 use super::join::join_small;
 use super::score::Score;
-use super::sequence::number;
-use super::{LeftSolid, Opening, Piece, Resolved, DRILL_CLEARANCE};
+use super::taken::{bridge_of, pierceable, usual_bridge};
+use super::{LeftSolid, Opening};
 use crate::error::Error;
-use crate::geom::{clip_all, Boundary, Point, Rect, Region, Ring};
-use crate::job::{Alteration, AtBorder, Job};
+use crate::geom::{clip_all, Boundary, Point, Region, Ring};
+use crate::job::{AtBorder, Job};
 use crate::outline::Outline;
-use crate::pattern::{cells, cells_by, lay, starts, Cell, Cells, Effort, Laid};
-use crate::units::{plain, Mm, JUST_PASSED};
+use crate::pattern::{lay, starts, Laid};
+use crate::units::{plain, JUST_PASSED};
 
 /// A trimmed opening that lost less than this share of its area was not trimmed but touched.
 const TOUCHED: f64 = 1e-6;
-
-/// The piece of a job: its outline filled with openings. With `centre = "best"` every listed centre is tried; the one
-/// with most whole openings wins, then the fewest left solid, then the widest narrowest opening. With
-/// `at_border = "ease"` the pattern is tried a little smaller and larger, and the evenest edge row wins that has no thinner
-/// openings than the pattern as it was asked for.
-/// Errors when the pattern asks for too many cells or a change names a point outside every opening.
-pub fn piece(job: &Job, outline: Outline) -> Result<Piece, Error> {
-    let cells = cells(job, &outline)?;
-    open(job, outline, &cells)
-}
-
-/// The same with the first good fit, to be shown while something is being moved; files are always drawn by [`piece`].
-pub fn first_piece(job: &Job, outline: Outline) -> Result<Piece, Error> {
-    let cells = cells_by(job, &outline, Effort::First)?;
-    open(job, outline, &cells)
-}
-
-/// The same of cells that are laid.
-pub fn open(job: &Job, outline: Outline, cells: &Cells) -> Result<Piece, Error> {
-    let field = Boundary::new(&outline.field);
-    let (laid, opened, border) = match job.pattern.at_border {
-        AtBorder::Fit => fit(job, &outline, &field, cells).map(|(l, o, b)| (l, o, Some(b)))?,
-        _ => tried(job, &outline, &field, cells.first()).map(|(l, o)| (l, o, None))?,
-    };
-    let Opened { mut openings, mut left_solid } = opened;
-    change(job, &mut openings, &mut left_solid)?;
-    let size = (outline.size.0.get(), outline.size.1.get());
-    number(&mut openings, size, outline.seam.is_some());
-    left_solid.sort_by(|a, b| a.at.y.total_cmp(&b.at.y).then(a.at.x.total_cmp(&b.at.x)));
-    let resolved = Resolved {
-        pitch: laid.pitch,
-        bridge: job.pattern.bridge,
-        bridge_to: job.pattern.bridge_to,
-        centre: laid.centre,
-        turn: laid.turn,
-        origin: laid.origin,
-        repeats: laid.repeats,
-        border,
-        notes: laid.notes,
-    };
-    Ok(Piece { outline, openings, left_solid, resolved })
-}
 
 /// The best of the places to start from, opened; `first` are the cells laid from the first of them, where they are known.
 pub(super) fn tried(
@@ -117,25 +74,6 @@ fn a_bridge_apart(parts: Vec<Opening>, bridge: f64) -> Vec<Opening> {
     parts.into_iter().zip(staying).filter_map(|(part, stays)| stays.then_some(part)).collect()
 }
 
-/// Bridge taken off a cell, mm.
-pub(super) fn bridge_of(job: &Job, laid: &Laid, cell: &Cell) -> f64 {
-    cell.bridge.unwrap_or(usual_bridge(job, laid))
-}
-
-/// Bridge taken off cells that have none of their own, mm; motifs are openings as they stand.
-pub(super) fn usual_bridge(job: &Job, laid: &Laid) -> f64 {
-    if laid.motif {
-        0.0
-    } else {
-        job.pattern.bridge.get()
-    }
-}
-
-/// Least diameter that can be pierced: the drill and its clearance.
-pub(super) fn pierceable(job: &Job) -> f64 {
-    job.saw.drill.get() + DRILL_CLEARANCE
-}
-
 /// Every cell opened, or left solid.
 pub(super) fn opened(job: &Job, outline: &Outline, field: &Boundary, laid: &Laid) -> Opened {
     let radius = job.pattern.corner_radius.get();
@@ -157,7 +95,7 @@ pub(super) fn open_kinds(
     let radius = job.pattern.corner_radius.get();
     number_shapes(&mut by_kind, laid);
     let reach: Vec<f64> = by_kind.iter().map(|s| s.iter().flat_map(reach_of).fold(0.0, f64::max)).collect();
-    let inside = Boundary::new(&outline.inside_border);
+    let inside = Boundary::new(&outline.room);
 
     let mut openings = Vec::with_capacity(laid.cells.len());
     let mut crossing: Vec<(usize, Opening)> = Vec::new();
@@ -341,6 +279,7 @@ fn reason_left_solid(outline: &Outline, inside: &Boundary, whole: &Opening) -> O
 /// or cut out with a window).
 fn why_solid(outline: &Outline, inside: &Boundary, at: Point) -> Option<String> {
     if !inside.contains(at)
+        || outline.is_set_aside(at)
         || outline.windows.iter().any(|w| w.ring.contains(at))
         || outline.holes.iter().any(|h| (h.at - at).hypot2().sqrt() < h.diameter.get() / 2.0)
     {
@@ -367,61 +306,5 @@ fn what_stands_at(outline: &Outline, at: Point) -> String {
     match hole {
         Some(hole) => format!("the metal round {} ({})", hole.label, hole.name),
         None => "the border".into(),
-    }
-}
-
-/// The changes asked for, each on the opening that holds its point.
-fn change(job: &Job, openings: &mut Vec<Opening>, left_solid: &mut Vec<LeftSolid>) -> Result<(), Error> {
-    if job.changes.is_empty() {
-        return Ok(());
-    }
-    let mut boxes: Vec<Rect> = openings.iter().map(|o| o.ring.bounds()).collect();
-    for (k, change) in job.changes.iter().enumerate() {
-        let holds = |i: &usize| boxes[*i].contains(change.at) && openings[*i].ring.contains(change.at);
-        let Some(i) = (0..openings.len()).find(holds) else {
-            let at = format!("[{}, {}]", plain(change.at.x, 2), plain(change.at.y, 2));
-            return Err(job.refused(
-                &format!("change[{k}].at"),
-                format!("[[change]] at {at}: no opening holds this point"),
-                "give a point inside the opening, in mm from the middle",
-            ));
-        };
-        match change.what {
-            Alteration::Close => {
-                let closed = openings.remove(i);
-                boxes.remove(i);
-                let reason = "closed by your change".into();
-                left_solid.push(LeftSolid { at: closed.centroid, reason, whole: false });
-            }
-            Alteration::DrawIn(by) => {
-                let left = openings[i].ring.shrink(by.get());
-                let Some(ring) = left.into_iter().max_by(|a, b| a.area().total_cmp(&b.area())) else {
-                    return Err(job.refused(
-                        &format!("change[{k}].draw_in"),
-                        format!("drawing the opening in by {by} leaves nothing of it"),
-                        "draw it in by less, or close it",
-                    ));
-                };
-                openings[i] = Opening::of(ring, openings[i].trimmed);
-            }
-        }
-    }
-    Ok(())
-}
-
-impl Piece {
-    /// Area of all openings, mm2.
-    pub fn open_area(&self) -> f64 {
-        self.openings.iter().map(|o| o.area).sum()
-    }
-
-    /// The least diameter among the openings' widest circles; `None` when there are none.
-    pub fn narrowest_opening(&self) -> Option<&Opening> {
-        self.openings.iter().min_by(|a, b| a.widest.get().total_cmp(&b.widest.get()))
-    }
-
-    /// mm.
-    pub fn openings_perimeter(&self) -> Mm {
-        Mm(self.openings.iter().map(|o| o.perimeter.get()).sum())
     }
 }

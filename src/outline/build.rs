@@ -1,13 +1,15 @@
 //! From the job's outline to the field the pattern may fill.
 
 use super::domed::Domed;
+use super::lanes::Lanes;
+use super::motif::Middle;
 use super::seat::{cut_outs_in_metal, Seat};
 use super::shape::no_line;
 use super::strip::{band_length, ConeBlank, FILING};
 use super::{rectangle, rings, Hole, Kept, Outline, Seam, Window};
 use crate::error::Error;
 use crate::geom::{boolean, inscribed_circle, sin_cos_degrees, BooleanOp, Point, Region, Ring, Vec2, Vertex};
-use crate::job::{Job, LugSpec, MeasuredOutline, Shape};
+use crate::job::{Job, LugSpec, MeasuredOutline, PatternSource, Shape};
 use crate::trade::fits;
 use crate::units::Mm;
 
@@ -82,11 +84,31 @@ pub fn outline(job: &Job) -> Result<Outline, Error> {
     let edge = joined(&base, &ears)?;
     cut_outs_in_metal(&edge, &windows, &holes, job.construction.bezel.as_ref())?;
 
-    let room = Room::of(job, &base)?;
+    let lanes = Lanes::of(job, &base, &windows)?;
+    for (window, from) in windows.iter_mut().zip(&lanes.from_window) {
+        window.pattern_from = window.border.max(Mm(*from));
+    }
+    let middle = job.middle.as_ref().map(|spec| Middle::of(job, spec)).transpose()?;
+    let room = Room::of(job, &base, border)?;
     let inside_border: Vec<Region> = room.inside.into_iter().map(|r| Region::new(r, Vec::new())).collect();
     if inside_border.is_empty() {
         let wrong = format!("a border of {border} leaves no room inside the outline");
         return Err(job.refused("outline.border", wrong, "make the border narrower or the piece bigger"));
+    }
+    let pattern_from = border.max(Mm(lanes.depth));
+    let pattern_room = match pattern_from > border {
+        true => Room::of(job, &base, pattern_from)?
+            .inside
+            .into_iter()
+            .map(|r| Region::new(r, Vec::new()))
+            .collect(),
+        false => inside_border.clone(),
+    };
+    if pattern_room.is_empty() && !matches!(job.pattern.source, PatternSource::None) {
+        let todo =
+            "make the rows narrower or the piece bigger, or write name = \"none\": then the rows are all";
+        let wrong = "the rows along the outline leave no room for the pattern";
+        return Err(job.refused("pattern.name", wrong, todo));
     }
     if let Some(seam) = room.seam {
         whole_on_the_blank(&windows, &seam)?;
@@ -101,14 +123,16 @@ pub fn outline(job: &Job) -> Result<Outline, Error> {
         taken.extend(over.map(|r| Region::new(r, Vec::new())));
         taken.push(Region::new(ring, Vec::new()));
     };
-    windows.iter().for_each(|w| take(w.ring.grow(w.border.get())));
+    windows.iter().for_each(|w| take(w.ring.grow(w.pattern_from.get())));
     keeps.iter().for_each(|k| take(k.ring.clone()));
     let wall = job.pattern.most_bridge().get();
     holes.iter().for_each(|h| take(Ring::circle(h.at, h.diameter.get() / 2.0 + wall)));
+    middle.iter().for_each(|m| take(m.ground.clone()));
+    taken.extend(lanes.circles.iter().cloned());
     let field = if taken.is_empty() {
-        inside_border.clone()
+        pattern_room.clone()
     } else {
-        boolean(&inside_border, BooleanOp::Difference, &taken)
+        boolean(&pattern_room, BooleanOp::Difference, &taken)
     };
 
     Ok(Outline {
@@ -119,7 +143,12 @@ pub fn outline(job: &Job) -> Result<Outline, Error> {
         size: (Mm(bounds.width()), Mm(bounds.height())),
         border,
         field,
+        room: pattern_room,
         inside_border,
+        pattern_from,
+        lanes: lanes.lanes,
+        circles: lanes.circles,
+        middle,
         keeps,
         windows,
         holes,
@@ -150,8 +179,9 @@ struct Room {
 }
 
 impl Room {
-    fn of(job: &Job, base: &Ring) -> Result<Room, Error> {
-        let border = job.outline.border.get();
+    /// `border`: solid metal inside the edge.
+    fn of(job: &Job, base: &Ring, border: Mm) -> Result<Room, Error> {
+        let border = border.get();
         let bridge = job.pattern.least_bridge();
         let with_area = |r: &Ring| r.area() > 0.0;
         Ok(match job.outline.shape {
@@ -222,6 +252,7 @@ fn window(count: usize, name: String, ring: Ring, border: Mm) -> Window {
         name,
         ring,
         border,
+        pattern_from: border,
         islands: Vec::new(),
         drill_at: widest.at,
         widest: Mm(2.0 * widest.radius),

@@ -3,6 +3,8 @@
 mod build;
 mod curved;
 mod domed;
+mod lanes;
+mod motif;
 mod seam;
 mod seat;
 mod shape;
@@ -10,6 +12,8 @@ mod strip;
 
 pub use build::outline;
 pub use domed::Domed;
+pub use lanes::{Lane, Track};
+pub use motif::Middle;
 pub use seam::Seam;
 pub use seat::Seat;
 pub use shape::{outer, rectangle, rings};
@@ -33,10 +37,21 @@ pub struct Outline {
     pub size: (Mm, Mm),
     /// Solid metal kept round it.
     pub border: Mm,
-    /// Where openings may lie: the edge drawn in by the border, less windows and holes with theirs and the kept places.
+    /// Where the pattern's openings may lie: `room` less windows, holes, circles of rows and the middle with their metal, and
+    /// the kept places.
     pub field: Vec<Region>,
-    /// The edge drawn in by the border alone; repeats that overlap it must be opened or listed as left solid.
+    /// The edge drawn in to where the pattern begins; repeats that overlap it must be opened or listed as left solid.
+    pub room: Vec<Region>,
+    /// The edge drawn in by the border alone.
     pub inside_border: Vec<Region>,
+    /// How deep inside the edge the pattern begins: the border, or what the rows along it take.
+    pub pattern_from: Mm,
+    /// Where rows of openings run.
+    pub lanes: Vec<Lane>,
+    /// Ground of rows along circles.
+    pub circles: Vec<Region>,
+    /// The motif in the middle.
+    pub middle: Option<Middle>,
     /// Places that stay solid.
     pub keeps: Vec<Kept>,
     /// Openings beside the pattern.
@@ -53,6 +68,13 @@ pub struct Outline {
 }
 
 impl Outline {
+    /// Whether a place belongs to a row along a circle or to the middle.
+    pub fn is_set_aside(&self, at: Point) -> bool {
+        let on_circle =
+            |r: &Region| r.outer().contains(at) && !r.holes().iter().any(|hole| hole.contains(at));
+        self.circles.iter().any(on_circle) || self.middle.as_ref().is_some_and(|m| m.ground.contains(at))
+    }
+
     /// How much wider and higher the bench found the edge than it was drawn; 1 where nothing was measured.
     pub fn stretch(&self) -> (f64, f64) {
         let of = |found: &Ring| {
@@ -89,6 +111,8 @@ pub struct Window {
     pub ring: Ring,
     /// Solid metal kept round it.
     pub border: Mm,
+    /// How far from it the pattern begins: its border, or what the rows round it take.
+    pub pattern_from: Mm,
     /// Lines drawn inside it: metal that nothing holds.
     pub islands: Vec<Ring>,
     /// Start hole for the saw: middle of the widest circle.

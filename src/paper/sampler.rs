@@ -10,6 +10,7 @@ use super::words;
 use crate::geom::{Point, Rect, Ring, Vec2};
 use crate::job::PaperSpec;
 use crate::openings::Piece;
+use crate::plan::Spread;
 use crate::units::{plain, short, Mm};
 
 /// One pattern of the card.
@@ -22,6 +23,8 @@ pub struct Sample {
     pub piece: Option<Piece>,
     /// Its figures, or why it cannot be sawn.
     pub outcome: Result<Figures, String>,
+    /// Why it is not fitted to the border, where it is not.
+    pub remark: Option<String>,
 }
 
 /// What a pattern asks of the hand.
@@ -30,6 +33,10 @@ pub struct Figures {
     pub pitch: Mm,
     /// Thinnest bridge between openings, finished; `None` if no two share one.
     pub thinnest: Option<Mm>,
+    /// On this piece.
+    pub openings: usize,
+    /// For all of this piece.
+    pub hours: Spread,
     pub per_cm2: f64,
     /// Drilling, sawing and filing of the openings, as likely as not.
     pub hours_per_10_cm2: f64,
@@ -48,6 +55,8 @@ pub struct MadeFor {
     /// Least finished bridge.
     pub least: Mm,
     pub border: Mm,
+    /// The samples are the maker's own piece.
+    pub own: bool,
 }
 
 /// Least air between two columns and between two rows, mm. Less and captions run together.
@@ -60,6 +69,10 @@ const SMALL_LINE: f64 = 2.6;
 /// A title has at most this many lines, a caption below it at most this many.
 const TITLE_LINES: usize = 2;
 const SMALL_LINES: usize = 4;
+/// Pieces stand at least so many in a row and in a column: larger ones are drawn smaller.
+const ABREAST: (f64, f64) = (3.0, 3.0);
+/// A caption with the way to it, mm.
+const CAPTION: f64 = TO_CAPTION + TITLE_LINE * (TITLE_LINES - 1) as f64 + SMALL_LINE * SMALL_LINES as f64;
 /// Ink, percent, of what cannot be sawn: line and words. Lighter and a photocopy loses it.
 const GREYED: u8 = 40;
 const GREYED_WORDS: u8 = 65;
@@ -86,14 +99,16 @@ pub fn sampler(samples: &[Sample], made_for: &MadeFor, paper: &PaperSpec) -> Vec
     let mut k = 0;
     while !left.is_empty() {
         let mut page = fit::page(Kind::Sampler, paper, upright);
-        let top = header::strip(&mut page, &strip(samples.len(), made_for, size, pages.is_empty()));
         let room = header::column(&page);
-        let grid = Grid::new(Rect::new(room.x0, top + 3.0, room.x1, room.y1 - 6.0), size);
+        let by = times(room, size);
+        let top = header::strip(&mut page, &strip(samples.len(), made_for, (size, by), pages.is_empty()));
+        let ground = Rect::new(room.x0, top + 3.0, room.x1, room.y1 - 6.0);
+        let grid = Grid { by, own: made_for.own, ..Grid::new(ground, (size.0 * by, size.1 * by)) };
         let (here, rest) = left.split_at(left.len().min(grid.across * grid.down));
         for (row, samples) in here.chunks(grid.across).enumerate() {
             grid.set_row(&mut page, row, samples, blank.as_ref(), &mut k);
         }
-        foot_bar(&mut page, room);
+        foot_bar(&mut page, room, by);
         pages.push(page);
         left = rest;
     }
@@ -104,13 +119,28 @@ pub fn sampler(samples: &[Sample], made_for: &MadeFor, paper: &PaperSpec) -> Vec
     pages
 }
 
-fn strip(count: usize, made_for: &MadeFor, size: (f64, f64), first: bool) -> Strip {
-    let mm = |v: Mm, places: usize| format!("{} mm", plain(v.get(), places));
-    let piece = if (size.0 - size.1).abs() < 1e-6 {
-        format!("disc {} mm", short(size.0, 1))
+/// How large samples are drawn: at true size where enough of them stand side by side, else smaller by a round step.
+fn times(room: Rect, size: (f64, f64)) -> f64 {
+    let across = room.width() / ABREAST.0 - AIR.0;
+    let down = room.height() / ABREAST.1 - CAPTION - AIR.1;
+    let by = (across / size.0.max(1e-9)).min(down / size.1.max(1e-9));
+    if by >= 1.0 {
+        1.0
     } else {
-        format!("strip {} × {} mm", short(size.0, 1), short(size.1, 1))
+        ((by * 20.0).floor() / 20.0).max(0.02)
+    }
+}
+
+fn strip(count: usize, made_for: &MadeFor, (size, by): ((f64, f64), f64), first: bool) -> Strip {
+    let mm = |v: Mm, places: usize| format!("{} mm", plain(v.get(), places));
+    let sizes = format!("{} × {} mm", short(size.0, 1), short(size.1, 1));
+    let piece = match ((size.0 - size.1).abs() < 1e-6, made_for.own) {
+        (_, true) => sizes,
+        (true, false) => format!("disc {} mm", short(size.0, 1)),
+        (false, false) => format!("strip {sizes}"),
     };
+    let drawn =
+        if by < 1.0 { format!("drawn at {} %", short(by * 100.0, 0)) } else { "true size".to_string() };
     let facts = [
         ("metal", made_for.metal.clone()),
         ("sheet", words::thickness(made_for.thickness)),
@@ -119,22 +149,25 @@ fn strip(count: usize, made_for: &MadeFor, size: (f64, f64), first: bool) -> Str
         ("drill", mm(made_for.drill, 1)),
         ("bridge, drawn", mm(made_for.bridge, 2)),
         ("least, finished", mm(made_for.least, 2)),
-        ("true size", piece),
+        (&drawn, piece),
     ];
-    let says = "Shaded: cut out. Each pattern has the smallest repeat that suits this bridge, drill and skill; pitch and thinnest bridge are in mm. Openings and \
+    let own = "Shaded: cut out. Your piece with each pattern, its pitch chosen for the piece and the hand and fitted to the border \
+               where it can be; pitch and thinnest bridge are in mm. Hours are for the whole piece, outline and handling too; \
+               your own may be half or twice as many. Grey: cannot be sawn so, and why.";
+    let says = "Shaded: cut out. Each pattern has a pitch that suits the disc, this bridge and skill; pitch and thinnest bridge are in mm. Openings and \
                 hours are for openwork alone, without border and outline: drilling, sawing and filing, middle estimate; \
                 your own hours may be half or twice as many. Grey: cannot be sawn so, and why.";
     Strip {
-        title: "Openwork sampler".into(),
+        title: if made_for.own { "Sampler for your piece" } else { "Openwork sampler" }.into(),
         number: format!("{count} patterns"),
         facts: facts.into_iter().map(|(label, value)| (label.to_string(), value)).collect(),
-        says: if first { vec![says.into()] } else { Vec::new() },
+        says: if first { vec![if made_for.own { own } else { says }.into()] } else { Vec::new() },
         ..Strip::default()
     }
 }
 
 /// A bar to see that the page came out at true size.
-fn foot_bar(page: &mut Page, room: Rect) {
+fn foot_bar(page: &mut Page, room: Rect, by: f64) {
     let y = room.y1 - 0.6;
     let from = Point::new(room.x0 + 0.1, y);
     page.marks.push(Mark::line(Group::ScaleBar, vec![from, from + Vec2::new(BAR, 0.0)], FINE));
@@ -143,7 +176,11 @@ fn foot_bar(page: &mut Page, room: Rect) {
         let up = if i % 5 == 0 { 2.4 } else { 1.2 };
         page.marks.push(Mark::line(Group::ScaleBar, vec![at, at + Vec2::new(0.0, -up)], FINE));
     }
-    let text = format!("must read {BAR:.0} mm: then all here is at true size");
+    let then = match by < 1.0 {
+        true => format!("then all here is at {} % of its size", short(by * 100.0, 0)),
+        false => "then all here is at true size".to_string(),
+    };
+    let text = format!("must read {BAR:.0} mm: {then}");
     page.marks.push(Mark::words(Words::new(text, Point::new(from.x + BAR + 2.5, y), TEXT)));
 }
 
@@ -155,17 +192,19 @@ struct Grid {
     down: usize,
     /// From one sample to the next, mm.
     step: (f64, f64),
+    /// How large samples are drawn.
+    by: f64,
+    own: bool,
 }
 
 impl Grid {
     fn new(room: Rect, size: (f64, f64)) -> Self {
-        let caption = TO_CAPTION + TITLE_LINE * (TITLE_LINES - 1) as f64 + SMALL_LINE * SMALL_LINES as f64;
-        let cell = (size.0 + AIR.0, size.1 + caption + AIR.1);
+        let cell = (size.0 + AIR.0, size.1 + CAPTION + AIR.1);
         // The last of a row and of a column needs no air behind it.
         let across = (((room.width() + AIR.0) / cell.0).floor() as usize).max(1);
         let down = (((room.height() + AIR.1) / cell.1).floor() as usize).max(1);
         let step = (room.width() / across as f64, (room.height() + AIR.1) / down as f64);
-        Self { room, size, across, down, step }
+        Self { room, size, across, down, step, by: 1.0, own: false }
     }
 
     fn set_row(&self, page: &mut Page, row: usize, samples: &[Sample], blank: Option<&Piece>, k: &mut usize) {
@@ -182,9 +221,9 @@ impl Grid {
             let place = Place { middle, ..Place::upright(false) };
             page.copies.push(CopyAt { k: *k, place });
             let piece = sample.piece.as_ref().or(blank);
-            let mut marks = piece.map_or(Vec::new(), |p| drawn(p, &place, sample.outcome.is_ok()));
+            let mut marks = piece.map_or(Vec::new(), |p| drawn(p, &place, self.by, sample.outcome.is_ok()));
             let foot = Point::new(middle.x, middle.y + self.size.1 / 2.0 + TO_CAPTION);
-            marks.extend(caption(sample, title, lines, foot, wide));
+            marks.extend(caption(sample, self.own, title, lines, foot, wide));
             page.marks.extend(marks.into_iter().map(|m| Mark { copy: *k, ..m }));
         }
     }
@@ -201,25 +240,29 @@ fn title_lines(title: &str, wide: f64) -> Vec<String> {
 }
 
 /// The piece with its openings shaded; only pale lines if it cannot be sawn.
-fn drawn(piece: &Piece, place: &Place, sawable: bool) -> Vec<Mark> {
+fn drawn(piece: &Piece, place: &Place, by: f64, sawable: bool) -> Vec<Mark> {
     let shade = if sawable { WASTE_TINT } else { 0 };
     let pen = Pen::new(SAW_LINE, if sawable { 100 } else { GREYED });
     let line =
         |ring: &Ring, n| Mark::new(Group::SawLines, Ink::Closed { rings: vec![place.ring(ring)], pen }).of(n);
-    let edge = &piece.outline.edge;
+    let edge = &piece.outline.edge.scaled(by);
+    let windows = piece.outline.windows.iter().map(|w| w.ring.scaled(by));
+    let holes = piece.outline.holes.iter().map(|h| Ring::circle(h.at, h.diameter.get() / 2.0).scaled(by));
+    let cut_outs: Vec<Ring> = windows.chain(holes).collect();
     let mut marks = vec![
         Mark::new(Group::Outline, Ink::Area { rings: vec![place.ring(edge)], shade: 0 }),
         line(&edge.grow(SAW_LINE / 2.0), 0),
     ];
-    for o in &piece.openings {
-        marks.push(Mark::new(Group::Openings, Ink::Area { rings: vec![place.ring(&o.ring)], shade }).of(o.n));
-        marks.extend(o.ring.shrink(SAW_LINE / 2.0).iter().map(|r| line(r, o.n)));
+    let openings = piece.openings.iter().map(|o| (o.ring.scaled(by), o.n));
+    for (ring, n) in openings.chain(cut_outs.into_iter().map(|ring| (ring, 0))) {
+        marks.push(Mark::new(Group::Openings, Ink::Area { rings: vec![place.ring(&ring)], shade }).of(n));
+        marks.extend(ring.shrink(SAW_LINE / 2.0).iter().map(|r| line(r, n)));
     }
     marks
 }
 
 /// The words below a sample, its first baseline in the middle at `at`.
-fn caption(sample: &Sample, title: &[String], lines: usize, at: Point, wide: f64) -> Vec<Mark> {
+fn caption(sample: &Sample, own: bool, title: &[String], lines: usize, at: Point, wide: f64) -> Vec<Mark> {
     let (dark, quiet) = if sample.outcome.is_ok() { (100, QUIET) } else { (GREYED_WORDS, GREYED_WORDS) };
     let mut marks = Vec::new();
     for (i, text) in title.iter().enumerate() {
@@ -228,14 +271,14 @@ fn caption(sample: &Sample, title: &[String], lines: usize, at: Point, wide: f64
         marks.push(Mark::words(Words::new(text, at, TEXT).bold().middle().shade(dark)));
     }
     let mut y = TITLE_LINE * (lines - 1) as f64;
-    for text in small_lines(sample, wide) {
+    for text in small_lines(sample, own, wide) {
         y += SMALL_LINE;
         marks.push(Mark::words(Words::new(text, at + Vec2::new(0.0, y), SMALL).middle().shade(quiet)));
     }
     marks
 }
 
-fn small_lines(sample: &Sample, wide: f64) -> Vec<String> {
+fn small_lines(sample: &Sample, own: bool, wide: f64) -> Vec<String> {
     let mut lines = vec![letters::shorten(&sample.name, SMALL, false, wide)];
     match &sample.outcome {
         Ok(figures) => {
@@ -246,8 +289,16 @@ fn small_lines(sample: &Sample, wide: f64) -> Vec<String> {
             let per_cm2 =
                 if figures.per_cm2 < 9.95 { plain(figures.per_cm2, 1) } else { plain(figures.per_cm2, 0) };
             lines.push(format!("pitch {}, {bridge}", plain(figures.pitch.get(), 1)));
-            lines.push(format!("{per_cm2} openings per cm²"));
-            lines.push(format!("{} h per 10 cm²", plain(figures.hours_per_10_cm2, 1)));
+            if own {
+                let h = |hours: f64| plain(hours, if hours < 9.95 { 1 } else { 0 });
+                let (low, high) = (h(figures.hours.low), h(figures.hours.high));
+                lines.push(format!("{} openings, {low} to {high} h", figures.openings));
+                let why = sample.remark.as_ref().map(|why| format!("not fitted: {why}"));
+                lines.extend(why.map(|why| letters::shorten(&why, SMALL, false, wide)));
+            } else {
+                lines.push(format!("{per_cm2} openings per cm²"));
+                lines.push(format!("{} h per 10 cm²", plain(figures.hours_per_10_cm2, 1)));
+            }
         }
         Err(why) => {
             let mut said = letters::wrap(why, SMALL, false, wide);

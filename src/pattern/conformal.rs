@@ -25,7 +25,7 @@ impl ConformalMap {
     /// That of a cone's blank; `None` for everything else, and when the border leaves nothing.
     pub(super) fn of(outline: &Outline) -> Option<ConformalMap> {
         let Some(Seam::Turn { degrees, centre, .. }) = outline.seam else { return None };
-        let corners = outline.inside_border.iter().flat_map(|r| r.outer().vertices());
+        let corners = outline.room.iter().flat_map(|r| r.outer().vertices());
         let (near, far) = corners
             .map(|c| (c.at - centre).hypot2().sqrt())
             .fold((f64::INFINITY, 0.0), |(near, far): (f64, f64), r| (near.min(r), far.max(r)));

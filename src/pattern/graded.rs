@@ -64,7 +64,7 @@ impl Walls {
     /// A job's, when it grades its bridges.
     pub fn of(job: &Job, outline: &Outline) -> Option<Walls> {
         let to = job.pattern.bridge_to?;
-        let field = &outline.inside_border;
+        let field = &outline.room;
         let ramp = Ramp::over(field, Rect::ZERO, job.pattern.along);
         Some(Walls { ramp, from: job.pattern.bridge.get(), to: to.get() })
     }

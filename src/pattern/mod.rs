@@ -7,6 +7,8 @@ mod fit;
 mod graded;
 pub mod grown;
 mod periodic;
+mod pitch;
+mod row;
 
 use crate::catalogue::{grown, Grown, Pattern, Round};
 use crate::error::Error;
@@ -22,7 +24,8 @@ use grown::{grow, usual_pitch, Ask};
 pub use cells::{cells, cells_by, Cells};
 pub use fit::{Effort, Fitted, Image, Quality};
 pub use graded::{Ramp, Walls};
-pub use periodic::suited_pitch;
+pub use pitch::suited_pitch;
+pub use row::{set_rows, RowSet};
 
 /// Clearance an opening must leave round the start hole, mm over the diameter: a tenth of a millimetre a side.
 /// Less and the drill nicks the line; more and fine openings are refused that a steady hand can pierce.
@@ -92,7 +95,7 @@ const EASE_MOST: f64 = 0.08;
 pub fn starts(job: &Job, outline: &Outline) -> Vec<Start> {
     let starts = match &job.pattern.source {
         PatternSource::Repeat(pattern) => periodic::starts(pattern, job.pattern.centre),
-        PatternSource::Grown(_) => return vec![Start::MIDDLE],
+        PatternSource::Grown(_) | PatternSource::None => return vec![Start::MIDDLE],
     };
     if job.pattern.at_border != AtBorder::Ease || outline.seam.is_some() {
         return starts;
@@ -118,6 +121,7 @@ pub fn lay(job: &Job, outline: &Outline, start: &Start) -> Result<Laid, Error> {
     let mut laid = match &job.pattern.source {
         PatternSource::Repeat(pattern) => periodic::lay(pattern, job, outline, start),
         PatternSource::Grown(name) => lay_grown(name, job, outline, walls.as_ref()),
+        PatternSource::None => Ok(Laid { order: 1, centre: Start::MIDDLE.name.into(), ..Laid::default() }),
     }?;
     if let Some(walls) = walls {
         let middles: Vec<Point> = laid.kinds.iter().map(Ring::centroid).collect();
@@ -133,7 +137,7 @@ pub fn lay(job: &Job, outline: &Outline, start: &Start) -> Result<Laid, Error> {
 fn fitted(pattern: &Pattern, job: &Job, outline: &Outline, effort: Effort) -> Result<Vec<Fitted>, String> {
     let mut note = None;
     let pitch = job.pattern.pitch.unwrap_or_else(|| {
-        let (pitch, sum) = suited_pitch(pattern, job);
+        let (pitch, sum) = suited_pitch(pattern, job, outline);
         note = Some(sum);
         pitch
     });
@@ -150,7 +154,7 @@ fn lay_grown(name: &str, job: &Job, outline: &Outline, walls: Option<&Walls>) ->
     let bend = ConformalMap::of(outline).filter(|_| pattern.round == Round::Whole);
     let closed = pattern.round == Round::Whole && outline.seam.is_some();
     goes_round(pattern, job, outline, &mut notes)?;
-    let flat = outline.inside_border.iter().map(|r| r.outer().bounds()).reduce(|a, b| a.union(b));
+    let flat = outline.room.iter().map(|r| r.outer().bounds()).reduce(|a, b| a.union(b));
     let flat = flat.unwrap_or_default();
     let bounds = match (bend, outline.run) {
         (Some(bend), _) => bend.strip(),
@@ -164,7 +168,7 @@ fn lay_grown(name: &str, job: &Job, outline: &Outline, walls: Option<&Walls>) ->
     let mut ask = Ask {
         bounds,
         closed,
-        field: &outline.inside_border,
+        field: &outline.room,
         blank,
         ease: job.pattern.at_border == AtBorder::Ease,
         pitch: 0.0,
@@ -179,7 +183,7 @@ fn lay_grown(name: &str, job: &Job, outline: &Outline, walls: Option<&Walls>) ->
     let pitch = job.pattern.pitch.unwrap_or_else(|| {
         // The smallest openings of graded cells have to take the drill.
         let finest = (1.0 + job.pattern.grown.grade).min(1.0);
-        let (least, sum) = periodic::pitch_for(pattern.across * finest, false, job);
+        let (least, sum) = pitch::grown_pitch(pattern.across * finest, job, outline);
         // Patterns of few rounds are sized by the piece, if that is larger.
         let usual = Mm(usual_pitch(name, &ask));
         let by_piece = format!(

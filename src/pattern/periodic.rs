@@ -2,25 +2,14 @@
 
 use super::band::{Closed, SeamLine};
 use super::conformal::ConformalMap;
-use super::{band, Cell, Laid, Start, DRILL_CLEARANCE};
+use super::{band, suited_pitch, Cell, Laid, Start, DRILL_CLEARANCE};
 use crate::catalogue::{Centre, CentreKind, Pattern};
 use crate::error::Error;
-use crate::geom::{inscribed_circle, sin_cos_degrees, Point, Rect, Region, Ring, Vec2};
+use crate::geom::{sin_cos_degrees, Point, Rect, Region, Ring, Vec2};
 use crate::job::{AtBorder, CentreChoice, Job};
 use crate::outline::Outline;
 use crate::units::limits::OPENINGS;
 use crate::units::{short, Mm};
-
-/// Room in an opening beyond the drill when a pitch is chosen, mm over the diameter. The least that can be pierced is
-/// 0.20; a little more leaves the punch a target. Larger gives a coarser pattern.
-const DRILL_ROOM: f64 = 0.4;
-/// A chosen pitch is rounded up to this step, mm, so that it can be read and typed.
-const PITCH_STEP: f64 = 0.1;
-/// Repeats looked at each way for a motif's nearest neighbour: more than enough for steps that are not far longer than the
-/// shortest repeat.
-const AROUND: i64 = 3;
-/// Shapes are enlarged by this much before their widest circle is looked for, so that its error is small in repeats.
-const ENLARGED: f64 = 100.0;
 
 pub(super) fn starts(pattern: &Pattern, choice: CentreChoice) -> Vec<Start> {
     let kind = match choice {
@@ -41,80 +30,11 @@ fn start(centre: &Centre) -> Start {
     Start { at: centre.at, name, order: centre.order, stretch: 1.0 }
 }
 
-/// A pitch at which the smallest opening takes the drill and is as wide as the skill asks, with its sum.
-pub fn suited_pitch(pattern: &Pattern, job: &Job) -> (Mm, String) {
-    let narrowest = pattern
-        .shapes
-        .iter()
-        .map(|s| inscribed_circle(&s.ring.scaled(ENLARGED)).radius / ENLARGED)
-        .fold(f64::INFINITY, f64::min);
-    let (pitch, sum) = pitch_for(2.0 * narrowest, pattern.is_motif(), job);
-    if !pattern.is_motif() {
-        return (pitch, sum);
-    }
-    // Motifs stand apart as they are drawn: the pitch alone makes the bridge.
-    let (bridge, gap) = (job.pattern.least_bridge().get(), least_gap(pattern));
-    let exact = bridge / gap;
-    if exact <= pitch.get() || !exact.is_finite() {
-        return (pitch, sum);
-    }
-    let pitch = stepped(exact);
-    let units = job.units;
-    let sum = format!(
-        "pitch {}: chosen so that {} of metal stands between the openings ({} / {gap:.4} = {}, rounded up)",
-        units.says(pitch, 2),
-        units.says(bridge, 2),
-        units.plain(bridge, 2),
-        units.plain(exact, 2)
-    );
-    (Mm(pitch), sum)
-}
-
-/// Rounded up to a pitch that can be read and typed, mm.
-fn stepped(exact: f64) -> f64 {
-    ((exact / PITCH_STEP) - 1e-9).ceil() * PITCH_STEP
-}
-
-/// Metal between a motif and its nearest neighbour, in shortest repeats.
-fn least_gap(pattern: &Pattern) -> f64 {
-    let shapes: Vec<Ring> = pattern.shapes.iter().map(|s| s.ring.scaled(ENLARGED)).collect();
-    let mut least = f64::INFINITY;
-    for (i, one) in shapes.iter().enumerate() {
-        for (j, other) in shapes.iter().enumerate() {
-            for (m, n) in (-AROUND..=AROUND).flat_map(|m| (-AROUND..=AROUND).map(move |n| (m, n))) {
-                if i != j || (m, n) != (0, 0) {
-                    let moved = other.translated(pattern.repeat_of(m, n) * ENLARGED);
-                    least = least.min(one.closest(&moved).distance / ENLARGED);
-                }
-            }
-        }
-    }
-    least
-}
-
-/// The same for any pattern whose smallest usual opening is `across` pitches wide before the bridge.
-pub(super) fn pitch_for(across: f64, motif: bool, job: &Job) -> (Mm, String) {
-    let wide = job.limits.opening.get().max(job.saw.drill.get() + DRILL_ROOM);
-    let taken = if motif { 0.0 } else { job.pattern.most_bridge().get() };
-    let exact = (wide + taken) / across;
-    let pitch = stepped(exact);
-    let units = job.units;
-    let sum = format!(
-        "pitch {}: chosen so that the smallest opening is at least {} across as drawn (({} + {}) / {across:.4} = {}, rounded up)",
-        units.says(pitch, 2),
-        units.says(wide, 2),
-        units.plain(wide, 2),
-        units.plain(taken, 2),
-        units.plain(exact, 2)
-    );
-    (Mm(pitch), sum)
-}
-
 pub(super) fn lay(pattern: &Pattern, job: &Job, outline: &Outline, start: &Start) -> Result<Laid, Error> {
     let mut notes = Vec::new();
     let bend = ConformalMap::of(outline);
     let pitch = job.pattern.pitch.unwrap_or_else(|| {
-        let (pitch, sum) = suited_pitch(pattern, job);
+        let (pitch, sum) = suited_pitch(pattern, job, outline);
         notes.push(sum);
         // The narrow end of a cone has to take the drill.
         pitch / bend.map_or(1.0, |b| b.sizes().0)
@@ -141,16 +61,11 @@ pub(super) fn lay(pattern: &Pattern, job: &Job, outline: &Outline, start: &Start
     let mut origin = sized.place(start.at);
     let Sized { kinds, repeat, .. } = sized;
 
-    let flat = outline
-        .inside_border
-        .iter()
-        .map(|r| r.outer().bounds())
-        .reduce(|a, b| a.union(b))
-        .unwrap_or_default();
+    let flat = outline.room.iter().map(|r| r.outer().bounds()).reduce(|a, b| a.union(b)).unwrap_or_default();
     let bounds = bend.map_or(flat, |b| b.strip());
     let room = match bend {
         Some(_) => bounds.area(),
-        None => outline.inside_border.iter().map(Region::area).sum(),
+        None => outline.room.iter().map(Region::area).sum(),
     };
     let wanted = room / (pattern.repeat_area() * size * size) * kinds.len() as f64;
     if wanted.is_nan() || wanted > OPENINGS.most {

@@ -3,21 +3,14 @@
 use crate::catalogue;
 use crate::catalogue::GROWN;
 use crate::checks::{bridge_limit, Check, Level, Quantity, Verdict};
-use crate::geom::inscribed_circle;
-use crate::job::{AtBorder, Job, PatternSource, Skill};
+use crate::job::{AtBorder, CentreChoice, GrownSettings, Job, PatternSource, Skill};
 use crate::paper::{sampler as set, Figures, MadeFor, Page, Sample};
 use crate::render::{pdf, png, svg};
 use crate::units::{plain, short, Mm};
 use crate::work::{worked, Work};
-use std::f64::consts::PI;
 
 /// Fewer openings than this show nothing of how a pattern runs on.
 const FEWEST: usize = 3;
-/// A cell is compact if its widest circle covers this share of it: a square 0.79, a brick two squares long 0.39. Less
-/// and bricks are eased at great cost and little gain; more and triangles (0.60) are not.
-const COMPACT: f64 = 0.5;
-/// Shapes are enlarged by this much before their widest circle is looked for, so that its error is small.
-const ENLARGED: f64 = 10.0;
 /// Minutes in an hour, and mm2 in a cm2.
 const HOUR: f64 = 60.0;
 const CM2: f64 = 100.0;
@@ -43,19 +36,6 @@ pub struct Choice {
     turn: f64,
 }
 
-impl Choice {
-    /// Whether easing the repeat to an even edge row is worth its many tries: long openings such as bricks are cut by
-    /// the border whatever their size.
-    fn eases(&self) -> bool {
-        let PatternSource::Repeat(pattern) = &self.source else { return true };
-        pattern.shapes.iter().all(|shape| {
-            let ring = shape.ring.scaled(ENLARGED);
-            let widest = inscribed_circle(&ring).radius;
-            PI * widest * widest >= COMPACT * ring.area()
-        })
-    }
-}
-
 /// Every pattern, repeating ones first, as lists show them.
 pub fn choices() -> Vec<Choice> {
     let repeating = catalogue::all().iter().map(|p| Choice {
@@ -74,38 +54,46 @@ pub fn choices() -> Vec<Choice> {
 }
 
 /// Every pattern on the outline, sheet, blade and skill of `base`. Its own pattern's bridge is kept.
-pub fn sampler(base: &Job) -> Sampler {
-    Sampler::new(base, choices().iter().map(|choice| sample(base, choice)).collect())
+pub fn sampler(base: &Job, own: bool) -> Sampler {
+    Sampler::new(base, choices().iter().map(|choice| sample(base, choice)).collect(), own)
 }
 
-/// One pattern on the outline of `base`: the pitch is suited to it and, for compact openings, eased so that the edge row comes
-/// out even.
+/// One pattern on the outline of `base`, with its windows, kept places, rows and middle: the pitch chosen for the piece and the
+/// hand, the cells fitted to the border. Changes of single openings and wishes belong to the pattern they were made for and
+/// are left out.
 pub fn sample(base: &Job, choice: &Choice) -> Sample {
     let mut job = base.clone();
     job.title = choice.title.clone();
     job.pattern.source = choice.source.clone();
     job.pattern.turn = choice.turn;
     job.pattern.pitch = None;
-    job.pattern.at_border = if choice.eases() { AtBorder::Ease } else { AtBorder::Trim };
-    let (piece, outcome) = match worked(&job) {
+    job.pattern.at_border = AtBorder::Fit;
+    job.pattern.centre = CentreChoice::Best;
+    job.pattern.grown = GrownSettings::default();
+    job.changes.clear();
+    job.wish = None;
+    let (piece, outcome, remark) = match worked(&job) {
         Ok(work) => {
             let outcome = match why_not(&job, &work) {
                 Some(why) => Err(why),
                 None => Ok(figures(&job, &work)),
             };
-            (Some(std::sync::Arc::unwrap_or_clone(work.piece)), outcome)
+            let remark = work.piece.resolved.border.as_ref().and_then(|b| b.why.clone());
+            (Some(std::sync::Arc::unwrap_or_clone(work.piece)), outcome, remark)
         }
-        Err(error) => (None, Err(error.problems.first().map_or(error.to_string(), |p| p.wrong.clone()))),
+        Err(error) => {
+            (None, Err(error.problems.first().map_or(error.to_string(), |p| p.wrong.clone())), None)
+        }
     };
-    Sample { name: choice.name.clone(), title: choice.title.clone(), piece, outcome }
+    Sample { name: choice.name.clone(), title: choice.title.clone(), piece, outcome, remark }
 }
 
 impl Sampler {
     const TITLE: &str = "Sampler";
 
-    /// The samples of `base` laid out on its paper.
-    pub fn new(base: &Job, samples: Vec<Sample>) -> Self {
-        let pages = set(&samples, &made_for(base), &base.paper);
+    /// The samples of `base` laid out on its paper. `own`: it is the maker's own piece, and not one for samples alone.
+    pub fn new(base: &Job, samples: Vec<Sample>, own: bool) -> Self {
+        let pages = set(&samples, &MadeFor { own, ..made_for(base) }, &base.paper);
         Self { samples, pages }
     }
 
@@ -142,6 +130,7 @@ fn made_for(base: &Job) -> MadeFor {
         bridge: base.pattern.bridge,
         least: Mm(bridge_limit(base).mm),
         border: base.outline.border,
+        own: false,
     }
 }
 
@@ -153,7 +142,7 @@ fn figures(job: &Job, work: &Work) -> Figures {
     let per_cm2 = CM2
         * match &job.pattern.source {
             PatternSource::Repeat(p) => p.shapes.len() as f64 / (p.repeat_area() * pitch.0 * pitch.0),
-            PatternSource::Grown(_) => {
+            PatternSource::Grown(_) | PatternSource::None => {
                 openings / work.piece.outline.inside_border.iter().map(|r| r.area()).sum::<f64>()
             }
         };
@@ -164,6 +153,8 @@ fn figures(job: &Job, work: &Work) -> Figures {
     Figures {
         pitch,
         thinnest: work.graph.bridges.iter().find(|b| b.is_between_openings()).map(|b| b.finished),
+        openings: work.piece.openings.len(),
+        hours: time.whole.times(1.0 / HOUR),
         per_cm2,
         hours_per_10_cm2: minutes / HOUR / openings * per_cm2 * 10.0,
     }

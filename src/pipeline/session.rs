@@ -4,13 +4,13 @@ use super::stage::{first_reader, Stage};
 use super::Product;
 use crate::checks::{graph, BridgeGraph, Verdict};
 use crate::error::{guarded, Error, Kind, Place};
-use crate::job::{Edit, Job};
+use crate::job::{AtBorder, Edit, Job};
 use crate::mend::{changed, wish, Change, Remedies, Wished};
 use crate::openings::Piece;
 use crate::outline::Outline;
 use crate::paper::{few_enough, lay_out, paper_fit, Sheets};
 use crate::pattern::Cells;
-use crate::work::{celled, judged, outlined, pierced, Work};
+use crate::work::{celled, judged, outlined, pierced, pierced_at_once, Work};
 use std::sync::Arc;
 
 /// A job and what has been worked out of it so far.
@@ -166,7 +166,17 @@ impl Session {
     /// What can be shown at once: the piece as it is if it is worked out or takes no fitting, else with the first fit that
     /// keeps what is promised. Whether it is the piece itself.
     pub fn at_once(&mut self) -> Result<(Work, bool), Error> {
-        Ok((self.work()?.clone(), true))
+        if self.kept.cells.is_some() || self.job()?.0.pattern.at_border != AtBorder::Fit {
+            return Ok((self.work()?.clone(), true));
+        }
+        let outline = self.outline()?.clone();
+        let job = &self.job()?.0;
+        let work = guarded(|| {
+            let piece = pierced_at_once(job, outline)?;
+            let bridges = Arc::new(graph(job, &piece));
+            Ok(judged(job, piece, bridges))
+        })?;
+        Ok((work, false))
     }
 
     /// Works out one job more in search of remedies for the faults found; false when there is nothing left to try. Whoever

@@ -2,7 +2,6 @@
 
 use super::bench::Bench;
 use super::built::Built;
-use super::sheet::Buying;
 use super::time::{Spread, Time};
 use crate::checks::{BenchFinding, Check, Level, Quantity, Verdict};
 use crate::trade::fits;
@@ -11,25 +10,6 @@ use crate::trade::fits;
 const WEEK: f64 = 40.0;
 /// Heaviest earring that is worn all day without being felt, g (estimate, 5 to 8).
 const ON_AN_EAR: f64 = 7.0;
-
-/// The sheet in stock against the blanks.
-pub(super) fn stock_fit(buying: &Buying) -> Verdict {
-    let told = |level, found| Verdict::new(Check::StockFit, level, found);
-    let Some(stock) = &buying.stock else { return told(Level::Unchecked, BenchFinding::NoStock) };
-    let count = |n: u32| Quantity::Count(f64::from(n), "blanks");
-    let pieces = buying.count;
-    match stock.sheets {
-        0 => {
-            let found = BenchFinding::StockTooSmall { blank: buying.blank, stock: stock.size };
-            told(Level::Caution, found).numbers(count(0), count(1))
-        }
-        1 => told(Level::Good, BenchFinding::StockHolds { pieces, share: stock.layout.used_share }),
-        sheets => {
-            let found = BenchFinding::StockHoldsSome { holds: stock.holds, pieces, more: sheets - 1 };
-            told(Level::Caution, found).numbers(count(stock.holds), count(pieces))
-        }
-    }
-}
 
 /// How long one piece takes at drill, saw and file, and all of them.
 pub(super) fn hours(time: &Time, pieces: u32) -> Verdict {

@@ -100,7 +100,7 @@ pub fn plan(job: &Job, piece: &Piece, graph: &BridgeGraph) -> (Plan, Vec<Verdict
     verdicts.extend(found::doming(&bench));
     verdicts.extend([
         rings::verdict(&bench),
-        found::stock_fit(&buying),
+        sheet::stock_fit(&buying),
         found::weight(&bench, &built),
         found::hours(&time, bench.pieces),
     ]);

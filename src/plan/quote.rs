@@ -2,9 +2,8 @@
 
 use super::bench::Bench;
 use super::built::Built;
-use super::card::drill_size;
 use super::metal::Weights;
-use super::saw::{Drilling, Sawing};
+use super::saw::{drill_size, Drilling, Sawing};
 use super::sheet::Buying;
 use super::solder::SolderStep;
 use super::time::{blades, time, RateUsed, Spread, Time};

@@ -1,6 +1,7 @@
 //! Drilling and sawing: holes, threadings, line, corners.
 
 use super::bench::{sharp_corners, Bench};
+use crate::units::{short, LengthUnit};
 
 /// Holes drilled with one drill.
 #[derive(Debug, Clone, PartialEq)]
@@ -115,5 +116,13 @@ pub(super) fn sawing(bench: &Bench) -> Sawing {
         corners: in_openings + in_windows + sharp_corners(&outline.edge).len(),
         teeth,
         teeth_in_stack: teeth * f64::from(bench.stack()),
+    }
+}
+
+/// A drill by its size; in inches with the millimetres it is sold by.
+pub(super) fn drill_size(units: LengthUnit, across: f64) -> String {
+    match units {
+        LengthUnit::Mm => format!("{} mm", short(across, 3)),
+        LengthUnit::Inch => format!("{} in ({} mm)", units.plain(across, 2), short(across, 3)),
     }
 }

@@ -1,8 +1,8 @@
 //! What to buy or cut for all pieces, and how the blanks lie on the sheet.
 
 use super::bench::Bench;
-use super::found::stock_fit;
 use super::metal::{blank_size, HOLDING_MARGIN};
+use crate::checks::{BenchFinding, Check, Level, Quantity, Verdict};
 use crate::units::{plain, LengthUnit};
 
 /// Saw cut and cleaning between blanks laid on one sheet, mm (estimate).
@@ -179,5 +179,24 @@ impl Buying {
             ));
         }
         notes
+    }
+}
+
+/// The sheet in stock against the blanks.
+pub(super) fn stock_fit(buying: &Buying) -> Verdict {
+    let told = |level, found| Verdict::new(Check::StockFit, level, found);
+    let Some(stock) = &buying.stock else { return told(Level::Unchecked, BenchFinding::NoStock) };
+    let count = |n: u32| Quantity::Count(f64::from(n), "blanks");
+    let pieces = buying.count;
+    match stock.sheets {
+        0 => {
+            let found = BenchFinding::StockTooSmall { blank: buying.blank, stock: stock.size };
+            told(Level::Caution, found).numbers(count(0), count(1))
+        }
+        1 => told(Level::Good, BenchFinding::StockHolds { pieces, share: stock.layout.used_share }),
+        sheets => {
+            let found = BenchFinding::StockHoldsSome { holds: stock.holds, pieces, more: sheets - 1 };
+            told(Level::Caution, found).numbers(count(stock.holds), count(pieces))
+        }
     }
 }

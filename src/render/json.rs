@@ -5,6 +5,7 @@ use crate::checks::{net, Bridge, Net, Quantity, Side, Span, Verdict, Way};
 use crate::geom::Point;
 use crate::job::Job;
 use crate::openings::Piece;
+use crate::pattern::RowSet;
 use crate::plan::{Cut, Part, Plan, Spread};
 use crate::units::{LengthUnit, Mm, JUST_PASSED};
 use crate::work::Work;
@@ -105,7 +106,19 @@ fn resolved(job: &Job, piece: &Piece) -> Value {
             "border_mm": n(job.limits.border.get()),
         },
         "repeats": r.repeats,
+        "rows": r.rows.iter().map(row).collect::<Vec<_>>(),
         "notes": r.notes,
+    })
+}
+
+/// A row: where its openings stand on their line, those left solid too.
+fn row(row: &RowSet) -> Value {
+    json!({
+        "row": row.row + 1,
+        "count": row.openings.len(),
+        "step_mm": [n(row.step.0), n(row.step.1)],
+        "gap_mm": n(row.gap),
+        "stations_mm": row.stations.iter().map(|p| at(*p)).collect::<Vec<_>>(),
     })
 }
 

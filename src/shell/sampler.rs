@@ -20,6 +20,9 @@ const STRIP: (&str, &str) = ("60", "18");
 
 #[derive(Args)]
 pub(super) struct Asked {
+    /// A job of your own: every pattern in its outline, at its sheet, blade and skill
+    #[arg(long, value_name = "JOB", conflicts_with_all = ["metal", "thickness", "skill", "blade", "drill", "bridge", "paper", "strip"])]
+    job: Option<PathBuf>,
     /// Metal: see `sawpierce list metals`
     #[arg(long, default_value = "copper")]
     metal: String,
@@ -44,21 +47,30 @@ pub(super) struct Asked {
     /// Short strips instead of discs
     #[arg(long)]
     strip: bool,
-    /// Folder for the card; else here
+    /// Folder for the card; else here, or beside the job
     #[arg(long, value_name = "DIR")]
     out: Option<PathBuf>,
 }
 
 pub(super) fn run(asked: &Asked, settings: &Settings) -> Result<Outcome, Error> {
-    let folder = asked.out.clone().unwrap_or_default();
+    let beside = asked.job.as_ref().and_then(|job| job.parent()).map(Path::to_path_buf);
+    let folder = asked.out.clone().or(beside).unwrap_or_default();
     if let Some(folder) = &asked.out {
         output::folder(folder)?;
     }
-    let base =
-        files::read(&job_text(asked), "sampler", &NamedFiles::new(), settings).map_err(without_lines)?;
+    let (base, stem) = match &asked.job {
+        Some(job) => {
+            let stem = job.file_stem().unwrap_or_default().to_string_lossy().into_owned();
+            (files::job(job, settings)?, format!("{stem}-sampler"))
+        }
+        None => {
+            let read = files::read(&job_text(asked), "sampler", &NamedFiles::new(), settings);
+            (read.map_err(without_lines)?, "sampler".to_string())
+        }
+    };
     let progress = Progress::start("drawing the sampler");
-    let card = drawn(&base);
-    let outputs = outputs(&card, &folder);
+    let card = drawn(&base, asked.job.is_some());
+    let outputs = outputs(&card, &folder, &stem);
     drop(progress);
     Writer::default().write(&outputs, Some("sampler"))?;
     let mut told: String = outputs.iter().map(|o| format!("written: {}\n", o.path.display())).collect();
@@ -73,7 +85,7 @@ pub(super) fn run(asked: &Asked, settings: &Settings) -> Result<Outcome, Error> 
 }
 
 /// The card, with all the machine's hands at work: every pattern is tried in several sizes.
-fn drawn(base: &Job) -> Sampler {
+fn drawn(base: &Job, own: bool) -> Sampler {
     let choices = choices();
     let hands = std::thread::available_parallelism().map_or(1, |n| n.get());
     let share = |hand: usize| -> Vec<&Choice> { choices.iter().skip(hand).step_by(hands).collect() };
@@ -90,13 +102,13 @@ fn drawn(base: &Job) -> Sampler {
     let mut hands: Vec<_> = done.into_iter().map(Vec::into_iter).collect();
     let count = hands.len().max(1);
     let samples = (0..choices.len()).filter_map(|i| hands.get_mut(i % count)?.next()).collect();
-    Sampler::new(base, samples)
+    Sampler::new(base, samples, own)
 }
 
-fn outputs(card: &Sampler, folder: &Path) -> Vec<Output> {
+fn outputs(card: &Sampler, folder: &Path, stem: &str) -> Vec<Output> {
     let named = |i: usize, ending: &str| match i {
-        0 => folder.join(format!("sampler.{ending}")),
-        i => folder.join(format!("sampler-{}.{ending}", i + 1)),
+        0 => folder.join(format!("{stem}.{ending}")),
+        i => folder.join(format!("{stem}-{}.{ending}", i + 1)),
     };
     let drawn = card.svg().into_iter().enumerate().map(|(i, text)| (named(i, "svg"), text.into_bytes()));
     let pictures = card.png(DOTS).into_iter().enumerate().map(|(i, bytes)| (named(i, "png"), bytes));
@@ -120,8 +132,8 @@ fn job_text(asked: &Asked) -> String {
     let name = |said: &str| crate::reader::quoted(said);
     let blade = asked.blade.as_ref().map_or(String::new(), |blade| format!("blade = {}\n", name(blade)));
     format!(
-        "title = \"Sampler\"\nskill = {}\n[sheet]\nmetal = {}\nthickness = {}\n[outline]\n{outline}\n[pattern]\nat_border = \
-         \"trim\"\nname = \"hexagon\"\n{}[saw]\n{}{}[paper]\nsize = {}\n",
+        "title = \"Sampler\"\nskill = {}\n[sheet]\nmetal = {}\nthickness = {}\n[outline]\n{outline}\n[pattern]\n\
+         name = \"hexagon\"\n{}[saw]\n{}{}[paper]\nsize = {}\n",
         name(&asked.skill),
         name(&asked.metal),
         value(&asked.thickness),

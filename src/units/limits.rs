@@ -43,10 +43,16 @@ impl Limit {
             return Ok(());
         }
         let unit = if self.unit.is_empty() { String::new() } else { format!(" {}", self.unit) };
-        let about = if count < 1e12 { short(count, 0) } else { "far too much".to_string() };
+        let most = short(self.most, 1);
+        let about = match short(count, 1) {
+            _ if count >= 1e12 => "far too much".to_string(),
+            // A byte too many.
+            about if about == most => format!("over {most}"),
+            about => about,
+        };
         Err(Unread::new(
             format!("{}: {about}{unit}", self.name),
-            format!("give at most {}{unit}: {}", short(self.most, 1), self.why),
+            format!("give at most {most}{unit}: {}", self.why),
         ))
     }
 }
@@ -117,6 +123,8 @@ pub const LEDGE: Limit = row("ledge", 0.0, 50.0, "mm", "it is what the stone res
 pub const WIRE: Limit = row("wire", 0.2, 10.0, "mm", "it is the wire's thickness");
 pub const RING_INSIDE: Limit = row("inside", 0.5, 200.0, "mm", "it is measured inside the ring");
 pub const COUNT: Limit = row("count", 1.0, 10_000.0, "", "it counts the rings");
+pub const ROW_COUNT: Limit = row("count", 3.0, 2000.0, "", "fewer than three are no row");
+pub const PETALS: Limit = row("petals", 3.0, 60.0, "", "fewer make no rosette and no star");
 pub const DOME: Limit = row("dome", 0.0, 500.0, "mm", "0 leaves the piece flat");
 pub const PAPER: Limit = row("paper size", 50.0, 5000.0, "mm", "the bars for checking need room");
 pub const LABEL: Limit = row("label size", 5.0, 2000.0, "mm", "it is measured on the label sheet");
@@ -164,13 +172,7 @@ pub const CORNERS: Limit = row(
 );
 pub const PATTERN_CENTRES: Limit =
     row("centres of a pattern", 0.0, 60.0, "", "each is tried when the best is looked for");
-pub const EVENED: Limit = row(
-    "openings times passes",
-    0.0,
-    4_000_000.0,
-    "",
-    "each pass moves every opening; twenty leave cells even to the eye",
-);
+pub const EVENED: Limit = row("openings times passes", 0.0, 4_000_000.0, "", "each pass moves every opening");
 pub const PRINTED: Limit = row(
     "openings on all templates together",
     0.0,
@@ -226,6 +228,8 @@ pub const TABLE: &[Limit] = &[
     WIRE,
     RING_INSIDE,
     COUNT,
+    ROW_COUNT,
+    PETALS,
     DOME,
     PAPER,
     LABEL,

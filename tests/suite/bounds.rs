@@ -15,9 +15,10 @@ fn full() -> String {
         "[[keep_solid]]\nname = \"tab\"\nshape = \"circle\"\ndiameter = 6\nat = [0, 15]\n\
          [[window]]\nname = \"light\"\nshape = \"circle\"\ndiameter = 6\nat = [-8, 0]\n\
          [[hole]]\nname = \"bail\"\ndiameter = 1.8\nat = [0, 15]\n[[lug]]\nat_angle = 90\nwidth = 6\nheight = 4\nhole = 1.8\n\
+         [[row]]\nalong = \"outline\"\nshape = \"round\"\nsize = [2, 2]\ncount = 20\ninset = 2.5\n\
          [[change]]\nat = [0, 0]\ndraw_in = 0.1\n[measured]\nthickness = 0.9\n[paper]\nsize = \"A4\"\n[rates]\nper_hour = 30\n\
          [construction]\nrim = { height = 5, thickness = 0.6, sits = \"under-plate\" }\n\
-         back = { thickness = 0.7, overhang = 1.0 }\n",
+         back = { thickness = 0.7, overhang = 1.0 }\njump_rings = [{ wire = 1.0, inside = 4.0, count = 3 }]\n",
     )
 }
 
@@ -27,10 +28,9 @@ fn limit_of(kind: &fields::Kind) -> Option<(Limit, fn(f64) -> String)> {
     let one: fn(f64) -> String = |v| format!("{v}");
     let two: fn(f64) -> String = |v| format!("[{v}, {v}]");
     match kind {
-        Length(limit) | Drill(limit) | Number(limit) | Whole(limit) | Stone(limit) | Reading(limit) => {
-            Some((*limit, one))
-        }
-        Wholes(limit) | Place(limit) | Two(limit) | Paper(limit) => Some((*limit, two)),
+        Length(limit) | Pitch(limit) | Drill(limit) | Number(limit) | Whole(limit) | Stone(limit)
+        | Reading(limit) => Some((*limit, one)),
+        Wholes(limit) | AlongAcross(limit) | Place(limit) | Two(limit) | Paper(limit) => Some((*limit, two)),
         _ => None,
     }
 }
@@ -45,6 +45,10 @@ fn refused_at_their_keys() -> Vec<Limit> {
             (path, true) => format!("{path}[0]."),
             (path, false) => format!("{path}."),
         };
+        // Edits begin no section that may stand several times.
+        if section.many && !start.source.text.contains(section.key()) {
+            continue;
+        }
         for field in section.fields {
             let Some((limit, typed)) = limit_of(&field.kind) else { continue };
             let path = format!("{head}{}", field.key);
@@ -105,7 +109,7 @@ fn doubled(times: usize) -> String {
     let parts =
         (0..times).map(|k| format!("<g id=\"p{k}\"><use href=\"#p{0}\"/><use href=\"#p{0}\"/></g>", k + 1));
     let parts: String = parts.collect();
-    drawing(&format!("<defs>{parts}<circle id=\"p{times}\" r=\"30\"/></defs><use href=\"#p0\"/>"))
+    drawing(&format!("<defs>{parts}<g id=\"p{times}\"/></defs><circle r=\"30\"/><use href=\"#p0\"/>"))
 }
 
 /// Limits that no key carries: a job just above each.
@@ -116,6 +120,18 @@ fn refused_by_count() -> Vec<(Limit, Result<(), Error>)> {
         made::with(&made::DISC.replace("name = \"hexagon\"\n", ""), &[("pattern.file", "\"mine.toml\"")]);
     let square = "title = \"Mine\"\nrepeat = [[1, 0], [0, 1]]\n[[shapes]]\ncorners = [[0, 0], [1, 0], [1, 1], [0, 1]]\n";
     let centres = "[[centres]]\nkind = \"crossing\"\nat = [0, 0]\n".repeat(more(PATTERN_CENTRES));
+    let shaped = |keys: &[(&str, &str)]| {
+        let keys: Vec<(String, &str)> =
+            keys.iter().map(|(key, value)| (format!("outline.{key}"), *value)).collect();
+        let keys: Vec<(&str, &str)> = keys.iter().map(|(key, value)| (key.as_str(), *value)).collect();
+        run(
+            &made::with(
+                &made::DISC.replace("diameter = 46\n", "").replace("shape = \"circle\"\n", ""),
+                &keys,
+            ),
+            &[],
+        )
+    };
     let size = |key: &str, mm: f64| run(&made::disc(&[(key, &format!("{mm}"))], ""), &[]);
     vec![
         (KEPT_PLACES, run(&many("keep_solid", more(KEPT_PLACES)), &[])),
@@ -126,6 +142,18 @@ fn refused_by_count() -> Vec<(Limit, Result<(), Error>)> {
         (JUMP_RINGS, run(&many("construction.jump_rings", more(JUMP_RINGS)), &[])),
         (LETTERS, run(&made::disc(&[("title", &format!("\"{}\"", "o".repeat(201)))], ""), &[])),
         (OUTLINE, size("outline.diameter", 5001.0)),
+        (SIDES, shaped(&[("shape", "\"polygon\""), ("across", "46"), ("sides", "61")])),
+        (
+            CORNER_RADIUS,
+            shaped(&[
+                ("shape", "\"rectangle\""),
+                ("width", "46"),
+                ("height", "30"),
+                ("corner_radius", "2501"),
+            ]),
+        ),
+        (PETALS, run(&made::disc(&[], "[middle]\nshape = \"rosette\"\ndiameter = 12\npetals = 61\n"), &[])),
+        (ROWS, run(&many("row", more(ROWS)), &[])),
         (PLACE_SIZE, run(&full().replace("diameter = 6\nat = [-8, 0]", "diameter = 0.4\nat = [-8, 0]"), &[])),
         (
             STRIP_HEIGHT,
@@ -172,13 +200,13 @@ fn refused_by_count() -> Vec<(Limit, Result<(), Error>)> {
             PAGES,
             run(
                 &made::disc(
-                    &[("outline.diameter", "150"), ("pattern.pitch", "20"), ("paper.copies", "1000")],
+                    &[("outline.diameter", "180"), ("pattern.pitch", "20"), ("paper.copies", "1000")],
                     "",
                 ),
                 &[],
             ),
         ),
-        (CORNERS, leaf(drawing(&format!("<path d=\"{}\"/>", toothed(more(CORNERS)))))),
+        (CORNERS, leaf(drawing(&format!("<path d=\"{}\"/>", toothed(more(CORNERS) + 1))))),
         (
             CORNERS,
             run(
@@ -186,7 +214,7 @@ fn refused_by_count() -> Vec<(Limit, Result<(), Error>)> {
                     &made::DISC.replace("diameter = 46\n", ""),
                     &[
                         ("outline.shape", "\"drawn\""),
-                        ("outline.d", &format!("\"{}\"", toothed(more(CORNERS)))),
+                        ("outline.d", &format!("\"{}\"", toothed(more(CORNERS) + 1))),
                     ],
                 ),
                 &[],
@@ -239,7 +267,7 @@ fn every_limit_of_the_table_refuses_just_above_itself() {
         seen.push(limit);
     }
     // Those of the command line, tried below.
-    seen.extend([MINUTES_TAKEN, CORRECTION, ROWS]);
+    seen.extend([MINUTES_TAKEN, CORRECTION]);
     let missing: Vec<&str> =
         TABLE.iter().filter(|limit| !seen.contains(limit)).map(|limit| limit.name).collect();
     assert!(missing.is_empty(), "no job tries the limits of {missing:?}");

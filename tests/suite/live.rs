@@ -54,10 +54,8 @@ fn what_is_always_in_sight_is_what_the_plan_says() {
     assert_eq!(numbers["openings"], plan["openings"]["count"]);
     let near = |a: &Value, b: f64| assert!((a.as_f64().expect("a number") - b).abs() < 2e-4, "{a} {b}");
     near(&numbers["grams"]["piece"], plan["weights"]["built_g"].as_f64().expect("grams"));
-    near(
-        &numbers["hours"]["likely"],
-        3.0 * plan["saw"]["minutes"]["likely"].as_f64().expect("minutes") / 60.0,
-    );
+    let planned = &pipeline::run(bench.job()).expect("a piece").works[0].plan;
+    near(&numbers["hours"]["likely"], 3.0 * planned.time.whole.likely / 60.0);
     assert!(numbers["hours"]["says"].as_str().is_some_and(|s| s.ends_with("for 3 pieces")), "{numbers}");
     // A start hole for each opening, in the order of their numbers.
     let list = plan["openings"]["list"].as_array().expect("openings");
@@ -346,6 +344,28 @@ fn a_handle_dragged_is_the_value_it_says() {
     // All of it was one gesture.
     good(&mut bench, json!({ "ask": "undo" }));
     assert_eq!(good(&mut bench, json!({ "ask": "drawing" }))["drawing"], drawing);
+}
+
+#[test]
+fn a_first_fit_is_shown_at_once_and_the_best_one_follows() {
+    let fitted = disc(&[("pattern.at_border", "\"fit\""), ("outline.diameter", "30")], "");
+    let mut bench = bench(&fitted);
+    let mut first = set("pattern.bridge", 1.25);
+    first["quick"] = json!(true);
+    let first = good(&mut bench, first)["drawing"].clone();
+    assert_eq!(first["final"], false);
+    assert!(first["openings"].as_str().is_some_and(|d| d.matches('Z').count() > 5), "{first}");
+    let best = good(&mut bench, json!({ "ask": "drawing" }))["drawing"].clone();
+    assert_eq!(best["final"], true);
+    // Once it is worked out it is what is shown, and it is what a file draws.
+    let again = good(&mut bench, json!({ "ask": "drawing", "quick": true }))["drawing"].clone();
+    assert_eq!(again, best);
+    let fresh = good(&mut self::bench(bench.text()), json!({ "ask": "drawing" }));
+    assert_eq!(fresh["drawing"], best);
+    // What takes no fitting is final at once.
+    let mut plain = set("pattern.at_border", "trim");
+    plain["quick"] = json!(true);
+    assert_eq!(good(&mut bench, plain)["drawing"]["final"], true);
 }
 
 #[test]

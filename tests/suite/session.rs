@@ -14,7 +14,7 @@ fn full() -> String {
         &[],
         "[[keep_solid]]\nname = \"tab\"\nshape = \"circle\"\ndiameter = 6\nat = [0, 15]\n\
          [[window]]\nname = \"light\"\nshape = \"circle\"\ndiameter = 6\nat = [-8, 0]\n\
-         [[hole]]\nname = \"bail\"\ndiameter = 1.8\nat = [0, 15]\n[[lug]]\nat_angle = 90\nwidth = 6\nheight = 4\nhole = 1.8\n\
+         [[row]]\nalong = \"light\"\n[middle]\nshape = \"circle\"\ndiameter = 4\nat = [9, 0]\n[[hole]]\nname = \"bail\"\ndiameter = 1.8\nat = [0, 15]\n[[lug]]\nat_angle = 90\nwidth = 6\nheight = 4\nhole = 1.8\n\
          [measured]\nthickness = 0.9\n[construction]\nrim = { height = 5, thickness = 0.6, sits = \"under-plate\" }\n\
          back = { thickness = 0.7, overhang = 1.0 }\n[paper]\nsize = \"A4\"\n[rates]\nper_hour = 30\n",
     )
@@ -87,13 +87,13 @@ fn steps_that_read_nothing_of_an_edit_are_kept() {
     assert_eq!(kept(&mut session), (true, false));
     assert_eq!(
         session.edit(&[Edit::set("pattern.turn", Value::Number(5.0))]).expect("read"),
-        Some(Stage::Openings)
+        Some(Stage::Cells)
     );
     assert_eq!(kept(&mut session), (false, false));
     // A default that follows from what was typed counts as changed too.
     let text = with(&full(), &[("skill", "\"first\"")]);
     let mut session = Session::new(made::job(&text));
-    assert_eq!(session.edit(&[Edit::typed("skill", "fine-work")]).expect("read"), Some(Stage::Openings));
+    assert_eq!(session.edit(&[Edit::typed("skill", "fine-work")]).expect("read"), Some(Stage::Cells));
 }
 
 #[test]
@@ -158,7 +158,7 @@ fn paper_is_told_without_laying_it_out() {
         "size = \"A6\"\nsplit = true",
         "size = [50, 60]",
         "size = [70, 90]\nsplit = true\ncopies = 2",
-        "size = \"A7\"",
+        "size = \"A6\"",
         "labels = { across = 2, down = 3, width = 90, height = 90, left = 10, top = 10 }\ncopies = 8",
     ] {
         let mut session = Session::new(made::job(&disc(&[], &format!("[paper]\n{paper}\n"))));

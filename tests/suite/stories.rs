@@ -99,6 +99,7 @@ fn earring(text: &str) -> (Job, Piece) {
         })
         .collect();
     let resolved = Resolved {
+        rows: Vec::new(),
         border: None,
         pitch: Mm(4.0),
         bridge: Mm(1.0),

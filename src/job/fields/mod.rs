@@ -7,10 +7,12 @@ mod bench;
 mod lookup;
 mod paper;
 mod piece;
+mod rows;
 mod shapes;
 pub(super) mod usual;
 
-pub use shapes::{outlines, Outline};
+pub use rows::ELEMENTS;
+pub use shapes::{outlines, shapes_for, Outline, Stands};
 
 use super::values::{Known, Value};
 use super::Rates;
@@ -36,6 +38,8 @@ pub enum Kind {
     /// A row of one of the lists that `sawpierce list` shows.
     Named(Listed),
     Length(Limit),
+    /// A length, or "finest".
+    Pitch(Limit),
     /// A size of a shape: limited by the section it stands in.
     Size,
     /// A diameter, or the number of a drill.
@@ -48,6 +52,12 @@ pub enum Kind {
     Place(Limit),
     /// Two lengths: width and height.
     Two(Limit),
+    /// Two lengths: along a row and across it.
+    AlongAcross(Limit),
+    /// "outline", the name of a window, or a circle { diameter, at }.
+    Along(Limit),
+    /// The shape of a row's openings: one of a few words, or a pattern that repeats.
+    Element,
     /// A paper by name, or its two sides.
     Paper(Limit),
     /// A stone: across a round one, [width, height] of an oval, or { shape, width, height }.
@@ -162,7 +172,7 @@ impl Section {
 }
 
 /// Every section in the order of a job file.
-pub const TABLE: [&[Section]; 3] = [piece::SECTIONS, bench::SECTIONS, paper::SECTIONS];
+pub const TABLE: [&[Section]; 4] = [piece::SECTIONS, rows::SECTIONS, bench::SECTIONS, paper::SECTIONS];
 
 /// Every section in the order of a job file.
 pub fn sections() -> impl Iterator<Item = &'static Section> {
@@ -248,7 +258,7 @@ pub fn page() -> String {
          `units`; a value in quotes may carry its own: `\"0.8 mm\"`, `\"20 ga\"` (B&S), `\"1/32 in\"`, `\"1 3/8 in\"`, \
          `\"0,8\"`. Angles are in degrees, anticlockwise. Places are `[right, up]` from the middle of the piece.\n\n\
          Needed are `[sheet]` with a metal, `[outline]` with a shape and its size, and `[pattern]` with a name or a \
-         file. All else may be left out.\n",
+         file, unless a `[[row]]` or a `[middle]` is all there is to open. All else may be left out.\n",
     );
     for s in sections() {
         let title = match s.path {
@@ -262,9 +272,9 @@ pub fn page() -> String {
             page += &rows(s.fields);
         }
         if s.path == "outline" {
-            page += "\n### Shapes and their sizes\n\nA `[[window]]` and a `[[keep_solid]]` may have the same shapes, bands and \
-                     cones excepted.\n\n| shape | what it is | sizes |\n|---|---|---|\n";
-            for shape in outlines() {
+            page += "\n### Shapes and their sizes\n\nA `[[window]]`, a `[[keep_solid]]` and the `[middle]` may have the same \
+                     shapes, bands and cones excepted; rosettes and stars are for the middle alone.\n\n| shape | what it is | sizes |\n|---|---|---|\n";
+            for shape in shapes::SHAPES {
                 let keys: Vec<String> = shape.keys.iter().map(|k| format!("`{k}`")).collect();
                 page += &format!("| `{}` | {} | {} |\n", shape.name, shape.title, keys.join(", "));
             }
@@ -313,6 +323,7 @@ impl Kind {
             Kind::Word(words) => words.iter().map(|w| format!("\"{w}\"")).collect::<Vec<_>>().join(", "),
             Kind::Named(list) => format!("a name of `sawpierce list {}`", list.name()),
             Kind::Length(l) => of("length", l),
+            Kind::Pitch(l) => format!("{}; or \"finest\": the smallest that can be pierced", of("length", l)),
             Kind::Size => "length".into(),
             Kind::Drill(l) => format!("{}; or a name of `sawpierce list drills`", of("length", l)),
             Kind::Number(l) => of("number", l),
@@ -320,6 +331,16 @@ impl Kind {
             Kind::Wholes(l) => of("two whole numbers", l),
             Kind::Place(_) => "[right, up] from the middle of the piece".into(),
             Kind::Two(l) => of("[width, height]", l),
+            Kind::AlongAcross(l) => of("[along, across]", l),
+            Kind::Along(_) => {
+                "\"outline\"; the name of a window; or a circle through the middles of the openings, \
+                 { diameter = 20, at = [0, 0] }"
+                    .into()
+            }
+            Kind::Element => format!(
+                "{}; or a name of `sawpierce list patterns` that repeats, whose first shape is taken",
+                rows::ELEMENTS.map(|word| format!("\"{word}\"")).join(", ")
+            ),
             Kind::Paper(l) => format!("a name of `sawpierce list papers`; or {}", of("[width, height]", l)),
             Kind::Stone(l) => format!(
                 "{}; [width, height] of an oval; or {{ shape = \"cushion\", width = 8, height = 10 }}, \

@@ -119,8 +119,8 @@ pub(super) const SECTIONS: &[Section] = &[
                 "name",
                 Kind::Named(Listed::Patterns),
                 "\"hexagon\"",
-                Usual::Nothing("needed, unless file names a pattern"),
-                "which pattern",
+                Usual::Nothing("needed, unless file names a pattern or rows and the middle are all there is"),
+                "which pattern; \"none\" for rows and the middle alone",
             ),
             row(
                 "file",
@@ -131,9 +131,9 @@ pub(super) const SECTIONS: &[Section] = &[
             ),
             row(
                 "pitch",
-                Kind::Length(PITCH),
+                Kind::Pitch(PITCH),
                 "7",
-                Usual::Nothing("chosen to suit bridge, drill and skill"),
+                Usual::Nothing("chosen for the piece and the hand: about half of it open, openings a file goes into"),
                 "one repeat: its shortest step",
             ),
             row(
@@ -251,7 +251,7 @@ pub(super) const SECTIONS: &[Section] = &[
                 "border",
                 Kind::Length(BORDER),
                 "1.2",
-                Usual::By(usual::window_border, "the pattern's bridge"),
+                Usual::By(usual::bridge_again, "the pattern's bridge"),
                 "solid metal round it",
             ),
         ],

@@ -1,7 +1,8 @@
 //! The shapes an outline, a window and a kept place may have, and the keys of their sizes.
 
-use super::{field_row as row, usual, Field, Kind, Listed, Usual};
-use crate::units::limits::{CORNER_RADIUS, RING_INSIDE, SIDES};
+use super::{field_row as row, usual, Field, Kind, Listed, Section, Usual};
+use crate::job::values::Value;
+use crate::units::limits::{CORNER_RADIUS, PETALS, RING_INSIDE, SIDES};
 
 /// A shape a job may name.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -11,44 +12,85 @@ pub struct Outline {
     pub title: &'static str,
     /// The keys of its sizes.
     pub keys: &'static [&'static str],
-    /// The shape is the whole piece and cannot stand inside one.
-    pub alone: bool,
+    pub stands: Stands,
+}
+
+/// Where a shape may stand.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Stands {
+    Anywhere,
+    /// It is the whole piece and cannot stand inside one.
+    Alone,
+    /// It is a motif for the middle of a piece.
+    Middle,
 }
 
 const fn outline(
     name: &'static str,
     title: &'static str,
     keys: &'static [&'static str],
-    alone: bool,
+    stands: Stands,
 ) -> Outline {
-    Outline { name, title, keys, alone }
+    Outline { name, title, keys, stands }
 }
 
 /// Each shape with its sizes.
 pub(super) const SHAPES: &[Outline] = &[
-    outline("circle", "disc", &["diameter"], false),
-    outline("ellipse", "oval", &["width", "height"], false),
-    outline("rectangle", "rectangle, corners rounded if asked", &["width", "height", "corner_radius"], false),
-    outline("polygon", "equal sides, a corner at the top", &["sides", "across", "corner_radius"], false),
-    outline("teardrop", "drop, tip up", &["width", "height", "tip_radius"], false),
-    outline("heart", "heart, tip down", &["width", "height", "tip_radius"], false),
+    outline("circle", "disc", &["diameter"], Stands::Anywhere),
+    outline("ellipse", "oval", &["width", "height"], Stands::Anywhere),
+    outline(
+        "rectangle",
+        "rectangle, corners rounded if asked",
+        &["width", "height", "corner_radius"],
+        Stands::Anywhere,
+    ),
+    outline(
+        "polygon",
+        "equal sides, a corner at the top",
+        &["sides", "across", "corner_radius"],
+        Stands::Anywhere,
+    ),
+    outline("teardrop", "drop, tip up", &["width", "height", "tip_radius"], Stands::Anywhere),
+    outline("heart", "heart, tip down", &["width", "height", "tip_radius"], Stands::Anywhere),
     outline(
         "marquise",
         "pointed oval (navette), a tip at each end",
         &["width", "height", "tip_radius"],
-        false,
+        Stands::Anywhere,
     ),
-    outline("cushion", "square or oblong with bowed sides", &["width", "height", "corner_radius"], false),
-    outline("crescent", "moon", &["width", "height", "thick", "tip_radius"], false),
-    outline("band", "ring or bangle, laid flat", &["ring_size", "inside", "width", "plain"], true),
-    outline("cone", "cone, laid flat", &["top", "bottom", "height"], true),
-    outline("drawn", "your own line, as SVG writes it", &["d"], false),
-    outline("file", "a shape from an SVG file", &["file", "id", "width"], false),
+    outline(
+        "cushion",
+        "square or oblong with bowed sides",
+        &["width", "height", "corner_radius"],
+        Stands::Anywhere,
+    ),
+    outline("crescent", "moon", &["width", "height", "thick", "tip_radius"], Stands::Anywhere),
+    outline("band", "ring or bangle, laid flat", &["ring_size", "inside", "width", "plain"], Stands::Alone),
+    outline("cone", "cone, laid flat", &["top", "bottom", "height"], Stands::Alone),
+    outline("drawn", "your own line, as SVG writes it", &["d"], Stands::Anywhere),
+    outline("file", "a shape from an SVG file", &["file", "id", "width"], Stands::Anywhere),
+    outline(
+        "rosette",
+        "petals round one point, each an opening",
+        &["diameter", "petals", "eye"],
+        Stands::Middle,
+    ),
+    outline("star", "one opening with points", &["diameter", "petals"], Stands::Middle),
 ];
 
-/// Every shape, for lists.
+/// Every shape a piece may have, for lists.
 pub fn outlines() -> impl Iterator<Item = &'static Outline> {
-    SHAPES.iter()
+    SHAPES.iter().filter(|shape| shape.stands != Stands::Middle)
+}
+
+/// Every shape that may stand in a section.
+pub fn shapes_for(section: &Section) -> impl Iterator<Item = &'static Outline> {
+    let path = section.path;
+    SHAPES.iter().filter(move |shape| match shape.stands {
+        Stands::Anywhere => true,
+        Stands::Alone => path == "outline",
+        Stands::Middle => path == "middle",
+    })
 }
 
 /// The sizes of all shapes. Which of them a shape has stands in [`SHAPES`]; it needs those that are needed here.
@@ -108,6 +150,20 @@ pub(super) const SIZES: &[Field] = &[
     ),
     row("top", Kind::Size, "30", Usual::Needed, "of a cone: its upper diameter, at mid thickness"),
     row("bottom", Kind::Size, "30", Usual::Needed, "of a cone: its lower diameter, at mid thickness"),
+    row(
+        "petals",
+        Kind::Whole(PETALS),
+        "8",
+        Usual::Is(Value::Number(8.0), ""),
+        "of a rosette; of a star, its points",
+    ),
+    row(
+        "eye",
+        Kind::Size,
+        "3",
+        Usual::Nothing("its petals meet in a point of solid metal"),
+        "of a rosette: across a round opening in its middle",
+    ),
     row(
         "d",
         Kind::Text,

@@ -70,8 +70,40 @@ pub(crate) fn bridge(k: &Known) -> Option<Value> {
     mm(k.mm("limits.bridge")? + 2.0 * k.mm("saw.clean_up")?)
 }
 
-pub(crate) fn window_border(k: &Known) -> Option<Value> {
+/// Metal that hangs on the bridge.
+pub(crate) fn bridge_again(k: &Known) -> Option<Value> {
     mm(k.mm("pattern.bridge")?)
+}
+
+/// A row's openings, along and across: so large that a circle as wide as the least opening fits.
+pub(crate) fn row_size(k: &Known) -> Option<Value> {
+    let least = k.mm("limits.opening")?;
+    let (along, across) = match k.here_word("shape")?.as_ref() {
+        "round" => (1.0, 1.0),
+        "drop" => (1.0, 1.6),
+        "brick" => (2.0, 1.0),
+        "petal" => (1.0, 2.0),
+        "lozenge" => (1.3, 1.6),
+        _ => (1.4, 1.4),
+    };
+    Some(Value::List(vec![along * least, across * least]))
+}
+
+/// The first row along a line keeps its border, each further one a bridge from the one before.
+pub(crate) fn row_inset(k: &Known) -> Option<Value> {
+    let along = k.here_word("along")?;
+    if k.before_here("along").any(|earlier| earlier == along) {
+        return bridge_again(k);
+    }
+    if along == "outline" {
+        return mm(k.mm("outline.border")?);
+    }
+    let named = |i: &usize| k.word(&format!("window[{i}].name")).is_some_and(|name| name == along);
+    let window = (0..).take_while(|i| k.has_section(&format!("window[{i}]"))).find(named);
+    match window {
+        Some(i) => mm(k.mm(&format!("window[{i}].border"))?),
+        None => bridge_again(k),
+    }
 }
 
 pub(crate) fn blade(k: &Known) -> Option<Value> {

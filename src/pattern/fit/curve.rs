@@ -19,7 +19,7 @@ const SAMPLES: (f64, f64) = (16.0, 6000.0);
 
 /// A closed line with the inside on its left, or one that repeats by `period` (the long edge of a band).
 #[derive(Debug, Clone)]
-pub(super) struct Curve {
+pub(in crate::pattern) struct Curve {
     edges: Vec<Edge>,
     /// Arc length at the start of every edge, and the whole at the end, mm.
     starts: Vec<f64>,
@@ -30,14 +30,14 @@ pub(super) struct Curve {
     /// The edge on which each of equal parts of the line starts.
     parts: Vec<usize>,
     /// Points at equal steps along the line, from its start on.
-    pub(super) samples: Vec<Point>,
+    pub(in crate::pattern) samples: Vec<Point>,
     /// What one way round moves by: nothing on a closed line.
     pub period: Vec2,
 }
 
 /// A corner of a border line.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub(super) struct Bend {
+pub(in crate::pattern) struct Bend {
     /// Arc length, mm.
     pub at: f64,
     /// Degrees, positive where the line turns left: a corner of the field that points out.
@@ -46,7 +46,7 @@ pub(super) struct Bend {
 
 impl Curve {
     /// `period`: what the last point lies beyond the first one, for a line that repeats.
-    pub(super) fn new(edges: Vec<Edge>, period: Vec2) -> Curve {
+    pub(in crate::pattern) fn new(edges: Vec<Edge>, period: Vec2) -> Curve {
         let (mut starts, mut headings) = (vec![0.0], Vec::new());
         let mut heading = 0.0;
         let mut along = 0.0;
@@ -79,15 +79,15 @@ impl Curve {
         curve
     }
 
-    pub(super) fn of(ring: &Ring) -> Curve {
+    pub(in crate::pattern) fn of(ring: &Ring) -> Curve {
         Curve::new(ring.edges().filter(|e| e.length() > 1e-9).collect(), Vec2::ZERO)
     }
 
-    pub(super) fn length(&self) -> f64 {
+    pub(in crate::pattern) fn length(&self) -> f64 {
         self.starts.last().copied().unwrap_or(0.0)
     }
 
-    pub(super) fn edges(&self) -> &[Edge] {
+    pub(in crate::pattern) fn edges(&self) -> &[Edge] {
         &self.edges
     }
 
@@ -108,16 +108,16 @@ impl Curve {
         (round, i, t.clamp(0.0, 1.0))
     }
 
-    pub(super) fn point(&self, s: f64) -> Point {
+    pub(in crate::pattern) fn point(&self, s: f64) -> Point {
         self.frame(s).0
     }
 
-    pub(super) fn direction(&self, s: f64) -> Vec2 {
+    pub(in crate::pattern) fn direction(&self, s: f64) -> Vec2 {
         self.frame(s).1
     }
 
     /// The point at an arc length, and the direction of travel there.
-    pub(super) fn frame(&self, s: f64) -> (Point, Vec2) {
+    pub(in crate::pattern) fn frame(&self, s: f64) -> (Point, Vec2) {
         let (round, i, t) = self.place(s);
         let by = self.period * round;
         match self.edges[i] {
@@ -134,7 +134,7 @@ impl Curve {
     }
 
     /// Where the line is nearest to `p`, and how far that is, mm.
-    pub(super) fn nearest(&self, p: Point) -> (f64, f64) {
+    pub(in crate::pattern) fn nearest(&self, p: Point) -> (f64, f64) {
         // On a line that repeats, first to the copy that lies beside `p`.
         let long = self.period.hypot2();
         let round = match self.edges.first() {
@@ -164,7 +164,7 @@ impl Curve {
     }
 
     /// Degrees the line turns from one place on to another, corners between them counted.
-    pub(super) fn turning(&self, from: f64, to: f64) -> f64 {
+    pub(in crate::pattern) fn turning(&self, from: f64, to: f64) -> f64 {
         let whole = self.headings[self.edges.len()] - self.headings[0];
         let heading = |s: f64| {
             let (round, i, t) = self.place(s);
@@ -174,7 +174,7 @@ impl Curve {
     }
 
     /// Corners, sharp and rounded, for a pattern of this pitch; in order along the line.
-    pub(super) fn bends(&self, pitch: f64) -> Vec<Bend> {
+    pub(in crate::pattern) fn bends(&self, pitch: f64) -> Vec<Bend> {
         let n = self.edges.len();
         let mut bends: Vec<Bend> = (0..n)
             .map(|i| {
@@ -216,7 +216,7 @@ impl Curve {
     }
 
     /// The line from one place on to another, its last point left out.
-    pub(super) fn between(&self, from: f64, to: f64) -> Vec<Vertex> {
+    pub(in crate::pattern) fn between(&self, from: f64, to: f64) -> Vec<Vertex> {
         let mut corners = Vec::new();
         if self.length() <= 0.0 {
             return corners;

@@ -9,7 +9,7 @@
 //! An overlay grid (from memory, believed Schneiders, "Quadrilateral and hexahedral element meshes") with shape matching
 //! (Bouaziz and others, "Shape-Up", 2012) in place of smoothing.
 
-mod curve;
+pub(super) mod curve;
 mod faces;
 mod field;
 mod judge;

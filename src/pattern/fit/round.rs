@@ -29,12 +29,7 @@ pub(super) fn fit(
 ) -> Result<Vec<Fitted>, String> {
     let half = job.pattern.bridge.get() / 2.0;
     let map = ConformalMap::of(outline);
-    let flat = outline
-        .inside_border
-        .iter()
-        .map(|r| r.outer().bounds())
-        .reduce(|a, b| a.union(b))
-        .unwrap_or_default();
+    let flat = outline.room.iter().map(|r| r.outer().bounds()).reduce(|a, b| a.union(b)).unwrap_or_default();
     let strip = map.map_or(flat.inflate(0.0, half), |m| m.strip_beyond(half));
     let Some(run) = map.map(|m| m.run()).or(outline.run.map(Mm::get)) else {
         return Err("the piece has no way round".into());
@@ -44,6 +39,8 @@ pub(super) fn fit(
     let closed = band::close(pattern, pitch.get(), job.pattern.turn, run, job.pattern.pitch.is_none(), told);
     let blank = Blank { strip, run, map, closed, units: job.units };
     let clear = outline.windows.is_empty()
+        && outline.circles.is_empty()
+        && outline.middle.is_none()
         && outline.keeps.is_empty()
         && !outline.holes.iter().any(|h| inside(outline, h.at));
     let rounds = match clear {
@@ -191,7 +188,7 @@ impl Blank {
 }
 
 fn inside(outline: &Outline, at: Point) -> bool {
-    outline.inside_border.iter().any(|r| r.outer().contains(at))
+    outline.room.iter().any(|r| r.outer().contains(at))
 }
 
 /// The whole repeats that go once along, as the mesh counts them.

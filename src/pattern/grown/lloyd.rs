@@ -150,7 +150,8 @@ pub(super) fn grow(ask: &Ask) -> Result<Growth, String> {
     if EVENED.counted(about * f64::from(passes)).is_err() {
         let would_do = (EVENED.most / about).floor();
         return Err(format!(
-            "{passes} passes over about {about:.0} openings take too long; passes = {would_do} would do, or fewer openings"
+            "{passes} passes over about {about:.0} openings take too long; passes = {would_do} would do: {}",
+            EVENED.why
         ));
     }
 

@@ -3,6 +3,7 @@
 mod small;
 mod suit;
 mod text;
+mod tried;
 
 use crate::catalogue;
 use crate::error::Error;

@@ -1,6 +1,6 @@
 //! Pieces too small for a pattern of the skill's own sizes: narrower borders, bridges and openings, and what that means.
 
-use super::suit::{at_border, free_of, pitch_of, tried, Suited, BAND_ROOM, FEWEST};
+use super::tried::{at_border, free_of, pitch_of, tried, Suited, BAND_ROOM, FEWEST};
 use crate::checks::{count, Check};
 use crate::job::{Edit, Job, Shape};
 

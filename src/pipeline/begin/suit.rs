@@ -1,26 +1,19 @@
 //! What is chosen for a new job: a hole to hang it from, the pitch, how the pattern meets the border.
 
 use super::small;
-use crate::checks::{count, Check, Level};
+use super::tried::{at_border, free_of, pitch_of, tried, Suited, BAND_ROOM, FEWEST};
+use crate::checks::{Check, Level};
 use crate::error::Error;
 use crate::geom::Point;
-use crate::job::{AtBorder, Edit, Job, Shape, Skill, Value};
-use crate::units::{plain, short};
-use crate::work::{work, worked, Work};
+use crate::job::{AtBorder, Edit, Job, Shape, Value};
+use crate::units::short;
+use crate::work::{work, Work};
 
 /// Larger pitches tried, each by this share of the first more. Finer steps find a pitch nearer to it.
 const PITCHES: u32 = 16;
 const PITCH_STEP: f64 = 0.04;
-/// Fewer openings than this are no pattern.
-pub(super) const FEWEST: usize = 5;
 /// An edge row is called evener when it is by this much (1 is as even as can be): less is not seen at arm's length.
 const CLEARLY: f64 = 0.02;
-/// Repeats across the shorter way of a new piece, by skill (estimate): more fills a first piece with days of sawing.
-const ACROSS: [f64; 3] = [5.0, 9.0, 14.0];
-/// Openings of a new piece are no larger than this, mm: larger ones are windows.
-const LARGEST: f64 = 30.0;
-/// Openings of a new piece at most (estimate): more than a week at the bench wants to be asked for.
-const MOST: f64 = 300.0;
 /// Pieces up to this height get a hole to hang from, mm; larger ones are seldom worn.
 const WORN: f64 = 70.0;
 /// A hole that takes a jump ring of 1 mm wire, mm (common practice).
@@ -32,36 +25,8 @@ const BAND_BORDERS: [f64; 5] = [1.5, 1.2, 1.0, 0.8, 0.7];
 /// Bridges tried on a band, finished mm: a ring is short work, held on a mandrel or between fingers (estimate).
 const BAND_BRIDGES: [f64; 2] = [1.0, 0.8];
 
-/// Room in an opening of a narrow row beyond its start hole, mm (estimate): less leaves no way to turn the saw.
-pub(super) const BAND_ROOM: f64 = 0.4;
 /// Start hole and clean-up of fine work, mm.
 const FINE: (f64, f64) = (0.5, 0.05);
-
-/// A job with all that was chosen for it, worked out.
-pub(super) struct Suited {
-    pub job: Job,
-    pub work: Work,
-    /// What the maker should know of what was chosen.
-    pub remark: Option<String>,
-}
-
-impl Suited {
-    /// Openings and hours, in a few words.
-    pub(super) fn says(&self) -> String {
-        let hours = &self.work.plan.time.whole;
-        let h = |minutes: f64| plain(minutes / 60.0, 1);
-        format!(
-            "one repeat; {}, about {} to {} hours",
-            count(self.work.piece.openings.len(), "opening"),
-            h(hours.low),
-            h(hours.high)
-        )
-    }
-
-    fn of((job, work): (Job, Work)) -> Self {
-        Self { job, work, remark: None }
-    }
-}
 
 /// The job with a pitch for the piece written down, so that it stays when something else is changed.
 /// `free`: the maker asked for no pattern in particular.
@@ -72,8 +37,7 @@ pub(super) fn suited(plain: &Job, hang: bool, free: bool) -> Result<Suited, Erro
     let hung = if hang { hanging(plain)? } else { None };
     let base = hung.unwrap_or_else(|| plain.clone());
     let first = work(&base)?;
-    let least = first.piece.resolved.pitch.get();
-    let pitch = for_the_piece(&base, &first).max(least);
+    let pitch = first.piece.resolved.pitch.get();
     let start = base.with(&[pitch_of(pitch)]).unwrap_or_else(|_| base.clone());
     let (mut best, mut done) = best_at_border(&start)?;
     // Openings too small to clean up ask for a larger pitch; a heavy patch at the border is let pass before they are.
@@ -95,46 +59,9 @@ pub(super) fn suited(plain: &Job, hang: bool, free: bool) -> Result<Suited, Erro
     Ok(if small::is_too_small(&suited) { small::suited(&base, suited) } else { suited })
 }
 
-pub(super) fn pitch_of(mm: f64) -> Edit {
-    Edit::mm("pattern.pitch", (mm * 10.0 - 1e-9).ceil() / 10.0)
-}
-
-pub(super) fn at_border(how: &str) -> Edit {
-    Edit::set("pattern.at_border", Value::word(how))
-}
-
-pub(super) fn tried(job: &Job, edits: &[Edit]) -> Option<(Job, Work)> {
-    let job = job.with(edits).ok()?;
-    let work = worked(&job).ok()?;
-    Some((job, work))
-}
-
 /// The pattern meets the border the way that was asked for.
 fn meets(done: &Work) -> bool {
     done.piece.resolved.border.as_ref().is_none_or(|b| b.used == AtBorder::Fit)
-}
-
-/// No stop, and no caution of these checks.
-pub(super) fn free_of(done: &Work, checks: &[Check]) -> bool {
-    done.verdicts.iter().all(|v| v.level < Level::Stop && !(v.level.is_fault() && checks.contains(&v.check)))
-}
-
-/// A pitch that fills the piece with an evening's to a week's work: so many repeats across its shorter way.
-fn for_the_piece(job: &Job, done: &Work) -> f64 {
-    let inside: f64 = done.piece.outline.inside_border.iter().map(|r| r.area()).sum();
-    let size = done.piece.outline.size;
-    let short = size.0.get().min(size.1.get()) - 2.0 * job.outline.border.get();
-    let across = match job.skill {
-        Skill::First => ACROSS[0],
-        Skill::Practised => ACROSS[1],
-        Skill::FineWork => ACROSS[2],
-    };
-    let by_size = (short / across).min(LARGEST);
-    // As many openings as there are now at this pitch, fewer by the square of a larger one.
-    let now = done.piece.openings.len().max(1) as f64;
-    let pitch = done.piece.resolved.pitch.get();
-    let each = if now > 20.0 { pitch * pitch * now / inside.max(1e-9) } else { 1.0 };
-    by_size.max((each * inside / MOST).sqrt())
 }
 
 /// The way with the border that nothing speaks against: whole openings fitted to it, else what leaves the evenest edge row.

@@ -1,6 +1,6 @@
 //! The text of a new job: what is typed, and beside each line what it is; keys worth knowing stand as comments.
 
-use super::suit::Suited;
+use super::tried::Suited;
 use crate::job::fields::{self, Field, Kind};
 use crate::job::{Job, LengthUnit, Shape, Value};
 use crate::units::short;

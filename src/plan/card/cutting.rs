@@ -3,13 +3,14 @@
 use super::super::bench::Bench;
 use super::super::order::Cut;
 use super::super::quote::{hours, over_all, pieces};
+use super::super::saw::drill_size;
 use super::super::{Plan, Weights};
 use super::safety::{dust, onto_metal, FIRST};
 use super::{Hazard, Row, Section, Step};
 use crate::checks::{Bridge, BridgeGraph, Side};
 use crate::job::{LengthUnit, Temper};
 use crate::trade::{models, nearest_gauge, Gauge};
-use crate::units::{plain, short};
+use crate::units::plain;
 
 /// Thinnest bridges named on the card.
 const THINNEST: usize = 3;
@@ -199,14 +200,6 @@ pub(super) fn drill(bench: &Bench, plan: &Plan) -> Section {
         s.note("too fast is the commonest fault; lift out to clear the chips");
     });
     s
-}
-
-/// A drill by its size; in inches with the millimetres it is sold by.
-pub(in crate::plan) fn drill_size(units: LengthUnit, across: f64) -> String {
-    match units {
-        LengthUnit::Mm => format!("{} mm", short(across, 3)),
-        LengthUnit::Inch => format!("{} in ({} mm)", units.plain(across, 2), short(across, 3)),
-    }
 }
 
 fn round_hundred(turns: f64) -> String {

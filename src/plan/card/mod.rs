@@ -113,7 +113,6 @@ mod record;
 mod safety;
 
 pub use class::{class, Course};
-pub(in crate::plan) use cutting::drill_size;
 pub use findings::findings;
 pub use safety::{onto_metal, Hazard, FIRST, SAFETY};
 

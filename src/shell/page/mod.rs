@@ -90,7 +90,13 @@ fn no_port(port: Option<u16>, why: &std::io::Error) -> Error {
 
 /// Listens on this machine alone.
 fn listen(port: Option<u16>) -> Result<TcpListener, Error> {
-    let on = |port: u16| TcpListener::bind((Ipv4Addr::LOCALHOST, port));
+    let on = |port: u16| -> std::io::Result<TcpListener> {
+        let listener = TcpListener::bind((Ipv4Addr::LOCALHOST, port))?;
+        // What is accepted takes this over: the end of an answer does not wait for a receipt of its beginning. Where the
+        // system has no such thing, answers are only slower.
+        let _ = socket2::SockRef::from(&listener).set_tcp_nodelay(true);
+        Ok(listener)
+    };
     if let Some(port) = port {
         return on(port).map_err(|why| no_port(Some(port), &why));
     }

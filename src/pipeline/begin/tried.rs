@@ -1,0 +1,57 @@
+//! A choice for a new job, tried: the job with it, worked out.
+
+use crate::checks::{count, Check, Level};
+use crate::job::{Edit, Job, Value};
+use crate::units::plain;
+use crate::work::{worked, Work};
+
+/// Fewer openings than this are no pattern.
+pub(super) const FEWEST: usize = 5;
+/// Room in an opening of a narrow row beyond its start hole, mm (estimate): less leaves no way to turn the saw.
+pub(super) const BAND_ROOM: f64 = 0.4;
+
+/// A job with all that was chosen for it, worked out.
+pub(super) struct Suited {
+    pub job: Job,
+    pub work: Work,
+    /// What the maker should know of what was chosen.
+    pub remark: Option<String>,
+}
+
+impl Suited {
+    /// Openings and hours, in a few words.
+    pub(super) fn says(&self) -> String {
+        let hours = &self.work.plan.time.whole;
+        let h = |minutes: f64| plain(minutes / 60.0, 1);
+        format!(
+            "one repeat; {}, about {} to {} hours",
+            count(self.work.piece.openings.len(), "opening"),
+            h(hours.low),
+            h(hours.high)
+        )
+    }
+
+    /// Nothing to remark.
+    pub(super) fn of((job, work): (Job, Work)) -> Self {
+        Self { job, work, remark: None }
+    }
+}
+
+pub(super) fn pitch_of(mm: f64) -> Edit {
+    Edit::mm("pattern.pitch", (mm * 10.0 - 1e-9).ceil() / 10.0)
+}
+
+pub(super) fn at_border(how: &str) -> Edit {
+    Edit::set("pattern.at_border", Value::word(how))
+}
+
+pub(super) fn tried(job: &Job, edits: &[Edit]) -> Option<(Job, Work)> {
+    let job = job.with(edits).ok()?;
+    let work = worked(&job).ok()?;
+    Some((job, work))
+}
+
+/// No stop, and no caution of these checks.
+pub(super) fn free_of(done: &Work, checks: &[Check]) -> bool {
+    done.verdicts.iter().all(|v| v.level < Level::Stop && !(v.level.is_fault() && checks.contains(&v.check)))
+}
