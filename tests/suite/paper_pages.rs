@@ -35,7 +35,7 @@ fn jobs() -> Vec<(String, Vec<Job>)> {
         ("dense".into(), vec![disc(&[("pattern.pitch", "2.9"), ("saw.drill", "0.6")], "")]),
         ("five together".into(), five()),
         ("split".into(), vec![split()]),
-        ("fills its sheet".into(), vec![panel("165", "222", &[("pattern.pitch", "9")])]),
+        ("fills its sheet".into(), vec![filling()]),
     ];
     for paper in ["\"A6\"", "[100, 90]", "\"A5\"", "\"A3\"", "\"Letter\""] {
         all.push((format!("on {paper}"), vec![disc(&[("outline.diameter", "36")], &on(paper))]));
@@ -58,6 +58,15 @@ fn five() -> Vec<Job> {
 fn panel(width: &str, height: &str, set: &[(&str, &str)]) -> Job {
     let outline = format!("shape = \"rectangle\"\nwidth = {width}\nheight = {height}");
     made::job(&made::with(&made::DISC.replace("shape = \"circle\"\ndiameter = 46", &outline), set))
+}
+
+/// A panel that leaves no room for a legend on A4, its openings wide enough for their numbers.
+fn filling() -> Job {
+    panel(
+        "165",
+        "205",
+        &[("pattern.pitch", "12"), ("pattern.bridge", "2"), ("pattern.at_border", "\"whole\"")],
+    )
 }
 
 fn split() -> Job {
@@ -168,7 +177,7 @@ fn where_no_number_finds_room_the_card_says_so() {
 /// Found by hand: the legend of a piece that fills its sheet had a sheet to itself.
 #[test]
 fn a_legend_without_room_stands_on_the_card() {
-    let (_, sheets) = laid(&[panel("165", "222", &[("pattern.pitch", "9")])]);
+    let (_, sheets) = laid(&[filling()]);
     assert_eq!(kinds(&sheets), [Kind::Template, Kind::Card]);
     let said: Vec<&str> = sheets.pages[1].words().map(|w| w.text.as_str()).collect();
     assert!(said.join(" ").contains("Punch in the open middle"), "{said:?}");
