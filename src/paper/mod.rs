@@ -103,28 +103,30 @@ pub fn lay_out(items: &[(&Job, &Work)]) -> Sheets {
     }
     let bars = sheets.pages.iter().find(|p| p.kind == Kind::Template).map(header::bar_lengths);
     let stops: Vec<String> = sheets.verdicts.iter().filter_map(|v| stop(v, first)).collect();
-    let cards = |pictures: bool, unnumbered: bool| {
-        let told = Told { paper, bars, stops: &stops, pictures, unnumbered };
-        let (pages, shown): (Vec<Vec<Page>>, Vec<bool>) =
-            items.iter().map(|(job, work)| card_pages((job, work), &told)).unzip();
-        (pages.concat(), shown.into_iter().all(|s| s))
+    let card = |(job, work): &(&Job, &Work), pictures: bool, unnumbered: bool| {
+        card_pages((job, work), &Told { paper, bars, stops: &stops, pictures, unnumbered })
     };
-    // Several jobs whose numbers find no room together: each has them on its own card.
-    let mut own = if open.numbers && items.len() > 1 { Some(cards(true, false)) } else { None };
-    own = own.filter(|(_, shown)| *shown);
-    open.numbers &= own.is_none();
-    let mut unnumbered = false;
+    // Several jobs whose numbers find no room together: each has them on its own card, if there is room.
+    let together = open.numbers && items.len() > 1;
+    let mut cards: Vec<(Vec<Page>, bool)> = items.iter().map(|item| card(item, together, false)).collect();
+    let left: Vec<(&Job, &Work)> =
+        items.iter().zip(&cards).filter(|(_, (_, shown))| !shown).map(|(item, _)| *item).collect();
+    open.numbers &= !left.is_empty();
     if open.numbers || open.legend {
-        let keys = keymap::keys(items, &arts, (open.numbers, open.legend), open.parts);
+        let shown = if open.numbers { &left[..] } else { items };
+        let keys = keymap::keys(shown, &arts, (open.numbers, open.legend), open.parts);
         open.parts &= !keys.parts;
-        unnumbered = open.numbers && !keys.numbers;
+        if open.numbers && !keys.numbers {
+            let unshown = items.iter().zip(&mut cards).filter(|(_, (_, shown))| !shown);
+            unshown.for_each(|(item, made)| *made = card(item, false, true));
+        }
         sheets.pages.extend(keys.pages);
     }
     if open.parts {
         sheets.pages.extend(items.iter().flat_map(|(job, work)| parts::pages(job, work)));
     }
     sheets.pages.extend(class::pages(items));
-    sheets.pages.extend(own.unwrap_or_else(|| cards(false, unnumbered)).0);
+    sheets.pages.extend(cards.into_iter().flat_map(|(pages, _)| pages));
     sheets.pages.extend(items.iter().filter_map(|(job, work)| quote::page(job, work)));
     let count = sheets.pages.len();
     for (i, page) in sheets.pages.iter_mut().enumerate() {

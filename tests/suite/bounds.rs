@@ -364,17 +364,14 @@ fn files_made_to_take_long_are_refused_or_done() {
         ("little faces", made::disc(&[("title", &format!("\"{}\"", "\u{1f600}".repeat(25_000)))], "")),
     ];
     let bench = Bench::new();
-    let mut names = Vec::new();
     for (name, text) in drawings {
         bench.put("leaf.svg", &text).put("leaf.toml", &from_file());
-        names.push(name);
         bounded(&bench, name, "leaf.toml");
     }
     for (name, text) in jobs {
         bench.put("job.toml", &text);
         bounded(&bench, name, "job.toml");
     }
-    assert!(names.len() > 5);
 }
 
 /// Runs a check with a minute and a gigabyte to spend; it is refused, or done.
