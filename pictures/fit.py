@@ -36,7 +36,7 @@ STONE = '[[window]]\nname = "stone"\nshape = "circle"\ndiameter = 11\nat = [0, 0
 SIX = [
     ("hexagon", 4.6, 0, HEART, ""),
     ("kites", 11, 0, DROP, ""),
-    ("interlaced-circles", 7.6, 0, 'shape = "circle"\ndiameter = 44', ""),
+    ("fish-scale", 4.6, 45, 'shape = "circle"\ndiameter = 44', ""),
     ("triangle", 6.8, 30, HEXAGON, ""),
     ("running-bond", 4.6, 45, 'shape = "ellipse"\nwidth = 48\nheight = 36', ""),
     ("hexagon", 4.4, 0, 'shape = "circle"\ndiameter = 46', STONE),

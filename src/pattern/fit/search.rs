@@ -37,7 +37,7 @@ const SHARE: f64 = 0.5;
 /// sizes, this much apart; and those of one with hollow cells, less convex than this, whose border cells lose a hollow to
 /// the border and are still known by the others. Found by eye.
 const MOTIF: f64 = 5.0;
-const HOLLOWED: f64 = 2.0;
+const HOLLOWED: f64 = 3.0;
 const APART: f64 = 1.1;
 const HOLLOW: f64 = 0.92;
 /// A symmetry of the field is exact when no point of its lines comes to lie farther off than this, mm: images of its openings
