@@ -130,7 +130,7 @@ fn the_legend_has_exactly_the_signs_used() {
             ("The saw comes to the line at the dot", numbered),
             ("Thin when finished", thin),
             ("Quarters: measure", !band),
-            ("the seam", band),
+            (": the seam", band),
             ("Dashed end", band),
             ("Top of the piece", true),
             ("Safety glasses on;", true),
