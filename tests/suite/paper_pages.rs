@@ -35,6 +35,7 @@ fn jobs() -> Vec<(String, Vec<Job>)> {
         ("dense".into(), vec![disc(&[("pattern.pitch", "2.9"), ("saw.drill", "0.6")], "")]),
         ("five together".into(), five()),
         ("split".into(), vec![split()]),
+        ("fills its sheet".into(), vec![filling()]),
     ];
     for paper in ["\"A6\"", "[100, 90]", "\"A5\"", "\"A3\"", "\"Letter\""] {
         all.push((format!("on {paper}"), vec![disc(&[("outline.diameter", "36")], &on(paper))]));
@@ -54,12 +55,24 @@ fn five() -> Vec<Job> {
     tokens.iter().enumerate().map(titled).collect()
 }
 
+fn panel(width: &str, height: &str, set: &[(&str, &str)]) -> Job {
+    let outline = format!("shape = \"rectangle\"\nwidth = {width}\nheight = {height}");
+    made::job(&made::with(&made::DISC.replace("shape = \"circle\"\ndiameter = 46", &outline), set))
+}
+
+/// A panel that leaves no room for a legend on A4, its openings wide enough for their numbers.
+fn filling() -> Job {
+    panel(
+        "165",
+        "205",
+        &[("pattern.pitch", "12"), ("pattern.bridge", "2"), ("pattern.at_border", "\"whole\"")],
+    )
+}
+
 fn split() -> Job {
-    let panel = made::DISC
-        .replace("shape = \"circle\"\ndiameter = 46", "shape = \"rectangle\"\nwidth = 400\nheight = 300");
     let set =
         [("outline.border", "12"), ("pattern.pitch", "24"), ("pattern.bridge", "4"), ("paper.split", "true")];
-    made::job(&made::with(&panel, &set))
+    panel("400", "300", &set)
 }
 
 fn laid(jobs: &[Job]) -> (Vec<Work>, Sheets) {
@@ -159,6 +172,15 @@ fn where_no_number_finds_room_the_card_says_so() {
     ];
     assert!(told(disc(&dense, &on("\"A6\""))));
     assert!(!told(disc(&[], "")));
+}
+
+/// Found by hand: the legend of a piece that fills its sheet had a sheet to itself.
+#[test]
+fn a_legend_without_room_stands_on_the_card() {
+    let (_, sheets) = laid(&[filling()]);
+    assert_eq!(kinds(&sheets), [Kind::Template, Kind::Card]);
+    let said: Vec<&str> = sheets.pages[1].words().map(|w| w.text.as_str()).collect();
+    assert!(said.join(" ").contains("Punch in the open middle"), "{said:?}");
 }
 
 /// What belongs to the page itself keeps off the templates: the legend, the view, the parts, the title block.
