@@ -49,8 +49,10 @@ impl<T> Grid<T> {
         for item in &grid.items {
             grid.squares(item.bounds).for_each(|(square, _)| begins[square + 1] += 1);
         }
-        for k in 1..begins.len() {
-            begins[k] += begins[k - 1];
+        let mut sum = 0;
+        for begin in &mut begins {
+            sum += *begin;
+            *begin = sum;
         }
         let mut lying = vec![0; begins.last().map_or(0, |end| *end as usize)];
         let mut next = begins.clone();

@@ -71,6 +71,10 @@ fn row(job: &Job, section: &Section, at: Option<[f64; 2]>) -> Vec<(&'static str,
             _ => {}
         }
     }
+    // A section that needs nothing still has to stand in the file.
+    if let (true, Some(first)) = (row.is_empty(), section.fields.first()) {
+        row.push((first.key, example(job, &first.kind, first.example)));
+    }
     row
 }
 

@@ -19,6 +19,8 @@ const AWAY: f64 = 7.0;
 const CHORD: f64 = 0.05;
 /// Longest step along the ring, mm: longer straight lines would cut across its roundness.
 const STEP: f64 = 0.6;
+/// Points round the edge of a ring. Fewer show corners at a large view.
+const ROUND: usize = 144;
 /// Between two earrings, of their width.
 const APART: f64 = 0.7;
 
@@ -131,9 +133,15 @@ fn rolled(piece: &Piece, inside: f64, width: f64, thickness: f64) -> String {
         d
     };
     let (far, near) = (half(false, inside), half(true, radius));
+    // The upper edge of the metal, as wide as it is thick.
+    let mut rim = String::new();
+    for radius in [radius, inside] {
+        let round = (0..ROUND).map(|k| Point::new(k as f64 / ROUND as f64 * eye.length, width / 2.0));
+        trace(&mut rim, round.map(|p| eye.sees(p, radius)));
+    }
     let reach = radius * 1.22;
     let high = width * 0.75 + radius * libm::sin(TIPPED) * 1.2;
-    picture((-reach, -high, reach, high), &[("far", far), ("metal", near)])
+    picture((-reach, -high, reach, high), &[("far", far), ("far", rim), ("metal", near)])
 }
 
 /// Half of the strip as a closed line, from a quarter round to the left of its middle to a quarter to the right.

@@ -17,10 +17,11 @@ const DENSITIES: [(f64, f64); 7] =
     [(9.5, 4.5), (8.75, 4.2), (8.0, 3.9), (7.5, 3.65), (7.0, 3.4), (7.0, 3.15), (7.0, 2.95)];
 /// A column is at least so many times its type size wide (points to mm): a label, a leader and a value. Narrower, and half
 /// of the values go below their labels.
-const NARROWEST: f64 = 8.6;
+const NARROWEST: f64 = 8.3;
 const GUTTER: f64 = 6.0;
-/// Columns of one page at most.
-const MOST_COLUMNS: usize = 3;
+/// Columns of one page at most: three on paper so wide, mm, or where a picture wants the room below them.
+const MOST_COLUMNS: (usize, usize) = (2, 3);
+const WIDE: f64 = 220.0;
 /// Free paper under a section, mm.
 const GAP: f64 = 2.0;
 /// Section titles are so much larger than the type, points.
@@ -78,7 +79,8 @@ pub(super) fn card(
     let room = |columns: usize| move |c: usize| if c < columns { first.1.height() } else { later.1.height() };
     let set = |(size, line): (f64, f64)| {
         let widest = 1.0_f64.max((first.1.width() + GUTTER) / (NARROWEST * size + GUTTER));
-        let columns = (widest.floor() as usize).min(MOST_COLUMNS);
+        let three = picture.is_some() || first.1.width() > WIDE;
+        let columns = (widest.floor() as usize).min(if three { MOST_COLUMNS.1 } else { MOST_COLUMNS.0 });
         let width = (first.1.width() - GUTTER * (columns - 1) as f64) / columns as f64;
         let grid = Grid { width, size, line, length };
         let sets: Vec<Set> =

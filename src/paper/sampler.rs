@@ -293,22 +293,27 @@ fn small_lines(sample: &Sample, own: bool, wide: f64) -> Vec<String> {
                 let h = |hours: f64| plain(hours, if hours < 9.95 { 1 } else { 0 });
                 let (low, high) = (h(figures.hours.low), h(figures.hours.high));
                 lines.push(format!("{} openings, {low} to {high} h", figures.openings));
-                let why = sample.remark.as_ref().map(|why| format!("not fitted: {why}"));
-                lines.extend(why.map(|why| letters::shorten(&why, SMALL, false, wide)));
+                if let Some(why) = &sample.remark {
+                    lines.extend(at_most(2, &format!("not fitted: {why}"), wide));
+                }
             } else {
                 lines.push(format!("{per_cm2} openings per cm²"));
                 lines.push(format!("{} h per 10 cm²", plain(figures.hours_per_10_cm2, 1)));
             }
         }
         Err(why) => {
-            let mut said = letters::wrap(why, SMALL, false, wide);
-            let most = SMALL_LINES - 1;
-            if said.len() > most {
-                let rest = said.split_off(most - 1).join(" ");
-                said.push(letters::shorten(&rest, SMALL, false, wide));
-            }
-            lines.extend(said);
+            lines.extend(at_most(SMALL_LINES - 1, why, wide));
         }
     }
     lines
+}
+
+/// A reason in so many lines, its end left out where it needs more.
+fn at_most(most: usize, why: &str, wide: f64) -> Vec<String> {
+    let mut said = letters::wrap(why, SMALL, false, wide);
+    if said.len() > most {
+        let rest = said.split_off(most - 1).join(" ");
+        said.push(letters::shorten(&rest, SMALL, false, wide));
+    }
+    said
 }

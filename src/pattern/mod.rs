@@ -24,7 +24,7 @@ use grown::{grow, usual_pitch, Ask};
 pub use cells::{cells, cells_by, Cells};
 pub use fit::{Effort, Fitted, Image, Quality};
 pub use graded::{Ramp, Walls};
-pub use pitch::suited_pitch;
+pub use pitch::{half_open_bridge, suited_pitch};
 pub use row::{set_rows, RowSet};
 
 /// Clearance an opening must leave round the start hole, mm over the diameter: a tenth of a millimetre a side.

@@ -158,7 +158,7 @@ fn paper_is_told_without_laying_it_out() {
         "size = \"A6\"\nsplit = true",
         "size = [50, 60]",
         "size = [70, 90]\nsplit = true\ncopies = 2",
-        "size = \"A7\"",
+        "size = \"A6\"",
         "labels = { across = 2, down = 3, width = 90, height = 90, left = 10, top = 10 }\ncopies = 8",
     ] {
         let mut session = Session::new(made::job(&disc(&[], &format!("[paper]\n{paper}\n"))));

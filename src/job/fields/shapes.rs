@@ -7,17 +7,20 @@ use crate::units::limits::{CORNER_RADIUS, PETALS, RING_INSIDE, SIDES};
 /// A shape a job may name.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Outline {
+    /// As a job names it.
     pub name: &'static str,
     /// For people.
     pub title: &'static str,
     /// The keys of its sizes.
     pub keys: &'static [&'static str],
+    /// Where it may stand.
     pub stands: Stands,
 }
 
 /// Where a shape may stand.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Stands {
+    /// As an outline, a window or a kept place.
     Anywhere,
     /// It is the whole piece and cannot stand inside one.
     Alone,
