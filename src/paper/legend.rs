@@ -25,6 +25,8 @@ pub(super) const NARROWEST: f64 = 42.0;
 /// A line of words to the next, and entries to each other, mm.
 const LEADING: f64 = 3.05;
 const APART: f64 = 1.5;
+/// Entries to each other where the paper has no room, mm.
+const CLOSE: f64 = 0.5;
 /// Thin bridges named one by one.
 const MOST_THIN: usize = 6;
 
@@ -38,6 +40,8 @@ pub(super) enum Saying {
     All,
     /// Signs and the safety line.
     Short,
+    /// The same set close, for the smallest paper.
+    Close,
 }
 
 /// Something set from its top left corner.
@@ -55,6 +59,7 @@ struct Entry {
 
 /// The legend in columns within `width` mm.
 pub(super) fn legend(items: &[(&Job, &Work)], signs: &BTreeSet<Sign>, saying: Saying, width: f64) -> Block {
+    let apart = if saying == Saying::Close { CLOSE } else { APART };
     let columns = (((width + GUTTER) / (NARROWEST + GUTTER)).floor().max(1.0) as usize).min(4);
     let column = (width - GUTTER * (columns - 1) as f64) / columns as f64;
     let text_room = column - ICON.0 - GAP;
@@ -71,11 +76,11 @@ pub(super) fn legend(items: &[(&Job, &Work)], signs: &BTreeSet<Sign>, saying: Sa
                 return None;
             }
             places.push((c, y));
-            y += block.height + APART;
+            y += block.height + apart;
         }
         Some(places)
     };
-    let total: f64 = set.iter().map(|b| b.height + APART).sum();
+    let total: f64 = set.iter().map(|b| b.height + apart).sum();
     let mut height = (total / columns as f64).floor();
     let places = loop {
         match tall(height) {
