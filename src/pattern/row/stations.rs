@@ -93,6 +93,17 @@ impl StationPlan {
         all
     }
 
+    /// The middle of the gap after each station: on a corner that no opening stands on.
+    pub(super) fn gaps(&self) -> Vec<f64> {
+        let shift = if self.on_nodes { 0.5 } else { 1.0 };
+        let mut all = Vec::new();
+        for ((from, long), count) in self.sides.iter().zip(&self.counts) {
+            let step = long / *count as f64;
+            all.extend((0..*count).map(|k| from + (k as f64 + shift) * step));
+        }
+        all
+    }
+
     /// Least and largest step, mm.
     pub(super) fn step(&self) -> (f64, f64) {
         let steps = self.sides.iter().zip(&self.counts).map(|((_, long), count)| long / *count as f64);
