@@ -23,7 +23,7 @@ pub use bench::{Limits, Measured, MeasuredOutline, Rates, Saw, Sheet, Temper, Wi
 pub use construct::{Back, Bezel, Construction, JumpRing, Rim, RimSits};
 pub use edit::Edit;
 pub use fields::usual::bridge_rule;
-pub use fields::{outlines, Outline};
+pub use fields::{outlines, ShapeSection};
 pub use found::measure;
 pub use page::{CardLength, LabelGrid, MarksShown, PaperSpec, SawLine, Shade, Transfer};
 pub use pattern::{AtBorder, CentreChoice, GrownSettings, PatternSource, PatternSpec};

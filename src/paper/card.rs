@@ -1,7 +1,7 @@
 //! The job card: the plan's sections set in columns, facts on leaders, the cautions of a step together at its end.
 
 use super::breaks;
-use super::card_rows::{rows, Block, Grid};
+use super::card_rows::{rows, CardBlock, Column};
 use super::fit;
 use super::header::{self, Strip};
 use super::legend;
@@ -34,7 +34,7 @@ const OVER: f64 = 5.0;
 /// A section with its rows as blocks.
 struct Set<'a> {
     title: &'a str,
-    blocks: Vec<Block>,
+    blocks: Vec<CardBlock>,
 }
 
 /// Something to stand below the columns of a card's last page, made for a width and a height, mm.
@@ -43,7 +43,7 @@ pub(super) type Picture<'a> = &'a dyn Fn((f64, f64)) -> Option<legend::Block>;
 /// One way to set a card.
 struct Setting<'a> {
     sets: Vec<Set<'a>>,
-    grid: Grid,
+    grid: Column,
     columns: usize,
     /// After which block each column ends.
     ends: Vec<usize>,
@@ -82,7 +82,7 @@ pub(super) fn card(
         let three = picture.is_some() || first.1.width() > WIDE;
         let columns = (widest.floor() as usize).min(if three { MOST_COLUMNS.1 } else { MOST_COLUMNS.0 });
         let width = (first.1.width() - GUTTER * (columns - 1) as f64) / columns as f64;
-        let grid = Grid { width, size, line, length };
+        let grid = Column { width, size, line, length };
         let sets: Vec<Set> =
             sections.iter().map(|s| Set { title: &s.title, blocks: rows(s, &grid) }).collect();
         let ends = breaks::breaks(&sizes(&sets, &grid), room(columns));
@@ -106,7 +106,7 @@ pub(super) fn card(
         }
     }
     let Some(Setting { sets, grid, columns, ends, last, picture }) = best else { return (Vec::new(), false) };
-    let all: Vec<(usize, &Block)> =
+    let all: Vec<(usize, &CardBlock)> =
         sets.iter().enumerate().flat_map(|(i, s)| s.blocks.iter().map(move |b| (i, b))).collect();
     let mut pages: Vec<Page> = Vec::new();
     let mut from = 0;
@@ -167,7 +167,7 @@ fn even(setting: &mut Setting, room: impl Fn(usize) -> f64) {
 }
 
 /// The height of the tallest column after the first `kept`.
-fn tallest(sections: &[breaks::Section], ends: &[usize], kept: usize) -> f64 {
+fn tallest(sections: &[breaks::SectionBreaks], ends: &[usize], kept: usize) -> f64 {
     let owner: Vec<(usize, f64)> =
         sections.iter().enumerate().flat_map(|(s, x)| x.blocks.iter().map(move |b| (s, *b))).collect();
     let starts = std::iter::once(0).chain(ends.iter().copied());
@@ -185,12 +185,12 @@ fn continued(title: &str) -> String {
 }
 
 /// What the breaking into columns has to know of the sections.
-fn sizes(sets: &[Set], grid: &Grid) -> Vec<breaks::Section> {
+fn sizes(sets: &[Set], grid: &Column) -> Vec<breaks::SectionBreaks> {
     sets.iter()
         .map(|set| {
             let head = heading(&continued(set.title), grid).1;
             let blocks = set.blocks.iter().map(|b| b.height).collect();
-            breaks::Section { head, least: head, gap: GAP, blocks }
+            breaks::SectionBreaks { head, least: head, gap: GAP, blocks }
         })
         .collect()
 }
@@ -205,7 +205,7 @@ fn page_strip(name: &str, strip: &Strip, page: usize) -> Strip {
 }
 
 /// A section's title over a rule; gives its height.
-fn heading(title: &str, grid: &Grid) -> (Vec<Mark>, f64) {
+fn heading(title: &str, grid: &Column) -> (Vec<Mark>, f64) {
     let mut marks = Vec::new();
     let mut y = 0.0;
     let size = HEADING * grid.size;

@@ -6,7 +6,7 @@ use super::legend::{legend, Saying};
 use super::page::{Group, Ink, Kind, Mark, Page, Pen, Words, FINE};
 use super::strip;
 use super::template::Art;
-use super::tiling::{join_name, Join, Tiling};
+use super::tiling::{join_name, Join, PageTiling};
 use crate::checks::beyond_the_frame;
 use crate::geom::{Grow, Point, Rect, Ring, Vec2};
 use crate::job::Job;
@@ -29,7 +29,7 @@ pub(super) fn key_plan(
     job: &Job,
     work: &Work,
     art: &Art,
-    (tiling, joins): (&Tiling, &[Join]),
+    (tiling, joins): (&PageTiling, &[Join]),
     explain: bool,
 ) -> (Vec<Page>, bool) {
     let [upright, _] = fit::both_ways(&job.paper);
@@ -103,7 +103,7 @@ pub(super) fn key_plan(
             page.marks.push(Mark::new(Group::Guides, Ink::Closed { rings, pen: Pen::new(0.18, 100) }));
             let size = if cell.width() > 12.0 && cell.height() > 9.0 { header::TITLE } else { 6.0 };
             let at = cell.center() + Vec2::new(0.0, 0.13 * size);
-            page.marks.push(Mark::words(Words::new(Tiling::name(column, row), at, size).bold().middle()));
+            page.marks.push(Mark::words(Words::new(PageTiling::name(column, row), at, size).bold().middle()));
         }
     }
     for j in joins {

@@ -51,7 +51,7 @@ pub(super) struct Block {
     pub height: f64,
 }
 
-struct Entry {
+struct LegendEntry {
     icon: Vec<Mark>,
     text: String,
     bold: bool,
@@ -98,7 +98,7 @@ pub(super) fn legend(items: &[(&Job, &Work)], signs: &BTreeSet<Sign>, saying: Sa
 }
 
 /// One entry: its sign in the middle of its room, the words beside it.
-fn set(entry: Entry, room: f64) -> Block {
+fn set(entry: LegendEntry, room: f64) -> Block {
     let lines = letters::wrap(&entry.text, TEXT, entry.bold, room);
     let words = LEADING * lines.len() as f64;
     let height = if entry.icon.is_empty() { words } else { words.max(ICON.1) };
@@ -114,24 +114,24 @@ fn set(entry: Entry, room: f64) -> Block {
     Block { marks, height }
 }
 
-fn entries(items: &[(&Job, &Work)], signs: &BTreeSet<Sign>, saying: Saying) -> Vec<Entry> {
+fn entries(items: &[(&Job, &Work)], signs: &BTreeSet<Sign>, saying: Saying) -> Vec<LegendEntry> {
     let Some((job, _)) = items.first() else { return Vec::new() };
-    let mut all: Vec<Entry> = signs
+    let mut all: Vec<LegendEntry> = signs
         .iter()
         .filter_map(|sign| {
             let text = said(*sign, items)?;
-            Some(Entry { icon: icon(*sign, job), text, bold: false })
+            Some(LegendEntry { icon: icon(*sign, job), text, bold: false })
         })
         .collect();
     let caution = vec![
         Mark::new(Group::Guides, Ink::Area { rings: vec![triangle(1.6)], shade: 100 }),
         Mark::words(Words::new("!", Point::new(0.0, 1.15), SMALL).bold().middle().shade(0)),
     ];
-    all.push(Entry { icon: caution, text: SAFETY.into(), bold: true });
+    all.push(LegendEntry { icon: caution, text: SAFETY.into(), bold: true });
     if saying == Saying::All {
         let mut says = vec![words::HOLD.to_string()];
         says.extend(onto_metal(job.paper.transfer).iter().map(|s| words::sentence(s)));
-        all.extend(says.into_iter().map(|text| Entry { icon: Vec::new(), text, bold: false }));
+        all.extend(says.into_iter().map(|text| LegendEntry { icon: Vec::new(), text, bold: false }));
     }
     all
 }

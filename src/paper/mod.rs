@@ -79,11 +79,11 @@ pub fn lay_out(items: &[(&Job, &Work)]) -> Sheets {
     let paper = &first.paper;
     let arts = copies::arts(items);
     let boxes: Vec<Rect> = arts.iter().map(|a| a.all).collect();
-    let room = room::Room::of(items, &boxes);
+    let room = room::PaperRoom::of(items, &boxes);
     sheets.verdicts.push(room.verdict(first));
     let mut open = Open { numbers: false, legend: false, parts: true };
     match room {
-        room::Room::Pages(_) => {
+        room::PaperRoom::Pages(_) => {
             let set = match paper.labels {
                 Some(grid) => labels::on_labels(items, &arts, paper, grid),
                 None => copies::set_out(items, &arts, paper),
@@ -93,12 +93,12 @@ pub fn lay_out(items: &[(&Job, &Work)]) -> Sheets {
                 open = Open { numbers: !set.numbers, legend: !set.legend, parts: !set.parts };
             }
         }
-        room::Room::Split { .. } => {
+        room::PaperRoom::Split { .. } => {
             let set = split::pages(items, &arts);
             sheets.pages = set.pages;
             open = Open { numbers: !arts.iter().all(|a| a.numbered), legend: !set.legend, parts: true };
         }
-        room::Room::TooBig { .. } => {
+        room::PaperRoom::TooBig { .. } => {
             sheets.oversize = Some(copies::oversize(items, &arts, paper));
             open.parts = false;
         }

@@ -103,7 +103,8 @@ pub fn sampler(samples: &[Sample], made_for: &MadeFor, paper: &PaperSpec) -> Vec
         let by = times(room, size);
         let top = header::strip(&mut page, &strip(samples.len(), made_for, (size, by), pages.is_empty()));
         let ground = Rect::new(room.x0, top + 3.0, room.x1, room.y1 - 6.0);
-        let grid = Grid { by, own: made_for.own, ..Grid::new(ground, (size.0 * by, size.1 * by)) };
+        let grid =
+            SampleGrid { by, own: made_for.own, ..SampleGrid::new(ground, (size.0 * by, size.1 * by)) };
         let (here, rest) = left.split_at(left.len().min(grid.across * grid.down));
         for (row, samples) in here.chunks(grid.across).enumerate() {
             grid.set_row(&mut page, row, samples, blank.as_ref(), &mut k);
@@ -185,7 +186,7 @@ fn foot_bar(page: &mut Page, room: Rect, by: f64) {
 }
 
 /// Where the samples of a page stand.
-struct Grid {
+struct SampleGrid {
     room: Rect,
     size: (f64, f64),
     across: usize,
@@ -197,7 +198,7 @@ struct Grid {
     own: bool,
 }
 
-impl Grid {
+impl SampleGrid {
     fn new(room: Rect, size: (f64, f64)) -> Self {
         let cell = (size.0 + AIR.0, size.1 + CAPTION + AIR.1);
         // The last of a row and of a column needs no air behind it.

@@ -32,7 +32,7 @@ const ENLARGED: f64 = 100.0;
 const HALVINGS: usize = 30;
 
 /// What a rule for the pitch has to know of a pattern, in pitches.
-struct Cells<'a> {
+struct Counted<'a> {
     /// Widest circle of the smallest opening, before the bridge.
     across: f64,
     /// Area of ground for each opening.
@@ -48,7 +48,7 @@ pub fn suited_pitch(pattern: &Pattern, job: &Job, outline: &Outline) -> (Mm, Str
     let narrowest =
         pattern.shapes.iter().map(|s| inscribed_circle(&s.ring.scaled(ENLARGED)).radius / ENLARGED);
     let open = |bridge: f64| open_share(pattern, bridge);
-    let cells = Cells {
+    let cells = Counted {
         across: 2.0 * narrowest.fold(f64::INFINITY, f64::min),
         each: pattern.repeat_area() / pattern.shapes.len().max(1) as f64,
         motif: pattern.fills == Fills::Motif,
@@ -101,10 +101,10 @@ fn open_share(pattern: &Pattern, bridge: f64) -> f64 {
 /// The pitch for a grown pattern whose smallest usual opening is `across` pitches wide before the bridge.
 pub(super) fn grown_pitch(across: f64, job: &Job, outline: &Outline) -> (Mm, String) {
     let open = |bridge: f64| (1.0 - bridge / across).max(0.0).powi(2);
-    Cells { across, each: CELL * across * across, motif: false, open: &open }.pitch(job, outline)
+    Counted { across, each: CELL * across * across, motif: false, open: &open }.pitch(job, outline)
 }
 
-impl Cells<'_> {
+impl Counted<'_> {
     fn pitch(&self, job: &Job, outline: &Outline) -> (Mm, String) {
         let bridge = if self.motif { 0.0 } else { job.pattern.most_bridge().get() };
         let for_opening = |wide: f64| (wide + bridge) / self.across;

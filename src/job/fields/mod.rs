@@ -12,7 +12,7 @@ mod shapes;
 pub(super) mod usual;
 
 pub use rows::ELEMENTS;
-pub use shapes::{outlines, shapes_for, Outline, Stands};
+pub use shapes::{outlines, shapes_for, ShapeSection, Stands};
 
 use super::values::{Known, Value};
 use super::Rates;

@@ -12,7 +12,7 @@ use crate::geom::{box_distance2, Boundary, Point, Rect, Ring};
 use crate::job::{Job, RowSpec, Spacing};
 use crate::outline::{Lane, Outline, Track};
 use shape::Shaped;
-use stations::{Arrangement, Plan};
+use stations::{Arrangement, StationPlan};
 
 /// A gap that is short of the bridge by less than this is as wide as it, mm: far below what is printed.
 const AS_WIDE: f64 = 1e-6;
@@ -122,7 +122,7 @@ fn set_track(job: &Job, row: &RowSpec, lane: &Lane, track: &Track) -> Result<Set
 }
 
 /// Openings at the stations of a plan, measured; `None` where hardly any has room.
-fn laid(shaped: &Shaped, curve: &Curve, track: &Track, plan: &Plan, bridge: f64) -> Option<Set> {
+fn laid(shaped: &Shaped, curve: &Curve, track: &Track, plan: &StationPlan, bridge: f64) -> Option<Set> {
     let stations = plan.stations(curve);
     let n = stations.len();
     let (rings, drawn): (Vec<Ring>, Vec<bool>) = shaped.along(&stations, &plan.gaps()).into_iter().unzip();
