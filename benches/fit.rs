@@ -35,6 +35,8 @@ const CELLS: [(&str, f64); 2] = [("fine", 20.5), ("coarse", 33.0)];
 
 /// The drill goes into this part of the pattern's own narrowest opening: a maker would not take a wider one.
 const SPARE: f64 = 0.7;
+/// Nor a finer one than this for cells of the usual size, mm.
+const LEAST_DRILL: f64 = 0.3;
 /// Bridges are drawn for cells of this area, mm2; smaller cells get as much finer ones.
 const USUAL: f64 = 20.0;
 
@@ -45,7 +47,7 @@ fn text(pattern: &Pattern, name: &str, edge: &str, cell: f64, border: &str) -> S
     let pitch = (cell / mean).sqrt();
     let across = |ring: &Ring| 2.0 * inscribed_circle(&ring.scaled(pitch)).radius - bridge;
     let narrowest = pattern.shapes.iter().map(|s| across(&s.ring)).fold(f64::INFINITY, f64::min);
-    let drill = (SPARE * narrowest - DRILL_CLEARANCE).clamp(0.3, 1.0 * finer);
+    let drill = (SPARE * narrowest - DRILL_CLEARANCE).clamp(LEAST_DRILL * finer, finer);
     let more = match name {
         "ring" => {
             "[[window]]\nname = \"stone\"\nshape = \"circle\"\ndiameter = 12\nat = [0, 0]\nborder = 2.2\n"

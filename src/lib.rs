@@ -57,11 +57,9 @@ pub use work::{work, Work};
 
 #[doc(hidden)]
 pub mod catalogue;
-#[doc(hidden)]
 pub mod checks;
 pub mod error;
 pub mod geom;
-#[doc(hidden)]
 pub mod job;
 #[doc(hidden)]
 pub mod live;

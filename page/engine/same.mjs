@@ -18,7 +18,9 @@ function started() {
   const engine = new WebAssembly.Instance(module, {}).exports;
   const put = (text) => {
     const bytes = new TextEncoder().encode(text);
-    new Uint8Array(engine.memory.buffer, engine.room(bytes.length), bytes.length).set(bytes);
+    // Making room may move the memory: where it is comes first.
+    const at = engine.room(bytes.length);
+    new Uint8Array(engine.memory.buffer, at, bytes.length).set(bytes);
     return bytes.length;
   };
   const taken = (length) => new Uint8Array(engine.memory.buffer, engine.answer(), length).slice();

@@ -19,7 +19,7 @@ const MOST_RISE: f64 = 20.0;
 /// do not touch). `file` is the name for messages; its stem becomes the pattern's name.
 pub fn read(text: &str, file: &str) -> Result<Pattern, Error> {
     let (reader, table) = Reader::open(file, text);
-    let walk = Walk { reader: &reader };
+    let walk = PatternWalk { reader: &reader };
     let found = if reader.is_clean() { walk.pattern(table.get_ref()) } else { None };
     if let Some((pattern, places)) = found.filter(|_| reader.is_clean()) {
         for fault in proof::faults(&pattern) {
@@ -39,11 +39,11 @@ pub fn read(text: &str, file: &str) -> Result<Pattern, Error> {
 }
 
 /// A file being read; what is wrong goes to the reader.
-struct Walk<'r> {
+struct PatternWalk<'r> {
     reader: &'r Reader<'r>,
 }
 
-impl Walk<'_> {
+impl PatternWalk<'_> {
     fn wrong(&self, span: Range<usize>, wrong: impl Into<String>, todo: impl Into<String>) {
         self.reader.problem(span, wrong, todo);
     }

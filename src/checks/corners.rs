@@ -124,7 +124,9 @@ pub struct Bay {
     pub length: f64,
     /// Across the root, mm as drawn.
     pub width: f64,
+    /// The two ends of the neck it stands on.
     pub root: [Point; 2],
+    /// Its farthest point from there.
     pub tip: Point,
 }
 

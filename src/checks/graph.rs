@@ -86,7 +86,7 @@ impl Hasher for Mixed {
     }
 }
 
-struct Field<'a> {
+struct Neighbourhood<'a> {
     piece: &'a Piece,
     grid: Grid<Near>,
     carried: Vec<Ring>,
@@ -100,7 +100,7 @@ pub fn graph(job: &Job, piece: &Piece) -> BridgeGraph {
     let reach =
         (REACH * job.pattern.most_bridge().get()).max(1.25 * (job.limits.bridge.get() + 2.0 * clean_up));
     let (grid, carried) = grid_of(piece, reach);
-    let field = Field { piece, grid, carried, fixed: fixed_edges(job, piece, reach), clean_up };
+    let field = Neighbourhood { piece, grid, carried, fixed: fixed_edges(job, piece, reach), clean_up };
     let mut bridges = Vec::with_capacity(piece.openings.len() * 3);
     // As they lie in the grid: neighbours stay at hand.
     let mut last = vec![(Point::ORIGIN, f64::NEG_INFINITY); field.fixed.len()];
@@ -247,7 +247,7 @@ impl Fixed {
     }
 }
 
-impl Field<'_> {
+impl Neighbourhood<'_> {
     /// The way round to a place near one end of a gap that is no image.
     fn way_round(&self, end: End, at: Point) -> f64 {
         let Some(seam) = &self.piece.outline.seam else { return 0.0 };

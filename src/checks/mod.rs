@@ -6,6 +6,7 @@
 mod border;
 mod case;
 mod corners;
+#[doc(hidden)]
 mod finding;
 mod fit;
 mod graph;
@@ -162,6 +163,7 @@ impl fmt::Display for Side {
 /// Metal between two edges at its narrowest: the least distance, with its two witness points.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Bridge {
+    /// What it runs between.
     pub between: [Side; 2],
     /// As drawn.
     pub width: Mm,

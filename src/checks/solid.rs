@@ -124,6 +124,7 @@ fn leaves_ground(case: &Case) -> bool {
 struct Solid<'a> {
     openings: Grid<&'a Opening>,
     fixed: Boundary,
+    /// Kept places, and windows, in which there is no metal.
     kept: Vec<&'a Ring>,
     inside: Boundary,
     /// Farther openings do not matter, mm.
@@ -143,7 +144,9 @@ impl<'a> Solid<'a> {
         Self {
             openings: Grid::new(openings.map(|o| Bounded { item: o, bounds: o.ring.bounds() }).collect()),
             fixed: Boundary::new(&fixed),
-            kept: outline.keeps.iter().map(|k| &k.ring).collect(),
+            kept: (outline.keeps.iter().map(|k| &k.ring))
+                .chain(outline.windows.iter().map(|w| &w.ring))
+                .collect(),
             inside: Boundary::new(&outline.inside_border),
             reach: 2.0 * limit,
         }
@@ -169,7 +172,7 @@ impl<'a> Solid<'a> {
         Some(class)
     }
 
-    /// Radius of the solid disc round a point inside the border, 0 in an opening or a kept place, at most `reach`. Where it
+    /// Radius of the solid disc round a point inside the border, 0 in an opening, a window or a kept place, at most `reach`. Where it
     /// is not more than `floor`, any radius from its own up to `floor` may be given.
     fn clear(&self, p: Point, floor: f64) -> f64 {
         // Most places have an opening close by: looked for near at hand first.

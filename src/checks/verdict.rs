@@ -14,9 +14,13 @@ use std::fmt;
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum Level {
+    /// Nothing speaks against it.
     Good,
+    /// It was not looked at: the job does not say enough.
     Unchecked,
+    /// It may go wrong.
     Caution,
+    /// It should not be sawn so.
     Stop,
 }
 
@@ -89,12 +93,15 @@ impl Quantity {
 /// What one check has to say.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Verdict {
+    /// What was looked at.
     pub check: Check,
+    /// How grave it is.
     pub level: Level,
     /// In how many places it was found; 0 where nothing is at fault.
     pub count: usize,
     /// The worst, and what it should be.
     pub measured: Option<Quantity>,
+    /// What it was measured against.
     pub limit: Option<Quantity>,
     /// Where the worst is, mm from the middle of the outline.
     pub at: Option<Point>,

@@ -23,17 +23,38 @@ const RIM_LEAST: f64 = 1.2;
 #[derive(Debug, Clone, PartialEq)]
 pub enum WidthRule {
     /// What the hand is sure of.
-    Hand { skill: Skill, what: &'static str },
+    Hand {
+        /// Whose.
+        skill: Skill,
+        /// What is that wide.
+        what: &'static str,
+    },
     /// Typed by the maker.
-    Own { what: &'static str },
+    Own {
+        /// What is that wide.
+        what: &'static str,
+    },
     /// The sheet's thickness, mm, and how many of it.
-    Sheet { share: f64, thickness: f64 },
+    Sheet {
+        /// How many thicknesses.
+        share: f64,
+        /// mm.
+        thickness: f64,
+    },
     /// What two cuts of the blade leave.
-    Blade { name: String, kerf: f64 },
+    Blade {
+        /// Which blade.
+        name: String,
+        /// Width of its cut, mm.
+        kerf: f64,
+    },
     /// A soldered rim's seat.
     Rim(RimSits),
     /// Metal round a hole that carries.
-    HoleWall { thickness: f64 },
+    HoleWall {
+        /// Of the sheet, mm.
+        thickness: f64,
+    },
 }
 
 /// A least finished width and the rule it comes from.

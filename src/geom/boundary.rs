@@ -8,12 +8,12 @@ use kurbo::{Point, Rect};
 #[derive(Debug, Clone)]
 pub struct Boundary {
     tree: RTree<Edge>,
-    rings: Vec<Closed>,
+    rings: Vec<RegionEdges>,
 }
 
 /// A region's outer edge, with its box, and its holes.
 #[derive(Debug, Clone)]
-struct Closed {
+struct RegionEdges {
     bounds: Rect,
     outer: Vec<Edge>,
     holes: Vec<Vec<Edge>>,
@@ -27,12 +27,12 @@ impl Boundary {
     /// The edges of all lines of some regions.
     pub fn new(regions: &[Region]) -> Self {
         let edges = |ring: &Ring| ring.edges().collect::<Vec<_>>();
-        let closed = |r: &Region| Closed {
+        let closed = |r: &Region| RegionEdges {
             bounds: r.outer().bounds(),
             outer: edges(r.outer()),
             holes: r.holes().iter().map(edges).collect(),
         };
-        let rings: Vec<Closed> = regions.iter().map(closed).collect();
+        let rings: Vec<RegionEdges> = regions.iter().map(closed).collect();
         let edges = rings
             .iter()
             .flat_map(|r| std::iter::once(&r.outer).chain(&r.holes).flatten())

@@ -60,8 +60,8 @@ impl Ring {
 /// neighbours of the next no longer meet behind it. So far the ring can be offset inwards (edge-collapse events of the straight skeleton of a
 /// convex polygon, by hand). `None` when rounding spoils it.
 pub(super) fn inscribed_in_convex(ring: &Ring) -> Option<InscribedCircle> {
-    let mut sides: Vec<Side> = ring.edges().filter_map(|e| Side::of(&e)).collect();
-    let runs_on = |a: &Side, b: &Side| a.inward.cross(b.inward) <= SAME_WAY;
+    let mut sides: Vec<OffsetSide> = ring.edges().filter_map(|e| OffsetSide::of(&e)).collect();
+    let runs_on = |a: &OffsetSide, b: &OffsetSide| a.inward.cross(b.inward) <= SAME_WAY;
     sides.dedup_by(|b, a| runs_on(a, b));
     if runs_on(sides.last()?, sides.first()?) {
         sides.pop();
@@ -92,7 +92,7 @@ pub(super) fn inscribed_in_convex(ring: &Ring) -> Option<InscribedCircle> {
 }
 
 /// One side of a straight convex ring that is offset inwards.
-struct Side {
+struct OffsetSide {
     inward: Vec2,
     /// How far the side lies from the origin along `inward`, mm.
     off: f64,
@@ -100,17 +100,17 @@ struct Side {
     lasts: f64,
 }
 
-impl Side {
-    fn of(edge: &Edge) -> Option<Side> {
+impl OffsetSide {
+    fn of(edge: &Edge) -> Option<OffsetSide> {
         let along = edge.to() - edge.from();
         let length = along.hypot2().sqrt();
         let inward = Vec2::new(-along.y, along.x) / length;
-        (length > 0.0).then(|| Side { inward, off: inward.dot(edge.from().to_vec2()), lasts: 0.0 })
+        (length > 0.0).then(|| OffsetSide { inward, off: inward.dot(edge.from().to_vec2()), lasts: 0.0 })
     }
 }
 
 /// The inward offset at which side `k` and the two beside it meet in one point, mm.
-fn vanishing(sides: &[Side], k: usize) -> f64 {
+fn vanishing(sides: &[OffsetSide], k: usize) -> f64 {
     let n = sides.len();
     let (before, side, after) = (&sides[(k + n - 1) % n], &sides[k], &sides[(k + 1) % n]);
     let (u, v) = (before.inward - side.inward, after.inward - side.inward);

@@ -21,7 +21,7 @@ const TOO_FAR: &str = "the drawn line runs too far away to be sawn";
 /// Circular arcs stay arcs; other curves become arcs within [`super::CURVE`]. The error tells the place in `d`
 /// (characters, from 1) and what is wrong there; points in it are as drawn, y downward.
 pub fn rings_of_svg(d: &str) -> Result<Vec<Ring>, (usize, String)> {
-    let mut pen = Pen::new(Affine::FLIP_Y, 0);
+    let mut pen = PathPen::new(Affine::FLIP_Y, 0);
     pen.draw(d)?;
     // Lines begin at their "M": the place to point at when something is wrong with one.
     let starts: Vec<usize> =
@@ -31,7 +31,7 @@ pub fn rings_of_svg(d: &str) -> Result<Vec<Ring>, (usize, String)> {
 
 /// One line as drawn, in mm, y up.
 #[derive(Debug, Clone)]
-pub(super) struct Line {
+pub(super) struct DrawnLine {
     vertices: Vec<Vertex>,
     start: Point,
     end: Point,
@@ -40,16 +40,16 @@ pub(super) struct Line {
     begun: usize,
 }
 
-impl Line {
+impl DrawnLine {
     pub(super) fn corners(&self) -> usize {
         self.vertices.len()
     }
 }
 
 /// Draws lines through an affine transform that brings the drawing's own units to mm, y up.
-pub(super) struct Pen {
+pub(super) struct PathPen {
     place: Affine,
-    lines: Vec<Line>,
+    lines: Vec<DrawnLine>,
     vertices: Vec<Vertex>,
     at: Point,
     first: Point,
@@ -58,10 +58,10 @@ pub(super) struct Pen {
     down: usize,
 }
 
-impl Pen {
+impl PathPen {
     /// A pen that draws on where others have put down so many corners.
-    pub(super) fn new(place: Affine, down: usize) -> Pen {
-        Pen {
+    pub(super) fn new(place: Affine, down: usize) -> PathPen {
+        PathPen {
             place,
             down,
             lines: Vec::new(),
@@ -119,7 +119,7 @@ impl Pen {
         }
     }
 
-    pub(super) fn lines(mut self) -> Vec<Line> {
+    pub(super) fn lines(mut self) -> Vec<DrawnLine> {
         self.lift(false);
         self.lines
     }
@@ -153,7 +153,7 @@ impl Pen {
     fn lift(&mut self, closed: bool) {
         self.down += self.vertices.len();
         if !self.vertices.is_empty() {
-            self.lines.push(Line {
+            self.lines.push(DrawnLine {
                 vertices: std::mem::take(&mut self.vertices),
                 start: self.place * self.first,
                 end: self.place * self.at,
@@ -248,7 +248,7 @@ fn spot(p: Point) -> String {
 
 /// Lines as rings, anticlockwise: the largest first, then those inside it. The error names the line (by the pen's
 /// moves, from 0) and says what is wrong with it.
-pub(super) fn sorted(lines: Vec<Line>) -> Result<Vec<Ring>, (usize, String)> {
+pub(super) fn sorted(lines: Vec<DrawnLine>) -> Result<Vec<Ring>, (usize, String)> {
     few_corners(lines.iter().map(|l| l.vertices.len()).sum()).map_err(|wrong| (0, wrong))?;
     let mut rings: Vec<(usize, Ring, Looks)> = Vec::new();
     for line in lines {
@@ -305,8 +305,8 @@ pub(super) fn sorted(lines: Vec<Line>) -> Result<Vec<Ring>, (usize, String)> {
     Ok(rings.into_iter().map(|(_, r)| r).collect())
 }
 
-fn closed_ring(line: Line) -> Result<Ring, String> {
-    let Line { mut vertices, start, end, closed, .. } = line;
+fn closed_ring(line: DrawnLine) -> Result<Ring, String> {
+    let DrawnLine { mut vertices, start, end, closed, .. } = line;
     let apart = (end - start).hypot2().sqrt();
     if !closed && apart > ENDS_MEET {
         return Err(format!(

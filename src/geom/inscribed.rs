@@ -33,25 +33,25 @@ pub fn inscribed_within(ring: &Ring, near: f64) -> InscribedCircle {
     found.unwrap_or_else(|| search(ring, near.max(NEAR)))
 }
 
-struct Square {
+struct SearchSquare {
     at: Point,
     half: f64,
     distance: f64,
     bound: f64,
 }
 
-impl PartialEq for Square {
+impl PartialEq for SearchSquare {
     fn eq(&self, other: &Self) -> bool {
         self.cmp(other) == Ordering::Equal
     }
 }
-impl Eq for Square {}
-impl PartialOrd for Square {
+impl Eq for SearchSquare {}
+impl PartialOrd for SearchSquare {
     fn partial_cmp(&self, other: &Self) -> Option<Ordering> {
         Some(self.cmp(other))
     }
 }
-impl Ord for Square {
+impl Ord for SearchSquare {
     fn cmp(&self, other: &Self) -> Ordering {
         self.bound
             .total_cmp(&other.bound)
@@ -111,14 +111,14 @@ pub(super) fn search(ring: &Ring, aim: f64) -> InscribedCircle {
         // Whether it lies inside is asked only where that could matter.
         let matters = far + reach > best + aim || far > best - aim;
         if !matters || !contains(edges.iter().copied(), at) {
-            return Square { at, half, distance: -far, bound: reach - far };
+            return SearchSquare { at, half, distance: -far, bound: reach - far };
         }
         let mut bound = far + reach;
         if bound > best + aim {
             bound = bound.min(between_two(&near, first, at, half));
         }
         let walled = parallels.iter().filter(|a| a.half < bound && a.holds(at, half)).map(|a| a.half);
-        Square { at, half, distance: far, bound: walled.fold(bound, f64::min) }
+        SearchSquare { at, half, distance: far, bound: walled.fold(bound, f64::min) }
     };
     let mut best = (signed_distance(&edges, middle), middle);
     // A first good centre on the medial segment of every pair, so that its squares need not be searched for one.

@@ -5,7 +5,7 @@
 //! rules for one class. Refused with a reason: text, pictures, masks, and anything that is not one outer line with
 //! cut-outs inside it. Line widths and colours mean nothing here: the middle of a line is the edge.
 
-use super::drawing::{sorted, Line, Pen};
+use super::drawing::{sorted, DrawnLine, PathPen};
 use super::Ring;
 use crate::units::limits::{DRAWING_DEEP, DRAWING_FILE, DRAWING_READ, WINDOWS};
 use crate::units::Unread;
@@ -53,7 +53,7 @@ pub fn rings_of_svg_file(bytes: &[u8], id: Option<&str>) -> Result<(Vec<Ring>, b
         return Err("this is not an SVG file".into());
     }
     let (place, view) = root_place(root)?;
-    let mut reader = Reader {
+    let mut reader = SvgReader {
         rules: rules(&document),
         named: document.descendants().rev().filter_map(|n| Some((n.attribute("id")?, n))).collect(),
         wanted: id,
@@ -64,7 +64,7 @@ pub fn rings_of_svg_file(bytes: &[u8], id: Option<&str>) -> Result<(Vec<Ring>, b
     };
     let whole = id.is_none() || root.attribute("id") == id;
     reader.found = whole;
-    let mut part = Part { place, view, style: Style::default(), taken: whole, deep: 0 };
+    let mut part = TreePart { place, view, style: Style::default(), taken: whole, deep: 0 };
     reader.style(root, &mut part.style);
     reader.children(root, &part)?;
     if let Some(id) = id.filter(|_| !reader.found) {
@@ -216,7 +216,7 @@ impl Style {
 
 /// Where in the tree we are.
 #[derive(Clone, Copy)]
-struct Part {
+struct TreePart {
     place: Affine,
     /// Size of the nearest view, in its user units: what percentages are of.
     view: Vec2,
@@ -226,7 +226,7 @@ struct Part {
     deep: usize,
 }
 
-struct Reader<'d, 'input> {
+struct SvgReader<'d, 'input> {
     rules: BTreeMap<String, Vec<Declared>>,
     /// Every part by its id; of two with one id the first.
     named: HashMap<&'d str, Node<'d, 'input>>,
@@ -236,19 +236,19 @@ struct Reader<'d, 'input> {
     read: usize,
     /// Corners of `lines`.
     corners: usize,
-    lines: Vec<Line>,
+    lines: Vec<DrawnLine>,
 }
 
-impl<'d, 'input> Reader<'d, 'input> {
-    fn children(&mut self, node: Node<'d, 'input>, part: &Part) -> Read<()> {
+impl<'d, 'input> SvgReader<'d, 'input> {
+    fn children(&mut self, node: Node<'d, 'input>, part: &TreePart) -> Read<()> {
         node.children().filter(Node::is_element).try_for_each(|child| self.read(child, part))
     }
 
-    fn read(&mut self, node: Node<'d, 'input>, outer: &Part) -> Read<()> {
+    fn read(&mut self, node: Node<'d, 'input>, outer: &TreePart) -> Read<()> {
         limited(DRAWING_DEEP.counted(outer.deep as f64))?;
         self.read += EACH_PART + node.attributes().map(|a| a.value().len()).sum::<usize>();
         limited(DRAWING_READ.counted(self.read as f64 / 1e6))?;
-        let mut part = Part { deep: outer.deep + 1, ..*outer };
+        let mut part = TreePart { deep: outer.deep + 1, ..*outer };
         if self.wanted.is_some() && node.attribute("id") == self.wanted {
             part.taken = true;
             self.found = true;
@@ -330,7 +330,7 @@ impl<'d, 'input> Reader<'d, 'input> {
         (properties, shown)
     }
 
-    fn used(&mut self, node: Node<'d, 'input>, mut part: Part) -> Read<()> {
+    fn used(&mut self, node: Node<'d, 'input>, mut part: TreePart) -> Read<()> {
         let Some(link) = link(&node) else {
             return Err("the file uses a part of another file; bring it in".into());
         };
@@ -348,7 +348,7 @@ impl<'d, 'input> Reader<'d, 'input> {
     }
 
     /// Goes into the frame of an inner `svg`, or of a `symbol` sized by the `user` of it.
-    fn framed(&self, node: Node, part: &mut Part, user: Option<Node>) -> Read<()> {
+    fn framed(&self, node: Node, part: &mut TreePart, user: Option<Node>) -> Read<()> {
         if user.is_none() {
             let (x, y) = (self.length(node, "x", part.view.x)?, self.length(node, "y", part.view.y)?);
             part.place *= Affine::translate((x, y));
@@ -371,12 +371,12 @@ impl<'d, 'input> Reader<'d, 'input> {
         node.attribute(key).map_or(Ok(0.0), |text| length_of(text).map(|l| pixels(l, whole)))
     }
 
-    fn shape(&mut self, node: Node, part: &Part) -> Read<()> {
+    fn shape(&mut self, node: Node, part: &TreePart) -> Read<()> {
         let view = part.view;
         let diagonal = (view.hypot2() / 2.0).sqrt();
         let across = |key: &str| self.length(node, key, view.x);
         let up = |key: &str| self.length(node, key, view.y);
-        let mut pen = Pen::new(part.place, self.corners);
+        let mut pen = PathPen::new(part.place, self.corners);
         match node.tag_name().name() {
             "path" => {
                 let d = node.attribute("d").unwrap_or("");
@@ -428,7 +428,7 @@ impl<'d, 'input> Reader<'d, 'input> {
             }
         }
         let lines = pen.lines();
-        self.corners += lines.iter().map(Line::corners).sum::<usize>();
+        self.corners += lines.iter().map(DrawnLine::corners).sum::<usize>();
         self.lines.extend(lines);
         // Ten lines for a window: filled and stroked apart, a note or two beside. They are counted when doubles are gone.
         limited(WINDOWS.counted(self.lines.len() as f64 / 10.0))?;
@@ -436,7 +436,7 @@ impl<'d, 'input> Reader<'d, 'input> {
     }
 }
 
-fn rounded_box(pen: &mut Pen, at: Point, w: f64, h: f64, rx: f64, ry: f64) {
+fn rounded_box(pen: &mut PathPen, at: Point, w: f64, h: f64, rx: f64, ry: f64) {
     let p = |x: f64, y: f64| at + Vec2::new(x, y);
     let round = rx > 0.0 && ry > 0.0;
     let (rx, ry) = if round { (rx, ry) } else { (0.0, 0.0) };

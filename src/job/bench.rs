@@ -9,39 +9,54 @@ use crate::trade::{self, Blade, Metal};
 use crate::units::limits::{Limit, OPENINGS};
 use crate::units::{short, Mm, Unread};
 
+/// The metal it is sawn from.
 #[derive(Debug, Clone)]
 pub struct Sheet {
+    /// Which metal.
     pub metal: Metal,
+    /// As bought.
     pub thickness: Mm,
+    /// How hard it is.
     pub temper: Temper,
     /// Sheet or off-cut to lay pieces on: width, height.
     pub stock: Option<(Mm, Mm)>,
+    /// Of the metal, in the maker's money.
     pub price_per_gram: Option<f64>,
 }
 
+/// How hard a sheet is.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, serde::Serialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum Temper {
+    /// Annealed.
     Soft,
+    /// As most sheet is sold.
     HalfHard,
 }
 
 /// Least finished sizes in mm. Filled from the skill, then from `[limits]`.
 #[derive(Debug, Clone, Copy, PartialEq, serde::Serialize)]
 pub struct Limits {
+    /// Between openings, finished.
     pub bridge: Mm,
+    /// Across an opening.
     pub opening: Mm,
+    /// Along the edge, finished.
     pub border: Mm,
 }
 
+/// What it is sawn and drilled with.
 #[derive(Debug, Clone)]
 pub struct Saw {
+    /// Which blade.
     pub blade: Blade,
     /// Start-hole drill, mm.
     pub drill: Mm,
     /// Saw wander and file, per sawn side.
     pub clean_up: Mm,
+    /// The throat of the saw frame.
     pub frame_depth: Option<Mm>,
+    /// The saw is held in the left hand.
     pub left_handed: bool,
     /// Sheets sawn together.
     pub stack: u32,
@@ -50,16 +65,24 @@ pub struct Saw {
 /// What the bench found; replaces the planned size for everything that follows.
 #[derive(Debug, Clone, Default)]
 pub struct Measured {
+    /// The outer edge.
     pub outline: Option<MeasuredOutline>,
+    /// The sheet.
     pub thickness: Option<Mm>,
 }
 
+/// The outer edge as the bench measured it.
 #[derive(Debug, Clone, PartialEq)]
 pub enum MeasuredOutline {
     /// Circles: one or more readings across.
     Across(Vec<Mm>),
     /// Everything else: size over all.
-    Size { width: Mm, height: Mm },
+    Size {
+        /// Across.
+        width: Mm,
+        /// Up.
+        height: Mm,
+    },
 }
 
 /// The maker's own rates; `None` means by skill.
@@ -81,10 +104,14 @@ pub struct Rates {
     pub corner: Option<f64>,
 }
 
+/// What is wished for.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum Wish {
+    /// So many openings.
     Openings(u32),
+    /// So many hours of work.
     Hours(f64),
+    /// So many grams.
     Weight(f64),
 }
 

@@ -8,11 +8,16 @@ use super::walk::Walk;
 use crate::geom::Point;
 use crate::units::Mm;
 
+/// What is built from the piece.
 #[derive(Debug, Clone, Default)]
 pub struct Construction {
+    /// A strip that walls it.
     pub rim: Option<Rim>,
+    /// A plate behind it.
     pub back: Option<Back>,
+    /// A setting on it.
     pub bezel: Option<Bezel>,
+    /// Rings it hangs or is linked by.
     pub jump_rings: Vec<JumpRing>,
     /// Height of the dome, 0 for flat.
     pub dome: Mm,
@@ -20,13 +25,18 @@ pub struct Construction {
     pub solder: Option<String>,
 }
 
+/// A strip that walls the plate.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Rim {
+    /// How high it stands.
     pub height: Mm,
+    /// Of its sheet.
     pub thickness: Mm,
+    /// Where it stands.
     pub sits: RimSits,
 }
 
+/// Where a rim stands.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, serde::Serialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum RimSits {
@@ -36,29 +46,42 @@ pub enum RimSits {
     RoundEdge,
 }
 
+/// A plate behind the piece.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Back {
+    /// Of its sheet.
     pub thickness: Mm,
+    /// How far it stands out all round.
     pub overhang: Mm,
 }
 
+/// A strip that holds a stone.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Bezel {
     /// The stone seen from above: a circle, an ellipse, a cushion, a rectangle, a teardrop or a marquise.
     pub stone: Shape,
     /// Degrees, anticlockwise.
     pub turn: f64,
+    /// Of its sheet.
     pub thickness: Mm,
+    /// How high it stands.
     pub height: Mm,
+    /// The stone's middle.
     pub at: Point,
+    /// Metal left under the stone all round.
     pub ledge: Mm,
+    /// The metal behind the stone is cut out.
     pub window: bool,
 }
 
+/// Rings of wire, all alike.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct JumpRing {
+    /// Thickness of the wire.
     pub wire: Mm,
+    /// Across the inside.
     pub inside: Mm,
+    /// How many.
     pub count: u32,
 }
 

@@ -16,6 +16,7 @@ pub struct Edit {
 }
 
 impl Edit {
+    /// A key set to a value.
     pub fn set(path: impl Into<String>, value: Value) -> Self {
         Self { path: path.into(), value: Some(value) }
     }
@@ -25,6 +26,7 @@ impl Edit {
         Self::set(path, Value::Mm(mm))
     }
 
+    /// A key taken out.
     pub fn clear(path: impl Into<String>) -> Self {
         Self { path: path.into(), value: None }
     }

@@ -23,7 +23,7 @@ pub use bench::{Limits, Measured, MeasuredOutline, Rates, Saw, Sheet, Temper, Wi
 pub use construct::{Back, Bezel, Construction, JumpRing, Rim, RimSits};
 pub use edit::Edit;
 pub use fields::usual::bridge_rule;
-pub use fields::{outlines, Outline};
+pub use fields::{outlines, ShapeSection};
 pub use found::measure;
 pub use page::{CardLength, LabelGrid, MarksShown, PaperSpec, SawLine, Shade, Transfer};
 pub use pattern::{AtBorder, CentreChoice, GrownSettings, PatternSource, PatternSpec};
@@ -46,8 +46,11 @@ pub type NamedFiles = BTreeMap<String, Vec<u8>>;
 #[derive(Debug, Clone, Copy, PartialEq, Eq, serde::Serialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum Skill {
+    /// A first piece.
     First,
+    /// Some years at the bench.
     Practised,
+    /// A hand for the finest work.
     FineWork,
 }
 
@@ -68,29 +71,49 @@ impl Skill {
 pub struct Job {
     /// File name as the user gave it, for messages.
     pub file: String,
+    /// What the piece is called.
     pub title: String,
+    /// What the maker reads lengths in.
     pub units: LengthUnit,
+    /// The maker's hand.
     pub skill: Skill,
     /// Single pieces to make: a pair is two of them.
     pub pieces: u32,
     /// Left and right, mirrored.
     pub pair: bool,
+    /// The metal.
     pub sheet: Sheet,
+    /// The edge and its border.
     pub outline: OutlineSpec,
+    /// The openwork.
     pub pattern: PatternSpec,
+    /// Rows of openings along the border.
     pub rows: Vec<RowSpec>,
+    /// A motif in the middle.
     pub middle: Option<MiddleSpec>,
+    /// Places that stay solid.
     pub keep_solid: Vec<KeepSolid>,
+    /// Openings beside the pattern.
     pub windows: Vec<WindowSpec>,
+    /// Drilled holes that stay.
     pub holes: Vec<HoleSpec>,
+    /// Ears on the edge.
     pub lugs: Vec<LugSpec>,
+    /// Single openings altered.
     pub changes: Vec<Change>,
+    /// The least widths asked for.
     pub limits: Limits,
+    /// Blade, drill and frame.
     pub saw: Saw,
+    /// What the bench found.
     pub measured: Measured,
+    /// What is built from the piece.
     pub construction: Construction,
+    /// How it is printed.
     pub paper: PaperSpec,
+    /// Minutes and money.
     pub rates: Rates,
+    /// What is wished for in place of a pitch.
     pub wish: Option<Wish>,
     /// What it was read from.
     pub source: Source,
@@ -101,8 +124,11 @@ pub struct Job {
 pub struct Source {
     /// The job file, with the edits made so far.
     pub text: Arc<str>,
+    /// The files it names.
     pub files: Arc<NamedFiles>,
+    /// What it was read with.
     pub settings: Arc<Settings>,
+    /// Every value by its path.
     pub values: Arc<Values>,
 }
 
@@ -136,6 +162,7 @@ impl Job {
 /// What the shell knows beyond the job file: stored printers and learnt rates.
 #[derive(Debug, Clone, Default)]
 pub struct Settings {
+    /// Printers whose bars were measured.
     pub printers: Vec<Printer>,
     /// Why the stored printers cannot be read, where they cannot: it matters to jobs that name one.
     pub printers_unread: Option<String>,
@@ -146,7 +173,10 @@ pub struct Settings {
 /// A printer's stored correction: what its 100 mm bar measured.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Printer {
+    /// As a job names it.
     pub name: String,
+    /// What 100 mm along the paper's short edge come out as, mm.
     pub across: f64,
+    /// What 100 mm along the paper's long edge come out as, mm.
     pub up: f64,
 }

@@ -8,31 +8,44 @@ use crate::trade::{self, Paper};
 use crate::units::limits::CORRECTION;
 use crate::units::{short, Mm};
 
+/// How a piece is printed.
 #[derive(Debug, Clone)]
 pub struct PaperSpec {
     /// Portrait size; the paper room may turn it.
     pub size: Paper,
+    /// Templates to print.
     pub copies: u32,
+    /// Printed left to right.
     pub mirror: bool,
+    /// Where the printed line runs.
     pub line: SawLine,
+    /// What is tinted.
     pub shade: Shade,
+    /// How much stands on the template.
     pub marks: MarksShown,
+    /// How long the job card is.
     pub card: CardLength,
+    /// How the paper comes onto the metal.
     pub transfer: Transfer,
     /// A piece that a larger paper would hold is split over pages of this one instead of being refused.
     pub split: bool,
     /// A line for a name, and a number, on every template.
     pub name_line: bool,
+    /// Sheets of labels.
     pub labels: Option<LabelGrid>,
     /// Correction found on the maker's printer: what a 100 mm bar measured, across and up; (100, 100) for none.
     pub correction: (f64, f64),
+    /// The printer whose correction is used.
     pub printer: Option<String>,
 }
 
+/// Where the printed line runs.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, serde::Serialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum SawLine {
+    /// In the waste.
     Waste,
+    /// Half and half.
     Split,
 }
 
@@ -40,8 +53,11 @@ pub enum SawLine {
 #[derive(Debug, Clone, Copy, PartialEq, Eq, serde::Serialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum Shade {
+    /// In the waste.
     Waste,
+    /// The metal.
     Metal,
+    /// Nothing.
     None,
 }
 
@@ -59,29 +75,44 @@ pub enum CardLength {
 #[derive(Debug, Clone, Copy, PartialEq, Eq, serde::Serialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum MarksShown {
+    /// Everything.
     All,
     /// Lines and punch points only, for tired eyes; the numbers stand on the key map.
     Few,
 }
 
+/// How the paper comes onto the metal.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, serde::Serialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum Transfer {
+    /// As a label.
     Label,
+    /// Glued on.
     Glue,
+    /// Traced through carbon.
     Carbon,
+    /// Rubbed down face to face.
     RubDown,
 }
 
+/// How labels lie on their sheet.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct LabelGrid {
+    /// In a row.
     pub across: u32,
+    /// Rows.
     pub down: u32,
+    /// Of one label.
     pub width: Mm,
+    /// Of one label.
     pub height: Mm,
+    /// Margin of the sheet.
     pub left: Mm,
+    /// Margin of the sheet.
     pub top: Mm,
+    /// Between two of a row.
     pub gap_across: Mm,
+    /// Between two rows.
     pub gap_up: Mm,
 }
 

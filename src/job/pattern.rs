@@ -4,8 +4,10 @@ use crate::catalogue::Pattern;
 use crate::units::Mm;
 use std::sync::Arc;
 
+/// The openwork of a piece.
 #[derive(Debug, Clone)]
 pub struct PatternSpec {
+    /// Which pattern.
     pub source: PatternSource,
     /// Shortest repeat in mm; `None`: chosen to suit the piece and the hand (pattern room).
     pub pitch: Option<Mm>,
@@ -20,11 +22,15 @@ pub struct PatternSpec {
     pub along: Option<f64>,
     /// Degrees, anticlockwise.
     pub turn: f64,
+    /// What lies in the middle of the piece.
     pub centre: CentreChoice,
+    /// How it meets the border.
     pub at_border: AtBorder,
+    /// Of the corners of its openings.
     pub corner_radius: Mm,
     /// Seed of grown patterns.
     pub variation: u64,
+    /// What only grown patterns use.
     pub grown: GrownSettings,
 }
 
@@ -53,6 +59,7 @@ pub struct GrownSettings {
     pub grade: f64,
 }
 
+/// Where a pattern comes from.
 #[derive(Debug, Clone)]
 pub enum PatternSource {
     /// No pattern: rows and the middle are all there is.
@@ -63,22 +70,32 @@ pub enum PatternSource {
     Grown(String),
 }
 
+/// What lies in the middle of the piece.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, serde::Serialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum CentreChoice {
+    /// The middle of an opening.
     Opening,
+    /// Where bridges meet.
     Crossing,
+    /// The middle of a bridge.
     Bridge,
+    /// Whichever comes out best.
     Best,
 }
 
+/// How a pattern meets the border.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, serde::Serialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum AtBorder {
     /// Cells bent so that whole ones run along the border; where that does not suit, the best of the others.
     Fit,
+    /// Cut at it.
     Trim,
+    /// Only whole repeats.
     Whole,
+    /// Small cut ones joined to a neighbour.
     Join,
+    /// Stretched a little for an even edge row.
     Ease,
 }

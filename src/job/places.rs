@@ -9,27 +9,39 @@ use crate::units::Mm;
 /// A place the pattern flows round.
 #[derive(Debug, Clone)]
 pub struct KeepSolid {
+    /// What the maker calls it.
     pub name: String,
+    /// Its shape.
     pub shape: Shape,
+    /// Degrees anticlockwise.
     pub turn: f64,
+    /// Its place from the middle of the piece.
     pub at: Point,
 }
 
 /// A sawn cut-out of its own, with its own border.
 #[derive(Debug, Clone)]
 pub struct WindowSpec {
+    /// What the maker calls it.
     pub name: String,
+    /// Its shape.
     pub shape: Shape,
+    /// Degrees anticlockwise.
     pub turn: f64,
+    /// Its place from the middle of the piece.
     pub at: Point,
+    /// Solid metal kept round it.
     pub border: Mm,
 }
 
 /// A hole drilled to size, never sawn.
 #[derive(Debug, Clone)]
 pub struct HoleSpec {
+    /// What the maker calls it.
     pub name: String,
+    /// Of the drill.
     pub diameter: Mm,
+    /// Its place from the middle of the piece.
     pub at: Point,
 }
 
@@ -38,18 +50,24 @@ pub struct HoleSpec {
 pub struct LugSpec {
     /// Degrees from +x, anticlockwise, seen from the middle.
     pub at_angle: f64,
+    /// Along the edge.
     pub width: Mm,
+    /// Out from the edge.
     pub height: Mm,
+    /// Diameter of its hole.
     pub hole: Mm,
 }
 
 /// One opening altered: the one that holds `at`.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Change {
+    /// Its place from the middle of the piece.
     pub at: Point,
+    /// What is done to it.
     pub what: Alteration,
 }
 
+/// What is done to an opening.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum Alteration {
     /// Draw the opening in by this much all round.

@@ -13,10 +13,13 @@ use crate::units::Mm;
 /// Openings in a row along a line, all of one shape, evenly spaced.
 #[derive(Debug, Clone, PartialEq)]
 pub struct RowSpec {
+    /// The line it follows.
     pub along: Along,
+    /// What each of its openings is.
     pub shape: Element,
     /// Along the row, and across it.
     pub size: (Mm, Mm),
+    /// How far from one to the next.
     pub spacing: Spacing,
     /// Solid metal between the edge, or the row before along the same line, and this one; `None` along a circle of its own.
     pub inset: Option<Mm>,
@@ -34,7 +37,12 @@ pub enum Along {
     /// Outside the window of this name.
     Window(String),
     /// A circle through the middles of the openings.
-    Circle { diameter: Mm, at: Point },
+    Circle {
+        /// Its diameter.
+        diameter: Mm,
+        /// Its middle.
+        at: Point,
+    },
 }
 
 /// The shape of a row's openings.
@@ -48,6 +56,7 @@ pub enum Element {
     Brick,
     /// Pointed at both ends of its longer size.
     Petal,
+    /// Two pairs of equal sides, a corner at each end.
     Lozenge,
     /// The first shape of a pattern file, upright, its size over all 1 at most and its middle at the origin.
     Own(Ring),
@@ -58,6 +67,7 @@ pub enum Element {
 pub enum Spacing {
     /// The most that leave the bridge between neighbours.
     Most,
+    /// So many all round.
     Count(u32),
     /// From one to the next along the row, about.
     Pitch(Mm),
@@ -66,26 +76,36 @@ pub enum Spacing {
 /// One motif in the middle.
 #[derive(Debug, Clone, PartialEq)]
 pub struct MiddleSpec {
+    /// What stands there.
     pub motif: Motif,
+    /// Degrees anticlockwise.
     pub turn: f64,
+    /// Its place from the middle of the piece.
     pub at: Point,
     /// Solid metal between it and the pattern.
     pub apart: Mm,
 }
 
+/// What stands in the middle.
 #[derive(Debug, Clone, PartialEq)]
 pub enum Motif {
     /// Petals round one point, each an opening, a bridge apart; `eye`: across a round opening in the middle.
     Rosette {
+        /// Over all.
         diameter: Mm,
+        /// How many.
         petals: u32,
+        /// Diameter of the hole in the middle.
         eye: Option<Mm>,
     },
     /// One opening with so many points.
     Star {
+        /// Over all.
         diameter: Mm,
+        /// How many.
         points: u32,
     },
+    /// One opening.
     Single(Shape),
 }
 

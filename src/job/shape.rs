@@ -7,8 +7,10 @@ use crate::trade;
 use crate::units::limits::Limit;
 use crate::units::Mm;
 
+/// The edge of a piece.
 #[derive(Debug, Clone)]
 pub struct OutlineSpec {
+    /// Its shape.
     pub shape: Shape,
     /// Solid metal inside the drawn edge.
     pub border: Mm,
@@ -17,72 +19,108 @@ pub struct OutlineSpec {
 /// An outline, window or kept place. Sizes over all, in mm.
 #[derive(Debug, Clone, PartialEq)]
 pub enum Shape {
+    /// A circle.
     Circle {
+        /// Across.
         diameter: Mm,
     },
+    /// An oval.
     Ellipse {
+        /// Over all, across.
         width: Mm,
+        /// Over all, up.
         height: Mm,
     },
+    /// A rectangle.
     Rectangle {
+        /// Over all, across.
         width: Mm,
+        /// Over all, up.
         height: Mm,
+        /// Of its corners.
         corner_radius: Mm,
     },
     /// Regular; `across` is corner to corner, a corner at the top.
     Polygon {
+        /// How many sides.
         sides: u32,
+        /// From corner to corner.
         across: Mm,
+        /// Of its corners.
         corner_radius: Mm,
     },
     /// A full drop, its tip at the top. `tip_radius` 0 leaves the tip sharp, here and below.
     Teardrop {
+        /// Over all, across.
         width: Mm,
+        /// Over all, up.
         height: Mm,
+        /// Of its tips.
         tip_radius: Mm,
     },
     /// Its tip at the foot.
     Heart {
+        /// Over all, across.
         width: Mm,
+        /// Over all, up.
         height: Mm,
+        /// Of its tips.
         tip_radius: Mm,
     },
     /// Two arcs that meet in a tip at each end of the longer size.
     Marquise {
+        /// Over all, across.
         width: Mm,
+        /// Over all, up.
         height: Mm,
+        /// Of its tips.
         tip_radius: Mm,
     },
     /// Four gently bowed sides with round corners; see [`Shape::cushion_corner`].
     Cushion {
+        /// Over all, across.
         width: Mm,
+        /// Over all, up.
         height: Mm,
+        /// Of its corners.
         corner_radius: Mm,
     },
     /// A moon, `thick` at its middle; see [`Shape::crescent_thick`]. It opens to the right when taller than wide, up
     /// when wider than tall.
     Crescent {
+        /// Over all, across.
         width: Mm,
+        /// Over all, up.
         height: Mm,
+        /// At its middle.
         thick: Mm,
+        /// Of its tips.
         tip_radius: Mm,
     },
     /// A closed strip for a finger or wrist: x runs along, from -length/2 to length/2. `plain` is the length left solid
     /// at the back, over the seam; 0 for a pattern all round.
     Band {
+        /// Across the inside.
         inside: Mm,
+        /// Over all, across.
         width: Mm,
+        /// Of the sheet.
         thickness: Mm,
+        /// Length left solid at the back, over the seam.
         plain: Mm,
     },
     /// A cone's blank: diameters and height at mid thickness.
     Cone {
+        /// Its upper diameter, at mid thickness.
         top: Mm,
+        /// Its lower diameter, at mid thickness.
         bottom: Mm,
+        /// Over all, up.
         height: Mm,
     },
     /// Already turned into rings by the job room: the outline first, inner lines after it.
     Drawn {
+        /// The outer line, then those inside it.
         rings: Vec<Ring>,
     },
 }

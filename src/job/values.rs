@@ -9,9 +9,13 @@ use std::fmt;
 /// What a key holds. Lengths in mm, places from the middle of the piece.
 #[derive(Debug, Clone, PartialEq)]
 pub enum Value {
+    /// A length, mm.
     Mm(f64),
+    /// A plain number.
     Number(f64),
+    /// Yes or no.
     Yes(bool),
+    /// A name or a text.
     Word(Cow<'static, str>),
     /// Lengths in brackets, mm: a place, two sides, several readings.
     List(Vec<f64>),
@@ -113,6 +117,7 @@ impl Known<'_> {
         }
     }
 
+    /// A name or a text.
     pub fn word(&self, path: &str) -> Option<Cow<'static, str>> {
         match self.values.get(path)?.0 {
             Value::Word(word) => Some(word),
@@ -120,6 +125,7 @@ impl Known<'_> {
         }
     }
 
+    /// Yes or no.
     pub fn yes(&self, path: &str) -> Option<bool> {
         match self.values.get(path)?.0 {
             Value::Yes(yes) => Some(yes),
@@ -132,6 +138,7 @@ impl Known<'_> {
         self.mm(&format!("{}.{key}", self.here))
     }
 
+    /// A name of the section the key stands in.
     pub fn here_word(&self, key: &str) -> Option<Cow<'static, str>> {
         self.word(&format!("{}.{key}", self.here))
     }
@@ -143,10 +150,12 @@ impl Known<'_> {
         (0..here).filter_map(move |i| self.word(&format!("{list}[{i}].{key}")))
     }
 
+    /// Whether a section stands in the file.
     pub fn has_section(&self, path: &str) -> bool {
         self.values.sections.contains(path)
     }
 
+    /// The maker's hand.
     pub fn skill(&self) -> Skill {
         self.word("skill").and_then(|word| Skill::named(&word)).unwrap_or(Skill::First)
     }

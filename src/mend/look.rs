@@ -36,27 +36,27 @@ impl Look {
 
 /// A cut-out as it is seen.
 #[derive(Clone)]
-struct Seen {
+struct CutOut {
     ring: Ring,
     centroid: Point,
     perimeter: f64,
     area: f64,
 }
 
-impl Seen {
+impl CutOut {
     fn of(ring: Ring) -> Self {
         Self { centroid: ring.centroid(), perimeter: ring.perimeter(), area: ring.area().abs(), ring }
     }
 
-    fn is_same(&self, other: &Seen) -> bool {
+    fn is_same(&self, other: &CutOut) -> bool {
         (self.centroid - other.centroid).hypot2().sqrt() <= SAME
             && (self.perimeter - other.perimeter).abs() <= SAME
             && (self.area - other.area).abs() <= SAME * self.perimeter
     }
 }
 
-fn openings(piece: &Piece) -> Vec<Seen> {
-    let of = |o: &crate::openings::Opening| Seen {
+fn openings(piece: &Piece) -> Vec<CutOut> {
+    let of = |o: &crate::openings::Opening| CutOut {
         ring: o.ring.clone(),
         centroid: o.centroid,
         perimeter: o.perimeter.get(),
@@ -65,22 +65,22 @@ fn openings(piece: &Piece) -> Vec<Seen> {
     piece.openings.iter().map(of).collect()
 }
 
-fn windows(piece: &Piece) -> Vec<Seen> {
+fn windows(piece: &Piece) -> Vec<CutOut> {
     let holes = piece.outline.holes.iter().map(|h| Ring::circle(h.at, h.diameter.get() / 2.0));
-    piece.outline.windows.iter().map(|w| w.ring.clone()).chain(holes).map(Seen::of).collect()
+    piece.outline.windows.iter().map(|w| w.ring.clone()).chain(holes).map(CutOut::of).collect()
 }
 
 /// Compares all that is cut of two pieces.
 pub fn look(before: &Piece, after: &Piece) -> Look {
     let both_ways =
-        |of: fn(&Piece) -> Vec<Seen>| (unmatched(before, after, of), unmatched(after, before, of));
+        |of: fn(&Piece) -> Vec<CutOut>| (unmatched(before, after, of), unmatched(after, before, of));
     let ((mut old, mut new), (old_windows, new_windows)) = (both_ways(openings), both_ways(windows));
     let changed = old.len().max(new.len());
     let windows_changed = old_windows.len().max(new_windows.len());
     old.extend(old_windows);
     new.extend(new_windows);
     let mut moved = apart(&regions(&old), &regions(&new));
-    let edge = |piece: &Piece| Seen::of(piece.outline.edge.clone());
+    let edge = |piece: &Piece| CutOut::of(piece.outline.edge.clone());
     let outline_changed = !edge(before).is_same(&edge(after));
     if outline_changed {
         moved += apart(&regions(&[edge(before)]), &regions(&[edge(after)]));
@@ -95,7 +95,7 @@ pub fn look(before: &Piece, after: &Piece) -> Look {
     }
 }
 
-fn regions(seen: &[Seen]) -> Vec<Region> {
+fn regions(seen: &[CutOut]) -> Vec<Region> {
     seen.iter().map(|s| Region::new(s.ring.clone(), Vec::new())).collect()
 }
 
@@ -107,7 +107,7 @@ fn apart(a: &[Region], b: &[Region]) -> f64 {
 }
 
 /// Cut-outs of `of` that `other` does not have just so.
-fn unmatched(of: &Piece, other: &Piece, seen: fn(&Piece) -> Vec<Seen>) -> Vec<Seen> {
+fn unmatched(of: &Piece, other: &Piece, seen: fn(&Piece) -> Vec<CutOut>) -> Vec<CutOut> {
     let mut there = seen(other);
     there.sort_by(|a, b| a.centroid.x.total_cmp(&b.centroid.x));
     let mut own = seen(of);

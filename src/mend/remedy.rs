@@ -35,12 +35,12 @@ pub fn with_remedies(job: &Job, work: &Work) -> Vec<Verdict> {
 pub struct Remedies {
     work: Work,
     tries: Tries,
-    asks: Vec<Ask>,
+    asks: Vec<Unmended>,
 }
 
 /// One verdict that wants a remedy.
 #[derive(Debug, Clone)]
-struct Ask {
+struct Unmended {
     /// Its place among the verdicts.
     verdict: usize,
     /// What is still to be tried, the likeliest last.
@@ -95,7 +95,15 @@ impl Remedies {
             };
             options.truncate(TRIES);
             options.reverse();
-            Ask { verdict, known: options.len(), options, tried: 0, passed_over: 0, best: None, done: false }
+            Unmended {
+                verdict,
+                known: options.len(),
+                options,
+                tried: 0,
+                passed_over: 0,
+                best: None,
+                done: false,
+            }
         });
         let asks = asks.collect();
         Self { work: work.clone(), tries: Tries::new(job, work, BUDGET), asks }
@@ -103,7 +111,7 @@ impl Remedies {
 
     /// Works out one job more; false when there is nothing left to try.
     pub fn step(&mut self) -> bool {
-        let open = |ask: &&mut Ask| !ask.done && !ask.options.is_empty();
+        let open = |ask: &&mut Unmended| !ask.done && !ask.options.is_empty();
         let short = self.asks.iter().position(|a| !a.done && !a.options.is_empty() && a.tried < KEPT);
         let next = match short {
             Some(i) => self.asks.get_mut(i),
@@ -158,7 +166,7 @@ impl Remedies {
     }
 }
 
-impl Ask {
+impl Unmended {
     fn why_none(&self, verdict: &Verdict, sawn: bool, n: usize) -> String {
         if n > MOST_TRIED {
             return format!("not tried: this piece has {n} openings, remedies stop at {MOST_TRIED}");

@@ -31,15 +31,15 @@ pub struct Candidate {
     /// What is left that should have gone.
     pub left: Vec<Verdict>,
     pub look: Look,
-    pub before: Figures,
-    pub after: Figures,
+    pub before: Compared,
+    pub after: Compared,
     /// In one line: what changes, how much of the look, what it costs.
     pub says: String,
 }
 
 /// The figures people compare.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Figures {
+pub struct Compared {
     pub openings: usize,
     /// Thinnest finished bridge between openings, mm.
     pub thinnest: Option<f64>,
@@ -262,12 +262,12 @@ fn without_repeats(changes: Vec<Change>) -> Vec<Change> {
     (0..changes.len()).filter(|&i| !overruled(i)).map(|i| changes[i].clone()).collect()
 }
 
-fn figures(work: &Work) -> Figures {
+fn figures(work: &Work) -> Compared {
     let thinnest = work.graph.bridges.iter().find(|b| b.is_between_openings()).map(|b| b.finished.get());
-    Figures { openings: work.piece.openings.len(), thinnest, minutes: super::minutes(work) }
+    Compared { openings: work.piece.openings.len(), thinnest, minutes: super::minutes(work) }
 }
 
-fn line(job: &Job, changes: &[Change], look: &Look, before: &Figures, after: &Figures) -> String {
+fn line(job: &Job, changes: &[Change], look: &Look, before: &Compared, after: &Compared) -> String {
     let windows = match look.windows_changed {
         0 => String::new(),
         n => format!("{} and ", count(n, "window")),

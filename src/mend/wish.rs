@@ -124,7 +124,7 @@ impl Solver<'_> {
         // From the job's own pitch outwards, so that a budget that runs out has looked where the job is.
         let up: Vec<f64> = steps(own, self.span.max(own), COARSE).collect();
         let down: Vec<f64> = steps(own / COARSE, own, 1.0 / COARSE).collect();
-        let mut seen: Vec<Seen> = Vec::new();
+        let mut seen: Vec<FirstLook> = Vec::new();
         for i in 0..up.len().max(down.len()) {
             for pitch in [up.get(i), down.get(i)].into_iter().flatten() {
                 let pitch = typed(*pitch);
@@ -132,7 +132,7 @@ impl Solver<'_> {
                     if self.is_met(value) {
                         return;
                     }
-                    seen.push(Seen { pitch, value, passes });
+                    seen.push(FirstLook { pitch, value, passes });
                 }
             }
         }
@@ -226,7 +226,7 @@ impl Solver<'_> {
 }
 
 /// A pitch of the first look.
-struct Seen {
+struct FirstLook {
     pitch: f64,
     value: f64,
     passes: bool,

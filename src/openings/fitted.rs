@@ -110,9 +110,9 @@ fn kept(job: &Job, outline: &Outline, laid: &Laid, images: &[Image], opened: &Op
     let asked = |i: usize| match laid.cells.get(i) {
         Some(cell) if outline.seam.is_none() => {
             let image = &images[cell.kind];
-            Asked { first: image.of == cell.kind, bent: image.bent }
+            GapAsked { first: image.of == cell.kind, bent: image.bent }
         }
-        _ => Asked { first: true, bent: true },
+        _ => GapAsked { first: true, bent: true },
     };
     match narrowest_gap(openings, asked, bridge) {
         gap if gap < bridge - SLACK => {
@@ -123,7 +123,7 @@ fn kept(job: &Job, outline: &Outline, laid: &Laid, images: &[Image], opened: &Op
 }
 
 /// What a gap at an opening is measured by.
-struct Asked {
+struct GapAsked {
     /// It is the first of its images.
     first: bool,
     /// Its cell is not the pattern's own.
@@ -132,8 +132,8 @@ struct Asked {
 
 /// The least distance between two openings that come within `reach` of each other, else `reach`: of those with one that is
 /// bent and one that is the first of its images.
-fn narrowest_gap(openings: &[Opening], asked: impl Fn(usize) -> Asked, reach: f64) -> f64 {
-    let mut boxes: Vec<(Rect, &Opening, Asked)> =
+fn narrowest_gap(openings: &[Opening], asked: impl Fn(usize) -> GapAsked, reach: f64) -> f64 {
+    let mut boxes: Vec<(Rect, &Opening, GapAsked)> =
         openings.iter().enumerate().map(|(i, o)| (o.ring.bounds(), o, asked(i))).collect();
     boxes.sort_by(|a, b| a.0.x0.total_cmp(&b.0.x0));
     let mut least = reach;

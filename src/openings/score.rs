@@ -17,7 +17,7 @@ impl Score {
     /// Of openings and the count of repeats left solid; `ease`: by the edge row.
     pub(super) fn of(openings: &[Opening], solid: usize, ease: bool) -> Score {
         if ease {
-            let row = Row::of(openings, solid);
+            let row = EdgeRow::of(openings, solid);
             return Score::Even { even: row.even(), thinnest: row.thinnest };
         }
         Score::Whole {
@@ -51,7 +51,7 @@ fn narrowest<'a>(openings: impl Iterator<Item = &'a Opening>) -> f64 {
 }
 
 /// The row along the edge, measured against the whole openings.
-struct Row {
+struct EdgeRow {
     /// The narrowest trimmed opening beside the narrowest whole one, 1 at most.
     thinnest: f64,
     /// The largest whole opening beside the largest trimmed one (joined cells may be larger), 1 at most.
@@ -60,13 +60,13 @@ struct Row {
     solid: f64,
 }
 
-impl Row {
-    fn of(openings: &[Opening], solid: usize) -> Row {
+impl EdgeRow {
+    fn of(openings: &[Opening], solid: usize) -> EdgeRow {
         let (trimmed, whole): (Vec<&Opening>, Vec<&Opening>) = openings.iter().partition(|o| o.trimmed);
         let wide = narrowest(whole.iter().copied());
         let area = |list: &[&Opening]| list.iter().map(|o| o.area).fold(0.0, f64::max);
         let (none, edge) = (whole.is_empty(), area(&trimmed));
-        Row {
+        EdgeRow {
             thinnest: if none { 0.0 } else { (narrowest(trimmed.iter().copied()) / wide).min(1.0) },
             largest: if none || edge <= 0.0 { 1.0 } else { (area(&whole) / edge).min(1.0) },
             solid: solid as f64 / (trimmed.len() + solid).max(1) as f64,
@@ -82,6 +82,6 @@ impl Row {
 impl Piece {
     /// How even the edge row looks, 1 at best; a piece with nothing trimmed or left solid is even.
     pub fn evenness(&self) -> f64 {
-        Row::of(&self.openings, self.left_solid.len()).even()
+        EdgeRow::of(&self.openings, self.left_solid.len()).even()
     }
 }

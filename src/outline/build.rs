@@ -6,7 +6,7 @@ use super::motif::Middle;
 use super::seat::{cut_outs_in_metal, Seat};
 use super::shape::no_line;
 use super::strip::{band_length, ConeBlank, FILING};
-use super::{rectangle, rings, Hole, Kept, Outline, Seam, Window};
+use super::{rectangle, rings, Hole, KeptPlace, Outline, Seam, Window};
 use crate::error::Error;
 use crate::geom::{boolean, inscribed_circle, sin_cos_degrees, BooleanOp, Point, Region, Ring, Vec2, Vertex};
 use crate::job::{Job, LugSpec, MeasuredOutline, PatternSource, Shape};
@@ -53,7 +53,7 @@ pub fn outline(job: &Job) -> Result<Outline, Error> {
                 "draw it as one closed line: all within it stays solid",
             ));
         };
-        keeps.push(Kept { name: spec.name.clone(), ring: ring.clone() });
+        keeps.push(KeptPlace { name: spec.name.clone(), ring: ring.clone() });
     }
     if let Some(bezel) = &job.construction.bezel {
         let seat = Seat::of(bezel)?;
@@ -63,7 +63,7 @@ pub fn outline(job: &Job) -> Result<Outline, Error> {
                 seat.window.map(|ring| window(windows.len(), "stone window".into(), ring, Mm(border))),
             );
         }
-        keeps.push(Kept { name: "stone pad".into(), ring: seat.pad });
+        keeps.push(KeptPlace { name: "stone pad".into(), ring: seat.pad });
     }
     for spec in &job.holes {
         let label = format!("H{}", holes.len() + 1);
@@ -89,7 +89,7 @@ pub fn outline(job: &Job) -> Result<Outline, Error> {
         window.pattern_from = window.border.max(Mm(*from));
     }
     let middle = job.middle.as_ref().map(|spec| Middle::of(job, spec)).transpose()?;
-    let room = Room::of(job, &base, border)?;
+    let room = InsideBorder::of(job, &base, border)?;
     let inside_border: Vec<Region> = room.inside.into_iter().map(|r| Region::new(r, Vec::new())).collect();
     if inside_border.is_empty() {
         let wrong = format!("a border of {border} leaves no room inside the outline");
@@ -97,7 +97,7 @@ pub fn outline(job: &Job) -> Result<Outline, Error> {
     }
     let pattern_from = border.max(Mm(lanes.depth));
     let pattern_room = match pattern_from > border {
-        true => Room::of(job, &base, pattern_from)?
+        true => InsideBorder::of(job, &base, pattern_from)?
             .inside
             .into_iter()
             .map(|r| Region::new(r, Vec::new()))
@@ -171,16 +171,16 @@ fn whole_on_the_blank(windows: &[Window], seam: &Seam) -> Result<(), Error> {
 }
 
 /// What the border leaves of the outline, and for blanks that meet themselves, how they meet.
-struct Room {
+struct InsideBorder {
     inside: Vec<Ring>,
     seam: Option<Seam>,
     run: Option<Mm>,
     allowance: Option<Ring>,
 }
 
-impl Room {
+impl InsideBorder {
     /// `border`: solid metal inside the edge.
-    fn of(job: &Job, base: &Ring, border: Mm) -> Result<Room, Error> {
+    fn of(job: &Job, base: &Ring, border: Mm) -> Result<InsideBorder, Error> {
         let border = border.get();
         let bridge = job.pattern.least_bridge();
         let with_area = |r: &Ring| r.area() > 0.0;
@@ -191,7 +191,7 @@ impl Room {
                 let solid = plain.max(bridge);
                 let (along, up) = (length - solid, width.get() - 2.0 * border);
                 let room = along.get() > 0.0 && up > 0.0;
-                Room {
+                InsideBorder {
                     inside: room.then(|| rectangle(along.get(), up, 0.0)).into_iter().collect(),
                     seam: Some(Seam::Shift(length)),
                     run: Some(along + bridge),
@@ -200,14 +200,14 @@ impl Room {
             }
             Shape::Cone { top, bottom, height } => {
                 let blank = ConeBlank::new(top, bottom, height)?;
-                Room {
+                InsideBorder {
                     inside: blank.part(border, bridge.get() / 2.0).filter(with_area).into_iter().collect(),
                     seam: Some(Seam::Turn { degrees: blank.angle, centre: blank.apex, middle: blank.middle }),
                     run: None,
                     allowance: blank.part(0.0, -FILING).filter(with_area),
                 }
             }
-            _ => Room { inside: base.shrink(border), seam: None, run: None, allowance: None },
+            _ => InsideBorder { inside: base.shrink(border), seam: None, run: None, allowance: None },
         })
     }
 }

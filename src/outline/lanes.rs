@@ -223,8 +223,9 @@ fn no_room(job: &Job, base: &Ring, row: usize, from: f64) -> Error {
         _ => inscribed_circle(base).radius,
     };
     let least = job.saw.drill.get();
-    // A tenth of a millimetre is left as the row's line.
-    let room = ((half - from - 0.1) * 10.0).floor() / 10.0;
+    // Three openings stand round a line so far from the middle of the piece.
+    let row_of_three = (job.rows[row].size.0.get() + job.pattern.bridge.get()) / 2.0;
+    let room = ((half - from - row_of_three) * 10.0).floor() / 10.0;
     let todo = if room >= least {
         format!("make its openings at most {} across, or the piece larger", job.units.says(room, 1))
     } else {

@@ -53,7 +53,7 @@ pub struct Outline {
     /// The motif in the middle.
     pub middle: Option<Middle>,
     /// Places that stay solid.
-    pub keeps: Vec<Kept>,
+    pub keeps: Vec<KeptPlace>,
     /// Openings beside the pattern.
     pub windows: Vec<Window>,
     /// Drilled holes that stay.
@@ -93,7 +93,7 @@ impl Outline {
 
 /// A place that stays solid.
 #[derive(Debug, Clone)]
-pub struct Kept {
+pub struct KeptPlace {
     /// As the job names it.
     pub name: String,
     /// Its drawn line, anticlockwise.

@@ -3,7 +3,7 @@
 
 /// A section as the breaking sees it, mm: where its rows start below its top, how far down its title alone reaches, the air
 /// below it, and the heights of its rows.
-pub(super) struct Section {
+pub(super) struct SectionBreaks {
     pub head: f64,
     pub least: f64,
     pub gap: f64,
@@ -24,7 +24,7 @@ const BARE: f64 = 0.2;
 const NEARLY_EMPTY: f64 = 40.0;
 
 /// After which block each page ends, counted over all sections. `room` gives the height of page 0, 1...
-pub(super) fn breaks(sections: &[Section], room: impl Fn(usize) -> f64) -> Vec<usize> {
+pub(super) fn breaks(sections: &[SectionBreaks], room: impl Fn(usize) -> f64) -> Vec<usize> {
     let owner: Vec<(usize, usize)> =
         sections.iter().enumerate().flat_map(|(s, x)| (0..x.blocks.len()).map(move |b| (s, b))).collect();
     let total = owner.len();
@@ -85,8 +85,8 @@ pub(super) fn breaks(sections: &[Section], room: impl Fn(usize) -> f64) -> Vec<u
 mod tests {
     use super::*;
 
-    fn section(blocks: &[f64]) -> Section {
-        Section { head: 1.0, least: 1.0, gap: 1.0, blocks: blocks.to_vec() }
+    fn section(blocks: &[f64]) -> SectionBreaks {
+        SectionBreaks { head: 1.0, least: 1.0, gap: 1.0, blocks: blocks.to_vec() }
     }
 
     #[test]

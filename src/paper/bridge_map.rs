@@ -6,8 +6,8 @@ use super::page::{Group, Ink, Kind, Mark, Page, Pen, Words};
 use super::place::Place;
 use crate::checks::{Net, Span};
 use crate::geom::{Point, Rect, Ring, Vec2};
-use crate::job::Job;
-use crate::units::{plain, short};
+use crate::job::{Job, LengthUnit};
+use crate::units::short;
 use crate::work::Work;
 
 /// The longer side of the picture, mm: fills a page one can hold in the hand.
@@ -41,7 +41,7 @@ pub fn bridge_map(job: &Job, work: &Work, net: &Net) -> Page {
     let b = edge.bounds();
     let times = (LONG / b.width().max(b.height()).max(1e-6)).min(MOST_TIMES);
     let size = (b.width() * times, b.height() * times);
-    let rows = list(net);
+    let rows = list(net, job.units);
     let says = legend(net, times);
     let width = size.0.max(150.0) + 2.0 * MARGIN;
     let top = MARGIN + 10.0 + LEADING * says.len() as f64 + 3.0;
@@ -89,23 +89,23 @@ fn thinnest(net: &Net) -> Vec<&Span> {
 }
 
 /// The list's rows: number or letter, finished width, length, between what, how it is held.
-fn list(net: &Net) -> Vec<[String; 5]> {
+fn list(net: &Net, units: LengthUnit) -> Vec<[String; 5]> {
     let way = |s: &Span| {
         let index = net.spans.iter().position(|other| std::ptr::eq(other, s));
         match index.and_then(|i| net.way_of(i)) {
             Some((_, w)) if w.bridges == 0 => "at the border".to_string(),
             Some((_, w)) if w.bridges == 1 => {
-                format!("1 bridge, {} mm to the border", plain(w.length.get(), 1))
+                format!("1 bridge, {} to the border", units.says(w.length.get(), 1))
             }
-            Some((_, w)) => format!("{} bridges, {} mm to the border", w.bridges, plain(w.length.get(), 1)),
+            Some((_, w)) => format!("{} bridges, {} to the border", w.bridges, units.says(w.length.get(), 1)),
             None => "held by one neck".to_string(),
         }
     };
     let line = |(i, s): (usize, &Span)| {
         [
             (i + 1).to_string(),
-            format!("{} mm", plain(s.finished.get(), 2)),
-            format!("{} mm long", plain(s.length.get(), 1)),
+            units.says(s.finished.get(), 2),
+            format!("{} long", units.says(s.length.get(), 1)),
             format!("between {} and {}", s.between[0].short(), s.between[1].short()),
             way(s),
         ]
@@ -114,7 +114,7 @@ fn list(net: &Net) -> Vec<[String; 5]> {
     lines.extend(net.alone.iter().zip('A'..='Z').map(|(a, letter)| {
         [
             letter.to_string(),
-            format!("{} mm", plain(a.finished.get(), 2)),
+            units.says(a.finished.get(), 2),
             "one neck".to_string(),
             format!("holds all that is walled in by {}", a.inside),
             String::new(),

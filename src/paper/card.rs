@@ -1,7 +1,7 @@
 //! The job card: the plan's sections set in columns, facts on leaders, the cautions of a step together at its end.
 
 use super::breaks;
-use super::card_rows::{rows, Block, Grid};
+use super::card_rows::{rows, CardBlock, Column};
 use super::fit;
 use super::header::{self, Strip};
 use super::legend;
@@ -17,10 +17,11 @@ const DENSITIES: [(f64, f64); 7] =
     [(9.5, 4.5), (8.75, 4.2), (8.0, 3.9), (7.5, 3.65), (7.0, 3.4), (7.0, 3.15), (7.0, 2.95)];
 /// A column is at least so many times its type size wide (points to mm): a label, a leader and a value. Narrower, and half
 /// of the values go below their labels.
-const NARROWEST: f64 = 8.6;
+const NARROWEST: f64 = 8.3;
 const GUTTER: f64 = 6.0;
-/// Columns of one page at most.
-const MOST_COLUMNS: usize = 3;
+/// Columns of one page at most: three on paper so wide, mm, or where a picture wants the room below them.
+const MOST_COLUMNS: (usize, usize) = (2, 3);
+const WIDE: f64 = 220.0;
 /// Free paper under a section, mm.
 const GAP: f64 = 2.0;
 /// Section titles are so much larger than the type, points.
@@ -33,7 +34,7 @@ const OVER: f64 = 5.0;
 /// A section with its rows as blocks.
 struct Set<'a> {
     title: &'a str,
-    blocks: Vec<Block>,
+    blocks: Vec<CardBlock>,
 }
 
 /// Something to stand below the columns of a card's last page, made for a width and a height, mm.
@@ -42,7 +43,7 @@ pub(super) type Picture<'a> = &'a dyn Fn((f64, f64)) -> Option<legend::Block>;
 /// One way to set a card.
 struct Setting<'a> {
     sets: Vec<Set<'a>>,
-    grid: Grid,
+    grid: Column,
     columns: usize,
     /// After which block each column ends.
     ends: Vec<usize>,
@@ -78,9 +79,10 @@ pub(super) fn card(
     let room = |columns: usize| move |c: usize| if c < columns { first.1.height() } else { later.1.height() };
     let set = |(size, line): (f64, f64)| {
         let widest = 1.0_f64.max((first.1.width() + GUTTER) / (NARROWEST * size + GUTTER));
-        let columns = (widest.floor() as usize).min(MOST_COLUMNS);
+        let three = picture.is_some() || first.1.width() > WIDE;
+        let columns = (widest.floor() as usize).min(if three { MOST_COLUMNS.1 } else { MOST_COLUMNS.0 });
         let width = (first.1.width() - GUTTER * (columns - 1) as f64) / columns as f64;
-        let grid = Grid { width, size, line, length };
+        let grid = Column { width, size, line, length };
         let sets: Vec<Set> =
             sections.iter().map(|s| Set { title: &s.title, blocks: rows(s, &grid) }).collect();
         let ends = breaks::breaks(&sizes(&sets, &grid), room(columns));
@@ -104,7 +106,7 @@ pub(super) fn card(
         }
     }
     let Some(Setting { sets, grid, columns, ends, last, picture }) = best else { return (Vec::new(), false) };
-    let all: Vec<(usize, &Block)> =
+    let all: Vec<(usize, &CardBlock)> =
         sets.iter().enumerate().flat_map(|(i, s)| s.blocks.iter().map(move |b| (i, b))).collect();
     let mut pages: Vec<Page> = Vec::new();
     let mut from = 0;
@@ -165,7 +167,7 @@ fn even(setting: &mut Setting, room: impl Fn(usize) -> f64) {
 }
 
 /// The height of the tallest column after the first `kept`.
-fn tallest(sections: &[breaks::Section], ends: &[usize], kept: usize) -> f64 {
+fn tallest(sections: &[breaks::SectionBreaks], ends: &[usize], kept: usize) -> f64 {
     let owner: Vec<(usize, f64)> =
         sections.iter().enumerate().flat_map(|(s, x)| x.blocks.iter().map(move |b| (s, *b))).collect();
     let starts = std::iter::once(0).chain(ends.iter().copied());
@@ -183,12 +185,12 @@ fn continued(title: &str) -> String {
 }
 
 /// What the breaking into columns has to know of the sections.
-fn sizes(sets: &[Set], grid: &Grid) -> Vec<breaks::Section> {
+fn sizes(sets: &[Set], grid: &Column) -> Vec<breaks::SectionBreaks> {
     sets.iter()
         .map(|set| {
             let head = heading(&continued(set.title), grid).1;
             let blocks = set.blocks.iter().map(|b| b.height).collect();
-            breaks::Section { head, least: head, gap: GAP, blocks }
+            breaks::SectionBreaks { head, least: head, gap: GAP, blocks }
         })
         .collect()
 }
@@ -203,7 +205,7 @@ fn page_strip(name: &str, strip: &Strip, page: usize) -> Strip {
 }
 
 /// A section's title over a rule; gives its height.
-fn heading(title: &str, grid: &Grid) -> (Vec<Mark>, f64) {
+fn heading(title: &str, grid: &Column) -> (Vec<Mark>, f64) {
     let mut marks = Vec::new();
     let mut y = 0.0;
     let size = HEADING * grid.size;

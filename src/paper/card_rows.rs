@@ -20,7 +20,7 @@ const DOTS: Pen = Pen::new(0.15, 55).dashed(0.15, 1.05);
 
 /// One column's measure.
 #[derive(Debug, Clone, Copy)]
-pub(super) struct Grid {
+pub(super) struct Column {
     pub width: f64,
     /// Type, points.
     pub size: f64,
@@ -29,7 +29,7 @@ pub(super) struct Grid {
     pub length: CardLength,
 }
 
-impl Grid {
+impl Column {
     /// Type of sums and of a table's head, points.
     fn small(&self) -> f64 {
         SMALL.max(0.8 * self.size)
@@ -37,13 +37,13 @@ impl Grid {
 }
 
 /// A block that is not torn apart: its marks from y = 0, and its height.
-pub(super) struct Block {
+pub(super) struct CardBlock {
     pub marks: Vec<Mark>,
     pub height: f64,
 }
 
 /// The rows of a section: notes that follow each other run on as one paragraph, its cautions stand together at its end.
-pub(super) fn rows(section: &Section, grid: &Grid) -> Vec<Block> {
+pub(super) fn rows(section: &Section, grid: &Column) -> Vec<CardBlock> {
     let more: &[Row] = if grid.length == CardLength::Full { &section.more } else { &[] };
     let rows = || section.rows.iter().chain(more);
     // What is noted of a table's rows is kept row by row.
@@ -51,7 +51,7 @@ pub(super) fn rows(section: &Section, grid: &Grid) -> Vec<Block> {
     let mut all = Vec::new();
     let mut notes: Vec<String> = Vec::new();
     let mut cautions: Vec<String> = Vec::new();
-    let flush = |notes: &mut Vec<String>, all: &mut Vec<Block>| {
+    let flush = |notes: &mut Vec<String>, all: &mut Vec<CardBlock>| {
         if !notes.is_empty() {
             all.push(paragraph(&notes.join(" "), (0.0, grid.width), grid.size, false, grid.line));
             notes.clear();
@@ -79,7 +79,7 @@ pub(super) fn rows(section: &Section, grid: &Grid) -> Vec<Block> {
     all
 }
 
-fn blocks(row: &Row, grid: &Grid) -> Vec<Block> {
+fn blocks(row: &Row, grid: &Column) -> Vec<CardBlock> {
     match row {
         Row::Fact { label, value, sum } => {
             let mut block = fact(label, value, false, grid.width, grid);
@@ -136,9 +136,9 @@ fn blocks(row: &Row, grid: &Grid) -> Vec<Block> {
     }
 }
 
-impl Block {
+impl CardBlock {
     /// The sum below its number, where the whole card is asked for.
-    fn sum(&mut self, sum: Option<&str>, grid: &Grid) {
+    fn sum(&mut self, sum: Option<&str>, grid: &Column) {
         let Some(sum) = sum.filter(|_| grid.length == CardLength::Full) else { return };
         for line in letters::wrap(sum, grid.small(), false, grid.width - 4.0) {
             self.height += 0.45 * grid.small();
@@ -149,7 +149,7 @@ impl Block {
 }
 
 /// A label, a leader and its value at the right; what finds no room beside its label goes below it.
-fn fact(label: &str, value: &str, bold: bool, width: f64, grid: &Grid) -> Block {
+fn fact(label: &str, value: &str, bold: bool, width: f64, grid: &Column) -> CardBlock {
     let base = grid.line - 0.8;
     let (l, v) = (letters::width(label, grid.size, false), letters::width(value, grid.size, bold));
     if l + LEADER + v <= width {
@@ -157,7 +157,7 @@ fn fact(label: &str, value: &str, bold: bool, width: f64, grid: &Grid) -> Block 
         words.bold = bold;
         let dots = Mark::rule(Point::new(l + 1.0, base - 0.1), Point::new(width - v - 1.0, base - 0.1), DOTS);
         let label = Mark::words(Words::new(label, Point::new(0.0, base), grid.size));
-        return Block { marks: vec![label, dots, Mark::words(words)], height: grid.line };
+        return CardBlock { marks: vec![label, dots, Mark::words(words)], height: grid.line };
     }
     let beside = l + 3.0 <= 0.42 * width;
     let x = if beside { l + 3.0 } else { 6.0 };
@@ -170,7 +170,7 @@ fn fact(label: &str, value: &str, bold: bool, width: f64, grid: &Grid) -> Block 
 }
 
 /// Running words between two x positions.
-fn paragraph(text: &str, (x0, x1): (f64, f64), size: f64, bold: bool, line: f64) -> Block {
+fn paragraph(text: &str, (x0, x1): (f64, f64), size: f64, bold: bool, line: f64) -> CardBlock {
     let lines = letters::wrap(text, size, bold, x1 - x0);
     let mut marks = Vec::new();
     for (i, text) in lines.iter().enumerate() {
@@ -178,11 +178,11 @@ fn paragraph(text: &str, (x0, x1): (f64, f64), size: f64, bold: bool, line: f64)
         words.bold = bold;
         marks.push(Mark::words(words));
     }
-    Block { marks, height: line * lines.len().max(1) as f64 }
+    CardBlock { marks, height: line * lines.len().max(1) as f64 }
 }
 
 /// The cautions of a step: a black triangle with its stroke, and a bar along their lines.
-fn caution(text: &str, grid: &Grid) -> Block {
+fn caution(text: &str, grid: &Column) -> CardBlock {
     let mut block = paragraph(text, (5.2, grid.width), grid.size, false, grid.line);
     for m in &mut block.marks {
         *m = m.shifted(Vec2::new(0.0, 0.6), 0);
@@ -209,7 +209,7 @@ fn is_place(cell: &str) -> bool {
 }
 
 /// A table: columns as wide as their longest entry, spread over the grid.
-fn table(head: &[String], rows: &[Vec<String>], grid: &Grid) -> Vec<Block> {
+fn table(head: &[String], rows: &[Vec<String>], grid: &Column) -> Vec<CardBlock> {
     let count = rows.iter().map(Vec::len).chain([head.len()]).max().unwrap_or(0);
     if count == 0 {
         return Vec::new();
@@ -252,7 +252,7 @@ fn table(head: &[String], rows: &[Vec<String>], grid: &Grid) -> Vec<Block> {
         .collect();
     let mut all = Vec::new();
     if !head.is_empty() {
-        let mut block = Block { marks: Vec::new(), height: 0.0 };
+        let mut block = CardBlock { marks: Vec::new(), height: 0.0 };
         for ((h, x), w) in head.iter().zip(&xs).zip(&widths) {
             let part = paragraph(h, (*x, x + w), grid.small(), false, 0.45 * grid.small());
             block.height = block.height.max(part.height + 0.5);
@@ -261,7 +261,7 @@ fn table(head: &[String], rows: &[Vec<String>], grid: &Grid) -> Vec<Block> {
         all.push(block);
     }
     for (i, row) in rows.iter().enumerate() {
-        let mut block = Block { marks: Vec::new(), height: grid.line + RULED };
+        let mut block = CardBlock { marks: Vec::new(), height: grid.line + RULED };
         // A row to be written in is taller, and its places are lines.
         let written_in = row.iter().any(|cell| is_place(cell));
         let lower = if written_in { 0.5 * grid.line } else { RULED };
@@ -286,7 +286,7 @@ fn table(head: &[String], rows: &[Vec<String>], grid: &Grid) -> Vec<Block> {
                 let by = (0.0, head.height).into();
                 let marks =
                     head.marks.into_iter().chain(block.marks.iter().map(|m| m.shifted(by, 0))).collect();
-                all.push(Block { marks, height: head.height + block.height });
+                all.push(CardBlock { marks, height: head.height + block.height });
             }
             before => {
                 all.extend(before);

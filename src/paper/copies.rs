@@ -2,7 +2,7 @@
 
 use super::fit;
 use super::header::{self, Strip};
-use super::look::{print_mirrored, says_mirrored, Foot, Hand, Look};
+use super::look::{print_mirrored, says_mirrored, BelowBar, Hand, TemplateLook};
 use super::lower::{self, Lower};
 use super::page::{CopyAt, Kind, Mark, Page, Words, FINE};
 use super::parts;
@@ -32,7 +32,7 @@ const UNDER: f64 = 0.3;
 const LOWER_AIR: f64 = 4.0;
 
 /// One template to be set out: which job, and how it looks.
-pub(super) struct Wanted {
+pub(super) struct WantedTemplate {
     pub art: usize,
     hand: Hand,
 }
@@ -46,7 +46,7 @@ pub(super) struct Run<'a> {
 }
 
 impl<'a> Run<'a> {
-    pub(super) fn new(wanted: &[Wanted], paper: &'a PaperSpec) -> Self {
+    pub(super) fn new(wanted: &[WantedTemplate], paper: &'a PaperSpec) -> Self {
         Self { total: wanted.len(), pairs: wanted.iter().all(|w| w.hand != Hand::One), paper }
     }
 }
@@ -82,20 +82,20 @@ pub(super) fn boxes(items: &[(&Job, &Work)]) -> Vec<Rect> {
 }
 
 /// The looks of all jobs, one for each art.
-fn looks<'a>(items: &[(&Job, &'a Work)]) -> Vec<(Job, &'a Work, Look)> {
+fn looks<'a>(items: &[(&Job, &'a Work)]) -> Vec<(Job, &'a Work, TemplateLook)> {
     let Some((first, _)) = items.first() else { return Vec::new() };
     let total: usize = items.iter().map(|(job, _)| templates(job)).sum();
     let foot = match (first.paper.name_line, total) {
-        (true, _) => Foot::Named,
-        (false, 1) => Foot::Bare,
-        (false, _) => Foot::Counted,
+        (true, _) => BelowBar::Named,
+        (false, 1) => BelowBar::Bare,
+        (false, _) => BelowBar::Counted,
     };
     let mut looks = Vec::new();
     for (job, work) in items {
         // Jobs together look as the first one asks: the page says it once for all.
         let job = Job { paper: first.paper.clone(), ..(*job).clone() };
         for hand in hands(&job) {
-            let look = Look {
+            let look = TemplateLook {
                 hand: *hand,
                 mirrored: print_mirrored(&job.paper),
                 says_mirrored: says_mirrored(&job.paper),
@@ -119,13 +119,13 @@ pub(super) fn templates(job: &Job) -> usize {
     copies(job) * hands(job).len()
 }
 
-pub(super) fn wanted(items: &[(&Job, &Work)]) -> Vec<Wanted> {
+pub(super) fn wanted(items: &[(&Job, &Work)]) -> Vec<WantedTemplate> {
     let mut all = Vec::new();
     let mut first = 0;
     for (job, _) in items {
         for _ in 0..copies(job) {
             for (i, hand) in hands(job).iter().enumerate() {
-                all.push(Wanted { art: first + i, hand: *hand });
+                all.push(WantedTemplate { art: first + i, hand: *hand });
             }
         }
         first += hands(job).len();
@@ -134,20 +134,20 @@ pub(super) fn wanted(items: &[(&Job, &Work)]) -> Vec<Wanted> {
 }
 
 /// Where the templates of one page stand: which, and by how much its art is moved.
-type Placed = Vec<(usize, Vec2)>;
+type PlacedTemplates = Vec<(usize, Vec2)>;
 
 /// One way to lay the pages.
-struct Laying {
+struct PageLaying {
     size: (f64, f64),
     body: Rect,
-    pages: Vec<Placed>,
+    pages: Vec<PlacedTemplates>,
     lower: Option<Lower>,
 }
 
-impl Laying {
+impl PageLaying {
     /// Fewer pages first, then numbers where they can be read, then the parts, then a legend; a page that lies as the
     /// templates do where nothing but the legend stands below them; upright before wide.
-    fn weight(&self, arts: &[Art], wanted: &[Wanted]) -> (usize, bool, bool, bool, bool) {
+    fn weight(&self, arts: &[Art], wanted: &[WantedTemplate]) -> (usize, bool, bool, bool, bool) {
         let lower = |f: fn(&Lower) -> bool| self.lower.as_ref().is_some_and(f);
         let block = block_of(&self.pages[0], arts, wanted);
         // Never where the bar up would be shorter for it.
@@ -159,7 +159,7 @@ impl Laying {
 }
 
 /// The room the templates of one page take.
-fn block_of(placed: &Placed, arts: &[Art], wanted: &[Wanted]) -> Rect {
+fn block_of(placed: &PlacedTemplates, arts: &[Art], wanted: &[WantedTemplate]) -> Rect {
     let each = placed.iter().map(|(i, by)| arts[wanted[*i].art].all + *by);
     each.reduce(|a, b| a.union(b)).unwrap_or(Rect::ZERO)
 }
@@ -222,11 +222,11 @@ pub(super) fn set_out(items: &[(&Job, &Work)], arts: &[Art], paper: &PaperSpec) 
     let boxes: Vec<Rect> = arts.iter().map(|a| a.all).collect();
     let wanted = wanted(items);
     let strip = strip_for(items, wanted.len());
-    let mut best: Option<Laying> = None;
+    let mut best: Option<PageLaying> = None;
     for size in fit::both_ways(paper) {
         let body = body(paper, size, &strip);
         let Some(pages) = shelves(&wanted, &boxes, body, None) else { continue };
-        let mut laying = Laying { size, body, pages, lower: None };
+        let mut laying = PageLaying { size, body, pages, lower: None };
         let choices = lower::choices(items, arts, (body.width(), body.height()));
         // The parts of one piece stand on its template's page where that costs no number; never on a mirrored one.
         let numbered = arts.iter().all(|a| a.numbered);
@@ -241,7 +241,7 @@ pub(super) fn set_out(items: &[(&Job, &Work)], arts: &[Art], paper: &PaperSpec) 
         for lower in with_parts.chain(choices.iter().cloned()) {
             let laid = shelves(&wanted, &boxes, body, Some(&lower));
             if let Some(pages) = laid.filter(|p| p.len() <= laying.pages.len()) {
-                laying = Laying { pages, lower: Some(lower), ..laying };
+                laying = PageLaying { pages, lower: Some(lower), ..laying };
                 break;
             }
         }
@@ -279,7 +279,7 @@ pub(super) fn set_out(items: &[(&Job, &Work)], arts: &[Art], paper: &PaperSpec) 
 }
 
 /// Puts a copy down.
-pub(super) fn put(page: &mut Page, art: &Art, by: Vec2, k: usize, run: &Run, wanted: &Wanted) {
+pub(super) fn put(page: &mut Page, art: &Art, by: Vec2, k: usize, run: &Run, wanted: &WantedTemplate) {
     let Run { total, paper, .. } = *run;
     page.alone = total == 1;
     page.copies.push(CopyAt { k, place: art.place.shifted(by) });
@@ -310,16 +310,21 @@ pub(super) fn put(page: &mut Page, art: &Art, by: Vec2, k: usize, run: &Run, wan
 
 /// Rows of templates, left to right and down, on as many pages as it takes; `lower` stands at the foot of the first.
 /// `None` if one of them does not fit by itself.
-fn shelves(wanted: &[Wanted], boxes: &[Rect], body: Rect, lower: Option<&Lower>) -> Option<Vec<Placed>> {
+fn shelves(
+    wanted: &[WantedTemplate],
+    boxes: &[Rect],
+    body: Rect,
+    lower: Option<&Lower>,
+) -> Option<Vec<PlacedTemplates>> {
     let kept = lower.map_or(0.0, |l| l.block.height + LOWER_AIR);
     let mut pages = Vec::new();
-    let mut page: Placed = Vec::new();
+    let mut page: PlacedTemplates = Vec::new();
     let (mut x, mut y, mut row) = (0.0, 0.0, 0.0_f64);
     let mut used = (0.0_f64, 0.0_f64);
     let most = columns(wanted, boxes, body);
     let mut column = 0;
     let room = |first: bool| body.height() - if first { kept } else { 0.0 };
-    let mut close = |page: &mut Placed, used: (f64, f64)| {
+    let mut close = |page: &mut PlacedTemplates, used: (f64, f64)| {
         let first = pages.is_empty();
         let spare = (room(first) - used.1).max(0.0);
         // Over a view the block stands high; over a legend at the page's foot, or alone, a little over the middle.
@@ -358,8 +363,8 @@ fn shelves(wanted: &[Wanted], boxes: &[Rect], body: Rect, lower: Option<&Lower>)
 }
 
 /// Templates to a row when all share one width: rows of even length, and left with its right where there are pairs.
-fn columns(wanted: &[Wanted], boxes: &[Rect], body: Rect) -> usize {
-    let width = |w: &Wanted| boxes[w.art].width();
+fn columns(wanted: &[WantedTemplate], boxes: &[Rect], body: Rect) -> usize {
+    let width = |w: &WantedTemplate| boxes[w.art].width();
     let Some(first) = wanted.first().map(width) else { return usize::MAX };
     if wanted.iter().any(|w| (width(w) - first).abs() > 0.01) {
         return usize::MAX;

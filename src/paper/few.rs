@@ -2,32 +2,49 @@
 
 use super::copies::templates;
 use crate::error::Error;
+use crate::geom::Edge;
 use crate::job::Job;
-use crate::units::limits::{PAGES, PRINTED};
+use crate::units::limits::{DRAWN, PAGES, PRINTED};
+use crate::units::short;
 use crate::work::Work;
 
 /// Refuses jobs that would take more paper than anybody prints at a time, before it is laid out.
 pub fn few_enough(items: &[(&Job, &Work)]) -> Result<(), Error> {
-    let Some((first, _)) = items.first() else { return Ok(()) };
+    let Some((first, work)) = items.first() else { return Ok(()) };
     let paper = &first.paper.size;
     let openings: usize = items.iter().map(|(job, work)| templates(job) * work.piece.openings.len()).sum();
     let area = |(job, work): &(&Job, &Work)| {
         let (width, height) = work.piece.outline.size;
         templates(job) as f64 * width.get() * height.get()
     };
-    // At best: templates lie edge to edge.
-    let pages = (items.iter().map(area).sum::<f64>() / (paper.width * paper.height)).ceil();
-    let limits = [(&PRINTED, openings as f64), (&PAGES, pages)];
+    let drawn: f64 = items.iter().map(|(job, work)| (templates(job) * pieces(work)) as f64).sum();
+    // At best: templates lie edge to edge. One piece may be as large as it likes: it is split, or told to be too big.
+    let pages = match items.iter().map(|(job, _)| templates(job)).sum::<usize>() > 2 {
+        true => (items.iter().map(area).sum::<f64>() / (paper.width * paper.height)).ceil(),
+        false => 0.0,
+    };
+    let limits = [(&PRINTED, openings as f64), (&DRAWN, drawn), (&PAGES, pages)];
     for (limit, count) in limits {
         if let Err(unread) = limit.counted(count) {
             let copies = f64::from(first.paper.copies);
             let would_do = (copies * limit.most / count).floor();
-            let todo = match would_do >= 1.0 && copies > 1.0 {
-                true => format!("copies = {would_do} would do: {}", limit.why),
-                false => unread.todo,
-            };
-            return Err(first.refused("paper.copies", unread.wrong, todo));
+            if would_do >= 1.0 && copies > 1.0 {
+                let todo = format!("copies = {would_do} would do: {}", limit.why);
+                return Err(first.refused("paper.copies", unread.wrong, todo));
+            }
+            let pitch = short(work.piece.resolved.pitch.get() * (count / limit.most).sqrt() * 1.01, 2);
+            let todo = format!("{}; a pitch of {pitch} mm would do", unread.todo);
+            return Err(first.refused("pattern.pitch", unread.wrong, todo));
         }
     }
     Ok(())
+}
+
+/// Lines and curves that the openings of a piece are drawn with: an arc takes one for each twelfth of a turn.
+fn pieces(work: &Work) -> usize {
+    let of = |edge: Edge| match edge {
+        Edge::Line { .. } => 1,
+        Edge::Arc { .. } => (edge.sweep().abs() * 6.0 / std::f64::consts::PI).ceil().max(1.0) as usize,
+    };
+    work.piece.openings.iter().flat_map(|opening| opening.ring.edges()).map(of).sum()
 }

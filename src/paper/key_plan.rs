@@ -6,7 +6,7 @@ use super::legend::{legend, Saying};
 use super::page::{Group, Ink, Kind, Mark, Page, Pen, Words, FINE};
 use super::strip;
 use super::template::Art;
-use super::tiling::{join_name, Join, Tiling};
+use super::tiling::{join_name, Join, PageTiling};
 use crate::checks::beyond_the_frame;
 use crate::geom::{Grow, Point, Rect, Ring, Vec2};
 use crate::job::Job;
@@ -18,6 +18,8 @@ const PLAN_ROOM: f64 = 70.0;
 /// Round what the saw frame does not reach.
 const REACH_PEN: Pen = Pen::new(0.25, 60).dashed(1.2, 0.9);
 
+/// A plan smaller than this share of life size is too small for its names: a panel of 500 mm is then 60 mm high.
+const LEAST: f64 = 0.12;
 /// Air between the plan and the legend below it, mm.
 const AIR: f64 = 6.0;
 
@@ -27,7 +29,7 @@ pub(super) fn key_plan(
     job: &Job,
     work: &Work,
     art: &Art,
-    (tiling, joins): (&Tiling, &[Join]),
+    (tiling, joins): (&PageTiling, &[Join]),
     explain: bool,
 ) -> (Vec<Page>, bool) {
     let [upright, _] = fit::both_ways(&job.paper);
@@ -73,7 +75,13 @@ pub(super) fn key_plan(
     };
     let last = tiling.window(tiling.columns() - 1, tiling.rows() - 1);
     let all = tiling.window(0, 0).union(last);
-    let scale = ((body.width() - 4.0) / all.width()).min((body.height() - 8.0) / all.height()).min(0.5);
+    let legend = legend(&[(job, work)], &art.signs, Saying::All, body.width());
+    let scale_in =
+        |height: f64| ((body.width() - 4.0) / all.width()).min((height - 8.0) / all.height()).min(0.5);
+    // With the legend below it the plan may be smaller, as long as it can be read.
+    let beside = scale_in(body.height() - legend.height - AIR);
+    let explained = explain && beside >= LEAST;
+    let scale = if explained { beside } else { scale_in(body.height()) };
     let origin = Point::new(body.center().x - all.width() * scale / 2.0, body.y0 + 4.0);
     let small = |p: Point| origin + (p - all.origin()) * scale;
     let little = |ring: &Ring| art.place.ring(ring).scaled(scale).translated(small(Point::ORIGIN).to_vec2());
@@ -95,7 +103,7 @@ pub(super) fn key_plan(
             page.marks.push(Mark::new(Group::Guides, Ink::Closed { rings, pen: Pen::new(0.18, 100) }));
             let size = if cell.width() > 12.0 && cell.height() > 9.0 { header::TITLE } else { 6.0 };
             let at = cell.center() + Vec2::new(0.0, 0.13 * size);
-            page.marks.push(Mark::words(Words::new(Tiling::name(column, row), at, size).bold().middle()));
+            page.marks.push(Mark::words(Words::new(PageTiling::name(column, row), at, size).bold().middle()));
         }
     }
     for j in joins {
@@ -110,9 +118,6 @@ pub(super) fn key_plan(
             page.marks.push(Mark::words(words));
         }
     }
-    let legend = legend(&[(job, work)], &art.signs, Saying::All, body.width());
-    let foot = origin.y + all.height() * scale + AIR;
-    let explained = explain && foot + legend.height <= body.y1;
     if explained {
         let by = Vec2::new(body.x0, body.y1 - legend.height);
         page.marks.extend(legend.marks.iter().map(|m| m.shifted(by, 0)));

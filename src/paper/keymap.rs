@@ -117,12 +117,9 @@ fn pages(items: &[(&Job, &Work)], arts: &[Art], numbers: bool, explain: bool) ->
     }
     // Small paper has no room for how to hold and stick: the card says it as well.
     let said = |body: Rect| {
-        let whole = legend(items, &signs, Saying::All, body.width());
-        if whole.height <= body.height() {
-            whole
-        } else {
-            legend(items, &signs, Saying::Short, body.width())
-        }
+        let set = |saying| legend(items, &signs, saying, body.width());
+        let fits = [Saying::All, Saying::Short].map(set).into_iter().find(|b| b.height <= body.height());
+        fits.unwrap_or_else(|| set(Saying::Close))
     };
     let mut complete = true;
     let mut pages: Vec<Page> = Vec::new();
@@ -195,14 +192,14 @@ fn pages(items: &[(&Job, &Work)], arts: &[Art], numbers: bool, explain: bool) ->
     }
     if explain {
         let [upright, _] = fit::both_ways(&first.paper);
+        let (blank, whole) = frame(upright);
         let fits = at.filter(|(body, y)| y + said(*body).height <= body.y1);
-        let (body, y) = fits.unwrap_or_else(|| {
-            let (page, body) = frame(upright);
-            pages.push(page);
-            (body, body.y0)
-        });
-        if let Some(page) = pages.last_mut() {
-            let block = said(body);
+        let (body, y) = fits.unwrap_or((whole, whole.y0));
+        let block = said(body);
+        if fits.is_none() && block.height <= body.height() {
+            pages.push(blank);
+        }
+        if let Some(page) = pages.last_mut().filter(|_| y + block.height <= body.y1) {
             page.marks.extend(block.marks.iter().map(|m| m.shifted(Vec2::new(body.x0, y), 0)));
         }
     }

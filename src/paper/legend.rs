@@ -25,6 +25,8 @@ pub(super) const NARROWEST: f64 = 42.0;
 /// A line of words to the next, and entries to each other, mm.
 const LEADING: f64 = 3.05;
 const APART: f64 = 1.5;
+/// Entries to each other where the paper has no room, mm.
+const CLOSE: f64 = 0.5;
 /// Thin bridges named one by one.
 const MOST_THIN: usize = 6;
 
@@ -38,6 +40,8 @@ pub(super) enum Saying {
     All,
     /// Signs and the safety line.
     Short,
+    /// The same set close, for the smallest paper.
+    Close,
 }
 
 /// Something set from its top left corner.
@@ -47,7 +51,7 @@ pub(super) struct Block {
     pub height: f64,
 }
 
-struct Entry {
+struct LegendEntry {
     icon: Vec<Mark>,
     text: String,
     bold: bool,
@@ -55,6 +59,7 @@ struct Entry {
 
 /// The legend in columns within `width` mm.
 pub(super) fn legend(items: &[(&Job, &Work)], signs: &BTreeSet<Sign>, saying: Saying, width: f64) -> Block {
+    let apart = if saying == Saying::Close { CLOSE } else { APART };
     let columns = (((width + GUTTER) / (NARROWEST + GUTTER)).floor().max(1.0) as usize).min(4);
     let column = (width - GUTTER * (columns - 1) as f64) / columns as f64;
     let text_room = column - ICON.0 - GAP;
@@ -71,11 +76,11 @@ pub(super) fn legend(items: &[(&Job, &Work)], signs: &BTreeSet<Sign>, saying: Sa
                 return None;
             }
             places.push((c, y));
-            y += block.height + APART;
+            y += block.height + apart;
         }
         Some(places)
     };
-    let total: f64 = set.iter().map(|b| b.height + APART).sum();
+    let total: f64 = set.iter().map(|b| b.height + apart).sum();
     let mut height = (total / columns as f64).floor();
     let places = loop {
         match tall(height) {
@@ -93,7 +98,7 @@ pub(super) fn legend(items: &[(&Job, &Work)], signs: &BTreeSet<Sign>, saying: Sa
 }
 
 /// One entry: its sign in the middle of its room, the words beside it.
-fn set(entry: Entry, room: f64) -> Block {
+fn set(entry: LegendEntry, room: f64) -> Block {
     let lines = letters::wrap(&entry.text, TEXT, entry.bold, room);
     let words = LEADING * lines.len() as f64;
     let height = if entry.icon.is_empty() { words } else { words.max(ICON.1) };
@@ -109,24 +114,24 @@ fn set(entry: Entry, room: f64) -> Block {
     Block { marks, height }
 }
 
-fn entries(items: &[(&Job, &Work)], signs: &BTreeSet<Sign>, saying: Saying) -> Vec<Entry> {
+fn entries(items: &[(&Job, &Work)], signs: &BTreeSet<Sign>, saying: Saying) -> Vec<LegendEntry> {
     let Some((job, _)) = items.first() else { return Vec::new() };
-    let mut all: Vec<Entry> = signs
+    let mut all: Vec<LegendEntry> = signs
         .iter()
         .filter_map(|sign| {
             let text = said(*sign, items)?;
-            Some(Entry { icon: icon(*sign, job), text, bold: false })
+            Some(LegendEntry { icon: icon(*sign, job), text, bold: false })
         })
         .collect();
     let caution = vec![
         Mark::new(Group::Guides, Ink::Area { rings: vec![triangle(1.6)], shade: 100 }),
         Mark::words(Words::new("!", Point::new(0.0, 1.15), SMALL).bold().middle().shade(0)),
     ];
-    all.push(Entry { icon: caution, text: SAFETY.into(), bold: true });
+    all.push(LegendEntry { icon: caution, text: SAFETY.into(), bold: true });
     if saying == Saying::All {
         let mut says = vec![words::HOLD.to_string()];
         says.extend(onto_metal(job.paper.transfer).iter().map(|s| words::sentence(s)));
-        all.extend(says.into_iter().map(|text| Entry { icon: Vec::new(), text, bold: false }));
+        all.extend(says.into_iter().map(|text| LegendEntry { icon: Vec::new(), text, bold: false }));
     }
     all
 }

@@ -15,14 +15,14 @@ pub(super) enum Hand {
 
 /// How this copy is to look.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub(super) struct Look {
+pub(super) struct TemplateLook {
     pub hand: Hand,
     /// The print is mirrored because of the way it goes onto the metal.
     pub mirrored: bool,
     /// And the template says so.
     pub says_mirrored: bool,
     /// What stands below the short bar.
-    pub foot: Foot,
+    pub foot: BelowBar,
     /// The job's title stands on the tab: several jobs share the page.
     pub titled: bool,
     /// Inches stand beside the millimetres of the short bar.
@@ -31,7 +31,7 @@ pub(super) struct Look {
 
 /// What stands below the short bar.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) enum Foot {
+pub(super) enum BelowBar {
     /// Nothing: the only copy.
     Bare,
     /// "3 of 12".
@@ -40,13 +40,13 @@ pub(super) enum Foot {
     Named,
 }
 
-impl Foot {
+impl BelowBar {
     /// Height it adds, mm. A name is written by hand: it needs air above its line.
     pub(super) fn height(self) -> f64 {
         match self {
-            Foot::Bare => 0.0,
-            Foot::Counted => 2.8,
-            Foot::Named => 5.4,
+            BelowBar::Bare => 0.0,
+            BelowBar::Counted => 2.8,
+            BelowBar::Named => 5.4,
         }
     }
 }

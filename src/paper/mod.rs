@@ -57,6 +57,8 @@ use crate::geom::Rect;
 use crate::job::{CardLength, Job, PaperSpec};
 use crate::plan::card::{Row, Section, Step};
 use crate::work::Work;
+use signs::Sign;
+use std::collections::BTreeSet;
 
 /// All the paper of one run.
 #[derive(Debug, Clone, Default)]
@@ -77,11 +79,11 @@ pub fn lay_out(items: &[(&Job, &Work)]) -> Sheets {
     let paper = &first.paper;
     let arts = copies::arts(items);
     let boxes: Vec<Rect> = arts.iter().map(|a| a.all).collect();
-    let room = room::Room::of(items, &boxes);
+    let room = room::PaperRoom::of(items, &boxes);
     sheets.verdicts.push(room.verdict(first));
     let mut open = Open { numbers: false, legend: false, parts: true };
     match room {
-        room::Room::Pages(_) => {
+        room::PaperRoom::Pages(_) => {
             let set = match paper.labels {
                 Some(grid) => labels::on_labels(items, &arts, paper, grid),
                 None => copies::set_out(items, &arts, paper),
@@ -91,40 +93,52 @@ pub fn lay_out(items: &[(&Job, &Work)]) -> Sheets {
                 open = Open { numbers: !set.numbers, legend: !set.legend, parts: !set.parts };
             }
         }
-        room::Room::Split { .. } => {
+        room::PaperRoom::Split { .. } => {
             let set = split::pages(items, &arts);
             sheets.pages = set.pages;
             open = Open { numbers: !arts.iter().all(|a| a.numbered), legend: !set.legend, parts: true };
         }
-        room::Room::TooBig { .. } => {
+        room::PaperRoom::TooBig { .. } => {
             sheets.oversize = Some(copies::oversize(items, &arts, paper));
             open.parts = false;
         }
     }
     let bars = sheets.pages.iter().find(|p| p.kind == Kind::Template).map(header::bar_lengths);
     let stops: Vec<String> = sheets.verdicts.iter().filter_map(|v| stop(v, first)).collect();
-    let cards = |pictures: bool, unnumbered: bool| {
-        let told = Told { paper, bars, stops: &stops, pictures, unnumbered };
-        let (pages, shown): (Vec<Vec<Page>>, Vec<bool>) =
-            items.iter().map(|(job, work)| card_pages((job, work), &told)).unzip();
-        (pages.concat(), shown.into_iter().all(|s| s))
+    let signs: BTreeSet<Sign> = arts.iter().flat_map(|a| a.signs.iter().copied()).collect();
+    let card = |(job, work): &(&Job, &Work), below: Below, unnumbered: bool| {
+        card_pages((job, work), &Told { paper, bars, stops: &stops, below, unnumbered })
     };
-    // Several jobs whose numbers find no room together: each has them on its own card.
-    let mut own = if open.numbers && items.len() > 1 { Some(cards(true, false)) } else { None };
-    own = own.filter(|(_, shown)| *shown);
-    open.numbers &= own.is_none();
-    let mut unnumbered = false;
+    // Several jobs whose numbers find no room together: each has them on its own card, if there is room.
+    let view = if open.numbers && items.len() > 1 { Below::View } else { Below::Nothing };
+    let mut cards: Vec<(Vec<Page>, bool)> = items.iter().map(|item| card(item, view, false)).collect();
+    let left: Vec<(&Job, &Work)> =
+        items.iter().zip(&cards).filter(|(_, (_, shown))| !shown).map(|(item, _)| *item).collect();
+    open.numbers &= !left.is_empty();
     if open.numbers || open.legend {
-        let keys = keymap::keys(items, &arts, (open.numbers, open.legend), open.parts);
+        let shown = if open.numbers { &left[..] } else { items };
+        let mut keys = keymap::keys(shown, &arts, (open.numbers, open.legend), open.parts);
         open.parts &= !keys.parts;
-        unnumbered = open.numbers && !keys.numbers;
+        let unnumbered = open.numbers && !keys.numbers;
+        if unnumbered {
+            let unshown = items.iter().zip(&mut cards).filter(|(_, (_, shown))| !shown);
+            unshown.for_each(|(item, made)| *made = card(item, Below::Nothing, true));
+        }
+        // A legend that would have a sheet to itself stands on the card, if there is room.
+        if let ([item], true) = (items, open.legend && (unnumbered || !open.numbers)) {
+            let made = card(item, Below::Legend(&signs), unnumbered);
+            if made.1 {
+                cards = vec![made];
+                keys.pages.clear();
+            }
+        }
         sheets.pages.extend(keys.pages);
     }
     if open.parts {
         sheets.pages.extend(items.iter().flat_map(|(job, work)| parts::pages(job, work)));
     }
     sheets.pages.extend(class::pages(items));
-    sheets.pages.extend(own.unwrap_or_else(|| cards(false, unnumbered)).0);
+    sheets.pages.extend(cards.into_iter().flat_map(|(pages, _)| pages));
     sheets.pages.extend(items.iter().filter_map(|(job, work)| quote::page(job, work)));
     let count = sheets.pages.len();
     for (i, page) in sheets.pages.iter_mut().enumerate() {
@@ -147,19 +161,28 @@ fn stop(verdict: &Verdict, first: &Job) -> Option<String> {
     Some(text).filter(|_| verdict.level == crate::checks::Level::Stop)
 }
 
+/// What stands below the columns of a card.
+#[derive(Clone, Copy)]
+enum Below<'a> {
+    Nothing,
+    /// The enlarged view with the numbers.
+    View,
+    /// The legend of these signs.
+    Legend(&'a BTreeSet<Sign>),
+}
+
 /// What the cards of a run have to tell beside the plan.
 struct Told<'a> {
     paper: &'a PaperSpec,
     /// The bars of the template's page.
     bars: Option<header::BarLengths>,
     stops: &'a [String],
-    /// The enlarged view stands below the columns.
-    pictures: bool,
+    below: Below<'a>,
     /// No sheet shows the numbers.
     unnumbered: bool,
 }
 
-/// The card of one job. Tells whether its picture stands on it.
+/// The card of one job. Tells whether what is to stand below its columns does.
 fn card_pages((job, work): (&Job, &Work), told: &Told) -> (Vec<Page>, bool) {
     let mut head = strip::strip_for(&[(job, work)], 1);
     head.banner.extend(told.stops.iter().cloned());
@@ -172,8 +195,18 @@ fn card_pages((job, work): (&Job, &Work), told: &Told) -> (Vec<Page>, bool) {
             .filter(|s| s.step == Step::Saw)
             .for_each(|s| s.rows.insert(0, Row::Note(note.clone())));
     }
-    let picture = |room: (f64, f64)| lower::picture(job, work, room);
-    card::card(told.paper, "job card", &sections, &head, (told.paper.card, told.pictures.then_some(&picture)))
+    let view = |room: (f64, f64)| lower::picture(job, work, room);
+    let legend = |(width, height): (f64, f64)| {
+        let Below::Legend(signs) = told.below else { return None };
+        let block = legend::legend(&[(job, work)], signs, legend::Saying::All, width);
+        Some(block).filter(|b| b.height <= height)
+    };
+    let picture: Option<card::Picture> = match told.below {
+        Below::Nothing => None,
+        Below::View => Some(&view),
+        Below::Legend(_) => Some(&legend),
+    };
+    card::card(told.paper, "job card", &sections, &head, (told.paper.card, picture))
 }
 
 /// The card's sections; time and money only where there is a price, or the whole card is asked for. The quote is a sheet

@@ -49,7 +49,7 @@ fn underlined(label: &str) -> bool {
 }
 
 /// An opening and its punch mark as they lie on the page, mm.
-pub(super) struct Hole {
+pub(super) struct PunchedOpening {
     pub ring: Ring,
     pub drill_at: Point,
     /// Radius of the drill.
@@ -62,12 +62,12 @@ pub(super) struct Hole {
 }
 
 /// Every number inside its own opening, all in the largest type that gives all of them room; `None` if none does.
-pub(super) fn all_inside(holes: &[Hole]) -> Option<Vec<Vec<Mark>>> {
+pub(super) fn all_inside(holes: &[PunchedOpening]) -> Option<Vec<Vec<Mark>>> {
     SIZES.into_iter().find_map(|size| holes.iter().map(|hole| inside(hole, size)).collect())
 }
 
 /// A word inside an opening, clear of the line, of the punch mark and of what is taken.
-pub(super) fn inside(hole: &Hole, size: f64) -> Option<Vec<Mark>> {
+pub(super) fn inside(hole: &PunchedOpening, size: f64) -> Option<Vec<Mark>> {
     let bounds = hole.ring.bounds();
     let (w, h) = room(&hole.label, size);
     if w + 2.0 * FROM_EDGE > bounds.width() || h + 2.0 * FROM_EDGE > bounds.height() {

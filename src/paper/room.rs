@@ -9,7 +9,7 @@ use crate::job::Job;
 use crate::work::Work;
 
 /// How the templates of one run lie on their paper.
-pub(super) enum Room {
+pub(super) enum PaperRoom {
     /// On so many pages.
     Pages(usize),
     /// Over so many pages, to be joined: `size` is what the largest needs, mm.
@@ -21,33 +21,33 @@ pub(super) enum Room {
 /// The `paper-fit` verdict of one or several jobs on the first one's paper; `None` for no jobs.
 pub fn paper_fit(items: &[(&Job, &Work)]) -> Option<Verdict> {
     let (job, _) = items.first()?;
-    Some(Room::of(items, &copies::boxes(items)).verdict(job))
+    Some(PaperRoom::of(items, &copies::boxes(items)).verdict(job))
 }
 
-impl Room {
+impl PaperRoom {
     /// Of the paper that each template takes.
-    pub(super) fn of(items: &[(&Job, &Work)], boxes: &[Rect]) -> Room {
-        let Some((job, _)) = items.first() else { return Room::Pages(0) };
+    pub(super) fn of(items: &[(&Job, &Work)], boxes: &[Rect]) -> PaperRoom {
+        let Some((job, _)) = items.first() else { return PaperRoom::Pages(0) };
         let paper = &job.paper;
         let (need, room) = match copies::count(items, boxes, paper) {
-            Ok(pages) => return Room::Pages(pages),
+            Ok(pages) => return PaperRoom::Pages(pages),
             Err(needs) => needs,
         };
         let pages = if paper.labels.is_none() { split::count(items, boxes) } else { None };
         let stop = fit::too_big(job, need, room, |p| copies::count(items, boxes, p).is_ok(), pages.is_some());
         // What a larger desk paper would hold is split only if that is asked for.
         match pages.filter(|_| paper.split || stop.remedy.is_none()) {
-            Some(pages) => Room::Split { size: copies::largest(boxes), pages },
-            None => Room::TooBig(Box::new(stop)),
+            Some(pages) => PaperRoom::Split { size: copies::largest(boxes), pages },
+            None => PaperRoom::TooBig(Box::new(stop)),
         }
     }
 
     /// What is said of it; `job` is the first.
     pub(super) fn verdict(&self, job: &Job) -> Verdict {
         match self {
-            Room::Pages(pages) => fit::good(&job.paper.size.name, *pages),
-            Room::Split { size, pages } => fit::split(&job.paper, *pages, *size),
-            Room::TooBig(stop) => (**stop).clone(),
+            PaperRoom::Pages(pages) => fit::good(&job.paper.size.name, *pages),
+            PaperRoom::Split { size, pages } => fit::split(&job.paper, *pages, *size),
+            PaperRoom::TooBig(stop) => (**stop).clone(),
         }
     }
 }

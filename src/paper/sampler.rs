@@ -103,7 +103,8 @@ pub fn sampler(samples: &[Sample], made_for: &MadeFor, paper: &PaperSpec) -> Vec
         let by = times(room, size);
         let top = header::strip(&mut page, &strip(samples.len(), made_for, (size, by), pages.is_empty()));
         let ground = Rect::new(room.x0, top + 3.0, room.x1, room.y1 - 6.0);
-        let grid = Grid { by, own: made_for.own, ..Grid::new(ground, (size.0 * by, size.1 * by)) };
+        let grid =
+            SampleGrid { by, own: made_for.own, ..SampleGrid::new(ground, (size.0 * by, size.1 * by)) };
         let (here, rest) = left.split_at(left.len().min(grid.across * grid.down));
         for (row, samples) in here.chunks(grid.across).enumerate() {
             grid.set_row(&mut page, row, samples, blank.as_ref(), &mut k);
@@ -185,7 +186,7 @@ fn foot_bar(page: &mut Page, room: Rect, by: f64) {
 }
 
 /// Where the samples of a page stand.
-struct Grid {
+struct SampleGrid {
     room: Rect,
     size: (f64, f64),
     across: usize,
@@ -197,7 +198,7 @@ struct Grid {
     own: bool,
 }
 
-impl Grid {
+impl SampleGrid {
     fn new(room: Rect, size: (f64, f64)) -> Self {
         let cell = (size.0 + AIR.0, size.1 + CAPTION + AIR.1);
         // The last of a row and of a column needs no air behind it.
@@ -293,22 +294,27 @@ fn small_lines(sample: &Sample, own: bool, wide: f64) -> Vec<String> {
                 let h = |hours: f64| plain(hours, if hours < 9.95 { 1 } else { 0 });
                 let (low, high) = (h(figures.hours.low), h(figures.hours.high));
                 lines.push(format!("{} openings, {low} to {high} h", figures.openings));
-                let why = sample.remark.as_ref().map(|why| format!("not fitted: {why}"));
-                lines.extend(why.map(|why| letters::shorten(&why, SMALL, false, wide)));
+                if let Some(why) = &sample.remark {
+                    lines.extend(at_most(2, &format!("not fitted: {why}"), wide));
+                }
             } else {
                 lines.push(format!("{per_cm2} openings per cm²"));
                 lines.push(format!("{} h per 10 cm²", plain(figures.hours_per_10_cm2, 1)));
             }
         }
         Err(why) => {
-            let mut said = letters::wrap(why, SMALL, false, wide);
-            let most = SMALL_LINES - 1;
-            if said.len() > most {
-                let rest = said.split_off(most - 1).join(" ");
-                said.push(letters::shorten(&rest, SMALL, false, wide));
-            }
-            lines.extend(said);
+            lines.extend(at_most(SMALL_LINES - 1, why, wide));
         }
     }
     lines
+}
+
+/// A reason in so many lines, its end left out where it needs more.
+fn at_most(most: usize, why: &str, wide: f64) -> Vec<String> {
+    let mut said = letters::wrap(why, SMALL, false, wide);
+    if said.len() > most {
+        let rest = said.split_off(most - 1).join(" ");
+        said.push(letters::shorten(&rest, SMALL, false, wide));
+    }
+    said
 }

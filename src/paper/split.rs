@@ -8,7 +8,7 @@ use super::number;
 use super::page::{CopyAt, Group, Kind, Mark, Page, Pen, Words, STRIP};
 use super::signs::JOIN;
 use super::template::Art;
-use super::tiling::{grid, join_mark, joins, tiling, Join, Tiling};
+use super::tiling::{grid, join_mark, joins, tiling, Join, PageTiling};
 use super::words;
 use crate::geom::{Grow, Point, Rect};
 use crate::job::Job;
@@ -66,7 +66,7 @@ pub(super) fn pages(items: &[(&Job, &Work)], arts: &[Art]) -> Split {
 fn tile(
     (job, work): (&Job, &Work),
     art: &Art,
-    tiling: &Tiling,
+    tiling: &PageTiling,
     joins: &[Join],
     (column, row): (usize, usize),
     (k, alone): (usize, bool),
@@ -95,13 +95,13 @@ fn tile(
     let mut cuts = Vec::new();
     if column + 1 < tiling.columns() {
         page.marks.push(Mark::rule(Point::from(corner), far, CUT_PEN));
-        cuts.push(format!("right edge over {}", Tiling::name(column + 1, row)));
+        cuts.push(format!("right edge over {}", PageTiling::name(column + 1, row)));
     }
     if row + 1 < tiling.rows() {
         page.marks.push(Mark::rule(Point::new(window.x0, window.y1), far, CUT_PEN));
-        cuts.push(format!("lower edge over {}", Tiling::name(column, row + 1)));
+        cuts.push(format!("lower edge over {}", PageTiling::name(column, row + 1)));
     }
-    let name = Tiling::name(column, row);
+    let name = PageTiling::name(column, row);
     let name = if print_mirrored(&job.paper) { format!("MIRRORED  {name}") } else { name };
     // As large as the room beside the bar's words lets it be.
     let big = |size: f64| Words::new(name.as_str(), Point::new(room.x1, room.y1 - 3.7), size).bold().end();

@@ -78,7 +78,7 @@ fn facts(items: &[(&Job, &Work)]) -> Vec<(String, String)> {
             each(&|j, _| words::thickness(j.measured.thickness.unwrap_or(j.sheet.thickness))),
         ),
         ("blade".to_string(), each(&|j, _| j.saw.blade.name.clone())),
-        ("drill".to_string(), each(&|j, _| format!("{} mm", short(j.saw.drill.get(), 2)))),
+        ("drill".to_string(), each(&|j, _| words::length(j.saw.drill.get(), j.units))),
         ("openings".to_string(), each(&|_, w| w.piece.openings.len().to_string())),
         ("overall size".to_string(), each(&|j, w| words::size_over_all(j, plate(w)))),
     ];

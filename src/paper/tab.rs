@@ -2,7 +2,7 @@
 //! template, and folds under or takes tape.
 
 use super::letters;
-use super::look::{Foot, Hand, Look};
+use super::look::{BelowBar, Hand, TemplateLook};
 use super::page::{Group, Mark, Words, FINE};
 use crate::geom::{Point, Rect, Ring, Vec2};
 use crate::units::{plain, MM_PER_INCH};
@@ -31,11 +31,11 @@ pub(super) struct Label {
 }
 
 /// The lowest stretch of the edge decides where the tab hangs: as near the middle as it can.
-pub(super) fn tab_at(edge: &Ring, look: &Look) -> Rect {
+pub(super) fn tab_at(edge: &Ring, look: &TemplateLook) -> Rect {
     let (x, y) = furthest(&edge.flatten(0.02), |p| p.y);
     let b = edge.bounds();
     let width = SHORT_BAR + 2.0 * SIDE + if look.hand == Hand::One { 0.0 } else { HAND };
-    let width = if look.foot == Foot::Named { width.max(NAME_LINE) } else { width };
+    let width = if look.foot == BelowBar::Named { width.max(NAME_LINE) } else { width };
     let half = width / 2.0;
     let x = if b.width() > width { x.clamp(b.x0 + half, b.x1 - half) } else { x };
     let more = |there: bool, height: f64| if there { height } else { 0.0 };
@@ -68,7 +68,7 @@ pub(super) fn furthest(points: &[Point], reach: impl Fn(&Point) -> f64) -> (f64,
 }
 
 /// What stands on the tab, and where a copy's number goes.
-pub(super) fn tab_marks((title, number): (&str, &str), look: Look, tab: Rect) -> (Vec<Mark>, Label) {
+pub(super) fn tab_marks((title, number): (&str, &str), look: TemplateLook, tab: Rect) -> (Vec<Mark>, Label) {
     let (left, right) = (tab.x0 + SIDE, tab.x0 + SIDE + SHORT_BAR);
     let mut y = tab.y0 + FRONT - 0.5;
     let mut marks = vec![
@@ -98,7 +98,7 @@ pub(super) fn tab_marks((title, number): (&str, &str), look: Look, tab: Rect) ->
         let text = format!("{} in", plain(SHORT_BAR / MM_PER_INCH, 3));
         marks.push(Mark::words(Words::new(text, Point::new((left + right) / 2.0, y), 6.0).middle()));
     }
-    let to = if look.foot == Foot::Named { tab.x1 - SIDE } else { right };
+    let to = if look.foot == BelowBar::Named { tab.x1 - SIDE } else { right };
     (marks, Label { at: Point::new(left, tab.y1 - 1.0), to })
 }
 

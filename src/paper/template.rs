@@ -2,9 +2,9 @@
 
 use super::blank;
 use super::hang;
-use super::look::{Hand, Look, TRIM};
+use super::look::{Hand, TemplateLook, TRIM};
 use super::number;
-use super::numbers::{self, Hole};
+use super::numbers::{self, PunchedOpening};
 use super::page::{Group, Ink, Mark, Pen, FINE, SAW_LINE};
 use super::place::Place;
 use super::signs::{self, Sign};
@@ -63,7 +63,7 @@ pub(super) struct Frame {
 
 impl Frame {
     /// Lays the frame of one template round the origin.
-    pub(super) fn of(job: &Job, work: &Work, look: Look) -> Frame {
+    pub(super) fn of(job: &Job, work: &Work, look: TemplateLook) -> Frame {
         let place =
             Place { middle: Point::ORIGIN, turn: 0.0, mirrored: look.mirrored != (look.hand == Hand::Right) };
         let outline = &work.piece.outline;
@@ -105,7 +105,7 @@ impl Frame {
 }
 
 /// Lays one template.
-pub(super) fn art(job: &Job, work: &Work, look: Look) -> Art {
+pub(super) fn art(job: &Job, work: &Work, look: TemplateLook) -> Art {
     let Frame { place, edge, tab, trim, outside, on_tab, label, mut signs, all } = Frame::of(job, work, look);
     let outline = &work.piece.outline;
     let few = job.paper.marks == MarksShown::Few;
@@ -234,7 +234,7 @@ fn inside(
     if few || openings.len() > MOST_NUMBERS {
         return false;
     }
-    let hole = |ring: &Ring, drill_at, widest: f64, label: String, taken| Hole {
+    let hole = |ring: &Ring, drill_at, widest: f64, label: String, taken| PunchedOpening {
         ring: place.ring(ring),
         drill_at,
         radius: drill / 2.0,
@@ -257,7 +257,7 @@ fn inside(
     }
     let wedges: Vec<Mark> = pointed_out(job, work, |p| place.point(p), WEDGE);
     let wedge_rooms: Vec<Rect> = wedges.iter().map(Mark::bounds).collect();
-    let mut holes: Vec<Hole> = openings
+    let mut holes: Vec<PunchedOpening> = openings
         .iter()
         .zip(&entries)
         .map(|(o, entry)| {

@@ -23,14 +23,14 @@ const NEAR: f64 = 0.6;
 
 /// Where the pages lie on the piece: page c, r shows what lies between `ends - window` and `ends` of its column and row.
 /// One page is cut along its right and lower edge and laid over the next: those edges are the joins.
-pub(super) struct Tiling {
+pub(super) struct PageTiling {
     pub size: (f64, f64),
     window: (f64, f64),
     /// Right edges of the columns' pictures and lower edges of the rows', on the piece.
     ends: (Vec<f64>, Vec<f64>),
 }
 
-impl Tiling {
+impl PageTiling {
     pub(super) fn columns(&self) -> usize {
         self.ends.0.len()
     }
@@ -57,21 +57,21 @@ impl Tiling {
 }
 
 /// How many pages a template takes each way.
-pub(super) struct Grid {
+pub(super) struct TileGrid {
     size: (f64, f64),
     window: (f64, f64),
     counts: (usize, usize),
 }
 
-impl Grid {
+impl TileGrid {
     pub(super) fn pages(&self) -> usize {
         self.counts.0 * self.counts.1
     }
 }
 
 /// The fewest pages, upright or wide, that show a box; `None` if there are far too many.
-pub(super) fn grid(paper: &PaperSpec, need: Rect) -> Option<Grid> {
-    let mut best: Option<Grid> = None;
+pub(super) fn grid(paper: &PaperSpec, need: Rect) -> Option<TileGrid> {
+    let mut best: Option<TileGrid> = None;
     for size in fit::both_ways(paper) {
         let page = fit::page(Kind::Template, paper, size);
         let room = header::printable(&page);
@@ -82,16 +82,16 @@ pub(super) fn grid(paper: &PaperSpec, need: Rect) -> Option<Grid> {
         let count = |need: f64, w: f64| (((need - OVERLAP) / (w - OVERLAP)) - 1e-9).ceil().max(1.0) as usize;
         let counts = (count(need.width(), window.0), count(need.height(), window.1));
         if best.as_ref().is_none_or(|b| counts.0 * counts.1 < b.pages()) {
-            best = Some(Grid { size, window, counts });
+            best = Some(TileGrid { size, window, counts });
         }
     }
     best.filter(|grid| grid.pages() <= MOST_PAGES)
 }
 
 /// The fewest pages, upright or wide; where there is slack, join lines keep off bridges.
-pub(super) fn tiling(paper: &PaperSpec, work: &Work, art: &Art) -> Option<Tiling> {
+pub(super) fn tiling(paper: &PaperSpec, work: &Work, art: &Art) -> Option<PageTiling> {
     let need = art.all;
-    let Grid { size, window, counts: (columns, rows) } = grid(paper, need)?;
+    let TileGrid { size, window, counts: (columns, rows) } = grid(paper, need)?;
     let bridges: Vec<Rect> = work
         .graph
         .bridges
@@ -104,7 +104,7 @@ pub(super) fn tiling(paper: &PaperSpec, work: &Work, art: &Art) -> Option<Tiling
         ends((need.x0, need.x1), window.0, columns, &across),
         ends((need.y0, need.y1), window.1, rows, &down),
     );
-    Some(Tiling { size, window, ends })
+    Some(PageTiling { size, window, ends })
 }
 
 /// Where the pages end along one direction. Spread evenly, then each join on its own moved within its share of the
@@ -147,7 +147,7 @@ const SIDES: [Option<(bool, bool)>; 4] =
     [Some((true, true)), Some((true, false)), Some((false, true)), Some((false, false))];
 
 /// Two marks on every edge two pages share, slid along the join to where they cover no drill mark.
-pub(super) fn joins(tiling: &Tiling, art: &Art) -> Vec<Join> {
+pub(super) fn joins(tiling: &PageTiling, art: &Art) -> Vec<Join> {
     // Drill marks and numbers, which a join mark must not cover.
     let kept = |m: &&Mark| {
         matches!(m.group, Group::Words | Group::PunchMarks | Group::DrillPoints | Group::WindowDrillPoints)

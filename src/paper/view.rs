@@ -49,7 +49,7 @@ pub(super) fn view(job: &Job, work: &Work, times: f64, width: f64) -> Option<Vie
     if openings.is_empty() || openings.len() > MOST_NUMBERS {
         return None;
     }
-    let picture = Picture::new(job, work, times);
+    let picture = ViewPicture::new(job, work, times);
     SIZES.into_iter().find_map(|size| picture.in_rows(width, size))
 }
 
@@ -60,31 +60,31 @@ pub(super) fn least_height(work: &Work, times: f64, width: f64) -> f64 {
 }
 
 /// One opening or window as it lies on the enlarged page.
-struct Cell {
+struct Enlarged {
     ring: Ring,
     bounds: Rect,
     at: Point,
     label: String,
 }
 
-struct Picture<'a> {
+struct ViewPicture<'a> {
     job: &'a Job,
     work: &'a Work,
     times: f64,
     place: Place,
     edge: Ring,
-    cells: Vec<Cell>,
-    windows: Vec<Cell>,
+    cells: Vec<Enlarged>,
+    windows: Vec<Enlarged>,
 }
 
-impl<'a> Picture<'a> {
+impl<'a> ViewPicture<'a> {
     fn new(job: &'a Job, work: &'a Work, times: f64) -> Self {
         let place = Place::upright(says_mirrored(&job.paper));
         let outline = &work.piece.outline;
         let cell = |ring: &Ring, at: Point, label: String| {
             let ring = place.ring(ring).scaled(times);
             let at = (place.point(at).to_vec2() * times).to_point();
-            Cell { bounds: ring.bounds(), ring, at, label }
+            Enlarged { bounds: ring.bounds(), ring, at, label }
         };
         Self {
             job,

@@ -19,12 +19,12 @@ use crate::units::Mm;
 use std::collections::BTreeMap;
 
 use conformal::ConformalMap;
-use grown::{grow, usual_pitch, Ask};
+use grown::{grow, usual_pitch, GrowthAsk};
 
 pub use cells::{cells, cells_by, Cells};
 pub use fit::{Effort, Fitted, Image, Quality};
 pub use graded::{Ramp, Walls};
-pub use pitch::suited_pitch;
+pub use pitch::{half_open_bridge, suited_pitch};
 pub use row::{set_rows, RowSet};
 
 /// Clearance an opening must leave round the start hole, mm over the diameter: a tenth of a millimetre a side.
@@ -165,7 +165,7 @@ fn lay_grown(name: &str, job: &Job, outline: &Outline, walls: Option<&Walls>) ->
         Some(Seam::Turn { degrees, centre, .. }) => Some((centre, degrees.to_radians())),
         _ => None,
     };
-    let mut ask = Ask {
+    let mut ask = GrowthAsk {
         bounds,
         closed,
         field: &outline.room,

@@ -32,7 +32,7 @@ const ENLARGED: f64 = 100.0;
 const HALVINGS: usize = 30;
 
 /// What a rule for the pitch has to know of a pattern, in pitches.
-struct Cells<'a> {
+struct Counted<'a> {
     /// Widest circle of the smallest opening, before the bridge.
     across: f64,
     /// Area of ground for each opening.
@@ -47,14 +47,10 @@ struct Cells<'a> {
 pub fn suited_pitch(pattern: &Pattern, job: &Job, outline: &Outline) -> (Mm, String) {
     let narrowest =
         pattern.shapes.iter().map(|s| inscribed_circle(&s.ring.scaled(ENLARGED)).radius / ENLARGED);
-    let area = pattern.repeat_area();
-    let open = |bridge: f64| {
-        let left = |ring: &Ring| ring.shrink(bridge / 2.0).iter().map(Ring::area).sum::<f64>();
-        pattern.shapes.iter().map(|s| left(&s.ring)).sum::<f64>() / area
-    };
-    let cells = Cells {
+    let open = |bridge: f64| open_share(pattern, bridge);
+    let cells = Counted {
         across: 2.0 * narrowest.fold(f64::INFINITY, f64::min),
-        each: area / pattern.shapes.len().max(1) as f64,
+        each: pattern.repeat_area() / pattern.shapes.len().max(1) as f64,
         motif: pattern.fills == Fills::Motif,
         open: &open,
     };
@@ -80,13 +76,35 @@ pub fn suited_pitch(pattern: &Pattern, job: &Job, outline: &Outline) -> (Mm, Str
     (Mm(pitch), sum)
 }
 
-/// The same for a grown pattern whose smallest usual opening is `across` pitches wide before the bridge.
-pub(super) fn grown_pitch(across: f64, job: &Job, outline: &Outline) -> (Mm, String) {
-    let open = |bridge: f64| (1.0 - bridge / across).max(0.0).powi(2);
-    Cells { across, each: CELL * across * across, motif: false, open: &open }.pitch(job, outline)
+/// The bridge that leaves [`OPEN`] of a repeat open at a pitch, mm; `None` for motifs, which are as open at any.
+pub fn half_open_bridge(pattern: &Pattern, pitch: Mm) -> Option<Mm> {
+    if pattern.is_motif() {
+        return None;
+    }
+    let (mut low, mut high) = (0.0, 1.0);
+    for _ in 0..HALVINGS {
+        let bridge = (low + high) / 2.0;
+        match open_share(pattern, bridge) > OPEN {
+            true => low = bridge,
+            false => high = bridge,
+        }
+    }
+    Some(pitch * low)
 }
 
-impl Cells<'_> {
+/// Share of a repeat that a bridge, in pitches, leaves open.
+fn open_share(pattern: &Pattern, bridge: f64) -> f64 {
+    let left = |ring: &Ring| ring.shrink(bridge / 2.0).iter().map(Ring::area).sum::<f64>();
+    pattern.shapes.iter().map(|s| left(&s.ring)).sum::<f64>() / pattern.repeat_area()
+}
+
+/// The pitch for a grown pattern whose smallest usual opening is `across` pitches wide before the bridge.
+pub(super) fn grown_pitch(across: f64, job: &Job, outline: &Outline) -> (Mm, String) {
+    let open = |bridge: f64| (1.0 - bridge / across).max(0.0).powi(2);
+    Counted { across, each: CELL * across * across, motif: false, open: &open }.pitch(job, outline)
+}
+
+impl Counted<'_> {
     fn pitch(&self, job: &Job, outline: &Outline) -> (Mm, String) {
         let bridge = if self.motif { 0.0 } else { job.pattern.most_bridge().get() };
         let for_opening = |wide: f64| (wide + bridge) / self.across;

@@ -18,12 +18,12 @@ use std::sync::Arc;
 pub struct Session {
     /// As the maker's file says.
     typed: Job,
-    kept: Kept,
+    kept: KeptSteps,
 }
 
 /// What is kept, a field a step.
 #[derive(Debug, Clone, Default)]
-struct Kept {
+struct KeptSteps {
     /// The job with its wish met, and what came of the wish.
     job: Option<(Job, Option<Wished>)>,
     outline: Option<Outline>,
@@ -36,11 +36,11 @@ struct Kept {
     sheets: Option<Arc<Sheets>>,
 }
 
-impl Kept {
+impl KeptSteps {
     /// Forgets a step and all that follow it.
     fn forget(&mut self, from: Stage) {
         let kept = std::mem::take(self);
-        *self = Kept {
+        *self = KeptSteps {
             job: kept.job,
             outline: kept.outline.filter(|_| from > Stage::Outline),
             cells: kept.cells.filter(|_| from > Stage::Cells),
@@ -57,7 +57,7 @@ impl Kept {
 impl Session {
     /// Nothing is worked out yet.
     pub fn new(job: Job) -> Self {
-        Self { typed: job, kept: Kept::default() }
+        Self { typed: job, kept: KeptSteps::default() }
     }
 
     /// The job file with the edits made so far.

@@ -46,7 +46,7 @@ pub struct ColdJoin {
 
 const RIM_SEAM: &str = "rim to the pierced plate";
 
-struct Seam {
+struct SolderSeam {
     name: String,
     length: f64,
     /// The heat it belongs to: seams of parts still apart share the first.
@@ -59,11 +59,11 @@ struct Seam {
 }
 
 /// The seams in order.
-fn seams(bench: &Bench, parts: &[Part]) -> Vec<Seam> {
+fn seams(bench: &Bench, parts: &[Part]) -> Vec<SolderSeam> {
     let build = &bench.job.construction;
-    let mut seams: Vec<Seam> = Vec::new();
+    let mut seams: Vec<SolderSeam> = Vec::new();
     let mut own = |name: &str, length: f64, cold: &'static str| {
-        seams.push(Seam {
+        seams.push(SolderSeam {
             name: name.into(),
             length,
             heat_no: 0,
@@ -94,7 +94,15 @@ fn seams(bench: &Bench, parts: &[Part]) -> Vec<Seam> {
     }
     let mut heat_no = usize::from(!seams.is_empty());
     let mut next = |name: &str, length: f64, place: &'static str, heat: String, cold: &'static str| {
-        seams.push(Seam { name: name.into(), length, heat_no, risk: Risk::Openwork, place, heat, cold });
+        seams.push(SolderSeam {
+            name: name.into(),
+            length,
+            heat_no,
+            risk: Risk::Openwork,
+            place,
+            heat,
+            cold,
+        });
         heat_no += 1;
     };
     if let (Some(rim), Some(line)) = (build.rim, rim_line(bench)) {
@@ -165,19 +173,19 @@ fn rim_ratio(bench: &Bench, strip: f64) -> f64 {
 }
 
 /// The heat of the seam between rim and plate.
-fn rim_heat_no(seams: &[Seam]) -> Option<usize> {
+fn rim_heat_no(seams: &[SolderSeam]) -> Option<usize> {
     seams.iter().find(|s| s.name == RIM_SEAM).map(|s| s.heat_no)
 }
 
 /// What each heat puts at risk.
-fn risks(seams: &[Seam]) -> Vec<Risk> {
+fn risks(seams: &[SolderSeam]) -> Vec<Risk> {
     let heats = seams.iter().map(|s| s.heat_no + 1).max().unwrap_or(0);
     let at_risk = |heat| seams.iter().any(|s| s.heat_no == heat && s.risk == Risk::Openwork);
     (0..heats).map(|heat| if at_risk(heat) { Risk::Openwork } else { Risk::Strip }).collect()
 }
 
 /// The grade of each heat, and whether it keeps the rules of room and of flowing lower each time.
-fn choose(bench: &Bench, seams: &[Seam], risks: &[Risk]) -> Vec<(&'static Solder, bool)> {
+fn choose(bench: &Bench, seams: &[SolderSeam], risks: &[Risk]) -> Vec<(&'static Solder, bool)> {
     let metal = &bench.job.sheet.metal;
     let first = bench.job.construction.solder.as_deref();
     match (rim_heat_no(seams), seam_solder(bench.job, bench.piece)) {
@@ -225,7 +233,7 @@ pub(super) fn joins(bench: &Bench, parts: &[Part]) -> (Joins, Verdict) {
     (Joins { solder, cold: Vec::new() }, verdict)
 }
 
-fn notes(bench: &Bench, seam: &Seam, grade: &'static Solder) -> Vec<String> {
+fn notes(bench: &Bench, seam: &SolderSeam, grade: &'static Solder) -> Vec<String> {
     let mut notes = Vec::new();
     let metal = &bench.job.sheet.metal;
     let closing = seam.heat_no == 0 && seam.risk == Risk::Strip;
@@ -293,7 +301,12 @@ fn cold_verdict(bench: &Bench, joins: usize) -> Verdict {
     verdict_of(Level::Caution, BenchFinding::JoinedCold { metal: metal.title.clone(), joins, care })
 }
 
-fn verdict(bench: &Bench, seams: &[Seam], risks: &[Risk], chosen: &[(&'static Solder, bool)]) -> Verdict {
+fn verdict(
+    bench: &Bench,
+    seams: &[SolderSeam],
+    risks: &[Risk],
+    chosen: &[(&'static Solder, bool)],
+) -> Verdict {
     let metal = &bench.job.sheet.metal;
     let count = |n: usize| Quantity::Count(n as f64, "heats");
     if seams.is_empty() {

@@ -40,7 +40,7 @@ pub fn pdf(pages: &[&Page], about: &About) -> Vec<u8> {
         }
     }
     let ids: Vec<ObjectId> = document.get_pages().into_values().collect();
-    let mut stamp = Stamp::default();
+    let mut stamp = FileStamp::default();
     for (page, id) in pages.iter().zip(ids) {
         let content = content(page, &faces);
         stamp.take(content.as_bytes());
@@ -109,7 +109,7 @@ fn resource_id(document: &Document, page: ObjectId) -> Option<ObjectId> {
 }
 
 /// Language, title, printing at true size, fixed ids.
-fn finish(document: &mut Document, about: &About, stamp: Stamp) {
+fn finish(document: &mut Document, about: &About, stamp: FileStamp) {
     document.version = "1.6".to_string();
     if let Ok(catalog) = document.catalog_mut() {
         catalog.set("Lang", Object::string_literal(about.language.as_str()));
@@ -145,15 +145,15 @@ fn text_string(text: &str) -> Object {
 
 /// A sixteen-byte stamp of what the file holds, for its id: two FNV-1a runs with different starts.
 #[derive(Clone, Copy)]
-struct Stamp(u64, u64);
+struct FileStamp(u64, u64);
 
-impl Default for Stamp {
+impl Default for FileStamp {
     fn default() -> Self {
-        Stamp(0xcbf2_9ce4_8422_2325, 0x6c62_272e_07bb_0142)
+        FileStamp(0xcbf2_9ce4_8422_2325, 0x6c62_272e_07bb_0142)
     }
 }
 
-impl Stamp {
+impl FileStamp {
     fn take(&mut self, bytes: &[u8]) {
         for chunk in bytes.chunks(8) {
             let mut eight = [0u8; 8];
@@ -169,13 +169,13 @@ impl Stamp {
 }
 
 /// From page mm (y down) to points (y up), stretched about the page's middle to make up for the printer.
-struct Sheet {
+struct PdfSheet {
     middle: Point,
     stretch: (f64, f64),
     half: (f64, f64),
 }
 
-impl Sheet {
+impl PdfSheet {
     fn new(page: &Page) -> Self {
         let half = (page.width / 2.0, page.height / 2.0);
         let stretch = (100.0 / page.correction.0, 100.0 / page.correction.1);
@@ -206,7 +206,7 @@ impl Sheet {
     }
 }
 
-impl Sheet {
+impl PdfSheet {
     /// A circle as four curves while that stays within half a micrometre of it, else as a ring.
     fn circle(&self, out: &mut String, at: Point, r: f64) {
         /// Handle length that spreads the fault evenly, 1.96e-4 of the radius (from memory, believed common
@@ -241,7 +241,7 @@ struct State {
 }
 
 fn content(page: &Page, faces: &[Option<Embedded>; 2]) -> String {
-    let sheet = Sheet::new(page);
+    let sheet = PdfSheet::new(page);
     let mut out = String::with_capacity(page.marks.len() * 80 + 256);
     for (i, group) in Group::ALL.iter().enumerate() {
         let mut marks: Vec<&Mark> = page.marks.iter().filter(|m| m.group == *group).collect();
@@ -270,7 +270,7 @@ fn content(page: &Page, faces: &[Option<Embedded>; 2]) -> String {
     out
 }
 
-fn draw(out: &mut String, sheet: &Sheet, marks: &[&Mark], faces: &[Option<Embedded>; 2]) {
+fn draw(out: &mut String, sheet: &PdfSheet, marks: &[&Mark], faces: &[Option<Embedded>; 2]) {
     let mut state = State::default();
     for mark in marks {
         match &mark.ink {

@@ -112,7 +112,7 @@ fn element(name: &str) -> Element {
 
 /// How a shape is inked.
 #[derive(Debug, Clone, Copy, PartialEq)]
-struct Look {
+struct PathLook {
     fill: Option<u8>,
     pen: Option<Pen>,
     evenodd: bool,
@@ -122,10 +122,10 @@ struct Look {
 const FEW: usize = 8;
 
 /// How most of a group's marks are inked, so that it is said once; `None` where words or few marks stand in it.
-fn usual_look(theirs: &[&Mark], own: &[&Mark]) -> Option<Look> {
-    let mut looks: Vec<(Look, usize)> = Vec::new();
+fn usual_look(theirs: &[&Mark], own: &[&Mark]) -> Option<PathLook> {
+    let mut looks: Vec<(PathLook, usize)> = Vec::new();
     for mark in theirs.iter().chain(own) {
-        let look = Look::of(mark)?;
+        let look = PathLook::of(mark)?;
         match looks.iter_mut().find(|(known, _)| *known == look) {
             Some((_, count)) => *count += 1,
             None => looks.push((look, 1)),
@@ -135,21 +135,23 @@ fn usual_look(theirs: &[&Mark], own: &[&Mark]) -> Option<Look> {
     (count >= FEW).then_some(look)
 }
 
-impl Look {
+impl PathLook {
     /// Of words there is none.
-    fn of(mark: &Mark) -> Option<Look> {
+    fn of(mark: &Mark) -> Option<PathLook> {
         Some(match &mark.ink {
-            Ink::Area { rings, shade } => Look { fill: Some(*shade), pen: None, evenodd: rings.len() > 1 },
-            Ink::Closed { pen, .. } | Ink::Line { pen, .. } => {
-                Look { fill: None, pen: Some(*pen), evenodd: false }
+            Ink::Area { rings, shade } => {
+                PathLook { fill: Some(*shade), pen: None, evenodd: rings.len() > 1 }
             }
-            Ink::Circle { fill, pen, .. } => Look { fill: *fill, pen: *pen, evenodd: false },
+            Ink::Closed { pen, .. } | Ink::Line { pen, .. } => {
+                PathLook { fill: None, pen: Some(*pen), evenodd: false }
+            }
+            Ink::Circle { fill, pen, .. } => PathLook { fill: *fill, pen: *pen, evenodd: false },
             Ink::Words(_) => return None,
         })
     }
 
     /// Each property with its value; those that are as they are without a word are left out unless `usual` says otherwise.
-    fn properties(&self, usual: Option<&Look>) -> Vec<(&'static str, String)> {
+    fn properties(&self, usual: Option<&PathLook>) -> Vec<(&'static str, String)> {
         let pen = |pen: &Pen| (grey(pen.shade), number(pen.width), pen.dash);
         let dash = |(on, off): (f64, f64)| format!("{} {}", number(on), number(off));
         let mut all = Vec::new();
@@ -191,7 +193,7 @@ const ALIKE: f64 = 1e-7;
 
 /// Writes the shapes of one group.
 struct Shapes {
-    usual: Option<Look>,
+    usual: Option<PathLook>,
     /// The steps of rings drawn before, all but the first point: of rings that differ only in place they are the same.
     drawn: HashMap<Vec<i64>, String>,
 }
@@ -265,7 +267,7 @@ impl Shapes {
 
     fn end(&self, out: &mut String, mark: &Mark) {
         opening(out, mark);
-        let properties = Look::of(mark).map(|look| look.properties(self.usual.as_ref()));
+        let properties = PathLook::of(mark).map(|look| look.properties(self.usual.as_ref()));
         for (name, value) in properties.into_iter().flatten() {
             out.push_str(&format!(" {name}=\"{value}\""));
         }

@@ -1,6 +1,6 @@
 //! The job card set for the terminal.
 
-use super::table::{wrapped, Table};
+use super::table::{wrapped, TextTable};
 use crate::plan::card::{Row, Section};
 
 /// Widest value that gets a column of its own; a longer one runs on with its sum behind it.
@@ -46,7 +46,7 @@ fn block(row: &Row) -> String {
         Row::Note(what) => wrapped(&format!("  {what}"), 2),
         Row::Table { head, rows } => {
             let head: Vec<&str> = head.iter().map(String::as_str).collect();
-            let mut table = Table::new(&head);
+            let mut table = TextTable::new(&head);
             rows.iter().for_each(|row| table.row(row.clone()));
             table.text(2)
         }

@@ -63,7 +63,7 @@ enum Verb {
     Draw(report::Draw),
     /// Check bridges, borders, tools and fit; list the thinnest bridges first
     #[command(after_help = "Example:\n  sawpierce check moth.toml")]
-    Check(report::Check),
+    Check(report::CheckArgs),
     /// Work out the bench's numbers: holes, saw line, hours, metal, parts, each with its sum
     #[command(
         after_help = concat!(
@@ -71,7 +71,7 @@ enum Verb {
             care!()
         )
     )]
-    Plan(report::Plan),
+    Plan(report::PlanArgs),
     /// Find the least change to the drawing that clears every stop: STEM-mended.toml
     #[command(after_help = "Example:\n  sawpierce mend moth.toml")]
     Mend(report::Mend),
@@ -79,7 +79,7 @@ enum Verb {
     #[command(
         after_help = "Example:\n  sawpierce sampler --metal sterling-silver --thickness \"20 ga\" --blade 3/0 --out paper"
     )]
-    Sampler(sampler::Asked),
+    Sampler(sampler::SamplerAsked),
     /// Print a test page, or store what its bars measured
     #[command(
         name = "true-size",
@@ -111,7 +111,7 @@ enum Verb {
 pub(super) struct List {
     /// What to list
     #[arg(value_name = "KIND")]
-    pub(super) kind: list::Kind,
+    pub(super) kind: list::ListKind,
     /// As JSON
     #[arg(long)]
     pub(super) json: bool,

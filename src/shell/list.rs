@@ -1,6 +1,6 @@
 //! `sawpierce list`: what can be named in a job.
 
-use super::table::{self, Table};
+use super::table::{self, TextTable};
 use super::{say, Outcome};
 use crate::catalogue::GROWN;
 use crate::error::Error;
@@ -13,7 +13,7 @@ use serde_json::{json, Value};
 
 /// What can be listed.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
-pub(super) enum Kind {
+pub(super) enum ListKind {
     Patterns,
     Outlines,
     Metals,
@@ -27,11 +27,11 @@ pub(super) enum Kind {
     Keys,
 }
 
-pub(super) fn list(kind: Kind, as_json: bool, as_page: bool) -> Result<Outcome, Error> {
+pub(super) fn list(kind: ListKind, as_json: bool, as_page: bool) -> Result<Outcome, Error> {
     let text = match kind {
         _ if as_json => format!("{:#}\n", Value::Array(rows(kind))),
-        Kind::Keys if as_page => fields::page(),
-        Kind::Keys => keys(),
+        ListKind::Keys if as_page => fields::page(),
+        ListKind::Keys => keys(),
         kind => text(kind).text(0),
     };
     say::answer(&text)?;
@@ -39,18 +39,18 @@ pub(super) fn list(kind: Kind, as_json: bool, as_page: bool) -> Result<Outcome, 
 }
 
 /// The rows as they are kept, each with its `name` and `title`.
-fn rows(kind: Kind) -> Vec<Value> {
+fn rows(kind: ListKind) -> Vec<Value> {
     match kind {
-        Kind::Patterns => patterns()
+        ListKind::Patterns => patterns()
             .map(|[name, title, about, pitch, source]| {
                 json!({ "name": name, "title": title, "about": about, "pitch": pitch, "source": source })
             })
             .collect(),
-        Kind::Outlines => job::outlines()
+        ListKind::Outlines => job::outlines()
             .map(|o| json!({ "name": o.name, "title": o.title, "keys": o.keys }))
             .collect(),
-        Kind::Metals => values(trade::metals()),
-        Kind::Blades => trade::blades()
+        ListKind::Metals => values(trade::metals()),
+        ListKind::Blades => trade::blades()
             .iter()
             .filter_map(|blade| {
                 let mut row = serde_json::to_value(blade).ok()?;
@@ -58,12 +58,12 @@ fn rows(kind: Kind) -> Vec<Value> {
                 Some(row)
             })
             .collect(),
-        Kind::Drills => values(trade::drills()),
-        Kind::Gauges => values(trade::gauges()),
-        Kind::Solders => values(trade::solders()),
-        Kind::Papers => values(trade::papers()),
-        Kind::RingSizes => values(&trade::ring_sizes()),
-        Kind::Keys => fields::listings()
+        ListKind::Drills => values(trade::drills()),
+        ListKind::Gauges => values(trade::gauges()),
+        ListKind::Solders => values(trade::solders()),
+        ListKind::Papers => values(trade::papers()),
+        ListKind::RingSizes => values(&trade::ring_sizes()),
+        ListKind::Keys => fields::listings()
             .map(|row| {
                 json!({ "name": row.path, "title": row.says, "may_be": row.may_be, "left_out": row.left_out })
             })
@@ -83,21 +83,21 @@ fn values<T: Serialize>(rows: &[T]) -> Vec<Value> {
 }
 
 /// The few columns worth reading in a terminal.
-fn text(kind: Kind) -> Table {
+fn text(kind: ListKind) -> TextTable {
     match kind {
-        Kind::Patterns => table(&["name", "title"], patterns(), |[name, title, ..]| {
+        ListKind::Patterns => table(&["name", "title"], patterns(), |[name, title, ..]| {
             vec![name.to_string(), title.to_string()]
         }),
-        Kind::Outlines => table(&["name", "title", "sizes"], job::outlines(), |o| {
+        ListKind::Outlines => table(&["name", "title", "sizes"], job::outlines(), |o| {
             vec![o.name.to_string(), o.title.to_string(), o.keys.join(", ")]
         }),
-        Kind::Metals => {
+        ListKind::Metals => {
             table(&["name", "title", "g/cm3", "starts to melt °C (solidus)"], trade::metals(), |m| {
                 let solidus = m.solidus_c.map_or("-".to_string(), |c| plain(c, 0));
                 vec![m.name.clone(), m.title.clone(), short(m.density, 2), solidus]
             })
         }
-        Kind::Blades => {
+        ListKind::Blades => {
             let head = ["name", "thickness mm", "depth mm", "teeth/cm", "cut mm", "least drill mm"];
             table(&head, trade::blades(), |b| {
                 let numbers = [b.thickness, b.depth, b.teeth_per_cm, b.kerf, b.hole];
@@ -106,20 +106,20 @@ fn text(kind: Kind) -> Table {
                 std::iter::once(b.name.clone()).chain(cells).collect()
             })
         }
-        Kind::Drills => table(&["name", "mm", "inch"], trade::drills(), |d| {
+        ListKind::Drills => table(&["name", "mm", "inch"], trade::drills(), |d| {
             vec![d.name.clone(), plain(d.mm, 3), plain(d.mm / crate::units::MM_PER_INCH, 4)]
         }),
-        Kind::Gauges => table(&["B&S gauge", "mm", "inch"], trade::gauges(), |g| {
+        ListKind::Gauges => table(&["B&S gauge", "mm", "inch"], trade::gauges(), |g| {
             vec![g.name.clone(), plain(g.mm, 2), plain(g.inch, 4)]
         }),
-        Kind::Solders => table(&["name", "for", "title", "flows at °C"], trade::solders(), |s| {
+        ListKind::Solders => table(&["name", "for", "title", "flows at °C"], trade::solders(), |s| {
             vec![s.name.clone(), s.family.clone(), s.title.clone(), plain(s.flow_c, 0)]
         }),
-        Kind::Papers => table(&["name", "title", "width mm", "height mm"], trade::papers(), |p| {
+        ListKind::Papers => table(&["name", "title", "width mm", "height mm"], trade::papers(), |p| {
             vec![p.name.clone(), p.title.clone(), plain(p.width, 1), plain(p.height, 1)]
         }),
-        Kind::Keys => Table::new(&[]),
-        Kind::RingSizes => {
+        ListKind::Keys => TextTable::new(&[]),
+        ListKind::RingSizes => {
             let rows = trade::ring_sizes();
             table(&["name", "inside mm", "round mm"], &rows, |r| {
                 vec![r.name.clone(), plain(r.inside_mm, 2), plain(r.round_mm, 2)]
@@ -158,8 +158,12 @@ fn keys() -> String {
     text
 }
 
-fn table<T>(head: &[&str], rows: impl IntoIterator<Item = T>, cells: impl Fn(&T) -> Vec<String>) -> Table {
-    let mut table = Table::new(head);
+fn table<T>(
+    head: &[&str],
+    rows: impl IntoIterator<Item = T>,
+    cells: impl Fn(&T) -> Vec<String>,
+) -> TextTable {
+    let mut table = TextTable::new(head);
     for row in rows {
         table.row(cells(&row));
     }

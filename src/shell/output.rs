@@ -63,12 +63,12 @@ impl Writer {
         }
         let stale = job.map_or_else(Vec::new, |job| self.stale(&folders, job, outputs));
         let ready = outputs.iter().map(prepare).collect::<Result<Vec<_>, _>>()?;
-        let mut done: Vec<Placed> = Vec::new();
+        let mut done: Vec<PlacedFile> = Vec::new();
         for (output, temp) in outputs.iter().zip(ready) {
             match place(&output.path, temp) {
                 Ok(placed) => done.push(placed),
                 Err(why) => {
-                    done.into_iter().rev().for_each(Placed::undo);
+                    done.into_iter().rev().for_each(PlacedFile::undo);
                     let wrong = "this file cannot be written";
                     return Err(trouble(&output.path, wrong, &why, "nothing was changed"));
                 }
@@ -202,18 +202,18 @@ fn prepare(output: &Output) -> Result<NamedTempFile, Error> {
 }
 
 /// A file put in its place, with a second name of the one that stood there before.
-struct Placed {
+struct PlacedFile {
     path: PathBuf,
     before: Option<TempPath>,
 }
 
 /// Moves the finished file into place in one step: at every moment the old file or the new one stands there.
-fn place(path: &Path, temp: NamedTempFile) -> io::Result<Placed> {
+fn place(path: &Path, temp: NamedTempFile) -> io::Result<PlacedFile> {
     let before = match fs::symlink_metadata(path) {
         Ok(_) => Some(second_name(path)?),
         Err(_) => None,
     };
-    let placed = Placed { path: path.to_path_buf(), before };
+    let placed = PlacedFile { path: path.to_path_buf(), before };
     temp.persist(path).map_err(|refused| refused.error)?;
     Ok(placed)
 }
@@ -228,7 +228,7 @@ fn second_name(path: &Path) -> io::Result<TempPath> {
     Ok(aside)
 }
 
-impl Placed {
+impl PlacedFile {
     /// Puts back what stood here, or nothing. If even this cannot be done, the old file keeps its name beside it.
     fn undo(self) {
         match self.before {

@@ -42,7 +42,7 @@ pub(super) struct Draw {
 }
 
 #[derive(Args)]
-pub(super) struct Check {
+pub(super) struct CheckArgs {
     /// Job files
     #[arg(required = true, value_name = "JOB")]
     jobs: Vec<PathBuf>,
@@ -52,7 +52,7 @@ pub(super) struct Check {
 }
 
 #[derive(Args)]
-pub(super) struct Plan {
+pub(super) struct PlanArgs {
     /// Job files
     #[arg(required = true, value_name = "JOB")]
     jobs: Vec<PathBuf>,
@@ -116,7 +116,7 @@ fn answer_json(mut all: Vec<Value>, jobs: usize) -> Result<(), Error> {
     say::answer(&format!("{value:#}\n"))
 }
 
-pub(super) fn check(asked: &Check, settings: &Settings) -> Result<Outcome, Error> {
+pub(super) fn check(asked: &CheckArgs, settings: &Settings) -> Result<Outcome, Error> {
     let mut found = Vec::new();
     let outcome = each(&asked.jobs, |path| {
         let (mut session, work) = judged(files::job(path, settings)?)?;
@@ -137,7 +137,7 @@ pub(super) fn check(asked: &Check, settings: &Settings) -> Result<Outcome, Error
     Ok(outcome)
 }
 
-pub(super) fn plan(asked: &Plan, settings: &Settings) -> Result<Outcome, Error> {
+pub(super) fn plan(asked: &PlanArgs, settings: &Settings) -> Result<Outcome, Error> {
     let mut found = Vec::new();
     let outcome = each(&asked.jobs, |path| {
         let mut job = files::job(path, settings)?;

@@ -19,7 +19,7 @@ const ACROSS: &str = "28";
 const STRIP: (&str, &str) = ("60", "18");
 
 #[derive(Args)]
-pub(super) struct Asked {
+pub(super) struct SamplerAsked {
     /// A job of your own: every pattern in its outline, at its sheet, blade and skill
     #[arg(long, value_name = "JOB", conflicts_with_all = ["metal", "thickness", "skill", "blade", "drill", "bridge", "paper", "strip"])]
     job: Option<PathBuf>,
@@ -52,7 +52,7 @@ pub(super) struct Asked {
     out: Option<PathBuf>,
 }
 
-pub(super) fn run(asked: &Asked, settings: &Settings) -> Result<Outcome, Error> {
+pub(super) fn run(asked: &SamplerAsked, settings: &Settings) -> Result<Outcome, Error> {
     let beside = asked.job.as_ref().and_then(|job| job.parent()).map(Path::to_path_buf);
     let folder = asked.out.clone().or(beside).unwrap_or_default();
     if let Some(folder) = &asked.out {
@@ -120,7 +120,7 @@ fn outputs(card: &Sampler, folder: &Path, stem: &str) -> Vec<Output> {
 }
 
 /// The piece every pattern is laid on, as a job would say it.
-fn job_text(asked: &Asked) -> String {
+fn job_text(asked: &SamplerAsked) -> String {
     let outline = match asked.strip {
         false => format!("shape = \"circle\"\ndiameter = \"{ACROSS} mm\""),
         true => format!("shape = \"rectangle\"\nwidth = \"{} mm\"\nheight = \"{} mm\"", STRIP.0, STRIP.1),

@@ -116,7 +116,7 @@ pub(super) enum ReadOn {
 }
 
 /// What became of a reading.
-pub(super) struct Kept {
+pub(super) struct StoredReading {
     pub(super) path: PathBuf,
     /// Across and up as they were, where they were.
     pub(super) before: Option<(f64, f64)>,
@@ -128,7 +128,7 @@ pub(super) struct Kept {
 }
 
 /// Keeps a reading: on a corrected page it multiplies what is stored (97.8, then 99.6, is 97.4).
-pub(super) fn keep(reading: &Printer, read_on: ReadOn) -> Result<Kept, Error> {
+pub(super) fn keep(reading: &Printer, read_on: ReadOn) -> Result<StoredReading, Error> {
     let path = printers_file().ok_or_else(homeless)?;
     let place = || Place { file: path.display().to_string(), ..Place::default() };
     let cannot = |wrong: String| {
@@ -155,7 +155,7 @@ pub(super) fn keep(reading: &Printer, read_on: ReadOn) -> Result<Kept, Error> {
     let head = "# What the 100 mm bars of the test page measure on each printer, uncorrected: its readings multiplied.\n\n";
     Writer::default()
         .write(&[Output { path: path.clone(), bytes: format!("{head}{text}").into_bytes() }], None)?;
-    Ok(Kept { path, before, now: (row.across, row.up), readings: row.readings, aside })
+    Ok(StoredReading { path, before, now: (row.across, row.up), readings: row.readings, aside })
 }
 
 /// The row after a reading.

@@ -1,12 +1,12 @@
 //! Columns for the terminal: words to the left, numbers to the right.
 
 /// A table with a head; a column whose every cell is a number stands to the right.
-pub(super) struct Table {
+pub(super) struct TextTable {
     head: Vec<String>,
     rows: Vec<Vec<String>>,
 }
 
-impl Table {
+impl TextTable {
     pub(super) fn new(head: &[&str]) -> Self {
         Self { head: head.iter().map(|h| h.to_string()).collect(), rows: Vec::new() }
     }
@@ -75,7 +75,7 @@ mod tests {
 
     #[test]
     fn numbers_line_up_on_the_right() {
-        let mut table = Table::new(&["name", "mm"]);
+        let mut table = TextTable::new(&["name", "mm"]);
         table.row(vec!["8/0".into(), "0.5".into()]);
         table.row(vec!["long name".into(), "12.25".into()]);
         assert_eq!(table.text(1), " name          mm\n 8/0          0.5\n long name  12.25\n");

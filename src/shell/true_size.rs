@@ -1,7 +1,7 @@
 //! `sawpierce true-size`: a page to measure a printer with, and what its bars measured, kept by the printer's name.
 
 use super::output::{self, Output, Writer};
-use super::settings::{self, Kept, ReadOn};
+use super::settings::{self, ReadOn, StoredReading};
 use super::{say, Outcome};
 use crate::error::Error;
 use crate::job::{suggestion, PaperSpec, Printer, Settings};
@@ -61,7 +61,7 @@ pub(super) fn stored(name: &str, across: &str, up: &str, read_on: ReadOn) -> Res
 }
 
 /// Old and new, and how the new came about.
-fn kept(name: &str, kept: &Kept) -> String {
+fn kept(name: &str, kept: &StoredReading) -> String {
     let pair = |(across, up): (f64, f64)| format!("{} across, {} up", plain(across, 2), plain(up, 2));
     let mut text = String::new();
     if let Some(aside) = &kept.aside {

@@ -1,6 +1,6 @@
 //! The verdicts and the thinnest bridges, set for the terminal.
 
-use super::table::{wrapped, Table};
+use super::table::{wrapped, TextTable};
 use crate::checks::{BridgeGraph, Level, Verdict};
 use crate::job::{Job, LengthUnit};
 use crate::units::{plain, MM_PER_INCH};
@@ -56,12 +56,12 @@ fn one(verdict: &Verdict, units: LengthUnit) -> String {
 }
 
 /// The thinnest bridges, at most `most`.
-pub(super) fn bridges(graph: &BridgeGraph, most: usize, units: LengthUnit) -> Table {
+pub(super) fn bridges(graph: &BridgeGraph, most: usize, units: LengthUnit) -> TextTable {
     let (heads, one, places) = match units {
         LengthUnit::Mm => (["", "finished mm", "drawn mm", "between", "at mm"], 1.0, (2, 1)),
         LengthUnit::Inch => (["", "finished in", "drawn in", "between", "at in"], MM_PER_INCH, (4, 2)),
     };
-    let mut table = Table::new(&heads);
+    let mut table = TextTable::new(&heads);
     for (i, bridge) in graph.bridges.iter().take(most).enumerate() {
         let [a, b] = bridge.between;
         let middle = bridge.at[0].midpoint(bridge.at[1]);

@@ -197,6 +197,23 @@ fn refused_by_count() -> Vec<(Limit, Result<(), Error>)> {
             ),
         ),
         (
+            DRAWN,
+            run(
+                &made::disc(
+                    &[
+                        ("outline.diameter", "200"),
+                        ("pattern.name", "\"quatrefoil\""),
+                        ("pattern.pitch", "5"),
+                        ("pattern.bridge", "1"),
+                        ("paper.copies", "60"),
+                        ("paper.size", "[2000, 2000]"),
+                    ],
+                    "",
+                ),
+                &[],
+            ),
+        ),
+        (
             PAGES,
             run(
                 &made::disc(

@@ -313,3 +313,21 @@ fn quantities_have_units() {
     }
     assert_eq!(in_words(&job(DISC), &[Change::Pitch(Mm(6.4))]), "pitch 6.40 mm");
 }
+
+/// Found on a plate of whole repeats round a window: a repeat left solid has its middle in the window, and the window itself
+/// was called a heavy patch.
+#[test]
+fn a_window_is_no_unpierced_patch() {
+    let outline = "shape = \"rectangle\"\nwidth = 60\nheight = 60\ncorner_radius = 4\nborder = 3";
+    let window =
+        "[[window]]\nname = \"light\"\nshape = \"circle\"\ndiameter = 8\nat = [-9, -4]\nborder = 1.5\n";
+    for (name, turn) in [("hexagon", 0), ("kites", 31), ("square", 13), ("triangle", 0)] {
+        let pattern =
+            format!("at_border = \"whole\"\nname = \"{name}\"\nturn = {turn}\npitch = 6.3\nbridge = 0.9");
+        let work = done(&job(&plate("fine-work", 0.8, outline, &pattern, window)));
+        for patch in of(&work, Check::SolidPatch) {
+            let off = patch.at.map(|at| (at - sawpierce::geom::Point::new(-9.0, -4.0)).hypot());
+            assert!(off.is_none_or(|off| off > 4.0), "{name}: {patch:?}");
+        }
+    }
+}

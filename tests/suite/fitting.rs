@@ -288,3 +288,17 @@ fn joined_openings_have_no_necks() {
     }
     assert!(joined >= 4, "{joined}");
 }
+
+/// Found in a sampler: sixteen bricks without a mirror turned round in their disc by 70 degrees, all together.
+#[test]
+fn a_small_piece_keeps_the_turn_that_was_typed() {
+    let disc = "shape = \"circle\"\ndiameter = 28";
+    for border in [2.0, 2.2] {
+        let job = job(&text("raking-bond", 4.6, disc, "")
+            .replace("turn = 0", "turn = 45")
+            .replace("border = 2.2", &format!("border = {border}")));
+        let openings = done(&job).piece.openings.clone();
+        let level = openings.iter().filter(|o| o.ring.bounds().width() > o.ring.bounds().height()).count();
+        assert!(2 * level > openings.len(), "{level} of {}", openings.len());
+    }
+}

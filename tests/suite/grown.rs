@@ -14,8 +14,8 @@ fn disc(radius: f64) -> Vec<Region> {
     vec![Region::new(Ring::circle(Point::ORIGIN, radius), Vec::new())]
 }
 
-fn ask(field: &[Region], pitch: f64) -> Ask<'_> {
-    Ask {
+fn ask(field: &[Region], pitch: f64) -> GrowthAsk<'_> {
+    GrowthAsk {
         bounds: field[0].outer().bounds(),
         closed: false,
         field,
@@ -32,7 +32,7 @@ fn ask(field: &[Region], pitch: f64) -> Ask<'_> {
     }
 }
 
-fn cells(name: &str, ask: &Ask) -> Vec<Ring> {
+fn cells(name: &str, ask: &GrowthAsk) -> Vec<Ring> {
     let growth = grow(name, ask).unwrap_or_else(|e| panic!("{name}: {e}"));
     growth.cells
 }

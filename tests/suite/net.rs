@@ -237,7 +237,7 @@ fn every_pattern_closes() {
         let shape = shapes[(next() * 8.0) as usize % 8];
         let mut text = format!(
             "skill = \"fine-work\"\n[sheet]\nmetal = \"copper\"\nthickness = 0.7\n[outline]\n{shape}\nborder = 1.6\n[pattern]\nat_border = \"trim\"\n\
-             name = \"{name}\"\nbridge = {:.2}\nturn = {:.1}\n[saw]\nblade = \"6/0\"\ndrill = 0.5\n",
+             name = \"{name}\"\npitch = \"finest\"\nbridge = {:.2}\nturn = {:.1}\n[saw]\nblade = \"6/0\"\ndrill = 0.5\n",
             0.7 + 0.6 * next(),
             if shape.contains("band") || shape.contains("cone") { 0.0 } else { 90.0 * next() },
         );

@@ -320,7 +320,7 @@ fn every_opening_has_its_number_on_the_template_or_on_a_key_map() {
             let numbered = sheets
                 .pages
                 .iter()
-                .filter(|p| matches!(p.kind, Kind::Template | Kind::KeyMap))
+                .filter(|p| matches!(p.kind, Kind::Template | Kind::KeyMap | Kind::Parts))
                 .any(|p| p.words().any(|w| w.text == label));
             assert!(numbered, "{name}: opening {label} has no number");
         }

@@ -288,8 +288,9 @@ fn what_has_no_room_is_refused_at_its_key() {
         read.and_then(|job| work(&job)).map(|_| ()).expect_err(rest).to_string()
     };
     for (rest, says) in [
-        ("[[row]]\nsize = [2, 20]\n", "mine.toml:9:8: row 1 has no room"),
-        ("[[row]]\nsize = [2, 20]\n", "make its openings at most"),
+        ("[[row]]\nsize = [2, 22]\n", "mine.toml:9:8: row 1 has no room"),
+        ("[[row]]\nsize = [2, 22]\n", "make its openings at most"),
+        ("[[row]]\nsize = [2, 20]\n", "mine.toml:9:8: row 1: openings"),
         ("[[row]]\nalong = \"light\"\n", "mine.toml:9:9: there is no window called \"light\""),
         ("[[row]]\ncount = 400\n", "mine.toml:9:9: row 1: 400 openings"),
         ("[[row]]\ncount = 400\n", "hold at most"),
@@ -327,7 +328,7 @@ fn gaps_that_are_too_narrow_are_a_verdict() {
 fn rows_and_the_middle_are_drawn_from_pattern_files_too() {
     let own = sawpierce::catalogue::find("quatrefoil").expect("shipped");
     let (_, work) = pierced(DISC, "[[row]]\nshape = \"quatrefoil\"\nsize = [3, 3]\n");
-    assert!(work.piece.openings.len() > 12 && own.shapes.len() == 1);
+    assert!(work.piece.openings.len() > 12 && !own.shapes.is_empty());
     let size = work.piece.openings[0].ring.bounds();
     assert!(size.width().max(size.height()) < 3.0 * 1.5);
 }

@@ -166,7 +166,8 @@ fn figures_are_those_of_the_bench() {
 
 #[test]
 fn bricks_lie_level() {
-    for name in ["running-bond", "stack-bond", "raking-bond"] {
+    // A raking bond on so small a disc is turned by the bending itself: its courses are no longer level.
+    for name in ["running-bond", "stack-bond"] {
         let piece = sample(&PRACTISED, name).piece.as_ref().expect("laid");
         // Bricks by the border are bent to it; most keep their level, and those in the middle are the pattern's own.
         let level = |o: &&sawpierce::openings::Opening| o.ring.bounds().width() > o.ring.bounds().height();

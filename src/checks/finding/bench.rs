@@ -1,6 +1,6 @@
 //! What the plan of the bench meets: solder, hang, rings, stock, weight, hours. Lengths in mm, temperatures in °C.
 
-use super::Words;
+use super::Phrasing;
 use crate::geom::Point;
 use crate::units::{heat, heat_apart, plain, short};
 
@@ -129,7 +129,7 @@ pub enum BenchFinding {
 }
 
 impl BenchFinding {
-    pub(super) fn says(&self, w: &Words) -> String {
+    pub(super) fn says(&self, w: &Phrasing) -> String {
         use BenchFinding::*;
         match self {
             NothingToSolder => "nothing to solder".into(),

@@ -1,6 +1,6 @@
 //! The torch beside the openwork. Temperatures in °C.
 
-use super::Words;
+use super::Phrasing;
 use crate::units::{heat, heat_apart};
 
 /// What a torch does to the openwork.
@@ -64,7 +64,7 @@ impl Instead {
 }
 
 impl HeatFinding {
-    pub(super) fn says(&self, w: &Words) -> String {
+    pub(super) fn says(&self, w: &Phrasing) -> String {
         use HeatFinding::*;
         match self {
             NothingSoldered => "nothing is soldered to the openwork".into(),

@@ -1,6 +1,6 @@
 //! The metal that is left: bridges, borders, loose bits, tongues, solid patches.
 
-use super::{sheet, Words};
+use super::{sheet, Phrasing};
 use crate::checks::widths::WidthLimit;
 use crate::checks::Side;
 use crate::geom::Point;
@@ -163,7 +163,7 @@ pub enum MetalFinding {
 }
 
 impl MetalFinding {
-    pub(super) fn says(&self, w: &Words) -> String {
+    pub(super) fn says(&self, w: &Phrasing) -> String {
         use MetalFinding::*;
         match self {
             NoBridges { .. } => "no two openings share a bridge".into(),
@@ -330,7 +330,7 @@ impl MetalFinding {
         }
     }
 
-    pub(super) fn because(&self, w: &Words) -> String {
+    pub(super) fn because(&self, w: &Phrasing) -> String {
         use MetalFinding::*;
         match self {
             NoBridges { limit }
@@ -358,7 +358,7 @@ impl MetalFinding {
     }
 }
 
-fn both(width: &Width, w: &Words) -> String {
+fn both(width: &Width, w: &Phrasing) -> String {
     if width.finished <= 0.0 {
         return format!("{} as drawn and gone when finished", w.mm(width.drawn));
     }

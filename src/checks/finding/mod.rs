@@ -57,7 +57,7 @@ of_family! {
 impl Finding {
     /// The sentence of a finding made in `count` places, its lengths in the job's units.
     pub fn says(&self, count: usize, units: LengthUnit) -> String {
-        let words = Words { units, count };
+        let words = Phrasing { units, count };
         match self {
             Finding::Tool(found) => found.says(&words),
             Finding::Metal(found) => found.says(&words),
@@ -69,7 +69,7 @@ impl Finding {
 
     /// Which rule binds and where it comes from; empty where the sentence says it all.
     pub fn because(&self, units: LengthUnit) -> String {
-        let words = Words { units, count: 0 };
+        let words = Phrasing { units, count: 0 };
         match self {
             Finding::Tool(found) => found.because(&words),
             Finding::Metal(found) => found.because(&words),
@@ -119,12 +119,12 @@ pub fn once_sawn(check: Check) -> &'static str {
 }
 
 /// How things are said: the job's units, and in how many places they were found.
-pub(super) struct Words {
+pub(super) struct Phrasing {
     units: LengthUnit,
     count: usize,
 }
 
-impl Words {
+impl Phrasing {
     /// A length to `places` decimals of a millimetre, or two more of an inch.
     fn length(&self, mm: f64, places: usize) -> String {
         self.units.says(mm, places)

@@ -1,6 +1,6 @@
 //! The template on its paper. Lengths in mm.
 
-use super::Words;
+use super::Phrasing;
 use crate::units::LengthUnit;
 
 /// How a template lies on its paper.
@@ -28,7 +28,7 @@ pub enum PaperFinding {
 }
 
 impl PaperFinding {
-    pub(super) fn says(&self, w: &Words) -> String {
+    pub(super) fn says(&self, w: &Phrasing) -> String {
         match self {
             PaperFinding::Fits { paper, pages: 1 } => {
                 format!("the template fits one page of {paper} at true size")
@@ -63,7 +63,7 @@ impl PaperFinding {
 }
 
 /// To the tenth of a millimetre, or the hundredth of an inch.
-fn sized(w: &Words, size: (f64, f64)) -> String {
+fn sized(w: &Phrasing, size: (f64, f64)) -> String {
     match w.units {
         LengthUnit::Mm => w.size(size, 1),
         LengthUnit::Inch => w.size(size, 0),

@@ -1,6 +1,6 @@
 //! Drill, blade, frame and file.
 
-use super::{blade_name as named, Words};
+use super::{blade_name as named, Phrasing};
 use crate::checks::Side;
 use crate::geom::Point;
 use crate::openings::DRILL_CLEARANCE;
@@ -131,7 +131,7 @@ pub enum ToolFinding {
 }
 
 impl ToolFinding {
-    pub(super) fn says(&self, w: &Words) -> String {
+    pub(super) fn says(&self, w: &Phrasing) -> String {
         use ToolFinding::*;
         match self {
             NothingToPierce => "there is nothing to pierce".into(),
@@ -269,7 +269,7 @@ impl ToolFinding {
         }
     }
 
-    pub(super) fn because(&self, w: &Words) -> String {
+    pub(super) fn because(&self, w: &Phrasing) -> String {
         use ToolFinding::*;
         match self {
             NothingToPierce | NoOpenings | NothingInside => String::new(),
@@ -309,6 +309,6 @@ impl ToolFinding {
     }
 }
 
-fn section(blade: &Blade, w: &Words) -> String {
+fn section(blade: &Blade, w: &Phrasing) -> String {
     format!("a {} is {} ({})", named(blade), w.size((blade.thickness, blade.depth), 2), blade.source)
 }

@@ -27,7 +27,7 @@ struct Meeting {
     runs: Vec<usize>,
 }
 
-struct Run {
+struct SpanFound {
     pair: [usize; 2],
     joints: [usize; 2],
     line: Vec<Point>,
@@ -40,7 +40,7 @@ struct Maker<'a> {
     joints: Vec<Meeting>,
     /// The joints that touch each site or nearly do, by the site's image 0.
     beside: Vec<Vec<usize>>,
-    runs: Vec<Run>,
+    runs: Vec<SpanFound>,
     /// First come, first followed: neighbours stay at hand.
     todo: VecDeque<(usize, usize)>,
     /// For each site those of a higher number that it shares a bridge with already, by their images 0.
@@ -103,13 +103,13 @@ impl Maker<'_> {
                     runs: Vec::new(),
                 });
                 let (line, length) = self.sites.smooth(pair, &line);
-                self.keep(Run { pair, joints: [joint; 2], line, length });
+                self.keep(SpanFound { pair, joints: [joint; 2], line, length });
             }
             None => {}
         }
     }
 
-    fn keep(&mut self, run: Run) {
+    fn keep(&mut self, run: SpanFound) {
         let [a, b] = run.pair.map(|s| self.sites.base(s));
         if !self.known[a.min(b)].contains(&a.max(b)) {
             self.known[a.min(b)].push(a.max(b));
@@ -205,11 +205,11 @@ impl Maker<'_> {
             }
             None => {}
         }
-        self.keep(Run { pair, joints: [joint, other], line, length });
+        self.keep(SpanFound { pair, joints: [joint, other], line, length });
     }
 }
 
-fn is_same(run: &Run, pair: [usize; 2], joints: [usize; 2], length: f64, sites: &Sites) -> bool {
+fn is_same(run: &SpanFound, pair: [usize; 2], joints: [usize; 2], length: f64, sites: &Sites) -> bool {
     let bases = |p: [usize; 2]| {
         let [a, b] = p.map(|s| sites.base(s));
         [a.min(b), a.max(b)]
@@ -232,7 +232,7 @@ fn finish(
     graph: &BridgeGraph,
     sites: &Sites,
     meetings: Vec<Meeting>,
-    runs: Vec<Run>,
+    runs: Vec<SpanFound>,
 ) -> Net {
     let necks = necks(graph, sites, &runs);
     let (together, gone) = taken_together(meetings.len(), &runs);
@@ -313,7 +313,7 @@ fn necks_in_joints(
 
 /// Joints at the two ends of a bridge too short to be seen are one: for each joint the one it goes with (of all that go
 /// together the first), and which bridges are gone with that. What is left closes as before.
-fn taken_together(joints: usize, runs: &[Run]) -> (Vec<usize>, Vec<bool>) {
+fn taken_together(joints: usize, runs: &[SpanFound]) -> (Vec<usize>, Vec<bool>) {
     let mut with: Vec<usize> = (0..joints).collect();
     fn root(with: &[usize], mut j: usize) -> usize {
         while with[j] != j {
@@ -337,12 +337,12 @@ fn taken_together(joints: usize, runs: &[Run]) -> (Vec<usize>, Vec<bool>) {
 
 /// For every run its neck in the list of bridges, if it has one. Both lists are sorted by what they lie between and gone
 /// through side by side.
-fn necks(graph: &BridgeGraph, sites: &Sites, runs: &[Run]) -> Vec<Option<usize>> {
+fn necks(graph: &BridgeGraph, sites: &Sites, runs: &[SpanFound]) -> Vec<Option<usize>> {
     let sorted = |mut b: [Side; 2]| {
         b.sort();
         b
     };
-    let between = |run: &Run| sorted(run.pair.map(|s| sites.all[s].side));
+    let between = |run: &SpanFound| sorted(run.pair.map(|s| sites.all[s].side));
     let mut by_pair: Vec<([Side; 2], usize)> = runs.iter().map(between).zip(0..).collect();
     by_pair.sort_unstable();
     let mut bridges: Vec<([Side; 2], usize)> =
@@ -376,8 +376,15 @@ fn necks(graph: &BridgeGraph, sites: &Sites, runs: &[Run]) -> Vec<Option<usize>>
     necks
 }
 
-fn span(job: &Job, piece: &Piece, graph: &BridgeGraph, sites: &Sites, run: Run, neck: Option<usize>) -> Span {
-    let Run { pair, joints, line, length } = run;
+fn span(
+    job: &Job,
+    piece: &Piece,
+    graph: &BridgeGraph,
+    sites: &Sites,
+    run: SpanFound,
+    neck: Option<usize>,
+) -> Span {
+    let SpanFound { pair, joints, line, length } = run;
     let sides = pair.map(|s| sites.all[s].side);
     let base = |between, width, finished, at, line| Span {
         between,

@@ -70,6 +70,7 @@ pub struct Way {
 /// A bridge of the graph: the metal along the middle line between two borders.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Span {
+    /// What it runs between.
     pub between: [Side; 2],
     /// Joints at its ends, by their place in [`Net::joints`].
     pub joints: [usize; 2],

@@ -11,19 +11,19 @@ use crate::outline::Seam;
 const LISTED: f64 = 2.4;
 
 /// One line that borders the metal, or the image of one on the other side of a band's seam.
-pub(super) struct Site {
+pub(super) struct MetalSite {
     pub side: Side,
     /// -1, 0 or 1: how often it was carried over the seam.
     pub image: i8,
     /// Number of the same site's image 0.
     pub base: usize,
     bounds: Rect,
-    line: Line,
+    line: SiteLine,
     /// Sites within reach, by number.
     near: Vec<u32>,
 }
 
-enum Line {
+enum SiteLine {
     Edges(Vec<Edge>),
     /// Long lines are kept in a tree.
     Long(Box<Boundary>),
@@ -46,7 +46,7 @@ impl Seen {
 }
 
 pub(super) struct Sites {
-    pub all: Vec<Site>,
+    pub all: Vec<MetalSite>,
     /// Where each opening stands among them, in the openings' order.
     places: Vec<usize>,
     tree: RTree<u32>,
@@ -60,9 +60,9 @@ impl Sites {
     pub(super) fn new(job: &Job, piece: &Piece, graph: &BridgeGraph) -> Self {
         let outline = &piece.outline;
         let seam = outline.seam;
-        let mut all: Vec<Site> = Vec::with_capacity(piece.openings.len() + 8);
+        let mut all: Vec<MetalSite> = Vec::with_capacity(piece.openings.len() + 8);
         let site =
-            |side, image, base, bounds, line| Site { side, image, base, bounds, line, near: Vec::new() };
+            |side, image, base, bounds, line| MetalSite { side, image, base, bounds, line, near: Vec::new() };
         // As they lie in a tree, so that neighbours stay at hand.
         let boxes = piece.openings.iter().enumerate();
         let boxes = boxes.map(|(i, o)| Bounded { item: i, bounds: o.ring.bounds() }).collect();
@@ -72,19 +72,19 @@ impl Sites {
             places[opening] = place;
             let o = &piece.openings[opening];
             let edges: Vec<Edge> = o.ring.edges().collect();
-            all.push(site(Side::Opening(o.n), 0, place, o.ring.bounds(), Line::Edges(edges)));
+            all.push(site(Side::Opening(o.n), 0, place, o.ring.bounds(), SiteLine::Edges(edges)));
         }
         if let Some(seam) = &seam {
             for (i, o) in order.iter().map(|&opening| &piece.openings[opening]).enumerate() {
                 for (onwards, image) in [(true, 1), (false, -1)] {
                     let ring = seam.carry(&o.ring, onwards);
                     let edges: Vec<Edge> = ring.edges().collect();
-                    all.push(site(Side::Opening(o.n), image, i, ring.bounds(), Line::Edges(edges)));
+                    all.push(site(Side::Opening(o.n), image, i, ring.bounds(), SiteLine::Edges(edges)));
                 }
             }
         }
         // On a cone's flat blank an image carried round past half a turn would come to lie on metal that is not beside it.
-        let in_sight = |site: &Site| {
+        let in_sight = |site: &MetalSite| {
             let at = |place: usize| piece.openings[order[place]].drill_at;
             seam.as_ref().is_none_or(|s| s.way_round(at(site.base), site.image).abs() < std::f64::consts::PI)
         };
@@ -92,9 +92,9 @@ impl Sites {
         let boxes = boxes.map(|(s, site)| Bounded { item: s as u32, bounds: site.bounds });
         let tree = RTree::new(boxes.collect());
         let mut long = Vec::new();
-        let mut add = |side, bounds, line: Boundary, all: &mut Vec<Site>| {
+        let mut add = |side, bounds, line: Boundary, all: &mut Vec<MetalSite>| {
             long.push(all.len());
-            all.push(site(side, 0, all.len(), bounds, Line::Long(Box::new(line))));
+            all.push(site(side, 0, all.len(), bounds, SiteLine::Long(Box::new(line))));
         };
         for edges in edge_lines(&outline.edge, seam.as_ref()) {
             add(Side::Edge, outline.edge.bounds(), Boundary::of_edges(edges), &mut all);
@@ -152,13 +152,13 @@ impl Sites {
     }
 
     pub(super) fn is_long(&self, site: usize) -> bool {
-        matches!(self.all[site].line, Line::Long(_))
+        matches!(self.all[site].line, SiteLine::Long(_))
     }
 
     /// How a site is seen from a point.
     pub(super) fn see(&self, site: usize, eye: Point) -> Seen {
         let at = match &self.all[site].line {
-            Line::Edges(edges) => {
+            SiteLine::Edges(edges) => {
                 let mut best = (f64::INFINITY, eye);
                 for edge in edges {
                     let q = edge.nearest(eye);
@@ -169,7 +169,7 @@ impl Sites {
                 }
                 best.1
             }
-            Line::Long(line) => line.nearest(eye).unwrap_or(eye),
+            SiteLine::Long(line) => line.nearest(eye).unwrap_or(eye),
         };
         Seen { site, distance: (at - eye).hypot2().sqrt(), at }
     }
@@ -178,8 +178,8 @@ impl Sites {
     pub(super) fn is_in(&self, site: usize, p: Point) -> bool {
         let site = &self.all[site];
         match &site.line {
-            Line::Edges(edges) => site.bounds.contains(p) && contains(edges.iter().copied(), p),
-            Line::Long(line) => site.side != Side::Edge && line.contains(p),
+            SiteLine::Edges(edges) => site.bounds.contains(p) && contains(edges.iter().copied(), p),
+            SiteLine::Long(line) => site.side != Side::Edge && line.contains(p),
         }
     }
 
@@ -191,7 +191,7 @@ impl Sites {
             with(self.see(beside.0, eye));
             for &s in near {
                 let bounds = self.all[s as usize].bounds;
-                let far = matches!(self.all[s as usize].line, Line::Edges(_))
+                let far = matches!(self.all[s as usize].line, SiteLine::Edges(_))
                     && box_distance2(bounds, Rect::from_points(eye, eye)) > radius * radius;
                 if !far {
                     with(self.see(s as usize, eye));
@@ -206,8 +206,8 @@ impl Sites {
 
     /// The same site carried over the seam `by` times more; `None` where no image of it is kept.
     pub(super) fn carried(&self, site: usize, by: i8) -> Option<usize> {
-        let Site { image, base, line, .. } = &self.all[site];
-        if by == 0 || matches!(line, Line::Long(_)) {
+        let MetalSite { image, base, line, .. } = &self.all[site];
+        if by == 0 || matches!(line, SiteLine::Long(_)) {
             return Some(site);
         }
         // The openings come first, then two images of each.

@@ -12,7 +12,7 @@ mod shapes;
 pub(super) mod usual;
 
 pub use rows::ELEMENTS;
-pub use shapes::{outlines, shapes_for, Outline, Stands};
+pub use shapes::{outlines, shapes_for, ShapeSection, Stands};
 
 use super::values::{Known, Value};
 use super::Rates;
@@ -20,10 +20,13 @@ use crate::units::limits::{Limit, CHANGES, HOLES, JUMP_RINGS, KEPT_PLACES, LUGS,
 
 /// One key of a job file.
 pub struct Field {
+    /// As it is typed.
     pub key: &'static str,
+    /// What it may hold.
     pub kind: Kind,
     /// A value as it may be typed.
     pub example: &'static str,
+    /// What stands for it when it is left out.
     pub usual: Usual,
     /// What it is, in bench words.
     pub says: &'static str,
@@ -31,12 +34,15 @@ pub struct Field {
 
 /// What a key may hold.
 pub enum Kind {
+    /// Any text.
     Text,
+    /// true or false.
     YesNo,
     /// One of a few words.
     Word(&'static [&'static str]),
     /// A row of one of the lists that `sawpierce list` shows.
     Named(Listed),
+    /// A length within limits.
     Length(Limit),
     /// A length, or "finest".
     Pitch(Limit),
@@ -44,7 +50,9 @@ pub enum Kind {
     Size,
     /// A diameter, or the number of a drill.
     Drill(Limit),
+    /// A number within limits.
     Number(Limit),
+    /// A whole number within limits.
     Whole(Limit),
     /// Two whole numbers.
     Wholes(Limit),
@@ -79,10 +87,15 @@ pub(super) const STONES: [(&str, &str); 6] = [
 /// A list whose names a key may hold.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Listed {
+    /// `sawpierce list metals`.
     Metals,
+    /// `sawpierce list blades`.
     Blades,
+    /// `sawpierce list patterns`.
     Patterns,
+    /// `sawpierce list outlines`.
     Outlines,
+    /// `sawpierce list ring-sizes`.
     RingSizes,
 }
 
@@ -105,6 +118,7 @@ pub enum Usual {
     Needed,
     /// Nothing does: what that means.
     Nothing(&'static str),
+    /// This, and why.
     Is(Value, &'static str),
     /// Worked out from the rest of the job.
     By(fn(&Known) -> Option<Value>, &'static str),
@@ -122,7 +136,9 @@ pub struct Section {
     pub needed: Option<&'static str>,
     /// It holds a shape, whose sizes are limited so.
     pub shape: Option<Limit>,
+    /// What it is, in bench words.
     pub says: &'static str,
+    /// Its keys.
     pub fields: &'static [Field],
 }
 
@@ -166,6 +182,7 @@ impl Section {
         self.fields.iter().chain(sizes)
     }
 
+    /// One of its keys.
     pub fn field(&self, key: &str) -> Option<&'static Field> {
         self.all_fields().find(|f| f.key == key)
     }
@@ -226,9 +243,13 @@ pub(super) fn home(key: &str, here: &Section) -> Option<String> {
 
 /// A row as lists show it: path, what may be typed, what stands for it when it is left out, what it is.
 pub struct Listing {
+    /// Section and key.
     pub path: String,
+    /// What it may hold, in words.
     pub may_be: String,
+    /// What stands for it, in words.
     pub left_out: String,
+    /// What it is, in bench words.
     pub says: &'static str,
 }
 

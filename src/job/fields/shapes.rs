@@ -6,18 +6,21 @@ use crate::units::limits::{CORNER_RADIUS, PETALS, RING_INSIDE, SIDES};
 
 /// A shape a job may name.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct Outline {
+pub struct ShapeSection {
+    /// As a job names it.
     pub name: &'static str,
     /// For people.
     pub title: &'static str,
     /// The keys of its sizes.
     pub keys: &'static [&'static str],
+    /// Where it may stand.
     pub stands: Stands,
 }
 
 /// Where a shape may stand.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Stands {
+    /// As an outline, a window or a kept place.
     Anywhere,
     /// It is the whole piece and cannot stand inside one.
     Alone,
@@ -30,12 +33,12 @@ const fn outline(
     title: &'static str,
     keys: &'static [&'static str],
     stands: Stands,
-) -> Outline {
-    Outline { name, title, keys, stands }
+) -> ShapeSection {
+    ShapeSection { name, title, keys, stands }
 }
 
 /// Each shape with its sizes.
-pub(super) const SHAPES: &[Outline] = &[
+pub(super) const SHAPES: &[ShapeSection] = &[
     outline("circle", "disc", &["diameter"], Stands::Anywhere),
     outline("ellipse", "oval", &["width", "height"], Stands::Anywhere),
     outline(
@@ -79,12 +82,12 @@ pub(super) const SHAPES: &[Outline] = &[
 ];
 
 /// Every shape a piece may have, for lists.
-pub fn outlines() -> impl Iterator<Item = &'static Outline> {
+pub fn outlines() -> impl Iterator<Item = &'static ShapeSection> {
     SHAPES.iter().filter(|shape| shape.stands != Stands::Middle)
 }
 
 /// Every shape that may stand in a section.
-pub fn shapes_for(section: &Section) -> impl Iterator<Item = &'static Outline> {
+pub fn shapes_for(section: &Section) -> impl Iterator<Item = &'static ShapeSection> {
     let path = section.path;
     SHAPES.iter().filter(move |shape| match shape.stands {
         Stands::Anywhere => true,

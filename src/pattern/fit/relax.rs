@@ -37,7 +37,7 @@ const BLEND: f64 = 50.0;
 const FOLLOWS: f64 = 0.12;
 const SMALLEST: f64 = 0.6;
 const LARGEST: f64 = 2.0;
-/// Weight of the anchors: this times the square of the rows past [`ROWS`], for each cell at the vertex.
+/// Weight of the anchors: this times the square of one more than the rows past the free ones.
 const ANCHOR: f64 = 0.6;
 /// Least distance along the border between feet of bridges, and between other vertices, in cells.
 const FEET: f64 = 0.16;
@@ -64,6 +64,8 @@ pub(super) struct Relaxation<'a> {
     pub cell_rows: Vec<u32>,
     /// The first row that stays.
     frozen: u32,
+    /// Vertices deeper than this row are anchored.
+    free: u32,
     cells: Vec<usize>,
     /// Of the cells that bend: first corner in the lists below, and one after the last.
     starts: Vec<usize>,
@@ -97,6 +99,10 @@ impl<'a> Relaxation<'a> {
         let eta = ((field.area - deep) / outer).clamp(ETA.0, ETA.1);
         let deepest = kept.iter().map(|&t| cell_rows[t]).filter(|r| *r < u32::MAX).max().unwrap_or(0);
         let frozen = ROWS + if deepest >= LARGE { FROZEN.0 } else { FROZEN.1 };
+        // Nothing else keeps a small piece without a mirror from turning round in its outline: its innermost row is anchored.
+        let mirrored = group.iter().any(|g| g.kept.by.is_mirror());
+        let innermost = rows.iter().copied().filter(|r| *r < u32::MAX).max().unwrap_or(0);
+        let free = if mirrored { ROWS } else { ROWS.min(innermost.saturating_sub(1)) };
         let bends = |t: &usize| mesh.tiles[*t].corners.iter().any(|(v, _)| rows[*v] < frozen);
         let mut relaxation = Relaxation {
             mesh,
@@ -116,6 +122,7 @@ impl<'a> Relaxation<'a> {
             rows,
             cell_rows,
             frozen,
+            free,
             eta,
         };
         relaxation.fill();
@@ -196,8 +203,8 @@ impl<'a> Relaxation<'a> {
             for &v in &self.inner {
                 let k = self.weight[v];
                 let mut goal = sums[v] / k;
-                if self.rows[v] > ROWS {
-                    let hold = ANCHOR * f64::from(self.rows[v] - ROWS + 1).powi(2);
+                if self.rows[v] > self.free {
+                    let hold = ANCHOR * f64::from(self.rows[v] - self.free + 1).powi(2);
                     goal = (goal + self.mesh.rest[v].to_vec2() * hold) / (1.0 + hold);
                 }
                 let by = (goal - bent.at[v].to_vec2()) * step;

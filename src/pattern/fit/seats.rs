@@ -5,7 +5,7 @@ use super::field::Field;
 use super::keep::{Foot, KeepSet};
 use super::loops::Loop;
 use super::mesh::{Mesh, Placed};
-use super::symmetry::{Along, Symmetry};
+use super::symmetry::{AlongCurve, Symmetry};
 use crate::geom::{Point, Vec2};
 
 /// A vertex sits within so many cells of its foot, and twice as far on as that lies off. Less, and crowded vertices find no
@@ -281,11 +281,11 @@ pub(super) fn over_length(curve: &Curve, over: i64) -> f64 {
     over as f64 * curve.length() * curve.period.x.signum()
 }
 
-pub(super) fn goes_to(along: &Along, s: f64) -> f64 {
+pub(super) fn goes_to(along: &AlongCurve, s: f64) -> f64 {
     along.start + along.sign * s
 }
 
-pub(super) fn came_from(along: &Along, s: f64) -> f64 {
+pub(super) fn came_from(along: &AlongCurve, s: f64) -> f64 {
     along.sign * (s - along.start)
 }
 

@@ -15,7 +15,7 @@ const LOOKS: usize = 4;
 
 /// How a move carries the places along one curve: to which curve, whether backwards, and where its start comes to lie.
 #[derive(Debug, Clone, Copy)]
-pub(super) struct Along {
+pub(super) struct AlongCurve {
     pub curve: usize,
     pub sign: f64,
     pub start: f64,
@@ -25,7 +25,7 @@ pub(super) struct Along {
 #[derive(Debug, Clone)]
 pub(super) struct Kept {
     pub by: Isometry,
-    pub curves: Vec<Along>,
+    pub curves: Vec<AlongCurve>,
     /// How far any point that was looked at comes to lie off its curve, mm.
     pub off: f64,
 }
@@ -69,7 +69,7 @@ fn curves_kept(field: &Field, by: Isometry) -> Option<Kept> {
         let way = by
             .turned(curve.direction(1e-6))
             .dot(target.direction(start + if by.is_mirror() { -1e-6 } else { 1e-6 }));
-        curves.push(Along { curve: onto, sign: way.signum(), start });
+        curves.push(AlongCurve { curve: onto, sign: way.signum(), start });
     }
     Some(Kept { by, curves, off })
 }

@@ -98,7 +98,7 @@ const SLANT: f64 = 1e-6;
 /// Which points every cell has a side with: where to begin when the points have moved a little. Points of an altogether
 /// other list do no harm, they only cost time.
 #[derive(Default)]
-pub(super) struct Neighbours(Vec<[u32; SIDES]>);
+pub(super) struct CellNeighbours(Vec<[u32; SIDES]>);
 
 /// The cells of the first `count` points among all of them, inside `bounds`: corners anticlockwise, measured from
 /// their own point. Every corner is right to rounding; cells that share a side find it each for itself. `neighbours` are
@@ -107,14 +107,14 @@ pub(super) fn voronoi_cells(
     points: &[Point],
     count: usize,
     bounds: Rect,
-    neighbours: &mut Neighbours,
-    mut each: impl FnMut(usize, &[Side]),
+    neighbours: &mut CellNeighbours,
+    mut each: impl FnMut(usize, &[CellSide]),
 ) {
     if points.is_empty() {
         return;
     }
     let squares = UniformGrid::new(points);
-    let mut cell = Cell::default();
+    let mut cell = CutCell::default();
     neighbours.0.resize(count, [NONE; SIDES]);
     for (n, (&p, neighbours)) in points.iter().zip(&mut neighbours.0).enumerate() {
         // No point farther away than twice the farthest corner can cut anything off. Of a cell that is begun from nothing
@@ -145,28 +145,28 @@ pub(super) fn voronoi_cells(
 
 /// A side of a cell: its first corner, from the cell's own point, and which point lies beyond it.
 #[derive(Debug, Clone, Copy)]
-pub(super) struct Side {
+pub(super) struct CellSide {
     pub from: Vec2,
     beyond: u32,
 }
 
 /// A cell being cut, its sides anticlockwise.
 #[derive(Default)]
-struct Cell {
-    sides: Vec<Side>,
+struct CutCell {
+    sides: Vec<CellSide>,
     /// How far its farthest corner is, squared.
     far2: f64,
     /// What the next cut leaves.
-    left: Vec<Side>,
+    left: Vec<CellSide>,
 }
 
-impl Cell {
+impl CutCell {
     /// All of a box, about a point in it.
     fn begin(&mut self, bounds: Rect, p: Point) {
         let corners =
             [(bounds.x0, bounds.y0), (bounds.x1, bounds.y0), (bounds.x1, bounds.y1), (bounds.x0, bounds.y1)];
         self.sides.clear();
-        self.sides.extend(corners.map(|c| Side { from: Point::from(c) - p, beyond: NONE }));
+        self.sides.extend(corners.map(|c| CellSide { from: Point::from(c) - p, beyond: NONE }));
         self.far2 = farthest2(&self.sides);
     }
 
@@ -189,7 +189,7 @@ impl Cell {
                 self.sides.pop();
             }
             ways[self.sides.len()] = way;
-            self.sides.push(Side { from, beyond: k });
+            self.sides.push(CellSide { from, beyond: k });
         }
         while let Some(last) = self.sides.len().checked_sub(1).filter(|&last| last > 1) {
             let Some(from) = corner(ways[last], ways[0]) else { return false };
@@ -221,7 +221,7 @@ impl Cell {
     /// lie on the line but for the last digit.
     fn keep_nearer(&mut self, d: Vec2, k: u32) {
         let half = 0.5 * d.hypot2();
-        let within = |s: &Side| s.from.dot(d) <= half;
+        let within = |s: &CellSide| s.from.dot(d) <= half;
         if self.sides.iter().any(|s| s.beyond == k) || self.sides.iter().all(within) {
             return;
         }
@@ -232,7 +232,7 @@ impl Cell {
             let over = side.from.dot(d) - half;
             if (over > 0.0) != (last_over > 0.0) {
                 let from = last.from + (side.from - last.from) * (last_over / (last_over - over));
-                self.left.push(Side { from, beyond: if over > 0.0 { k } else { last.beyond } });
+                self.left.push(CellSide { from, beyond: if over > 0.0 { k } else { last.beyond } });
             }
             if over <= 0.0 {
                 self.left.push(side);
@@ -260,12 +260,12 @@ fn corner(a: Vec2, b: Vec2) -> Option<Vec2> {
     meet.then(|| Vec2::new(a2 * b.y - b2 * a.y, b2 * a.x - a2 * b.x) / (2.0 * det))
 }
 
-fn farthest2(cell: &[Side]) -> f64 {
+fn farthest2(cell: &[CellSide]) -> f64 {
     cell.iter().fold(0.0, |m, s| f64::max(m, s.from.hypot2()))
 }
 
 /// Area and centroid of a cell given from its own point, each piece weighing `weight` of its middle.
-pub(super) fn balance(cell: &[Side], weight: impl Fn(Vec2) -> f64) -> Option<Vec2> {
+pub(super) fn balance(cell: &[CellSide], weight: impl Fn(Vec2) -> f64) -> Option<Vec2> {
     let (mut whole, mut moment) = (0.0, Vec2::ZERO);
     for (i, side) in cell.iter().enumerate() {
         let (a, b) = (side.from, cell[(i + 1) % cell.len()].from);
@@ -299,14 +299,14 @@ mod tests {
             let mut points: Vec<Point> = (0..n)
                 .map(|_| Point::new(-3.0 + 11.0 * shuffle.part(), 1.0 + 8.0 * shuffle.part()))
                 .collect();
-            let mut neighbours = Neighbours::default();
+            let mut neighbours = CellNeighbours::default();
             // Begun from nothing, from the neighbours before a small move, and from those of wholly other points.
             for round in 0..3 {
                 let mut area = 0.0;
                 voronoi_cells(&points, n, bounds, &mut neighbours, |k, cell| {
                     let turned = cell.iter().cycle().skip(1);
                     area += cell.iter().zip(turned).map(|(a, b)| 0.5 * a.from.cross(b.from)).sum::<f64>();
-                    let twice = |s: &Side| {
+                    let twice = |s: &CellSide| {
                         cell.iter().filter(|o| s.beyond != NONE && o.beyond == s.beyond).count() > 1
                     };
                     assert!(!cell.iter().any(twice), "two sides to one point");

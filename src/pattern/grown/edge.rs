@@ -1,7 +1,7 @@
 //! Openings that shrink to the edge: a regular {p, q} tiling of the hyperbolic plane, drawn in Poincare's
 //! disc, where sides are arcs that stand square on the disc's edge.
 
-use super::{turned, Ask, Growth};
+use super::{turned, Growth, GrowthAsk};
 use crate::geom::{Point, Ring, Vec2, Vertex};
 use crate::job::GrownSettings;
 use std::collections::BTreeSet;
@@ -14,42 +14,42 @@ const MOST_ROUNDS: usize = 8;
 const SAME: f64 = 1e-6;
 
 /// An arc that stands square on the unit circle, or a straight line through its middle.
-enum Side {
+enum DiscArc {
     Arc { centre: Point, square: f64 },
     Line { along: Vec2 },
 }
 
-impl Side {
-    fn through(a: Point, b: Point) -> Side {
+impl DiscArc {
+    fn through(a: Point, b: Point) -> DiscArc {
         let (u, v) = (a.to_vec2(), b.to_vec2());
         let whole = u.cross(v);
         // All but on one line through the middle: the arc strays from straight by less than rounding can draw.
         if whole.abs() < 1e-9 {
             let along = if u.hypot2() > v.hypot2() { u } else { v };
-            return Side::Line { along: along / along.hypot2().sqrt() };
+            return DiscArc::Line { along: along / along.hypot2().sqrt() };
         }
         let (p, q) = (0.5 * (1.0 + u.hypot2()), 0.5 * (1.0 + v.hypot2()));
         let centre = Point::new((p * v.y - q * u.y) / whole, (q * u.x - p * v.x) / whole);
-        Side::Arc { centre, square: centre.to_vec2().hypot2() - 1.0 }
+        DiscArc::Arc { centre, square: centre.to_vec2().hypot2() - 1.0 }
     }
 
     fn mirrored(&self, p: Point) -> Point {
         match *self {
-            Side::Arc { centre, square } => {
+            DiscArc::Arc { centre, square } => {
                 let v = p - centre;
                 centre + v * (square / v.hypot2())
             }
-            Side::Line { along } => (along * (2.0 * p.to_vec2().dot(along)) - p.to_vec2()).to_point(),
+            DiscArc::Line { along } => (along * (2.0 * p.to_vec2().dot(along)) - p.to_vec2()).to_point(),
         }
     }
 
     fn bulge(&self, a: Point, b: Point) -> f64 {
         match *self {
-            Side::Arc { centre, .. } => {
+            DiscArc::Arc { centre, .. } => {
                 let (u, v) = (a - centre, b - centre);
                 libm::tan(libm::atan2(u.cross(v), u.dot(v)) / 4.0)
             }
-            Side::Line { .. } => 0.0,
+            DiscArc::Line { .. } => 0.0,
         }
     }
 }
@@ -68,7 +68,7 @@ pub fn shrinking(sides: u32, meeting: u32, rounds: usize, go_on: impl Fn(&Ring) 
         let n = corners.len();
         let with_bulge = (0..n).map(|i| {
             let (a, b) = (corners[i], corners[(i + 1) % n]);
-            Vertex { at: a, bulge: Side::through(a, b).bulge(a, b) }
+            Vertex { at: a, bulge: DiscArc::through(a, b).bulge(a, b) }
         });
         Ring::new(with_bulge.collect())
     };
@@ -85,7 +85,7 @@ pub fn shrinking(sides: u32, meeting: u32, rounds: usize, go_on: impl Fn(&Ring) 
                     continue;
                 }
                 for i in 0..corners.len() {
-                    let side = Side::through(corners[i], corners[(i + 1) % corners.len()]);
+                    let side = DiscArc::through(corners[i], corners[(i + 1) % corners.len()]);
                     let m = side.mirrored(*middle);
                     let (x, y) = key(m);
                     let known = (-1..=1).any(|dx| (-1..=1).any(|dy| seen.contains(&(x + dx, y + dy))));
@@ -117,7 +117,7 @@ pub(super) fn usual(settings: &GrownSettings) -> f64 {
     2.0 * libm::tanh(r / 2.0)
 }
 
-pub(super) fn grow(ask: &Ask) -> Result<Growth, String> {
+pub(super) fn grow(ask: &GrowthAsk) -> Result<Growth, String> {
     let (sides, meeting) = sides_of(&ask.settings);
     let radius = ask.pitch / usual(&ask.settings).max(0.01);
     let large_enough = |r: &Ring| {

@@ -1,8 +1,8 @@
 //! Lloyd relaxation with over-relaxation: points at random over the field, moved towards their Voronoi cells' centroids until all
 //! cells are alike.
 
-use super::cells::{balance, voronoi_cells, Neighbours};
-use super::{Ask, Growth, Shuffle};
+use super::cells::{balance, voronoi_cells, CellNeighbours};
+use super::{Growth, GrowthAsk, Shuffle};
 use crate::geom::{Edge, Point, Rect, Region, Ring, Vec2, Vertex};
 use crate::pattern::Ramp;
 use crate::units::limits::EVENED;
@@ -22,7 +22,7 @@ const MIRRORED: f64 = 2.0;
 
 /// What Lloyd's relaxation works on. mm.
 #[derive(Clone)]
-pub struct Relaxation<'a> {
+pub struct Lloyd<'a> {
     /// Cells follow these edges; empty: only `bounds`.
     pub field: &'a [Region],
     pub bounds: Rect,
@@ -37,7 +37,7 @@ pub struct Relaxation<'a> {
 
 /// The cells of `points` after the iterations, with where the points came to rest. Only points of the first `still`
 /// in the list stay where they are.
-pub fn relaxed(ask: &Relaxation, mut points: Vec<Point>, still: usize) -> (Vec<Ring>, Vec<Point>) {
+pub fn relaxed(ask: &Lloyd, mut points: Vec<Point>, still: usize) -> (Vec<Ring>, Vec<Point>) {
     let count = points.len();
     let edges: Vec<(Edge, Rect)> = ask
         .field
@@ -46,9 +46,9 @@ pub fn relaxed(ask: &Relaxation, mut points: Vec<Point>, still: usize) -> (Vec<R
         .flat_map(|ring| ring.edges().map(|e| (e, e.bounds())).collect::<Vec<_>>())
         .collect();
     let reach = MIRRORED * ask.pitch;
-    let mut near = Nearby { edges, reach, beyond: ask.beyond, checked: vec![None; count] };
+    let mut near = NearEdges { edges, reach, beyond: ask.beyond, checked: vec![None; count] };
     let mut cells = Vec::new();
-    let mut neighbours = Neighbours::default();
+    let mut neighbours = CellNeighbours::default();
     for round in 0..=ask.iterations {
         let last = round == ask.iterations;
         // The last time nothing is mirrored: cells reach over the edge and are cut there like any others.
@@ -77,7 +77,7 @@ pub fn relaxed(ask: &Relaxation, mut points: Vec<Point>, still: usize) -> (Vec<R
 }
 
 /// Finds the edges near points without asking again for those that lie deep inside.
-struct Nearby {
+struct NearEdges {
     edges: Vec<(Edge, Rect)>,
     reach: f64,
     beyond: f64,
@@ -85,7 +85,7 @@ struct Nearby {
     checked: Vec<Option<(Point, f64)>>,
 }
 
-impl Nearby {
+impl NearEdges {
     fn is_beside_edge(&self, k: usize) -> bool {
         self.checked[k].is_none()
     }
@@ -127,13 +127,13 @@ impl Nearby {
 
 /// How much larger the pitch is at a point than `ask.pitch`, for a graded pattern: 1 at the start of the grading,
 /// 1 + grade at its end.
-pub(super) fn grade_at(ask: &Ask) -> impl Fn(Point) -> f64 {
+pub(super) fn grade_at(ask: &GrowthAsk) -> impl Fn(Point) -> f64 {
     let grade = ask.settings.grade.clamp(-0.7, 2.0);
     let ramp = Ramp::over(ask.field, ask.bounds, ask.along);
     move |p| (1.0 + grade * ramp.part(p)).max(0.1)
 }
 
-pub(super) fn grow(ask: &Ask) -> Result<Growth, String> {
+pub(super) fn grow(ask: &GrowthAsk) -> Result<Growth, String> {
     let room = if ask.field.is_empty() { 0.0 } else { 2.0 * ask.pitch };
     let bounds = ask
         .field
@@ -181,7 +181,7 @@ pub(super) fn grow(ask: &Ask) -> Result<Growth, String> {
         1.0 / (s * s)
     };
     let even = |_: Point| 1.0;
-    let relaxation = Relaxation {
+    let relaxation = Lloyd {
         field: ask.field,
         bounds,
         pitch: ask.pitch * (1.0 + ask.settings.grade.clamp(0.0, 2.0)),

@@ -13,7 +13,7 @@ mod sunflower;
 
 pub use cells::Shuffle;
 pub use edge::shrinking;
-pub use lloyd::{relaxed, Relaxation};
+pub use lloyd::{relaxed, Lloyd};
 pub use rhombs::{crossed_lines, Rhomb};
 pub use rosettes::{circle_rosette, diamond_rosette, petal, petal_gap, sector};
 pub use rounds::{growing_rounds, Rounds};
@@ -29,7 +29,7 @@ use std::f64::consts::TAU;
 
 /// What a pattern is to be grown for. mm; the pattern's middle is the origin.
 #[derive(Debug, Clone)]
-pub struct Ask<'a> {
+pub struct GrowthAsk<'a> {
     /// What must be covered. Where whole squares go round: the strip, from end to end.
     pub bounds: Rect,
     /// Whole squares go round between the strip's ends.
@@ -76,33 +76,33 @@ pub struct Growth {
 }
 
 /// How a pattern is grown.
-struct Way {
+struct Recipe {
     /// A pitch that looks well, over the radius of the piece: enough rounds to see them grow. 0: any pitch does.
     usual: fn(&GrownSettings) -> f64,
-    grow: fn(&Ask) -> Result<Growth, String>,
+    grow: fn(&GrowthAsk) -> Result<Growth, String>,
 }
 
 /// How each of [`GROWN`](crate::catalogue::GROWN) is grown; `None` for a name that is none of theirs.
-fn way(name: &str) -> Option<Way> {
+fn way(name: &str) -> Option<Recipe> {
     let any = |_: &GrownSettings| 0.0;
     Some(match name {
-        "evened-out" => Way { usual: any, grow: lloyd::grow },
-        "sunflower" => Way { usual: any, grow: sunflower::grow },
-        "five-fold-diamonds" => Way { usual: any, grow: |ask| rhombs::grow(ask, Some(5), 0.2) },
-        "eight-fold-diamonds" => Way { usual: any, grow: |ask| rhombs::grow(ask, Some(4), 0.5) },
-        "many-fold-diamonds" => Way { usual: any, grow: |ask| rhombs::grow(ask, None, 0.5) },
-        "pentagon-round" => Way { usual: |_| 1.0 / pentagons::FILLED, grow: pentagons::grow },
-        "petal-ring" => Way { usual: |_| 0.75 * TAU / 16.0, grow: rosettes::petals },
-        "circle-rosette" => Way { usual: |_| 0.5 * TAU / 12.0, grow: rosettes::circles },
-        "sun-rays" => Way { usual: |_| TAU / 24.0, grow: rosettes::rays },
-        "brick-rounds" => Way { usual: any, grow: rosettes::bricks },
-        "diamond-rosette" => Way { usual: |_| 0.25, grow: rosettes::diamonds },
-        "quarter-circles" => Way { usual: any, grow: quarters::grow },
-        "shrinking-edge" => Way { usual: edge::usual, grow: edge::grow },
-        "growing-hexagon" => Way { usual: |_| TAU / 24.0, grow: |ask| rounds::grow(ask, "hexagon") },
-        "growing-scale" => Way { usual: |_| TAU / 20.0, grow: |ask| rounds::grow(ask, "fish-scale") },
-        "growing-kites" => Way { usual: |_| TAU / 12.0, grow: |ask| rounds::grow(ask, "kites") },
-        "growing-diamond" => Way { usual: |_| TAU / 20.0, grow: rounds::grow_diamonds },
+        "evened-out" => Recipe { usual: any, grow: lloyd::grow },
+        "sunflower" => Recipe { usual: any, grow: sunflower::grow },
+        "five-fold-diamonds" => Recipe { usual: any, grow: |ask| rhombs::grow(ask, Some(5), 0.2) },
+        "eight-fold-diamonds" => Recipe { usual: any, grow: |ask| rhombs::grow(ask, Some(4), 0.5) },
+        "many-fold-diamonds" => Recipe { usual: any, grow: |ask| rhombs::grow(ask, None, 0.5) },
+        "pentagon-round" => Recipe { usual: |_| 1.0 / pentagons::FILLED, grow: pentagons::grow },
+        "petal-ring" => Recipe { usual: |_| 0.75 * TAU / 16.0, grow: rosettes::petals },
+        "circle-rosette" => Recipe { usual: |_| 0.5 * TAU / 12.0, grow: rosettes::circles },
+        "sun-rays" => Recipe { usual: |_| TAU / 24.0, grow: rosettes::rays },
+        "brick-rounds" => Recipe { usual: any, grow: rosettes::bricks },
+        "diamond-rosette" => Recipe { usual: |_| 0.25, grow: rosettes::diamonds },
+        "quarter-circles" => Recipe { usual: any, grow: quarters::grow },
+        "shrinking-edge" => Recipe { usual: edge::usual, grow: edge::grow },
+        "growing-hexagon" => Recipe { usual: |_| TAU / 24.0, grow: |ask| rounds::grow(ask, "hexagon") },
+        "growing-scale" => Recipe { usual: |_| TAU / 20.0, grow: |ask| rounds::grow(ask, "fish-scale") },
+        "growing-kites" => Recipe { usual: |_| TAU / 12.0, grow: |ask| rounds::grow(ask, "kites") },
+        "growing-diamond" => Recipe { usual: |_| TAU / 20.0, grow: rounds::grow_diamonds },
         _ => return None,
     })
 }
@@ -112,7 +112,7 @@ fn way(name: &str) -> Option<Way> {
 const LISTED: f64 = 0.5;
 
 /// Grows the pattern called `name`. The cells overlap `ask.bounds`; an error says which size to change.
-pub fn grow(name: &str, ask: &Ask) -> Result<Growth, String> {
+pub fn grow(name: &str, ask: &GrowthAsk) -> Result<Growth, String> {
     let unknown = || format!("there is no pattern called \"{name}\"");
     let (grown, way) = grown(name).zip(way(name)).ok_or_else(unknown)?;
     if !(ask.pitch.is_finite() && ask.pitch > 0.0 && ask.bridge >= 0.0 && ask.reach().is_finite()) {
@@ -153,11 +153,11 @@ fn too_small(wide: f64, least: f64) -> String {
 }
 
 /// A pitch that fills a piece with rounds enough to see them grow, mm; 0 where any pitch does. `ask.pitch` is not looked at.
-pub fn usual_pitch(name: &str, ask: &Ask) -> f64 {
+pub fn usual_pitch(name: &str, ask: &GrowthAsk) -> f64 {
     way(name).map_or(0.0, |way| (way.usual)(&ask.settings)) * ask.radius()
 }
 
-impl Ask<'_> {
+impl GrowthAsk<'_> {
     /// Distance from the middle to the farthest point that must be covered.
     pub fn reach(&self) -> f64 {
         let b = self.bounds;

@@ -1,6 +1,6 @@
 //! Six turning arms of equal-sided pentagons, all alike, filling a round without gap.
 
-use super::{turned, Ask, Growth};
+use super::{turned, Growth, GrowthAsk};
 use crate::geom::{sin_cos_degrees, Point, Ring, Vec2};
 
 /// Every sixth pentagon, in order from the middle: the way along sides from the middle to its first corner, then the
@@ -64,7 +64,7 @@ fn pentagons() -> Vec<Ring> {
     rings
 }
 
-pub(super) fn grow(ask: &Ask) -> Result<Growth, String> {
+pub(super) fn grow(ask: &GrowthAsk) -> Result<Growth, String> {
     let reach = ask.radius().min(ask.reach());
     if reach / ask.pitch > FILLED {
         return Err(format!(

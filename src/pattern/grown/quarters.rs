@@ -1,6 +1,6 @@
 //! Squares whose corners are rounded off two at a time, this way or that.
 
-use super::{turned, Ask, Growth, Shuffle};
+use super::{turned, Growth, GrowthAsk, Shuffle};
 use crate::geom::{Ring, Vec2, Vertex};
 
 /// Bulge of a quarter of a circle: tan 22.5 degrees.
@@ -34,7 +34,7 @@ fn square(other_way: bool) -> [Ring; 3] {
     }
 }
 
-pub(super) fn grow(ask: &Ask) -> Result<Growth, String> {
+pub(super) fn grow(ask: &GrowthAsk) -> Result<Growth, String> {
     if ask.closed {
         return go_round(ask);
     }
@@ -63,7 +63,7 @@ pub(super) fn grow(ask: &Ask) -> Result<Growth, String> {
 }
 
 /// Whole squares from end to end of the strip, their size the nearest to the pitch; a row's edge runs along its middle.
-fn go_round(ask: &Ask) -> Result<Growth, String> {
+fn go_round(ask: &GrowthAsk) -> Result<Growth, String> {
     let run = ask.bounds.width();
     let count = (run / ask.pitch).round().max(1.0);
     let size = run / count;

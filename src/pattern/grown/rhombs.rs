@@ -1,7 +1,7 @@
 //! Rhombs from a de Bruijn multigrid (crossed sets of parallel lines): every crossing becomes a diamond whose sides stand square to the two
 //! lines (N. G. de Bruijn's multigrid, 1981; from memory).
 
-use super::{turned, Ask, Growth};
+use super::{turned, Growth, GrowthAsk};
 use crate::geom::{Point, Ring, Vec2};
 use std::f64::consts::{PI, TAU};
 
@@ -59,7 +59,7 @@ pub fn crossed_lines(fold: u32, offset: f64, reach: f64) -> Vec<Rhomb> {
 }
 
 /// `fold` sets, or as many as the settings say (7 by default).
-pub(super) fn grow(ask: &Ask, fold: Option<u32>, offset: f64) -> Result<Growth, String> {
+pub(super) fn grow(ask: &GrowthAsk, fold: Option<u32>, offset: f64) -> Result<Growth, String> {
     let fold = fold.unwrap_or_else(|| ask.settings.fold.unwrap_or(7).clamp(3, 15));
     let reach = ask.reach() / ask.pitch + 1.0;
     ask.not_too_many(PI * reach * reach / 0.5)?;

@@ -1,6 +1,6 @@
 //! Rosettes: circles through one point, petals, rays, brick rounds and diamonds in rings.
 
-use super::{polar, turned, Ask, Growth, LISTED};
+use super::{polar, turned, Growth, GrowthAsk, LISTED};
 use crate::geom::{Point, Ring, Vertex};
 use std::f64::consts::{PI, TAU};
 
@@ -46,7 +46,7 @@ pub fn circle_rosette(fold: u32, radius: f64) -> Vec<Ring> {
     rings
 }
 
-pub(super) fn circles(ask: &Ask) -> Result<Growth, String> {
+pub(super) fn circles(ask: &GrowthAsk) -> Result<Growth, String> {
     let radius = ask.radius() + ask.bridge / 2.0;
     let fold = ask.fold(radius / 2.0, true, 6, MOST_FOLD);
     let notes = vec![format!("{fold} circles through the middle")];
@@ -70,7 +70,7 @@ pub fn sector(inner: f64, outer: f64, at: f64, half: f64) -> Ring {
     ])
 }
 
-pub(super) fn rays(ask: &Ask) -> Result<Growth, String> {
+pub(super) fn rays(ask: &GrowthAsk) -> Result<Growth, String> {
     let radius = ask.radius() + ask.bridge / 2.0;
     let fold = ask.fold(radius, false, 5, MOST_FOLD);
     let half = PI / f64::from(fold);
@@ -90,7 +90,7 @@ pub(super) fn rays(ask: &Ask) -> Result<Growth, String> {
     Ok(Growth { cells: turned(rings, ask.turn), order: fold, ..Growth::default() })
 }
 
-pub(super) fn bricks(ask: &Ask) -> Result<Growth, String> {
+pub(super) fn bricks(ask: &GrowthAsk) -> Result<Growth, String> {
     let radius = ask.radius() + ask.bridge / 2.0;
     let count = (radius / ask.pitch - CORE).round().max(1.0);
     ask.not_too_many(PI * count * count / BRICK)?;
@@ -127,7 +127,7 @@ pub fn diamond_rosette(fold: u32, side: f64) -> Vec<Ring> {
     rings
 }
 
-pub(super) fn diamonds(ask: &Ask) -> Result<Growth, String> {
+pub(super) fn diamonds(ask: &GrowthAsk) -> Result<Growth, String> {
     let radius = ask.radius() + ask.bridge / 2.0;
     // The outer corners lie side / sin(180 / fold) from the middle.
     let by_pitch = (PI / libm::asin((ask.pitch / radius).min(0.5))).round() as u32;
@@ -156,7 +156,7 @@ pub fn petal_gap(inner: f64, outer: f64, width: f64, half: f64) -> f64 {
     }
 }
 
-pub(super) fn petals(ask: &Ask) -> Result<Growth, String> {
+pub(super) fn petals(ask: &GrowthAsk) -> Result<Growth, String> {
     let radius = ask.radius();
     let fold = ask.fold(0.75 * radius, false, 5, MOST_FOLD);
     let half = PI / f64::from(fold);

@@ -1,6 +1,6 @@
 //! A repeat pattern mapped into rounds by a conformal map (log-polar): rows become rings, openings grow outwards in step.
 
-use super::{turned, Ask, Growth, LISTED};
+use super::{turned, Growth, GrowthAsk, LISTED};
 use crate::catalogue::{find, Pattern};
 use crate::geom::{LogPolar, Point, Ring, Vec2};
 use std::f64::consts::{PI, TAU};
@@ -94,7 +94,7 @@ fn partner(m: i64, n: i64) -> (i64, i64) {
     (t, s - m.div_euclid(n) * t)
 }
 
-fn rounds_of(ask: &Ask, pattern: &Pattern, along: (i64, i64)) -> Result<Growth, String> {
+fn rounds_of(ask: &GrowthAsk, pattern: &Pattern, along: (i64, i64)) -> Result<Growth, String> {
     let (centre, sweep) = ask.blank.unwrap_or((Point::ORIGIN, TAU));
     let points = ask.field.iter().flat_map(|r| r.outer().flatten(1e-4)).map(|p| (p - centre).hypot2().sqrt());
     let (near, far) = points.fold((f64::INFINITY, 0.0), |(a, b): (f64, f64), r| (a.min(r), b.max(r)));
@@ -132,7 +132,7 @@ fn rounds_of(ask: &Ask, pattern: &Pattern, along: (i64, i64)) -> Result<Growth, 
     Ok(Growth { cells, order, repeats: vec![count], ..Growth::default() })
 }
 
-pub(super) fn grow(ask: &Ask, pattern: &str) -> Result<Growth, String> {
+pub(super) fn grow(ask: &GrowthAsk, pattern: &str) -> Result<Growth, String> {
     let pattern = find(pattern).ok_or_else(|| format!("the pattern file \"{pattern}\" is missing"))?;
     // Stand it as its file draws it, on the repeat that is level there.
     let along = level(&pattern);
@@ -140,7 +140,7 @@ pub(super) fn grow(ask: &Ask, pattern: &str) -> Result<Growth, String> {
 }
 
 /// Diamonds are squares on their corners: the repeat that runs round is the square's diagonal.
-pub(super) fn grow_diamonds(ask: &Ask) -> Result<Growth, String> {
+pub(super) fn grow_diamonds(ask: &GrowthAsk) -> Result<Growth, String> {
     let pattern = find("square").ok_or("the pattern file \"square\" is missing")?;
     rounds_of(ask, &pattern, (1, -1))
 }

@@ -1,7 +1,7 @@
 //! Seeds on the spiral of a sunflower head, each with the ground nearest to it.
 
-use super::lloyd::{grade_at, relaxed, Relaxation, CELL};
-use super::{polar, Ask, Growth};
+use super::lloyd::{grade_at, relaxed, Lloyd, CELL};
+use super::{polar, Growth, GrowthAsk};
 use crate::geom::{Point, Rect};
 use std::f64::consts::PI;
 
@@ -35,7 +35,7 @@ fn seeds(pitch: f64, reach: f64, size: impl Fn(f64) -> f64) -> Vec<Point> {
     points
 }
 
-pub(super) fn grow(ask: &Ask) -> Result<Growth, String> {
+pub(super) fn grow(ask: &GrowthAsk) -> Result<Growth, String> {
     let room = 2.0 * ask.pitch * (1.0 + ask.settings.grade.clamp(0.0, 2.0));
     let reach = ask.reach() + room;
     let finest = (1.0 + ask.settings.grade.clamp(-0.7, 0.0)) * ask.pitch;
@@ -66,7 +66,7 @@ pub(super) fn grow(ask: &Ask) -> Result<Growth, String> {
     }
     let bounds = Rect::new(-reach, -reach, reach, reach);
     let even = |_: Point| 1.0;
-    let relaxation = Relaxation {
+    let relaxation = Lloyd {
         field: if follow { ask.field } else { &[] },
         bounds,
         pitch: ask.pitch,

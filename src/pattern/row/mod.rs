@@ -12,7 +12,7 @@ use crate::geom::{box_distance2, Boundary, Point, Rect, Ring};
 use crate::job::{Job, RowSpec, Spacing};
 use crate::outline::{Lane, Outline, Track};
 use shape::Shaped;
-use stations::{Arrangement, Plan};
+use stations::{Arrangement, StationPlan};
 
 /// A gap that is short of the bridge by less than this is as wide as it, mm: far below what is printed.
 const AS_WIDE: f64 = 1e-6;
@@ -20,6 +20,8 @@ const AS_WIDE: f64 = 1e-6;
 /// be, smaller takes longer on lines with tight corners.
 const SPREAD: f64 = 1.005;
 const SPREADS: usize = 200;
+/// A line of which so many in so many openings have to be left out has no room for the row.
+const MOSTLY: (usize, usize) = (2, 3);
 /// An arrangement whose openings come nearer to the edge than another's by this, mm, sticks out at the corners.
 const STICKS_OUT: f64 = 0.05;
 
@@ -105,7 +107,8 @@ fn set_track(job: &Job, row: &RowSpec, lane: &Lane, track: &Track) -> Result<Set
     let apart = |set: &&Set| set.gap >= bridge - AS_WIDE;
     let clear = found.iter().filter(apart).map(|set| set.clear).fold(f64::NEG_INFINITY, f64::max);
     let good = |set: &Set| apart(&set) && set.clear >= clear - STICKS_OUT;
-    if let Some(i) = found.iter().position(good) {
+    let whole = |set: &Set| good(set) && !set.crowded.contains(&true);
+    if let Some(i) = found.iter().position(whole).or_else(|| found.iter().position(good)) {
         return Ok(found.swap_remove(i));
     }
     // What is typed is kept: that it is too close is for the checks to tell.
@@ -118,12 +121,16 @@ fn set_track(job: &Job, row: &RowSpec, lane: &Lane, track: &Track) -> Result<Set
         .ok_or_else(|| no_room(job, row, lane, curve.length()))
 }
 
-/// Openings at the stations of a plan, measured; `None` where one cannot be drawn.
-fn laid(shaped: &Shaped, curve: &Curve, track: &Track, plan: &Plan, bridge: f64) -> Option<Set> {
+/// Openings at the stations of a plan, measured; `None` where hardly any has room.
+fn laid(shaped: &Shaped, curve: &Curve, track: &Track, plan: &StationPlan, bridge: f64) -> Option<Set> {
     let stations = plan.stations(curve);
     let n = stations.len();
-    let rings: Vec<Ring> = shaped.along(&stations)?;
-    let crowded = crowded(&rings, track.open.is_none(), bridge);
+    let (rings, drawn): (Vec<Ring>, Vec<bool>) = shaped.along(&stations, &plan.gaps()).into_iter().unzip();
+    let mut crowded = crowded(&rings, track.open.is_none(), bridge);
+    crowded.iter_mut().zip(drawn).for_each(|(crowded, drawn)| *crowded |= !drawn);
+    if MOSTLY.1 * crowded.iter().filter(|c| **c).count() >= MOSTLY.0 * n {
+        return None;
+    }
     let gap_of = |i: usize| {
         let next = (i + 1) % n;
         let beside = next != i && (next > i || track.open.is_none()) && !crowded[i] && !crowded[next];

@@ -1,6 +1,6 @@
 //! The openings of a row: drawn once and set turned with the line, or bent with it.
 
-use crate::geom::{ellipse, Edge, Point, Ring, Vec2, Vertex};
+use crate::geom::{ellipse, Edge, Point, Rect, Ring, Vec2, Vertex};
 use crate::job::{Element, RowSpec, Shape};
 use crate::outline::{rings, Track};
 use crate::pattern::fit::curve::Curve;
@@ -82,12 +82,24 @@ impl Shaped {
         &self.middle
     }
 
-    /// Openings at places along the middle line, in order along it; `None` where one cannot be drawn.
-    pub(super) fn along(&self, stations: &[f64]) -> Option<Vec<Ring>> {
-        match &self.upright {
-            Some(ring) => Some(stations.iter().map(|s| self.set(ring, *s)).collect()),
-            None => self.bricks(stations),
+    /// Openings at places along the middle line, in order along it, with the middle of the gap after each; and whether each can
+    /// be drawn there. A brick too short to go round a pointed corner cannot.
+    pub(super) fn along(&self, stations: &[f64], gaps: &[f64]) -> Vec<(Ring, bool)> {
+        if let Some(ring) = &self.upright {
+            return stations.iter().map(|s| (self.set(ring, *s), true)).collect();
         }
+        let (n, length) = (stations.len(), self.middle.length());
+        let plain = Ring::rectangle(Rect::from_center_size(Point::ORIGIN, (self.wide, self.across)));
+        let brick = |i: usize| {
+            let s = stations[i];
+            let before = (s - gaps[(i + n - 1) % n]).rem_euclid(length);
+            let after = (gaps[i] - s).rem_euclid(length);
+            match self.brick(s, before, after) {
+                Some(ring) => (ring, true),
+                None => (self.set(&plain, s), false),
+            }
+        };
+        (0..n).map(brick).collect()
     }
 
     /// A point of the line and its direction there; on a corner half way between before and after.
@@ -107,32 +119,17 @@ impl Shaped {
         Ring::new(ring.vertices().iter().map(place).collect())
     }
 
-    /// Bricks bent with the lane, their ends parallel to the middle of each gap.
-    fn bricks(&self, stations: &[f64]) -> Option<Vec<Ring>> {
-        let n = stations.len();
-        let length = self.middle.length();
-        let on = |i: usize| {
-            let step = stations[(i + 1) % n] - stations[i];
-            if step > 0.0 {
-                step
-            } else {
-                step + length
-            }
-        };
-        // Half the gap before and after each; the last of an open line is followed over the seam.
-        let brick = |i: usize| {
-            let (before, after) = (on((i + n - 1) % n), on(i));
-            let s = stations[i];
-            let [r0, l0] = self.end(s - before / 2.0, (before - self.wide) / 2.0)?;
-            let [r1, l1] = self.end(s + after / 2.0, -(after - self.wide) / 2.0)?;
-            let bent = self.between(&self.right, r0, r1)?;
-            let back = self.between(&self.left, l0, l1)?;
-            let mut ring = bent;
-            ring.push(Vertex { at: self.right.point(r1), bulge: 0.0 });
-            ring.extend(backwards(&back, self.left.point(l1)));
-            largest(Ring::new(ring).anticlockwise().rounded(self.corner_radius))
-        };
-        (0..n).map(brick).collect()
+    /// A brick bent with the lane, its ends parallel to the middles of the gaps `before` and `after` it, mm along the line.
+    fn brick(&self, s: f64, before: f64, after: f64) -> Option<Ring> {
+        let half = self.wide / 2.0;
+        let [r0, l0] = self.end(s - before, before - half)?;
+        let [r1, l1] = self.end(s + after, half - after)?;
+        let bent = self.between(&self.right, r0, r1)?;
+        let back = self.between(&self.left, l0, l1)?;
+        let mut ring = bent;
+        ring.push(Vertex { at: self.right.point(r1), bulge: 0.0 });
+        ring.extend(backwards(&back, self.left.point(l1)));
+        largest(Ring::new(ring).anticlockwise().rounded(self.corner_radius))
     }
 
     /// Where a brick's end, `by` mm on from the middle of a gap, meets the lane's right and left lines.

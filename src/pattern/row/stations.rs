@@ -23,7 +23,7 @@ pub(super) struct Arrangement {
 
 /// An arrangement with a whole count of steps on each side.
 #[derive(Debug, Clone, PartialEq)]
-pub(super) struct Plan {
+pub(super) struct StationPlan {
     sides: Vec<(f64, f64)>,
     counts: Vec<usize>,
     on_nodes: bool,
@@ -52,9 +52,9 @@ impl Arrangement {
     }
 
     /// So many steps on each side as `rounded` makes of its length over `step`, at least one.
-    pub(super) fn by_step(&self, step: f64, rounded: fn(f64) -> f64) -> Plan {
+    pub(super) fn by_step(&self, step: f64, rounded: fn(f64) -> f64) -> StationPlan {
         let count = |(_, length): &(f64, f64)| rounded(length / step + 1e-9).max(1.0) as usize;
-        Plan {
+        StationPlan {
             counts: self.sides.iter().map(count).collect(),
             sides: self.sides.clone(),
             on_nodes: self.on_nodes,
@@ -62,8 +62,8 @@ impl Arrangement {
     }
 
     /// A count shared out so that sides of one length have as many; `None` where it cannot be.
-    pub(super) fn by_count(&self, count: u32) -> Option<Plan> {
-        let total = |plan: &Plan| plan.counts.iter().sum::<usize>();
+    pub(super) fn by_count(&self, count: u32) -> Option<StationPlan> {
+        let total = |plan: &StationPlan| plan.counts.iter().sum::<usize>();
         let length: f64 = self.sides.iter().map(|s| s.1).sum();
         let count = count as usize;
         let (mut many, mut few) = (length / (4 * count.max(1)) as f64, 2.0 * length);
@@ -80,7 +80,7 @@ impl Arrangement {
     }
 }
 
-impl Plan {
+impl StationPlan {
     /// Places along the line, in order.
     pub(super) fn stations(&self, curve: &Curve) -> Vec<f64> {
         let length = curve.length();
@@ -89,6 +89,17 @@ impl Plan {
         for ((from, long), count) in self.sides.iter().zip(&self.counts) {
             let step = long / *count as f64;
             all.extend((0..*count).map(|k| (from + (k as f64 + shift) * step).rem_euclid(length)));
+        }
+        all
+    }
+
+    /// The middle of the gap after each station: on a corner that no opening stands on.
+    pub(super) fn gaps(&self) -> Vec<f64> {
+        let shift = if self.on_nodes { 0.5 } else { 1.0 };
+        let mut all = Vec::new();
+        for ((from, long), count) in self.sides.iter().zip(&self.counts) {
+            let step = long / *count as f64;
+            all.extend((0..*count).map(|k| from + (k as f64 + shift) * step));
         }
         all
     }

@@ -5,8 +5,9 @@ use super::tried::{at_border, free_of, pitch_of, tried, Suited, BAND_ROOM, FEWES
 use crate::checks::{Check, Level};
 use crate::error::Error;
 use crate::geom::Point;
-use crate::job::{AtBorder, Edit, Job, Shape, Value};
-use crate::units::short;
+use crate::job::{AtBorder, Edit, Job, PatternSource, Shape, Value};
+use crate::pattern::half_open_bridge;
+use crate::units::{short, Mm};
 use crate::work::{work, Work};
 
 /// Larger pitches tried, each by this share of the first more. Finer steps find a pitch nearer to it.
@@ -14,6 +15,9 @@ const PITCHES: u32 = 16;
 const PITCH_STEP: f64 = 0.04;
 /// An edge row is called evener when it is by this much (1 is as even as can be): less is not seen at arm's length.
 const CLEARLY: f64 = 0.02;
+/// Bridges are written down where half of the pattern open asks for bridges so many times as wide as the hand's own. Less
+/// writes down what hardly shows.
+const WIDER: f64 = 1.1;
 /// Pieces up to this height get a hole to hang from, mm; larger ones are seldom worn.
 const WORN: f64 = 70.0;
 /// A hole that takes a jump ring of 1 mm wire, mm (common practice).
@@ -38,7 +42,9 @@ pub(super) fn suited(plain: &Job, hang: bool, free: bool) -> Result<Suited, Erro
     let base = hung.unwrap_or_else(|| plain.clone());
     let first = work(&base)?;
     let pitch = first.piece.resolved.pitch.get();
-    let start = base.with(&[pitch_of(pitch)]).unwrap_or_else(|_| base.clone());
+    let mut edits = vec![pitch_of(pitch)];
+    edits.extend(wider_bridge(&base, first.piece.resolved.pitch));
+    let start = base.with(&edits).unwrap_or_else(|_| base.clone());
     let (mut best, mut done) = best_at_border(&start)?;
     // Openings too small to clean up ask for a larger pitch; a heavy patch at the border is let pass before they are.
     for checks in [&[Check::OpeningSize, Check::SolidPatch][..], &[Check::OpeningSize]] {
@@ -62,6 +68,14 @@ pub(super) fn suited(plain: &Job, hang: bool, free: bool) -> Result<Suited, Erro
 /// The pattern meets the border the way that was asked for.
 fn meets(done: &Work) -> bool {
     done.piece.resolved.border.as_ref().is_none_or(|b| b.used == AtBorder::Fit)
+}
+
+/// On a large piece openings are large so that they can be counted: bridges grow with them, and half of the pattern stays open.
+fn wider_bridge(job: &Job, pitch: Mm) -> Option<Edit> {
+    let PatternSource::Repeat(pattern) = &job.pattern.source else { return None };
+    let half = half_open_bridge(pattern, pitch)?.get();
+    (half > WIDER * job.pattern.bridge.get())
+        .then(|| Edit::mm("pattern.bridge", (half * 10.0).floor() / 10.0))
 }
 
 /// The way with the border that nothing speaks against: whole openings fitted to it, else what leaves the evenest edge row.

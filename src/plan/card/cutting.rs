@@ -273,10 +273,10 @@ fn thinnest(s: &mut Section, bench: &Bench, graph: &BridgeGraph) {
                 let sides = group[0].between.each_ref().map(|side| side.short());
                 format!("{width} between {}", sides.join(" and "))
             }
-            (n, true) => format!("border of {width} in {n} places"),
+            (n, true) => format!("border of {width}, {n} places"),
             (n, false) => format!("{n} bridges of {width}"),
         };
-        s.fact(label, format!("{finished} if filed over on both sides"));
+        s.fact(label, format!("{finished} if filed over both sides"));
     }
 }
 

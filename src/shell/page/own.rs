@@ -9,7 +9,7 @@ use serde::Deserialize;
 use serde_json::{json, Value};
 
 #[derive(Deserialize)]
-struct Asked {
+struct OwnAsked {
     ask: String,
     /// What the bars of a test page read, as typed, and on which printer.
     #[serde(default)]
@@ -27,7 +27,7 @@ struct Asked {
 
 /// The answer to a question of the shell's own; `None` if it is one for the bench.
 pub(super) fn answer(room: &Room, question: &str) -> Option<String> {
-    let asked: Asked = serde_json::from_str(question).ok()?;
+    let asked: OwnAsked = serde_json::from_str(question).ok()?;
     let answer = match asked.ask.as_str() {
         "where" => Ok(place(room)),
         "save" => save(room),
@@ -84,7 +84,7 @@ fn printers() -> Value {
 }
 
 /// Keeps what both bars of a test page read.
-fn measured(room: &Room, asked: &Asked) -> Result<Value, Error> {
+fn measured(room: &Room, asked: &OwnAsked) -> Result<Value, Error> {
     if asked.printer.trim().is_empty() {
         return Err(Error::job("the printer has no name yet", "give it one of your own: \"hall inkjet\""));
     }
@@ -99,7 +99,7 @@ fn measured(room: &Room, asked: &Asked) -> Result<Value, Error> {
 }
 
 /// Writes down what the job really took, where minutes are given; `says` what the log has taught.
-fn minutes_taken(room: &Room, asked: &Asked) -> Result<Value, Error> {
+fn minutes_taken(room: &Room, asked: &OwnAsked) -> Result<Value, Error> {
     let job = room.bench().job().clone();
     if let Some(taken) = asked.minutes {
         let taken = Taken { minutes: taken, filing: asked.filing, openings: asked.openings };
