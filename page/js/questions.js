@@ -1,6 +1,6 @@
 /** The questions beside the drawing, in the order of the bench. They are made from the engine's one table of keys. */
 import { html, nothing } from "../vendor/lit-html.js";
-import { bench, change, edit, gesture } from "./store.js";
+import { bench, change, edit, gesture, micro } from "./store.js";
 import { t } from "./words.js";
 import { openPanel } from "./panels.js";
 import { choose, keyOf } from "./sheet.js";
@@ -227,10 +227,24 @@ async function send(f, text, live) {
 	let value = said === "" ? null : said;
 	if (f.kind === "place" && value !== null && !said.startsWith("[")) value = `[${said}]`;
 	if (f.kind === "yes-no") value = said === "true";
-	const answer = await edit([{ path: f.path, value }], { gesture: f.kind === "choice" ? undefined : typing, quiet: true });
+	const how = { gesture: f.kind === "choice" ? undefined : typing, quiet: true };
+	let answer = await edit([{ path: f.path, value }], how);
+	const smaller = number(said) / number(f.value);
+	if (!answer.ok && !live && /^outline\.(diameter|width|height|across)$/.test(f.path) && smaller > 0)
+		answer = await edit([{ path: f.path, value }, ...drawnTogether(smaller)], how);
 	if (answer.ok) refused.delete(f.path);
 	else if (!live) refused.set(f.path, (answer.faults ?? []).map((x) => x.says).join(" "));
 	if (!live) typing = gesture();
+}
+
+const number = (text) => Number(String(text).replace(",", "."));
+
+/** On a piece made smaller or larger what stands on it moves with it, so that nothing lies off the piece. @param {number} by */
+function drawnTogether(by) {
+	return (bench.drawing?.solid ?? []).flatMap((s) => {
+		const place = s.handles?.find((h) => h.kind === "move");
+		return place ? [{ path: place.path, value: s.at.map((mm) => micro(mm * by)) }] : [];
+	});
 }
 
 /** Boxes that the maker does not hold show what the job says now. Called after each drawing of the page. */
