@@ -205,7 +205,7 @@ fn refused_by_count() -> Vec<(Limit, Result<(), Error>)> {
                         ("pattern.name", "\"quatrefoil\""),
                         ("pattern.pitch", "5"),
                         ("pattern.bridge", "1"),
-                        ("paper.copies", "60"),
+                        ("paper.copies", "45"),
                         ("paper.size", "[2000, 2000]"),
                     ],
                     "",

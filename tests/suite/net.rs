@@ -267,9 +267,10 @@ fn every_pattern_closes() {
             w.piece.openings.len(), n.joints.len(), n.spans.len(), w.graph.bridges.len(), n.alone.len()
         );
         println!("{line}");
-        // Bent blanks are looked at flat here, so their metal over the seam is missed.
+        // Bent blanks are looked at flat here, so their metal over the seam is missed. Metal in crossings is counted only as
+        // far as bridges reach into them, so wide bridges at the finest pitch leave up to a twentieth of it out.
         let bent = w.piece.outline.seam.is_some();
-        let astray = !bent && !(0.96 * metal..1.005 * metal).contains(&along);
+        let astray = !bent && !(0.95 * metal..1.005 * metal).contains(&along);
         if astray || off != 0 || placed != w.graph.bridges.len() || !odd.is_empty() {
             wrong.push(format!("{line}\n{}\n{text}", odd.join("\n")));
         }
