@@ -64,12 +64,13 @@ impl Gate {
         inside.next += 1;
         inside.waiting.push(Guest { ticket, quick, turn });
         loop {
+            // Read first: whoever a turn has made stale by then is told so by `unwanted`, and never let in.
+            let turn_now = now();
             if unwanted() {
                 inside.waiting.retain(|guest| guest.ticket != ticket);
                 return None;
             }
             let newest = inside.waiting.iter().filter(|g| g.quick == quick).map(|g| g.ticket).max();
-            let turn_now = now();
             let same = inside.working.iter().filter(|g| g.quick == quick && g.turn >= turn_now).count();
             let room = same < if quick { QUICK } else { SLOW } && inside.working.len() < ALL;
             if room && newest == Some(ticket) {
