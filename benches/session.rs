@@ -70,8 +70,8 @@ fn main() {
             let count = session.work().expect("worked").piece.openings.len();
             println!("\n{count} openings, at_border = \"{at_border}\"; aim {aim} ms\n");
             println!(
-                "{:<16}{:>9}   {}",
-                "edit", "ms", "edit, outline, cells, openings, bridges, findings and plan"
+                "{:<16}{:>9}   edit, outline, cells, openings, bridges, findings and plan",
+                "edit", "ms"
             );
             for (name, key, values) in EDITS {
                 let mut runs: Vec<[f64; 6]> = (0..2 * rounds)

@@ -36,7 +36,7 @@
 //! that a job names are listed by [`needs`] and handed to [`parse`] as bytes. The command line that does so is built
 //! with the feature `cli` (on by default); without it the engine compiles for wasm32 too.
 //!
-//! Errors are told, not thrown: [`parse`], [`work`], [`run`] and every step of a [`Session`] give an [`Error`] that names the
+//! Errors are told, not thrown: [`parse`], [`work()`], [`run`] and every step of a [`Session`] give an [`Error`] that names the
 //! place and what to do, or says that Sawpierce itself failed ([`Error::is_our_fault`]): a kernel refused shapes, or a sum
 //! came out as no number. Nothing gives an empty result instead. Inside, such a fault unwinds to the step that was asked for;
 //! where a build aborts at a panic (wasm32 in a browser), it ends the instance, and the page starts another.

@@ -62,7 +62,10 @@ struct Nearby<'f> {
 /// Gaps between openings of numbered shapes, seen from the first one's drill point: by both shapes and how the second
 /// lies to the first.
 #[derive(Default)]
-struct Gaps(HashMap<(u32, u32, [i64; 2]), Option<ClosestPoints>, BuildHasherDefault<Mixed>>); // Looked up only, never walked.
+struct Gaps(HashMap<Lie, Option<ClosestPoints>, BuildHasherDefault<Mixed>>); // Looked up only, never walked.
+
+/// Two shapes, and how the second lies to the first.
+type Lie = (u32, u32, [i64; 2]);
 
 /// A quick hash of a few whole numbers; no stranger chooses them.
 #[derive(Default)]

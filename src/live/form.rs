@@ -154,7 +154,7 @@ fn field(job: &Job, section: &Section, head: &str, index: Option<usize>, f: &Fie
     let origin = value.as_ref().map_or(Origin::Absent, |(_, origin)| *origin);
     let shown = match (&typed, value) {
         (Some(text), _) => bare(text),
-        (None, Some((value, _))) => shown(job, &f.kind, &value),
+        (None, Some((value, _))) => shown(job, &value),
         (None, None) => String::new(),
     };
     let (kind, unit, limit) = kind_of(job, section, &f.kind);
@@ -191,7 +191,7 @@ fn bare(typed: &str) -> String {
 }
 
 /// A value that was not typed, as it would be in the job's units.
-fn shown(job: &Job, kind: &Kind, value: &Typed) -> String {
+fn shown(job: &Job, value: &Typed) -> String {
     let length = |mm: f64| match job.units {
         LengthUnit::Mm => short(mm, 3),
         LengthUnit::Inch => short(mm / MM_PER_INCH, 4),
@@ -199,9 +199,9 @@ fn shown(job: &Job, kind: &Kind, value: &Typed) -> String {
     match value {
         Typed::Mm(mm) => length(*mm),
         Typed::Word(word) => word.to_string(),
-        Typed::List(list) => match (kind, list.as_slice()) {
-            (_, list) => format!("[{}]", list.iter().map(|mm| length(*mm)).collect::<Vec<_>>().join(", ")),
-        },
+        Typed::List(list) => {
+            format!("[{}]", list.iter().map(|mm| length(*mm)).collect::<Vec<_>>().join(", "))
+        }
         other => other.to_string(),
     }
 }

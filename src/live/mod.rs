@@ -19,8 +19,8 @@
 //! | `measured` | `fields` {key: typed} | as `edit` |
 //! | `undo`, `redo` | | as `edit` |
 //! | `form` | | `groups` of fields, from the one table of keys |
-//! | `drawing` | `quick` | see [`drawing`] |
-//! | `numbers` | | see [`numbers`] |
+//! | `drawing` | `quick` | see `drawing.rs` |
+//! | `numbers` | | see `numbers.rs` |
 //! | `findings` | `remedies` | `findings`, stops first |
 //! | `at` | `x`, `y` | what is there, in words, and what can be done to it |
 //! | `patterns` | | `patterns`: all there are |

@@ -104,7 +104,7 @@ fn star(radius: f64, points: u32) -> Ring {
     let inner = radius * lean / (libm::sin(half) + lean * libm::cos(half));
     let corner = |k: u32| {
         let (s, c) = sin_cos_degrees(90.0 + 180.0 * f64::from(k) / f64::from(points));
-        Point::ORIGIN + Vec2::new(c, s) * if k % 2 == 0 { radius } else { inner }
+        Point::ORIGIN + Vec2::new(c, s) * if k.is_multiple_of(2) { radius } else { inner }
     };
     Ring::polygon((0..2 * points).map(corner))
 }

@@ -39,10 +39,10 @@ pub(super) fn keys(
     (numbers, explain): (bool, bool),
     parts: bool,
 ) -> Keys {
-    if let ([(job, work)], true, true) = (items, parts, numbers) {
-        if let Some(page) = under_parts((job, work), arts, explain) {
-            return Keys { pages: vec![page], numbers: true, parts: true };
-        }
+    if let ([(job, work)], true, true) = (items, parts, numbers)
+        && let Some(page) = under_parts((job, work), arts, explain)
+    {
+        return Keys { pages: vec![page], numbers: true, parts: true };
     }
     let (pages, numbers) = pages(items, arts, numbers, explain);
     Keys { pages, numbers, parts: false }

@@ -76,7 +76,7 @@ pub fn suited_pitch(pattern: &Pattern, job: &Job, outline: &Outline) -> (Mm, Str
     (Mm(pitch), sum)
 }
 
-/// The bridge that leaves [`OPEN`] of a repeat open at a pitch, mm; `None` for motifs, which are as open at any.
+/// The bridge that leaves `OPEN` of a repeat open at a pitch, mm; `None` for motifs, which are as open at any.
 pub fn half_open_bridge(pattern: &Pattern, pitch: Mm) -> Option<Mm> {
     if pattern.is_motif() {
         return None;

@@ -509,14 +509,14 @@ fn killed_fifty_times_nothing_is_lost_but_the_last_second() {
             .find_map(|l| l.strip_prefix("diameter = "))
             .and_then(|v| v.parse().ok())
             .expect("a whole job");
-        let due = done
+        let mut due = done
             .iter()
             .filter(|(at, _)| killed.duration_since(*at) > Duration::from_secs(1))
             .map(|(_, mm)| *mm);
         assert!(
             due.clone().all(|mm| mm <= kept + 1e-9),
             "round {round}: kept {kept}, done a second before: {:?}",
-            due.last()
+            due.next_back()
         );
         mm = kept;
     }

@@ -22,11 +22,14 @@ fn full() -> String {
     )
 }
 
+/// How a number is typed.
+type Written = fn(f64) -> String;
+
 /// The limit of a key, and a value as it is typed.
-fn limit_of(kind: &fields::Kind) -> Option<(Limit, fn(f64) -> String)> {
+fn limit_of(kind: &fields::Kind) -> Option<(Limit, Written)> {
     use fields::Kind::*;
-    let one: fn(f64) -> String = |v| format!("{v}");
-    let two: fn(f64) -> String = |v| format!("[{v}, {v}]");
+    let one: Written = |v| format!("{v}");
+    let two: Written = |v| format!("[{v}, {v}]");
     match kind {
         Length(limit) | Pitch(limit) | Drill(limit) | Number(limit) | Whole(limit) | Stone(limit)
         | Reading(limit) => Some((*limit, one)),
@@ -274,8 +277,7 @@ fn every_limit_of_the_table_refuses_just_above_itself() {
             "{}: no place: {said}",
             limit.name
         );
-        let would_do =
-            [format!("{}", short(limit.most, 4)), "would do".into()].iter().any(|w| said.contains(w));
+        let would_do = [short(limit.most, 4).to_string(), "would do".into()].iter().any(|w| said.contains(w));
         assert!(
             would_do && said.contains(limit.why.split(':').next().unwrap_or("")),
             "{}: {said}",

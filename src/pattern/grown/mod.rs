@@ -41,7 +41,7 @@ pub struct GrowthAsk<'a> {
     pub blank: Option<(Point, f64)>,
     /// Cells near the border are moved a little so that the edge row is even, where the pattern can.
     pub ease: bool,
-    /// What it measures is each pattern's own (see [`Grown::pitch`]).
+    /// What it measures is each pattern's own (see `Grown::pitch`).
     pub pitch: f64,
     /// Metal between openings, as drawn; the least, where bridges are graded.
     pub bridge: f64,

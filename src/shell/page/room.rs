@@ -37,10 +37,10 @@ impl Room {
     /// What has to happen after anything that may have changed the job.
     fn noted(&self, bench: &Bench) {
         let before = self.turn.swap(bench.turn(), Ordering::SeqCst);
-        if before != bench.turn() {
-            if let Some(keeper) = self.keeper_of(bench) {
-                keeper.keep(bench.text());
-            }
+        if before != bench.turn()
+            && let Some(keeper) = self.keeper_of(bench)
+        {
+            keeper.keep(bench.text());
         }
     }
 
