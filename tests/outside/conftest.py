@@ -98,23 +98,25 @@ class Drawn:
 
 
 def rings(d, chord=5e-5):
-    """Closed lines of a path, curves cut into chords within `chord` mm."""
+    """Closed lines of a path, curves cut into chords within `chord` mm. Steps are added up in binary by the reader, so that
+    a line would come back to its start but for 1e-15 mm: places are rounded to 1e-9 mm."""
+    place = lambda x, y: (round(x, 9), round(y, 9))
     out, ring = [], []
     for seg in svgelements.Path(d):
         kind = type(seg).__name__
         if kind == "Move":
             if len(ring) > 2:
                 out.append(ring)
-            ring = [(seg.end.x, seg.end.y)]
+            ring = [place(seg.end.x, seg.end.y)]
         elif kind in ("Line", "Close"):
-            ring.append((seg.end.x, seg.end.y))
+            ring.append(place(seg.end.x, seg.end.y))
         elif kind == "CubicBezier":
             p = [complex(q.x, q.y) for q in (seg.start, seg.control1, seg.control2, seg.end)]
             bend = max(abs(p[0] - 2 * p[1] + p[2]), abs(p[1] - 2 * p[2] + p[3]))
             t = np.linspace(0, 1, max(2, math.ceil(math.sqrt(6 * bend / (8 * chord)))) + 1)[1:]
             u = 1 - t
             line = u**3 * p[0] + 3 * u * u * t * p[1] + 3 * u * t * t * p[2] + t**3 * p[3]
-            ring.extend(zip(line.real.tolist(), line.imag.tolist()))
+            ring.extend(place(x, y) for x, y in zip(line.real.tolist(), line.imag.tolist()))
         else:
             raise AssertionError(f"{kind} in a path: only lines and cubics are drawn")
     if len(ring) > 2:
