@@ -3,7 +3,7 @@
 
 /// How a grown pattern goes round a band or a cone.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Round {
+pub enum AroundRule {
     /// Its cells follow both ends, with one straight bridge at the seam.
     Follows,
     /// Whole squares go round, and on a cone are bent with it.
@@ -32,7 +32,7 @@ pub struct Grown {
     /// Width of a smallest usual opening before the bridge, in pitches, from which a suited pitch follows.
     pub across: f64,
     /// What it does on a blank that is bent to meet itself.
-    pub round: Round,
+    pub round: AroundRule,
     /// Cells dwindle towards the middle or the edge, so that the smallest are left out by `least`.
     pub dwindles: bool,
 }
@@ -46,7 +46,7 @@ pub const GROWN: &[Grown] = &[
         source: "own construction: nearest-point cells, each point moved to its cell's centroid (Lloyd 1982, from memory)",
         pitch: "usual distance between neighbouring openings, middle to middle",
         across: 0.78,
-        round: Round::Follows,
+        round: AroundRule::Follows,
         dwindles: false,
     },
     Grown {
@@ -56,7 +56,7 @@ pub const GROWN: &[Grown] = &[
         source: "spiral of Vogel 1979 (r = c sqrt n, 137.5 degrees, as quoted); cells are own construction",
         pitch: "usual distance between neighbouring openings, middle to middle",
         across: 0.88,
-        round: Round::Cut,
+        round: AroundRule::Cut,
         dwindles: false,
     },
     Grown {
@@ -66,7 +66,7 @@ pub const GROWN: &[Grown] = &[
         source: "crossed sets of parallel lines (de Bruijn 1981, from memory)",
         pitch: "side of a diamond before the bridge",
         across: 0.587,
-        round: Round::Cut,
+        round: AroundRule::Cut,
         dwindles: false,
     },
     Grown {
@@ -76,7 +76,7 @@ pub const GROWN: &[Grown] = &[
         source: "crossed sets of parallel lines (de Bruijn 1981, from memory)",
         pitch: "side of a diamond before the bridge",
         across: 0.707,
-        round: Round::Cut,
+        round: AroundRule::Cut,
         dwindles: false,
     },
     Grown {
@@ -86,7 +86,7 @@ pub const GROWN: &[Grown] = &[
         source: "crossed sets of parallel lines (de Bruijn 1981, from memory)",
         pitch: "side of a diamond before the bridge",
         across: 0.434,
-        round: Round::Cut,
+        round: AroundRule::Cut,
         dwindles: true,
     },
     Grown {
@@ -96,7 +96,7 @@ pub const GROWN: &[Grown] = &[
         source: "equal-sided pentagon of 140, 60, 160, 80 and 100 degrees (Hirschhorn and Hunt 1985, from memory); arrangement found by own search",
         pitch: "side of a pentagon before the bridge",
         across: 0.98,
-        round: Round::Cut,
+        round: AroundRule::Cut,
         dwindles: false,
     },
     Grown {
@@ -106,7 +106,7 @@ pub const GROWN: &[Grown] = &[
         source: "own construction: petals of two arcs",
         pitch: "petal to petal at the outer ring, middle to middle",
         across: 1.0,
-        round: Round::Not,
+        round: AroundRule::Not,
         dwindles: true,
     },
     Grown {
@@ -116,7 +116,7 @@ pub const GROWN: &[Grown] = &[
         source: "own construction: equal circles through one point",
         pitch: "opening to opening half way out, middle to middle",
         across: 0.8,
-        round: Round::Not,
+        round: AroundRule::Not,
         dwindles: true,
     },
     Grown {
@@ -126,7 +126,7 @@ pub const GROWN: &[Grown] = &[
         source: "own construction: rings cut by rays",
         pitch: "opening to opening in the outermost ring, middle to middle",
         across: 0.9,
-        round: Round::Not,
+        round: AroundRule::Not,
         dwindles: true,
     },
     Grown {
@@ -136,7 +136,7 @@ pub const GROWN: &[Grown] = &[
         source: "own construction: rings cut by rays, each ring by itself",
         pitch: "width of a ring, and nearly the length of an opening",
         across: 0.9,
-        round: Round::Cut,
+        round: AroundRule::Cut,
         dwindles: true,
     },
     Grown {
@@ -146,7 +146,7 @@ pub const GROWN: &[Grown] = &[
         source: "own construction: equal-sided diamonds in rings",
         pitch: "side of a diamond before the bridge",
         across: 0.7,
-        round: Round::Not,
+        round: AroundRule::Not,
         dwindles: true,
     },
     Grown {
@@ -156,7 +156,7 @@ pub const GROWN: &[Grown] = &[
         source: "own construction after Truchet's two-way tile (1704, from memory), with the squares' own lines kept so that nothing falls out",
         pitch: "side of a square before the bridge",
         across: 0.414,
-        round: Round::Whole,
+        round: AroundRule::Whole,
         dwindles: false,
     },
     Grown {
@@ -166,7 +166,7 @@ pub const GROWN: &[Grown] = &[
         source: "own construction: even shapes of the hyperbolic plane in Poincare's disc (published geometry)",
         pitch: "width of the opening in the middle before the bridge",
         across: 1.0,
-        round: Round::Not,
+        round: AroundRule::Not,
         dwindles: true,
     },
     Grown {
@@ -176,7 +176,7 @@ pub const GROWN: &[Grown] = &[
         source: "own construction: hexagon pattern bent into rounds that keep every angle",
         pitch: "opening to opening along the border, middle to middle",
         across: 1.0,
-        round: Round::ConeOnly,
+        round: AroundRule::ConeOnly,
         dwindles: true,
     },
     Grown {
@@ -186,7 +186,7 @@ pub const GROWN: &[Grown] = &[
         source: "own construction: fish-scale pattern bent into rounds that keep every angle",
         pitch: "scale to scale along the border, middle to middle",
         across: 0.667,
-        round: Round::ConeOnly,
+        round: AroundRule::ConeOnly,
         dwindles: true,
     },
     Grown {
@@ -196,7 +196,7 @@ pub const GROWN: &[Grown] = &[
         source: "own construction: kites pattern bent into rounds that keep every angle",
         pitch: "flower to flower along the border, middle to middle",
         across: 0.366,
-        round: Round::ConeOnly,
+        round: AroundRule::ConeOnly,
         dwindles: true,
     },
     Grown {
@@ -206,7 +206,7 @@ pub const GROWN: &[Grown] = &[
         source: "own construction: square pattern set on its corner and bent into rounds that keep every angle",
         pitch: "diamond to diamond along the border, middle to middle",
         across: 0.7,
-        round: Round::ConeOnly,
+        round: AroundRule::ConeOnly,
         dwindles: true,
     },
 ];

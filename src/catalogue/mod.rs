@@ -9,7 +9,7 @@ mod read;
 mod shipped;
 mod stars;
 
-pub use grown::{grown, grown_takes, Grown, Round, GROWN};
+pub use grown::{grown, grown_takes, AroundRule, Grown, GROWN};
 pub use read::read;
 pub use shipped::{all, find};
 

@@ -1,6 +1,6 @@
 //! The sheet, the saw, the limits, what was measured, the maker's rates and wishes.
 
-use super::part::Part;
+use super::part::SectionReader;
 use super::shape;
 use super::values::Value;
 use super::walk::Walk;
@@ -158,7 +158,7 @@ pub(super) fn measured(walk: &Walk, planned: Option<&Shape>) -> Option<Measured>
 }
 
 /// Across for a circle (one or more readings), size over all for every other shape.
-fn measured_outline(m: &Part, planned: &Shape) -> Option<MeasuredOutline> {
+fn measured_outline(m: &SectionReader, planned: &Shape) -> Option<MeasuredOutline> {
     let round = matches!(planned, Shape::Circle { .. });
     let outline = match (m.value("outline")?, round) {
         (Value::Size(width, height), true) => MeasuredOutline::Across(vec![Mm(width), Mm(height)]),

@@ -1,7 +1,7 @@
 //! What is built on the pierced plate: rim, back, bezel, jump rings.
 
 use super::fields::STONES;
-use super::part::Part;
+use super::part::SectionReader;
 use super::shape::Shape;
 use super::values::Value;
 use super::walk::Walk;
@@ -104,7 +104,7 @@ pub(super) fn construction(walk: &Walk) -> Option<Construction> {
 }
 
 /// A part that may be left out: `Some(None)` if it is, `None` if it is there and cannot be used.
-fn part<T>(walk: &Walk, path: &str, read: impl Fn(&Part) -> Option<T>) -> Option<Option<T>> {
+fn part<T>(walk: &Walk, path: &str, read: impl Fn(&SectionReader) -> Option<T>) -> Option<Option<T>> {
     let part = walk.part(path);
     if part.is_there() {
         read(&part).map(Some)
@@ -113,16 +113,16 @@ fn part<T>(walk: &Walk, path: &str, read: impl Fn(&Part) -> Option<T>) -> Option
     }
 }
 
-fn rim(r: &Part) -> Option<Rim> {
+fn rim(r: &SectionReader) -> Option<Rim> {
     let words = [("under-plate", RimSits::UnderPlate), ("round-edge", RimSits::RoundEdge)];
     Some(Rim { height: r.mm("height")?, thickness: r.mm("thickness")?, sits: r.choice("sits", &words)? })
 }
 
-fn back(b: &Part) -> Option<Back> {
+fn back(b: &SectionReader) -> Option<Back> {
     Some(Back { thickness: b.mm("thickness")?, overhang: b.mm("overhang")? })
 }
 
-fn bezel(b: &Part) -> Option<Bezel> {
+fn bezel(b: &SectionReader) -> Option<Bezel> {
     let stone = stone(b)?;
     let (width, height) = stone.size()?;
     let across = width.min(height);
@@ -147,7 +147,7 @@ fn bezel(b: &Part) -> Option<Bezel> {
 }
 
 /// The stone as the shape it has from above.
-fn stone(b: &Part) -> Option<Shape> {
+fn stone(b: &SectionReader) -> Option<Shape> {
     let Some(Value::Row(row)) = b.value("stone") else { return None };
     let mm = |key: &str| row.iter().find(|(k, _)| *k == key).and_then(|(_, v)| v.as_mm());
     let (width, height) = (Mm(mm("width")?), Mm(mm("height")?));
@@ -167,6 +167,6 @@ fn stone(b: &Part) -> Option<Shape> {
     })
 }
 
-fn jump_ring(r: &Part) -> Option<JumpRing> {
+fn jump_ring(r: &SectionReader) -> Option<JumpRing> {
     Some(JumpRing { wire: r.mm("wire")?, inside: r.mm("inside")?, count: r.whole("count")? })
 }

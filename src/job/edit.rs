@@ -1,6 +1,6 @@
 //! Edits: the one way to change a job, written into the maker's own text with comments kept.
 
-use super::fields::{self, Kind};
+use super::fields::{self, ValueKind};
 use super::values::Value;
 use crate::units::{short, LengthUnit};
 use toml_edit::{value, Array, ArrayOfTables, DocumentMut, InlineTable, Item, Table, TableLike};
@@ -37,7 +37,7 @@ impl Edit {
         if text.is_empty() {
             return Self::clear(path);
         }
-        let wants_text = matches!(fields::field(&path), Some((_, f)) if matches!(f.kind, Kind::Text | Kind::Word(_) | Kind::Named(_)));
+        let wants_text = matches!(fields::field(&path), Some((_, f)) if matches!(f.kind, ValueKind::Text | ValueKind::Word(_) | ValueKind::Named(_)));
         let plain = !wants_text && toml_value(text).is_some_and(|v| !v.is_datetime());
         let raw = if plain { text.to_string() } else { toml_edit::Value::from(text).to_string() };
         Self::set(path, Value::Raw(raw))

@@ -27,7 +27,7 @@ pub use fields::{outlines, ShapeSection};
 pub use found::measure;
 pub use page::{CardLength, LabelGrid, MarksShown, PaperSpec, SawLine, Shade, Transfer};
 pub use pattern::{AtBorder, CentreChoice, GrownSettings, PatternSource, PatternSpec};
-pub use places::{Alteration, Change, HoleSpec, KeepSolid, LugSpec, WindowSpec};
+pub use places::{Alteration, HoleSpec, KeepSolid, LugSpec, OpeningChange, WindowSpec};
 pub use resolve::{needs, parse};
 pub use rows::{Along, Element, MiddleSpec, Motif, RowSpec, Spacing};
 pub use shape::{OutlineSpec, Shape};
@@ -100,7 +100,7 @@ pub struct Job {
     /// Ears on the edge.
     pub lugs: Vec<LugSpec>,
     /// Single openings altered.
-    pub changes: Vec<Change>,
+    pub changes: Vec<OpeningChange>,
     /// The least widths asked for.
     pub limits: Limits,
     /// Blade, drill and frame.

@@ -1,6 +1,6 @@
 //! Paper: size, copies, labels and the printer's correction.
 
-use super::part::Part;
+use super::part::SectionReader;
 use super::values::{pair, Value};
 use super::walk::Walk;
 use super::Printer;
@@ -176,7 +176,7 @@ pub(super) fn paper(walk: &Walk) -> Option<PaperSpec> {
 }
 
 /// A paper by name, or its two sides; held upright.
-fn size(p: &Part) -> Option<Paper> {
+fn size(p: &SectionReader) -> Option<Paper> {
     match p.value("size")? {
         Value::List(sides) => {
             let (a, b) = pair(&sides)?;
@@ -190,7 +190,7 @@ fn size(p: &Part) -> Option<Paper> {
     }
 }
 
-fn labels(grid: &Part) -> Option<LabelGrid> {
+fn labels(grid: &SectionReader) -> Option<LabelGrid> {
     Some(LabelGrid {
         across: grid.whole("across")?,
         down: grid.whole("down")?,
@@ -204,7 +204,7 @@ fn labels(grid: &Part) -> Option<LabelGrid> {
 }
 
 /// Labels that reach beyond the paper were measured on another one.
-fn lies_on(part: &Part, grid: &LabelGrid, paper: &Paper) {
+fn lies_on(part: &SectionReader, grid: &LabelGrid, paper: &Paper) {
     let reach = |start: Mm, count: u32, each: Mm, gap: Mm| {
         let gaps = f64::from(count.saturating_sub(1));
         start.get() + f64::from(count) * each.get() + gaps * gap.get()
@@ -224,7 +224,7 @@ fn lies_on(part: &Part, grid: &LabelGrid, paper: &Paper) {
 }
 
 /// The correction of a stored printer, or the one typed.
-fn correction(p: &Part, walk: &Walk) -> Option<((f64, f64), Option<String>)> {
+fn correction(p: &SectionReader, walk: &Walk) -> Option<((f64, f64), Option<String>)> {
     let bar = walk.part("paper.correction");
     if p.has("printer") && bar.is_there() {
         p.refuse("correction", "both printer and correction are given", "keep one of them");

@@ -11,25 +11,25 @@ use std::borrow::Cow;
 /// The keys of one section. Every getter gives what is typed or what stands for it; `None` when it cannot be used, is
 /// missing, or nothing stands for it: what is wrong has been noted.
 #[derive(Clone)]
-pub(super) struct Part<'w, 'a> {
+pub(super) struct SectionReader<'w, 'a> {
     pub walk: &'w Walk<'a>,
     path: String,
 }
 
 impl<'a> Walk<'a> {
     /// The keys of one section, whether it stands in the file or not.
-    pub(super) fn part(&self, path: impl Into<String>) -> Part<'_, 'a> {
-        Part { walk: self, path: path.into() }
+    pub(super) fn part(&self, path: impl Into<String>) -> SectionReader<'_, 'a> {
+        SectionReader { walk: self, path: path.into() }
     }
 
     /// The keys of each section of a list.
-    pub(super) fn parts(&self, path: &str) -> impl Iterator<Item = Part<'_, 'a>> {
+    pub(super) fn parts(&self, path: &str) -> impl Iterator<Item = SectionReader<'_, 'a>> {
         let path = path.to_string();
-        (0..).map(move |i| self.part(format!("{path}[{i}]"))).take_while(Part::is_there)
+        (0..).map(move |i| self.part(format!("{path}[{i}]"))).take_while(SectionReader::is_there)
     }
 }
 
-impl<'w, 'a> Part<'w, 'a> {
+impl<'w, 'a> SectionReader<'w, 'a> {
     /// Whether the section stands in the file.
     pub(super) fn is_there(&self) -> bool {
         self.walk.tables.contains_key(&self.path)

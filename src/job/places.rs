@@ -1,6 +1,6 @@
 //! What stands in and on the outline: kept places, windows, holes, lugs, altered openings.
 
-use super::part::Part;
+use super::part::SectionReader;
 use super::shape::{shape, Shape};
 use super::NamedFiles;
 use crate::geom::Point;
@@ -60,7 +60,7 @@ pub struct LugSpec {
 
 /// One opening altered: the one that holds `at`.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Change {
+pub struct OpeningChange {
     /// Its place from the middle of the piece.
     pub at: Point,
     /// What is done to it.
@@ -76,17 +76,17 @@ pub enum Alteration {
     Close,
 }
 
-fn name(part: &Part, usual: &str) -> String {
+fn name(part: &SectionReader, usual: &str) -> String {
     part.word("name").map_or_else(|| usual.to_string(), |name| name.to_string())
 }
 
-pub(super) fn keep_solid(part: &Part, files: &NamedFiles) -> Option<KeepSolid> {
+pub(super) fn keep_solid(part: &SectionReader, files: &NamedFiles) -> Option<KeepSolid> {
     let shape = shape(part, Mm(0.0), files);
     let name = name(part, "kept solid");
     Some(KeepSolid { name, shape: shape?, turn: part.number("turn")?, at: part.point("at")? })
 }
 
-pub(super) fn window(part: &Part, files: &NamedFiles) -> Option<WindowSpec> {
+pub(super) fn window(part: &SectionReader, files: &NamedFiles) -> Option<WindowSpec> {
     let shape = shape(part, Mm(0.0), files);
     Some(WindowSpec {
         name: name(part, "window"),
@@ -97,11 +97,11 @@ pub(super) fn window(part: &Part, files: &NamedFiles) -> Option<WindowSpec> {
     })
 }
 
-pub(super) fn hole(part: &Part) -> Option<HoleSpec> {
+pub(super) fn hole(part: &SectionReader) -> Option<HoleSpec> {
     Some(HoleSpec { name: name(part, "hole"), diameter: part.mm("diameter")?, at: part.point("at")? })
 }
 
-pub(super) fn lug(part: &Part) -> Option<LugSpec> {
+pub(super) fn lug(part: &SectionReader) -> Option<LugSpec> {
     let lug = LugSpec {
         at_angle: part.number("at_angle")?,
         width: part.mm("width")?,
@@ -119,7 +119,7 @@ pub(super) fn lug(part: &Part) -> Option<LugSpec> {
     Some(lug)
 }
 
-pub(super) fn change(part: &Part) -> Option<Change> {
+pub(super) fn change(part: &SectionReader) -> Option<OpeningChange> {
     let close = part.yes("close");
     let what = match (part.has("draw_in"), close) {
         (true, Some(true)) => {
@@ -135,5 +135,5 @@ pub(super) fn change(part: &Part) -> Option<Change> {
             return None;
         }
     };
-    Some(Change { at: part.point("at")?, what })
+    Some(OpeningChange { at: part.point("at")?, what })
 }

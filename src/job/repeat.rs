@@ -1,6 +1,6 @@
 //! The pattern of a job: which one, how large, how laid.
 
-use super::part::Part;
+use super::part::SectionReader;
 use super::walk::Walk;
 use super::{bench, AtBorder, CentreChoice, GrownSettings, Job, NamedFiles, PatternSource, PatternSpec};
 use crate::catalogue::{self, Pattern};
@@ -79,7 +79,7 @@ fn same_source(before: &Job, walk: &Walk) -> bool {
 }
 
 /// With `ray_angle`: the repeat's shapes become stars whose rays leave the middles of their edges at that angle.
-fn stars(p: &Part, source: PatternSource) -> Option<PatternSource> {
+fn stars(p: &SectionReader, source: PatternSource) -> Option<PatternSource> {
     if !p.has("ray_angle") {
         return Some(source);
     }
@@ -100,7 +100,7 @@ fn stars(p: &Part, source: PatternSource) -> Option<PatternSource> {
 }
 
 /// The line that bridges and cells are graded along; refused where nothing is graded.
-fn along(p: &Part, source: Option<&PatternSource>) -> Option<f64> {
+fn along(p: &SectionReader, source: Option<&PatternSource>) -> Option<f64> {
     let along = p.number("along")?;
     let graded = ["bridge_to", "grade"].into_iter().any(|key| p.has(key));
     if !graded {
@@ -121,7 +121,7 @@ fn along(p: &Part, source: Option<&PatternSource>) -> Option<f64> {
 }
 
 /// What a grown pattern may be told; refused for one that has no use for it.
-fn grown(p: &Part, source: Option<&PatternSource>) -> Option<GrownSettings> {
+fn grown(p: &SectionReader, source: Option<&PatternSource>) -> Option<GrownSettings> {
     let keys = ["fold", "sides", "passes", "grade"].into_iter().filter(|k| p.has(k));
     for key in keys {
         let (whom, todo) = match source {
@@ -152,7 +152,7 @@ fn grown(p: &Part, source: Option<&PatternSource>) -> Option<GrownSettings> {
 }
 
 /// A bridge as wide as the repeat leaves nothing to open.
-fn room_for_openings(p: &Part, pitch: Mm, bridge: Mm, key: &'static str) {
+fn room_for_openings(p: &SectionReader, pitch: Mm, bridge: Mm, key: &'static str) {
     if bridge < pitch {
         return;
     }
@@ -164,7 +164,7 @@ fn room_for_openings(p: &Part, pitch: Mm, bridge: Mm, key: &'static str) {
     p.refuse(key, format!("a bridge of {bridge} leaves no opening in a pitch of {pitch}"), todo);
 }
 
-fn source(p: &Part, files: &NamedFiles) -> Option<PatternSource> {
+fn source(p: &SectionReader, files: &NamedFiles) -> Option<PatternSource> {
     if p.has("name") && p.has("file") {
         p.refuse("file", "both name and file are given", "keep one of them");
         return None;
@@ -201,7 +201,7 @@ fn source(p: &Part, files: &NamedFiles) -> Option<PatternSource> {
 }
 
 /// The maker's own pattern file.
-pub(super) fn own(p: &Part, name: &str, files: &NamedFiles) -> Option<Pattern> {
+pub(super) fn own(p: &SectionReader, name: &str, files: &NamedFiles) -> Option<Pattern> {
     let Some(bytes) = files.get(name) else {
         p.walk.reader.missing_file(p.span("file"), name);
         return None;

@@ -1,6 +1,6 @@
 //! From the text of a job file to a [`Job`] with nothing left open.
 
-use super::part::Part;
+use super::part::SectionReader;
 use super::shape::{self, OutlineSpec, Shape};
 use super::values::Value;
 use super::walk::Walk;
@@ -145,7 +145,7 @@ fn job(
 }
 
 /// Single pieces to make. A pair is two of them, so an odd number of a pair is refused.
-fn pieces(top: &Part) -> Option<u32> {
+fn pieces(top: &SectionReader) -> Option<u32> {
     let pieces = top.whole("pieces")?;
     if top.yes("pair")? && pieces % 2 != 0 {
         let todo = format!("write pieces = {}, or leave pieces out for one pair", 2 * pieces);
@@ -156,12 +156,12 @@ fn pieces(top: &Part) -> Option<u32> {
 }
 
 /// A section, if it stands in the file.
-fn part_there<'w, 'a>(walk: &'w Walk<'a>, path: &str) -> Option<Part<'w, 'a>> {
-    Some(walk.part(path)).filter(Part::is_there)
+fn part_there<'w, 'a>(walk: &'w Walk<'a>, path: &str) -> Option<SectionReader<'w, 'a>> {
+    Some(walk.part(path)).filter(SectionReader::is_there)
 }
 
 /// Every section of a list; `None` if one cannot be used.
-fn all<T>(walk: &Walk, path: &str, read: impl Fn(&Part) -> Option<T>) -> Option<Vec<T>> {
+fn all<T>(walk: &Walk, path: &str, read: impl Fn(&SectionReader) -> Option<T>) -> Option<Vec<T>> {
     let read: Vec<Option<T>> = walk.parts(path).map(|part| read(&part)).collect();
     read.into_iter().collect()
 }
@@ -189,7 +189,7 @@ fn area(shape: &Shape) -> Option<f64> {
 }
 
 /// Whether something at `at` can touch the piece at all.
-fn on_piece(part: &Part, at: Point, shape: &Shape, outline: Option<&OutlineSpec>) -> bool {
+fn on_piece(part: &SectionReader, at: Point, shape: &Shape, outline: Option<&OutlineSpec>) -> bool {
     let Some((width, height)) = outline.and_then(|o| shape::over_all(&o.shape)) else { return true };
     let (w, h) = shape::over_all(shape).unwrap_or((Mm(0.0), Mm(0.0)));
     // However it is turned, it reaches no farther than half its diagonal.

@@ -1,7 +1,7 @@
 //! Rows of openings along a line, and the motif in the middle, resolved.
 
 use super::fields::ELEMENTS;
-use super::part::Part;
+use super::part::SectionReader;
 use super::repeat::own;
 use super::shape::{self, Shape};
 use super::values::Value;
@@ -109,7 +109,7 @@ pub enum Motif {
     Single(Shape),
 }
 
-pub(super) fn row(part: &Part, files: &NamedFiles) -> Option<RowSpec> {
+pub(super) fn row(part: &SectionReader, files: &NamedFiles) -> Option<RowSpec> {
     let along = match part.value("along")? {
         Value::Word(word) if word == "outline" => Along::Outline,
         Value::Word(word) => Along::Window(word.to_string()),
@@ -153,7 +153,7 @@ pub(super) fn row(part: &Part, files: &NamedFiles) -> Option<RowSpec> {
     Some(RowSpec { inset: part.mm("inset"), along, shape: element, size, spacing, apart, tips_out })
 }
 
-fn element(part: &Part, files: &NamedFiles) -> Option<Element> {
+fn element(part: &SectionReader, files: &NamedFiles) -> Option<Element> {
     if part.has("file") {
         if part.has("shape") {
             part.refuse("file", "both shape and file are given", "keep one of them");
@@ -177,7 +177,7 @@ fn first_shape(pattern: &Pattern) -> Option<Ring> {
     )
 }
 
-pub(super) fn middle(part: &Part, files: &NamedFiles) -> Option<MiddleSpec> {
+pub(super) fn middle(part: &SectionReader, files: &NamedFiles) -> Option<MiddleSpec> {
     let motif = match part.word("shape")?.as_ref() {
         "rosette" => Motif::Rosette {
             diameter: part.mm("diameter")?,

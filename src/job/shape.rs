@@ -1,6 +1,6 @@
 //! Shapes: the outline, windows and kept places all read the same way.
 
-use super::part::Part;
+use super::part::SectionReader;
 use super::NamedFiles;
 use crate::geom::{self, Ring};
 use crate::trade;
@@ -143,7 +143,7 @@ impl Shape {
 }
 
 /// Reads `shape` and its sizes. `thickness` is the sheet's, for a band.
-pub(super) fn shape(part: &Part, thickness: Mm, files: &NamedFiles) -> Option<Shape> {
+pub(super) fn shape(part: &SectionReader, thickness: Mm, files: &NamedFiles) -> Option<Shape> {
     let read = match part.word("shape")?.as_ref() {
         "drawn" => drawn(part),
         "file" => from_file(part, files),
@@ -152,7 +152,7 @@ pub(super) fn shape(part: &Part, thickness: Mm, files: &NamedFiles) -> Option<Sh
     corners_fit(part, &read).then_some(read)
 }
 
-fn sizes(part: &Part, name: &str, thickness: Mm) -> Option<Shape> {
+fn sizes(part: &SectionReader, name: &str, thickness: Mm) -> Option<Shape> {
     let mm = |key: &str| part.mm(key);
     Some(match name {
         "circle" => Shape::Circle { diameter: mm("diameter")? },
@@ -193,7 +193,7 @@ fn sizes(part: &Part, name: &str, thickness: Mm) -> Option<Shape> {
 }
 
 /// A line typed into the job, as SVG writes it.
-fn drawn(part: &Part) -> Option<Shape> {
+fn drawn(part: &SectionReader) -> Option<Shape> {
     match geom::rings_of_svg(&part.word("d")?) {
         Ok(rings) => of_sensible_size(part, "d", rings),
         Err((at, wrong)) => {
@@ -205,7 +205,7 @@ fn drawn(part: &Part) -> Option<Shape> {
 }
 
 /// A shape out of an SVG file, at the size the file says it is.
-fn from_file(part: &Part, files: &NamedFiles) -> Option<Shape> {
+fn from_file(part: &SectionReader, files: &NamedFiles) -> Option<Shape> {
     let (name, id) = (part.word("file")?, part.word("id"));
     let Some(bytes) = files.get(name.as_ref()) else {
         part.walk.reader.missing_file(part.span("file"), &name);
@@ -238,7 +238,7 @@ fn from_file(part: &Part, files: &NamedFiles) -> Option<Shape> {
 }
 
 /// Refuses a drawing that is far too small or large: its units are likely to be others than were meant.
-fn of_sensible_size(part: &Part, key: &'static str, rings: Vec<Ring>) -> Option<Shape> {
+fn of_sensible_size(part: &SectionReader, key: &'static str, rings: Vec<Ring>) -> Option<Shape> {
     let shape = Shape::Drawn { rings };
     let (width, height) = over_all(&shape)?;
     for side in [width, height] {
@@ -251,7 +251,7 @@ fn of_sensible_size(part: &Part, key: &'static str, rings: Vec<Ring>) -> Option<
 }
 
 /// Inside of a band: a ring size in any system, or mm.
-fn ring_inside(part: &Part) -> Option<Mm> {
+fn ring_inside(part: &SectionReader) -> Option<Mm> {
     if part.has("ring_size") && part.has("inside") {
         part.refuse("inside", "both ring_size and inside are given", "keep one of them");
         return None;
@@ -267,7 +267,7 @@ fn ring_inside(part: &Part) -> Option<Mm> {
 }
 
 /// A corner cannot be rounded by more than half the shorter side.
-fn corners_fit(part: &Part, shape: &Shape) -> bool {
+fn corners_fit(part: &SectionReader, shape: &Shape) -> bool {
     let (radius, most) = match *shape {
         Shape::Rectangle { width, height, corner_radius } => (corner_radius, width.min(height) / 2.0),
         Shape::Polygon { sides, across, corner_radius } => {

@@ -1,6 +1,6 @@
 //! The walk over a job file by the key table: every typed value read, checked and kept, every problem noted.
 
-use super::fields::{self, Field, Kind, Listed, Section, Usual};
+use super::fields::{self, Field, Listed, Section, Usual, ValueKind};
 use super::values::{Value, Values};
 use super::{LengthUnit, Settings};
 use crate::catalogue;
@@ -103,10 +103,10 @@ impl<'a> Walk<'a> {
     /// What to add for a key that is missing.
     fn example(&self, field: &Field) -> String {
         match &field.kind {
-            Kind::Named(list) => {
+            ValueKind::Named(list) => {
                 format!("add {} = {}, see `sawpierce list {}`", field.key, field.example, list.name())
             }
-            Kind::Place(_) => format!("add {} = {}, {}", field.key, self.some_place(), field.says),
+            ValueKind::Place(_) => format!("add {} = {}, {}", field.key, self.some_place(), field.says),
             _ => format!("add {} = {}: {}", field.key, field.example, field.says),
         }
     }
@@ -129,9 +129,9 @@ impl<'a> Walk<'a> {
         let key = field.key;
         let value = table.get(key)?;
         match &field.kind {
-            Kind::Text => self.words(table, key).map(Value::word),
-            Kind::YesNo => table.yes(key).map(Value::Yes),
-            Kind::Word(words) => {
+            ValueKind::Text => self.words(table, key).map(Value::word),
+            ValueKind::YesNo => table.yes(key).map(Value::Yes),
+            ValueKind::Word(words) => {
                 let typed = table.text(key)?;
                 let found = words.iter().find(|word| is_named(typed, word));
                 if found.is_none() {
@@ -139,8 +139,8 @@ impl<'a> Walk<'a> {
                 }
                 found.map(|word| Value::Word(Cow::Borrowed(word)))
             }
-            Kind::Named(list) => self.named(*list, section, key, table),
-            Kind::Length(_) if key == "thickness" && is_gauge(value.get_ref()) => {
+            ValueKind::Named(list) => self.named(*list, section, key, table),
+            ValueKind::Length(_) if key == "thickness" && is_gauge(value.get_ref()) => {
                 let n = number(value.get_ref()).unwrap_or_default();
                 let todo = format!(
                     "write {key} = \"{n} ga\" for B&S gauge ({}), or the thickness with its unit, like \"0.8 mm\"",
@@ -149,14 +149,18 @@ impl<'a> Walk<'a> {
                 table.refuse(key, format!("{key} {n}: gauge or {}?", self.units_word()), todo);
                 None
             }
-            Kind::Pitch(_) if value.get_ref().as_str().is_some_and(|typed| typed.trim() == "finest") => {
+            ValueKind::Pitch(_) if value.get_ref().as_str().is_some_and(|typed| typed.trim() == "finest") => {
                 Some(Value::Word(Cow::Borrowed("finest")))
             }
-            Kind::Length(limit) | Kind::Pitch(limit) => self.length(table, key, value, limit).map(Value::Mm),
-            Kind::Size => self.length(table, key, value, &size_limit(section, key, table)).map(Value::Mm),
-            Kind::Drill(limit) => self.drill(table, key, value, limit),
-            Kind::Number(limit) => self.number(table, key, value, limit).map(Value::Number),
-            Kind::Whole(limit) => {
+            ValueKind::Length(limit) | ValueKind::Pitch(limit) => {
+                self.length(table, key, value, limit).map(Value::Mm)
+            }
+            ValueKind::Size => {
+                self.length(table, key, value, &size_limit(section, key, table)).map(Value::Mm)
+            }
+            ValueKind::Drill(limit) => self.drill(table, key, value, limit),
+            ValueKind::Number(limit) => self.number(table, key, value, limit).map(Value::Number),
+            ValueKind::Whole(limit) => {
                 let n = self.number(table, key, value, limit)?;
                 if n.fract() != 0.0 {
                     let todo = "leave out what comes after the point";
@@ -165,11 +169,11 @@ impl<'a> Walk<'a> {
                 }
                 Some(Value::Number(n))
             }
-            Kind::Wholes(limit) => self.wholes(table, key, value, limit),
-            Kind::Place(limit) | Kind::Two(limit) | Kind::AlongAcross(limit) => {
+            ValueKind::Wholes(limit) => self.wholes(table, key, value, limit),
+            ValueKind::Place(limit) | ValueKind::Two(limit) | ValueKind::AlongAcross(limit) => {
                 self.two(table, key, value, limit).map(Value::List)
             }
-            Kind::Paper(limit) => match value.get_ref().as_array() {
+            ValueKind::Paper(limit) => match value.get_ref().as_array() {
                 Some(_) => self.two(table, key, value, limit).map(Value::List),
                 None => {
                     let name = table.text(key)?;
@@ -180,10 +184,10 @@ impl<'a> Walk<'a> {
                     found.map(|paper| Value::word(&paper.name))
                 }
             },
-            Kind::Stone(limit) => self.stone(table, key, value, limit),
-            Kind::Along(limit) => self.along(table, key, value, limit),
-            Kind::Element => self.element(table, key),
-            Kind::Reading(limit) => self.reading(table, key, value, limit),
+            ValueKind::Stone(limit) => self.stone(table, key, value, limit),
+            ValueKind::Along(limit) => self.along(table, key, value, limit),
+            ValueKind::Element => self.element(table, key),
+            ValueKind::Reading(limit) => self.reading(table, key, value, limit),
         }
     }
 

@@ -2,7 +2,7 @@
 
 use super::new_row::count;
 use crate::catalogue;
-use crate::job::fields::{self, Field, Kind, Listed, Section, Usual};
+use crate::job::fields::{self, Field, Listed, Section, Usual, ValueKind};
 use crate::job::{Job, LengthUnit, Origin, PatternSource, Value as Typed};
 use crate::pipeline::{begin, sampler};
 use crate::trade;
@@ -207,43 +207,47 @@ fn shown(job: &Job, value: &Typed) -> String {
 }
 
 /// Its kind for the page, the unit of what is typed plain, and its limits.
-fn kind_of(job: &Job, section: &Section, kind: &Kind) -> (&'static str, &'static str, Option<Limit>) {
+fn kind_of(job: &Job, section: &Section, kind: &ValueKind) -> (&'static str, &'static str, Option<Limit>) {
     let unit = if job.units == LengthUnit::Inch { "in" } else { "mm" };
     match kind {
-        Kind::Text => ("text", "", None),
-        Kind::YesNo => ("yes-no", "", None),
-        Kind::Word(_) | Kind::Named(_) | Kind::Element => ("choice", "", None),
-        Kind::Along(_) => ("text", "", None),
-        Kind::Length(l) | Kind::Pitch(l) => ("length", unit, Some(*l)),
-        Kind::Size => ("length", unit, section.shape),
-        Kind::Drill(l) => ("drill", unit, Some(*l)),
-        Kind::Number(l) => ("number", l.unit, Some(*l)),
-        Kind::Whole(l) => ("whole", l.unit, Some(*l)),
-        Kind::Wholes(l) => ("wholes", "", Some(*l)),
-        Kind::Place(_) => ("place", unit, None),
-        Kind::Two(_) | Kind::AlongAcross(_) => ("size", unit, None),
-        Kind::Paper(_) => ("paper", unit, None),
-        Kind::Stone(_) => ("stone", unit, None),
-        Kind::Reading(_) => ("reading", unit, None),
+        ValueKind::Text => ("text", "", None),
+        ValueKind::YesNo => ("yes-no", "", None),
+        ValueKind::Word(_) | ValueKind::Named(_) | ValueKind::Element => ("choice", "", None),
+        ValueKind::Along(_) => ("text", "", None),
+        ValueKind::Length(l) | ValueKind::Pitch(l) => ("length", unit, Some(*l)),
+        ValueKind::Size => ("length", unit, section.shape),
+        ValueKind::Drill(l) => ("drill", unit, Some(*l)),
+        ValueKind::Number(l) => ("number", l.unit, Some(*l)),
+        ValueKind::Whole(l) => ("whole", l.unit, Some(*l)),
+        ValueKind::Wholes(l) => ("wholes", "", Some(*l)),
+        ValueKind::Place(_) => ("place", unit, None),
+        ValueKind::Two(_) | ValueKind::AlongAcross(_) => ("size", unit, None),
+        ValueKind::Paper(_) => ("paper", unit, None),
+        ValueKind::Stone(_) => ("stone", unit, None),
+        ValueKind::Reading(_) => ("reading", unit, None),
     }
 }
 
-fn choices(section: &Section, kind: &Kind) -> Vec<Value> {
+fn choices(section: &Section, kind: &ValueKind) -> Vec<Value> {
     let one = |name: &str, title: &str| json!({ "value": name, "title": title });
     match kind {
-        Kind::Word(words) => words.iter().map(|w| one(w, &w.replace('-', " "))).collect(),
-        Kind::Named(Listed::Metals) => trade::metals().iter().map(|m| one(&m.name, &m.title)).collect(),
-        Kind::Named(Listed::Blades) => trade::blades().iter().map(|b| one(&b.name, &b.title)).collect(),
-        Kind::Named(Listed::Patterns) => sampler::choices().iter().map(|c| one(&c.name, &c.title)).collect(),
-        Kind::Named(Listed::Outlines) => fields::shapes_for(section).map(|o| one(o.name, o.title)).collect(),
-        Kind::Element => {
+        ValueKind::Word(words) => words.iter().map(|w| one(w, &w.replace('-', " "))).collect(),
+        ValueKind::Named(Listed::Metals) => trade::metals().iter().map(|m| one(&m.name, &m.title)).collect(),
+        ValueKind::Named(Listed::Blades) => trade::blades().iter().map(|b| one(&b.name, &b.title)).collect(),
+        ValueKind::Named(Listed::Patterns) => {
+            sampler::choices().iter().map(|c| one(&c.name, &c.title)).collect()
+        }
+        ValueKind::Named(Listed::Outlines) => {
+            fields::shapes_for(section).map(|o| one(o.name, o.title)).collect()
+        }
+        ValueKind::Element => {
             let drawn = fields::ELEMENTS.iter().map(|name| one(name, name));
             drawn.chain(catalogue::all().iter().map(|p| one(&p.name, &p.title))).collect()
         }
-        Kind::Named(Listed::RingSizes) => {
+        ValueKind::Named(Listed::RingSizes) => {
             trade::ring_sizes().iter().map(|r| one(&r.name, &r.title)).collect()
         }
-        Kind::Paper(_) => trade::papers().iter().map(|p| one(&p.name, &p.title)).collect(),
+        ValueKind::Paper(_) => trade::papers().iter().map(|p| one(&p.name, &p.title)).collect(),
         _ => Vec::new(),
     }
 }

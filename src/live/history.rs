@@ -8,7 +8,7 @@ const BYTES: usize = 64_000_000;
 
 /// The job at one time.
 #[derive(Debug, Clone)]
-pub(super) struct Step {
+pub(super) struct Snapshot {
     pub text: Arc<str>,
     pub name: String,
     pub files: Arc<NamedFiles>,
@@ -17,25 +17,25 @@ pub(super) struct Step {
 }
 
 /// A step, and whether it is known to make a piece.
-struct Kept {
-    step: Step,
+struct HistoryEntry {
+    step: Snapshot,
     proved: bool,
 }
 
 /// All steps, and where in them the job is.
 pub(super) struct History {
-    steps: Vec<Kept>,
+    steps: Vec<HistoryEntry>,
     at: usize,
     /// What the step now was earlier in the same gesture, when it made a piece.
-    good: Option<Step>,
+    good: Option<Snapshot>,
 }
 
 impl History {
-    pub(super) fn new(first: Step) -> Self {
-        Self { steps: vec![Kept { step: first, proved: true }], at: 0, good: None }
+    pub(super) fn new(first: Snapshot) -> Self {
+        Self { steps: vec![HistoryEntry { step: first, proved: true }], at: 0, good: None }
     }
 
-    pub(super) fn now(&self) -> &Step {
+    pub(super) fn now(&self) -> &Snapshot {
         &self.steps[self.at].step
     }
 
@@ -48,10 +48,10 @@ impl History {
     }
 
     /// Adds a step, or puts it in place of the last one of its gesture. What had been undone is forgotten.
-    pub(super) fn add(&mut self, step: Step) {
+    pub(super) fn add(&mut self, step: Snapshot) {
         self.steps.truncate(self.at + 1);
         let goes_on = step.gesture.is_some() && self.now().gesture == step.gesture && self.at > 0;
-        let kept = Kept { step, proved: false };
+        let kept = HistoryEntry { step, proved: false };
         if goes_on {
             let before = std::mem::replace(&mut self.steps[self.at], kept);
             if before.proved {
@@ -82,7 +82,7 @@ impl History {
             return false;
         }
         match self.good.take() {
-            Some(step) => self.steps[self.at] = Kept { step, proved: true },
+            Some(step) => self.steps[self.at] = HistoryEntry { step, proved: true },
             None => self.at -= 1,
         }
         self.steps.truncate(self.at + 1);
@@ -108,8 +108,8 @@ impl History {
 mod tests {
     use super::*;
 
-    fn step(text: &str, gesture: Option<&str>) -> Step {
-        Step {
+    fn step(text: &str, gesture: Option<&str>) -> Snapshot {
+        Snapshot {
             text: text.into(),
             name: String::new(),
             files: Arc::default(),

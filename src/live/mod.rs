@@ -62,7 +62,7 @@ use crate::error::Error;
 use crate::job::{self, Job, NamedFiles, Settings};
 use crate::pipeline::{self, begin, Session};
 use crate::trade::timed::Entry;
-use history::{History, Step as Kept};
+use history::{History, Snapshot};
 use question::Question;
 use refused::Refused;
 use serde_json::{json, Map, Value};
@@ -94,7 +94,7 @@ pub struct Bench {
 }
 
 /// What a question leads to.
-pub enum Step {
+pub enum Reached {
     /// It is answered.
     Answer(String),
     /// It has to be worked out, and given to [`Bench::finish`].
@@ -117,7 +117,7 @@ impl Bench {
     ) -> Result<Self, Error> {
         let job = pipeline::read(text, name, &files, &settings, &log)?;
         let session = Session::new(job.clone());
-        let kept = Kept { text: text.into(), name: name.into(), files: Arc::new(files), gesture: None };
+        let kept = Snapshot { text: text.into(), name: name.into(), files: Arc::new(files), gesture: None };
         let history = History::new(kept);
         Ok(Self { session, worked: 0, job, settings, log, history, turn: 0, windows: BTreeMap::new() })
     }
@@ -125,8 +125,8 @@ impl Bench {
     /// Answers a question, working it out here and now.
     pub fn ask(&mut self, question: &str) -> String {
         match self.take(question) {
-            Step::Answer(answer) => answer,
-            Step::Work(task) => {
+            Reached::Answer(answer) => answer,
+            Reached::Work(task) => {
                 let done = task.run(&|| false);
                 self.finish(done)
             }
@@ -167,7 +167,7 @@ impl Bench {
 
     /// Goes on with work that was kept: as one step more, so that undo leads back. What does not read is left.
     pub fn go_on_with(&mut self, text: String) {
-        let kept = Kept { text: text.into(), gesture: None, ..self.history.now().clone() };
+        let kept = Snapshot { text: text.into(), gesture: None, ..self.history.now().clone() };
         if let Ok(job) = pipeline::read(&kept.text, &kept.name, &kept.files, &self.settings, &self.log) {
             self.history.add(kept);
             self.job = job;
@@ -186,10 +186,10 @@ impl Bench {
     }
 
     /// Takes a question: answers it, or says what has to be worked out for it.
-    pub fn take(&mut self, question: &str) -> Step {
+    pub fn take(&mut self, question: &str) -> Reached {
         match Question::read(question).map_err(Refused::from).and_then(|q| self.step(&q)) {
             Ok(step) => step,
-            Err(refused) => Step::Answer(self.refusal(refused)),
+            Err(refused) => Reached::Answer(self.refusal(refused)),
         }
     }
 
@@ -231,8 +231,8 @@ impl Bench {
         }
     }
 
-    fn step(&mut self, q: &Question) -> Result<Step, Refused> {
-        let answered = |answer: Answer| Ok(Step::Answer(Value::Object(answer).to_string()));
+    fn step(&mut self, q: &Question) -> Result<Reached, Refused> {
+        let answered = |answer: Answer| Ok(Reached::Answer(Value::Object(answer).to_string()));
         match q.ask() {
             "open" => {
                 let text = q.needed("text")?.to_string();
@@ -244,7 +244,7 @@ impl Bench {
                     return Err(Refused::needs(missing));
                 }
                 self.fresh(q)?;
-                let kept = Kept { text: text.into(), name, files: Arc::new(files), gesture: None };
+                let kept = Snapshot { text: text.into(), name, files: Arc::new(files), gesture: None };
                 self.change(q, kept)
             }
             "begin" => {
@@ -252,7 +252,7 @@ impl Bench {
                 let name = q.text("name").unwrap_or(FIRST_NAME).to_string();
                 let files = q.files()?;
                 let begun = begin::begin(&q.answers()?, &name, |_| files.clone())?;
-                let kept = Kept { text: begun.text.into(), name, files: Arc::new(files), gesture: None };
+                let kept = Snapshot { text: begun.text.into(), name, files: Arc::new(files), gesture: None };
                 self.change(q, kept).map(|step| step.with("remarks", json!([begun.says])))
             }
             "edit" => self.edit(q, &q.edits(&self.job)?),
@@ -268,7 +268,7 @@ impl Bench {
             "text" => {
                 self.fresh(q)?;
                 let text = q.needed("text")?.into();
-                let kept = Kept { text, gesture: q.gesture(), ..self.history.now().clone() };
+                let kept = Snapshot { text, gesture: q.gesture(), ..self.history.now().clone() };
                 self.change(q, kept)
             }
             "undo" | "redo" => {
@@ -298,7 +298,7 @@ impl Bench {
             }
             _ => {
                 let what = task::What::read(q, &self.job)?;
-                Ok(Step::Work(Box::new(Task::new(self.up_to_date(), self.turn, self.head(), what))))
+                Ok(Reached::Work(Box::new(Task::new(self.up_to_date(), self.turn, self.head(), what))))
             }
         }
     }
@@ -318,13 +318,13 @@ impl Bench {
         self.windows.insert(q.window().to_string(), self.turn);
     }
 
-    fn edit(&mut self, q: &Question, edits: &[job::Edit]) -> Result<Step, Refused> {
+    fn edit(&mut self, q: &Question, edits: &[job::Edit]) -> Result<Reached, Refused> {
         self.fresh(q)?;
         let after = self.job.with(edits).map_err(begin::without_lines)?;
         let text = after.source.text.clone();
         // What the log teaches hangs on the skill.
         let learns = !self.log.is_empty() && after.skill != self.job.skill;
-        let kept = Kept { text, gesture: q.gesture(), ..self.history.now().clone() };
+        let kept = Snapshot { text, gesture: q.gesture(), ..self.history.now().clone() };
         if learns {
             return self.change(q, kept);
         }
@@ -333,30 +333,30 @@ impl Bench {
     }
 
     /// Reads a job's new text and puts it in place of the old one.
-    fn change(&mut self, q: &Question, kept: Kept) -> Result<Step, Refused> {
+    fn change(&mut self, q: &Question, kept: Snapshot) -> Result<Reached, Refused> {
         let job = pipeline::read(&kept.text, &kept.name, &kept.files, &self.settings, &self.log);
         let job = job.map_err(|error| Refused::in_text(error, kept.text.clone()))?;
         self.put(q, kept, job);
         Ok(self.shown(q))
     }
 
-    fn put(&mut self, q: &Question, kept: Kept, job: Job) {
+    fn put(&mut self, q: &Question, kept: Snapshot, job: Job) {
         self.history.add(kept);
         self.job = job;
         self.changed_by(q);
     }
 
     /// State, and what else the asker wants to see of a changed job.
-    fn shown(&self, q: &Question) -> Step {
+    fn shown(&self, q: &Question) -> Reached {
         let mut state = self.state();
         let wanted = q.with();
         if wanted.form {
             state.insert("groups".into(), form::groups(&self.job));
         }
         if !(wanted.drawing || wanted.numbers || wanted.findings) {
-            return Step::Answer(Value::Object(state).to_string());
+            return Reached::Answer(Value::Object(state).to_string());
         }
-        Step::Work(Box::new(Task::new(self.up_to_date(), self.turn, state, task::What::Shown(wanted))))
+        Reached::Work(Box::new(Task::new(self.up_to_date(), self.turn, state, task::What::Shown(wanted))))
     }
 
     fn head(&self) -> Answer {
@@ -388,10 +388,10 @@ impl Bench {
     }
 }
 
-impl Step {
+impl Reached {
     /// With one thing more in its answer.
     fn with(mut self, key: &str, value: Value) -> Self {
-        if let Step::Work(task) = &mut self {
+        if let Reached::Work(task) = &mut self {
             task.says(key, value);
         }
         self

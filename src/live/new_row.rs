@@ -2,7 +2,7 @@
 
 use super::question::Question;
 use crate::error::Error;
-use crate::job::fields::{self, Kind, Listed, Section, Usual};
+use crate::job::fields::{self, Listed, Section, Usual, ValueKind};
 use crate::job::{Edit, Job, LengthUnit, Value};
 
 /// A new place is this share of the piece's shorter size, mm at least: large enough to be taken hold of, small enough for the
@@ -53,14 +53,14 @@ fn row(job: &Job, section: &Section, at: Option<[f64; 2]>) -> Vec<(&'static str,
     for f in section.fields {
         let place = at.map(|[x, y]| Value::List(vec![hundredths(x), hundredths(y)]));
         match (&f.usual, &f.kind, f.key) {
-            (Usual::Needed, Kind::Named(Listed::Outlines), _) => {
+            (Usual::Needed, ValueKind::Named(Listed::Outlines), _) => {
                 row.push((f.key, Value::word("circle")));
                 row.push(("diameter", Value::Mm(size)));
             }
-            (Usual::Needed, Kind::Place(_), _) => {
+            (Usual::Needed, ValueKind::Place(_), _) => {
                 row.push((f.key, place.unwrap_or(Value::List(vec![0.0, 0.0]))));
             }
-            (_, Kind::Place(_), _) => row.extend(place.map(|place| (f.key, place))),
+            (_, ValueKind::Place(_), _) => row.extend(place.map(|place| (f.key, place))),
             (_, _, "at_angle") => {
                 let angle = at.map(|[x, y]| libm::atan2(y, x).to_degrees().round());
                 row.extend(angle.map(|angle| (f.key, Value::Number(angle))));
@@ -83,8 +83,9 @@ fn hundredths(mm: f64) -> f64 {
 }
 
 /// The example of the key table, which is in mm.
-fn example(job: &Job, kind: &Kind, text: &str) -> Value {
-    let length = matches!(kind, Kind::Length(_) | Kind::Size | Kind::Drill(_) | Kind::Stone(_));
+fn example(job: &Job, kind: &ValueKind, text: &str) -> Value {
+    let length =
+        matches!(kind, ValueKind::Length(_) | ValueKind::Size | ValueKind::Drill(_) | ValueKind::Stone(_));
     match (length && job.units == LengthUnit::Inch, text.parse::<f64>()) {
         (true, Ok(mm)) => Value::Mm(mm),
         _ => Value::Raw(text.to_string()),

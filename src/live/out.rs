@@ -2,7 +2,7 @@
 
 use super::Answer;
 use crate::error::Error;
-use crate::paper::{Kind, Page};
+use crate::paper::{Page, PageKind};
 use crate::pipeline::sampler::sampler;
 use crate::pipeline::{Product, Session};
 use crate::plan::card::Row;
@@ -22,15 +22,15 @@ pub struct FileMade {
 
 fn kind_of(page: &Page) -> &'static str {
     match page.kind {
-        Kind::Template => "template",
-        Kind::Trial => "trial",
-        Kind::KeyPlan => "how the pages join",
-        Kind::KeyMap => "key map",
-        Kind::Parts => "parts",
-        Kind::Card => "job card",
-        Kind::Test => "test page",
-        Kind::Outlines => "outlines",
-        Kind::Sampler => "sampler",
+        PageKind::Template => "template",
+        PageKind::Trial => "trial",
+        PageKind::KeyPlan => "how the pages join",
+        PageKind::KeyMap => "key map",
+        PageKind::Parts => "parts",
+        PageKind::Card => "job card",
+        PageKind::Test => "test page",
+        PageKind::Outlines => "outlines",
+        PageKind::Sampler => "sampler",
     }
 }
 
@@ -116,9 +116,11 @@ pub fn file(session: &mut Session, kind: &str) -> Result<FileMade, Error> {
             let names: Vec<String> = svgs.chain([format!("{stem}.pdf"), format!("{stem}.json")]).collect();
             Ok(made(".json", "application/json", product.json(0, &names).unwrap_or_default().into_bytes()))
         }
-        "card" => {
-            Ok(made("-card.pdf", PDF, some_pages(&product, |page, quote| page.kind == Kind::Card && !quote)))
-        }
+        "card" => Ok(made(
+            "-card.pdf",
+            PDF,
+            some_pages(&product, |page, quote| page.kind == PageKind::Card && !quote),
+        )),
         "quote" => {
             if product.works.iter().all(|w| w.plan.batch.price.is_none()) {
                 let todo = "type a price for a gram of metal and for an hour of work first";

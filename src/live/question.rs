@@ -2,7 +2,7 @@
 
 use super::Answer;
 use crate::error::Error;
-use crate::job::fields::{self, Field, Kind};
+use crate::job::fields::{self, Field, ValueKind};
 use crate::job::{Edit, Job, NamedFiles, Value as Typed};
 use crate::pipeline::begin::Answers;
 use base64::prelude::{Engine, BASE64_STANDARD};
@@ -186,24 +186,24 @@ fn edit_of(job: &Job, path: &str, value: &Value) -> Result<Edit, Error> {
 fn typed(_job: &Job, field: Option<&'static Field>, path: &str, text: &str) -> Edit {
     let text = text.trim();
     // A decimal comma reads as a point; in brackets a comma parts two numbers.
-    let comma = field.is_some_and(|f| matches!(f.kind, Kind::Number(_) | Kind::Whole(_)));
+    let comma = field.is_some_and(|f| matches!(f.kind, ValueKind::Number(_) | ValueKind::Whole(_)));
     match comma && text.matches(',').count() == 1 && !text.contains('[') {
         true => Edit::typed(path, &text.replace(',', ".")),
         false => Edit::typed(path, text),
     }
 }
 
-fn is_length(kind: &Kind) -> bool {
+fn is_length(kind: &ValueKind) -> bool {
     matches!(
         kind,
-        Kind::Length(_)
-            | Kind::Size
-            | Kind::Drill(_)
-            | Kind::Place(_)
-            | Kind::Two(_)
-            | Kind::Paper(_)
-            | Kind::Stone(_)
-            | Kind::Reading(_)
+        ValueKind::Length(_)
+            | ValueKind::Size
+            | ValueKind::Drill(_)
+            | ValueKind::Place(_)
+            | ValueKind::Two(_)
+            | ValueKind::Paper(_)
+            | ValueKind::Stone(_)
+            | ValueKind::Reading(_)
     )
 }
 
@@ -215,7 +215,9 @@ fn value_of(path: &str, field: Option<&'static Field>, value: &Value) -> Option<
             let n = n.as_f64().filter(|n| n.is_finite())?;
             Some(if length { Typed::Mm(n) } else { Typed::Number(n) })
         }
-        Value::String(text) if field.is_some_and(|f| matches!(f.kind, Kind::Length(_) | Kind::Size)) => {
+        Value::String(text)
+            if field.is_some_and(|f| matches!(f.kind, ValueKind::Length(_) | ValueKind::Size)) =>
+        {
             Some(Typed::Raw(json!(text).to_string()))
         }
         Value::String(text) => Some(Typed::word(text)),

@@ -8,7 +8,7 @@ const SAME: f64 = 1e-3;
 
 /// What changed between two pieces. Shares from 0 up.
 #[derive(Debug, Clone, Copy, PartialEq, Default, serde::Serialize)]
-pub struct Look {
+pub struct PieceChange {
     /// Openings that are not found again as they were, as a share of those there were; a window counts as one.
     pub openings_changed: f64,
     /// Openings that are not found again.
@@ -22,7 +22,7 @@ pub struct Look {
     pub area_moved: f64,
 }
 
-impl Look {
+impl PieceChange {
     /// One figure to rank by: the mean of both shares.
     pub fn change(&self) -> f64 {
         (self.openings_changed + self.area_moved) / 2.0
@@ -71,7 +71,7 @@ fn windows(piece: &Piece) -> Vec<CutOut> {
 }
 
 /// Compares all that is cut of two pieces.
-pub fn look(before: &Piece, after: &Piece) -> Look {
+pub fn look(before: &Piece, after: &Piece) -> PieceChange {
     let both_ways =
         |of: fn(&Piece) -> Vec<CutOut>| (unmatched(before, after, of), unmatched(after, before, of));
     let ((mut old, mut new), (old_windows, new_windows)) = (both_ways(openings), both_ways(windows));
@@ -86,7 +86,7 @@ pub fn look(before: &Piece, after: &Piece) -> Look {
         moved += apart(&regions(&[edge(before)]), &regions(&[edge(after)]));
     }
     let there = before.openings.len() + before.outline.windows.len();
-    Look {
+    PieceChange {
         openings_changed: (changed + windows_changed) as f64 / there.max(1) as f64,
         changed,
         windows_changed,

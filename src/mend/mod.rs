@@ -14,7 +14,7 @@ mod wish;
 use crate::work::Work;
 
 pub use change::{changed, edits_of, in_words, Change};
-pub use look::{look, Look};
+pub use look::{look, PieceChange};
 pub use remedy::{with_remedies, Remedies};
 pub use search::{mend, Candidate, Mended};
 pub use tries::MOST_TRIED;

@@ -1,7 +1,7 @@
 //! The least change to a job that clears every stop.
 
 use super::change::{changed, in_words, Change};
-use super::look::{look, Look};
+use super::look::{look, PieceChange};
 use super::options::{bigger, options};
 use super::tries::{Tries, MOST_TRIED};
 use crate::checks::{bridge_limit, count, Check, Level, Verdict};
@@ -30,7 +30,7 @@ pub struct Candidate {
     pub clears: bool,
     /// What is left that should have gone.
     pub left: Vec<Verdict>,
-    pub look: Look,
+    pub look: PieceChange,
     pub before: Compared,
     pub after: Compared,
     /// In one line: what changes, how much of the look, what it costs.
@@ -267,7 +267,7 @@ fn figures(work: &Work) -> Compared {
     Compared { openings: work.piece.openings.len(), thinnest, minutes: super::minutes(work) }
 }
 
-fn line(job: &Job, changes: &[Change], look: &Look, before: &Compared, after: &Compared) -> String {
+fn line(job: &Job, changes: &[Change], look: &PieceChange, before: &Compared, after: &Compared) -> String {
     let windows = match look.windows_changed {
         0 => String::new(),
         n => format!("{} and ", count(n, "window")),

@@ -4,7 +4,7 @@
 use super::letters;
 use super::look::TRIM;
 use super::page::{Group, Ink, Mark, Pen, Words, FINE, SAW_LINE};
-use super::place::Place;
+use super::place::Placement;
 use crate::geom::{Grow, Point, Rect, Ring, Vec2};
 use crate::outline::{Outline, Seam};
 use crate::work::Work;
@@ -37,7 +37,7 @@ pub(super) fn repeats(work: &Work) -> Option<(u32, f64)> {
 
 /// Seam marks, repeat ticks and spare of a band's blank; `None` for other outlines. `kept_out` holds what already
 /// stands beside the edge.
-pub(super) fn straight(work: &Work, place: &Place, kept_out: &[Rect]) -> Option<Straight> {
+pub(super) fn straight(work: &Work, place: &Placement, kept_out: &[Rect]) -> Option<Straight> {
     let outline: &Outline = &work.piece.outline;
     let run = outline.run?.get();
     let b = outline.edge.bounds();
@@ -97,7 +97,7 @@ pub(super) fn straight(work: &Work, place: &Place, kept_out: &[Rect]) -> Option<
 
 /// Seam marks of a blank whose ends do not run upright (a cone's): a tick at each corner, and the word at each end, out
 /// beyond the trim line on a thin leader. Gives them with the room they take.
-pub(super) fn turned(work: &Work, place: &Place, kept_out: &[Rect]) -> (Vec<Mark>, Vec<Rect>) {
+pub(super) fn turned(work: &Work, place: &Placement, kept_out: &[Rect]) -> (Vec<Mark>, Vec<Rect>) {
     let outline = &work.piece.outline;
     let (mut marks, mut taken) = (Vec::new(), Vec::new());
     let Some(seam @ Seam::Turn { .. }) = outline.seam else { return (marks, taken) };

@@ -2,8 +2,8 @@
 //! numbered, as in the list below the picture.
 
 use super::letters;
-use super::page::{Group, Ink, Kind, Mark, Page, Pen, Words};
-use super::place::Place;
+use super::page::{Group, Ink, Mark, Page, PageKind, Pen, Words};
+use super::place::Placement;
 use crate::checks::{Net, Span};
 use crate::geom::{Point, Rect, Ring, Vec2};
 use crate::job::{Job, LengthUnit};
@@ -46,7 +46,7 @@ pub fn bridge_map(job: &Job, work: &Work, net: &Net) -> Page {
     let width = size.0.max(150.0) + 2.0 * MARGIN;
     let top = MARGIN + 10.0 + LEADING * says.len() as f64 + 3.0;
     let height = top + size.1 + 8.0 + LEADING * (rows.len() as f64 + 1.0) + MARGIN;
-    let mut page = Page::new(Kind::KeyMap, (width, height));
+    let mut page = Page::new(PageKind::KeyMap, (width, height));
     let mut y = MARGIN + 4.0;
     page.marks.push(Mark::words(
         Words::new(format!("{}: bridges", job.title), Point::new(MARGIN, y), TITLE).bold(),
@@ -57,7 +57,7 @@ pub fn bridge_map(job: &Job, work: &Work, net: &Net) -> Page {
         page.marks.push(Mark::words(Words::new(line, Point::new(MARGIN, y), TEXT)));
     }
     let middle = Point::new(width / 2.0, top + size.1 / 2.0);
-    let shift = middle - (Place::upright(false).point(b.center()).to_vec2() * times).to_point();
+    let shift = middle - (Placement::upright(false).point(b.center()).to_vec2() * times).to_point();
     picture(&mut page, work, net, times, shift);
     y = top + size.1 + 8.0;
     page.marks.push(Mark::words(
@@ -135,7 +135,7 @@ fn legend(net: &Net, times: f64) -> Vec<String> {
 }
 
 fn picture(page: &mut Page, work: &Work, net: &Net, times: f64, shift: Vec2) {
-    let place = Place::upright(false);
+    let place = Placement::upright(false);
     let big = |p: Point| (place.point(p).to_vec2() * times).to_point() + shift;
     let ring = |r: &Ring| place.ring(r).scaled(times).translated(shift);
     let outline = &work.piece.outline;

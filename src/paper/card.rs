@@ -6,10 +6,10 @@ use super::fit;
 use super::header::{self, Strip};
 use super::legend;
 use super::letters;
-use super::page::{Kind, Mark, Page, Pen, Words};
+use super::page::{Mark, Page, PageKind, Pen, Words};
 use crate::geom::{Point, Rect, Vec2};
 use crate::job::{CardLength, PaperSpec};
-use crate::plan::card::Section;
+use crate::plan::card::CardSection;
 
 /// Type size in points and one line of the grid in mm, largest first: the first that takes the fewest pages is used. None is
 /// under 7 points: a caution may stand in any line.
@@ -32,7 +32,7 @@ const EVEN: f64 = 1.0;
 const OVER: f64 = 5.0;
 
 /// A section with its rows as blocks.
-struct Set<'a> {
+struct SetSection<'a> {
     title: &'a str,
     blocks: Vec<CardBlock>,
 }
@@ -42,7 +42,7 @@ pub(super) type Picture<'a> = &'a dyn Fn((f64, f64)) -> Option<legend::Block>;
 
 /// One way to set a card.
 struct Setting<'a> {
-    sets: Vec<Set<'a>>,
+    sets: Vec<SetSection<'a>>,
     grid: Column,
     columns: usize,
     /// After which block each column ends.
@@ -64,13 +64,13 @@ impl Setting<'_> {
 pub(super) fn card(
     paper: &PaperSpec,
     name: &str,
-    sections: &[Section],
+    sections: &[CardSection],
     strip: &Strip,
     (length, picture): (CardLength, Option<Picture>),
 ) -> (Vec<Page>, bool) {
     let [upright, _] = fit::both_ways(paper);
     let empty = |number: usize| {
-        let mut page = fit::page(Kind::Card, paper, upright);
+        let mut page = fit::page(PageKind::Card, paper, upright);
         let y = header::strip(&mut page, &page_strip(name, strip, number)) + 0.5;
         let room = header::column(&page);
         (page, Rect::new(room.x0, y, room.x1, room.y1))
@@ -83,8 +83,8 @@ pub(super) fn card(
         let columns = (widest.floor() as usize).min(if three { MOST_COLUMNS.1 } else { MOST_COLUMNS.0 });
         let width = (first.1.width() - GUTTER * (columns - 1) as f64) / columns as f64;
         let grid = Column { width, size, line, length };
-        let sets: Vec<Set> =
-            sections.iter().map(|s| Set { title: &s.title, blocks: rows(s, &grid) }).collect();
+        let sets: Vec<SetSection> =
+            sections.iter().map(|s| SetSection { title: &s.title, blocks: rows(s, &grid) }).collect();
         let ends = breaks::breaks(&sizes(&sets, &grid), room(columns));
         let mut setting = Setting { sets, grid, columns, ends, last: 0.0, picture: None };
         even(&mut setting, room(columns));
@@ -185,7 +185,7 @@ fn continued(title: &str) -> String {
 }
 
 /// What the breaking into columns has to know of the sections.
-fn sizes(sets: &[Set], grid: &Column) -> Vec<breaks::SectionBreaks> {
+fn sizes(sets: &[SetSection], grid: &Column) -> Vec<breaks::SectionBreaks> {
     sets.iter()
         .map(|set| {
             let head = heading(&continued(set.title), grid).1;

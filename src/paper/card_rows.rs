@@ -7,7 +7,7 @@ use super::page::{Group, Ink, Mark, Pen, Words};
 use super::words::sentence;
 use crate::geom::{Point, Ring, Vec2};
 use crate::job::CardLength;
-use crate::plan::card::{Row, Section};
+use crate::plan::card::{CardSection, Row};
 
 /// Shortest leader, mm; a value that leaves less goes below its label.
 const LEADER: f64 = 4.0;
@@ -43,7 +43,7 @@ pub(super) struct CardBlock {
 }
 
 /// The rows of a section: notes that follow each other run on as one paragraph, its cautions stand together at its end.
-pub(super) fn rows(section: &Section, grid: &Column) -> Vec<CardBlock> {
+pub(super) fn rows(section: &CardSection, grid: &Column) -> Vec<CardBlock> {
     let more: &[Row] = if grid.length == CardLength::Full { &section.more } else { &[] };
     let rows = || section.rows.iter().chain(more);
     // What is noted of a table's rows is kept row by row.

@@ -5,7 +5,7 @@ use super::copies::templates;
 use super::fit;
 use super::header::{self, Strip};
 use super::letters;
-use super::page::{Group, Ink, Kind, Mark, Page, Words, FINE};
+use super::page::{Group, Ink, Mark, Page, PageKind, Words, FINE};
 use super::strip::strip_for;
 use crate::geom::{Point, Ring};
 use crate::job::{CardLength, Job, PaperSpec};
@@ -60,7 +60,7 @@ pub(super) fn pages(items: &[(&Job, &Work)]) -> Vec<Page> {
 /// One page to pin up.
 fn rules(paper: &PaperSpec, strip: &Strip) -> Page {
     let [upright, _] = fit::both_ways(paper);
-    let mut page = fit::page(Kind::Card, paper, upright);
+    let mut page = fit::page(PageKind::Card, paper, upright);
     let head = Strip {
         title: "Rules at the bench".into(),
         number: strip.number.clone(),

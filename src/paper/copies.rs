@@ -4,7 +4,7 @@ use super::fit;
 use super::header::{self, Strip};
 use super::look::{print_mirrored, says_mirrored, BelowBar, Hand, TemplateLook};
 use super::lower::{self, Lower};
-use super::page::{CopyAt, Kind, Mark, Page, Words, FINE};
+use super::page::{CopyAt, Mark, Page, PageKind, Words, FINE};
 use super::parts;
 use super::strip::strip_for;
 use super::template::{art, Art, Frame};
@@ -201,7 +201,7 @@ pub(super) fn on_a_label(boxes: &[Rect], grid: LabelGrid) -> Result<usize, ((f64
 
 /// The room for templates on a page under its header.
 fn body(paper: &PaperSpec, size: (f64, f64), strip: &Strip) -> Rect {
-    let mut page = fit::page(Kind::Template, paper, size);
+    let mut page = fit::page(PageKind::Template, paper, size);
     let top = header::strip(&mut page, strip);
     let body = fit::body(&page, top);
     if body.x1 < body.x0 || body.y1 < body.y0 {
@@ -255,7 +255,7 @@ pub(super) fn set_out(items: &[(&Job, &Work)], arts: &[Art], paper: &PaperSpec) 
     let mut k = 0;
     let mut laid = Vec::new();
     for (number, places) in laying.pages.iter().enumerate() {
-        let mut page = fit::page(Kind::Template, paper, laying.size);
+        let mut page = fit::page(PageKind::Template, paper, laying.size);
         fit::frame(&mut page, &strip);
         for (i, by) in places {
             k += 1;
@@ -389,12 +389,12 @@ pub(super) fn oversize(items: &[(&Job, &Work)], arts: &[Art], paper: &PaperSpec)
     let (w, h) = (most(|a| a.all.width()), most(|a| a.all.height()));
     // Width first: the header's height depends on it.
     let width = (w + 30.0).max(150.0).ceil();
-    let mut page = Page::new(Kind::Template, (width, 1000.0));
+    let mut page = Page::new(PageKind::Template, (width, 1000.0));
     let top = header::strip(&mut page, &strip);
     let run = Run::new(&wanted, paper);
     let rows = wanted.len() as f64;
     let height = (top + rows * (h + SCISSORS) + 24.0).max(150.0).ceil();
-    let mut page = Page::new(Kind::Template, (width, height));
+    let mut page = Page::new(PageKind::Template, (width, height));
     let body = fit::frame(&mut page, &strip);
     for (i, w) in wanted.iter().enumerate() {
         let art = &arts[w.art];

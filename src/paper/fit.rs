@@ -1,7 +1,7 @@
 //! Which way round the page lies, and what to say when a piece is too big for it. Nothing is ever shrunk.
 
 use super::header::{self, Strip};
-use super::page::{Kind, Page, STRIP};
+use super::page::{Page, PageKind, STRIP};
 use crate::checks::{Check, Level, PaperFinding, Quantity, Verdict};
 use crate::geom::Rect;
 use crate::job::{Job, LengthUnit, PaperSpec};
@@ -14,7 +14,7 @@ const AIR: f64 = 2.0;
 const DESK_PAPER: f64 = 432.0;
 
 /// An empty page of the job's paper, corrected for its printer.
-pub(super) fn page(kind: Kind, paper: &PaperSpec, (width, height): (f64, f64)) -> Page {
+pub(super) fn page(kind: PageKind, paper: &PaperSpec, (width, height): (f64, f64)) -> Page {
     let mut page = Page::new(kind, (width, height));
     // `across` is the paper's short edge: on a page laid wide it runs up.
     let (across, up) = correction(paper);

@@ -1,7 +1,7 @@
 //! Ticks on the metal where the line straight down through the balance point meets the edge.
 
 use super::page::{Group, Mark};
-use super::place::Place;
+use super::place::Placement;
 use super::signs;
 use crate::geom::{Point, Ring};
 use crate::work::Work;
@@ -21,7 +21,7 @@ pub(super) fn hangs(work: &Work) -> bool {
 }
 
 /// A tick at the top edge and one at the lower edge, where the metal is wide enough.
-pub(super) fn ticks(work: &Work, place: &Place) -> Vec<Mark> {
+pub(super) fn ticks(work: &Work, place: &Placement) -> Vec<Mark> {
     let Some(hang) = work.plan.hang.as_ref().filter(|_| hangs(work)) else { return Vec::new() };
     let x = hang.balance.x;
     let metal = metal_along(work, x);

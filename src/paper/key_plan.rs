@@ -3,7 +3,7 @@
 use super::fit;
 use super::header::{self, Strip};
 use super::legend::{legend, Saying};
-use super::page::{Group, Ink, Kind, Mark, Page, Pen, Words, FINE};
+use super::page::{Group, Ink, Mark, Page, PageKind, Pen, Words, FINE};
 use super::strip;
 use super::template::Art;
 use super::tiling::{join_name, Join, PageTiling};
@@ -33,7 +33,7 @@ pub(super) fn key_plan(
     explain: bool,
 ) -> (Vec<Page>, bool) {
     let [upright, _] = fit::both_ways(&job.paper);
-    let mut page = fit::page(Kind::KeyPlan, &job.paper, upright);
+    let mut page = fit::page(PageKind::KeyPlan, &job.paper, upright);
     let mut head = strip::strip_for(&[(job, work)], 1);
     head.part = "key plan".to_string();
     let count = tiling.columns() * tiling.rows();

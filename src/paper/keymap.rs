@@ -5,7 +5,7 @@ use super::fit;
 use super::header;
 use super::legend::{legend, Block, Saying};
 use super::lower;
-use super::page::{Kind, Page};
+use super::page::{Page, PageKind};
 use super::parts;
 use super::signs::Sign;
 use super::strip::strip_for;
@@ -58,7 +58,7 @@ fn under_parts((job, work): (&Job, &Work), arts: &[Art], explain: bool) -> Optio
     strip.facts.clear();
     let mut best: Option<(f64, Page)> = None;
     for size in fit::both_ways(&job.paper) {
-        let mut page = fit::page(Kind::Parts, &job.paper, size);
+        let mut page = fit::page(PageKind::Parts, &job.paper, size);
         let body = fit::frame(&mut page, &strip);
         let Some(parts) = parts::block(job, work, (body.width(), page.height)) else { continue };
         let said = explain.then(|| legend(&[(job, work)], &all_signs(arts), Saying::All, body.width()));
@@ -106,7 +106,7 @@ fn pages(items: &[(&Job, &Work)], arts: &[Art], numbers: bool, explain: bool) ->
     strip.says.clear();
     strip.facts.clear();
     let frame = |size: (f64, f64)| {
-        let mut page = fit::page(Kind::KeyMap, &first.paper, size);
+        let mut page = fit::page(PageKind::KeyMap, &first.paper, size);
         let top = header::strip(&mut page, &strip);
         let room = header::column(&page);
         (page, Rect::new(room.x0, top + 2.0, room.x1, room.y1))

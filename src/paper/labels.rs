@@ -4,7 +4,7 @@ use super::copies::{on_a_label, put, wanted, Run, SetOut};
 use super::fit;
 use super::header;
 use super::letters;
-use super::page::{Group, Ink, Kind, Mark, Page, Pen, Words};
+use super::page::{Group, Ink, Mark, Page, PageKind, Pen, Words};
 use super::template::Art;
 use super::words;
 use crate::geom::{Grow, Point, Rect, Ring};
@@ -31,7 +31,7 @@ pub(super) fn on_labels(
     let run = Run::new(&wanted, paper);
     let mut pages = Vec::new();
     for (number, chunk) in wanted.chunks(per_page).enumerate() {
-        let mut page = fit::page(Kind::Template, paper, upright);
+        let mut page = fit::page(PageKind::Template, paper, upright);
         for (i, w) in chunk.iter().enumerate() {
             let art = &arts[w.art];
             let by = label(i).center() - art.all.center();
@@ -48,7 +48,7 @@ pub(super) fn on_labels(
 
 /// The first label page again with the labels' edges drawn, to be held against a label page before any label is used.
 fn trial(page: &Page, count: usize, label: impl Fn(usize) -> Rect) -> Page {
-    let mut trial = Page { kind: Kind::Trial, ..page.clone() };
+    let mut trial = Page { kind: PageKind::Trial, ..page.clone() };
     for i in 0..count {
         let rings = vec![Ring::rectangle(label(i))];
         let pen = Pen::new(0.13, 60).dashed(2.0, 2.0);

@@ -270,7 +270,7 @@ fn icon(sign: Sign, job: &Job) -> Vec<Mark> {
             line(p(w - 2.0, 0.0), p(w - 0.4, 0.0), FINE),
             line(p(0.0, h - 1.6), p(0.0, h), FINE),
         ],
-        Sign::Centre => signs::centre(&super::place::Place::upright(false), 3.0).unwrap_or_default(),
+        Sign::Centre => signs::centre(&super::place::Placement::upright(false), 3.0).unwrap_or_default(),
         Sign::Seam => vec![
             line(p(-w + 1.0, -1.0), p(w, -1.0), Pen::new(SAW_LINE, 100)),
             line(p(-w + 1.0, -0.4), p(-w + 1.0, 1.6), FINE),

@@ -45,8 +45,8 @@ pub mod letters;
 pub use bridge_map::bridge_map;
 pub use few::few_enough;
 pub use number::job_number;
-pub use page::{Anchor, CopyAt, Group, Ink, Kind, Mark, Page, Pen, Words, SAW_LINE};
-pub use place::Place;
+pub use page::{Anchor, CopyAt, Group, Ink, Mark, Page, PageKind, Pen, Words, SAW_LINE};
+pub use place::Placement;
 pub use room::paper_fit;
 pub use sampler::{sampler, Figures, MadeFor, Sample};
 pub use send_out::{send_out, send_out_for};
@@ -55,7 +55,7 @@ pub use true_size::true_size;
 use crate::checks::Verdict;
 use crate::geom::Rect;
 use crate::job::{CardLength, Job, PaperSpec};
-use crate::plan::card::{Row, Section, Step};
+use crate::plan::card::{CardSection, CardStep, Row};
 use crate::work::Work;
 use signs::Sign;
 use std::collections::BTreeSet;
@@ -81,7 +81,7 @@ pub fn lay_out(items: &[(&Job, &Work)]) -> Sheets {
     let boxes: Vec<Rect> = arts.iter().map(|a| a.all).collect();
     let room = room::PaperRoom::of(items, &boxes);
     sheets.verdicts.push(room.verdict(first));
-    let mut open = Open { numbers: false, legend: false, parts: true };
+    let mut open = Leftover { numbers: false, legend: false, parts: true };
     match room {
         room::PaperRoom::Pages(_) => {
             let set = match paper.labels {
@@ -90,20 +90,20 @@ pub fn lay_out(items: &[(&Job, &Work)]) -> Sheets {
             };
             if let Some(set) = set {
                 sheets.pages = set.pages;
-                open = Open { numbers: !set.numbers, legend: !set.legend, parts: !set.parts };
+                open = Leftover { numbers: !set.numbers, legend: !set.legend, parts: !set.parts };
             }
         }
         room::PaperRoom::Split { .. } => {
             let set = split::pages(items, &arts);
             sheets.pages = set.pages;
-            open = Open { numbers: !arts.iter().all(|a| a.numbered), legend: !set.legend, parts: true };
+            open = Leftover { numbers: !arts.iter().all(|a| a.numbered), legend: !set.legend, parts: true };
         }
         room::PaperRoom::TooBig { .. } => {
             sheets.oversize = Some(copies::oversize(items, &arts, paper));
             open.parts = false;
         }
     }
-    let bars = sheets.pages.iter().find(|p| p.kind == Kind::Template).map(header::bar_lengths);
+    let bars = sheets.pages.iter().find(|p| p.kind == PageKind::Template).map(header::bar_lengths);
     let stops: Vec<String> = sheets.verdicts.iter().filter_map(|v| stop(v, first)).collect();
     let signs: BTreeSet<Sign> = arts.iter().flat_map(|a| a.signs.iter().copied()).collect();
     let card = |(job, work): &(&Job, &Work), below: Below, unnumbered: bool| {
@@ -148,7 +148,7 @@ pub fn lay_out(items: &[(&Job, &Work)]) -> Sheets {
 }
 
 /// What the template pages did not hold.
-struct Open {
+struct Leftover {
     numbers: bool,
     legend: bool,
     parts: bool,
@@ -192,7 +192,7 @@ fn card_pages((job, work): (&Job, &Work), told: &Told) -> (Vec<Page>, bool) {
         let note = words::no_numbers(&told.paper.size.name, larger.as_deref());
         sections
             .iter_mut()
-            .filter(|s| s.step == Step::Saw)
+            .filter(|s| s.step == CardStep::Saw)
             .for_each(|s| s.rows.insert(0, Row::Note(note.clone())));
     }
     let view = |room: (f64, f64)| lower::picture(job, work, room);
@@ -211,12 +211,12 @@ fn card_pages((job, work): (&Job, &Work), told: &Told) -> (Vec<Page>, bool) {
 
 /// The card's sections; time and money only where there is a price, or the whole card is asked for. The quote is a sheet
 /// of its own. The bars to measure are those of the template's page.
-fn card_of(job: &Job, work: &Work, bars: Option<header::BarLengths>) -> Vec<Section> {
+fn card_of(job: &Job, work: &Work, bars: Option<header::BarLengths>) -> Vec<CardSection> {
     let money = work.plan.batch.price.is_some() || job.paper.card == CardLength::Full;
-    let on_card = |s: &&Section| !s.step.is_own_sheet() || (money && s.step == Step::Maker);
-    let mut sections: Vec<Section> = work.plan.card.iter().filter(on_card).cloned().collect();
+    let on_card = |s: &&CardSection| !s.step.is_own_sheet() || (money && s.step == CardStep::Maker);
+    let mut sections: Vec<CardSection> = work.plan.card.iter().filter(on_card).cloned().collect();
     if let Some(bars) = bars {
-        for section in sections.iter_mut().filter(|s| s.step == Step::Paper) {
+        for section in sections.iter_mut().filter(|s| s.step == CardStep::Paper) {
             section.rows.retain(|row| !matches!(row, Row::Measure { .. }));
             section.rows.splice(0..0, bars.rows());
         }
@@ -229,7 +229,7 @@ impl Sheets {
     pub fn true_size_pages(&self) -> Vec<&Page> {
         self.pages
             .iter()
-            .filter(|p| matches!(p.kind, Kind::Template | Kind::Parts))
+            .filter(|p| matches!(p.kind, PageKind::Template | PageKind::Parts))
             .chain(self.oversize.as_ref())
             .collect()
     }

@@ -4,12 +4,12 @@
 //! there is no colour anywhere.
 
 use super::letters;
-use super::place::Place;
+use super::place::Placement;
 use crate::geom::{Grow, Point, Rect, Ring, Vec2};
 
 /// What a page is for.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Kind {
+pub enum PageKind {
     /// True-size template, goes on the metal.
     Template,
     /// Plain-paper trial of a label grid.
@@ -33,7 +33,7 @@ pub enum Kind {
 /// One page.
 #[derive(Debug, Clone)]
 pub struct Page {
-    pub kind: Kind,
+    pub kind: PageKind,
     /// mm.
     pub width: f64,
     pub height: f64,
@@ -54,7 +54,7 @@ pub struct Page {
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct CopyAt {
     pub k: usize,
-    pub place: Place,
+    pub place: Placement,
 }
 
 /// What a mark is for; the names are those of the SVG groups, in the order they are drawn.
@@ -336,7 +336,7 @@ impl Mark {
 }
 
 impl Page {
-    pub fn new(kind: Kind, (width, height): (f64, f64)) -> Self {
+    pub fn new(kind: PageKind, (width, height): (f64, f64)) -> Self {
         Self {
             kind,
             width,

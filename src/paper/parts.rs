@@ -7,8 +7,8 @@ use super::legend::Block;
 use super::letters;
 use super::look::TRIM;
 use super::number;
-use super::page::{Group, Ink, Kind, Mark, Page, Pen, Words, FINE, SAW_LINE};
-use super::place::Place;
+use super::page::{Group, Ink, Mark, Page, PageKind, Pen, Words, FINE, SAW_LINE};
+use super::place::Placement;
 use super::signs::{SCRIBE_PEN, TRIM_PEN};
 use super::strip;
 use super::tab::{short_bar, SHORT_BAR};
@@ -107,7 +107,7 @@ pub(super) fn pages(job: &Job, work: &Work) -> Vec<Page> {
     head.banner.clear();
     let laid = |size: (f64, f64)| {
         let frame = || {
-            let mut page = fit::page(Kind::Parts, &job.paper, size);
+            let mut page = fit::page(PageKind::Parts, &job.paper, size);
             let body = fit::frame(&mut page, &head);
             (page, body)
         };
@@ -219,7 +219,7 @@ fn plate(part: &Part, work: &Work) -> Option<Ring> {
         return Some(Ring::circle(Point::ORIGIN, across / 2.0));
     }
     let out = (part.get("width_mm")? - work.piece.outline.size.0.get()) / 2.0;
-    Some(Place::upright(false).ring(&work.piece.outline.edge.grow(out)))
+    Some(Placement::upright(false).ring(&work.piece.outline.edge.grow(out)))
 }
 
 /// Marks along a strip: how far from the seam, mm, what they say, and whether they run across its edges.

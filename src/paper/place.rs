@@ -4,7 +4,7 @@ use crate::geom::{sin_cos_degrees, Point, Ring, Vec2, Vertex};
 
 /// How a piece is laid on a page: mirrored left to right first, then turned, then moved.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Place {
+pub struct Placement {
     /// Where the outline's middle comes to lie, page mm.
     pub middle: Point,
     /// Degrees, anticlockwise as one sees it.
@@ -12,7 +12,7 @@ pub struct Place {
     pub mirrored: bool,
 }
 
-impl Place {
+impl Placement {
     /// Upright round the origin.
     pub fn upright(mirrored: bool) -> Self {
         Self { middle: Point::ORIGIN, turn: 0.0, mirrored }
@@ -49,7 +49,7 @@ mod tests {
 
     #[test]
     fn up_is_up_and_a_quarter_turn_goes_anticlockwise() {
-        let mut place = Place { middle: Point::new(100.0, 50.0), turn: 0.0, mirrored: false };
+        let mut place = Placement { middle: Point::new(100.0, 50.0), turn: 0.0, mirrored: false };
         assert_eq!(place.point(Point::new(3.0, 10.0)), Point::new(103.0, 40.0));
         place.turn = 90.0;
         assert_eq!(place.point(Point::new(10.0, 0.0)), Point::new(100.0, 40.0));
@@ -65,7 +65,7 @@ mod tests {
             Vertex::new(2.0, 3.0, -0.2),
         ]);
         for mirrored in [false, true] {
-            let place = Place { middle: Point::new(20.0, 30.0), turn: 33.0, mirrored };
+            let place = Placement { middle: Point::new(20.0, 30.0), turn: 33.0, mirrored };
             let there = place.ring(&ring);
             assert!((there.area().abs() - ring.area().abs()).abs() < 1e-9);
             assert!((there.centroid() - place.point(ring.centroid())).hypot() < 1e-9);

@@ -4,8 +4,8 @@ use super::fit;
 use super::header::{self, HAIR};
 use super::letters;
 use super::number;
-use super::page::{Group, Ink, Kind, Mark, Page, Pen, Words};
-use super::place::Place;
+use super::page::{Group, Ink, Mark, Page, PageKind, Pen, Words};
+use super::place::Placement;
 use super::words;
 use crate::geom::{Point, Ring};
 use crate::job::Job;
@@ -28,7 +28,7 @@ const LEADING: f64 = 7.0;
 pub(super) fn page(job: &Job, work: &Work) -> Option<Page> {
     let price = work.plan.batch.price?;
     let [upright, _] = fit::both_ways(&job.paper);
-    let mut page = fit::page(Kind::Card, &job.paper, upright);
+    let mut page = fit::page(PageKind::Card, &job.paper, upright);
     let room = header::column(&page);
     let (x0, x1) = (room.x0, room.x1);
     page.folio = Some(Point::new(x1, room.y0 + 5.0));
@@ -94,7 +94,7 @@ pub(super) fn page(job: &Job, work: &Work) -> Option<Page> {
 /// The piece as dark metal, its openings bare.
 fn silhouette(work: &Work, at: Point, times: f64, mirrored: bool) -> Mark {
     let outline = &work.piece.outline;
-    let place = Place::upright(mirrored);
+    let place = Placement::upright(mirrored);
     let middle = place.point(outline.edge.bounds().center()).to_vec2() * times;
     let laid = |ring: &Ring| place.ring(ring).scaled(times).translated(at.to_vec2() - middle);
     let mut rings = vec![laid(&outline.edge)];

@@ -3,8 +3,8 @@
 use super::fit;
 use super::header::{self, Strip, SMALL, TEXT};
 use super::letters;
-use super::page::{CopyAt, Group, Ink, Kind, Mark, Page, Pen, Words, FINE, SAW_LINE};
-use super::place::Place;
+use super::page::{CopyAt, Group, Ink, Mark, Page, PageKind, Pen, Words, FINE, SAW_LINE};
+use super::place::Placement;
 use super::signs::WASTE_TINT;
 use super::words;
 use crate::geom::{Point, Rect, Ring, Vec2};
@@ -98,7 +98,7 @@ pub fn sampler(samples: &[Sample], made_for: &MadeFor, paper: &PaperSpec) -> Vec
     let mut left = samples;
     let mut k = 0;
     while !left.is_empty() {
-        let mut page = fit::page(Kind::Sampler, paper, upright);
+        let mut page = fit::page(PageKind::Sampler, paper, upright);
         let room = header::column(&page);
         let by = times(room, size);
         let top = header::strip(&mut page, &strip(samples.len(), made_for, (size, by), pages.is_empty()));
@@ -219,7 +219,7 @@ impl SampleGrid {
                 self.room.x0 + self.step.0 * (column as f64 + 0.5),
                 self.room.y0 + self.step.1 * row as f64 + self.size.1 / 2.0,
             );
-            let place = Place { middle, ..Place::upright(false) };
+            let place = Placement { middle, ..Placement::upright(false) };
             page.copies.push(CopyAt { k: *k, place });
             let piece = sample.piece.as_ref().or(blank);
             let mut marks = piece.map_or(Vec::new(), |p| drawn(p, &place, self.by, sample.outcome.is_ok()));
@@ -241,7 +241,7 @@ fn title_lines(title: &str, wide: f64) -> Vec<String> {
 }
 
 /// The piece with its openings shaded; only pale lines if it cannot be sawn.
-fn drawn(piece: &Piece, place: &Place, by: f64, sawable: bool) -> Vec<Mark> {
+fn drawn(piece: &Piece, place: &Placement, by: f64, sawable: bool) -> Vec<Mark> {
     let shade = if sawable { WASTE_TINT } else { 0 };
     let pen = Pen::new(SAW_LINE, if sawable { 100 } else { GREYED });
     let line =

@@ -1,7 +1,7 @@
 //! Bare outlines for a cutting service: true size, hairlines, no words, no marks.
 
-use super::page::{CopyAt, Group, Ink, Kind, Mark, Page, Pen};
-use super::place::Place;
+use super::page::{CopyAt, Group, Ink, Mark, Page, PageKind, Pen};
+use super::place::Placement;
 use crate::geom::{Point, Ring};
 use crate::job::Job;
 use crate::work::Work;
@@ -28,9 +28,9 @@ fn bare(work: &Work, cut_width: f64, mirrored: bool) -> Page {
     let half = cut_width.max(0.0) / 2.0;
     let edge = outline.edge.grow(half);
     let b = edge.bounds();
-    let mut page = Page::new(Kind::Outlines, (b.width() + 2.0 * MARGIN, b.height() + 2.0 * MARGIN));
+    let mut page = Page::new(PageKind::Outlines, (b.width() + 2.0 * MARGIN, b.height() + 2.0 * MARGIN));
     let left = if mirrored { b.x1 } else { -b.x0 };
-    let place = Place { middle: Point::new(MARGIN + left, MARGIN + b.y1), turn: 0.0, mirrored };
+    let place = Placement { middle: Point::new(MARGIN + left, MARGIN + b.y1), turn: 0.0, mirrored };
     page.alone = true;
     page.copies.push(CopyAt { k: 1, place });
     let mut put = |group: Group, rings: Vec<Ring>, opening: usize| {

@@ -2,7 +2,7 @@
 //! saw comes in, thin bridge, where two pages join, top, quarter ticks.
 
 use super::page::{Group, Ink, Mark, Pen, FINE, SAW_LINE};
-use super::place::Place;
+use super::place::Placement;
 use crate::geom::{Point, Ring, Vec2};
 
 /// What a page may carry and its legend explains. In the order of the legend.
@@ -166,7 +166,7 @@ const CENTRE_PEN: Pen = Pen::new(0.1, 60);
 
 /// A light cross on the middle of the piece, its arms as long as the metal lets them be; `None` where an opening has the
 /// middle, whose punch mark says it.
-pub(super) fn centre(place: &Place, clear: f64) -> Option<Vec<Mark>> {
+pub(super) fn centre(place: &Placement, clear: f64) -> Option<Vec<Mark>> {
     let arm = (clear - 0.4).min(2.0);
     (arm >= 0.4).then(|| {
         let at = place.point(Point::ORIGIN);

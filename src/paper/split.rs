@@ -5,7 +5,7 @@ use super::header;
 use super::key_plan::key_plan;
 use super::look::print_mirrored;
 use super::number;
-use super::page::{CopyAt, Group, Kind, Mark, Page, Pen, Words, STRIP};
+use super::page::{CopyAt, Group, Mark, Page, PageKind, Pen, Words, STRIP};
 use super::signs::JOIN;
 use super::template::Art;
 use super::tiling::{grid, join_mark, joins, tiling, Join, PageTiling};
@@ -71,7 +71,7 @@ fn tile(
     (column, row): (usize, usize),
     (k, alone): (usize, bool),
 ) -> Page {
-    let mut page = fit::page(Kind::Template, &job.paper, tiling.size);
+    let mut page = fit::page(PageKind::Template, &job.paper, tiling.size);
     let room = header::printable(&page);
     let view = tiling.window(column, row);
     let window = Rect::new(room.x0 + STRIP, room.y0, room.x1, room.y1 - STRIP);

@@ -6,7 +6,7 @@ use super::look::{Hand, TemplateLook, TRIM};
 use super::number;
 use super::numbers::{self, PunchedOpening};
 use super::page::{Group, Ink, Mark, Pen, FINE, SAW_LINE};
-use super::place::Place;
+use super::place::Placement;
 use super::signs::{self, Sign};
 use super::tab::{tab_at, tab_marks, Label, TAB_GAP};
 use super::thin::thin_bridges;
@@ -32,7 +32,7 @@ const SCISSORS: f64 = 1.5;
 /// A template round the origin.
 #[derive(Debug, Clone)]
 pub(super) struct Art {
-    pub place: Place,
+    pub place: Placement,
     pub marks: Vec<Mark>,
     /// Everything, the tab and its trim line too.
     pub all: Rect,
@@ -47,7 +47,7 @@ pub(super) struct Art {
 /// What decides how much paper a template takes: its edge, its trim line and the marks beside it. Nothing inside the edge
 /// sticks out of it.
 pub(super) struct Frame {
-    place: Place,
+    place: Placement,
     edge: Ring,
     tab: Rect,
     trim: Ring,
@@ -64,8 +64,11 @@ pub(super) struct Frame {
 impl Frame {
     /// Lays the frame of one template round the origin.
     pub(super) fn of(job: &Job, work: &Work, look: TemplateLook) -> Frame {
-        let place =
-            Place { middle: Point::ORIGIN, turn: 0.0, mirrored: look.mirrored != (look.hand == Hand::Right) };
+        let place = Placement {
+            middle: Point::ORIGIN,
+            turn: 0.0,
+            mirrored: look.mirrored != (look.hand == Hand::Right),
+        };
         let outline = &work.piece.outline;
         let edge = place.ring(&outline.edge).anticlockwise();
         let tab = tab_at(&edge, &look);
@@ -157,7 +160,7 @@ pub(super) fn art(job: &Job, work: &Work, look: TemplateLook) -> Art {
 }
 
 /// The drawn edge of the metal and of every opening, and the flat tint: waste within the trim line, or metal.
-fn metal(work: &Work, place: &Place, shade: Shade, edge: &Ring, (trim, tab): (&Ring, Rect)) -> Vec<Mark> {
+fn metal(work: &Work, place: &Placement, shade: Shade, edge: &Ring, (trim, tab): (&Ring, Rect)) -> Vec<Mark> {
     let outline = &work.piece.outline;
     let windows: Vec<Ring> = outline.windows.iter().map(|w| place.ring(&w.ring)).collect();
     let holes = outline.holes.iter().map(|h| Ring::circle(place.point(h.at), h.diameter.get() / 2.0));
@@ -214,7 +217,7 @@ fn inside(
     marks: &mut Vec<Mark>,
     signs: &mut BTreeSet<Sign>,
     (job, work): (&Job, &Work),
-    place: &Place,
+    place: &Placement,
     few: bool,
 ) -> bool {
     let (openings, windows) = (&work.piece.openings, &work.piece.outline.windows);
@@ -311,7 +314,7 @@ pub(super) fn pointed_out(job: &Job, work: &Work, at: impl Fn(Point) -> Point, s
 }
 
 /// Where a bezel stands on the plate, as its part says.
-fn scribe_ring(job: &Job, work: &Work, place: &Place) -> Option<Mark> {
+fn scribe_ring(job: &Job, work: &Work, place: &Placement) -> Option<Mark> {
     let at = job.construction.bezel.as_ref()?.at;
     let across = work.plan.parts.iter().find_map(|p| p.get("scribe_mm"))?;
     let circle =

@@ -3,7 +3,7 @@
 use super::fit;
 use super::header;
 use super::numbers::passes;
-use super::page::{Group, Ink, Kind, Mark, Words, STRIP};
+use super::page::{Group, Ink, Mark, PageKind, Words, STRIP};
 use super::signs::{self, JOIN};
 use super::template::Art;
 use crate::geom::{Grow, Point, Rect, Vec2};
@@ -73,7 +73,7 @@ impl TileGrid {
 pub(super) fn grid(paper: &PaperSpec, need: Rect) -> Option<TileGrid> {
     let mut best: Option<TileGrid> = None;
     for size in fit::both_ways(paper) {
-        let page = fit::page(Kind::Template, paper, size);
+        let page = fit::page(PageKind::Template, paper, size);
         let room = header::printable(&page);
         let window = (room.width() - STRIP, room.height() - STRIP);
         if window.0 <= 3.0 * OVERLAP || window.1 <= 3.0 * OVERLAP {

@@ -2,7 +2,7 @@
 
 use super::fit;
 use super::header::{self, Strip};
-use super::page::{Group, Ink, Kind, Mark, Page, Words, FINE};
+use super::page::{Group, Ink, Mark, Page, PageKind, Words, FINE};
 use crate::geom::{Point, Rect, Ring, Vec2};
 use crate::job::{Job, PaperSpec, Shape};
 use crate::units::{plain, short, LengthUnit};
@@ -15,7 +15,7 @@ const US_STEP: f64 = 0.032 * crate::units::MM_PER_INCH;
 /// A page to measure a printer with: both bars, a square and a circle, each with a line for what was measured.
 pub fn true_size(paper: &PaperSpec) -> Page {
     let [upright, _] = fit::both_ways(paper);
-    let mut page = fit::page(Kind::Test, paper, upright);
+    let mut page = fit::page(PageKind::Test, paper, upright);
     let (across, up) = fit::correction(paper);
     let corrected = (across, up) != (100.0, 100.0);
     let mut strip = Strip {

@@ -4,7 +4,7 @@
 use super::look::says_mirrored;
 use super::numbers::{self, number_marks};
 use super::page::{Group, Ink, Mark, Pen, Words};
-use super::place::Place;
+use super::place::Placement;
 use super::signs::{self, Sign};
 use super::template::{pointed_out, MOST_NUMBERS};
 use crate::geom::{sin_cos_degrees, Grow, Point, Rect, Ring, Vec2};
@@ -71,7 +71,7 @@ struct ViewPicture<'a> {
     job: &'a Job,
     work: &'a Work,
     times: f64,
-    place: Place,
+    place: Placement,
     edge: Ring,
     cells: Vec<Enlarged>,
     windows: Vec<Enlarged>,
@@ -79,7 +79,7 @@ struct ViewPicture<'a> {
 
 impl<'a> ViewPicture<'a> {
     fn new(job: &'a Job, work: &'a Work, times: f64) -> Self {
-        let place = Place::upright(says_mirrored(&job.paper));
+        let place = Placement::upright(says_mirrored(&job.paper));
         let outline = &work.piece.outline;
         let cell = |ring: &Ring, at: Point, label: String| {
             let ring = place.ring(ring).scaled(times);

@@ -30,7 +30,7 @@ pub(super) struct Closed {
 
 /// What is gone round and the units it is told in, for the notes.
 #[derive(Debug, Clone, Copy)]
-pub(super) struct Round {
+pub(super) struct Circuit {
     /// "the band".
     pub what: &'static str,
     pub units: LengthUnit,
@@ -46,7 +46,7 @@ pub(super) fn close(
     turn: f64,
     run: f64,
     at_least: bool,
-    round: Round,
+    round: Circuit,
 ) -> Closed {
     let wanted = direction(-turn);
     let lean = |t: Vec2| libm::atan2(wanted.cross(t), wanted.dot(t)).to_degrees();
@@ -82,12 +82,12 @@ pub(super) fn close(
 
 /// The whole count chosen and the next best, each with its pitch; `None` when the asked pitch fits as it is. `each`: the
 /// repeat along, in pitches.
-pub(super) fn counts(run: f64, each: f64, pitch: f64, count: f64, round: Round) -> Option<String> {
+pub(super) fn counts(run: f64, each: f64, pitch: f64, count: f64, round: Circuit) -> Option<String> {
     let exact = run / (each * pitch);
     if (exact - count).abs() <= 1e-9 {
         return None;
     }
-    let Round { what, units } = round;
+    let Circuit { what, units } = round;
     let sized = |k: f64| units.says(run / (k * each), 2);
     let other = if exact >= count { count + 1.0 } else { count - 1.0 };
     let or = if other >= 1.0 { format!("; {other} would make it {}", sized(other)) } else { String::new() };

@@ -10,7 +10,7 @@ mod periodic;
 mod pitch;
 mod row;
 
-use crate::catalogue::{grown, Grown, Pattern, Round};
+use crate::catalogue::{grown, AroundRule, Grown, Pattern};
 use crate::error::Error;
 use crate::geom::{Point, Rect, Ring, Vec2};
 use crate::job::{AtBorder, Job, PatternSource};
@@ -151,8 +151,8 @@ fn lay_grown(name: &str, job: &Job, outline: &Outline, walls: Option<&Walls>) ->
         || Error::job(format!("there is no pattern called \"{name}\""), "see `sawpierce list patterns`");
     let pattern = grown(name).ok_or_else(unknown)?;
     let mut notes = Vec::new();
-    let bend = ConformalMap::of(outline).filter(|_| pattern.round == Round::Whole);
-    let closed = pattern.round == Round::Whole && outline.seam.is_some();
+    let bend = ConformalMap::of(outline).filter(|_| pattern.round == AroundRule::Whole);
+    let closed = pattern.round == AroundRule::Whole && outline.seam.is_some();
     goes_round(pattern, job, outline, &mut notes)?;
     let flat = outline.room.iter().map(|r| r.outer().bounds()).reduce(|a, b| a.union(b));
     let flat = flat.unwrap_or_default();
@@ -211,7 +211,7 @@ fn lay_grown(name: &str, job: &Job, outline: &Outline, walls: Option<&Walls>) ->
     if let (true, Some(&count)) = (closed, growth.repeats.first()) {
         let (run, count) = (bounds.width(), f64::from(count));
         let what = if bend.is_some() { "the cone, half way up" } else { "the band" };
-        let round = band::Round { what, units: job.units };
+        let round = band::Circuit { what, units: job.units };
         notes.extend(band::counts(run, 1.0, pitch.get(), count, round));
         size = Mm(run / count);
     }
@@ -264,19 +264,19 @@ fn goes_round(pattern: &Grown, job: &Job, outline: &Outline, notes: &mut Vec<Str
         Some(Seam::Turn { .. }) => ("a cone", true),
     };
     match pattern.round {
-        Round::Follows => notes.push("its cells follow both ends: the seam runs in one straight bridge".into()),
-        Round::Whole if job.pattern.turn % 90.0 != 0.0 => {
+        AroundRule::Follows => notes.push("its cells follow both ends: the seam runs in one straight bridge".into()),
+        AroundRule::Whole if job.pattern.turn % 90.0 != 0.0 => {
             return Err(Error::job(
                 format!("\"{}\" goes round {what} upright only", pattern.name),
                 "leave out turn, or give a quarter turn",
             ));
         }
-        Round::Cut => notes.push(format!(
+        AroundRule::Cut => notes.push(format!(
             "set out round one middle: on {what} its openings are cut straight at both ends and do not go on across the seam"
         )),
-        Round::ConeOnly if cone => {}
-        Round::Whole => {}
-        Round::ConeOnly | Round::Not => {
+        AroundRule::ConeOnly if cone => {}
+        AroundRule::Whole => {}
+        AroundRule::ConeOnly | AroundRule::Not => {
             let rounds = if cone { ", one of the growing rounds" } else { "" };
             return Err(Error::job(
                 format!("\"{}\" is one round about its own middle and does not go round {what}", pattern.name),

@@ -43,7 +43,7 @@ pub(super) fn lay(pattern: &Pattern, job: &Job, outline: &Outline, start: &Start
     // A band is sized by its whole repeats: easing only tries other counts.
     let run = bend.map(|b| b.run()).or(outline.run.map(Mm::get));
     let what = if bend.is_some() { "the cone, half way up" } else { "the band" };
-    let round = band::Round { what, units: job.units };
+    let round = band::Circuit { what, units: job.units };
     let closed = run.map(|run| {
         let at_least = job.pattern.pitch.is_none();
         band::close(pattern, eased.get(), job.pattern.turn, run, at_least, round)

@@ -1,6 +1,6 @@
 //! The whole piece: everything soldered or riveted together, what it weighs, how large it is, and what it is cut from.
 
-use super::bench::{disc, Bench};
+use super::measured::{disc, Measured};
 use super::metal::{Weights, HOLDING_MARGIN};
 use super::part::{Part, CUT_LONG};
 use super::strips::rim_outside;
@@ -56,7 +56,7 @@ impl Built {
 }
 
 /// Everything in one piece; `sheet_each` is the sheet cut from for one plate, g.
-pub(super) fn built(bench: &Bench, weights: &Weights, parts: &[Part], sheet_each: f64) -> Built {
+pub(super) fn built(bench: &Measured, weights: &Weights, parts: &[Part], sheet_each: f64) -> Built {
     let mut shares = vec![Share {
         part: "openwork",
         finished: weights.piece,
@@ -70,12 +70,12 @@ pub(super) fn built(bench: &Bench, weights: &Weights, parts: &[Part], sheet_each
     Built { shares, size: size(bench), deep: deep(bench) }
 }
 
-fn grams(bench: &Bench, mm3: f64) -> f64 {
+fn grams(bench: &Measured, mm3: f64) -> f64 {
     mm3 * bench.job.sheet.metal.density * 1e-3
 }
 
 /// A strip as long as its part says, and what is cut long.
-fn strip(bench: &Bench, parts: &[Part], name: &'static str) -> Option<Share> {
+fn strip(bench: &Measured, parts: &[Part], name: &'static str) -> Option<Share> {
     let part = parts.iter().find(|p| p.part == name)?;
     let (length, height, thickness) =
         (part.get("length_mm")?, part.get("height_mm")?, part.get("thickness_mm")?);
@@ -88,7 +88,7 @@ fn strip(bench: &Bench, parts: &[Part], name: &'static str) -> Option<Share> {
 }
 
 /// The back plate, trimmed flush with what it stands under; cut from its own blank with the overhang.
-fn back(bench: &Bench) -> Option<Share> {
+fn back(bench: &Measured) -> Option<Share> {
     let back = bench.job.construction.back?;
     let (thickness, units) = (back.thickness.get(), bench.job.units);
     let flush = rim_outside(bench, 0.0).area();
@@ -101,7 +101,7 @@ fn back(bench: &Bench) -> Option<Share> {
     })
 }
 
-fn rings(bench: &Bench) -> Option<Share> {
+fn rings(bench: &Measured) -> Option<Share> {
     let rings = &bench.job.construction.jump_rings;
     let wire: f64 = rings
         .iter()
@@ -117,7 +117,7 @@ fn rings(bench: &Bench) -> Option<Share> {
 }
 
 /// Width and height of the finished piece.
-fn size(bench: &Bench) -> (f64, f64) {
+fn size(bench: &Measured) -> (f64, f64) {
     match bench.job.outline.shape {
         Shape::Band { inside, width, .. } => (inside.get() + 2.0 * bench.thickness, width.get()),
         Shape::Cone { top, bottom, height } => (top.max(bottom).get() + bench.thickness, height.get()),
@@ -136,7 +136,7 @@ fn size(bench: &Bench) -> (f64, f64) {
 }
 
 /// From front to back: plate, wall and back, or the dome.
-fn deep(bench: &Bench) -> f64 {
+fn deep(bench: &Measured) -> f64 {
     let build = &bench.job.construction;
     let plate = bench.thickness;
     let under = match build.rim {

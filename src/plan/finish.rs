@@ -1,6 +1,6 @@
 //! Which file gets into each opening, and which shot would lodge in it.
 
-use super::bench::{sharp_corners, Bench};
+use super::measured::{sharp_corners, Measured};
 use crate::openings::Opening;
 use std::collections::BTreeMap;
 
@@ -63,7 +63,7 @@ fn file_for(way_in: f64, sharpest: f64) -> usize {
 }
 
 /// Files with the openings they suit, most used first in the fixed order of the list.
-pub(super) fn files(bench: &Bench) -> Vec<FileUse> {
+pub(super) fn files(bench: &Measured) -> Vec<FileUse> {
     let mut uses: Vec<FileUse> = FILES.iter().map(|file| FileUse { file, openings: Vec::new() }).collect();
     let suited = |opening: &Opening| {
         let sharpest = sharp_corners(&opening.ring)
@@ -89,7 +89,7 @@ pub(super) fn files(bench: &Bench) -> Vec<FileUse> {
 }
 
 /// Shot that would lodge, smallest first.
-pub(super) fn lodging(bench: &Bench) -> Vec<Lodging> {
+pub(super) fn lodging(bench: &Measured) -> Vec<Lodging> {
     let grown = 2.0 * bench.job.saw.clean_up.get();
     let mut widths: Vec<f64> = bench.piece.openings.iter().map(|o| o.widest.get() + grown).collect();
     widths.sort_by(f64::total_cmp);

@@ -1,6 +1,6 @@
 //! Blanks that are bent or domed: bands, cones, domes.
 
-use super::bench::Bench;
+use super::measured::Measured;
 use super::part::{Part, STRIP};
 use crate::checks::{BenchFinding, Finding};
 use crate::job::Shape;
@@ -19,7 +19,7 @@ pub(super) const WIDE_BAND_ADDS: f64 = 0.5;
 pub(super) const END_FILING: f64 = 0.1;
 
 /// Flat shapes that are bent: band, cone, dome.
-pub(super) fn blanks(bench: &Bench) -> Vec<Part> {
+pub(super) fn blanks(bench: &Measured) -> Vec<Part> {
     let mut parts = Vec::new();
     let units = bench.job.units;
     match bench.job.outline.shape {

@@ -1,7 +1,7 @@
 //! What the plan itself finds: sheet that is too small, more than a week of work, weight on an ear, a dome.
 
-use super::bench::Bench;
 use super::built::Built;
+use super::measured::Measured;
 use super::time::{Spread, Time};
 use crate::checks::{BenchFinding, Check, Level, Quantity, Verdict};
 use crate::trade::fits;
@@ -28,7 +28,7 @@ pub(super) fn hours(time: &Time, pieces: u32) -> Verdict {
 }
 
 /// What one finished piece weighs.
-pub(super) fn weight(bench: &Bench, built: &Built) -> Verdict {
+pub(super) fn weight(bench: &Measured, built: &Built) -> Verdict {
     let grams = built.finished();
     let on_an_ear = bench.job.pair && super::hang::top_hole(bench).is_some();
     if on_an_ear && grams > ON_AN_EAR {
@@ -42,7 +42,7 @@ pub(super) fn weight(bench: &Bench, built: &Built) -> Verdict {
 }
 
 /// What doming does to the openings; nothing for a piece that stays flat.
-pub(super) fn doming(bench: &Bench) -> Option<Verdict> {
+pub(super) fn doming(bench: &Measured) -> Option<Verdict> {
     let domed = bench.piece.outline.domed.as_ref()?;
     let sums = fits::dome(domed.size.0.min(domed.size.1).get(), domed.height.get());
     let found = BenchFinding::Domed { closes: sums.closes, stretch: sums.stretch };

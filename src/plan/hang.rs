@@ -1,6 +1,6 @@
 //! How the piece falls: its balance point, the line straight down from the hole, and how far to move the hole.
 
-use super::bench::Bench;
+use super::measured::Measured;
 use super::strips::rim_line;
 use crate::checks::{BenchFinding, Check, Level, Quantity, Verdict};
 use crate::geom::{Point, Vec2};
@@ -55,7 +55,7 @@ impl Hang {
 }
 
 /// The highest hole; `None` without holes.
-pub(super) fn top_hole(bench: &Bench) -> Option<TopHole> {
+pub(super) fn top_hole(bench: &Measured) -> Option<TopHole> {
     let holes = &bench.piece.outline.holes;
     let hole = holes.iter().reduce(|best, h| if h.at.y > best.at.y { h } else { best })?;
     let name = if hole.has_name() { hole.name.clone() } else { hole.label.clone() };
@@ -64,7 +64,7 @@ pub(super) fn top_hole(bench: &Bench) -> Option<TopHole> {
 
 /// Balance point of everything soldered together: plate, rim and back. A stone and its bezel are left out: the stone's
 /// weight is not known.
-pub(super) fn balance(bench: &Bench) -> Point {
+pub(super) fn balance(bench: &Measured) -> Point {
     let mut mass = bench.edge_area;
     let mut moment: Vec2 = bench.edge_balance.to_vec2() * bench.edge_area;
     let mut add = |area: f64, at: Point| {
@@ -104,7 +104,7 @@ pub(super) fn balance(bench: &Bench) -> Point {
 }
 
 /// How the piece hangs, and what to say about it.
-pub(super) fn hang(bench: &Bench) -> (Hang, Verdict) {
+pub(super) fn hang(bench: &Measured) -> (Hang, Verdict) {
     let balance = balance(bench);
     let hole = top_hole(bench);
     let twin = hole.as_ref().and_then(|top| {

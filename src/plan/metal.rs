@@ -1,6 +1,6 @@
 //! What one pierced plate weighs, and what its blank leaves behind.
 
-use super::bench::{disc, Bench};
+use super::measured::{disc, Measured};
 
 /// Metal left all round a piece to saw it from its blank, mm. More costs metal; less and the saw runs off the sheet.
 /// Common practice: a 22 mm disc is sawn from a 24 mm square.
@@ -19,14 +19,14 @@ pub struct Weights {
 }
 
 /// Size of the blank of one piece, lugs included, mm.
-pub(super) fn blank_size(bench: &Bench) -> (f64, f64) {
+pub(super) fn blank_size(bench: &Measured) -> (f64, f64) {
     let bounds = bench.piece.outline.edge.bounds();
     (bounds.width() + 2.0 * HOLDING_MARGIN, bounds.height() + 2.0 * HOLDING_MARGIN)
 }
 
 /// Weights from the drawn lines, the outer edge as measured where it was: the saw's cut lies in the waste and becomes
 /// filings with the drilled holes that stay; chips of the start holes are counted with the scrap.
-pub(super) fn weights(bench: &Bench, line: f64) -> Weights {
+pub(super) fn weights(bench: &Measured, line: f64) -> Weights {
     let per_mm2 = bench.grams_per_mm2();
     let (width, height) = blank_size(bench);
     let holes: f64 = bench.piece.outline.holes.iter().map(|h| disc(h.diameter.get())).sum();

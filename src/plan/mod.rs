@@ -1,17 +1,17 @@
 //! The numbers of the bench: holes, saw line, minutes, blades, metal, parts, joins, hang, order.
 //!
-//! Everything starts from a [`Bench`]: the piece as drawn with what was measured put in place of what was planned.
+//! Everything starts from a [`Measured`]: the piece as drawn with what was measured put in place of what was planned.
 //! `[measured]` never moves an opening or the printed edge. There is one size: the line lies in the waste, and filed until it
 //! is gone the piece *is* the drawn size, or the measured one. What a hand runs over the line is a margin of its own
 //! ([`Weights::overrun`]) and changes no size.
 
-mod bench;
 mod built;
 pub mod card;
 mod finish;
 mod formed;
 mod found;
 mod hang;
+mod measured;
 mod metal;
 mod order;
 mod part;
@@ -27,11 +27,11 @@ pub mod sums;
 mod time;
 mod timing;
 
-pub use bench::{sharp_corners, Bench, SharpCorner};
 pub use built::{Built, Share};
 pub use finish::{FileUse, Lodging, SHOT};
 pub use formed::{band, cone, dome, sizes_near};
 pub use hang::{Hang, TopHole};
+pub use measured::{sharp_corners, Measured, SharpCorner};
 pub use metal::{Weights, HOLDING_MARGIN};
 pub use order::{moves, Cut, Turn};
 pub use part::{Part, Size};
@@ -74,12 +74,12 @@ pub struct Plan {
     pub maker_page: Vec<QuoteLine>,
     pub buyer_page: Vec<QuoteLine>,
     /// The job card in working order, ready to be set.
-    pub card: Vec<card::Section>,
+    pub card: Vec<card::CardSection>,
 }
 
 /// The whole plan, and the verdicts that need it.
 pub fn plan(job: &Job, piece: &Piece, graph: &BridgeGraph) -> (Plan, Vec<Verdict>) {
-    let bench = Bench::found(job, piece);
+    let bench = Measured::found(job, piece);
     let saw = saw::sawing(&bench);
     let drills = saw::drills(&bench);
     let time = time::time(&bench, &saw);
@@ -88,8 +88,8 @@ pub fn plan(job: &Job, piece: &Piece, graph: &BridgeGraph) -> (Plan, Vec<Verdict
     let mut parts = parts::parts(&bench);
     let built = built::built(&bench, &weights, &parts, buying.taken / f64::from(bench.pieces));
     let mut weights_planned = None;
-    if Bench::was_measured(job) {
-        let planned = Bench::planned(job, piece);
+    if Measured::was_measured(job) {
+        let planned = Measured::planned(job, piece);
         part::mark_changes(&mut parts, &parts::parts(&planned), job.units);
         weights_planned = Some(metal::weights(&planned, saw.length()));
     }

@@ -1,7 +1,7 @@
 //! The cuts in order: openings by their numbers, windows after them, the outer edge last; where each is entered and
 //! which way it goes.
 
-use super::bench::{sharp_corners, Bench};
+use super::measured::{sharp_corners, Measured};
 use crate::geom::{Point, Ring};
 use crate::trade::models::left_in_corner;
 
@@ -35,7 +35,7 @@ pub struct Turn {
 }
 
 /// The cuts in order.
-pub(super) fn order(bench: &Bench) -> Vec<Turn> {
+pub(super) fn order(bench: &Measured) -> Vec<Turn> {
     let piece = bench.piece;
     let openings = piece.openings.iter();
     let mut turns: Vec<Turn> =
@@ -58,7 +58,7 @@ pub(super) fn order(bench: &Bench) -> Vec<Turn> {
     turns
 }
 
-fn turn(bench: &Bench, cut: Cut, ring: &Ring, hole: Point) -> Turn {
+fn turn(bench: &Measured, cut: Cut, ring: &Ring, hole: Point) -> Turn {
     let corners = sharp_corners(ring);
     // Of corners as near as each other the lowest, then the leftmost: like openings are entered alike.
     let nearest = corners.iter().min_by_key(|c| {
@@ -79,7 +79,7 @@ fn turn(bench: &Bench, cut: Cut, ring: &Ring, hole: Point) -> Turn {
 }
 
 /// Sum of the moves from opening to opening, mm.
-pub fn moves(bench: &Bench, turns: &[Turn]) -> f64 {
+pub fn moves(bench: &Measured, turns: &[Turn]) -> f64 {
     let at = |turn: &Turn| match turn.cut {
         Cut::Opening(n) => bench.piece.openings.get(n.wrapping_sub(1)).map(|o| o.drill_at),
         Cut::Window(w) => bench.piece.outline.windows.get(w.wrapping_sub(1)).map(|w| w.drill_at),

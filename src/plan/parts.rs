@@ -1,6 +1,6 @@
 //! The parts a piece is built from, each with its own number and its sum.
 
-use super::bench::Bench;
+use super::measured::Measured;
 use super::part::{Part, BEZEL, CUT_LONG, PRACTICE};
 use super::{formed, rings, strips};
 use crate::geom::Ring;
@@ -10,7 +10,7 @@ use crate::trade::fits;
 use crate::units::LengthUnit;
 
 /// Every part, in the order they are made.
-pub(super) fn parts(bench: &Bench) -> Vec<Part> {
+pub(super) fn parts(bench: &Measured) -> Vec<Part> {
     let mut parts = Vec::new();
     parts.extend(formed::blanks(bench));
     parts.extend(strips::rim(bench));
@@ -24,7 +24,7 @@ pub(super) fn parts(bench: &Bench) -> Vec<Part> {
 }
 
 /// Bezel, pad and window from the stone.
-fn seat(bench: &Bench) -> Vec<Part> {
+fn seat(bench: &Measured) -> Vec<Part> {
     let Some(bezel) = &bench.job.construction.bezel else { return Vec::new() };
     let units = bench.job.units;
     let Shape::Circle { diameter } = bezel.stone else { return shaped_seat(bezel, units) };

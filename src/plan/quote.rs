@@ -1,7 +1,7 @@
 //! Totals for all pieces, and the two sheets of a quote: the maker's with minutes, the buyer's without.
 
-use super::bench::Bench;
 use super::built::Built;
+use super::measured::Measured;
 use super::metal::Weights;
 use super::saw::{drill_size, Drilling, Sawing};
 use super::sheet::Buying;
@@ -43,7 +43,7 @@ pub struct Batch {
 
 /// Totals.
 pub(super) fn batch(
-    bench: &Bench,
+    bench: &Measured,
     saw: &Sawing,
     drills: &[Drilling],
     time: &Time,
@@ -120,7 +120,7 @@ fn range(spread: Spread) -> String {
 }
 
 /// A rate as it is read: "12 mm² of cut a minute in sterling (estimate; copper 0.9 times)".
-pub(super) fn rate(bench: &Bench, rate: &RateUsed) -> String {
+pub(super) fn rate(bench: &Measured, rate: &RateUsed) -> String {
     let whose = if rate.own { "your own" } else { "estimate" };
     let metal = &bench.job.sheet.metal.title;
     let factor =
@@ -129,13 +129,13 @@ pub(super) fn rate(bench: &Bench, rate: &RateUsed) -> String {
 }
 
 /// The rates used, one line each.
-pub(super) fn rate_lines(bench: &Bench, time: &Time) -> Vec<QuoteLine> {
+pub(super) fn rate_lines(bench: &Measured, time: &Time) -> Vec<QuoteLine> {
     time.rates.iter().map(|r| line(&format!("rate: {}", r.what), rate(bench, r))).collect()
 }
 
 /// The maker's sheet.
 pub(super) fn maker(
-    bench: &Bench,
+    bench: &Measured,
     saw: &Sawing,
     drills: &[Drilling],
     time: &Time,
@@ -233,13 +233,13 @@ fn sheet_sum(buying: &Buying, units: LengthUnit) -> String {
 }
 
 /// What stacking two sheets would save, where nothing is stacked yet.
-fn stacking(bench: &Bench, saw: &Sawing, time_now: &Time, batch: &Batch) -> Option<QuoteLine> {
+fn stacking(bench: &Measured, saw: &Sawing, time_now: &Time, batch: &Batch) -> Option<QuoteLine> {
     if bench.pieces < 2 || bench.stack() > 1 {
         return None;
     }
     let mut job = bench.job.clone();
     job.saw.stack = 2;
-    let stacked = Bench { job: &job, ..bench.clone() };
+    let stacked = Measured { job: &job, ..bench.clone() };
     let saved = (time_now.whole.likely - time(&stacked, saw).whole.likely) * f64::from(bench.pieces);
     let teeth = saw.teeth * 2.0;
     let turned = if bench.job.pair {
@@ -260,7 +260,7 @@ fn stacking(bench: &Bench, saw: &Sawing, time_now: &Time, batch: &Batch) -> Opti
 }
 
 /// What sending the sawing out would save and leave.
-fn sending_out(bench: &Bench, time: &Time, batch: &Batch) -> Option<QuoteLine> {
+fn sending_out(bench: &Measured, time: &Time, batch: &Batch) -> Option<QuoteLine> {
     if bench.piece.openings.is_empty() {
         return None;
     }
@@ -284,7 +284,7 @@ fn sending_out(bench: &Bench, time: &Time, batch: &Batch) -> Option<QuoteLine> {
 }
 
 /// "3 pairs, 6 pieces", "1 piece".
-pub(super) fn pieces(bench: &Bench) -> String {
+pub(super) fn pieces(bench: &Measured) -> String {
     match (bench.job.pair, bench.pieces) {
         (true, 2) => "1 pair, 2 pieces".into(),
         (true, n) => format!("{} pairs, {n} pieces", n / 2),
@@ -294,7 +294,7 @@ pub(super) fn pieces(bench: &Bench) -> String {
 }
 
 /// "31.00 mm across", "20.00 × 39.00 mm": the finished piece, lugs and rim included.
-pub(super) fn over_all(bench: &Bench, (width, height): (f64, f64)) -> String {
+pub(super) fn over_all(bench: &Measured, (width, height): (f64, f64)) -> String {
     match bench.across {
         Some(_) if (width - height).abs() < 0.005 => format!("{} across", bench.mm(width)),
         _ => bench.job.units.size((width, height), 2),
@@ -302,7 +302,7 @@ pub(super) fn over_all(bench: &Bench, (width, height): (f64, f64)) -> String {
 }
 
 /// The buyer's sheet: no minutes of the bench and no costs on it; one price, or a line to write it on.
-pub(super) fn buyer(bench: &Bench, built: &Built, batch: &Batch) -> Vec<QuoteLine> {
+pub(super) fn buyer(bench: &Measured, built: &Built, batch: &Batch) -> Vec<QuoteLine> {
     let metal = &bench.job.sheet.metal;
     let mut lines = vec![
         line("what", bench.job.title.clone()),

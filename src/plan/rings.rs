@@ -1,7 +1,7 @@
 //! Jump rings: wire to cut, and whether they go through the hole they hang from and round its wall.
 
-use super::bench::Bench;
 use super::hang::{top_hole, TopHole};
+use super::measured::Measured;
 use super::part::Part;
 use crate::checks::{BenchFinding, Check, Level, Quantity, Verdict};
 use crate::job::JumpRing;
@@ -40,7 +40,7 @@ impl RingFit {
 }
 
 /// Each kind of ring of the job in the highest hole; `None` without a hole.
-pub fn ring_fits(bench: &Bench) -> Option<Vec<RingFit>> {
+pub fn ring_fits(bench: &Measured) -> Option<Vec<RingFit>> {
     let hole = top_hole(bench)?;
     let outline = &bench.piece.outline;
     let edge = outline.found.as_ref().unwrap_or(&outline.edge);
@@ -56,13 +56,13 @@ pub fn ring_fits(bench: &Bench) -> Option<Vec<RingFit>> {
     Some(bench.job.construction.jump_rings.iter().map(fit).collect())
 }
 
-pub(super) fn jump_rings(bench: &Bench) -> Vec<Part> {
+pub(super) fn jump_rings(bench: &Measured) -> Vec<Part> {
     let known = ring_fits(bench).unwrap_or_default();
     let rings = bench.job.construction.jump_rings.iter().enumerate();
     rings.map(|(i, ring)| part(bench, ring, known.get(i))).collect()
 }
 
-fn part(bench: &Bench, ring: &JumpRing, fit: Option<&RingFit>) -> Part {
+fn part(bench: &Measured, ring: &JumpRing, fit: Option<&RingFit>) -> Part {
     let (wire, inside) = (ring.wire.get(), ring.inside.get());
     let length = fits::ring_cut(wire, inside);
     let ratio = inside / wire;
@@ -100,7 +100,7 @@ fn amiss(fit: &RingFit) -> Option<BenchFinding> {
     }
 }
 
-fn says(bench: &Bench, fit: &RingFit) -> String {
+fn says(bench: &Measured, fit: &RingFit) -> String {
     match amiss(fit) {
         Some(found) => Verdict::new(Check::RingFit, Level::Caution, found).says(bench.job.units),
         None => format!(
@@ -115,7 +115,7 @@ fn says(bench: &Bench, fit: &RingFit) -> String {
 }
 
 /// Rings that do not go in.
-pub(super) fn verdict(bench: &Bench) -> Verdict {
+pub(super) fn verdict(bench: &Measured) -> Verdict {
     let told = |level, found| Verdict::new(Check::RingFit, level, found);
     if bench.job.construction.jump_rings.is_empty() {
         return told(Level::Good, BenchFinding::NoRings);

@@ -1,6 +1,6 @@
 //! Drilling and sawing: holes, threadings, line, corners.
 
-use super::bench::{sharp_corners, Bench};
+use super::measured::{sharp_corners, Measured};
 use crate::units::{short, LengthUnit};
 
 /// Holes drilled with one drill.
@@ -69,7 +69,7 @@ pub fn drill_speed(metal: &str, diameter: f64) -> [f64; 2] {
 }
 
 /// The drills of the job: the start drill first, then the holes that stay, thinnest first.
-pub(super) fn drills(bench: &Bench) -> Vec<Drilling> {
+pub(super) fn drills(bench: &Measured) -> Vec<Drilling> {
     let outline = &bench.piece.outline;
     let start = bench.piece.openings.len() + outline.windows.len();
     let mut sizes: Vec<(f64, usize, Option<String>)> = vec![(bench.job.saw.drill.get(), start, None)];
@@ -103,7 +103,7 @@ pub(super) fn drills(bench: &Bench) -> Vec<Drilling> {
 }
 
 /// Line, threadings and corners of one piece. The line printed stays the line sawn, whatever was measured afterwards.
-pub(super) fn sawing(bench: &Bench) -> Sawing {
+pub(super) fn sawing(bench: &Measured) -> Sawing {
     let (piece, outline) = (bench.piece, &bench.piece.outline);
     let in_windows: usize = outline.windows.iter().map(|w| sharp_corners(&w.ring).len()).sum();
     let in_openings: usize = piece.openings.iter().map(|o| o.corners).sum();

@@ -1,6 +1,6 @@
 //! What to buy or cut for all pieces, and how the blanks lie on the sheet.
 
-use super::bench::Bench;
+use super::measured::Measured;
 use super::metal::{blank_size, HOLDING_MARGIN};
 use crate::checks::{BenchFinding, Check, Level, Quantity, Verdict};
 use crate::units::{plain, LengthUnit};
@@ -92,7 +92,7 @@ pub fn lay_out(blank: (f64, f64), sheet: (f64, f64), wanted: u32) -> (u32, Layou
 }
 
 /// What to buy or cut for all pieces.
-pub(super) fn buying(bench: &Bench) -> Buying {
+pub(super) fn buying(bench: &Measured) -> Buying {
     let blank = blank_size(bench);
     let count = bench.pieces;
     // As near square as rows allow.
@@ -105,7 +105,7 @@ pub(super) fn buying(bench: &Bench) -> Buying {
     Buying { count, blank, sheet, sheet_grams, taken: of_stock.unwrap_or(sheet_grams), stock }
 }
 
-fn on_stock(bench: &Bench, blank: (f64, f64), size: (f64, f64)) -> OnStock {
+fn on_stock(bench: &Measured, blank: (f64, f64), size: (f64, f64)) -> OnStock {
     let count = bench.pieces;
     let (holds, layout) = lay_out(blank, size, count);
     let (w, h) = (bench.over_all.0 + 2.0 * HOLDING_MARGIN, bench.over_all.1 + 2.0 * HOLDING_MARGIN);

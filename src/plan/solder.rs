@@ -1,7 +1,7 @@
 //! Which seam when, with which grade, how many pallions, and which part to heat; and for metals that are not soldered at a
 //! bench, how each seam is joined cold.
 
-use super::bench::Bench;
+use super::measured::Measured;
 use super::part::Part;
 use super::strips::rim_line;
 use crate::checks::{seam_room, seam_solder, BenchFinding, Check, Level, Quantity, Verdict};
@@ -59,7 +59,7 @@ struct SolderSeam {
 }
 
 /// The seams in order.
-fn seams(bench: &Bench, parts: &[Part]) -> Vec<SolderSeam> {
+fn seams(bench: &Measured, parts: &[Part]) -> Vec<SolderSeam> {
     let build = &bench.job.construction;
     let mut seams: Vec<SolderSeam> = Vec::new();
     let mut own = |name: &str, length: f64, cold: &'static str| {
@@ -161,7 +161,7 @@ fn seams(bench: &Bench, parts: &[Part]) -> Vec<SolderSeam> {
 }
 
 /// Metal of strip and border against the openwork inside the border.
-fn rim_ratio(bench: &Bench, strip: f64) -> f64 {
+fn rim_ratio(bench: &Measured, strip: f64) -> f64 {
     let inside: f64 = bench.piece.outline.inside_border.iter().map(|r| r.area()).sum();
     let openwork = inside - bench.openings_area() - bench.cut_outs_area();
     let border = bench.edge_area - inside;
@@ -185,7 +185,7 @@ fn risks(seams: &[SolderSeam]) -> Vec<Risk> {
 }
 
 /// The grade of each heat, and whether it keeps the rules of room and of flowing lower each time.
-fn choose(bench: &Bench, seams: &[SolderSeam], risks: &[Risk]) -> Vec<(&'static Solder, bool)> {
+fn choose(bench: &Measured, seams: &[SolderSeam], risks: &[Risk]) -> Vec<(&'static Solder, bool)> {
     let metal = &bench.job.sheet.metal;
     let first = bench.job.construction.solder.as_deref();
     match (rim_heat_no(seams), seam_solder(bench.job, bench.piece)) {
@@ -204,7 +204,7 @@ pub struct Joins {
 }
 
 /// The joins and their verdict.
-pub(super) fn joins(bench: &Bench, parts: &[Part]) -> (Joins, Verdict) {
+pub(super) fn joins(bench: &Measured, parts: &[Part]) -> (Joins, Verdict) {
     let seams = seams(bench, parts);
     let metal = &bench.job.sheet.metal;
     if metal.joined_cold() {
@@ -233,7 +233,7 @@ pub(super) fn joins(bench: &Bench, parts: &[Part]) -> (Joins, Verdict) {
     (Joins { solder, cold: Vec::new() }, verdict)
 }
 
-fn notes(bench: &Bench, seam: &SolderSeam, grade: &'static Solder) -> Vec<String> {
+fn notes(bench: &Measured, seam: &SolderSeam, grade: &'static Solder) -> Vec<String> {
     let mut notes = Vec::new();
     let metal = &bench.job.sheet.metal;
     let closing = seam.heat_no == 0 && seam.risk == Risk::Strip;
@@ -292,7 +292,7 @@ fn verdict_of(level: Level, found: BenchFinding) -> Verdict {
     Verdict::new(Check::SolderSteps, level, found)
 }
 
-fn cold_verdict(bench: &Bench, joins: usize) -> Verdict {
+fn cold_verdict(bench: &Measured, joins: usize) -> Verdict {
     if joins == 0 {
         return verdict_of(Level::Good, BenchFinding::NothingToJoin);
     }
@@ -302,7 +302,7 @@ fn cold_verdict(bench: &Bench, joins: usize) -> Verdict {
 }
 
 fn verdict(
-    bench: &Bench,
+    bench: &Measured,
     seams: &[SolderSeam],
     risks: &[Risk],
     chosen: &[(&'static Solder, bool)],

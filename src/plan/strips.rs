@@ -1,6 +1,6 @@
 //! The strip that walls a plate and the plate behind it, round circles and round any outline.
 
-use super::bench::{sharp_corners, Bench};
+use super::measured::{sharp_corners, Measured};
 use super::part::{Part, CUT_LONG, PRACTICE, STRIP};
 use crate::geom::{Edge, Ring};
 use crate::job::RimSits;
@@ -17,7 +17,7 @@ fn drawn(ring: &Ring, by: f64) -> Ring {
 }
 
 /// The strip round or under the plate: through the middle of its thickness.
-pub(super) fn rim_line(bench: &Bench) -> Option<Ring> {
+pub(super) fn rim_line(bench: &Measured) -> Option<Ring> {
     let rim = bench.job.construction.rim?;
     let half = rim.thickness.get() / 2.0;
     Some(match rim.sits {
@@ -27,7 +27,7 @@ pub(super) fn rim_line(bench: &Bench) -> Option<Ring> {
 }
 
 /// The outside of rim and plate, and so much beyond it: what a back plate stands under.
-pub(super) fn rim_outside(bench: &Bench, beyond: f64) -> Ring {
+pub(super) fn rim_outside(bench: &Measured, beyond: f64) -> Ring {
     let adds = match bench.job.construction.rim {
         Some(rim) if rim.sits == RimSits::RoundEdge => rim.thickness.get(),
         _ => 0.0,
@@ -35,7 +35,7 @@ pub(super) fn rim_outside(bench: &Bench, beyond: f64) -> Ring {
     drawn(&bench.base, adds + beyond)
 }
 
-pub(super) fn rim(bench: &Bench) -> Option<Part> {
+pub(super) fn rim(bench: &Measured) -> Option<Part> {
     let rim = bench.job.construction.rim?;
     let (t, units) = (rim.thickness.get(), bench.job.units);
     let (where_, sign) = match rim.sits {
@@ -168,7 +168,7 @@ fn share_along(edge: &Edge, q: crate::geom::Point) -> f64 {
     }
 }
 
-pub(super) fn back(bench: &Bench) -> Option<Part> {
+pub(super) fn back(bench: &Measured) -> Option<Part> {
     let back = bench.job.construction.back?;
     let (overhang, units) = (back.overhang.get(), bench.job.units);
     let (rim_adds, outside) = match bench.job.construction.rim {

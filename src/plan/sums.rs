@@ -236,7 +236,7 @@ pub fn gauge(number: i32) -> Result<Sum, String> {
 /// Weight of a disc.
 pub fn disc(metal: &Metal, across: f64, thickness: f64) -> Result<Sum, String> {
     let (across, thickness) = (sound("across", across)?, sound("thickness", thickness)?);
-    let grams = super::bench::disc(across) * thickness * metal.density * 1e-3;
+    let grams = super::measured::disc(across) * thickness * metal.density * 1e-3;
     plain_sum(
         grams,
         "g",

@@ -1,7 +1,7 @@
 //! Minutes and blades. Nobody has published measured rates for piercing by hand: these are estimates with wide ranges,
 //! to be replaced by the maker's own.
 
-use super::bench::Bench;
+use super::measured::Measured;
 use super::saw::Sawing;
 use crate::job::Skill;
 use crate::trade::pace::{Pace, CORNER_FACTOR, CUT_FACTOR, DAY, HOLE_FACTOR};
@@ -85,7 +85,7 @@ const FAST: f64 = 12.0 / 20.0;
 const SLOW: f64 = 12.0 / 8.0;
 
 /// The minutes of one piece.
-pub(super) fn time(bench: &Bench, saw: &Sawing) -> Time {
+pub(super) fn time(bench: &Measured, saw: &Sawing) -> Time {
     let (job, own) = (bench.job, &bench.job.rates);
     let by_skill = skill_rates(job.skill);
     let factor = job.sheet.metal.saw_factor;
@@ -161,7 +161,7 @@ const COUNTED: f64 = 2.0;
 
 /// Blades to have ready for `pieces` single pieces: mean, and the counts that one job in ten stays under and over
 /// (spoilt blades as chance events whose rate is itself uncertain: negative binomial).
-pub(super) fn blades(bench: &Bench, saw: &Sawing, pieces: u32) -> Spread {
+pub(super) fn blades(bench: &Measured, saw: &Sawing, pieces: u32) -> Spread {
     let runs = f64::from(pieces.max(1).div_ceil(bench.stack().min(pieces.max(1))));
     let cut = saw.length() * bench.thickness * f64::from(pieces.max(1)) / bench.job.sheet.metal.saw_factor;
     let wear = cut + THREADING * saw.threadings as f64 * runs;

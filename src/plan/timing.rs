@@ -1,6 +1,6 @@
 //! A job just done as a line of the log, and what the log taught as a job's rates.
 
-use super::bench::Bench;
+use super::measured::Measured;
 use super::Plan;
 use crate::job::{Job, Rates};
 use crate::openings::Piece;
@@ -16,7 +16,7 @@ pub fn entry(
     minutes: f64,
     filing: Option<f64>,
 ) -> Entry {
-    let bench = Bench::found(job, piece);
+    let bench = Measured::found(job, piece);
     let stack = f64::from(bench.stack());
     let count = piece.openings.len() as f64;
     let (holes, line, corners, planned) = match openings.filter(|_| count > 0.0) {

@@ -1,17 +1,17 @@
 //! The job card set for the terminal.
 
 use super::table::{wrapped, TextTable};
-use crate::plan::card::{Row, Section};
+use crate::plan::card::{CardSection, Row};
 
 /// Widest value that gets a column of its own; a longer one runs on with its sum behind it.
 const VALUE: usize = 34;
 
 /// All sections, in working order.
-pub(super) fn text(sections: &[Section]) -> String {
+pub(super) fn text(sections: &[CardSection]) -> String {
     sections.iter().map(section).collect()
 }
 
-fn section(section: &Section) -> String {
+fn section(section: &CardSection) -> String {
     let facts = || section.rows.iter().filter_map(fact);
     let label = facts().map(|[label, ..]| label.chars().count()).max().unwrap_or(0);
     let short = |value: &String| Some(value.chars().count()).filter(|n| *n <= VALUE);

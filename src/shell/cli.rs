@@ -104,7 +104,7 @@ enum Verb {
     #[command(after_help = "Example:\n  sawpierce open moth.toml\n\n\
                             `sawpierce` alone opens it with a first piece. Only this machine can see it. Changes are kept beside \
                             the job file until they are saved; Ctrl+C ends it.")]
-    Open(page::Open),
+    Open(page::OpenArgs),
 }
 
 #[derive(Args)]
@@ -142,7 +142,7 @@ pub(super) fn run(words: impl IntoIterator<Item = OsString>) -> Result<Outcome, 
         Some(Verb::Sums(asked)) => sums::sums(&asked),
         Some(Verb::Minutes(asked)) => minutes::minutes(&asked, &settings::load()),
         Some(Verb::Open(asked)) => page::open(&asked),
-        None => page::open(&page::Open::default()),
+        None => page::open(&page::OpenArgs::default()),
     }
 }
 

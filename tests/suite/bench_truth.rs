@@ -4,7 +4,7 @@
 use sawpierce::checks::{Check, Level, Verdict};
 use sawpierce::error::Error;
 use sawpierce::job::{parse, Job, NamedFiles, Settings};
-use sawpierce::plan::card::{Row, Step};
+use sawpierce::plan::card::{CardStep, Row};
 use sawpierce::plan::Plan;
 use sawpierce::render::json::plan_json;
 use sawpierce::units::LengthUnit;
@@ -56,7 +56,7 @@ fn words(plan: &Plan) -> String {
         .join("\n")
 }
 
-fn cautions(plan: &Plan, step: Step) -> String {
+fn cautions(plan: &Plan, step: CardStep) -> String {
     let sections = plan.card.iter().filter(|s| s.step == step);
     let texts = sections.flat_map(|s| s.all()).filter_map(|r| match r {
         Row::Caution(text) => Some(text.clone()),
@@ -404,7 +404,7 @@ fn metals_not_soldered_at_a_bench_get_cold_joins_and_nothing_of_the_torch() {
         }
         assert!(said.contains("join cold") && said.contains("rivet"), "{said}");
         // Its dust burns: at the saw, at the file and at the wheel.
-        for step in [Step::Saw, Step::File, Step::Finish] {
+        for step in [CardStep::Saw, CardStep::File, CardStep::Finish] {
             assert!(cautions(&cold.plan, step).contains("filings burn"), "{metal} {step:?}");
         }
         let json = plan_json(&job, &cold, 1, false);
@@ -436,18 +436,18 @@ fn each_step_carries_what_can_hurt_there() {
                8, thickness = 0.3, height = 4 }\ndome = 3\n";
     let (_, done) = done(&disc("brass", 40.0, all));
     for (step, words) in [
-        (Step::Piece, &["qualified practice come first"][..]),
-        (Step::Sheet, &["face shield", "rolling mill", "annealing"]),
-        (Step::Paper, &["never burn it off"]),
-        (Step::Drill, &["glasses", "no gloves", "clamp"]),
-        (Step::Saw, &["blades snap", "glasses", "dust"]),
-        (Step::File, &["mask"]),
-        (Step::Edge, &["fresh edges cut"]),
-        (Step::Form, &["annealing: fire-brick", "doming: glasses and ear defenders", "zinc oxide"]),
-        (Step::Solder, &["cadmium-free", "draught", "vent", "extinguisher"]),
-        (Step::Clean, &["acid into water", "goggles", "lid"]),
-        (Step::Stone, &["no heat"]),
-        (Step::Finish, &["below the wheel's centre", "glasses and mask", "poison gas", "sealed barrel"]),
+        (CardStep::Piece, &["qualified practice come first"][..]),
+        (CardStep::Sheet, &["face shield", "rolling mill", "annealing"]),
+        (CardStep::Paper, &["never burn it off"]),
+        (CardStep::Drill, &["glasses", "no gloves", "clamp"]),
+        (CardStep::Saw, &["blades snap", "glasses", "dust"]),
+        (CardStep::File, &["mask"]),
+        (CardStep::Edge, &["fresh edges cut"]),
+        (CardStep::Form, &["annealing: fire-brick", "doming: glasses and ear defenders", "zinc oxide"]),
+        (CardStep::Solder, &["cadmium-free", "draught", "vent", "extinguisher"]),
+        (CardStep::Clean, &["acid into water", "goggles", "lid"]),
+        (CardStep::Stone, &["no heat"]),
+        (CardStep::Finish, &["below the wheel's centre", "glasses and mask", "poison gas", "sealed barrel"]),
     ] {
         let said = cautions(&done.plan, step);
         for word in words {

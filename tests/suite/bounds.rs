@@ -26,8 +26,8 @@ fn full() -> String {
 type Written = fn(f64) -> String;
 
 /// The limit of a key, and a value as it is typed.
-fn limit_of(kind: &fields::Kind) -> Option<(Limit, Written)> {
-    use fields::Kind::*;
+fn limit_of(kind: &fields::ValueKind) -> Option<(Limit, Written)> {
+    use fields::ValueKind::*;
     let one: Written = |v| format!("{v}");
     let two: Written = |v| format!("[{v}, {v}]");
     match kind {
@@ -55,7 +55,7 @@ fn refused_at_their_keys() -> Vec<Limit> {
         for field in section.fields {
             let Some((limit, typed)) = limit_of(&field.kind) else { continue };
             let path = format!("{head}{}", field.key);
-            let whole = matches!(field.kind, fields::Kind::Whole(_) | fields::Kind::Wholes(_));
+            let whole = matches!(field.kind, fields::ValueKind::Whole(_) | fields::ValueKind::Wholes(_));
             let step = if whole { 1.0 } else { (limit.most - limit.least) * 1e-3 };
             let range = format!("give {} to {}", short(limit.least, 4), short(limit.most, 4));
             let said = |value: f64| match start.with(&[Edit::set(&path, Value::Raw(typed(value)))]) {

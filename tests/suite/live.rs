@@ -2,7 +2,7 @@
 
 use crate::made::{disc, DISC};
 use sawpierce::job::{fields, NamedFiles, Settings};
-use sawpierce::live::{Bench, Step};
+use sawpierce::live::{Bench, Reached};
 use sawpierce::pipeline;
 use serde_json::{json, Value};
 
@@ -456,10 +456,10 @@ fn a_job_with_files_says_which_it_needs_and_takes_them() {
 #[test]
 fn an_answer_that_nobody_waits_for_any_more_is_dropped() {
     let mut bench = bench(DISC);
-    let Step::Work(first) = bench.take(&set("outline.diameter", 40.0).to_string()) else {
+    let Reached::Work(first) = bench.take(&set("outline.diameter", 40.0).to_string()) else {
         panic!("worked out")
     };
-    let Step::Work(second) = bench.take(&set("outline.diameter", 42.0).to_string()) else {
+    let Reached::Work(second) = bench.take(&set("outline.diameter", 42.0).to_string()) else {
         panic!("worked out")
     };
     let second = second.run(&|| false);
@@ -470,7 +470,7 @@ fn an_answer_that_nobody_waits_for_any_more_is_dropped() {
     assert_eq!(answer["superseded"], true, "{answer}");
     assert!(bench.text().contains("diameter = 42"));
     // A mend that is no longer wanted ends between two tries.
-    let Step::Work(slow) = bench.take(&json!({ "ask": "mend" }).to_string()) else { panic!("worked out") };
+    let Reached::Work(slow) = bench.take(&json!({ "ask": "mend" }).to_string()) else { panic!("worked out") };
     assert!(!slow.is_quick());
     let answer = {
         let done = slow.run(&|| true);

@@ -5,8 +5,8 @@ use crate::made::{disc, done, job};
 use crate::shell::Bench;
 use sawpierce::checks::{Check, Level, Verdict};
 use sawpierce::mend::wish;
-use sawpierce::paper::{lay_out, Group, Ink, Kind, Mark};
-use sawpierce::plan::card::{Row, Step};
+use sawpierce::paper::{lay_out, Group, Ink, Mark, PageKind};
+use sawpierce::plan::card::{CardStep, Row};
 use sawpierce::units::LengthUnit;
 use sawpierce::work::Work;
 use std::f64::consts::PI;
@@ -260,7 +260,7 @@ fn a_card_of_an_inch_job_reads_inches() {
     }
     assert!(inches > 30, "only {inches} lengths");
     // 1.23 + 2 x 0.02 across the rim: 1.2700 in.
-    let size = work.plan.card.iter().filter(|s| s.step == Step::Piece).flat_map(|s| s.all()).any(|row| {
+    let size = work.plan.card.iter().filter(|s| s.step == CardStep::Piece).flat_map(|s| s.all()).any(|row| {
         matches!(row, Row::Fact { label, value, .. } if label == "overall size, all of it" && value == "1.2700 in across")
     });
     assert!(size);
@@ -285,7 +285,7 @@ fn the_smallest_openings_are_tinted_like_the_rest() {
     let work = done(&job);
     assert!(work.piece.openings.iter().all(|o| o.widest.get() < 2.0));
     let sheets = lay_out(&[(&job, &work)]);
-    let page = sheets.pages.iter().find(|p| p.kind == Kind::Template).expect("a template");
+    let page = sheets.pages.iter().find(|p| p.kind == PageKind::Template).expect("a template");
     let tinted =
         |m: &&Mark| m.group == Group::Openings && matches!(m.ink, Ink::Area { shade, .. } if shade > 0);
     assert_eq!(page.marks.iter().filter(tinted).count(), work.piece.openings.len() * page.copies.len());

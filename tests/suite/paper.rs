@@ -4,7 +4,7 @@ use crate::made::page as faults;
 use sawpierce::checks::Level;
 use sawpierce::geom::{Point, Rect};
 use sawpierce::job::*;
-use sawpierce::paper::{lay_out, send_out_for, true_size, Group, Ink, Kind, Mark, Page, SAW_LINE};
+use sawpierce::paper::{lay_out, send_out_for, true_size, Group, Ink, Mark, Page, PageKind, SAW_LINE};
 use sawpierce::trade;
 use sawpierce::units::Mm;
 use sawpierce::work::{work, Work};
@@ -235,7 +235,7 @@ fn lines(page: &Page, group: Group) -> impl Iterator<Item = (Point, Point)> + '_
 #[test]
 fn every_template_page_carries_both_bars_and_every_template_the_short_one() {
     each_page(|name, job, _, page| {
-        if page.kind != Kind::Template {
+        if page.kind != PageKind::Template {
             return;
         }
         if job.paper.labels.is_none() {
@@ -320,7 +320,7 @@ fn every_opening_has_its_number_on_the_template_or_on_a_key_map() {
             let numbered = sheets
                 .pages
                 .iter()
-                .filter(|p| matches!(p.kind, Kind::Template | Kind::KeyMap | Kind::Parts))
+                .filter(|p| matches!(p.kind, PageKind::Template | PageKind::KeyMap | PageKind::Parts))
                 .any(|p| p.words().any(|w| w.text == label));
             assert!(numbered, "{name}: opening {label} has no number");
         }
@@ -418,7 +418,7 @@ fn words_rubbed_down_read_right_on_the_metal_and_the_rest_on_the_paper() {
     for page in &sheets.pages {
         for m in &page.marks {
             if let Ink::Words(w) = &m.ink {
-                let on_metal = page.kind == Kind::Template && m.copy != 0;
+                let on_metal = page.kind == PageKind::Template && m.copy != 0;
                 assert_eq!(w.mirrored, on_metal, "{:?}: {:?}", page.kind, w.text);
                 assert!(m.copy == 0 || w.text != "MIRRORED", "it is not, on the metal");
             }
@@ -493,7 +493,7 @@ fn strips_on_paper_have_their_length_ticks_and_spare() {
     let (work, sheets) = laid(&job);
     let length = work.plan.parts.iter().find(|p| p.part == "rim strip").and_then(|p| p.get("length_mm"));
     let length = length.expect("planned");
-    let page = sheets.pages.iter().find(|p| p.kind == Kind::Parts).expect("parts");
+    let page = sheets.pages.iter().find(|p| p.kind == PageKind::Parts).expect("parts");
     let texts: Vec<&str> = page.words().map(|w| w.text.as_str()).collect();
     for want in ["1/4", "1/2", "3/4"] {
         assert!(texts.contains(&want), "{texts:?}");
@@ -544,7 +544,7 @@ fn a_piece_too_big_is_refused_with_the_paper_that_would_do() {
     let v = &sheets.verdicts[0];
     assert_eq!((v.check.name(), v.level), ("paper-fit", Level::Stop));
     assert!(v.remedy.as_deref().is_some_and(|r| r.contains("A3")), "{:?}", v.remedy);
-    assert!(sheets.pages.iter().all(|p| p.kind == Kind::Card), "the PDF holds the job card only");
+    assert!(sheets.pages.iter().all(|p| p.kind == PageKind::Card), "the PDF holds the job card only");
     let whole = sheets.oversize.as_ref().expect("one page as large as needed");
     assert!(whole.width > 240.0 && whole.height > 240.0);
     // Of paper cut to a size of one's own the units tell which family is at hand.
@@ -594,7 +594,7 @@ fn pages_of_a_split_panel_join_to_the_micrometre() {
     let (_, job) = jobs().into_iter().find(|(n, _)| n == "split panel").expect("in the list");
     let (work, sheets) = laid(&job);
     assert_eq!(sheets.verdicts[0].level, Level::Caution);
-    let tiles: Vec<&Page> = sheets.pages.iter().filter(|p| p.kind == Kind::Template).collect();
+    let tiles: Vec<&Page> = sheets.pages.iter().filter(|p| p.kind == PageKind::Template).collect();
     // 540 x 500 mm on A4: 3 across and 2 down, as the panel's story works out by hand.
     assert_eq!(tiles.len(), 6);
     // The same join mark on two pages lies at the same place of the piece.
@@ -638,7 +638,7 @@ fn what_a_larger_paper_would_hold_is_split_if_that_is_asked_for() {
     let (_, sheets) = laid(&job);
     assert_eq!((sheets.verdicts.len(), sheets.verdicts[0].level), (1, Level::Caution));
     assert!(sheets.oversize.is_none());
-    assert!(sheets.pages.iter().filter(|p| p.window.is_some() && p.kind == Kind::Template).count() >= 2);
+    assert!(sheets.pages.iter().filter(|p| p.window.is_some() && p.kind == PageKind::Template).count() >= 2);
     // One that fits is not torn up.
     job.outline.shape = Shape::Circle { diameter: Mm(100.0) };
     let (_, sheets) = laid(&job);
@@ -710,7 +710,7 @@ fn a_hundred_copies_each_keep_to_themselves() {
     job.paper.copies = 100;
     let (_, sheets) = laid(&job);
     let mut k = 0;
-    for page in sheets.pages.iter().filter(|p| p.kind == Kind::Template) {
+    for page in sheets.pages.iter().filter(|p| p.kind == PageKind::Template) {
         let trims: Vec<Rect> = page
             .copies
             .iter()
@@ -736,7 +736,7 @@ fn several_jobs_share_a_page() {
     let sheets = lay_out(&[(&a, &wa), (&b, &wb)]);
     assert_eq!(sheets.pages[0].copies.len(), 2);
     assert!(sheets.pages[0].words().any(|w| w.text.contains("Disc + Second")));
-    let cards = sheets.pages.iter().filter(|p| p.kind == Kind::Card).count();
+    let cards = sheets.pages.iter().filter(|p| p.kind == PageKind::Card).count();
     assert!(cards >= 2);
 }
 
@@ -904,6 +904,6 @@ fn a_cone_says_seam_at_both_ends() {
     let mut job = disc();
     job.outline.shape = Shape::Cone { top: Mm(20.0), bottom: Mm(40.0), height: Mm(30.0) };
     let (_, sheets) = laid(&job);
-    let page = sheets.pages.iter().find(|p| p.kind == Kind::Template).expect("a template");
+    let page = sheets.pages.iter().find(|p| p.kind == PageKind::Template).expect("a template");
     assert_eq!(page.words().filter(|w| w.text == "seam").count(), 2);
 }

@@ -6,7 +6,7 @@
 use crate::made::page;
 use sawpierce::geom::{Grow, Point};
 use sawpierce::job::{parse, Job, NamedFiles, Settings};
-use sawpierce::paper::{lay_out, Ink, Kind};
+use sawpierce::paper::{lay_out, Ink, PageKind};
 use sawpierce::work::{work, Work};
 use std::fmt::Write;
 
@@ -221,7 +221,7 @@ fn faults(jobs: &[(Job, Work)]) -> Vec<String> {
     let mut windows = 0;
     for (i, page) in sheets.pages.iter().chain(&sheets.oversize).enumerate() {
         found.extend(page::faults(page, labels).into_iter().map(|f| format!("page {}: {f}", i + 1)));
-        if page.kind != Kind::Template {
+        if page.kind != PageKind::Template {
             continue;
         }
         windows += usize::from(page.window.is_some());

@@ -3,7 +3,7 @@
 use crate::made;
 use sawpierce::geom::Rect;
 use sawpierce::job::Job;
-use sawpierce::paper::{lay_out, Group, Ink, Kind, Mark, Page, Sheets};
+use sawpierce::paper::{lay_out, Group, Ink, Mark, Page, PageKind, Sheets};
 use sawpierce::work::Work;
 use std::collections::BTreeSet;
 
@@ -86,7 +86,7 @@ fn laid(jobs: &[Job]) -> (Vec<Work>, Sheets) {
     (works, sheets)
 }
 
-fn kinds(sheets: &Sheets) -> Vec<Kind> {
+fn kinds(sheets: &Sheets) -> Vec<PageKind> {
     sheets.pages.iter().map(|p| p.kind).collect()
 }
 
@@ -116,13 +116,15 @@ fn no_sheet_but_the_last_is_nearly_empty() {
 #[test]
 fn a_plain_piece_takes_two_sheets_and_one_with_rim_plate_and_stone_at_most_four() {
     let kinds_of = |job: Job| kinds(&laid(&[job]).1);
-    assert_eq!(kinds_of(disc(&[], "")), [Kind::Template, Kind::Card]);
+    assert_eq!(kinds_of(disc(&[], "")), [PageKind::Template, PageKind::Card]);
     let stone = kinds_of(disc(&[], STONE));
-    let [Kind::Template, Kind::Parts, Kind::Card, more @ ..] = &stone[..] else { panic!("{stone:?}") };
-    assert!(more.len() <= 1 && more.iter().all(|k| *k == Kind::Card), "{more:?}");
+    let [PageKind::Template, PageKind::Parts, PageKind::Card, more @ ..] = &stone[..] else {
+        panic!("{stone:?}")
+    };
+    assert!(more.len() <= 1 && more.iter().all(|k| *k == PageKind::Card), "{more:?}");
     // A strip alone stands on the template's own page.
     for more in [RIM, BEZEL] {
-        assert_eq!(kinds_of(disc(&[], more)), [Kind::Template, Kind::Card], "{more}");
+        assert_eq!(kinds_of(disc(&[], more)), [PageKind::Template, PageKind::Card], "{more}");
     }
 }
 
@@ -130,7 +132,7 @@ fn a_plain_piece_takes_two_sheets_and_one_with_rim_plate_and_stone_at_most_four(
 fn jobs_together_take_their_templates_and_one_card_each() {
     let jobs = five();
     let (works, sheets) = laid(&jobs);
-    let templates = sheets.pages.iter().filter(|p| p.kind == Kind::Template).count();
+    let templates = sheets.pages.iter().filter(|p| p.kind == PageKind::Template).count();
     assert!(sheets.pages.len() <= templates + jobs.len(), "{:?}", kinds(&sheets));
     // Each card has its own numbers, unless the template has them.
     let words = |p: &Page| p.words().map(|w| w.text.clone()).collect::<BTreeSet<_>>();
@@ -145,8 +147,10 @@ fn jobs_together_take_their_templates_and_one_card_each() {
 #[test]
 fn a_split_piece_is_explained_on_its_key_plan() {
     let (_, sheets) = laid(&[split()]);
-    let [Kind::KeyPlan, tiles @ .., Kind::Card] = &kinds(&sheets)[..] else { panic!("{:?}", kinds(&sheets)) };
-    assert!(tiles.iter().all(|k| *k == Kind::Template), "{tiles:?}");
+    let [PageKind::KeyPlan, tiles @ .., PageKind::Card] = &kinds(&sheets)[..] else {
+        panic!("{:?}", kinds(&sheets))
+    };
+    assert!(tiles.iter().all(|k| *k == PageKind::Template), "{tiles:?}");
     let said: Vec<&str> = sheets.pages[0].words().map(|w| w.text.as_str()).collect();
     assert!(said.join(" ").contains("Punch in the open middle"), "{said:?}");
 }
@@ -167,7 +171,7 @@ fn no_look_finds_a_fault() {
 fn where_no_number_finds_room_the_card_says_so() {
     let told = |job: Job| {
         let (_, sheets) = laid(&[job]);
-        let cards = sheets.pages.iter().filter(|p| p.kind == Kind::Card);
+        let cards = sheets.pages.iter().filter(|p| p.kind == PageKind::Card);
         let said: Vec<String> = cards.flat_map(|p| p.words().map(|w| w.text.clone())).collect();
         said.join(" ").contains("numbers find no room on")
     };
@@ -185,7 +189,7 @@ fn where_no_number_finds_room_the_card_says_so() {
 #[test]
 fn a_legend_without_room_stands_on_the_card() {
     let (_, sheets) = laid(&[filling()]);
-    assert_eq!(kinds(&sheets), [Kind::Template, Kind::Card]);
+    assert_eq!(kinds(&sheets), [PageKind::Template, PageKind::Card]);
     let said: Vec<&str> = sheets.pages[1].words().map(|w| w.text.as_str()).collect();
     assert!(said.join(" ").contains("Punch in the open middle"), "{said:?}");
 }
@@ -195,7 +199,7 @@ fn a_legend_without_room_stands_on_the_card() {
 fn nothing_of_the_page_lies_on_a_template() {
     for (name, jobs) in jobs() {
         let (_, sheets) = laid(&jobs);
-        for page in sheets.pages.iter().filter(|p| p.kind == Kind::Template && p.window.is_none()) {
+        for page in sheets.pages.iter().filter(|p| p.kind == PageKind::Template && p.window.is_none()) {
             let of = |k: usize| page.marks.iter().filter(move |m| m.copy == k).map(Mark::bounds);
             for copy in &page.copies {
                 let Some(template) = of(copy.k).reduce(|a, b| a.union(b)) else { continue };
@@ -212,15 +216,17 @@ fn the_card_asks_for_the_bars_that_are_there() {
     let labels = "[paper]\ncopies = 12\nlabels = { across = 3, down = 4, width = 63, height = 70 }\n";
     for more in [on("\"A4\""), on("\"A6\""), on("[100, 90]"), labels.to_string()] {
         let (_, sheets) = laid(&[disc(&[("outline.diameter", "30")], &more)]);
-        let template = sheets.pages.iter().find(|p| p.kind == Kind::Template).expect("a template");
+        let template = sheets.pages.iter().find(|p| p.kind == PageKind::Template).expect("a template");
         let longest = |length: fn(Rect) -> f64| {
             let bars = template.marks.iter().filter(|m| m.group == Group::ScaleBar);
             bars.filter(|m| matches!(m.ink, Ink::Line { .. })).map(|m| length(m.bounds())).fold(0.0, f64::max)
         };
         let bars = [longest(|b| b.width()), longest(|b| b.height())]
             .map(|l| format!("{:.1} mm", (l / 10.0).floor() * 10.0));
-        let card =
-            sheets.pages.iter().rfind(|p| p.kind == Kind::Card && p.words().any(|w| w.text.contains("bar")));
+        let card = sheets
+            .pages
+            .iter()
+            .rfind(|p| p.kind == PageKind::Card && p.words().any(|w| w.text.contains("bar")));
         let said: Vec<&str> = card.expect("a card").words().map(|w| w.text.as_str()).collect();
         let asks = |label: &str| said.iter().position(|t| *t == label).map(|i| said[i + 1].to_string());
         if more == labels {

@@ -5,7 +5,7 @@ use crate::made;
 use sawpierce::checks::{Bridge, Side};
 use sawpierce::geom::{Point, Rect};
 use sawpierce::job::{Job, Shade};
-use sawpierce::paper::{lay_out, Group, Ink, Kind, Mark, Page, Sheets};
+use sawpierce::paper::{lay_out, Group, Ink, Mark, Page, PageKind, Sheets};
 use sawpierce::plan::Cut;
 use sawpierce::render::png;
 use sawpierce::work::Work;
@@ -67,7 +67,7 @@ fn numbers_are_the_order_and_a_view_has_all_of_them_or_none() {
         let all: Vec<usize> = (1..=work.piece.openings.len()).collect();
         assert_eq!(order, all, "{name}: numbered in the order of piercing");
         let mut anywhere = false;
-        for page in sheets.pages.iter().filter(|p| matches!(p.kind, Kind::Template | Kind::KeyMap)) {
+        for page in sheets.pages.iter().filter(|p| matches!(p.kind, PageKind::Template | PageKind::KeyMap)) {
             for copy in page.copies.iter().map(|c| c.k) {
                 let here = numbers(page, copy, all.len());
                 assert!(here.is_empty() || here == all, "{name}, copy {copy}: {here:?}");
@@ -148,7 +148,7 @@ fn the_legend_has_exactly_the_signs_used() {
 fn nothing_that_is_needed_stands_beyond_the_trim_line() {
     for (name, job) in jobs() {
         let (_, sheets) = laid(&job);
-        for page in sheets.pages.iter().filter(|p| p.kind == Kind::Template) {
+        for page in sheets.pages.iter().filter(|p| p.kind == PageKind::Template) {
             for copy in page.copies.iter().map(|c| c.k) {
                 let theirs = || page.marks.iter().filter(|m| m.copy == copy);
                 let dashes: Option<Rect> = theirs()
@@ -203,7 +203,7 @@ fn every_sheet_says_which_of_how_many_it_is() {
 fn the_whole_card_has_the_sums_the_brief_one_leaves_out() {
     let text = |more: &str| {
         let (_, sheets) = laid(&made::job(&made::disc(&[], more)));
-        let cards = sheets.pages.iter().filter(|p| p.kind == Kind::Card);
+        let cards = sheets.pages.iter().filter(|p| p.kind == PageKind::Card);
         cards.map(said).collect::<Vec<_>>().join(" ")
     };
     let (brief, full) = (text(""), text("[paper]\ncard = \"full\"\n"));
@@ -279,7 +279,7 @@ fn template_alone(page: &Page) -> Page {
     let theirs: Vec<&Mark> = page.marks.iter().filter(|m| m.copy == 1).collect();
     let all = theirs.iter().map(|m| m.bounds()).reduce(|a, b| a.union(b)).expect("marks");
     let by = Point::new(2.0, 2.0) - all.origin();
-    let mut alone = Page::new(Kind::Template, (all.width() + 4.0, all.height() + 4.0));
+    let mut alone = Page::new(PageKind::Template, (all.width() + 4.0, all.height() + 4.0));
     alone.marks = theirs.iter().map(|m| m.shifted(by, 1)).collect();
     alone
 }

@@ -3,7 +3,7 @@
 use crate::made::{done, job, page};
 use sawpierce::geom::Point;
 use sawpierce::job::{parse, Job, NamedFiles, Printer, Settings};
-use sawpierce::paper::{job_number, lay_out, Ink, Kind, Mark, Page, Sheets};
+use sawpierce::paper::{job_number, lay_out, Ink, Mark, Page, PageKind, Sheets};
 use sawpierce::units::LengthUnit;
 use sawpierce::work::{work, Work};
 
@@ -35,7 +35,7 @@ fn laid(texts: &[&str]) -> (Vec<(Job, Work)>, Sheets) {
     (jobs, sheets)
 }
 
-fn of(sheets: &Sheets, kind: Kind) -> Vec<&Page> {
+fn of(sheets: &Sheets, kind: PageKind) -> Vec<&Page> {
     sheets.pages.iter().filter(|p| p.kind == kind).collect()
 }
 
@@ -59,7 +59,7 @@ fn whole(sheets: &Sheets) {
 
 /// The page that is pinned up, and the teacher's page or pages before it.
 fn class_pages(sheets: &Sheets) -> (String, String) {
-    let cards = of(sheets, Kind::Card);
+    let cards = of(sheets, PageKind::Card);
     let rules = cards.iter().position(|p| text(p).contains("Rules at the bench")).expect("a page of rules");
     (cards[..rules].iter().map(|p| text(p)).collect::<Vec<_>>().join("\n"), text(cards[rules]))
 }
@@ -68,7 +68,7 @@ fn class_pages(sheets: &Sheets) -> (String, String) {
 fn a_class_of_twelve_on_one_sheet() {
     for size in ["A4", "Letter"] {
         let (jobs, sheets) = laid(&[&CLASS.replace("A4", size)]);
-        let [sheet] = of(&sheets, Kind::Template)[..] else { panic!("{size}: one page of templates") };
+        let [sheet] = of(&sheets, PageKind::Template)[..] else { panic!("{size}: one page of templates") };
         assert_eq!(sheet.copies.len(), 12);
         // Three by four or four by three, a bar in each, numbered with a name line, true drill circles.
         let xs: std::collections::BTreeSet<i64> =
@@ -108,7 +108,7 @@ fn a_class_is_told_what_to_have_ready() {
     assert!(counts[0] > 10.0 * one && counts[1] >= counts[0], "{line}, one needs {one}");
     says(&rules, &["Glasses on", "Hair tied back", "Clamp", "Fingers", "Who drills today:", "Local codes"]);
     // To be read from the wall.
-    let pages = of(&sheets, Kind::Card);
+    let pages = of(&sheets, PageKind::Card);
     let pinned = pages.iter().find(|p| text(p).contains("Glasses on")).expect("rules");
     let rule = pinned.words().find(|w| w.text.starts_with("Glasses")).expect("rule");
     assert!(rule.size >= 13.0, "{}", rule.size);
@@ -130,7 +130,7 @@ fn a_class_in_three_levels_is_counted_together() {
     says(&class, &["12, numbered 1 to 12", "1 to 4: Wren", "5 to 8: Rook", "9 to 12: Kite"]);
     let holes: usize = jobs.iter().map(|(_, w)| 4 * w.piece.openings.len()).sum();
     says(&class, &[&format!("for {holes} holes"), "--together"]);
-    let [sheet] = of(&sheets, Kind::Template)[..] else { panic!("one page of templates") };
+    let [sheet] = of(&sheets, PageKind::Template)[..] else { panic!("one page of templates") };
     assert_eq!(sheet.copies.len(), 12);
     whole(&sheets);
 }
@@ -139,14 +139,14 @@ fn a_class_in_three_levels_is_counted_together() {
 fn a_class_on_its_own_labels_has_a_trial_page() {
     let labels = "labels = { across = 3, down = 4, width = 63, height = 70, left = 8, top = 8, gap_across = 2, gap_up = 0 }";
     let (_, sheets) = laid(&[&CLASS.replace("name_line = true", labels)]);
-    assert_eq!(sheets.pages[0].kind, Kind::Trial, "the trial comes first");
+    assert_eq!(sheets.pages[0].kind, PageKind::Trial, "the trial comes first");
     says(&text(&sheets.pages[0]), &["TRIAL ON"]);
     let (class, _) = class_pages(&sheets);
     says(&class, &["trial page on plain paper", "left and top"]);
     // The offset is the maker's: labels two millimetres lower move every template by as much.
     let moved = labels.replace("top = 8", "top = 10");
     let (_, lower) = laid(&[&CLASS.replace("name_line = true", &moved)]);
-    let at = |s: &Sheets| of(s, Kind::Template)[0].copies[0].place.point(Point::ORIGIN);
+    let at = |s: &Sheets| of(s, PageKind::Template)[0].copies[0].place.point(Point::ORIGIN);
     assert!((at(&lower) - at(&sheets) - sawpierce::geom::Vec2::new(0.0, 2.0)).hypot() < 1e-9);
 }
 
@@ -190,9 +190,9 @@ split = true
 #[test]
 fn a_panel_over_six_pages() {
     let (jobs, sheets) = laid(&[PANEL]);
-    let pages = of(&sheets, Kind::Template);
+    let pages = of(&sheets, PageKind::Template);
     assert_eq!(pages.len(), 6, "three across, two down");
-    let [plan] = of(&sheets, Kind::KeyPlan)[..] else { panic!("one key plan") };
+    let [plan] = of(&sheets, PageKind::KeyPlan)[..] else { panic!("one key plan") };
     says(&text(plan), &["3 across and 2 down", "CHECK THE DIAGONAL", "a frame 150 mm deep does not reach"]);
     let mut joins = std::collections::BTreeMap::new();
     for page in &pages {
@@ -252,12 +252,12 @@ printer = "hall inkjet"
     assert_eq!(job.paper.correction, (97.8, 98.1));
     let work = done(&job);
     let sheets = lay_out(&[(&job, &work)]);
-    let said = text(of(&sheets, Kind::Template)[0]).replace('\n', " ");
+    let said = text(of(&sheets, PageKind::Template)[0]).replace('\n', " ");
     // 57.56 x 0.978 = 56.30 mm: 0.40 mm less across, half a US size of 0.813 mm.
     says(&said, &["CORRECTED", "97.8 across and 98.1 up", "56.30 mm", "0.5 of a US size too small"]);
     // 100 / 97.8 = 1.0225 and 100 / 98.1 = 1.0194 belong to the page, whichever way it lies.
-    assert_eq!(of(&sheets, Kind::Template)[0].correction.0.max(0.0).to_bits(), {
-        let page = of(&sheets, Kind::Template)[0];
+    assert_eq!(of(&sheets, PageKind::Template)[0].correction.0.max(0.0).to_bits(), {
+        let page = of(&sheets, PageKind::Template)[0];
         if page.width < page.height { 97.8_f64 } else { 98.1 }.to_bits()
     });
     // What only just fits is pushed off the page by its correction: it says so, and what would do.
@@ -271,12 +271,12 @@ printer = "hall inkjet"
     let fits = disc("[paper]\nsize = \"A4\"\n");
     let pushed = disc("[paper]\nsize = \"A4\"\ncorrection = { across = 97.8, up = 98.1 }\n");
     let split = disc("[paper]\nsize = \"A4\"\nsplit = true\ncorrection = { across = 97.8, up = 98.1 }\n");
-    assert_eq!(of(&fits, Kind::Template).len(), 1);
-    assert!(of(&pushed, Kind::Template).is_empty());
+    assert_eq!(of(&fits, PageKind::Template).len(), 1);
+    assert!(of(&pushed, PageKind::Template).is_empty());
     assert!(
         pushed.verdicts.iter().any(|v| v.check.name() == "paper-fit" && v.remedy.is_some()),
         "{:?}",
         pushed.verdicts
     );
-    assert!(of(&split, Kind::Template).len() >= 2);
+    assert!(of(&split, PageKind::Template).len() >= 2);
 }

@@ -7,7 +7,7 @@ use sawpierce::job::{parse, Job, NamedFiles, Settings};
 use sawpierce::openings::Piece;
 use sawpierce::plan::card::Row;
 use sawpierce::plan::sums::{sum, Ask};
-use sawpierce::plan::{moves, plan, Bench, Cut, Part, Plan};
+use sawpierce::plan::{moves, plan, Cut, Measured, Part, Plan};
 use sawpierce::render::json::plan_json;
 use sawpierce::units::LengthUnit;
 use sawpierce::work::{work, Work};
@@ -233,7 +233,7 @@ fn order_is_inside_out_once_each_and_the_edge_last() {
     seen.sort_unstable();
     assert_eq!(seen, (1..=n).collect::<Vec<_>>());
     // Short moves: on average not much over from one opening to the next.
-    let bench = Bench::found(&d.job, d.piece());
+    let bench = Measured::found(&d.job, d.piece());
     let mean = moves(&bench, turns) / n as f64;
     assert!(mean < 1.5 * 4.0, "mean move {mean}");
     // Every opening is entered on its own line, the right hand clockwise; the left hand the other way.

@@ -6,8 +6,8 @@ use crate::made::{done, job};
 use sawpierce::checks::{Check, Level};
 use sawpierce::job::Job;
 use sawpierce::mend::{mend, Change};
-use sawpierce::paper::{lay_out, Kind};
-use sawpierce::plan::card::{class, Course, Row, Section};
+use sawpierce::paper::{lay_out, PageKind};
+use sawpierce::plan::card::{class, CardSection, Course, Row};
 use sawpierce::plan::{sums, Plan};
 use sawpierce::trade;
 use sawpierce::units::{LengthUnit, Mm};
@@ -112,7 +112,7 @@ fn part(plan: &Plan, name: &str, key: &str) -> f64 {
 }
 
 /// "label: value" of every line of a sheet.
-fn lines(of: &[Section]) -> String {
+fn lines(of: &[CardSection]) -> String {
     let row = |row: &Row| match row {
         Row::Fact { label, value, sum } => format!("{label}: {value} = {}", sum.clone().unwrap_or_default()),
         Row::Measure { label, planned, .. } => format!("{label}: {planned}"),
@@ -449,7 +449,7 @@ fn s7_lantern_panel() {
     let pages = |all: f64, one: f64| ((all - 10.0) / (one - 10.0)).ceil() as usize;
     assert_eq!(pages(540.0, 190.0) * pages(500.0, 277.0), 6);
     let sheets = lay_out(&[(&job, &work)]);
-    assert_eq!(sheets.pages.iter().filter(|p| p.kind == Kind::Template).count(), 6);
+    assert_eq!(sheets.pages.iter().filter(|p| p.kind == PageKind::Template).count(), 6);
 }
 
 #[test]
@@ -566,7 +566,7 @@ fn s10_printer() {
     );
     let (job, work) = made(&text);
     let sheets = lay_out(&[(&job, &work)]);
-    let page = sheets.pages.iter().find(|p| p.kind == Kind::Template).expect("a template");
+    let page = sheets.pages.iter().find(|p| p.kind == PageKind::Template).expect("a template");
     let said: String = page.words().map(|w| w.text.clone()).collect::<Vec<_>>().join(" ");
     // What the printer would have made of the disc itself.
     says(&said, &[format!("{:.2} mm across instead of 30", 30.0 * (97.8 + 98.1) / 200.0)]);

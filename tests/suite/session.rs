@@ -3,7 +3,7 @@
 use crate::made::{self, disc, with};
 use sawpierce::checks::{Check, Finding, PaperFinding, Verdict};
 use sawpierce::job::{edit, fields, Edit, Value};
-use sawpierce::paper::Kind;
+use sawpierce::paper::PageKind;
 use sawpierce::pipeline::{Session, Stage};
 use sawpierce::render::{json, svg};
 use std::sync::Arc;
@@ -166,7 +166,7 @@ fn paper_is_told_without_laying_it_out() {
         let fit = found.iter().find(|v| v.check == Check::PaperFit).expect("paper-fit");
         let sheets = session.sheets().expect("pages");
         assert_eq!(&sheets.verdicts, std::slice::from_ref(fit), "{paper}");
-        let laid = sheets.pages.iter().filter(|p| p.kind == Kind::Template).count();
+        let laid = sheets.pages.iter().filter(|p| p.kind == PageKind::Template).count();
         let told = sheets.oversize.is_none().then_some(laid);
         assert_eq!(pages_told(fit), told, "{paper}: {fit:?}");
         match &fit.finding {

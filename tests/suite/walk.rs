@@ -6,7 +6,7 @@ use sawpierce::checks::Check;
 use sawpierce::job::{parse, NamedFiles, Settings};
 use sawpierce::paper::Page;
 use sawpierce::pipeline;
-use sawpierce::plan::card::{Row, Step};
+use sawpierce::plan::card::{CardStep, Row};
 use sawpierce::plan::Plan;
 use sawpierce::units::{plain, short, LengthUnit};
 use std::fmt::Write as _;
@@ -149,7 +149,7 @@ fn made_up(seed: u64) -> String {
 }
 
 /// The value of a labelled number on the card: the new one where it changed.
-fn on_card(plan: &Plan, step: Step, label: &str) -> Option<String> {
+fn on_card(plan: &Plan, step: CardStep, label: &str) -> Option<String> {
     let rows = plan.card.iter().filter(|s| s.step == step).flat_map(|s| s.all());
     rows.into_iter().find_map(|row| match row {
         Row::Fact { label: l, value, .. } if l == label => Some(value.clone()),
@@ -203,13 +203,13 @@ fn walk(seeds: impl Iterator<Item = u64>) {
 
         // Counts.
         let openings = number("openings.count") as usize;
-        let card = on_card(plan, Step::Piece, "openings").unwrap_or_default();
+        let card = on_card(plan, CardStep::Piece, "openings").unwrap_or_default();
         assert!(card.starts_with(&format!("{openings};")), "{card}\n{text}");
         assert_eq!(openings, work.piece.openings.len(), "{text}");
         assert_eq!(number("batch.pieces") as u32, job.pieces, "{text}");
         let threadings = number("saw.threadings");
         assert_eq!(
-            on_card(plan, Step::Saw, "threadings").unwrap_or("0".into()),
+            on_card(plan, CardStep::Saw, "threadings").unwrap_or("0".into()),
             plain(threadings, 0),
             "{text}"
         );
@@ -222,7 +222,7 @@ fn walk(seeds: impl Iterator<Item = u64>) {
         };
         let size = pair("measured_mm").or(pair("drawn_mm")).unwrap_or_default();
         let label = if work.piece.outline.domed.is_some() { "size of the flat" } else { "size" };
-        let card = on_card(plan, Step::Piece, label).unwrap_or_default();
+        let card = on_card(plan, CardStep::Piece, label).unwrap_or_default();
         assert!(card.contains(&job.units.plain(size.0, 2)), "{card} {size:?}\n{text}");
         says("the size", &card);
         says("the size in the header", &short(size.0, 2));
@@ -231,7 +231,7 @@ fn walk(seeds: impl Iterator<Item = u64>) {
         if (over_all.0 - size.0).abs().max((over_all.1 - size.1).abs()) >= 0.0051 {
             let labels =
                 ["overall size, all of it", "overall size, domed, about", "overall size, bent round"];
-            let card = labels.iter().find_map(|l| on_card(plan, Step::Piece, l)).unwrap_or_default();
+            let card = labels.iter().find_map(|l| on_card(plan, CardStep::Piece, l)).unwrap_or_default();
             assert!(card.contains(&job.units.plain(over_all.0, 2)), "{card} {over_all:?}\n{text}");
             says("the overall size", &card);
         }
@@ -241,11 +241,11 @@ fn walk(seeds: impl Iterator<Item = u64>) {
 
         // Weights: the openwork, and everything built on it.
         let piece = format!("{} g", plain(number("weights.piece_g"), 2));
-        assert_eq!(on_card(plan, Step::Piece, "openwork"), Some(piece.clone()), "{text}");
+        assert_eq!(on_card(plan, CardStep::Piece, "openwork"), Some(piece.clone()), "{text}");
         says("the openwork's weight", &piece);
         let all = number("weights.built_g");
         if plan.built.is_more() {
-            let card = on_card(plan, Step::Piece, "the piece as built");
+            let card = on_card(plan, CardStep::Piece, "the piece as built");
             assert_eq!(card, Some(format!("{} g", plain(all, 2))), "{text}");
             built += 1;
         } else {
@@ -278,7 +278,7 @@ fn walk(seeds: impl Iterator<Item = u64>) {
         for v in at_fault {
             faults += 1;
             let said = v.says(job.units);
-            let on_card = plan.card.iter().filter(|s| s.step == Step::Findings).flat_map(|s| s.all());
+            let on_card = plan.card.iter().filter(|s| s.step == CardStep::Findings).flat_map(|s| s.all());
             let on_card = on_card.filter(|row| matches!(row, Row::Tick(words) if words.ends_with(&said)));
             let of_paper = v.check == Check::PaperFit;
             assert!(of_paper || on_card.count() == 1, "the card does not say \"{said}\"\n{text}");

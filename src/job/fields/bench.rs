@@ -1,6 +1,6 @@
 //! Rows of how it is made: limits, saw, what was measured, what is built on it, rates and wishes.
 
-use super::{field_row as row, usual, Kind, Listed, Section, Usual};
+use super::{field_row as row, usual, Listed, Section, Usual, ValueKind};
 use crate::job::values::Value;
 use crate::units::limits::{
     CLEAN_UP, COUNT, DOME, DRILL, FRAME_DEPTH, LEAST, LEDGE, MINUTES, MONEY, OPENINGS, OUTLINE, OVERHANG,
@@ -18,21 +18,21 @@ pub(super) const SECTIONS: &[Section] = &[
         fields: &[
             row(
                 "bridge",
-                Kind::Length(LEAST),
+                ValueKind::Length(LEAST),
                 "0.9",
                 Usual::By(usual::least_bridge, "by skill 1.5, 1.0 or 0.6 mm; practised never less than the sheet, fine work three quarters of it"),
                 "least bridge, finished",
             ),
             row(
                 "opening",
-                Kind::Length(LEAST),
+                ValueKind::Length(LEAST),
                 "2",
                 Usual::By(usual::least_opening, "by skill 4, 2 or 1 mm: what a file gets into"),
                 "least way across an opening",
             ),
             row(
                 "border",
-                Kind::Length(LEAST),
+                ValueKind::Length(LEAST),
                 "2",
                 Usual::By(usual::least_border, "by skill 3, 2 or 1.2 mm"),
                 "least border, finished",
@@ -48,40 +48,40 @@ pub(super) const SECTIONS: &[Section] = &[
         fields: &[
             row(
                 "blade",
-                Kind::Named(Listed::Blades),
+                ValueKind::Named(Listed::Blades),
                 "\"2/0\"",
                 Usual::By(usual::blade, "by skill 2/0, 3/0 or 6/0"),
                 "the saw blade",
             ),
             row(
                 "drill",
-                Kind::Drill(DRILL),
+                ValueKind::Drill(DRILL),
                 "1.0",
                 Usual::By(usual::drill, "by skill 1.0, 0.8 or 0.5 mm, and never too small to thread the blade"),
                 "for the start holes: a diameter, or \"#60\"",
             ),
             row(
                 "clean_up",
-                Kind::Length(CLEAN_UP),
+                ValueKind::Length(CLEAN_UP),
                 "0.10",
                 Usual::By(usual::clean_up, "by skill 0.20, 0.10 or 0.05 mm"),
                 "what saw and file take past the line, on one side",
             ),
             row(
                 "frame_depth",
-                Kind::Length(FRAME_DEPTH),
+                ValueKind::Length(FRAME_DEPTH),
                 "80",
                 Usual::Nothing("the reach is not checked"),
                 "throat of the saw frame: from blade to back",
             ),
             row(
                 "hand",
-                Kind::Word(&["right", "left"]),
+                ValueKind::Word(&["right", "left"]),
                 "\"right\"",
                 Usual::Is(Value::Word(Borrowed("right")), ""),
                 "the hand that saws",
             ),
-            row("stack", Kind::Whole(STACK), "1", Usual::Is(Value::Number(1.0), ""), "sheets sawn together"),
+            row("stack", ValueKind::Whole(STACK), "1", Usual::Is(Value::Number(1.0), ""), "sheets sawn together"),
         ],
     },
     Section {
@@ -93,12 +93,12 @@ pub(super) const SECTIONS: &[Section] = &[
         fields: &[
             row(
                 "outline",
-                Kind::Reading(OUTLINE),
+                ValueKind::Reading(OUTLINE),
                 "29.6",
                 Usual::Nothing("the drawn size"),
                 "the piece as it came out, or several readings: [45.5, 45.7]",
             ),
-            row("thickness", Kind::Length(THICKNESS), "0.88", Usual::Nothing("the sheet's"), "the sheet as it is"),
+            row("thickness", ValueKind::Length(THICKNESS), "0.88", Usual::Nothing("the sheet's"), "the sheet as it is"),
         ],
     },
     Section {
@@ -110,14 +110,14 @@ pub(super) const SECTIONS: &[Section] = &[
         fields: &[
             row(
                 "dome",
-                Kind::Length(DOME),
+                ValueKind::Length(DOME),
                 "3",
                 Usual::By(usual::nought, "0: it stays flat"),
                 "height of the dome, if the piece is to be domed",
             ),
             row(
                 "solder",
-                Kind::Word(&["it", "hard", "medium", "easy", "extra-easy"]),
+                ValueKind::Word(&["it", "hard", "medium", "easy", "extra-easy"]),
                 "\"medium\"",
                 Usual::Nothing("chosen by alloy and step"),
                 "of the first seam",
@@ -131,11 +131,11 @@ pub(super) const SECTIONS: &[Section] = &[
         shape: None,
         says: "a strip standing round the plate",
         fields: &[
-            row("height", Kind::Length(STRIP_HEIGHT), "5.5", Usual::Needed, "of the strip"),
-            row("thickness", Kind::Length(THICKNESS), "0.5", Usual::Is(Value::Mm(0.5), ""), "of the strip"),
+            row("height", ValueKind::Length(STRIP_HEIGHT), "5.5", Usual::Needed, "of the strip"),
+            row("thickness", ValueKind::Length(THICKNESS), "0.5", Usual::Is(Value::Mm(0.5), ""), "of the strip"),
             row(
                 "sits",
-                Kind::Word(&["under-plate", "round-edge"]),
+                ValueKind::Word(&["under-plate", "round-edge"]),
                 "\"under-plate\"",
                 Usual::Needed,
                 "the plate lies on the strip, or the strip goes round the edge: its length differs",
@@ -151,14 +151,14 @@ pub(super) const SECTIONS: &[Section] = &[
         fields: &[
             row(
                 "thickness",
-                Kind::Length(THICKNESS),
+                ValueKind::Length(THICKNESS),
                 "0.7",
                 Usual::By(usual::sheet, "the sheet's"),
                 "of the back plate",
             ),
             row(
                 "overhang",
-                Kind::Length(OVERHANG),
+                ValueKind::Length(OVERHANG),
                 "1.0",
                 Usual::By(usual::overhang, "by skill 1.0, 0.8 or 0.5 mm"),
                 "left standing out all round, trimmed after soldering",
@@ -172,33 +172,33 @@ pub(super) const SECTIONS: &[Section] = &[
         shape: None,
         says: "a setting; it makes its own solid pad and window",
         fields: &[
-            row("stone", Kind::Stone(STONE), "10", Usual::Needed, "the stone, as measured"),
+            row("stone", ValueKind::Stone(STONE), "10", Usual::Needed, "the stone, as measured"),
             row(
                 "thickness",
-                Kind::Length(THICKNESS),
+                ValueKind::Length(THICKNESS),
                 "0.3",
                 Usual::Is(Value::Mm(0.3), "thicker is hard to push over, thinner tears"),
                 "of the wall",
             ),
             row(
                 "height",
-                Kind::Length(STRIP_HEIGHT),
+                ValueKind::Length(STRIP_HEIGHT),
                 "4",
                 Usual::Is(Value::Mm(3.0), "for a low domed stone"),
                 "of the wall",
             ),
-            row("at", Kind::Place(PLACE), "[0, -4]", Usual::By(usual::middle, "[0, 0]: the middle"), "where its middle lies"),
-            row("turn", Kind::Number(TURN), "90", Usual::Is(Value::Number(0.0), ""), "degrees, anticlockwise"),
+            row("at", ValueKind::Place(PLACE), "[0, -4]", Usual::By(usual::middle, "[0, 0]: the middle"), "where its middle lies"),
+            row("turn", ValueKind::Number(TURN), "90", Usual::Is(Value::Number(0.0), ""), "degrees, anticlockwise"),
             row(
                 "ledge",
-                Kind::Length(LEDGE),
+                ValueKind::Length(LEDGE),
                 "1.0",
                 Usual::Is(Value::Mm(1.0), ""),
                 "what the stone rests on, all round",
             ),
             row(
                 "window",
-                Kind::YesNo,
+                ValueKind::YesNo,
                 "false",
                 Usual::Is(Value::Yes(true), ""),
                 "cut out behind the stone, inside the ledge",
@@ -212,9 +212,9 @@ pub(super) const SECTIONS: &[Section] = &[
         shape: None,
         says: "rings of round wire",
         fields: &[
-            row("wire", Kind::Length(WIRE), "1.0", Usual::Needed, "thickness of the wire"),
-            row("inside", Kind::Length(RING_INSIDE), "4.0", Usual::Needed, "inside diameter"),
-            row("count", Kind::Whole(COUNT), "2", Usual::Is(Value::Number(1.0), ""), "how many for one piece"),
+            row("wire", ValueKind::Length(WIRE), "1.0", Usual::Needed, "thickness of the wire"),
+            row("inside", ValueKind::Length(RING_INSIDE), "4.0", Usual::Needed, "inside diameter"),
+            row("count", ValueKind::Whole(COUNT), "2", Usual::Is(Value::Number(1.0), ""), "how many for one piece"),
         ],
     },
     Section {
@@ -226,35 +226,35 @@ pub(super) const SECTIONS: &[Section] = &[
         fields: &[
             row(
                 "per_hour",
-                Kind::Number(MONEY),
+                ValueKind::Number(MONEY),
                 "30",
                 Usual::Learnt(|r| r.per_hour, "no price for the hours"),
                 "money for an hour",
             ),
             row(
                 "saw",
-                Kind::Number(SAW_RATE),
+                ValueKind::Number(SAW_RATE),
                 "12",
                 Usual::Learnt(|r| r.saw, "by skill, metal and thickness"),
                 "mm of line sawn in a minute",
             ),
             row(
                 "per_hole",
-                Kind::Number(MINUTES),
+                ValueKind::Number(MINUTES),
                 "1.2",
                 Usual::Learnt(|r| r.per_hole, "by skill"),
                 "minutes to drill and thread one opening",
             ),
             row(
                 "filing",
-                Kind::Number(MINUTES),
+                ValueKind::Number(MINUTES),
                 "0.8",
                 Usual::Learnt(|r| r.filing, "by skill"),
                 "minutes to file one opening",
             ),
             row(
                 "handling",
-                Kind::Number(MINUTES),
+                ValueKind::Number(MINUTES),
                 "6",
                 Usual::Learnt(|r| r.handling, "by skill"),
                 "minutes for sticking on, marking out and cleaning one piece",
@@ -268,9 +268,9 @@ pub(super) const SECTIONS: &[Section] = &[
         shape: None,
         says: "one thing the pattern's size is solved for, in place of pitch and bridge: openings, hours or weight",
         fields: &[
-            row("openings", Kind::Whole(OPENINGS), "60", Usual::Nothing("no wish"), "about so many openings"),
-            row("hours", Kind::Number(WISH_HOURS), "4", Usual::Nothing("no wish"), "about so many hours of work"),
-            row("weight", Kind::Number(WISH_WEIGHT), "9", Usual::Nothing("no wish"), "about so many grams"),
+            row("openings", ValueKind::Whole(OPENINGS), "60", Usual::Nothing("no wish"), "about so many openings"),
+            row("hours", ValueKind::Number(WISH_HOURS), "4", Usual::Nothing("no wish"), "about so many hours of work"),
+            row("weight", ValueKind::Number(WISH_WEIGHT), "9", Usual::Nothing("no wish"), "about so many grams"),
         ],
     },
 ];

@@ -23,7 +23,7 @@ pub struct Field {
     /// As it is typed.
     pub key: &'static str,
     /// What it may hold.
-    pub kind: Kind,
+    pub kind: ValueKind,
     /// A value as it may be typed.
     pub example: &'static str,
     /// What stands for it when it is left out.
@@ -33,7 +33,7 @@ pub struct Field {
 }
 
 /// What a key may hold.
-pub enum Kind {
+pub enum ValueKind {
     /// Any text.
     Text,
     /// true or false.
@@ -330,7 +330,7 @@ fn sentence(says: &str) -> String {
     format!("{first}{}.", letters.as_str())
 }
 
-impl Kind {
+impl ValueKind {
     /// What may be typed, for lists.
     pub fn words(&self) -> String {
         let of = |what: &str, l: &Limit| {
@@ -339,37 +339,41 @@ impl Kind {
             format!("{what}, {least} to {most}{unit}")
         };
         match self {
-            Kind::Text => "text".into(),
-            Kind::YesNo => "true or false".into(),
-            Kind::Word(words) => words.iter().map(|w| format!("\"{w}\"")).collect::<Vec<_>>().join(", "),
-            Kind::Named(list) => format!("a name of `sawpierce list {}`", list.name()),
-            Kind::Length(l) => of("length", l),
-            Kind::Pitch(l) => format!("{}; or \"finest\": the smallest that can be pierced", of("length", l)),
-            Kind::Size => "length".into(),
-            Kind::Drill(l) => format!("{}; or a name of `sawpierce list drills`", of("length", l)),
-            Kind::Number(l) => of("number", l),
-            Kind::Whole(l) => of("whole number", l),
-            Kind::Wholes(l) => of("two whole numbers", l),
-            Kind::Place(_) => "[right, up] from the middle of the piece".into(),
-            Kind::Two(l) => of("[width, height]", l),
-            Kind::AlongAcross(l) => of("[along, across]", l),
-            Kind::Along(_) => {
+            ValueKind::Text => "text".into(),
+            ValueKind::YesNo => "true or false".into(),
+            ValueKind::Word(words) => words.iter().map(|w| format!("\"{w}\"")).collect::<Vec<_>>().join(", "),
+            ValueKind::Named(list) => format!("a name of `sawpierce list {}`", list.name()),
+            ValueKind::Length(l) => of("length", l),
+            ValueKind::Pitch(l) => {
+                format!("{}; or \"finest\": the smallest that can be pierced", of("length", l))
+            }
+            ValueKind::Size => "length".into(),
+            ValueKind::Drill(l) => format!("{}; or a name of `sawpierce list drills`", of("length", l)),
+            ValueKind::Number(l) => of("number", l),
+            ValueKind::Whole(l) => of("whole number", l),
+            ValueKind::Wholes(l) => of("two whole numbers", l),
+            ValueKind::Place(_) => "[right, up] from the middle of the piece".into(),
+            ValueKind::Two(l) => of("[width, height]", l),
+            ValueKind::AlongAcross(l) => of("[along, across]", l),
+            ValueKind::Along(_) => {
                 "\"outline\"; the name of a window; or a circle through the middles of the openings, \
                  { diameter = 20, at = [0, 0] }"
                     .into()
             }
-            Kind::Element => format!(
+            ValueKind::Element => format!(
                 "{}; or a name of `sawpierce list patterns` that repeats, whose first shape is taken",
                 rows::ELEMENTS.map(|word| format!("\"{word}\"")).join(", ")
             ),
-            Kind::Paper(l) => format!("a name of `sawpierce list papers`; or {}", of("[width, height]", l)),
-            Kind::Stone(l) => format!(
+            ValueKind::Paper(l) => {
+                format!("a name of `sawpierce list papers`; or {}", of("[width, height]", l))
+            }
+            ValueKind::Stone(l) => format!(
                 "{}; [width, height] of an oval; or {{ shape = \"cushion\", width = 8, height = 10 }}, \
                  where shape is one of {}",
                 of("across a round one", l),
                 STONES.iter().map(|(name, _)| *name).collect::<Vec<_>>().join(", ")
             ),
-            Kind::Reading(_) => {
+            ValueKind::Reading(_) => {
                 "a circle: its diameter, or several readings in brackets; else { width = ..., height = ... }"
                     .into()
             }
@@ -393,7 +397,7 @@ impl Usual {
 /// A row.
 const fn field_row(
     key: &'static str,
-    kind: Kind,
+    kind: ValueKind,
     example: &'static str,
     usual: Usual,
     says: &'static str,

@@ -1,6 +1,6 @@
 //! Rows of what is printed.
 
-use super::{field_row as row, usual, Field, Kind, Section, Usual};
+use super::{field_row as row, usual, Field, Section, Usual, ValueKind};
 use crate::job::values::Value;
 use crate::units::limits::{COPIES, CORRECTION, LABEL, LABEL_COUNT, LABEL_MARGIN, PAPER};
 use std::borrow::Cow::Borrowed;
@@ -9,15 +9,15 @@ const NO: Usual = Usual::Is(Value::Yes(false), "");
 const NOUGHT: Usual = Usual::By(usual::nought, "0");
 
 const fn count(key: &'static str, says: &'static str) -> Field {
-    row(key, Kind::Whole(LABEL_COUNT), "3", Usual::Needed, says)
+    row(key, ValueKind::Whole(LABEL_COUNT), "3", Usual::Needed, says)
 }
 
 const fn side(key: &'static str, says: &'static str) -> Field {
-    row(key, Kind::Length(LABEL), "63", Usual::Needed, says)
+    row(key, ValueKind::Length(LABEL), "63", Usual::Needed, says)
 }
 
 const fn margin(key: &'static str, says: &'static str) -> Field {
-    row(key, Kind::Length(LABEL_MARGIN), "8", NOUGHT, says)
+    row(key, ValueKind::Length(LABEL_MARGIN), "8", NOUGHT, says)
 }
 
 pub(super) const SECTIONS: &[Section] = &[
@@ -30,65 +30,71 @@ pub(super) const SECTIONS: &[Section] = &[
         fields: &[
             row(
                 "size",
-                Kind::Paper(PAPER),
+                ValueKind::Paper(PAPER),
                 "\"A4\"",
                 Usual::Is(Value::Word(Borrowed("A4")), ""),
                 "the paper in the printer",
             ),
-            row("copies", Kind::Whole(COPIES), "1", Usual::Is(Value::Number(1.0), ""), "templates to print"),
-            row("mirror", Kind::YesNo, "true", NO, "printed mirrored, for transfers"),
+            row(
+                "copies",
+                ValueKind::Whole(COPIES),
+                "1",
+                Usual::Is(Value::Number(1.0), ""),
+                "templates to print",
+            ),
+            row("mirror", ValueKind::YesNo, "true", NO, "printed mirrored, for transfers"),
             row(
                 "line",
-                Kind::Word(&["waste", "split"]),
+                ValueKind::Word(&["waste", "split"]),
                 "\"waste\"",
                 Usual::Is(Value::Word(Borrowed("waste")), ""),
                 "the saw line lies in the waste, or half on each side of the edge",
             ),
             row(
                 "shade",
-                Kind::Word(&["waste", "metal", "none"]),
+                ValueKind::Word(&["waste", "metal", "none"]),
                 "\"waste\"",
                 Usual::By(usual::shade, "waste; none where marks = \"few\""),
                 "what is shaded",
             ),
             row(
                 "marks",
-                Kind::Word(&["all", "few"]),
+                ValueKind::Word(&["all", "few"]),
                 "\"all\"",
                 Usual::Is(Value::Word(Borrowed("all")), ""),
                 "few: lines and punch points only, the numbers in the enlarged view",
             ),
             row(
                 "card",
-                Kind::Word(&["brief", "full"]),
+                ValueKind::Word(&["brief", "full"]),
                 "\"full\"",
                 Usual::Is(Value::Word(Borrowed("brief")), ""),
                 "the job card: what the bench needs, or every number with its sum",
             ),
             row(
                 "transfer",
-                Kind::Word(&["label", "glue", "carbon", "rub-down"]),
+                ValueKind::Word(&["label", "glue", "carbon", "rub-down"]),
                 "\"label\"",
                 Usual::Is(Value::Word(Borrowed("label")), ""),
                 "how the paper comes onto the metal",
             ),
             row(
                 "split",
-                Kind::YesNo,
+                ValueKind::YesNo,
                 "true",
                 NO,
                 "a piece larger than this paper goes over several pages to tape together",
             ),
             row(
                 "name_line",
-                Kind::YesNo,
+                ValueKind::YesNo,
                 "true",
                 Usual::By(usual::name_line, "true with labels, else false"),
                 "a line for a name on every copy",
             ),
             row(
                 "printer",
-                Kind::Text,
+                ValueKind::Text,
                 "\"hall inkjet\"",
                 Usual::Nothing("printed as it is"),
                 "a correction stored by `sawpierce true-size`",
@@ -121,12 +127,12 @@ pub(super) const SECTIONS: &[Section] = &[
         fields: &[
             row(
                 "across",
-                Kind::Number(CORRECTION),
+                ValueKind::Number(CORRECTION),
                 "97.8",
                 Usual::Needed,
                 "the bar along the paper's short edge",
             ),
-            row("up", Kind::Number(CORRECTION), "98.1", Usual::Needed, "the bar along its long edge"),
+            row("up", ValueKind::Number(CORRECTION), "98.1", Usual::Needed, "the bar along its long edge"),
         ],
     },
 ];

@@ -1,6 +1,6 @@
 //! The shapes an outline, a window and a kept place may have, and the keys of their sizes.
 
-use super::{field_row as row, usual, Field, Kind, Listed, Section, Usual};
+use super::{field_row as row, usual, Field, Listed, Section, Usual, ValueKind};
 use crate::job::values::Value;
 use crate::units::limits::{CORNER_RADIUS, PETALS, RING_INSIDE, SIDES};
 
@@ -98,82 +98,94 @@ pub fn shapes_for(section: &Section) -> impl Iterator<Item = &'static ShapeSecti
 
 /// The sizes of all shapes. Which of them a shape has stands in [`SHAPES`]; it needs those that are needed here.
 pub(super) const SIZES: &[Field] = &[
-    row("diameter", Kind::Size, "30", Usual::Needed, "across a circle"),
+    row("diameter", ValueKind::Size, "30", Usual::Needed, "across a circle"),
     row(
         "width",
-        Kind::Size,
+        ValueKind::Size,
         "30",
         Usual::Needed,
         "from side to side; of a band, along the finger; of a file only if it does not say its size",
     ),
-    row("height", Kind::Size, "30", Usual::Needed, "from foot to top; of a cone, standing"),
-    row("sides", Kind::Whole(SIDES), "6", Usual::Needed, "how many equal sides a polygon has"),
-    row("across", Kind::Size, "30", Usual::Needed, "a polygon from corner to corner"),
+    row("height", ValueKind::Size, "30", Usual::Needed, "from foot to top; of a cone, standing"),
+    row("sides", ValueKind::Whole(SIDES), "6", Usual::Needed, "how many equal sides a polygon has"),
+    row("across", ValueKind::Size, "30", Usual::Needed, "a polygon from corner to corner"),
     row(
         "corner_radius",
-        Kind::Length(CORNER_RADIUS),
+        ValueKind::Length(CORNER_RADIUS),
         "2",
         Usual::By(usual::corner_radius, "0; of a cushion, a quarter of the shorter side"),
         "rounds the corners",
     ),
     row(
         "tip_radius",
-        Kind::Length(CORNER_RADIUS),
+        ValueKind::Length(CORNER_RADIUS),
         "0.5",
         Usual::By(usual::nought, "0: the tip stays sharp"),
         "rounds the tips",
     ),
     row(
         "thick",
-        Kind::Size,
+        ValueKind::Size,
         "8",
         Usual::By(usual::crescent_thick, "four tenths of the shorter size"),
         "a crescent at its middle",
     ),
     row(
         "ring_size",
-        Kind::Named(Listed::RingSizes),
+        ValueKind::Named(Listed::RingSizes),
         "\"US 7\"",
         Usual::Nothing("inside must be given"),
         "of a band: US, UK, EU or JP",
     ),
     row(
         "inside",
-        Kind::Length(RING_INSIDE),
+        ValueKind::Length(RING_INSIDE),
         "17.3",
         Usual::Nothing("ring_size must be given"),
         "of a band: the inside diameter",
     ),
     row(
         "plain",
-        Kind::Size,
+        ValueKind::Size,
         "12",
         Usual::By(usual::nought, "0: the pattern runs all round"),
         "of a band: length left solid at the back, over the seam",
     ),
-    row("top", Kind::Size, "30", Usual::Needed, "of a cone: its upper diameter, at mid thickness"),
-    row("bottom", Kind::Size, "30", Usual::Needed, "of a cone: its lower diameter, at mid thickness"),
+    row("top", ValueKind::Size, "30", Usual::Needed, "of a cone: its upper diameter, at mid thickness"),
+    row("bottom", ValueKind::Size, "30", Usual::Needed, "of a cone: its lower diameter, at mid thickness"),
     row(
         "petals",
-        Kind::Whole(PETALS),
+        ValueKind::Whole(PETALS),
         "8",
         Usual::Is(Value::Number(8.0), ""),
         "of a rosette; of a star, its points",
     ),
     row(
         "eye",
-        Kind::Size,
+        ValueKind::Size,
         "3",
         Usual::Nothing("its petals meet in a point of solid metal"),
         "of a rosette: across a round opening in its middle",
     ),
     row(
         "d",
-        Kind::Text,
+        ValueKind::Text,
         "\"M 0 0 L 30 0 L 15 26 Z\"",
         Usual::Needed,
         "the line as SVG path data in mm, y down as a drawing shows it",
     ),
-    row("file", Kind::Text, "\"leaf.svg\"", Usual::Needed, "an SVG file beside the job; its size is kept"),
-    row("id", Kind::Text, "\"leaf\"", Usual::Nothing("the largest shape"), "which shape of the SVG file"),
+    row(
+        "file",
+        ValueKind::Text,
+        "\"leaf.svg\"",
+        Usual::Needed,
+        "an SVG file beside the job; its size is kept",
+    ),
+    row(
+        "id",
+        ValueKind::Text,
+        "\"leaf\"",
+        Usual::Nothing("the largest shape"),
+        "which shape of the SVG file",
+    ),
 ];

@@ -1,6 +1,6 @@
 //! The bent cells as rings: inner sides straight or arcs through three points, border sides the border's own line.
 
-use super::field::Field;
+use super::field::Domain;
 use super::keep::KeepSet;
 use super::mesh::{Mesh, Placed};
 use super::relax::Bent;
@@ -32,7 +32,7 @@ pub(super) struct Face {
 pub(super) fn faces(
     mesh: &Mesh,
     placed: &Placed,
-    field: &Field,
+    field: &Domain,
     set: &KeepSet,
     bent: &Bent,
     first: &[usize],
@@ -90,7 +90,7 @@ pub(super) fn faces(
 fn ring(
     mesh: &Mesh,
     placed: &Placed,
-    field: &Field,
+    field: &Domain,
     set: &KeepSet,
     bent: &Bent,
     t: usize,

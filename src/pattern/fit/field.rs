@@ -11,7 +11,7 @@ const CHORD: f64 = 2e-3;
 
 /// One connected part of the field.
 #[derive(Debug, Clone)]
-pub(super) struct Field {
+pub(super) struct Domain {
     /// The outer line first; on a band both long edges are.
     pub curves: Vec<Curve>,
     /// The same lines as chords, for areas.
@@ -26,8 +26,8 @@ pub(super) struct Field {
     pub period: Option<f64>,
 }
 
-impl Field {
-    pub(super) fn of(region: &Region) -> Field {
+impl Domain {
+    pub(super) fn of(region: &Region) -> Domain {
         let rings: Vec<Ring> = region.rings().cloned().collect();
         let chords = rings.iter().flat_map(|ring| {
             let points = ring.flatten(CHORD);
@@ -39,7 +39,7 @@ impl Field {
             area += ring.area();
             moment += ring.centroid().to_vec2() * ring.area();
         }
-        Field {
+        Domain {
             chords: chords.collect(),
             boundary: Boundary::new(std::slice::from_ref(region)),
             bounds: region.outer().bounds(),
@@ -51,7 +51,7 @@ impl Field {
     }
 
     /// One repeat of a band between two heights, `run` mm long: it begins again on both sides.
-    pub(super) fn band(low: f64, high: f64, run: f64, reach: f64) -> Field {
+    pub(super) fn band(low: f64, high: f64, run: f64, reach: f64) -> Domain {
         let half = run / 2.0;
         let line = |from: (f64, f64), to: (f64, f64)| {
             let (from, to) = (Point::from(from), Point::from(to));
@@ -59,12 +59,12 @@ impl Field {
         };
         let wide = half + reach;
         let long = Region::new(Ring::rectangle(Rect::new(-wide, low, wide, high)), Vec::new());
-        Field {
+        Domain {
             curves: vec![line((-half, low), (half, low)), line((half, high), (-half, high))],
             area: run * (high - low),
             middle: Point::new(0.0, (low + high) / 2.0),
             period: Some(run),
-            ..Field::of(&long)
+            ..Domain::of(&long)
         }
     }
 
@@ -183,7 +183,7 @@ mod tests {
             Ring::rectangle(Rect::new(0.0, 0.0, 10.0, 10.0)),
             vec![Ring::rectangle(Rect::new(4.0, 4.0, 6.0, 6.0))],
         );
-        let field = Field::of(&region);
+        let field = Domain::of(&region);
         let square = |x: f64, y: f64, w: f64| {
             field.shared(&Ring::rectangle(Rect::new(x, y, x + w, y + w)).flatten(1.0))
         };
@@ -191,7 +191,7 @@ mod tests {
         assert!((square(-1.0, 1.0, 2.0) - 2.0).abs() < 1e-9);
         assert!((square(3.0, 3.0, 4.0) - 12.0).abs() < 1e-9);
         assert!((square(4.5, 4.5, 1.0)).abs() < 1e-9);
-        let disc = Field::of(&Region::new(
+        let disc = Domain::of(&Region::new(
             Ring::new(vec![Vertex::new(5.0, 0.0, 1.0), Vertex::new(-5.0, 0.0, 1.0)]),
             Vec::new(),
         ));

@@ -33,7 +33,7 @@ const UNPIERCED: f64 = 6.0;
 
 /// What is looked at on one cell. mm.
 #[derive(Debug, Clone, Copy)]
-pub(super) struct Look {
+pub(super) struct CellShape {
     /// Radius of the widest circle in the opening.
     pub radius: f64,
     /// Area of the opening.
@@ -44,14 +44,14 @@ pub(super) struct Look {
     pub sharpest: f64,
 }
 
-impl Look {
+impl CellShape {
     /// Of a cell's ring from which `off` is taken all round.
-    pub(super) fn at(ring: &Ring, off: f64) -> Look {
+    pub(super) fn at(ring: &Ring, off: f64) -> CellShape {
         let whole = ring.area().abs();
         let points = ring.flatten(CHORD * whole.sqrt().max(1e-3));
         let n = points.len();
         if n < 3 {
-            return Look { radius: 0.0, area: 0.0, convexity: 1.0, sharpest: 0.0 };
+            return CellShape { radius: 0.0, area: 0.0, convexity: 1.0, sharpest: 0.0 };
         }
         let (mut round, mut corners) = (0.0, 0.0);
         for i in 0..n {
@@ -73,7 +73,7 @@ impl Look {
         let hull = area(&hull(&points)).max(1e-9);
         let bounds = ring.bounds();
         let near = (NEAR * whole.sqrt()).max(FINEST * bounds.width().max(bounds.height()));
-        Look {
+        CellShape {
             radius: inscribed_within(ring, near).radius.max(0.0) - off,
             area: (whole - round * off + corners * off * off).max(0.0),
             convexity: (whole / hull).min(1.0),
@@ -82,7 +82,7 @@ impl Look {
     }
 
     /// How far a cell looks from the pattern's own, 0 for the same.
-    fn cost(&self, own: &Look) -> f64 {
+    fn cost(&self, own: &CellShape) -> f64 {
         let least = 1e-3 * own.radius;
         let rho = libm::log(self.radius.max(least) / own.radius);
         let size = libm::log(self.area.max(1e-3 * own.area) / own.area);
@@ -106,7 +106,7 @@ pub(super) struct Judged {
     pub costs: Vec<f64>,
     /// Widest circle over the pattern's own, of each face.
     pub rho: Vec<f64>,
-    pub looks: Vec<Look>,
+    pub looks: Vec<CellShape>,
     pub crossed: usize,
     /// Standard deviation over mean of the border openings' areas, each over its own cell's.
     pub spread: f64,
@@ -118,7 +118,7 @@ pub(super) struct Judged {
 
 /// How a bent cell's vertices lie beside its own.
 #[derive(Debug, Clone, Copy)]
-pub(super) struct Bend {
+pub(super) struct Distortion {
     /// What it costs that its shape is another.
     pub unlike: f64,
     /// Ratio of the singular values of the linear map nearest to it: 1 for a similar cell.
@@ -126,9 +126,9 @@ pub(super) struct Bend {
 }
 
 /// What is asked of every cell of a piece.
-pub(super) struct Asked<'a> {
+pub(super) struct Demands<'a> {
     /// The pattern's own cells, by shape.
-    pub own: &'a [Look],
+    pub own: &'a [CellShape],
     /// Half a bridge, mm.
     pub off: f64,
     /// Diameter that can be pierced, mm.
@@ -139,20 +139,20 @@ pub(super) struct Asked<'a> {
 /// looked at for all.
 pub(super) fn judge(
     faces: &[Face],
-    asked: &Asked,
+    asked: &Demands,
     border: impl Fn(usize) -> bool,
-    bent: impl Fn(usize) -> Bend,
+    bent: impl Fn(usize) -> Distortion,
     first: impl Fn(usize) -> usize,
 ) -> Judged {
-    let Asked { own, off, least } = *asked;
-    let mut looks: Vec<Look> = Vec::with_capacity(faces.len());
+    let Demands { own, off, least } = *asked;
+    let mut looks: Vec<CellShape> = Vec::with_capacity(faces.len());
     for face in faces {
         let seen =
             faces.binary_search_by_key(&first(face.tile), |f| f.tile).ok().filter(|&k| k < looks.len());
         looks.push(match seen {
             Some(k) => looks[k],
             None if face.whole => own[face.shape],
-            None => Look::at(&face.ring, off),
+            None => CellShape::at(&face.ring, off),
         });
     }
     let of = |i: usize| &own[faces[i].shape];
@@ -218,7 +218,7 @@ mod tests {
 
     #[test]
     fn a_brick_by_itself() {
-        let look = Look::at(&Ring::rectangle(Rect::new(0.0, 0.0, 6.0, 3.0)), 0.5);
+        let look = CellShape::at(&Ring::rectangle(Rect::new(0.0, 0.0, 6.0, 3.0)), 0.5);
         assert!((look.radius - 1.0).abs() < 0.02 && (look.area - 10.0).abs() < 1e-9, "{look:?}");
         assert!((look.convexity - 1.0).abs() < 1e-9 && (look.sharpest - 90.0).abs() < 1e-9, "{look:?}");
         assert_eq!(look.cost(&look), 0.0);

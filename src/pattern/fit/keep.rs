@@ -4,7 +4,7 @@
 //! out the angle of the border there. How far a cell's own angles are from that is discrete Gauss-Bonnet: the turn it
 //! has to take up. Cells are dropped or taken, with all their images, while the sum of such costs falls.
 
-use super::field::Field;
+use super::field::Domain;
 use super::mesh::{Mesh, Placed};
 use super::symmetry::Symmetry;
 use crate::geom::{Point, Vec2};
@@ -54,7 +54,7 @@ const DEEP: f64 = 0.999;
 const AWAY: f64 = 2.0;
 
 /// The feet of all vertices of cells that may come to lie on the border.
-pub(super) fn feet(mesh: &Mesh, field: &Field) -> Vec<Foot> {
+pub(super) fn feet(mesh: &Mesh, field: &Domain) -> Vec<Foot> {
     let window = WINDOW * mesh.ell;
     mesh.rest
         .iter()
@@ -134,7 +134,7 @@ impl<'a> KeepSet<'a> {
 
     /// Drops the cell that lies nearest to the middle of every hole of the field, with its images, where it is still kept: holes
     /// no larger than a cell may lie on several, each of them more than half in the field.
-    pub(super) fn make_holes(&mut self, field: &Field, group: &[Symmetry]) {
+    pub(super) fn make_holes(&mut self, field: &Domain, group: &[Symmetry]) {
         let mean = |points: &mut dyn Iterator<Item = Point>| {
             let (sum, n) = points.fold((Vec2::ZERO, 0.0), |(sum, n), p| (sum + p.to_vec2(), n + 1.0));
             (sum / n).to_point()

@@ -1,6 +1,6 @@
 //! The lines along which the kept cells meet the border.
 
-use super::field::Field;
+use super::field::Domain;
 use super::keep::{Foot, KeepSet};
 use super::mesh::Mesh;
 
@@ -57,7 +57,7 @@ pub(super) fn tidy(set: &mut KeepSet, mesh: &Mesh) {
 }
 
 /// The border loops, in the order of the field's curves; `None` unless each curve has exactly one.
-pub(super) fn loops(set: &KeepSet, mesh: &Mesh, field: &Field, feet: &[Foot]) -> Option<Vec<Loop>> {
+pub(super) fn loops(set: &KeepSet, mesh: &Mesh, field: &Domain, feet: &[Foot]) -> Option<Vec<Loop>> {
     // The border side that leaves each vertex.
     let mut leaving: Vec<Option<(usize, usize)>> = vec![None; mesh.rest.len()];
     let mut sides = 0;

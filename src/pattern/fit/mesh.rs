@@ -1,6 +1,6 @@
 //! The cells of a pattern, laid in one place over a field, and which of them meet.
 
-use super::field::{area, Field};
+use super::field::{area, Domain};
 use super::tiling::{At, Key, Node, Tiling};
 use crate::geom::{sin_cos_degrees, Point, Rect, Ring, Vec2};
 use std::collections::BTreeMap;
@@ -80,7 +80,7 @@ pub(super) struct Mesh {
 }
 
 impl Mesh {
-    pub(super) fn new(placed: &Placed, field: &Field) -> Mesh {
+    pub(super) fn new(placed: &Placed, field: &Domain) -> Mesh {
         let run = placed.round.map_or(0.0, |(_, run)| run);
         let ell = placed.size * placed.tiling.mean_area().sqrt();
         let mut mesh = Mesh {

@@ -30,8 +30,8 @@ use crate::geom::{Isometry, Point, Region, Ring, Vec2};
 use crate::job::{CentreChoice, Job};
 use crate::outline::Outline;
 use crate::units::{plain, Mm};
-use field::Field;
-use search::{search, Ask, Fit};
+use field::Domain;
+use search::{search, Fit, FitRequest};
 use tiling::Tiling;
 
 /// Scores above this do not look as if the pattern were made for the outline. Found by eye over all patterns.
@@ -129,7 +129,7 @@ struct Laying<'a> {
 
 impl Laying<'_> {
     /// The ways of fitting it to all parts that keep what is promised, the best looking first.
-    fn over(&self, fields: &[Field]) -> Result<Vec<Fitted>, String> {
+    fn over(&self, fields: &[Domain]) -> Result<Vec<Fitted>, String> {
         let Laying { pattern, job, size, turn, effort } = *self;
         let tiling = Tiling::of(pattern);
         let kinds: Vec<Ring> = pattern.shapes.iter().map(|s| s.ring.scaled(size).rotated(turn)).collect();
@@ -143,7 +143,7 @@ impl Laying<'_> {
                 left.push((field.middle, "too small a part of the field for one repeat".into()));
                 continue;
             }
-            let ask = Ask {
+            let ask = FitRequest {
                 field,
                 tiling: &tiling,
                 kinds: &kinds,

@@ -1,6 +1,6 @@
 //! The parts of the field that a piece has, each half a bridge larger than openings may reach.
 
-use super::field::Field;
+use super::field::Domain;
 use crate::geom::{boolean, BooleanOp, Region, Ring};
 use crate::job::Job;
 use crate::outline::Outline;
@@ -9,7 +9,7 @@ use crate::outline::Outline;
 const CLEAR: f64 = 1e-3;
 
 /// The parts of the field inside an outline's border.
-pub(super) fn fields(job: &Job, outline: &Outline) -> Result<Vec<Field>, String> {
+pub(super) fn fields(job: &Job, outline: &Outline) -> Result<Vec<Domain>, String> {
     fields_in(
         moved_in(&outline.base, outline.pattern_from.get() - job.pattern.bridge.get() / 2.0),
         job,
@@ -18,7 +18,7 @@ pub(super) fn fields(job: &Job, outline: &Outline) -> Result<Vec<Field>, String>
 }
 
 /// What windows, holes, kept places, rows round windows and on circles, and the middle leave of some rings.
-pub(super) fn fields_in(inside: Vec<Ring>, job: &Job, outline: &Outline) -> Result<Vec<Field>, String> {
+pub(super) fn fields_in(inside: Vec<Ring>, job: &Job, outline: &Outline) -> Result<Vec<Domain>, String> {
     let half = job.pattern.bridge.get() / 2.0;
     let mut taken: Vec<Ring> = Vec::new();
     for window in &outline.windows {
@@ -50,7 +50,7 @@ pub(super) fn fields_in(inside: Vec<Ring>, job: &Job, outline: &Outline) -> Resu
     if regions.is_empty() {
         return Err("the border leaves no field".into());
     }
-    Ok(regions.iter().map(Field::of).collect())
+    Ok(regions.iter().map(Domain::of).collect())
 }
 
 fn moved_in(ring: &Ring, by: f64) -> Vec<Ring> {

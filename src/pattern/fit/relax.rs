@@ -5,7 +5,7 @@
 //! shape matching (from memory, believed Müller and others 2005). Two departures: a cell's size is pressed towards its share
 //! of the field, and vertices deep inside are anchored to where the pattern has them, so that only the outer rows bend.
 
-use super::field::Field;
+use super::field::Domain;
 use super::keep::KeepSet;
 use super::loops::Loop;
 use super::mesh::{Mesh, Placed};
@@ -56,7 +56,7 @@ pub(super) struct Bent {
 /// A kept set made ready for bending.
 pub(super) struct Relaxation<'a> {
     mesh: &'a Mesh,
-    field: &'a Field,
+    field: &'a Domain,
     loops: &'a [Loop],
     group: &'a [Symmetry],
     /// Rows from the border: 0 on it. Of every vertex, and from 1 of every cell.
@@ -86,7 +86,7 @@ impl<'a> Relaxation<'a> {
     pub(super) fn new(
         mesh: &'a Mesh,
         placed: &Placed,
-        field: &'a Field,
+        field: &'a Domain,
         set: &KeepSet,
         loops: &'a [Loop],
         group: &'a [Symmetry],

@@ -1,8 +1,8 @@
 //! Bands and cones: one repeat is fitted between the long edges, goes round, and meets itself.
 
-use super::field::Field;
+use super::field::Domain;
 use super::parts::fields_in;
-use super::search::{search, Ask};
+use super::search::{search, FitRequest};
 use super::tiling::Tiling;
 use super::{fitted, promised, Effort, Fitted, Image, Laying};
 use crate::catalogue::Pattern;
@@ -35,7 +35,7 @@ pub(super) fn fit(
         return Err("the piece has no way round".into());
     };
     let what = if map.is_some() { "the cone, half way up" } else { "the band" };
-    let told = band::Round { what, units: job.units };
+    let told = band::Circuit { what, units: job.units };
     let closed = band::close(pattern, pitch.get(), job.pattern.turn, run, job.pattern.pitch.is_none(), told);
     let blank = Blank { strip, run, map, closed, units: job.units };
     let clear = outline.windows.is_empty()
@@ -84,9 +84,9 @@ impl Blank {
         let tiling = Tiling::of(pattern);
         let kinds: Vec<Ring> = pattern.shapes.iter().map(|s| s.ring.scaled(size).rotated(turn)).collect();
         let reach = kinds.iter().map(|k| k.bounds().width() + k.bounds().height()).fold(0.0, f64::max);
-        let field = Field::band(strip.y0, strip.y1, closed.repeat, 2.0 * reach);
+        let field = Domain::band(strip.y0, strip.y1, closed.repeat, 2.0 * reach);
         let starts = crate::pattern::periodic::starts(pattern, job.pattern.centre);
-        let ask = Ask {
+        let ask = FitRequest {
             field: &field,
             tiling: &tiling,
             kinds: &kinds,
@@ -132,7 +132,7 @@ impl Blank {
         let ring = Ring::rectangle(Rect::new(-self.run / 2.0, y0, self.run / 2.0, y1));
         let fields = match self.map {
             None => fields_in(vec![ring], job, outline)?,
-            Some(_) => vec![Field::of(&Region::new(ring, Vec::new()))],
+            Some(_) => vec![Domain::of(&Region::new(ring, Vec::new()))],
         };
         let laying = Laying { pattern, job, size: self.closed.pitch, turn: self.closed.turn, effort };
         let mut good = laying.over(&fields)?;

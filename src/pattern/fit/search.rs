@@ -1,14 +1,14 @@
 //! Few places for the pattern are tried, in a fixed order, and the best looking one is taken.
 
 use super::faces::{faces, Face};
-use super::field::Field;
-use super::judge::{judge, Asked, Bend, Judged, Look};
+use super::field::Domain;
+use super::judge::{judge, CellShape, Demands, Distortion, Judged};
 use super::keep::{feet, orbits, Foot, KeepSet};
 use super::loops::{loops, tidy};
 use super::mesh::{Mesh, Placed};
 use super::relax::{Bent, Relaxation};
 use super::seats::Seats;
-use super::symmetry::{keeps_pattern, of_field, Kept, Symmetry};
+use super::symmetry::{keeps_pattern, of_field, FieldSymmetry, Symmetry};
 use super::tiling::Tiling;
 use super::{Effort, SUITS};
 use crate::geom::{Isometry, Point, Ring, Vec2};
@@ -47,8 +47,8 @@ const EXACT: f64 = 1e-5;
 const SHIFTS: usize = 6;
 
 /// What is asked for.
-pub(super) struct Ask<'a> {
-    pub field: &'a Field,
+pub(super) struct FitRequest<'a> {
+    pub field: &'a Domain,
     pub tiling: &'a Tiling,
     /// The cells' rings at their size and turn.
     pub kinds: &'a [Ring],
@@ -66,7 +66,7 @@ pub(super) struct Ask<'a> {
     pub round: Option<([i64; 2], f64)>,
 }
 
-impl Ask<'_> {
+impl FitRequest<'_> {
     /// How many cells the field holds, about.
     fn cells(&self) -> f64 {
         self.field.area / (self.tiling.mean_area() * self.size * self.size)
@@ -87,7 +87,7 @@ pub(super) struct Fit {
 
 impl Fit {
     /// Whether it may be shown as it is.
-    fn is_good(&self, ask: &Ask) -> bool {
+    fn is_good(&self, ask: &FitRequest) -> bool {
         let narrowest = self.judged.looks.iter().map(|l| 2.0 * l.radius).fold(f64::INFINITY, f64::min);
         self.judged.score <= SUITS && self.judged.crossed == 0 && narrowest >= ask.least
     }
@@ -110,8 +110,8 @@ struct Try<'a> {
 }
 
 /// The best fits, best looking first; or the first that is good, if there is one.
-pub(super) fn search(ask: &Ask, effort: Effort) -> Vec<Fit> {
-    let own: Vec<Look> = ask.kinds.iter().map(|k| Look::at(k, ask.bridge / 2.0)).collect();
+pub(super) fn search(ask: &FitRequest, effort: Effort) -> Vec<Fit> {
+    let own: Vec<CellShape> = ask.kinds.iter().map(|k| CellShape::at(k, ask.bridge / 2.0)).collect();
     if own.iter().any(|l| l.radius <= 0.0) {
         return Vec::new();
     }
@@ -137,7 +137,7 @@ pub(super) fn search(ask: &Ask, effort: Effort) -> Vec<Fit> {
 }
 
 /// The first place, in the order they are listed, that looks good after a glance.
-fn first_good(ask: &Ask, own: &[Look]) -> Option<Fit> {
+fn first_good(ask: &FitRequest, own: &[CellShape]) -> Option<Fit> {
     let kept = of_field(ask.field, ask.middle);
     symmetric_places(ask, &kept)
         .into_iter()
@@ -155,7 +155,7 @@ fn exact(group: Vec<Symmetry>) -> Vec<(Isometry, Vec<usize>)> {
 }
 
 /// All places that keep as much symmetry as any, the best kept sets first.
-fn tries<'a>(ask: &'a Ask) -> Vec<Try<'a>> {
+fn tries<'a>(ask: &'a FitRequest) -> Vec<Try<'a>> {
     let kept = of_field(ask.field, ask.middle);
     let mut tries: Vec<Try> =
         symmetric_places(ask, &kept).into_iter().filter_map(|place| Try::at(ask, place)).collect();
@@ -164,11 +164,11 @@ fn tries<'a>(ask: &'a Ask) -> Vec<Try<'a>> {
 }
 
 /// A place of the pattern, the start it comes from, and the symmetries of the field that keep it.
-type Place<'a, 'k> = (Placed<'a>, usize, Vec<&'k Kept>);
+type Positions<'a, 'k> = (Placed<'a>, usize, Vec<&'k FieldSymmetry>);
 
 /// All places that keep as much symmetry as any.
-fn symmetric_places<'a, 'k>(ask: &'a Ask, kept: &'k [Kept]) -> Vec<Place<'a, 'k>> {
-    let mut places: Vec<Place> = places(ask, kept)
+fn symmetric_places<'a, 'k>(ask: &'a FitRequest, kept: &'k [FieldSymmetry]) -> Vec<Positions<'a, 'k>> {
+    let mut places: Vec<Positions> = places(ask, kept)
         .into_iter()
         .map(|(placed, start)| {
             let group = kept.iter().filter(|k| keeps_pattern(&placed, &k.by)).collect();
@@ -182,7 +182,7 @@ fn symmetric_places<'a, 'k>(ask: &'a Ask, kept: &'k [Kept]) -> Vec<Place<'a, 'k>
 
 impl<'a> Try<'a> {
     /// The pattern in one place with the cells to keep; `None` where they cannot be laid along the border.
-    fn at(ask: &Ask, (placed, start, group): Place<'a, '_>) -> Option<Try<'a>> {
+    fn at(ask: &FitRequest, (placed, start, group): Positions<'a, '_>) -> Option<Try<'a>> {
         let mesh = Mesh::new(&placed, ask.field);
         let group: Vec<Symmetry> =
             group.into_iter().filter_map(|k| Symmetry::of(&mesh, &placed, k)).collect();
@@ -206,7 +206,7 @@ impl<'a> Try<'a> {
 }
 
 /// The places of the pattern to try: each of its centres on the middle, and shifted where the field leaves it free.
-fn places<'a>(ask: &'a Ask, kept: &[Kept]) -> Vec<(Placed<'a>, usize)> {
+fn places<'a>(ask: &'a FitRequest, kept: &[FieldSymmetry]) -> Vec<(Placed<'a>, usize)> {
     let placed = |origin: Vec2| Placed {
         tiling: ask.tiling,
         kinds: ask.kinds,
@@ -256,7 +256,7 @@ fn repeat_along(placed: &Placed, axis: Vec2) -> Option<f64> {
 }
 
 /// Bends a kept set onto the field nearly, and judges it.
-fn glance(ask: &Ask, t: &Try, own: &[Look]) -> Option<Fit> {
+fn glance(ask: &FitRequest, t: &Try, own: &[CellShape]) -> Option<Fit> {
     let set = KeepSet::of(&t.mesh, &t.placed, &t.feet, t.kept.clone());
     let lines = loops(&set, &t.mesh, ask.field, &t.feet)?;
     let seats = Seats::find(&t.mesh, &t.placed, ask.field, &set, &t.feet, &lines, &t.group);
@@ -266,7 +266,7 @@ fn glance(ask: &Ask, t: &Try, own: &[Look]) -> Option<Fit> {
 }
 
 /// Bends a kept set onto the field and judges it.
-fn bend(ask: &Ask, t: &Try, own: &[Look]) -> Option<Fit> {
+fn bend(ask: &FitRequest, t: &Try, own: &[CellShape]) -> Option<Fit> {
     let set = KeepSet::of(&t.mesh, &t.placed, &t.feet, t.kept.clone());
     let lines = loops(&set, &t.mesh, ask.field, &t.feet)?;
     let seats = Seats::find(&t.mesh, &t.placed, ask.field, &set, &t.feet, &lines, &t.group);
@@ -306,16 +306,16 @@ fn reweigh(press: &mut [f64], fit: &Fit, relaxation: &Relaxation) {
     }
 }
 
-fn judged(ask: &Ask, t: &Try, set: &KeepSet, own: &[Look], bent: &Bent) -> Fit {
+fn judged(ask: &FitRequest, t: &Try, set: &KeepSet, own: &[CellShape], bent: &Bent) -> Fit {
     let faces = faces(&t.mesh, &t.placed, ask.field, set, bent, &t.first);
     let weight = shape_weight(own);
     let judged = judge(
         &faces,
-        &Asked { own, off: ask.bridge / 2.0, least: ask.least },
+        &Demands { own, off: ask.bridge / 2.0, least: ask.least },
         |tile| set.at_border(tile),
         |tile| {
             let (far, stretched) = distance(&t.mesh, tile, bent);
-            Bend { unlike: weight * far, stretched }
+            Distortion { unlike: weight * far, stretched }
         },
         |tile| t.first[tile],
     );
@@ -323,7 +323,7 @@ fn judged(ask: &Ask, t: &Try, set: &KeepSet, own: &[Look], bent: &Bent) -> Fit {
 }
 
 /// What the shapes of cells weigh in a pattern, and not only their order.
-fn shape_weight(own: &[Look]) -> f64 {
+fn shape_weight(own: &[CellShape]) -> f64 {
     let (low, high) =
         own.iter().fold((f64::INFINITY, 0.0_f64), |(l, h), o| (l.min(o.radius), h.max(o.radius)));
     let hollow = own.iter().any(|o| o.convexity < HOLLOW);
@@ -365,7 +365,7 @@ fn distance(mesh: &Mesh, tile: usize, bent: &Bent) -> (f64, f64) {
 }
 
 /// Tries to drop the worst border cells, or to take or drop a neighbour of theirs, with all images.
-fn mend(ask: &Ask, t: &mut Try, fit: &mut Fit, own: &[Look]) {
+fn mend(ask: &FitRequest, t: &mut Try, fit: &mut Fit, own: &[CellShape]) {
     let mut looks = LOOKS;
     let orbits = orbits(&t.group, t.mesh.tiles.len());
     let mut orbit_of = vec![0; t.mesh.tiles.len()];

@@ -1,7 +1,7 @@
 //! Where each border vertex sits on the border: in order along it, as near as can be, and on its corners.
 
 use super::curve::Curve;
-use super::field::Field;
+use super::field::Domain;
 use super::keep::{Foot, KeepSet};
 use super::loops::Loop;
 use super::mesh::{Mesh, Placed};
@@ -40,7 +40,7 @@ impl Seats {
     pub(super) fn find(
         mesh: &Mesh,
         placed: &Placed,
-        field: &Field,
+        field: &Domain,
         set: &KeepSet,
         feet: &[Foot],
         loops: &[Loop],
@@ -121,7 +121,7 @@ impl Seats {
     }
 
     /// Seats averaged over the symmetries.
-    pub(super) fn even(&mut self, field: &Field, group: &[Symmetry]) {
+    pub(super) fn even(&mut self, field: &Domain, group: &[Symmetry]) {
         let before = self.at.clone();
         for v in 0..before.len() {
             let Some(c) = self.curve[v] else { continue };
@@ -142,7 +142,7 @@ impl Seats {
         &mut self,
         mesh: &Mesh,
         placed: &Placed,
-        field: &Field,
+        field: &Domain,
         set: &KeepSet,
         feet: &[Foot],
         line: &Loop,

@@ -1,6 +1,6 @@
 //! Turns and mirrors that keep a field, and those that keep a pattern laid on it as well.
 
-use super::field::Field;
+use super::field::Domain;
 use super::mesh::{Mesh, Placed};
 use super::tiling::Key;
 use crate::geom::{Isometry, Point};
@@ -23,7 +23,7 @@ pub(super) struct AlongCurve {
 
 /// A move that keeps the field, with what becomes of its curves.
 #[derive(Debug, Clone)]
-pub(super) struct Kept {
+pub(super) struct FieldSymmetry {
     pub by: Isometry,
     pub curves: Vec<AlongCurve>,
     /// How far any point that was looked at comes to lie off its curve, mm.
@@ -31,7 +31,7 @@ pub(super) struct Kept {
 }
 
 /// The moves that keep a field, standing still first. On a band: the mirrors across and along it, about `about`.
-pub(super) fn of_field(field: &Field, about: Point) -> Vec<Kept> {
+pub(super) fn of_field(field: &Domain, about: Point) -> Vec<FieldSymmetry> {
     let steps: Vec<usize> = match field.period {
         Some(_) => vec![0, 180],
         None => (0..360).step_by(STEP).collect(),
@@ -43,7 +43,7 @@ pub(super) fn of_field(field: &Field, about: Point) -> Vec<Kept> {
         .collect()
 }
 
-fn curves_kept(field: &Field, by: Isometry) -> Option<Kept> {
+fn curves_kept(field: &Domain, by: Isometry) -> Option<FieldSymmetry> {
     let (mut curves, mut off) = (Vec::new(), 0.0_f64);
     for curve in &field.curves {
         let mut points = curve.edges().iter().flat_map(|e| {
@@ -71,7 +71,7 @@ fn curves_kept(field: &Field, by: Isometry) -> Option<Kept> {
             .dot(target.direction(start + if by.is_mirror() { -1e-6 } else { 1e-6 }));
         curves.push(AlongCurve { curve: onto, sign: way.signum(), start });
     }
-    Some(Kept { by, curves, off })
+    Some(FieldSymmetry { by, curves, off })
 }
 
 /// Whether a move sends every cell of the pattern onto a cell.
@@ -127,7 +127,7 @@ impl Carried {
 /// A symmetry of field and pattern, by the mesh's own numbers.
 #[derive(Debug, Clone)]
 pub(super) struct Symmetry {
-    pub kept: Kept,
+    pub kept: FieldSymmetry,
     /// Where each vertex goes, and how many repeats of a band farther on.
     pub vertices: Vec<(usize, i64)>,
     pub tiles: Vec<usize>,
@@ -135,7 +135,7 @@ pub(super) struct Symmetry {
 
 impl Symmetry {
     /// `None` when the mesh lacks an image: a cell that barely lies in the field.
-    pub(super) fn of(mesh: &Mesh, placed: &Placed, kept: &Kept) -> Option<Symmetry> {
+    pub(super) fn of(mesh: &Mesh, placed: &Placed, kept: &FieldSymmetry) -> Option<Symmetry> {
         let carried = Carried::of(placed, &kept.by)?;
         let vertices: Option<Vec<(usize, i64)>> = mesh
             .rest

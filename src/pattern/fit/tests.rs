@@ -12,7 +12,7 @@ fn regular(sides: usize, across: f64) -> Ring {
 }
 
 /// What the reference gives for one case: pattern, pitch, cells at first and kept, order, sum, least and middle circle.
-struct Known {
+struct Reference {
     pattern: &'static str,
     pitch: f64,
     order: usize,
@@ -23,19 +23,19 @@ struct Known {
 }
 
 /// Bridge 1.1 mm, border 2.2 mm, the pattern not turned, nothing mended; the best of the listed centres of that order.
-fn fits(known: &Known, outer: Ring, hole: Option<Ring>) {
+fn fits(known: &Reference, outer: Ring, hole: Option<Ring>) {
     let (bridge, border) = (1.1, 2.2);
     let pattern = find(known.pattern).expect("shipped");
     let by = border - bridge / 2.0;
     let region = Region::new(outer.shrink(by).remove(0), hole.map(|h| h.grow(by)).into_iter().collect());
-    let field = Field::of(&region);
+    let field = Domain::of(&region);
     let tiling = Tiling::of(&pattern);
     let kinds: Vec<Ring> = pattern.shapes.iter().map(|s| s.ring.scaled(known.pitch)).collect();
     let starts = crate::pattern::periodic::starts(&pattern, crate::job::CentreChoice::Best);
-    let own: Vec<Look> = kinds.iter().map(|k| Look::at(k, bridge / 2.0)).collect();
+    let own: Vec<CellShape> = kinds.iter().map(|k| CellShape::at(k, bridge / 2.0)).collect();
     let mut seen = Vec::new();
     for k in 0..starts.len() {
-        let ask = Ask {
+        let ask = FitRequest {
             field: &field,
             tiling: &tiling,
             kinds: &kinds,
@@ -77,7 +77,7 @@ fn fits(known: &Known, outer: Ring, hole: Option<Ring>) {
 #[test]
 fn known_fits() {
     let circle = |d: f64| Ring::circle(Point::ORIGIN, d / 2.0);
-    let known = |pattern, pitch, order, cells, sum, circles, score| Known {
+    let known = |pattern, pitch, order, cells, sum, circles, score| Reference {
         pattern,
         pitch,
         order,

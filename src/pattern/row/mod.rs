@@ -44,7 +44,7 @@ pub struct RowSet {
 }
 
 /// A track with openings set on it.
-struct Set {
+struct PlacedRow {
     rings: Vec<Ring>,
     /// Those that stand too near to others over a pointed corner, and are left out.
     crowded: Vec<bool>,
@@ -72,12 +72,12 @@ pub fn set_rows(job: &Job, outline: &Outline) -> Result<Vec<RowSet>, Error> {
 }
 
 /// One track: of the arrangements that suit its line, the first that leaves a bridge between neighbours and sticks out nowhere.
-fn set_track(job: &Job, row: &RowSpec, lane: &Lane, track: &Track) -> Result<Set, Error> {
+fn set_track(job: &Job, row: &RowSpec, lane: &Lane, track: &Track) -> Result<PlacedRow, Error> {
     let bridge = job.pattern.bridge.get();
     let shaped = Shaped::new(row, track, job.pattern.corner_radius.get());
     let curve = shaped.middle();
     let wide = row.size.0.get();
-    let mut found: Vec<Set> = Vec::new();
+    let mut found: Vec<PlacedRow> = Vec::new();
     for arrangement in Arrangement::all(curve, track, wide + bridge) {
         let mut plan = match row.spacing {
             Spacing::Most => arrangement.by_step(wide + bridge, f64::floor),
@@ -104,15 +104,15 @@ fn set_track(job: &Job, row: &RowSpec, lane: &Lane, track: &Track) -> Result<Set
         }
         found.extend(set.filter(|set| set.rings.len() >= 2));
     }
-    let apart = |set: &&Set| set.gap >= bridge - AS_WIDE;
+    let apart = |set: &&PlacedRow| set.gap >= bridge - AS_WIDE;
     let clear = found.iter().filter(apart).map(|set| set.clear).fold(f64::NEG_INFINITY, f64::max);
-    let good = |set: &Set| apart(&set) && set.clear >= clear - STICKS_OUT;
-    let whole = |set: &Set| good(set) && !set.crowded.contains(&true);
+    let good = |set: &PlacedRow| apart(&set) && set.clear >= clear - STICKS_OUT;
+    let whole = |set: &PlacedRow| good(set) && !set.crowded.contains(&true);
     if let Some(i) = found.iter().position(whole).or_else(|| found.iter().position(good)) {
         return Ok(found.swap_remove(i));
     }
     // What is typed is kept: that it is too close is for the checks to tell.
-    let widest = |a: &Set, b: &Set| a.gap.total_cmp(&b.gap);
+    let widest = |a: &PlacedRow, b: &PlacedRow| a.gap.total_cmp(&b.gap);
     let typed = row.spacing != Spacing::Most;
     found
         .into_iter()
@@ -122,7 +122,7 @@ fn set_track(job: &Job, row: &RowSpec, lane: &Lane, track: &Track) -> Result<Set
 }
 
 /// Openings at the stations of a plan, measured; `None` where hardly any has room.
-fn laid(shaped: &Shaped, curve: &Curve, track: &Track, plan: &StationPlan, bridge: f64) -> Option<Set> {
+fn laid(shaped: &Shaped, curve: &Curve, track: &Track, plan: &StationPlan, bridge: f64) -> Option<PlacedRow> {
     let stations = plan.stations(curve);
     let n = stations.len();
     let (rings, drawn): (Vec<Ring>, Vec<bool>) = shaped.along(&stations, &plan.gaps()).into_iter().unzip();
@@ -152,7 +152,7 @@ fn laid(shaped: &Shaped, curve: &Curve, track: &Track, plan: &StationPlan, bridg
         None => f64::INFINITY,
     };
     let gap = if crossed { 0.0 } else { gap };
-    Some(Set {
+    Some(PlacedRow {
         crowded,
         stations: stations.iter().map(|s| curve.point(*s)).collect(),
         rings,
@@ -182,9 +182,10 @@ fn crowded(rings: &[Ring], closed: bool, bridge: f64) -> Vec<bool> {
 }
 
 /// The openings of a lane with those left out that stand where metal is kept.
-fn finished(job: &Job, outline: &Outline, row: &RowSpec, lane: &Lane, sets: Vec<Set>) -> RowSet {
-    let fold =
-        |of: fn(&Set) -> f64, with: fn(f64, f64) -> f64, from: f64| sets.iter().map(of).fold(from, with);
+fn finished(job: &Job, outline: &Outline, row: &RowSpec, lane: &Lane, sets: Vec<PlacedRow>) -> RowSet {
+    let fold = |of: fn(&PlacedRow) -> f64, with: fn(f64, f64) -> f64, from: f64| {
+        sets.iter().map(of).fold(from, with)
+    };
     let step = (fold(|s| s.step.0, f64::min, f64::INFINITY), fold(|s| s.step.1, f64::max, 0.0));
     let gap = fold(|s| s.gap, f64::min, f64::INFINITY);
     let (mut openings, mut left, mut stations) = (Vec::new(), Vec::new(), Vec::new());

@@ -1,7 +1,7 @@
 //! The text of a new job: what is typed, and beside each line what it is; keys worth knowing stand as comments.
 
 use super::tried::Suited;
-use crate::job::fields::{self, Field, Kind};
+use crate::job::fields::{self, Field, ValueKind};
 use crate::job::{Job, LengthUnit, Shape, Value};
 use crate::units::short;
 
@@ -92,15 +92,15 @@ fn says(suited: &Suited, section: &str, f: &Field) -> String {
     match (section, f.key, &f.kind) {
         ("pattern", "pitch", _) => suited.says(),
         ("pattern", "at_border", _) => format!("{}: this one looks best here", words(f)),
-        (_, _, Kind::Word(_)) => format!("{}; {}", words(f), f.says),
-        (_, _, Kind::Named(list)) => format!("{}; see `sawpierce list {}`", f.says, list.name()),
+        (_, _, ValueKind::Word(_)) => format!("{}; {}", words(f), f.says),
+        (_, _, ValueKind::Named(list)) => format!("{}; see `sawpierce list {}`", f.says, list.name()),
         _ => f.says.to_string(),
     }
 }
 
 fn words(f: &Field) -> String {
     match &f.kind {
-        Kind::Word([first @ .., last]) => format!("{} or {last}", first.join(", ")),
+        ValueKind::Word([first @ .., last]) => format!("{} or {last}", first.join(", ")),
         _ => String::new(),
     }
 }
@@ -136,7 +136,9 @@ fn example(suited: &Suited, path: &str, f: &Field) -> String {
     }
     match (job.source.values.get(path), &f.kind) {
         (Some((value, _)), _) => written(job, &value),
-        (None, Kind::Length(_) | Kind::Size | Kind::Drill(_)) if job.units == LengthUnit::Inch => {
+        (None, ValueKind::Length(_) | ValueKind::Size | ValueKind::Drill(_))
+            if job.units == LengthUnit::Inch =>
+        {
             format!("\"{} mm\"", f.example)
         }
         (None, _) => f.example.to_string(),

@@ -1,10 +1,10 @@
 //! The card from the pierced plate to the finished piece.
 
-use super::super::bench::Bench;
+use super::super::measured::Measured;
 use super::super::solder::PALLION_EVERY;
 use super::super::Plan;
 use super::safety::{dust, fume};
-use super::{Hazard, Row, Section, Step};
+use super::{CardSection, CardStep, Hazard, Row};
 use crate::job::Shape;
 use crate::units::{heat, heat_apart};
 
@@ -12,12 +12,12 @@ use crate::units::{heat, heat_apart};
 const FORMED: [&str; 3] = ["band blank", "cone blank", "flat for the dome"];
 const STONE: [&str; 3] = ["bezel strip", "bezel pad", "stone window"];
 
-fn bent(bench: &Bench) -> bool {
+fn bent(bench: &Measured) -> bool {
     matches!(bench.job.outline.shape, Shape::Band { .. } | Shape::Cone { .. })
 }
 
-pub(super) fn form(bench: &Bench, plan: &Plan) -> Section {
-    let mut s = Section::new(Step::Form);
+pub(super) fn form(bench: &Measured, plan: &Plan) -> CardSection {
+    let mut s = CardSection::new(CardStep::Form);
     for part in plan.parts.iter().filter(|p| FORMED.contains(&p.part.as_str())) {
         s.part(part, bench.job.units);
     }
@@ -40,8 +40,8 @@ pub(super) fn form(bench: &Bench, plan: &Plan) -> Section {
     s
 }
 
-pub(super) fn parts(bench: &Bench, plan: &Plan) -> Section {
-    let mut s = Section::new(Step::Parts);
+pub(super) fn parts(bench: &Measured, plan: &Plan) -> CardSection {
+    let mut s = CardSection::new(CardStep::Parts);
     let rest = |name: &str| !FORMED.contains(&name) && !STONE.contains(&name);
     for part in plan.parts.iter().filter(|p| rest(&p.part)) {
         s.part(part, bench.job.units);
@@ -52,8 +52,8 @@ pub(super) fn parts(bench: &Bench, plan: &Plan) -> Section {
     s
 }
 
-pub(super) fn cold_joins(bench: &Bench, plan: &Plan) -> Section {
-    let mut s = Section::new(Step::Cold);
+pub(super) fn cold_joins(bench: &Measured, plan: &Plan) -> CardSection {
+    let mut s = CardSection::new(CardStep::Cold);
     for join in &plan.joins.cold {
         s.summed(join.seam.clone(), bench.job.units.says(join.length, 1), join.how);
     }
@@ -65,8 +65,8 @@ pub(super) fn cold_joins(bench: &Bench, plan: &Plan) -> Section {
     s
 }
 
-pub(super) fn solder(bench: &Bench, plan: &Plan) -> Section {
-    let mut s = Section::new(Step::Solder);
+pub(super) fn solder(bench: &Measured, plan: &Plan) -> CardSection {
+    let mut s = CardSection::new(CardStep::Solder);
     let steps = &plan.joins.solder;
     if steps.is_empty() {
         return s;
@@ -110,8 +110,8 @@ pub(super) fn solder(bench: &Bench, plan: &Plan) -> Section {
     s
 }
 
-pub(super) fn clean(bench: &Bench) -> Section {
-    let mut s = Section::new(Step::Clean);
+pub(super) fn clean(bench: &Measured) -> CardSection {
+    let mut s = CardSection::new(CardStep::Clean);
     let build = &bench.job.construction;
     if let Some(back) = build.back {
         s.tick(format!("overhang of {} trimmed and filed flush", bench.mm(back.overhang.get())));
@@ -127,8 +127,8 @@ pub(super) fn clean(bench: &Bench) -> Section {
     s
 }
 
-pub(super) fn stone(bench: &Bench, plan: &Plan) -> Section {
-    let mut s = Section::new(Step::Stone);
+pub(super) fn stone(bench: &Measured, plan: &Plan) -> CardSection {
+    let mut s = CardSection::new(CardStep::Stone);
     for part in plan.parts.iter().filter(|p| STONE.contains(&p.part.as_str())) {
         s.part(part, bench.job.units);
     }
@@ -138,8 +138,8 @@ pub(super) fn stone(bench: &Bench, plan: &Plan) -> Section {
     s
 }
 
-pub(super) fn finish(bench: &Bench, plan: &Plan) -> Section {
-    let mut s = Section::new(Step::Finish);
+pub(super) fn finish(bench: &Measured, plan: &Plan) -> CardSection {
+    let mut s = CardSection::new(CardStep::Finish);
     for lodging in &plan.lodging {
         let units = bench.job.units;
         let (from, to) = (units.plain(lodging.from, 1), units.says(lodging.to, 1));

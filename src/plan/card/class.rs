@@ -1,12 +1,12 @@
 //! What a teacher needs beside the templates: metal, drills and blades for the whole class, who has which, next term.
 
-use super::super::bench::Bench;
+use super::super::measured::Measured;
 use super::super::quote::hours;
 use super::super::saw::drills;
 use super::super::sheet::buying;
 use super::super::time::{blades, Spread};
 use super::super::Plan;
-use super::{Row, Section, Step, FIRST, SAFETY};
+use super::{CardSection, CardStep, Row, FIRST, SAFETY};
 use crate::job::Job;
 use crate::openings::Piece;
 use crate::units::{plain, short};
@@ -24,7 +24,7 @@ pub struct Course<'a> {
 }
 
 /// The class sheet: what is given out, what to have ready, who has which, and how it is used again.
-pub fn class(courses: &[Course]) -> Vec<Section> {
+pub fn class(courses: &[Course]) -> Vec<CardSection> {
     let total: usize = courses.iter().map(|c| c.templates as usize).sum();
     let mut sections = vec![given_out(courses, total), ready(courses, total)];
     if total <= REGISTER {
@@ -42,8 +42,8 @@ fn numbers(first: usize, count: usize) -> String {
     }
 }
 
-fn given_out(courses: &[Course], total: usize) -> Section {
-    let mut s = Section::titled(Step::Class, "The class");
+fn given_out(courses: &[Course], total: usize) -> CardSection {
+    let mut s = CardSection::titled(CardStep::Class, "The class");
     s.caution(FIRST);
     s.caution(SAFETY.split(". Local").next().unwrap_or_default());
     s.fact("templates", format!("{total}, numbered {}", numbers(1, total)));
@@ -66,11 +66,11 @@ fn given_out(courses: &[Course], total: usize) -> Section {
     s
 }
 
-fn ready(courses: &[Course], total: usize) -> Section {
-    let mut s = Section::titled(Step::Class, "What to have ready");
+fn ready(courses: &[Course], total: usize) -> CardSection {
+    let mut s = CardSection::titled(CardStep::Class, "What to have ready");
     let (mut drilled, mut sawn) = (BTreeMap::new(), BTreeMap::new());
     for course in courses {
-        let mut bench = Bench::found(course.job, course.piece);
+        let mut bench = Measured::found(course.job, course.piece);
         bench.pieces = course.templates;
         let buying = buying(&bench);
         let metal = &course.job.sheet.metal.title;
@@ -115,8 +115,8 @@ fn ready(courses: &[Course], total: usize) -> Section {
     s
 }
 
-fn register(courses: &[Course], total: usize) -> Section {
-    let mut s = Section::titled(Step::Class, "Who has which");
+fn register(courses: &[Course], total: usize) -> CardSection {
+    let mut s = CardSection::titled(CardStep::Class, "Who has which");
     let titled = courses.len() > 1;
     let mut head = vec!["number", "name", "minutes taken", "blades used"];
     if titled {
@@ -135,8 +135,8 @@ fn register(courses: &[Course], total: usize) -> Section {
     s
 }
 
-fn next_term(courses: &[Course]) -> Section {
-    let mut s = Section::titled(Step::Class, "Same class, next term");
+fn next_term(courses: &[Course]) -> CardSection {
+    let mut s = CardSection::titled(CardStep::Class, "Same class, next term");
     let names: Vec<&str> = courses.iter().map(|c| file_name(&c.job.file)).collect();
     let together = if names.len() > 1 { " --together" } else { "" };
     s.fact("keep, and draw again", format!("sawpierce draw {}{together}", names.join(" ")));

@@ -1,12 +1,12 @@
 //! The card from the sheet to the pierced plate.
 
-use super::super::bench::Bench;
+use super::super::measured::Measured;
 use super::super::order::Cut;
 use super::super::quote::{hours, over_all, pieces};
 use super::super::saw::drill_size;
 use super::super::{Plan, Weights};
 use super::safety::{dust, onto_metal, FIRST};
-use super::{Hazard, Row, Section, Step};
+use super::{CardSection, CardStep, Hazard, Row};
 use crate::checks::{Bridge, BridgeGraph, Side};
 use crate::job::{LengthUnit, Temper};
 use crate::trade::{models, nearest_gauge, Gauge};
@@ -21,8 +21,8 @@ fn grams(g: f64) -> String {
     format!("{} g", plain(g, 2))
 }
 
-pub(super) fn piece(bench: &Bench, plan: &Plan) -> Section {
-    let mut s = Section::new(Step::Piece);
+pub(super) fn piece(bench: &Measured, plan: &Plan) -> CardSection {
+    let mut s = CardSection::new(CardStep::Piece);
     s.caution(FIRST);
     let metal = &bench.job.sheet.metal;
     let temper = match bench.job.sheet.temper {
@@ -63,7 +63,7 @@ pub(super) fn piece(bench: &Bench, plan: &Plan) -> Section {
 }
 
 /// One size: the drawn one, or the measured one in its place; and the finished piece's where it is another.
-fn size(s: &mut Section, bench: &Bench, plan: &Plan) {
+fn size(s: &mut CardSection, bench: &Measured, plan: &Plan) {
     let (width, height) = bench.piece.outline.size;
     let (drawn, now) = ((width.get(), height.get()), bench.size);
     let off = ((drawn.0 - now.0) / 2.0, (drawn.1 - now.1) / 2.0);
@@ -89,7 +89,7 @@ fn size(s: &mut Section, bench: &Bench, plan: &Plan) {
     }
 }
 
-fn weight(s: &mut Section, plan: &Plan) {
+fn weight(s: &mut CardSection, plan: &Plan) {
     let now = plan.weights;
     let less = format!("up to {} less where the file runs over", grams(now.overrun));
     let mut row = |label: &str, of: fn(&Weights) -> f64, sum: Option<String>| {
@@ -109,8 +109,8 @@ fn weight(s: &mut Section, plan: &Plan) {
     }
 }
 
-pub(super) fn sheet(bench: &Bench, plan: &Plan) -> Section {
-    let mut s = Section::new(Step::Sheet);
+pub(super) fn sheet(bench: &Measured, plan: &Plan) -> CardSection {
+    let mut s = CardSection::new(CardStep::Sheet);
     let Some(buying) = &plan.buying else { return s };
     s.summed("sheet to cut from", format!("{} g", plain(buying.taken, 1)), buying.sum(bench.job.units));
     for note in buying.stock_notes(bench.job.units) {
@@ -147,8 +147,8 @@ pub(super) fn sheet(bench: &Bench, plan: &Plan) -> Section {
     s
 }
 
-pub(super) fn paper(bench: &Bench) -> Section {
-    let mut s = Section::new(Step::Paper);
+pub(super) fn paper(bench: &Measured) -> CardSection {
+    let mut s = CardSection::new(CardStep::Paper);
     let bar = match bench.job.units {
         LengthUnit::Mm => "100.0 mm".to_string(),
         inch => format!("100.0 mm ({})", inch.says(100.0, 1)),
@@ -163,8 +163,8 @@ pub(super) fn paper(bench: &Bench) -> Section {
     s
 }
 
-pub(super) fn drill(bench: &Bench, plan: &Plan) -> Section {
-    let mut s = Section::new(Step::Drill);
+pub(super) fn drill(bench: &Measured, plan: &Plan) -> CardSection {
+    let mut s = CardSection::new(CardStep::Drill);
     if plan.drills.is_empty() {
         return s;
     }
@@ -206,8 +206,8 @@ fn round_hundred(turns: f64) -> String {
     plain((turns / 100.0).round() * 100.0, 0)
 }
 
-pub(super) fn saw(bench: &Bench, graph: &BridgeGraph, plan: &Plan) -> Section {
-    let mut s = Section::new(Step::Saw);
+pub(super) fn saw(bench: &Measured, graph: &BridgeGraph, plan: &Plan) -> CardSection {
+    let mut s = CardSection::new(CardStep::Saw);
     let (blade, units) = (&bench.job.saw.blade, bench.job.units);
     s.fact(
         "blade",
@@ -263,7 +263,7 @@ pub(super) fn saw(bench: &Bench, graph: &BridgeGraph, plan: &Plan) -> Section {
 }
 
 /// The thinnest bridges and the thinnest border, those of one width told together.
-fn thinnest(s: &mut Section, bench: &Bench, graph: &BridgeGraph) {
+fn thinnest(s: &mut CardSection, bench: &Measured, graph: &BridgeGraph) {
     let border = |b: &Bridge| b.between.contains(&Side::Edge);
     let kind = |b: &Bridge| (border(b), bench.mm(b.width.get()), bench.number(b.finished.get()));
     for group in graph.bridges.chunk_by(|a, b| kind(a) == kind(b)).take(THINNEST) {
@@ -281,7 +281,7 @@ fn thinnest(s: &mut Section, bench: &Bench, graph: &BridgeGraph) {
 }
 
 /// The order: as the openings are numbered, then the windows.
-fn order(s: &mut Section, plan: &Plan) {
+fn order(s: &mut CardSection, plan: &Plan) {
     let openings = plan.order.iter().filter(|t| matches!(t.cut, Cut::Opening(_))).count();
     let windows: Vec<String> = plan
         .order
@@ -305,8 +305,8 @@ fn order(s: &mut Section, plan: &Plan) {
     s.summed("order of piercing", runs.join(", "), format!("each {way}, starting at the dot"));
 }
 
-pub(super) fn file(bench: &Bench, plan: &Plan) -> Section {
-    let mut s = Section::new(Step::File);
+pub(super) fn file(bench: &Measured, plan: &Plan) -> CardSection {
+    let mut s = CardSection::new(CardStep::File);
     for use_ in &plan.files {
         let all = use_.openings.len() == bench.piece.openings.len();
         let numbers = use_.openings.iter().take(NUMBERS).map(usize::to_string).collect::<Vec<_>>().join(" ");
@@ -325,8 +325,8 @@ pub(super) fn file(bench: &Bench, plan: &Plan) -> Section {
     s
 }
 
-pub(super) fn edge(bench: &Bench) -> Section {
-    let mut s = Section::new(Step::Edge);
+pub(super) fn edge(bench: &Measured) -> CardSection {
+    let mut s = CardSection::new(CardStep::Edge);
     s.tick("outer edge sawn last, just outside the line");
     let (width, height) = bench.piece.outline.size;
     let what = if bench.domed.is_some() { "the flat, " } else { "" };

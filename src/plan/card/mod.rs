@@ -2,7 +2,7 @@
 
 /// Which step of the work a section is for.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Step {
+pub enum CardStep {
     Piece,
     Findings,
     Sheet,
@@ -28,43 +28,43 @@ pub enum Step {
     Class,
 }
 
-impl Step {
+impl CardStep {
     /// As it is headed.
     pub fn title(self) -> &'static str {
         match self {
-            Step::Piece => "The piece",
-            Step::Findings => "Look at this before you saw",
-            Step::Sheet => "The sheet",
-            Step::Paper => "Paper on the metal",
-            Step::Drill => "Punch and drill",
-            Step::Saw => "Saw the openings",
-            Step::File => "File the openings",
-            Step::Edge => "Saw the outer edge and measure",
-            Step::Form => "Form",
-            Step::Parts => "Strips, back plate and rings",
-            Step::Solder => "Solder",
-            Step::Cold => "Join cold",
-            Step::Clean => "Pickle and trim",
-            Step::Stone => "Stone",
-            Step::Finish => "Finish",
-            Step::Hang => "How it hangs",
-            Step::Record => "Weigh and write down",
-            Step::Maker => "Time and money: the maker's sheet",
-            Step::Quote => "Quote: the buyer's sheet",
-            Step::Class => "The class",
+            CardStep::Piece => "The piece",
+            CardStep::Findings => "Look at this before you saw",
+            CardStep::Sheet => "The sheet",
+            CardStep::Paper => "Paper on the metal",
+            CardStep::Drill => "Punch and drill",
+            CardStep::Saw => "Saw the openings",
+            CardStep::File => "File the openings",
+            CardStep::Edge => "Saw the outer edge and measure",
+            CardStep::Form => "Form",
+            CardStep::Parts => "Strips, back plate and rings",
+            CardStep::Solder => "Solder",
+            CardStep::Cold => "Join cold",
+            CardStep::Clean => "Pickle and trim",
+            CardStep::Stone => "Stone",
+            CardStep::Finish => "Finish",
+            CardStep::Hang => "How it hangs",
+            CardStep::Record => "Weigh and write down",
+            CardStep::Maker => "Time and money: the maker's sheet",
+            CardStep::Quote => "Quote: the buyer's sheet",
+            CardStep::Class => "The class",
         }
     }
 
     /// Whether it stands on a sheet of its own, not on the card at the bench.
     pub fn is_own_sheet(self) -> bool {
-        matches!(self, Step::Maker | Step::Quote)
+        matches!(self, CardStep::Maker | CardStep::Quote)
     }
 }
 
 /// One step of the job with what is needed at it.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Section {
-    pub step: Step,
+pub struct CardSection {
+    pub step: CardStep,
     pub title: String,
     /// What the bench needs every time.
     pub rows: Vec<Row>,
@@ -116,19 +116,19 @@ pub use class::{class, Course};
 pub use findings::findings;
 pub use safety::{onto_metal, Hazard, FIRST, SAFETY};
 
-use super::bench::Bench;
+use super::measured::Measured;
 use super::part::Part;
 use super::quote::QuoteLine;
 use super::Plan;
 use crate::checks::BridgeGraph;
 use crate::units::{plain, LengthUnit};
 
-impl Section {
-    fn new(step: Step) -> Self {
+impl CardSection {
+    fn new(step: CardStep) -> Self {
         Self::titled(step, step.title())
     }
 
-    fn titled(step: Step, title: &str) -> Self {
+    fn titled(step: CardStep, title: &str) -> Self {
         Self { step, title: title.into(), rows: Vec::new(), more: Vec::new() }
     }
 
@@ -138,7 +138,7 @@ impl Section {
     }
 
     /// What only a long card has.
-    fn longer(&mut self, rows: impl FnOnce(&mut Section)) {
+    fn longer(&mut self, rows: impl FnOnce(&mut CardSection)) {
         let mut long = Self::new(self.step);
         rows(&mut long);
         self.more.extend(long.rows);
@@ -211,7 +211,7 @@ impl Section {
 }
 
 /// The card in working order, the sheets of money last. Empty sections are left out.
-pub(super) fn card(bench: &Bench, graph: &BridgeGraph, plan: &Plan) -> Vec<Section> {
+pub(super) fn card(bench: &Measured, graph: &BridgeGraph, plan: &Plan) -> Vec<CardSection> {
     let mut sections = vec![
         cutting::piece(bench, plan),
         cutting::sheet(bench, plan),

@@ -1,14 +1,14 @@
 //! The card's last pages: how it hangs, what was really found, the money.
 
-use super::super::bench::Bench;
+use super::super::measured::Measured;
 use super::super::quote::{hours, money, rate};
 use super::super::Plan;
-use super::{Section, Step};
+use super::{CardSection, CardStep};
 use crate::checks::Finding;
 use crate::units::plain;
 
-pub(super) fn hang(bench: &Bench, plan: &Plan) -> Section {
-    let mut s = Section::new(Step::Hang);
+pub(super) fn hang(bench: &Measured, plan: &Plan) -> CardSection {
+    let mut s = CardSection::new(CardStep::Hang);
     let Some(hang) = plan.hang.as_ref().filter(|_| bench.piece.outline.seam.is_none()) else { return s };
     let Some(hole) = &hang.hole else { return s };
     s.fact(
@@ -40,8 +40,8 @@ pub(super) fn hang(bench: &Bench, plan: &Plan) -> Section {
     s
 }
 
-pub(super) fn record(bench: &Bench, plan: &Plan) -> Section {
-    let mut s = Section::new(Step::Record);
+pub(super) fn record(bench: &Measured, plan: &Plan) -> CardSection {
+    let mut s = CardSection::new(CardStep::Record);
     s.measure("openwork, weighed", format!("{} g", plain(plan.weights.piece, 2)));
     if plan.built.is_more() {
         s.measure("the piece as built, weighed", format!("{} g", plain(plan.built.finished(), 2)));
@@ -65,8 +65,8 @@ pub(super) fn record(bench: &Bench, plan: &Plan) -> Section {
 }
 
 /// Time and money: everything when a price or an hour is typed or several are made, else how the minutes are made up.
-pub(super) fn maker(bench: &Bench, plan: &Plan) -> Section {
-    let mut s = Section::new(Step::Maker);
+pub(super) fn maker(bench: &Measured, plan: &Plan) -> CardSection {
+    let mut s = CardSection::new(CardStep::Maker);
     if is_sold(bench) {
         s.lines(&plan.maker_page);
     } else {
@@ -86,13 +86,13 @@ pub(super) fn maker(bench: &Bench, plan: &Plan) -> Section {
 }
 
 /// Whether there is money to talk about.
-fn is_sold(bench: &Bench) -> bool {
+fn is_sold(bench: &Measured) -> bool {
     let typed = |money: Option<f64>| money.is_some_and(|m| m > 0.0);
     bench.pieces > 2 || typed(bench.job.sheet.price_per_gram) || typed(bench.job.rates.per_hour)
 }
 
-pub(super) fn buyer(bench: &Bench, plan: &Plan) -> Section {
-    let mut s = Section::new(Step::Quote);
+pub(super) fn buyer(bench: &Measured, plan: &Plan) -> CardSection {
+    let mut s = CardSection::new(CardStep::Quote);
     if is_sold(bench) {
         s.lines(&plan.buyer_page);
     }

@@ -22,7 +22,7 @@ const AGAIN: Duration = Duration::from_secs(2);
 const NAMES: usize = 100;
 
 /// Where the work is, and how it stands.
-struct Kept {
+struct KeptWork {
     /// The job file.
     job: PathBuf,
     /// As it was when it was read or saved.
@@ -41,11 +41,11 @@ struct Kept {
 
 /// Keeps the work of one job.
 pub(super) struct Keeper {
-    kept: Arc<Mutex<Kept>>,
+    kept: Arc<Mutex<KeptWork>>,
     texts: Sender<String>,
 }
 
-fn lock(kept: &Mutex<Kept>) -> MutexGuard<'_, Kept> {
+fn lock(kept: &Mutex<KeptWork>) -> MutexGuard<'_, KeptWork> {
     kept.lock().unwrap_or_else(PoisonError::into_inner)
 }
 
@@ -55,8 +55,15 @@ impl Keeper {
         let path = named(job, 1);
         let last = fs::read_to_string(&path).ok();
         let others = (2..=NAMES).map(|k| named(job, k)).take_while(|other| other.exists()).collect();
-        let kept =
-            Kept { job: job.into(), job_text: text.into(), path, last, trouble: None, aside: None, others };
+        let kept = KeptWork {
+            job: job.into(),
+            job_text: text.into(),
+            path,
+            last,
+            trouble: None,
+            aside: None,
+            others,
+        };
         let kept = Arc::new(Mutex::new(kept));
         let (texts, changes) = channel::<String>();
         let here = kept.clone();
@@ -124,7 +131,7 @@ fn name(path: &Path) -> String {
     path.file_name().map_or_else(String::new, |name| name.to_string_lossy().into_owned())
 }
 
-impl Kept {
+impl KeptWork {
     /// Writes the work; whether it stands on the disk now.
     fn write(&mut self, text: &str) -> bool {
         if self.last.as_deref() == Some(text) || (self.last.is_none() && text == self.job_text) {

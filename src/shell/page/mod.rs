@@ -26,7 +26,7 @@ const MORE_PORTS: u16 = 9;
 const TOKEN_BYTES: usize = 16;
 
 #[derive(Args, Default)]
-pub(super) struct Open {
+pub(super) struct OpenArgs {
     /// Job file; without it, a first piece lies on the bench
     #[arg(value_name = "JOB")]
     job: Option<PathBuf>,
@@ -42,7 +42,7 @@ pub(super) struct Open {
 }
 
 /// Serves the page until the program is ended.
-pub(super) fn open(asked: &Open) -> Result<Outcome, Error> {
+pub(super) fn open(asked: &OpenArgs) -> Result<Outcome, Error> {
     let settings = settings::load();
     let (bench, keeper) = match &asked.job {
         Some(path) => {

@@ -3,7 +3,7 @@
 use std::path::PathBuf;
 
 /// A file of the page: its place under the page's address, its kind, its bytes.
-struct Part {
+struct Asset {
     path: &'static str,
     mime: &'static str,
     bytes: &'static [u8],
@@ -17,7 +17,7 @@ const SVG: &str = "image/svg+xml";
 
 macro_rules! part {
     ($path:literal, $mime:expr) => {
-        Part {
+        Asset {
             path: $path,
             mime: $mime,
             bytes: include_bytes!(concat!(env!("CARGO_MANIFEST_DIR"), "/page/", $path)),
@@ -26,7 +26,7 @@ macro_rules! part {
 }
 
 /// Everything the page is made of. The first is the page itself.
-const PARTS: &[Part] = &[
+const PARTS: &[Asset] = &[
     part!("index.html", HTML),
     part!("js/bringing.js", JS),
     part!("js/engine.js", JS),

@@ -3,7 +3,7 @@
 use super::gate::Gate;
 use super::keep::Keeper;
 use crate::error::Error;
-use crate::live::{Bench, FileMade, Step, Task};
+use crate::live::{Bench, FileMade, Reached, Task};
 use crate::shell::{log, settings, true_size};
 use std::any::Any;
 use std::panic::{catch_unwind, AssertUnwindSafe};
@@ -53,8 +53,8 @@ impl Room {
             step
         };
         match step {
-            Step::Answer(answer) => answer,
-            Step::Work(task) => self.worked(*task),
+            Reached::Answer(answer) => answer,
+            Reached::Work(task) => self.worked(*task),
         }
     }
 

@@ -1,7 +1,7 @@
 //! What may not be on a page: each look gives the faults it found in words, for any page of any job.
 
 use sawpierce::geom::{Grow, Point, Rect, Ring};
-use sawpierce::paper::{Group, Ink, Kind, Mark, Page, SAW_LINE};
+use sawpierce::paper::{Group, Ink, Mark, Page, PageKind, SAW_LINE};
 use std::collections::BTreeMap;
 
 /// Every look at one page. `labels`: on label pages dashed edges lie where the labels do, and there are no long bars.
@@ -77,7 +77,7 @@ fn touches(ring: &Ring, room: Rect) -> bool {
 /// Words on a saw line, a punch mark or a drill circle of a template.
 pub fn words_on_lines(page: &Page) -> Vec<String> {
     let mut found = Vec::new();
-    if page.kind != Kind::Template {
+    if page.kind != PageKind::Template {
         return found;
     }
     let words: Vec<_> = page.words().map(|w| (w.text.clone(), shrunk(w.bounds()))).collect();
@@ -135,7 +135,7 @@ fn cell(p: Point) -> (i64, i64) {
 /// Guides, hatching, arrows and lines under numbers that touch a cut edge, or cover a punch point.
 pub fn lines_on_lines(page: &Page) -> Vec<String> {
     let mut found = Vec::new();
-    if page.kind != Kind::Template {
+    if page.kind != PageKind::Template {
         return found;
     }
     // Points along every saw line and the middle of every drill circle, by cell.
@@ -207,7 +207,7 @@ pub fn short_bars_missing(page: &Page) -> Vec<String> {
     let mut templates = page.clone();
     templates.marks.retain(|m| m.copy != 0);
     let there = bars(&templates, 20.0, 0.0);
-    if page.kind != Kind::Template || page.window.is_some() || there == page.copies.len() {
+    if page.kind != PageKind::Template || page.window.is_some() || there == page.copies.len() {
         return Vec::new();
     }
     vec![format!("{there} short bars for {} templates", page.copies.len())]

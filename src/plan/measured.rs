@@ -7,7 +7,7 @@ use crate::outline::Domed;
 
 /// What every sum of the plan starts from. Lengths mm, areas mm2.
 #[derive(Debug, Clone)]
-pub struct Bench<'a> {
+pub struct Measured<'a> {
     pub job: &'a Job,
     pub piece: &'a Piece,
     pub thickness: f64,
@@ -35,7 +35,7 @@ pub struct Bench<'a> {
     pub pieces: u32,
 }
 
-impl<'a> Bench<'a> {
+impl<'a> Measured<'a> {
     /// With what was measured: four readings or a tape round a disc a little out of round give its mean.
     pub fn found(job: &'a Job, piece: &'a Piece) -> Self {
         let thickness = job.measured.thickness.unwrap_or(job.sheet.thickness).get();
