@@ -2,7 +2,8 @@
 
 use super::field::Domain;
 use super::parts::fields_in;
-use super::search::{search, FitRequest};
+use super::place::FitRequest;
+use super::search::search;
 use super::tiling::Tiling;
 use super::{fitted, promised, Effort, Fitted, Image, Laying};
 use crate::catalogue::Pattern;
