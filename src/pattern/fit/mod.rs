@@ -54,7 +54,7 @@ const MOST: f64 = 20_000.0;
 const EVEN: f64 = 0.45;
 /// Sizes tried one after another where the pitch itself gives nothing good, and for how many cells: more would take long.
 const EASED: [f64; 6] = [1.03, 0.97, 1.06, 0.94, 1.08, 0.92];
-const EASED_MOST: f64 = 600.0;
+const EASED_MOST: f64 = 200.0;
 /// Parts of the field smaller than this many cells are left solid.
 const SPECK: f64 = 0.6;
 /// The middles of images come to lie this near each other, mm.

@@ -13,6 +13,8 @@ use super::{Effort, SUITS};
 const LOOKED_AT: usize = 5;
 const LOOKED_AT_MOST: usize = 16;
 const BENT: usize = 3;
+/// Places that are looked at for a first good one.
+const GLANCED_AT: usize = 10;
 /// A score at a glance that bending may still make good.
 const WITHIN_REACH: f64 = 1.6;
 /// With more cells than this only one place is looked at and none is mended: one row among many is hardly seen.
@@ -20,8 +22,8 @@ const MANY: f64 = 1500.0;
 /// Kept sets that are looked at in all while mending: a counted budget, so that the same job costs and gives the same. So
 /// many for any piece, and so many cells more for one that is not good.
 const LOOKS: usize = 24;
-const SPARE_CELLS: f64 = 12_000.0;
-const SPARE: f64 = 120.0;
+const SPARE_CELLS: f64 = 6000.0;
+const SPARE: f64 = 80.0;
 /// A score that needs no mending.
 const FINE: f64 = 0.45;
 
@@ -45,7 +47,8 @@ pub(super) fn search(ask: &FitRequest, effort: Effort) -> Vec<Fit> {
 fn first(ask: &FitRequest, own: &[CellShape]) -> Vec<Fit> {
     let kept = of_field(ask.field, ask.middle);
     let mut seen = Vec::new();
-    for t in symmetric_places(ask, &kept).into_iter().filter_map(|place| Try::at(ask, place)) {
+    for t in symmetric_places(ask, &kept).into_iter().take(GLANCED_AT).filter_map(|place| Try::at(ask, place))
+    {
         let Some(fit) = glance(ask, &t, own) else { continue };
         if fit.is_good(ask) {
             return vec![Fit { group: exact(t.group), ..fit }];

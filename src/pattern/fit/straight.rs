@@ -23,8 +23,6 @@ const CUT: f64 = 0.8;
 const CUT_SCORE: f64 = 0.6;
 /// Shifts along the courses, in parts of the longest cell: thirds and halves of bricks.
 const SHIFTS: usize = 6;
-/// Corners nearer to each other than this have run together, mm.
-const TOGETHER: f64 = 1e-3;
 
 /// The best looking place, its cells cut where the rectangle's sides run through them; `None` where field or pattern is
 /// not right-angled.
@@ -66,17 +64,6 @@ fn cut(ask: &FitRequest, t: &Try, own: &[CellShape]) -> Option<Fit> {
     let b = ask.field.bounds;
     let onto = |p: &Point| Point::new(p.x.clamp(b.x0, b.x1), p.y.clamp(b.y0, b.y1));
     let at: Vec<Point> = t.mesh.rest.iter().map(onto).collect();
-    let run_together = |tile: usize| {
-        let corners = &t.mesh.tiles[tile].corners;
-        let n = corners.len();
-        (0..n).any(|i| {
-            let (p, q) = (at[corners[i].0], at[corners[(i + 1) % n].0]);
-            !set.is_border(tile, i) && (p - q).hypot2() < TOGETHER * TOGETHER
-        })
-    };
-    if (0..t.mesh.tiles.len()).any(|tile| t.kept[tile] && run_together(tile)) {
-        return None;
-    }
     let seats = seats(ask.field, &lines, &at);
     let mut fit = judged(ask, t, &set, own, &Bent { at, seats }, NEAR);
     let narrowest = fit.judged.rho.iter().copied().fold(f64::INFINITY, f64::min);
