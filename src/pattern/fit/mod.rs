@@ -39,7 +39,7 @@ use crate::units::{plain, Mm};
 use bend::Fit;
 use field::Domain;
 use place::FitRequest;
-use search::search;
+use search::{search, Sought};
 use snap::{snapped, Snapped};
 use std::borrow::Cow;
 use tiling::Tiling;
@@ -156,28 +156,24 @@ impl Laying<'_> {
         let Laying { pattern, job, size, turn, .. } = *self;
         let says = |mm: f64| job.units.says(mm, 2);
         if let [field] = fields {
-            let mut good: Vec<Fitted> = Vec::new();
-            for Snapped { pattern, by } in snapped(pattern, field, size, turn) {
-                let part = |by: f64| plain(100.0 * (by - 1.0), 1);
-                let note = format!(
-                    "stretched by {} % along and {} % up, so that whole repeats fill the rectangle",
-                    part(by[0]),
-                    part(by[1])
-                );
-                let note = (by != [1.0; 2]).then_some(note);
-                let sizing = Sizing { pattern: Cow::Owned(pattern), size, note };
-                good.extend(self.at(&sizing, fields, self.effort).unwrap_or_default());
-                if good.iter().any(|fit| fit.quality.score <= EVEN) {
-                    break;
+            let stretched = snapped(pattern, field, size, turn);
+            let sizings: Vec<Sizing> = stretched.into_iter().map(|s| self.snapped_sizing(s)).collect();
+            for sought in [Sought::Straight, Sought::Bent(self.effort)] {
+                let mut good: Vec<Fitted> = Vec::new();
+                for sizing in &sizings {
+                    good.extend(self.at(sizing, fields, sought).unwrap_or_default());
+                    if good.iter().any(|fit| fit.quality.score <= EVEN) {
+                        break;
+                    }
                 }
-            }
-            if !good.is_empty() {
-                good.sort_by(|a, b| a.quality.score.total_cmp(&b.quality.score));
-                return Ok(good);
+                if !good.is_empty() {
+                    good.sort_by(|a, b| a.quality.score.total_cmp(&b.quality.score));
+                    return Ok(good);
+                }
             }
         }
         let plain = Sizing { pattern: Cow::Borrowed(pattern), size, note: None };
-        let why = match self.at(&plain, fields, self.effort) {
+        let why = match self.at(&plain, fields, Sought::Bent(self.effort)) {
             Ok(good) => return Ok(good),
             Err(why) => why,
         };
@@ -193,18 +189,29 @@ impl Laying<'_> {
             let sizing = Sizing { pattern: Cow::Borrowed(pattern), size: eased, note: Some(note) };
             let few = cells / (by * by) < FEWEST as f64;
             let much = cells > EASED_MOST || by < 1.0 && job.pattern.pitch.is_none();
-            if few || much || self.at(&sizing, fields, Effort::First).is_err() {
+            if few || much || self.at(&sizing, fields, Sought::Bent(Effort::First)).is_err() {
                 continue;
             }
-            if let Ok(good) = self.at(&sizing, fields, self.effort) {
+            if let Ok(good) = self.at(&sizing, fields, Sought::Bent(self.effort)) {
                 return Ok(good);
             }
         }
         Err(why)
     }
 
+    fn snapped_sizing(&self, Snapped { pattern, by }: Snapped) -> Sizing<'static> {
+        let part = |by: f64| plain(100.0 * (by - 1.0), 1);
+        let note = format!(
+            "stretched by {} % along and {} % up, so that whole repeats fill the rectangle",
+            part(by[0]),
+            part(by[1])
+        );
+        let note = (by != [1.0; 2]).then_some(note);
+        Sizing { pattern: Cow::Owned(pattern), size: self.size, note }
+    }
+
     /// The ways of fitting it at one size.
-    fn at(&self, sizing: &Sizing, fields: &[Domain], effort: Effort) -> Result<Vec<Fitted>, String> {
+    fn at(&self, sizing: &Sizing, fields: &[Domain], sought: Sought) -> Result<Vec<Fitted>, String> {
         let Laying { job, turn, .. } = *self;
         let Sizing { ref pattern, size, ref note } = *sizing;
         let tiling = Tiling::of(pattern);
@@ -232,7 +239,7 @@ impl Laying<'_> {
                 least: job.saw.drill.get() + DRILL_CLEARANCE,
                 round: None,
             };
-            let fits = search(&ask, effort);
+            let fits = search(&ask, sought);
             if fits.is_empty() {
                 return Err("its cells cannot be laid along this border".into());
             }

@@ -27,19 +27,25 @@ const SPARE: f64 = 80.0;
 /// A score that needs no mending.
 const FINE: f64 = 0.45;
 
+/// What fits are sought.
+#[derive(Clone, Copy)]
+pub(super) enum Sought {
+    /// Right-angled cells cut by a rectangle's sides.
+    Straight,
+    /// Bent cells.
+    Bent(Effort),
+}
+
 /// The best fits, best looking first; or the first that is good, if there is one.
-pub(super) fn search(ask: &FitRequest, effort: Effort) -> Vec<Fit> {
+pub(super) fn search(ask: &FitRequest, sought: Sought) -> Vec<Fit> {
     let own: Vec<CellShape> = ask.kinds.iter().map(|k| CellShape::at(k, ask.bridge / 2.0, NEAR)).collect();
     if own.iter().any(|l| l.radius <= 0.0) {
         return Vec::new();
     }
-    let laid_straight = straight(ask, &own);
-    if let Some(fit) = laid_straight.as_ref().filter(|fit| fit.is_good(ask)) {
-        return vec![fit.clone()];
-    }
-    match effort {
-        Effort::First => first(ask, &own),
-        Effort::Best => best(ask, &own),
+    match sought {
+        Sought::Straight => straight(ask, &own).into_iter().filter(|fit| fit.is_good(ask)).collect(),
+        Sought::Bent(Effort::First) => first(ask, &own),
+        Sought::Bent(Effort::Best) => best(ask, &own),
     }
 }
 
