@@ -33,7 +33,7 @@ export function small(d, label) {
 	return html`<figure>
 		<svg data-metal=${metalNow()} role="img" aria-label=${label}
 			viewBox="${x0 - m} ${-y1 - m} ${x1 - x0 + 2 * m} ${y1 - y0 + 2 * m}">
-			${svg`<path class="metal flat" fill-rule="evenodd" d="${d.outline}${d.windows ?? ""}${d.holes ?? ""}${d.openings ?? ""}"></path><path class="thin" d=${thin}></path>`}
+			${svg`<path class="metal flat" fill-rule="evenodd" d="${d.outline}${d.windows ?? ""}${d.holes ?? ""}${d.openings.join("")}"></path><path class="thin" d=${thin}></path>`}
 		</svg>
 		<figcaption>${label}</figcaption>
 	</figure>`;

@@ -227,7 +227,7 @@ async function send(f, text, live) {
 	let value = said === "" ? null : said;
 	if (f.kind === "place" && value !== null && !said.startsWith("[")) value = `[${said}]`;
 	if (f.kind === "yes-no") value = said === "true";
-	const how = { gesture: f.kind === "choice" ? undefined : typing, quiet: true };
+	const how = { gesture: f.kind === "choice" ? undefined : typing, quiet: true, quick: true };
 	let answer = await edit([{ path: f.path, value }], how);
 	const smaller = number(said) / number(f.value);
 	if (!answer.ok && !live && /^outline\.(diameter|width|height|across)$/.test(f.path) && smaller > 0)
