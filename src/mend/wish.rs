@@ -5,7 +5,7 @@
 
 use super::tries::Tries;
 use super::Change;
-use crate::checks::Level;
+use crate::checks::{count, Level};
 use crate::error::Error;
 use crate::job::{Job, Shape, Wish};
 use crate::openings::DRILL_CLEARANCE;
@@ -24,6 +24,8 @@ const CLOSER: usize = 3;
 const TYPED: f64 = 0.01;
 /// As near to the wish as this share is as good as met.
 const MET: f64 = 0.005;
+/// What is further from the wish than this share of it does not come near it.
+const NEAR: f64 = 0.5;
 /// Halvings of the bridge for a weight: to about a hundredth of a millimetre.
 const HALVINGS: usize = 9;
 
@@ -69,8 +71,10 @@ pub fn wish(job: &Job) -> Result<Option<Wished>, Error> {
     let mut solutions = solver.found;
     // As good as met is met: then the fewest cautions, then the nearest, then the pitch nearest the job's own.
     let own = first.piece.resolved.pitch.get();
+    let away = |s: &Solution| (s.value - target).abs() / target.max(1e-9);
+    solutions.retain(|s| away(s) <= NEAR);
     let rank = |s: &Solution| {
-        let away = (s.value - target).abs() / target.max(1e-9);
+        let away = away(s);
         (away > MET, if away > MET { 0 } else { s.cautions }, away, (s.pitch.get() / own).ln().abs())
     };
     solutions.sort_by(|a, b| rank(a).partial_cmp(&rank(b)).unwrap_or(std::cmp::Ordering::Equal));
@@ -208,11 +212,11 @@ impl Solver<'_> {
         let repeats = (self.span + if closed { 0.0 } else { bridge.get() }) / pitch.get();
         let mm = |mm: Mm| self.job.units.says(mm.get(), 2);
         let says = format!(
-            "pitch {}, {} {}: {} openings{}",
+            "pitch {}, {} {}: {}{}",
             mm(pitch),
             if self.job.pattern.bridge_to.is_some() { "bridges from" } else { "bridge" },
             mm(bridge),
-            work.piece.openings.len(),
+            count(work.piece.openings.len(), "opening"),
             match self.unit {
                 "openings" => String::new(),
                 unit => format!(", about {} {unit}", plain(value, digits(unit))),

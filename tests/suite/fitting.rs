@@ -249,7 +249,7 @@ fn what_the_maker_typed_is_kept() {
 
 #[test]
 fn what_does_not_fit_says_why() {
-    for (name, pitch, why) in [("holes-staggered", 5.0, "do not meet along"), ("hexagon", 14.0, "too few")] {
+    for (name, pitch, why) in [("holes-staggered", 5.0, "do not meet along"), ("hexagon", 24.0, "too few")] {
         let work = fitted(name, pitch, CIRCLE, "");
         let verdict = work.verdicts.iter().find(|v| v.check == Check::BorderFit).expect("a verdict");
         assert_eq!(verdict.level, Level::Caution);

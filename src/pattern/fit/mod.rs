@@ -37,7 +37,7 @@ use tiling::Tiling;
 /// Scores above this do not look as if the pattern were made for the outline. Found by eye over all patterns.
 const SUITS: f64 = 1.2;
 /// Fewer cells than this do not show a pattern.
-const FEWEST: usize = 16;
+const FEWEST: usize = 5;
 /// More cells than this are not bent: the border rows would be lost among them, and it takes long.
 const MOST: f64 = 20_000.0;
 /// Parts of the field smaller than this many cells are left solid.

@@ -137,6 +137,10 @@ fn typed(answers: &Answers, name: &str) -> Vec<(String, String)> {
         _ => {
             add("outline.width", or(&answers.width, wide));
             add("outline.height", or(&answers.height, high));
+            // A moon's horns run out to points that catch and bend.
+            if shape == "crescent" {
+                add("outline.tip_radius", value("0.5 mm"));
+            }
         }
     }
     add(if pattern.ends_with(".toml") { "pattern.file" } else { "pattern.name" }, text(pattern));

@@ -1,6 +1,6 @@
 //! Pieces too small for a pattern of the skill's own sizes: narrower borders, bridges and openings, and what that means.
 
-use super::tried::{at_border, free_of, pitch_of, tried, Suited, BAND_ROOM, FEWEST};
+use super::tried::{at_border, free_of, is_fitted, larger, pitch_of, tried, Suited, BAND_ROOM, FEWEST};
 use crate::checks::{count, Check};
 use crate::job::{Edit, Job, Shape};
 
@@ -40,14 +40,49 @@ pub(super) fn suited(base: &Job, usual: Suited) -> Suited {
         + ACROSS[0]
             * (limits.opening.get() - room(limits.border.get(), limits.bridge.get(), ACROSS[0])).max(0.0);
     let enough = format!("from about {} the usual ones have room", mm(enough.ceil()));
-    for ((border, bridge), across) in NARROWER.into_iter().flat_map(|b| ACROSS.map(|across| (b, across))) {
-        let (border, bridge) = (border.min(limits.border.get()), bridge.min(limits.bridge.get()));
+    let narrower =
+        NARROWER.map(|(border, bridge)| (border.min(limits.border.get()), bridge.min(limits.bridge.get())));
+    let remark = |border: f64, bridge: f64, least: f64| {
+        format!(
+            "so small a piece takes a narrower border, bridges and openings than this hand is advised ({}, {}, {} finished); {enough}",
+            mm(border),
+            mm(bridge),
+            mm(least)
+        )
+    };
+    for ((border, bridge), sharp) in [false, true].into_iter().flat_map(|sharp| narrower.map(|n| (n, sharp)))
+    {
+        let [_, across] = ACROSS;
+        let least = base.saw.drill.get() + BAND_ROOM;
+        let first = room(border, bridge, across).max(least) + bridge + clean;
+        let edits = |mm: f64, least: f64| {
+            [
+                Edit::mm("limits.border", border),
+                Edit::mm("limits.bridge", bridge),
+                Edit::mm("limits.opening", least),
+                pitch_of(mm),
+                at_border("fit"),
+            ]
+        };
+        let found = larger(first).find_map(|mm| {
+            let (_, work) = tried(base, &edits(mm, least)).filter(|(_, work)| is_fitted(work, sharp))?;
+            let narrowest = work.piece.narrowest_opening().map_or(least, |o| o.widest.get());
+            let least = limits.opening.get().min((narrowest * 20.0 + 1e-6).floor() / 20.0);
+            let (job, work) = tried(base, &edits(mm, least)).filter(|(_, work)| is_fitted(work, sharp))?;
+            let found = Suited { job, work, remark: Some(remark(border, bridge, least)) };
+            (!is_too_small(&found)).then_some(found)
+        });
+        if let Some(found) = found {
+            return found;
+        }
+    }
+    for ((border, bridge), across) in narrower.into_iter().flat_map(|b| ACROSS.map(|across| (b, across))) {
         let opening = room(border, bridge, across);
         if opening < base.saw.drill.get() + BAND_ROOM {
             continue;
         }
         let least = limits.opening.get().min((opening * 10.0 + 1e-6).floor() / 10.0);
-        for how in ["whole", "ease", "trim", "fit"] {
+        for how in ["whole", "ease", "trim"] {
             let edits = [
                 Edit::mm("limits.border", border),
                 Edit::mm("limits.bridge", bridge),
@@ -60,13 +95,7 @@ pub(super) fn suited(base: &Job, usual: Suited) -> Suited {
             if is_too_small(&found) || !free_of(&found.work, &[Check::BorderFit, Check::BridgeWidth]) {
                 continue;
             }
-            let remark = format!(
-                "so small a piece takes a narrower border, bridges and openings than this hand is advised ({}, {}, {} finished); {enough}",
-                mm(border),
-                mm(bridge),
-                mm(least)
-            );
-            return Suited { remark: Some(remark), ..found };
+            return Suited { remark: Some(remark(border, bridge, least)), ..found };
         }
     }
     if !is_too_few(&usual) {

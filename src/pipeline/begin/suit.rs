@@ -1,18 +1,16 @@
 //! What is chosen for a new job: a hole to hang it from, the pitch, how the pattern meets the border.
 
 use super::small;
-use super::tried::{at_border, free_of, pitch_of, tried, Suited, BAND_ROOM, FEWEST};
+use super::tried::{at_border, free_of, is_fitted, larger, pitch_of, tried, Suited, BAND_ROOM, FEWEST};
+use crate::catalogue::Fills;
 use crate::checks::{Check, Level};
 use crate::error::Error;
 use crate::geom::Point;
-use crate::job::{AtBorder, Edit, Job, PatternSource, Shape, Value};
+use crate::job::{Edit, Job, PatternSource, Shape, Value};
 use crate::pattern::half_open_bridge;
 use crate::units::{short, Mm};
 use crate::work::{work, Work};
 
-/// Larger pitches tried, each by this share of the first more. Finer steps find a pitch nearer to it.
-const PITCHES: u32 = 16;
-const PITCH_STEP: f64 = 0.04;
 /// An edge row is called evener when it is by this much (1 is as even as can be): less is not seen at arm's length.
 const CLEARLY: f64 = 0.02;
 /// Bridges are written down where half of the pattern open asks for bridges so many times as wide as the hand's own. Less
@@ -45,16 +43,18 @@ pub(super) fn suited(plain: &Job, hang: bool, free: bool) -> Result<Suited, Erro
     let mut edits = vec![pitch_of(pitch)];
     edits.extend(wider_bridge(&base, first.piece.resolved.pitch));
     let start = base.with(&edits).unwrap_or_else(|_| base.clone());
+    if let Some(fitted) = fitted(&start, pitch) {
+        return Ok(Suited::of(fitted));
+    }
     let (mut best, mut done) = best_at_border(&start)?;
     // Openings too small to clean up ask for a larger pitch; a heavy patch at the border is let pass before they are.
     for checks in [&[Check::OpeningSize, Check::SolidPatch][..], &[Check::OpeningSize]] {
-        if free_of(&done, checks) && meets(&done) {
+        if free_of(&done, checks) {
             break;
         }
-        let larger = (0..=PITCHES).map(|k| pitch * (1.0 + PITCH_STEP * f64::from(k)));
-        let tries = larger
-            .flat_map(|mm| ["fit", "trim", "whole", "join"].map(|how| vec![pitch_of(mm), at_border(how)]));
-        let fits = |w: &Work| free_of(w, checks) && meets(w) && w.piece.openings.len() >= FEWEST;
+        let tries = larger(pitch)
+            .flat_map(|mm| ["trim", "whole", "join"].map(|how| vec![pitch_of(mm), at_border(how)]));
+        let fits = |w: &Work| free_of(w, checks) && w.piece.openings.len() >= FEWEST;
         let found = tries.into_iter().find_map(|edits| tried(&start, &edits).filter(|(_, w)| fits(w)));
         if let Some((job, work)) = found {
             (best, done) = (job, work);
@@ -65,9 +65,16 @@ pub(super) fn suited(plain: &Job, hang: bool, free: bool) -> Result<Suited, Erro
     Ok(if small::is_too_small(&suited) { small::suited(&base, suited) } else { suited })
 }
 
-/// The pattern meets the border the way that was asked for.
-fn meets(done: &Work) -> bool {
-    done.piece.resolved.border.as_ref().is_none_or(|b| b.used == AtBorder::Fit)
+/// The least pitch from `pitch` mm up, not much larger, at which the pattern is fitted and nothing speaks against it.
+fn fitted(start: &Job, pitch: f64) -> Option<(Job, Work)> {
+    if !matches!(&start.pattern.source, PatternSource::Repeat(pattern) if pattern.fills == Fills::Plane) {
+        return None;
+    }
+    [false, true].into_iter().find_map(|sharp| {
+        let fits =
+            |mm| tried(start, &[pitch_of(mm), at_border("fit")]).filter(|(_, work)| is_fitted(work, sharp));
+        larger(pitch).find_map(fits)
+    })
 }
 
 /// On a large piece openings are large so that they can be counted: bridges grow with them, and half of the pattern stays open.
@@ -78,12 +85,9 @@ fn wider_bridge(job: &Job, pitch: Mm) -> Option<Edit> {
         .then(|| Edit::mm("pattern.bridge", (half * 10.0).floor() / 10.0))
 }
 
-/// The way with the border that nothing speaks against: whole openings fitted to it, else what leaves the evenest edge row.
+/// Where it cannot be fitted: the way with the border that leaves the evenest edge row.
 fn best_at_border(job: &Job) -> Result<(Job, Work), Error> {
     let mark = |done: &Work| (free_of(done, &[]), done.piece.evenness());
-    if let Some(fitted) = tried(job, &[at_border("fit")]).filter(|(_, done)| mark(done).0 && meets(done)) {
-        return Ok(fitted);
-    }
     let trimmed = job.with(&[at_border("trim")])?;
     let done = work(&trimmed)?;
     let mut best_mark = mark(&done);

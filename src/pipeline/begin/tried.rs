@@ -1,7 +1,7 @@
 //! A choice for a new job, tried: the job with it, worked out.
 
 use crate::checks::{count, Check, Level};
-use crate::job::{Edit, Job, Value};
+use crate::job::{AtBorder, Edit, Job, Value};
 use crate::units::plain;
 use crate::work::{worked, Work};
 
@@ -10,6 +10,9 @@ pub(super) const FEWEST: usize = 5;
 /// Room in an opening of a narrow row beyond its start hole, mm (estimate): less leaves no way to turn the saw.
 pub(super) const BAND_ROOM: f64 = 0.4;
 
+/// Larger pitches tried, each by this share of the first more. Finer steps find a pitch nearer to it.
+const PITCHES: u32 = 16;
+const PITCH_STEP: f64 = 0.04;
 /// A job with all that was chosen for it, worked out.
 pub(super) struct Suited {
     pub job: Job,
@@ -41,6 +44,11 @@ pub(super) fn pitch_of(mm: f64) -> Edit {
     Edit::mm("pattern.pitch", (mm * 10.0 - 1e-9).ceil() / 10.0)
 }
 
+/// Pitches from `pitch` mm up.
+pub(super) fn larger(pitch: f64) -> impl Iterator<Item = f64> {
+    (0..=PITCHES).map(move |k| pitch * (1.0 + PITCH_STEP * f64::from(k)))
+}
+
 pub(super) fn at_border(how: &str) -> Edit {
     Edit::set("pattern.at_border", Value::word(how))
 }
@@ -54,4 +62,15 @@ pub(super) fn tried(job: &Job, edits: &[Edit]) -> Option<(Job, Work)> {
 /// No stop, and no caution of these checks.
 pub(super) fn free_of(done: &Work, checks: &[Check]) -> bool {
     done.verdicts.iter().all(|v| v.level < Level::Stop && !(v.level.is_fault() && checks.contains(&v.check)))
+}
+
+/// The pattern is fitted to the border, as asked for, and nothing speaks against its openings or what is left between them.
+/// `sharp`: sharp corners in them are let pass, where the outline itself runs to a point.
+pub(super) fn is_fitted(done: &Work, sharp: bool) -> bool {
+    let against = [Check::OpeningSize, Check::SolidPatch, Check::BorderFit, Check::BridgeWidth];
+    let as_asked = done.piece.resolved.border.as_ref().is_none_or(|b| b.used == AtBorder::Fit);
+    as_asked
+        && done.piece.openings.len() >= FEWEST
+        && free_of(done, &against)
+        && (sharp || free_of(done, &[Check::BladeFit]))
 }
