@@ -16,7 +16,18 @@ const ELSEWHERE = /^(measured|wish)\./;
 /** The gesture of the box that has the keyboard. */
 let typing = gesture();
 
+/** What the questions were made of when they were last drawn. @type {{form: Group[] | null, told: number}} */
+const made = { form: null, told: -1 };
+/** Counts refusals told and taken back. */
+let told = 0;
+
+/** Nothing has changed since they were drawn: while a hand moves something they need not be made again. */
+export function areFresh() {
+	return made.form === bench.form && made.told === told;
+}
+
 export function questions() {
+	Object.assign(made, { form: bench.form, told });
 	return html`<form class="questions" aria-label=${t("questions.label")} @submit=${(e) => e.preventDefault()}>
 		${bench.form.map(group)}
 	</form>`;
@@ -167,6 +178,8 @@ function why(f) {
 
 /** The table's word for a key, or the engine's. @param {Field} f */
 function labelOf(f) {
+	const own = t(`label.${f.path}`);
+	if (!own.startsWith("label.")) return own;
 	const word = t(`label.${f.key}`);
 	return word.startsWith("label.") ? f.label : word;
 }
@@ -232,6 +245,7 @@ async function send(f, text, live) {
 	const smaller = number(said) / number(f.value);
 	if (!answer.ok && !live && /^outline\.(diameter|width|height|across)$/.test(f.path) && smaller > 0)
 		answer = await edit([{ path: f.path, value }, ...drawnTogether(smaller)], how);
+	told += 1;
 	if (answer.ok) refused.delete(f.path);
 	else if (!live) refused.set(f.path, (answer.faults ?? []).map((x) => x.says).join(" "));
 	if (!live) typing = gesture();
@@ -260,4 +274,5 @@ export function freshen() {
 /** After an undo or another job nothing is left refused. */
 export function forgetRefusals() {
 	refused.clear();
+	told += 1;
 }

@@ -159,3 +159,13 @@ export async function onScreen(page, x, y) {
     [x, y],
   );
 }
+
+/** Drags from one place of the job to another, mm with y up. */
+export async function drag(page, from, to) {
+  const [a, b] = [await onScreen(page, ...from), await onScreen(page, ...to)];
+  await page.mouse.move(a.x, a.y);
+  await page.mouse.down();
+  for (let i = 1; i <= 8; i += 1) await page.mouse.move(a.x + ((b.x - a.x) * i) / 8, a.y + ((b.y - a.y) * i) / 8);
+  await page.mouse.up();
+  await settled(page);
+}

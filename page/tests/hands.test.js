@@ -1,7 +1,7 @@
 // What hands do: dragging, sizing, clicking, zooming, writing; and a thousand random edits undone to the start.
 import test from "node:test";
 import assert from "node:assert/strict";
-import { drawing, figure, fill, heard, number, onScreen, openPage, openPanel, settled, writing } from "./bench.js";
+import { drag, drawing, figure, fill, heard, number, onScreen, openPage, openPanel, settled, writing } from "./bench.js";
 import { PLAIN } from "./jobs.js";
 
 async function hands(t, with_, steps) {
@@ -9,15 +9,6 @@ async function hands(t, with_, steps) {
   t.after(() => opened.close());
   await steps(opened.page, opened);
   assert.deepEqual(opened.complaints, []);
-}
-
-async function drag(page, from, to) {
-  const [a, b] = [await onScreen(page, ...from), await onScreen(page, ...to)];
-  await page.mouse.move(a.x, a.y);
-  await page.mouse.down();
-  for (let i = 1; i <= 8; i += 1) await page.mouse.move(a.x + ((b.x - a.x) * i) / 8, a.y + ((b.y - a.y) * i) / 8);
-  await page.mouse.up();
-  await settled(page);
 }
 
 /** The start hole of the first opening. */

@@ -4,6 +4,7 @@
 import test from "node:test";
 import assert from "node:assert/strict";
 import { drawn, figure, openPage } from "./bench.js";
+import { wide } from "./jobs.js";
 
 /** About so many openings, and how wide a disc holds them, mm. */
 const SIZES = /** @type {const} */ ([
@@ -14,29 +15,6 @@ const SIZES = /** @type {const} */ ([
 const EDITS = 60;
 const args = process.env.SAWPIERCE_BEAT ? [] : ["--disable-gpu-vsync", "--disable-frame-rate-limit"];
 
-const disc = (/** @type {number} */ across, /** @type {string} */ edge) => `title = "Speed"
-skill = "fine-work"
-[sheet]
-metal = "copper"
-thickness = 0.8
-[outline]
-shape = "circle"
-diameter = ${across}
-border = 2
-[pattern]
-name = "hexagon"
-pitch = 2.6
-bridge = 0.8
-at_border = "${edge}"
-[paper]
-size = [400, 400]
-[[keep_solid]]
-name = "tab"
-shape = "circle"
-diameter = 6
-at = [0, 14]
-`;
-
 const at = (/** @type {number[]} */ list, /** @type {number} */ share) => list[Math.min(list.length - 1, Math.floor(list.length * share))];
 
 for (const edge of ["trim", "fit"])
@@ -45,7 +23,7 @@ for (const edge of ["trim", "fit"])
     const tell = (/** @type {(string | number)[]} */ ...row) =>
       t.diagnostic(row.map((v) => (typeof v === "number" ? (Number.isNaN(v) ? "" : v.toFixed(1)) : v)).join(" | "));
     for (const [, across] of SIZES) {
-      const { page, close } = await openPage({ job: disc(across, edge), args, wait: drawn });
+      const { page, close } = await openPage({ job: wide(across, edge), args, wait: drawn });
       t.after(close);
       await page.waitForFunction((n) => Number(document.querySelector("[data-figure=openings] dd")?.textContent) > n, across);
       const openings = await figure(page, "openings");

@@ -2,7 +2,7 @@
 import test from "node:test";
 import assert from "node:assert/strict";
 import { drawing, figure, fill, heard, native, number, openPage, openPanel, reveal, settled, writing } from "./bench.js";
-import { DROPS, EARRINGS, PLAIN, RIMMED, STONE, THIN } from "./jobs.js";
+import { BAND, DROPS, EARRINGS, PLAIN, RIMMED, STONE, THIN } from "./jobs.js";
 
 /** Words that are not the bench's. */
 const NOT_OURS =
@@ -84,7 +84,7 @@ test("S2: forty pairs are quoted", (t) =>
   }));
 
 test("S4: a band shows as worn", (t) =>
-  story(t, { job: EARRINGS.replace(/\[outline\][^[]*/, '[outline]\nshape = "band"\nring_size = "US 7"\nwidth = 8\nborder = 1.5\n\n').replace("pieces = 80\n", "") }, async (page) => {
+  story(t, { job: BAND }, async (page) => {
     await page.click(".zooms button >> text=As worn");
     await page.waitForSelector("svg.worn path");
     assert.ok((await page.locator("svg.worn path").count()) >= 2);

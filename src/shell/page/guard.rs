@@ -70,7 +70,8 @@ impl Ticket {
     /// Whether this is it. It is used up then.
     fn taken(&self, given: &str) -> bool {
         let mut left = self.0.lock().unwrap_or_else(PoisonError::into_inner);
-        let good = |(name, since): &mut (String, Instant)| same(given, name) && since.elapsed() < TICKET_LASTS;
+        let good =
+            |(name, since): &mut (String, Instant)| same(given, name) && since.elapsed() < TICKET_LASTS;
         left.take_if(good).is_some()
     }
 }
