@@ -133,7 +133,8 @@ function troubles() {
 /** What was chosen for the maker, pitch and the like. */
 function notes() {
 	const list = bench.numbers?.notes ?? [];
-	return list.length ? html`<p class="notes">${list.join(" · ")}</p>` : nothing;
+	const text = list.join(" · ");
+	return html`<p class="notes" title=${text}>${text}</p>`;
 }
 
 /** Where the work is, and the way into its job file. */

@@ -6,9 +6,6 @@ import { openPanel } from "./panels.js";
 import { choose, keyOf } from "./sheet.js";
 import { metalOf } from "./metal.js";
 
-/** @typedef {import("./store.js").Field} Field */
-/** @typedef {import("./store.js").Group} Group */
-
 /** Faults of single boxes: path to text. @type {Map<string, string>} */
 const refused = new Map();
 /** Questions that have a panel of their own, until they are answered. */
@@ -157,7 +154,7 @@ function field(f) {
 			${f.unit && !(f.choices?.length && f.kind !== "drill") ? html`<span class="unit" aria-hidden="true">${f.unit}</span>` : nothing}
 			${
 				typed && f.reason
-					? html`<button type="button" class="usual-again" title=${t("field.usual-again", { reason: f.reason })}
+					? html`<button type="button" class="quiet usual-again" title=${t("field.usual-again", { reason: f.reason })}
 							aria-label=${`${labelOf(f)}: ${t("field.usual-again", { reason: f.reason })}`} @click=${() => send(f, "", false)}>↺</button>`
 					: nothing
 			}

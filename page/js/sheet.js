@@ -6,10 +6,6 @@ import { fit, lookAt, pan, placeAt, view, viewBox, zoom } from "./view.js";
 import { say } from "./live-region.js";
 import { metalNow } from "./metal.js";
 
-/** @typedef {import("./store.js").Handle} Handle */
-/** @typedef {import("./store.js").Finding} Finding */
-/** @typedef {import("./store.js").Solid} Solid */
-
 /** What is shown, and what is chosen. */
 export const shown = {
 	thin: true,
@@ -80,10 +76,9 @@ export function sheet() {
 
 function thin(list) {
 	const some = list.slice(0, 400);
-	const d = some.map((b) => (b.d ? b.d : `M${b.a[0]} ${-b.a[1]}L${b.b[0]} ${-b.b[1]}`)).join("");
+	const d = some.map((b) => `M${b.a[0]} ${-b.a[1]}L${b.b[0]} ${-b.b[1]}`).join("");
 	const worst = some.slice(0, 12);
 	return svg`<path class="thin" d=${d}></path>${worst.map((b) => {
-		if (!b.a) return nothing;
 		const x = (b.a[0] + b.b[0]) / 2;
 		const y = -(b.a[1] + b.b[1]) / 2;
 		const s = px(6);
@@ -187,11 +182,10 @@ function round(at, r) {
 
 /** @param {{at: [number, number], path: string}} m */
 function middle(m) {
-	const key = PATTERN;
-	const [x, y] = held?.key === key ? held.at : m.at;
+	const [x, y] = held?.key === PATTERN ? held.at : m.at;
 	const a = px(11);
-	return svg`<g class="solid middle ${shown.chosen === key ? "chosen" : ""}" data-key=${key} tabindex="0" role="button"
-			aria-roledescription=${t("sheet.movable")} aria-pressed=${shown.chosen === key}
+	return svg`<g class="solid middle ${shown.chosen === PATTERN ? "chosen" : ""}" data-key=${PATTERN} tabindex="0" role="button"
+			aria-roledescription=${t("sheet.movable")} aria-pressed=${shown.chosen === PATTERN}
 			aria-label=${t("sheet.pattern", { x: num(x), y: num(y) })}>
 		<circle class="hold" cx=${x} cy=${-y} r=${a}></circle>
 		<path class="cross" d="M${x - a * 0.6} ${-y}h${a * 1.2}M${x} ${-y - a * 0.6}v${a * 1.2}"></path>

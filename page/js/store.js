@@ -5,22 +5,6 @@
  */
 import * as engine from "./engine.js";
 
-/**
- * @typedef {{path: string, value: unknown}} Edit
- * @typedef {{line: number, column: number, key?: string, says: string, place?: string}} Fault
- * @typedef {{kind: string, at: [number, number], path: string, about?: [number, number], along?: [number, number], per?: number,
- *            value?: number, from?: number}} Handle
- * @typedef {{section: string, index: number | null, name: string, kind: string, d: string, at: [number, number], size?: unknown,
- *            turn?: number, handles?: Handle[]}} Solid
- * @typedef {{id: string, check: string, level: string, title: string, count: number, says: string, because?: string,
- *            remedy?: string | null, no_remedy?: string | null, edits?: Edit[] | null, places?: [number, number][], openings?: number[]}} Finding
- * @typedef {{path: string, section: string, index: number | null, key: string, label: string, kind: string, unit?: string, least?: number, most?: number,
- *            choices?: {value: string, title: string}[], value: any, typed: any, origin: string, reason?: string,
- *            doc?: string, example?: string, needed?: boolean, advanced?: boolean}} Field
- * @typedef {{section: string, title: string, says: string, many: boolean, count: number}} Part
- * @typedef {{name: string, title: string, open?: boolean, fields: Field[], sections?: Part[]}} Group
- */
-
 export const native = engine.native;
 
 export const bench = {

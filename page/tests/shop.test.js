@@ -69,7 +69,7 @@ test("a window is turned by its handle, and by keys", (t) =>
 
 for (const [of, word, written] of /** @type {const} */ ([
   ["row", "Drops", /\[\[row\]\][^[]*shape = "drop"/],
-  ["middle", "Rosette", /\[middle\][^[]*shape = "rosette"/],
+  ["middle", "Rosette", /\bmiddle\b[^[]*shape = "rosette"/],
 ]))
   test(`by eye: ${of}`, (t) =>
     hands(t, { job: PLAIN.replace("diameter = 36", "diameter = 52") }, async (page) => {
@@ -131,9 +131,9 @@ test("a drawing that is dropped becomes the outline; one that is no outline says
         },
         [name, text],
       );
-    const svg = '<svg xmlns="http://www.w3.org/2000/svg" width="44mm" height="30mm" viewBox="0 0 44 30"><path d="M4 2H40V28H4Z"/></svg>';
+    const svg = '<svg xmlns="http://www.w3.org/2000/svg" width="44mm" height="40mm" viewBox="0 0 44 40"><path d="M2 2H42V38H2Z"/></svg>';
     await drop("plate.svg", svg);
-    await page.waitForFunction(() => /36 x 26/.test(document.querySelector("[data-figure=size] dd")?.textContent ?? ""));
+    await page.waitForFunction(() => /40 x 36/.test(document.querySelector("[data-figure=size] dd")?.textContent ?? ""));
     await settled(page);
     assert.match(await writing(page), /shape = "file"[^[]*file = "plate\.svg"/);
     await drop("words.svg", '<svg xmlns="http://www.w3.org/2000/svg"><text>no line</text></svg>');
