@@ -82,7 +82,7 @@ function thin(list) {
 		const x = (b.a[0] + b.b[0]) / 2;
 		const y = -(b.a[1] + b.b[1]) / 2;
 		const s = px(6);
-		return svg`<path class="thin-mark" d="M${x} ${y - s}l${s} ${s * 1.7}h${-2 * s}z"><title>${b.says ?? b.width}</title></path>`;
+		return svg`<path class="thin-mark" d="M${x} ${y - s}l${s} ${s * 1.7}h${-2 * s}z"><title>${b.width}</title></path>`;
 	})}`;
 }
 

@@ -9,8 +9,9 @@ const engine = process.env.SAWPIERCE_ENGINE ?? "";
 /** True where a program stands behind the page. */
 export const native = !engine.endsWith(".html");
 
-/** Starts the program on an empty home and gives the page's address. */
-async function serve() {
+/** The page's address: of the file, or of the program, which is started on an empty home. */
+export async function serve() {
+  if (!native) return { address: `file://${engine}`, end: () => {} };
   const home = mkdtempSync(path.join(tmpdir(), "sawpierce-page-"));
   const folder = process.env.SAWPIERCE_PAGE_DIR;
   const args = ["open", "--no-browser", "--port", "0", ...(folder ? ["--page-dir", path.resolve(folder)] : [])];
@@ -36,7 +37,7 @@ async function serve() {
  *          scheme?: "light" | "dark", more?: object, args?: string[], wait?: (page: any) => Promise<void>}} [with_]
  */
 export async function openPage(with_ = {}) {
-  const site = native ? await serve() : { address: `file://${engine}`, end: () => {} };
+  const site = await serve();
   const browser = await chromium.launch({ executablePath: process.env.CHROMIUM ?? "/usr/bin/chromium", args: ["--no-sandbox", "--disable-dev-shm-usage", ...(with_.args ?? [])] });
   const context = await browser.newContext({
     viewport: with_.view ?? { width: 1440, height: 900 },
