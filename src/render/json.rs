@@ -281,7 +281,7 @@ fn order(plan: &Plan) -> Vec<Value> {
 
 fn part(p: &Part) -> Value {
     let mut out = Map::new();
-    out.insert("part".into(), json!(p.part));
+    out.insert("part".into(), json!(p.part.words()));
     out.insert("count".into(), json!(p.count));
     let mut was = Map::new();
     for size in &p.sizes {
