@@ -60,11 +60,11 @@ test("a window is turned by its handle, and by keys", (t) =>
     }
     await page.mouse.up();
     await settled(page);
-    assert.match(await writing(page), /name = "slot"[^[]*turn = -90/);
+    assert.match(await writing(page), /name = "slot"[^]*turn = -90\b/);
     await page.locator("svg.sheet .solid.window").focus();
     await page.keyboard.press("[");
     await settled(page);
-    assert.match(await writing(page), /name = "slot"[^[]*turn = -85/);
+    assert.match(await writing(page), /name = "slot"[^]*turn = -85\b/);
   }));
 
 for (const [of, word, written] of /** @type {const} */ ([
