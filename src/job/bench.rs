@@ -7,7 +7,7 @@ use super::walk::Walk;
 use super::{PatternSource, Shape};
 use crate::trade::{self, Blade, Metal};
 use crate::units::limits::{Limit, OPENINGS};
-use crate::units::{short, Mm, Unread};
+use crate::units::{short, LengthUnit, Mm, Unread};
 
 /// The metal it is sawn from.
 #[derive(Debug, Clone)]
@@ -230,15 +230,15 @@ pub(super) fn wish(walk: &Walk, source: Option<&PatternSource>) -> Option<Wish> 
 }
 
 /// What is wrong with a pitch, mm, that comes to more openings than a job may have, and which would do.
-pub(super) fn too_many(count: f64, pitch: Mm) -> Option<(String, String)> {
+pub(super) fn too_many(count: f64, pitch: Mm, units: LengthUnit) -> Option<(String, String)> {
     let most: &Limit = &OPENINGS;
     (count > most.most).then(|| {
         let about = if count < 1e12 { short(count.round(), 0) } else { format!("{count:.0e}") };
         (
             format!("this comes to about {about} openings"),
             format!(
-                "a pitch of {} mm would do: at most {}, {}",
-                short((pitch.get() * (count / most.most).sqrt() * 100.0).ceil() / 100.0, 2),
+                "a pitch of {} would do: at most {}, {}",
+                units.says((pitch.get() * (count / most.most).sqrt() * 100.0).ceil() / 100.0, 2),
                 short(most.most, 0),
                 most.why
             ),

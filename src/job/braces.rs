@@ -9,6 +9,21 @@ use crate::units::limits::{Limit, PLACE};
 use toml::de::DeValue;
 
 impl Walk<'_> {
+    /// A length without which the value `of` is not whole, or a refusal with one that may be added.
+    fn needed(
+        &self,
+        table: &Table,
+        of: &str,
+        (key, example): (&'static str, &str),
+        limit: &Limit,
+    ) -> Option<f64> {
+        let value = table.get(key);
+        if value.is_none() {
+            table.refuse(key, format!("{of} has no {key}"), format!("add {key} = {example}"));
+        }
+        self.length(table, key, value?, limit)
+    }
+
     /// The line of a row: a word, or a circle in braces.
     pub(super) fn along(
         &self,
@@ -21,13 +36,7 @@ impl Walk<'_> {
             DeValue::Table(_) => {
                 let circle = table.inner(key, key)?;
                 circle.knows(&["diameter", "at"], |_| None);
-                let diameter = match circle.get("diameter") {
-                    Some(value) => self.length(&circle, "diameter", value, limit),
-                    None => {
-                        circle.refuse("diameter", format!("{key} has no diameter"), "add diameter = 20");
-                        None
-                    }
-                };
+                let diameter = self.needed(&circle, key, ("diameter", "20"), limit);
                 let at = match circle.get("at") {
                     Some(value) => self.two(&circle, "at", value, &PLACE),
                     None => Some(vec![0.0, 0.0]),
@@ -94,13 +103,7 @@ impl Walk<'_> {
                 if let (Some(shape), None) = (shape, named) {
                     stone.unknown("shape", shape, &known);
                 }
-                let side = |name: &'static str| match stone.get(name) {
-                    Some(value) => self.length(&stone, name, value, limit),
-                    None => {
-                        stone.refuse(name, format!("{key} has no {name}"), format!("add {name} = 10"));
-                        None
-                    }
-                };
+                let side = |name| self.needed(&stone, key, (name, "10"), limit);
                 let (width, height) = (side("width"), side("height"));
                 Some(row(named?, width?, height?))
             }
@@ -120,13 +123,7 @@ impl Walk<'_> {
             DeValue::Table(_) => {
                 let size = table.inner(key, key)?;
                 size.knows(&["width", "height"], |_| None);
-                let side = |name: &'static str| match size.get(name) {
-                    Some(value) => self.length(&size, name, value, limit),
-                    None => {
-                        size.refuse(name, format!("{key} has no {name}"), format!("add {name} = 29.6"));
-                        None
-                    }
-                };
+                let side = |name| self.needed(&size, key, (name, "29.6"), limit);
                 let (width, height) = (side("width"), side("height"));
                 Some(Value::Size(width?, height?))
             }

@@ -2,7 +2,7 @@
 
 use super::fields::{self, ValueKind};
 use super::values::Value;
-use crate::units::{short, LengthUnit};
+use crate::units::{short, LengthUnit, MM_PER_INCH};
 use toml_edit::{value, Array, ArrayOfTables, DocumentMut, InlineTable, Item, Table, TableLike};
 
 /// One key of a job set to a value.
@@ -24,6 +24,19 @@ impl Edit {
     /// A length, mm.
     pub fn mm(path: impl Into<String>, mm: f64) -> Self {
         Self::set(path, Value::Mm(mm))
+    }
+
+    /// The same with its length to a thousandth of an inch, for jobs in inches: 0.268, not 0.26772.
+    pub fn round_in(mut self, units: LengthUnit) -> Self {
+        let round = |mm: f64| (mm / MM_PER_INCH * 1000.0).round() / 1000.0 * MM_PER_INCH;
+        if units == LengthUnit::Inch {
+            match &mut self.value {
+                Some(Value::Mm(mm)) => *mm = round(*mm),
+                Some(Value::List(list)) => list.iter_mut().for_each(|mm| *mm = round(*mm)),
+                _ => {}
+            }
+        }
+        self
     }
 
     /// A key taken out.
@@ -208,13 +221,17 @@ fn raw(value: &toml_edit::Value) -> Value {
     Value::Raw(bare.to_string())
 }
 
-/// A value as it is written. Lengths bring their unit where plain numbers are inches.
+/// A value as it is written, lengths in the units of the job.
 fn ink(new: &Value, units: LengthUnit) -> Result<toml_edit::Value, String> {
     let length = |mm: f64| {
-        let number = short(mm, 4);
+        // A hundred-thousandth of an inch is a quarter of a micrometre: what was tried is what is written.
+        let number = match units {
+            LengthUnit::Mm => short(mm, 4),
+            LengthUnit::Inch => short(mm / MM_PER_INCH, 5),
+        };
         match number.parse::<f64>() {
-            Ok(n) if units == LengthUnit::Mm => plain_number(n),
-            _ => toml_edit::Value::from(format!("{number} mm")),
+            Ok(n) => plain_number(n),
+            Err(_) => toml_edit::Value::from(format!("{number} {}", units.sign())),
         }
     };
     Ok(match new {

@@ -64,5 +64,5 @@ fn form() -> Unread {
 }
 
 fn size_of(text: &str, name: &'static str, limit: &Limit, units: LengthUnit) -> Result<Mm, Unread> {
-    Limit { name, ..*limit }.check(length(text, units)?.0).map(Mm)
+    Limit { name, ..*limit }.check_in(length(text, units)?.0, units).map(Mm)
 }

@@ -18,7 +18,7 @@ mod shape;
 mod values;
 mod walk;
 
-pub use crate::reader::{nearest, suggestion};
+pub use crate::reader::{nearest, suggestion, suggestion_of};
 pub use bench::{Limits, Measured, MeasuredOutline, Rates, Saw, Sheet, Temper, Wish};
 pub use construct::{Back, Bezel, Construction, JumpRing, Rim, RimSits};
 pub use edit::Edit;

@@ -214,10 +214,14 @@ fn lies_on(part: &SectionReader, grid: &LabelGrid, paper: &Paper) {
     // Label sheets are cut to a tenth of a millimetre or so, and typed as measured.
     const SLACK: f64 = 0.5;
     if across > paper.width + SLACK || down > paper.height + SLACK {
-        let (w, h) = (short(paper.width, 1), short(paper.height, 1));
         part.refuse(
             "labels",
-            format!("the labels reach to {} x {} mm, and {} is {w} x {h} mm", short(across, 1), short(down, 1), paper.name),
+            format!(
+                "the labels reach to {}, and {} is {}",
+                part.units().size((across, down), 1),
+                paper.name,
+                part.units().size((paper.width, paper.height), 1)
+            ),
             "measure one label, the margins and the gaps again, or give the paper they are on: size = \"Letter\"",
         );
     }

@@ -5,7 +5,7 @@ use super::values::{pair, Value};
 use super::walk::Walk;
 use crate::geom::Point;
 use crate::units::limits::{Limit, OUTLINE};
-use crate::units::Mm;
+use crate::units::{LengthUnit, Mm};
 use std::borrow::Cow;
 
 /// The keys of one section. Every getter gives what is typed or what stands for it; `None` when it cannot be used, is
@@ -50,6 +50,15 @@ impl<'w, 'a> SectionReader<'w, 'a> {
     /// Notes a problem at a key's value, or at the head of its section.
     pub(super) fn refuse(&self, key: &str, wrong: impl Into<String>, todo: impl Into<String>) {
         self.walk.reader.problem(self.span(key), wrong, todo);
+    }
+
+    /// A length in the units of the job.
+    pub(super) fn says(&self, mm: Mm) -> String {
+        self.units().says(mm.get(), 2)
+    }
+
+    pub(super) fn units(&self) -> LengthUnit {
+        self.walk.units()
     }
 
     pub(super) fn span(&self, key: &str) -> std::ops::Range<usize> {

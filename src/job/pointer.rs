@@ -17,6 +17,17 @@ impl Job {
         };
         Error::at(Kind::Job, place, wrong, todo)
     }
+
+    /// What is wrong with a part of a job, told without a place, at the key it is about.
+    pub fn placed(&self, path: &str, mut error: Error) -> Error {
+        if !error.is_our_fault() {
+            for problem in error.problems.iter_mut().filter(|p| p.place == Place::default()) {
+                let refused = self.refused(path, "", "");
+                problem.place = refused.problems.into_iter().next().map_or(Place::default(), |p| p.place);
+            }
+        }
+        error
+    }
 }
 
 /// The byte at which a key's value begins, or the section nearest to it.

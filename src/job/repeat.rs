@@ -36,7 +36,7 @@ pub(super) fn pattern(
     let (source, bridge) = (source?, bridge?);
     if let (PatternSource::Repeat(repeat), Some(pitch), Some(area)) = (&source, pitch, area) {
         let one = repeat.repeat_area() * pitch.0 * pitch.0 / repeat.shapes.len().max(1) as f64;
-        if let Some((wrong, todo)) = bench::too_many(area / one, pitch) {
+        if let Some((wrong, todo)) = bench::too_many(area / one, pitch, p.units()) {
             p.refuse("pitch", wrong, todo);
         }
     }
@@ -180,6 +180,7 @@ fn room_for_openings(p: &SectionReader, pitch: Mm, bridge: Mm, key: &'static str
     } else {
         ("pitch", "make the pitch larger, or name a narrower bridge")
     };
+    let (bridge, pitch) = (p.says(bridge), p.says(pitch));
     p.refuse(key, format!("a bridge of {bridge} leaves no opening in a pitch of {pitch}"), todo);
 }
 

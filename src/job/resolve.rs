@@ -173,7 +173,11 @@ fn outline(walk: &Walk, thickness: Mm, files: &NamedFiles) -> Option<OutlineSpec
     if let Some(across) = shape::narrowest(&shape).filter(|across| border * 2.0 >= *across) {
         part.refuse(
             "border",
-            format!("a border of {border} on both sides leaves nothing of a piece {across} across"),
+            format!(
+                "a border of {} on both sides leaves nothing of a piece {} across",
+                part.says(border),
+                part.says(across)
+            ),
             "make the border narrower or the piece larger",
         );
         return None;

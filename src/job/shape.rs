@@ -242,7 +242,9 @@ fn of_sensible_size(part: &SectionReader, key: &'static str, rings: Vec<Ring>) -
     let shape = Shape::Drawn { rings };
     let (width, height) = over_all(&shape)?;
     for side in [width, height] {
-        if let Err(unread) = (Limit { name: "overall size", ..part.shape_limit() }).check(side.0) {
+        if let Err(unread) =
+            (Limit { name: "overall size", ..part.shape_limit() }).check_in(side.0, part.units())
+        {
             part.refuse(key, unread.wrong, unread.todo);
             return None;
         }

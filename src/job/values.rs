@@ -1,7 +1,7 @@
 //! The values of a job by their paths: typed, learnt, or what stands for those that are left out.
 
 use super::{Rates, Skill};
-use crate::units::{short, Mm};
+use crate::units::{short, LengthUnit, Mm, MM_PER_INCH};
 use std::borrow::Cow;
 use std::collections::{BTreeMap, BTreeSet};
 use std::fmt;
@@ -47,20 +47,31 @@ impl Value {
 impl fmt::Display for Value {
     /// As it may be typed in a job in mm.
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(&self.in_units(LengthUnit::Mm))
+    }
+}
+
+impl Value {
+    /// As it may be typed in a job in these units: lengths to four decimals.
+    pub fn in_units(&self, units: LengthUnit) -> String {
         let n = |v: f64| short(v, 4);
+        let mm = |v: f64| match units {
+            LengthUnit::Mm => n(v),
+            LengthUnit::Inch => n(v / MM_PER_INCH),
+        };
         match self {
-            Value::Mm(v) | Value::Number(v) => write!(f, "{}", n(*v)),
-            Value::Yes(yes) => write!(f, "{yes}"),
-            Value::Word(word) => write!(f, "{word:?}"),
-            Value::List(list) => {
-                write!(f, "[{}]", list.iter().map(|v| n(*v)).collect::<Vec<_>>().join(", "))
-            }
-            Value::Numbers(a, b) => write!(f, "[{}, {}]", n(*a), n(*b)),
-            Value::Size(w, h) => write!(f, "{{ width = {}, height = {} }}", n(*w), n(*h)),
-            Value::Raw(text) => f.write_str(text),
+            Value::Mm(v) => mm(*v),
+            Value::Number(v) => n(*v),
+            Value::Yes(yes) => yes.to_string(),
+            Value::Word(word) => format!("{word:?}"),
+            Value::List(list) => format!("[{}]", list.iter().map(|v| mm(*v)).collect::<Vec<_>>().join(", ")),
+            Value::Numbers(a, b) => format!("[{}, {}]", n(*a), n(*b)),
+            Value::Size(w, h) => format!("{{ width = {}, height = {} }}", mm(*w), mm(*h)),
+            Value::Raw(text) => text.clone(),
             Value::Row(keys) => {
-                let each: Vec<String> = keys.iter().map(|(k, v)| format!("{k} = {v}")).collect();
-                write!(f, "{{ {} }}", each.join(", "))
+                let each: Vec<String> =
+                    keys.iter().map(|(k, v)| format!("{k} = {}", v.in_units(units))).collect();
+                format!("{{ {} }}", each.join(", "))
             }
         }
     }

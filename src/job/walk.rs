@@ -208,27 +208,31 @@ impl<'a> Walk<'a> {
     /// A name out of a list.
     fn named(&self, list: Listed, section: &Section, key: &str, table: &Table) -> Option<Value> {
         let name = table.text(key)?;
-        let known: Vec<&str> = match list {
+        let known: Vec<(&str, &str)> = match list {
             Listed::Metals => match trade::metal(name) {
                 Some(metal) => return Some(Value::word(&metal.name)),
-                None => names(trade::metals(), |m| &m.name),
+                None => trade::metals().iter().map(|m| (m.name.as_str(), m.title.as_str())).collect(),
             },
             Listed::Blades => match trade::blade(name) {
                 Some(blade) => return Some(Value::word(&blade.name)),
-                None => names(trade::blades(), |b| &b.name),
+                None => trade::blades().iter().map(|b| (b.name.as_str(), b.title.as_str())).collect(),
             },
             Listed::Patterns => {
                 if name == "none" || catalogue::grown(name).is_some() || catalogue::find(name).is_some() {
                     return Some(Value::word(name));
                 }
-                names(catalogue::all(), |p| &p.name)
-                    .into_iter()
-                    .chain(catalogue::GROWN.iter().map(|g| g.name))
-                    .collect()
+                let repeats = catalogue::all().iter().map(|p| (p.name.as_str(), p.title.as_str()));
+                repeats.chain(catalogue::GROWN.iter().map(|g| (g.name, g.title))).collect()
             }
             Listed::Outlines => match fields::shapes_for(section).find(|o| o.name == name) {
                 Some(outline) => return Some(Value::Word(Cow::Borrowed(outline.name))),
-                None => fields::shapes_for(section).map(|o| o.name).collect(),
+                None => {
+                    // A drop is called so at the bench, whatever it is called here.
+                    let shapes = || fields::shapes_for(section);
+                    let stones = fields::STONES.iter().map(|(title, name)| (*name, *title));
+                    let stones = stones.filter(|(name, _)| shapes().any(|shape| shape.name == *name));
+                    shapes().map(|shape| (shape.name, shape.title)).chain(stones).collect()
+                }
             },
             Listed::RingSizes => match trade::ring_size(name) {
                 Ok(_) => return Some(Value::word(name)),
@@ -238,8 +242,13 @@ impl<'a> Walk<'a> {
                 }
             },
         };
-        table.unknown(key, name, &known);
+        table.unknown_of(key, name, &known);
         None
+    }
+
+    /// The units of plain numbers.
+    pub(super) fn units(&self) -> LengthUnit {
+        self.units
     }
 
     fn units_word(&self) -> &'static str {
@@ -254,7 +263,7 @@ impl<'a> Walk<'a> {
     }
 
     fn within(&self, table: &Table, key: &'static str, limit: &Limit, value: f64) -> Option<f64> {
-        self.kept(table, key, Limit { name: key, ..*limit }.check(value))
+        self.kept(table, key, Limit { name: key, ..*limit }.check_in(value, self.units))
     }
 
     /// A length in mm within its limits.

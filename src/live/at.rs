@@ -39,9 +39,10 @@ fn opening(job: &Job, work: &Work, p: Point) -> Option<Value> {
     let mut says = vec![
         format!("opening {}, pierced {}", o.n, place_in_order(o.n, work.piece.openings.len())),
         format!(
-            "widest circle {}, {} mm² open, {} round",
+            "widest circle {}, {} {}² open, {} round",
             n.says(o.widest.get(), 2),
-            crate::units::plain(o.area, 1),
+            n.area(o.area, 1),
+            n.sign(),
             n.says(o.perimeter.get(), 1)
         ),
     ];

@@ -7,7 +7,7 @@ use crate::job::{Job, LengthUnit, Origin, PatternSource, Value as Typed};
 use crate::pipeline::{begin, sampler};
 use crate::trade;
 use crate::units::limits::Limit;
-use crate::units::{short, MM_PER_INCH};
+use crate::units::MM_PER_INCH;
 use serde_json::{json, Value};
 
 /// Groups in the order of the bench: name, title, and whether it is open at first.
@@ -179,7 +179,7 @@ fn field(job: &Job, section: &Section, head: &str, index: Option<usize>, f: &Fie
         "value": shown,
         "typed": typed.as_deref().map(bare),
         "origin": origin,
-        "reason": match f.usual { Usual::Needed => String::new(), _ => f.usual.words() },
+        "reason": match f.usual { Usual::Needed => String::new(), _ => f.usual.words(job.units) },
         "doc": f.says,
         "example": bare(f.example),
         "needed": needed,
@@ -196,17 +196,9 @@ fn bare(typed: &str) -> String {
 
 /// A value that was not typed, as it would be in the job's units.
 fn shown(job: &Job, value: &Typed) -> String {
-    let length = |mm: f64| match job.units {
-        LengthUnit::Mm => short(mm, 3),
-        LengthUnit::Inch => short(mm / MM_PER_INCH, 4),
-    };
     match value {
-        Typed::Mm(mm) => length(*mm),
         Typed::Word(word) => word.to_string(),
-        Typed::List(list) => {
-            format!("[{}]", list.iter().map(|mm| length(*mm)).collect::<Vec<_>>().join(", "))
-        }
-        other => other.to_string(),
+        other => other.in_units(job.units),
     }
 }
 

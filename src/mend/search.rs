@@ -1,6 +1,6 @@
 //! The least change to a job that clears every stop.
 
-use super::change::{changed, in_words, Change};
+use super::change::{across, changed, in_words, resized, Change};
 use super::look::{look, PieceChange};
 use super::options::{bigger, options};
 use super::tries::{Tries, MOST_TRIED};
@@ -8,14 +8,17 @@ use crate::checks::{bridge_limit, count, Check, Level, Verdict};
 use crate::job::{Job, LengthUnit};
 use crate::units::{plain, Mm, JUST_PASSED};
 use crate::work::Work;
+use std::cmp::Ordering;
 use std::sync::Arc;
 
 /// Further changes added to a first one before it is given up.
 const ROUNDS: usize = 4;
 /// First changes followed up for one verdict.
 const STARTS: usize = 14;
-/// Halvings of each figure of the best way: to a sixteenth of what it changes.
-const HALVINGS: usize = 4;
+/// Steps of one figure tried towards what the job has. Fewer pass over a less change of a pitch; more keep the person waiting.
+const STEPS: usize = 200;
+/// Ways whose figures are made less: the first of them is offered, the next may come before it.
+const TIGHTENED: usize = 3;
 /// Further changes tried in one round.
 const FOLLOW_UPS: usize = 6;
 /// Work of the whole search, in openings: about five seconds on a slow machine. Larger finds more ways for pieces of
@@ -99,7 +102,7 @@ pub fn mend(job: &Job, work: &Work, cautions_too: bool) -> Mended {
     }
     search.tighten();
     let mut candidates = search.found;
-    candidates.sort_by(|a, b| rank(a).partial_cmp(&rank(b)).unwrap_or(std::cmp::Ordering::Equal));
+    candidates.sort_by(by_rank);
     let best = candidates.first().filter(|c| c.clears).cloned();
     let says = summary(&candidates, &open, job.units);
     Mended { candidates, best, sound: false, says, finer_hand: finer_hand(job, work) }
@@ -115,6 +118,10 @@ fn rank(c: &Candidate) -> (bool, usize, bool, f64, usize) {
     let left = if c.clears { 0 } else { c.left.len() };
     let look = (c.look.change() * 1e6).round() / 1e6;
     (!c.clears, left, c.changes.iter().any(Change::is_last_resort), look, c.changes.len())
+}
+
+fn by_rank(a: &Candidate, b: &Candidate) -> Ordering {
+    rank(a).partial_cmp(&rank(b)).unwrap_or(Ordering::Equal)
 }
 
 struct Search<'a> {
@@ -152,34 +159,44 @@ impl Search<'_> {
         Some(self.candidate(changes, &now))
     }
 
-    /// Halves each figure of the best way towards what the job has, as long as it still clears: the least change of its kind.
+    /// Makes each figure of the first ways as little a change as still clears: the least of its kind.
     fn tighten(&mut self) {
-        let better = |a: &&Candidate, b: &&Candidate| {
-            rank(a).partial_cmp(&rank(b)).unwrap_or(std::cmp::Ordering::Equal)
-        };
-        let Some(mut best) = self.found.iter().filter(|c| c.clears).min_by(better).cloned() else { return };
-        for i in 0..best.changes.len() {
-            let Some((was, mut clears)) = figure(&best.changes[i], self.job, self.work) else {
-                continue;
+        let mut ways: Vec<Candidate> = self.found.iter().filter(|c| c.clears).cloned().collect();
+        ways.sort_by(by_rank);
+        ways.truncate(TIGHTENED);
+        for way in ways {
+            let less = (0..way.changes.len()).fold(way, |way, i| self.less(way, i));
+            if !self.found.iter().any(|c| c.changes == less.changes) {
+                self.found.push(less);
+            }
+        }
+    }
+
+    /// A way with one of its figures nearer to what the job has, if that clears and ranks before it: every figure that
+    /// is finer is tried from the least change up.
+    fn less(&mut self, way: Candidate, i: usize) -> Candidate {
+        let Some(figure) = Figure::of(&way.changes[i], self.job, self.work) else { return way };
+        let mut best = way;
+        for figure_tried in figure.between(STEPS) {
+            let mut changes = best.changes.clone();
+            changes[i] = match with_figure(&changes[i], self.job, figure_tried) {
+                Some(change) => change,
+                None => continue,
             };
-            let mut fails = was;
-            for _ in 0..HALVINGS {
-                let middle = ((clears + fails) * 50.0).round() / 100.0;
-                if middle == clears || middle == fails {
+            let Some(now) = self.tries.once(&changes) else { continue };
+            if !wanting(&now, self.least).is_empty() {
+                continue;
+            }
+            let less = self.candidate(changes, &now);
+            if by_rank(&less, &best).is_lt() {
+                best = less;
+                // More of it only changes the look more; of a pitch or a turn that is not so.
+                if !figure.wanders {
                     break;
-                }
-                let mut changes = best.changes.clone();
-                changes[i] = with_figure(&changes[i], middle);
-                let tried = self.tries.of(&changes).map(|now| self.candidate(changes, &now));
-                match tried.filter(|c| c.clears && better(&c, &&best).is_lt()) {
-                    Some(less) => (best, clears) = (less, middle),
-                    None => fails = middle,
                 }
             }
         }
-        if !self.found.iter().any(|c| c.changes == best.changes) {
-            self.found.push(best);
-        }
+        best
     }
 
     /// The follow-up that leaves least of what is open; `None` when none leaves less.
@@ -216,30 +233,62 @@ impl Search<'_> {
     }
 }
 
-/// The figure of a change that can be made less, before and after.
-fn figure(change: &Change, job: &Job, work: &Work) -> Option<(f64, f64)> {
-    let (was, is) = match change {
-        Change::Bridge(mm) => (job.pattern.bridge, *mm),
-        Change::Pitch(mm) => (work.piece.resolved.pitch, *mm),
-        Change::Border(mm) => (job.outline.border, *mm),
-        Change::CornerRadius(mm) => (job.pattern.corner_radius, *mm),
-        Change::WindowBorder(i, mm) => (job.windows.get(*i)?.border, *mm),
-        Change::Turn(degrees) => return Some((job.pattern.turn, *degrees)),
-        _ => return None,
-    };
-    Some((was.get(), is.get()))
+/// The figure of a change that can be made less.
+struct Figure {
+    was: f64,
+    is: f64,
+    /// The finest it is offered in.
+    step: f64,
+    /// The look does not change the more, the more the figure does.
+    wanders: bool,
 }
 
-fn with_figure(change: &Change, figure: f64) -> Change {
-    match change {
+impl Figure {
+    fn of(change: &Change, job: &Job, work: &Work) -> Option<Figure> {
+        let fine = |was: Mm, is: &Mm| (was.get(), is.get(), 0.01, false);
+        let (was, is, step, wanders) = match change {
+            Change::Bridge(mm) => fine(job.pattern.bridge, mm),
+            Change::Border(mm) => fine(job.outline.border, mm),
+            Change::CornerRadius(mm) => fine(job.pattern.corner_radius, mm),
+            Change::WindowBorder(i, mm) => fine(job.windows.get(*i)?.border, mm),
+            Change::Window(i, shape) => (across(&job.windows.get(*i)?.shape).0, across(shape).0, 0.05, false),
+            Change::Pitch(mm) => (work.piece.resolved.pitch.get(), mm.get(), 0.01, true),
+            Change::Turn(degrees) => (job.pattern.turn, *degrees, 1.0, true),
+            _ => return None,
+        };
+        Some(Figure { was, is, step, wanders })
+    }
+
+    /// Figures between what the job has and the change, the least change first: on the finest step, or on as many even
+    /// ones as may be tried.
+    fn between(&self, most: usize) -> impl Iterator<Item = f64> + use<> {
+        let (was, by) = (self.was, self.is - self.was);
+        let fine = (by.abs() / self.step).ceil().max(1.0);
+        let stride = (fine / most as f64).ceil() * self.step * by.signum();
+        // From the change backwards, so that every figure is as round as it.
+        let count = (by / stride).ceil() as usize;
+        let is = self.is;
+        (1..count.max(1))
+            .rev()
+            .map(move |k| ((is - k as f64 * stride) * 1e4).round() / 1e4)
+            .filter(move |figure| (figure - was).abs() > 1e-9)
+    }
+}
+
+fn with_figure(change: &Change, job: &Job, figure: f64) -> Option<Change> {
+    Some(match change {
         Change::Bridge(_) => Change::Bridge(Mm(figure)),
         Change::Pitch(_) => Change::Pitch(Mm(figure)),
         Change::Border(_) => Change::Border(Mm(figure)),
         Change::CornerRadius(_) => Change::CornerRadius(Mm(figure)),
         Change::WindowBorder(i, _) => Change::WindowBorder(*i, Mm(figure)),
+        Change::Window(i, _) => {
+            let shape = &job.windows.get(*i)?.shape;
+            Change::Window(*i, resized(shape, figure / across(shape).0)?)
+        }
         Change::Turn(_) => Change::Turn(figure),
-        other => other.clone(),
-    }
+        _ => return None,
+    })
 }
 
 /// Of settings changed twice only the last counts.

@@ -8,7 +8,6 @@ use crate::geom::{box_distance2, Boundary, Rect};
 use crate::job::{AtBorder, CentreChoice, Job, PatternSource};
 use crate::outline::Outline;
 use crate::pattern::{Cells, Effort, Fitted, Image, Laid, Quality};
-use crate::units::plain;
 
 /// A bridge may be narrower than drawn by this, mm: the micrometre that is promised.
 const SLACK: f64 = 1e-3;
@@ -104,8 +103,8 @@ fn kept(job: &Job, outline: &Outline, laid: &Laid, images: &[Image], opened: &Op
     let least = pierceable(job);
     let narrowest = openings.iter().map(|o| o.widest.get()).fold(f64::INFINITY, f64::min);
     if narrowest < least {
-        let (narrowest, least) = (plain(narrowest, 2), plain(least, 2));
-        return Err(format!("an opening would be {narrowest} mm across, the drill wants {least} mm"));
+        let (narrowest, least) = (job.units.says(narrowest, 2), job.units.says(least, 2));
+        return Err(format!("an opening would be {narrowest} across, the drill wants {least}"));
     }
     let bridge = job.pattern.bridge.get();
     // What holds of one opening holds of its images, and the pattern's own cells stand as the pattern has them. On a band
@@ -119,7 +118,8 @@ fn kept(job: &Job, outline: &Outline, laid: &Laid, images: &[Image], opened: &Op
     };
     match narrowest_gap(openings, asked, bridge) {
         gap if gap < bridge - SLACK => {
-            Err(format!("a bridge would be {} mm wide where {} mm is asked", plain(gap, 3), plain(bridge, 2)))
+            let (gap, bridge) = (job.units.says(gap, 3), job.units.says(bridge, 2));
+            Err(format!("a bridge would be {gap} wide where {bridge} is asked"))
         }
         _ => Ok(()),
     }

@@ -9,7 +9,7 @@ use crate::geom::{clip_all, Boundary, Point, Region, Ring};
 use crate::job::{AtBorder, Job};
 use crate::outline::Outline;
 use crate::pattern::{lay, starts, Laid};
-use crate::units::{plain, JUST_PASSED};
+use crate::units::{LengthUnit, JUST_PASSED};
 
 /// A trimmed opening that lost less than this share of its area was not trimmed but touched.
 const TOUCHED: f64 = 1e-6;
@@ -240,7 +240,7 @@ fn classify_clipped(
         }
     }
     if open.is_empty() {
-        return Clipped::Small(left(too_small(widest, need)));
+        return Clipped::Small(left(too_small(job.units, widest, need)));
     }
     let open = a_bridge_apart(open, bridge);
     if open.is_empty() {
@@ -258,8 +258,8 @@ fn leaves_field(opening: &Opening, field: &Boundary) -> bool {
         .any(|p| field.distance(p) > OUTSIDE && !field.contains(p))
 }
 
-pub(super) fn too_small(widest: f64, need: f64) -> String {
-    format!("too small to pierce: {} mm across, the drill wants {} mm", plain(widest, 2), plain(need, 2))
+pub(super) fn too_small(units: LengthUnit, widest: f64, need: f64) -> String {
+    format!("too small to pierce: {} across, the drill wants {}", units.says(widest, 2), units.says(need, 2))
 }
 
 /// Why the opening of a cell that lies wholly outside the field is left solid, told at its middle, or else where some

@@ -3,7 +3,7 @@
 use super::domed::Domed;
 use super::lanes::Lanes;
 use super::motif::Middle;
-use super::seat::{cut_outs_in_metal, Seat};
+use super::seat::{cut_outs_in_metal, key_of_window, Seat};
 use super::shape::no_line;
 use super::strip::{band_length, ConeBlank, FILING};
 use super::{rectangle, rings, Hole, KeptPlace, Outline, Seam, Window};
@@ -21,7 +21,8 @@ pub fn outline(job: &Job) -> Result<Outline, Error> {
         Some(domed) => ring.stretched(domed.grows.0, domed.grows.1),
         None => ring,
     };
-    let mut drawn = rings(&job.outline.shape)?.into_iter().map(flat);
+    let shape = rings(&job.outline.shape).map_err(|e| job.placed("outline.shape", e))?;
+    let mut drawn = shape.into_iter().map(flat);
     let base = drawn.next().ok_or_else(no_line)?;
     let bounds = base.bounds();
     let border = job.outline.border;
@@ -32,8 +33,9 @@ pub fn outline(job: &Job) -> Result<Outline, Error> {
         let name = format!("inner line {}", windows.len() + 1);
         windows.push(window(windows.len(), name, inner, border));
     }
-    for spec in &job.windows {
-        let mut lines = placed(&spec.shape, spec.turn, spec.at)?.into_iter();
+    for (i, spec) in job.windows.iter().enumerate() {
+        let lines = placed(&spec.shape, spec.turn, spec.at);
+        let mut lines = lines.map_err(|e| job.placed(&format!("window[{i}].shape"), e))?.into_iter();
         let line = lines.next().ok_or_else(no_line)?;
         let mut window = window(windows.len(), spec.name.clone(), line, spec.border);
         window.islands = lines.collect();
@@ -41,7 +43,8 @@ pub fn outline(job: &Job) -> Result<Outline, Error> {
     }
     let mut keeps = Vec::new();
     for (k, spec) in job.keep_solid.iter().enumerate() {
-        let lines = placed(&spec.shape, spec.turn, spec.at)?;
+        let lines = placed(&spec.shape, spec.turn, spec.at);
+        let lines = lines.map_err(|e| job.placed(&format!("keep_solid[{k}].shape"), e))?;
         let [ring] = &lines[..] else {
             return Err(job.refused(
                 &format!("keep_solid[{k}]"),
@@ -56,7 +59,7 @@ pub fn outline(job: &Job) -> Result<Outline, Error> {
         keeps.push(KeptPlace { name: spec.name.clone(), ring: ring.clone() });
     }
     if let Some(bezel) = &job.construction.bezel {
-        let seat = Seat::of(bezel)?;
+        let seat = Seat::of(bezel).map_err(|e| job.placed("construction.bezel.stone", e))?;
         if bezel.window {
             let border = fits::bezel_beyond(bezel.thickness.get(), fits::BEZEL_PLAY) + bezel.ledge.get();
             windows.extend(
@@ -82,7 +85,7 @@ pub fn outline(job: &Job) -> Result<Outline, Error> {
         }
     }
     let edge = joined(&base, &ears)?;
-    cut_outs_in_metal(&edge, &windows, &holes, job.construction.bezel.as_ref())?;
+    cut_outs_in_metal(job, &edge, &windows, &holes)?;
 
     let lanes = Lanes::of(job, &base, &windows)?;
     for (window, from) in windows.iter_mut().zip(&lanes.from_window) {
@@ -92,6 +95,7 @@ pub fn outline(job: &Job) -> Result<Outline, Error> {
     let room = InsideBorder::of(job, &base, border)?;
     let inside_border: Vec<Region> = room.inside.into_iter().map(|r| Region::new(r, Vec::new())).collect();
     if inside_border.is_empty() {
+        let border = job.units.says(border.get(), 2);
         let wrong = format!("a border of {border} leaves no room inside the outline");
         return Err(job.refused("outline.border", wrong, "make the border narrower or the piece bigger"));
     }
@@ -111,7 +115,7 @@ pub fn outline(job: &Job) -> Result<Outline, Error> {
         return Err(job.refused("pattern.name", wrong, todo));
     }
     if let Some(seam) = room.seam {
-        whole_on_the_blank(&windows, &seam)?;
+        whole_on_the_blank(job, &windows, &seam)?;
     }
     let mut taken: Vec<Region> = Vec::new();
     // What reaches over the seam is carried to the other end.
@@ -159,11 +163,12 @@ pub fn outline(job: &Job) -> Result<Outline, Error> {
 }
 
 /// A window across the seam would be sawn as two notches, and the seam would have nothing to hold by there.
-fn whole_on_the_blank(windows: &[Window], seam: &Seam) -> Result<(), Error> {
-    let across = |w: &&Window| seam.reaches_over(&w.ring).next().is_some();
-    match windows.iter().find(across) {
+fn whole_on_the_blank(job: &Job, windows: &[Window], seam: &Seam) -> Result<(), Error> {
+    let across = |(_, w): &(usize, &Window)| seam.reaches_over(&w.ring).next().is_some();
+    match windows.iter().enumerate().find(across) {
         None => Ok(()),
-        Some(w) => Err(Error::job(
+        Some((i, w)) => Err(job.refused(
+            &key_of_window(job, i),
             format!("{} ({}) lies across the seam", w.label, w.name),
             "move it along until it stands clear of both ends: the seam may lie anywhere round the piece",
         )),

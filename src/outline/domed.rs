@@ -20,6 +20,9 @@ pub struct Domed {
     pub grows: (f64, f64),
 }
 
+/// The key it is asked for by.
+const AT: &str = "construction.dome";
+
 impl Domed {
     /// `None` for a piece that stays flat. Errors for a blank that is bent round, and for more than half a ball.
     pub(super) fn of(job: &Job) -> Result<Option<Domed>, Error> {
@@ -29,16 +32,17 @@ impl Domed {
         }
         if matches!(job.outline.shape, Shape::Band { .. } | Shape::Cone { .. }) {
             let wrong = "a blank that is bent round is not domed as well";
-            return Err(Error::job(wrong, "take dome out of [construction], or choose a flat outline"));
+            return Err(job.refused(AT, wrong, "take dome out of [construction], or choose a flat outline"));
         }
-        let finished = outer(&job.outline.shape)?;
+        let finished = outer(&job.outline.shape).map_err(|e| job.placed("outline.shape", e))?;
         let bounds = finished.bounds();
         let (width, up) = (bounds.width(), bounds.height());
         let least = width.min(up);
         if 2.0 * height.get() > least {
-            let wrong =
-                format!("a dome {height} high on a piece {} across is more than half a ball", Mm(least));
-            return Err(Error::job(wrong, format!("make dome {} or less", Mm(least / 2.0))));
+            let say = |mm: f64| job.units.says(mm, 2);
+            let (high, across) = (say(height.get()), say(least));
+            let wrong = format!("a dome {high} high on a piece {across} across is more than half a ball");
+            return Err(job.refused(AT, wrong, format!("make dome {} or less", say(least / 2.0))));
         }
         // Each way by the curve over the top: the larger of the two flats, to be trimmed.
         let grows = |across: f64| fits::dome(across, height.get()).flat_high / across;

@@ -41,7 +41,7 @@ impl Middle {
                 (vec![star.clone()], star.grow(apart))
             }
             Motif::Single(shape) => {
-                let lines = rings(shape)?;
+                let lines = rings(shape).map_err(|e| job.placed("middle.shape", e))?;
                 let [line] = &lines[..] else {
                     let todo = "draw it as one closed line";
                     return Err(job.refused("middle.shape", "the motif is drawn with lines inside it", todo));

@@ -3,7 +3,7 @@
 use super::{outer, Hole, Window};
 use crate::error::Error;
 use crate::geom::{boolean, BooleanOp, Region, Ring};
-use crate::job::Bezel;
+use crate::job::{Bezel, Job, Shape};
 use crate::trade::fits;
 
 /// Rings round a stone, at its place on the plate.
@@ -34,15 +34,43 @@ impl Seat {
     }
 }
 
+/// The key of a window or hole's place, by its number from 0 in the order they are drawn: inner lines of the outline, the job's
+/// windows, the stone's; the job's holes, those of its lugs.
+pub(super) fn key_of_window(job: &Job, i: usize) -> String {
+    let inner = match &job.outline.shape {
+        Shape::Drawn { rings } => rings.len().saturating_sub(1),
+        _ => 0,
+    };
+    match i.checked_sub(inner) {
+        None => "outline.shape".into(),
+        Some(i) if i < job.windows.len() => format!("window[{i}].at"),
+        Some(_) => "construction.bezel.at".into(),
+    }
+}
+
+fn key_of_hole(job: &Job, i: usize) -> String {
+    match i.checked_sub(job.holes.len()) {
+        None => format!("hole[{i}].at"),
+        Some(nth) => {
+            let mut pierced = job.lugs.iter().enumerate().filter(|(_, lug)| lug.hole.get() > 0.0);
+            pierced.nth(nth).map_or("lug".into(), |(i, _)| format!("lug[{i}].at_angle"))
+        }
+    }
+}
+
 /// Refuses cut-outs off the metal or wholly inside one another, and a stone with no metal under it: they would be counted
 /// and cut nothing.
 pub(super) fn cut_outs_in_metal(
+    job: &Job,
     edge: &Ring,
     windows: &[Window],
     holes: &[Hole],
-    bezel: Option<&Bezel>,
 ) -> Result<(), Error> {
     let called = |label: &str, name: &str| format!("{label} ({name})");
+    let at = |i: usize| match i.checked_sub(windows.len()) {
+        None => key_of_window(job, i),
+        Some(i) => key_of_hole(job, i),
+    };
     let cuts: Vec<(String, Ring)> = windows
         .iter()
         .map(|w| (called(&w.label, &w.name), w.ring.clone()))
@@ -50,14 +78,16 @@ pub(super) fn cut_outs_in_metal(
         .collect();
     let whole = |ring: &Ring| Region::new(ring.clone(), Vec::new());
     let on_metal = |ring: &Ring| !boolean(&[whole(ring)], BooleanOp::Intersection, &[whole(edge)]).is_empty();
-    if let Some((name, _)) = cuts.iter().find(|(_, ring)| !on_metal(ring)) {
-        return Err(Error::job(
+    if let Some((i, (name, _))) = cuts.iter().enumerate().find(|(_, (_, ring))| !on_metal(ring)) {
+        return Err(job.refused(
+            &at(i),
             format!("{name} lies off the metal: there is nothing to cut"),
             "move it onto the piece, or take it out",
         ));
     }
-    if bezel.is_some_and(|b| !edge.contains(b.at)) {
-        return Err(Error::job(
+    if job.construction.bezel.as_ref().is_some_and(|b| !edge.contains(b.at)) {
+        return Err(job.refused(
+            "construction.bezel.at",
             "the stone has no metal under it: its place is off the piece",
             "move [construction] bezel.at onto the metal",
         ));
@@ -70,7 +100,8 @@ pub(super) fn cut_outs_in_metal(
         };
         let around = cuts.iter().enumerate().find(|(j, (_, other))| *j != i && within(other));
         if let Some((_, (outer, _))) = around {
-            return Err(Error::job(
+            return Err(job.refused(
+                &at(i),
                 format!("{inner} lies inside {outer}, where the metal is cut out already"),
                 "take one of them out, or move it",
             ));

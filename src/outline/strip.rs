@@ -41,7 +41,7 @@ impl ConeBlank {
         if d1 <= 0.0 || height.get() <= 0.0 {
             return Err(Error::job(
                 "a cone needs a top, a bottom and a height of some size",
-                "give all three in mm",
+                "give all three",
             ));
         }
         if d2 - d1 < 1e-3 * d2 {

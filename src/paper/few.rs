@@ -5,7 +5,6 @@ use crate::error::Error;
 use crate::geom::Edge;
 use crate::job::Job;
 use crate::units::limits::{DRAWN, PAGES, PRINTED};
-use crate::units::short;
 use crate::work::Work;
 
 /// Refuses jobs that would take more paper than anybody prints at a time, before it is laid out.
@@ -32,8 +31,9 @@ pub fn few_enough(items: &[(&Job, &Work)]) -> Result<(), Error> {
                 let todo = format!("copies = {would_do} would do: {}", limit.why);
                 return Err(first.refused("paper.copies", unread.wrong, todo));
             }
-            let pitch = short(work.piece.resolved.pitch.get() * (count / limit.most).sqrt() * 1.01, 2);
-            let todo = format!("{}; a pitch of {pitch} mm would do", unread.todo);
+            let pitch =
+                first.units.says(work.piece.resolved.pitch.get() * (count / limit.most).sqrt() * 1.01, 2);
+            let todo = format!("{}; a pitch of {pitch} would do", unread.todo);
             return Err(first.refused("pattern.pitch", unread.wrong, todo));
         }
     }

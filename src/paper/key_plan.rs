@@ -7,10 +7,10 @@ use super::page::{Group, Ink, Mark, Page, PageKind, Pen, Words, FINE};
 use super::strip;
 use super::template::Art;
 use super::tiling::{join_name, Join, PageTiling};
+use super::words;
 use crate::checks::beyond_the_frame;
 use crate::geom::{Grow, Point, Rect, Ring, Vec2};
 use crate::job::Job;
-use crate::units::plain;
 use crate::work::Work;
 
 /// A key plan and its bars want this much height below the header, mm.
@@ -45,18 +45,18 @@ pub(super) fn key_plan(
     )];
     if let Some((a, b)) = diagonal(joins) {
         says.push(format!(
-            "CHECK THE DIAGONAL: from the middle of circle {} to the middle of circle {} the joined paper must measure {} mm.",
+            "CHECK THE DIAGONAL: from the middle of circle {} to the middle of circle {} the joined paper must measure {}.",
             join_name(a.number),
             join_name(b.number),
-            plain((b.at - a.at).hypot2().sqrt(), 1)
+            words::length(((b.at - a.at).hypot2().sqrt() * 10.0).round() / 10.0, job.units)
         ));
     }
     let beyond = beyond_the_frame(job, &work.piece.outline);
     if let (false, Some(depth)) = (beyond.is_empty(), job.saw.frame_depth) {
         says.push(format!(
-            "Inside the dashed line a frame {} mm deep does not reach: use a deeper one, or saw panels and join them by a riveted or \
+            "Inside the dashed line a frame {} deep does not reach: use a deeper one, or saw panels and join them by a riveted or \
              soldered border.",
-            plain(depth.get(), 0)
+            words::length(depth.get(), job.units)
         ));
     }
     let mut pages = Vec::new();

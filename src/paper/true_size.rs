@@ -83,6 +83,7 @@ pub fn true_size(paper: &PaperSpec) -> Page {
 
 /// What the printer would have done to this piece without the correction, in the measure that matters most for it.
 pub(super) fn uncorrected(job: &Job, work: &Work, (across, up): (f64, f64)) -> String {
+    let say = |mm: f64| job.units.says(mm, 2);
     // A bent blank may lie either way on the page; the strip goes round, half of it each way.
     let (share, mean) = (across / 100.0, (across + up) / 200.0);
     if let Shape::Band { inside, thickness, .. } = &job.outline.shape {
@@ -91,16 +92,16 @@ pub(super) fn uncorrected(job: &Job, work: &Work, (across, up): (f64, f64)) -> S
         // A blank shorter by `less` closes to an inside smaller by less / pi.
         let sizes = less / PI / US_STEP;
         return format!(
-            "Uncorrected, this blank would be {} mm instead of {}: a ring {} of a US size {}.",
-            plain(blank * share, 2),
-            plain(blank, 2),
+            "Uncorrected, this blank would be {} instead of {}: a ring {} of a US size {}.",
+            say(blank * share),
+            say(blank),
             short(sizes.abs(), 1),
             if less >= 0.0 { "too small" } else { "too big" }
         );
     }
     let d = work.piece.outline.size.0.get();
     let size = match &job.outline.shape {
-        Shape::Circle { .. } => format!("{} mm across instead of {}", plain(d * mean, 2), short(d, 2)),
+        Shape::Circle { .. } => format!("{} across instead of {}", say(d * mean), say(d)),
         // It may lie upright or turned on the page: what is true either way.
         _ => format!(
             "{} mm for each 100 along the paper's short edge and {} along its long edge",
@@ -122,9 +123,9 @@ pub(super) fn uncorrected(job: &Job, work: &Work, (across, up): (f64, f64)) -> S
             _ => round * (1.0 - mean),
         };
         format!(
-            ", and a rim strip of {} mm cut by plan would be {} mm too {}",
-            plain(length, 2),
-            plain(miss.abs(), 2),
+            ", and a rim strip of {} cut by plan would be {} too {}",
+            say(length),
+            say(miss.abs()),
             if miss > 0.0 { "long" } else { "short" }
         )
     });

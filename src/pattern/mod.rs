@@ -179,6 +179,7 @@ fn lay_grown(name: &str, job: &Job, outline: &Outline, walls: Option<&Walls>) ->
         variation: job.pattern.variation,
         turn: job.pattern.turn,
         settings: job.pattern.grown.clone(),
+        units: job.units,
     };
     let pitch = job.pattern.pitch.unwrap_or_else(|| {
         // The smallest openings of graded cells have to take the drill.

@@ -69,11 +69,12 @@ pub(super) fn lay(pattern: &Pattern, job: &Job, outline: &Outline, start: &Start
     };
     let wanted = room / (pattern.repeat_area() * size * size) * kinds.len() as f64;
     if wanted.is_nan() || wanted > OPENINGS.most {
-        let larger = short(pitch.get() * (wanted / OPENINGS.most).sqrt() * 1.01, 2);
+        let say = |mm: f64| job.units.says(mm, 2);
+        let larger = say(pitch.get() * (wanted / OPENINGS.most).sqrt() * 1.01);
         return Err(job.refused(
             "pattern.pitch",
-            format!("a pitch of {pitch} on this outline makes about {wanted:.0} openings"),
-            format!("a pitch of {larger} mm would do: at most {}, {}", short(OPENINGS.most, 0), OPENINGS.why),
+            format!("a pitch of {} on this outline makes about {wanted:.0} openings", say(pitch.get())),
+            format!("a pitch of {larger} would do: at most {}, {}", short(OPENINGS.most, 0), OPENINGS.why),
         ));
     }
     let mut repeats = Vec::new();

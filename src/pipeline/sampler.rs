@@ -6,7 +6,7 @@ use crate::checks::{bridge_limit, Check, Level, Quantity, Verdict};
 use crate::job::{AtBorder, CentreChoice, GrownSettings, Job, PatternSource, Skill};
 use crate::paper::{sampler as set, Figures, MadeFor, Page, Sample};
 use crate::render::{pdf, png, svg};
-use crate::units::{plain, short, Mm};
+use crate::units::Mm;
 use crate::work::{worked, Work};
 
 /// Fewer openings than this show nothing of how a pattern runs on.
@@ -168,11 +168,12 @@ pub(crate) fn why_not(job: &Job, work: &Work) -> Option<String> {
     }
     let pitch = work.piece.resolved.pitch;
     match work.piece.openings.len() {
-        0 => {
-            Some(format!("one repeat is {} mm: no opening fits here; try a larger piece", short(pitch.0, 1)))
-        }
+        0 => Some(format!(
+            "one repeat is {}: no opening fits here; try a larger piece",
+            job.units.says(pitch.0, 1)
+        )),
         n if n < FEWEST => {
-            Some(format!("one repeat is {} mm: too coarse for so small a piece", short(pitch.0, 1)))
+            Some(format!("one repeat is {}: too coarse for so small a piece", job.units.says(pitch.0, 1)))
         }
         _ => None,
     }
@@ -181,25 +182,20 @@ pub(crate) fn why_not(job: &Job, work: &Work) -> Option<String> {
 /// The verdict in a line or two; its own sentence names places that nobody looks for on a sample.
 fn in_short(job: &Job, stop: &Verdict) -> String {
     let blade = &job.saw.blade.name;
-    let drill = short(job.saw.drill.0, 2);
+    let say = |mm: f64| job.units.says(mm, 2);
+    let drill = say(job.saw.drill.0);
     match (stop.check, stop.measured.map(Quantity::value), stop.limit.map(Quantity::value)) {
         (Check::BridgeWidth, Some(found), Some(least)) => {
-            format!(
-                "thinnest bridge {} mm finished; at least {} mm is asked",
-                plain(found, 2),
-                plain(least, 2)
-            )
+            format!("thinnest bridge {} finished; at least {} is asked", say(found), say(least))
         }
         (Check::BorderWidth, Some(found), Some(least)) => {
-            format!("border {} mm finished; at least {} mm is asked", plain(found, 2), plain(least, 2))
+            format!("border {} finished; at least {} is asked", say(found), say(least))
         }
-        (Check::DrillFit, Some(found), Some(least)) => format!(
-            "an opening only {} mm across; the {drill} mm drill wants {} mm",
-            plain(found, 2),
-            plain(least, 2)
-        ),
+        (Check::DrillFit, Some(found), Some(least)) => {
+            format!("an opening only {} across; the {drill} drill wants {}", say(found), say(least))
+        }
         (Check::BladeFit, Some(_), Some(_)) => {
-            format!("the {blade} blade does not go through a {drill} mm hole")
+            format!("the {blade} blade does not go through a {drill} hole")
         }
         (Check::BladeFit, ..) => format!("its openings have places too narrow for the {blade} blade"),
         (Check::LooseMetal, ..) => "bits of metal would fall out".to_string(),

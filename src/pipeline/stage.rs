@@ -22,7 +22,9 @@ pub enum Stage {
 }
 
 /// Sections, and single keys before them, whose first reader is not the findings.
-const READERS: [(&str, Stage); 22] = [
+const READERS: [(&str, Stage); 23] = [
+    // Reasons and refusals are told in them.
+    ("units", Stage::Outline),
     ("outline", Stage::Outline),
     ("keep_solid", Stage::Outline),
     ("window", Stage::Outline),
@@ -73,7 +75,8 @@ fn paths(job: &Job) -> BTreeSet<String> {
         typed.iter().filter_map(|path| Some(path.rsplit_once('.')?.0)).chain(single).collect();
     let keys = heads.into_iter().flat_map(|head| {
         let fields = fields::section(head).into_iter().flat_map(|section| section.all_fields());
-        let fields = fields.filter(|field| matches!(field.usual, Usual::By(..) | Usual::Learnt(..)));
+        let fields = fields
+            .filter(|field| matches!(field.usual, Usual::By(..) | Usual::BySkill(..) | Usual::Learnt(..)));
         fields.map(
             move |field| {
                 if head.is_empty() {

@@ -267,8 +267,8 @@ fn notes(bench: &Measured, seam: &SolderSeam, grade: &'static Solder) -> Vec<Str
         let least = (1.5 * bench.thickness).max(1.2);
         if bench.piece.outline.border.get() < least {
             notes.push(format!(
-                "the border is under {} mm: solder runs into the outer openings; paint them with rouge or ochre",
-                plain(least, 1)
+                "the border is under {}: solder runs into the outer openings; paint them with rouge or ochre",
+                bench.job.units.says(least, 1)
             ));
         }
     }

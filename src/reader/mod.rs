@@ -5,7 +5,7 @@ mod nearest;
 mod syntax;
 mod table;
 
-pub use nearest::{nearest, suggestion};
+pub use nearest::{nearest, suggestion, suggestion_of};
 pub use table::{is_named, kind, number, Table, TomlValue};
 
 use crate::error::{Error, Kind, Place, Problem};

@@ -1,6 +1,6 @@
 //! One table of a TOML file: its name as it is written, its keys, its place.
 
-use super::{suggestion, Reader};
+use super::{suggestion, suggestion_of, Reader};
 use crate::units::limits::Limit;
 use std::ops::Range;
 use toml::de::{DeTable, DeValue};
@@ -89,6 +89,12 @@ impl<'a> Table<'a> {
     pub fn unknown(&self, key: &str, word: &str, known: &[&str]) {
         let word: String = word.chars().take(60).collect();
         self.refuse(key, format!("{key} \"{word}\" is not known"), suggestion(&word, known));
+    }
+
+    /// The same where every name has a title, which people may type instead.
+    pub fn unknown_of(&self, key: &str, word: &str, known: &[(&str, &str)]) {
+        let word: String = word.chars().take(60).collect();
+        self.refuse(key, format!("{key} \"{word}\" is not known"), suggestion_of(&word, known));
     }
 
     /// The text of a key; notes a value that is none.

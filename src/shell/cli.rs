@@ -118,6 +118,9 @@ pub(super) struct List {
     /// Of keys: as the page docs/job-file.md
     #[arg(long, hide = true)]
     pub(super) page: bool,
+    /// Of keys: lengths in mm or in
+    #[arg(long, value_name = "UNITS", value_parser = ["mm", "in"])]
+    pub(super) units: Option<String>,
 }
 
 /// Reads the words of the command line and does what they say.
@@ -135,7 +138,7 @@ pub(super) fn run(words: impl IntoIterator<Item = OsString>) -> Result<Outcome, 
         Some(Verb::Draw(asked)) => report::draw(&asked, &settings::load()),
         Some(Verb::Check(asked)) => report::check(&asked, &settings::load()),
         Some(Verb::Plan(asked)) => report::plan(&asked, &settings::load()),
-        Some(Verb::List(asked)) => list::list(asked.kind, asked.json, asked.page),
+        Some(Verb::List(asked)) => list::list(asked.kind, asked.json, asked.page, asked.units.as_deref()),
         Some(Verb::Mend(asked)) => report::mend(&asked, &settings::load()),
         Some(Verb::Sampler(asked)) => sampler::run(&asked, &settings::load()),
         Some(Verb::TrueSize(asked)) => true_size::run(&asked, &settings::load()),

@@ -5,7 +5,7 @@ use super::{say, Outcome};
 use crate::catalogue::GROWN;
 use crate::error::Error;
 use crate::job::fields;
-use crate::units::{plain, short};
+use crate::units::{plain, short, LengthUnit};
 use crate::{catalogue, job, trade};
 use clap::ValueEnum;
 use serde::Serialize;
@@ -27,11 +27,16 @@ pub(super) enum ListKind {
     Keys,
 }
 
-pub(super) fn list(kind: ListKind, as_json: bool, as_page: bool) -> Result<Outcome, Error> {
+pub(super) fn list(
+    kind: ListKind,
+    as_json: bool,
+    as_page: bool,
+    units: Option<&str>,
+) -> Result<Outcome, Error> {
     let text = match kind {
         _ if as_json => format!("{:#}\n", Value::Array(rows(kind))),
         ListKind::Keys if as_page => fields::page(),
-        ListKind::Keys => keys(),
+        ListKind::Keys => keys(if units == Some("in") { LengthUnit::Inch } else { LengthUnit::Mm }),
         kind => text(kind).text(0),
     };
     say::answer(&text)?;
@@ -132,7 +137,7 @@ fn text(kind: ListKind) -> TextTable {
 const KEY: usize = 16;
 
 /// Every key under the head of its section, each in a line or two.
-fn keys() -> String {
+fn keys(units: LengthUnit) -> String {
     let mut text = String::new();
     let line = |key: &str, rest: &str| table::wrapped(&format!("  {key:<KEY$}{rest}"), 2 + KEY);
     for section in fields::sections() {
@@ -144,8 +149,8 @@ fn keys() -> String {
         text += &table::wrapped(&format!("{head}  {}", section.says), 2);
         let whole = section.path == "outline";
         for f in section.all_fields().filter(|f| whole || section.fields.iter().any(|own| own.key == f.key)) {
-            text += &line(f.key, &format!("{}; {}", f.says, f.kind.words()));
-            let usual = f.usual.words();
+            text += &line(f.key, &format!("{}; {}", f.says, f.kind.words(units)));
+            let usual = f.usual.words(units);
             text += &line("", &if usual == "needed" { usual } else { format!("left out: {usual}") });
         }
         if section.shape.is_some() {

@@ -2,7 +2,7 @@
 
 use super::{say, Outcome};
 use crate::error::Error;
-use crate::job::{suggestion, LengthUnit};
+use crate::job::{suggestion, suggestion_of, LengthUnit};
 use crate::plan::sums::{sum, Ask, Sum};
 use crate::trade;
 use crate::units::length;
@@ -172,8 +172,8 @@ fn maybe(name: &str, said: &Option<String>) -> Result<Option<f64>, Error> {
 }
 
 fn metal(name: &str) -> Result<trade::Metal, Error> {
-    let known = || trade::metals().iter().map(|m| m.name.as_str()).collect::<Vec<_>>();
-    let unknown = || Error::job(format!("metal \"{name}\" is not known"), suggestion(name, &known()));
+    let known = || trade::metals().iter().map(|m| (m.name.as_str(), m.title.as_str())).collect::<Vec<_>>();
+    let unknown = || Error::job(format!("metal \"{name}\" is not known"), suggestion_of(name, &known()));
     trade::metal(name).cloned().ok_or_else(unknown)
 }
 

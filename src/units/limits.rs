@@ -2,7 +2,7 @@
 //!
 //! These are the limits of sense (a slipped decimal, inches typed as mm), not of good work: those are in `checks`.
 
-use super::{short, Unread};
+use super::{short, LengthUnit, Unread, MM_PER_INCH};
 
 /// One row: a size by its bench name, with its least and most.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -22,19 +22,37 @@ const fn row(name: &'static str, least: f64, most: f64, unit: &'static str, why:
 impl Limit {
     /// The value if it lies within, else what is wrong and why.
     pub fn check(&self, value: f64) -> Result<f64, Unread> {
+        self.check_in(value, LengthUnit::Mm)
+    }
+
+    /// A number with its unit's name, a length in the units a job is in.
+    fn with_unit(&self, value: f64, units: LengthUnit) -> (String, String) {
+        match self.unit {
+            "" => (short(value, 4), String::new()),
+            "mm" if units == LengthUnit::Inch => (short(value / MM_PER_INCH, 4), " in".into()),
+            unit => (short(value, 4), format!(" {unit}")),
+        }
+    }
+
+    /// "0.1 to 50 mm", a length in the units a job is in.
+    pub fn range(&self, units: LengthUnit) -> String {
+        let ((least, _), (most, unit)) =
+            (self.with_unit(self.least, units), self.with_unit(self.most, units));
+        format!("{least} to {most}{unit}")
+    }
+
+    /// The same check, told in the units a job is in.
+    pub fn check_in(&self, value: f64, units: LengthUnit) -> Result<f64, Unread> {
         if value >= self.least && value <= self.most {
             return Ok(value);
         }
-        let unit = if self.unit.is_empty() { String::new() } else { format!(" {}", self.unit) };
         let wrong = if value.is_finite() {
-            format!("{} {}{unit} cannot be used", self.name, short(value, 4))
+            let (value, unit) = self.with_unit(value, units);
+            format!("{} {value}{unit} cannot be used", self.name)
         } else {
             format!("{} has no number that can be used", self.name)
         };
-        Err(Unread::new(
-            wrong,
-            format!("give {} to {}{unit}: {}", short(self.least, 4), short(self.most, 4), self.why),
-        ))
+        Err(Unread::new(wrong, format!("give {}: {}", self.range(units), self.why)))
     }
 
     /// Whether so many are within it, else what is wrong and how many would do.

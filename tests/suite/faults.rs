@@ -2,25 +2,11 @@
 
 #![cfg(unix)]
 
-use crate::shell::Bench;
+use crate::shell::{Bench, FIRST, LEAF};
 use std::ffi::{OsStr, OsString};
 use std::fs;
 use std::os::unix::ffi::OsStrExt;
 use std::process::{Command, Stdio};
-
-const DISC: &str =
-    "title = \"Disc\"\n[sheet]\nmetal = \"copper\"\nthickness = 0.8\n[outline]\nshape = \"circle\"\n\
-                    diameter = 30\n[pattern]\nname = \"hexagon\"\npitch = 6\nat_border = \"trim\"\n";
-const LEAF: &str =
-    "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"40mm\" height=\"30mm\" viewBox=\"0 0 40 30\">\
-                    <path d=\"M2 2H38V28H2Z\"/></svg>";
-
-fn program(bench: &Bench) -> Command {
-    let mut command = Command::new(env!("CARGO_BIN_EXE_sawpierce"));
-    command.current_dir(bench.path("")).env("SAWPIERCE_SETTINGS", bench.path("settings"));
-    command.stdout(Stdio::piped()).stderr(Stdio::piped());
-    command
-}
 
 /// Runs a shell script with the program as `$0`.
 fn script(bench: &Bench, script: &str) -> (Option<i32>, String) {
@@ -42,9 +28,14 @@ fn odd_names_are_names() {
             whole.push(ending);
             whole
         };
-        fs::write(bench.path("").join(with(".toml")), DISC).expect("written");
+        fs::write(bench.path("").join(with(".toml")), FIRST).expect("written");
         for _ in 0..2 {
-            let done = program(&bench).args(["draw", "--"]).arg(with(".toml")).output().expect("it runs");
+            let done = bench
+                .program(Stdio::piped)
+                .args(["draw", "--"])
+                .arg(with(".toml"))
+                .output()
+                .expect("it runs");
             let (out, err) = (String::from_utf8_lossy(&done.stdout), String::from_utf8_lossy(&done.stderr));
             assert_eq!(done.status.code(), Some(0), "{name:?}: {err}");
             assert!(!out.contains("new\nline"), "a name breaks a line: {out}");
@@ -62,7 +53,7 @@ fn odd_names_are_names() {
 fn links_are_not_written_through() {
     let bench = Bench::new();
     fs::create_dir(bench.path("mine")).expect("made");
-    bench.put("mine/leaf.svg", LEAF).put("moth.toml", DISC);
+    bench.put("mine/leaf.svg", LEAF).put("moth.toml", FIRST);
     // A link to a drawing of the maker's own.
     std::os::unix::fs::symlink(bench.path("mine/leaf.svg"), bench.path("moth.svg")).expect("linked");
     bench.run(&["draw", "moth.toml"]).ends_with(3);
@@ -77,10 +68,10 @@ fn links_are_not_written_through() {
     bench.run(&["draw", "moth.toml"]).ends_with(0);
     fs::hard_link(bench.path("moth.svg"), bench.path("kept.svg")).expect("linked");
     let before = bench.text("kept.svg");
-    bench.put("moth.toml", &DISC.replace("pitch = 6", "pitch = 7")).run(&["draw", "moth.toml"]).ends_with(0);
+    bench.put("moth.toml", &FIRST.replace("pitch = 6", "pitch = 7")).run(&["draw", "moth.toml"]).ends_with(0);
     assert!(bench.text("kept.svg") == before && bench.text("moth.svg") != before);
     // A job reached through a link is still a job: nothing is written over it.
-    let job = DISC.replace("diameter = 30", "diameter = 31");
+    let job = FIRST.replace("diameter = 30", "diameter = 31");
     bench.put("mine/piece.svg", &job);
     std::os::unix::fs::symlink(bench.path("mine"), bench.path("other")).expect("linked");
     bench.run(&["draw", "other/piece.svg", "--out", "mine"]).ends_with(3);
@@ -90,7 +81,7 @@ fn links_are_not_written_through() {
 #[test]
 fn closed_pipes_are_no_trouble() {
     let bench = Bench::new();
-    bench.put("moth.toml", DISC);
+    bench.put("moth.toml", FIRST);
     for (words, codes) in [
         ("check moth.toml | true", &[0][..]),
         ("plan moth.toml --json | head -c 10 >/dev/null", &[0]),
@@ -109,7 +100,7 @@ fn closed_pipes_are_no_trouble() {
 #[test]
 fn full_disks_leave_stores_and_jobs_as_they_were() {
     let bench = Bench::new();
-    bench.put("moth.toml", DISC);
+    bench.put("moth.toml", FIRST);
     fs::create_dir(bench.path("settings")).expect("made");
     // A log just below the size that the next line does not fit into.
     let line = "minutes 95 | holes 21 | line 300.5 | thickness 0.8 | metal copper | corners 126 | job Disc\n";
@@ -139,14 +130,14 @@ fn full_disks_leave_stores_and_jobs_as_they_were() {
 #[test]
 fn damaged_stores_are_told_and_keep_no_job_from_its_paper() {
     let bench = Bench::new();
-    bench.put("moth.toml", DISC);
+    bench.put("moth.toml", FIRST);
     fs::create_dir(bench.path("settings")).expect("made");
     for damaged in
         ["[[printer]]\nname = ", "\u{0}\u{1}", "[[printer]]\nname = \"hall\"\nacross = nan\nup = 0\n"]
     {
         bench.put("settings/printers.toml", damaged);
         bench.run(&["draw", "moth.toml"]).ends_with(0);
-        bench.put("named.toml", &format!("{DISC}[paper]\nprinter = \"hall\"\n"));
+        bench.put("named.toml", &format!("{FIRST}[paper]\nprinter = \"hall\"\n"));
         let told = bench.run(&["check", "named.toml"]).ends_with(2);
         assert!(told.err.contains("printer"), "{}", told.err);
         // The next reading makes the store good again.
@@ -163,9 +154,14 @@ fn damaged_stores_are_told_and_keep_no_job_from_its_paper() {
 #[test]
 fn other_clocks_and_tongues_give_the_same_bytes() {
     let bench = Bench::new();
-    bench.put("moth.toml", DISC);
+    bench.put("moth.toml", FIRST);
     let drawn = |name: &str, value: &str| {
-        let done = program(&bench).args(["draw", "moth.toml"]).env(name, value).output().expect("it runs");
+        let done = bench
+            .program(Stdio::piped)
+            .args(["draw", "moth.toml"])
+            .env(name, value)
+            .output()
+            .expect("it runs");
         assert_eq!(done.status.code(), Some(0));
         let files =
             ["moth.svg", "moth.pdf", "moth.json"].map(|file| fs::read(bench.path(file)).expect("read"));
@@ -216,7 +212,7 @@ fn nothing_reads_the_wall_clock_or_reaches_the_network() {
 #[test]
 fn a_drawing_opens_no_socket() {
     let bench = Bench::new();
-    bench.put("moth.toml", DISC);
+    bench.put("moth.toml", FIRST);
     // A world without any network: the program must not notice.
     let (code, said) = script(
         &bench,

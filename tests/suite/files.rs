@@ -1,28 +1,14 @@
 //! Nothing a maker owns is lost: what drawing may replace, and what kills, full disks and neighbours leave behind.
 
-use crate::shell::Bench;
+use crate::shell::{Bench, FIRST, LEAF};
 use std::fs;
-use std::process::{Command, Stdio};
+use std::process::Stdio;
 use std::time::Duration;
-
-const DISC: &str =
-    "[sheet]\nmetal = \"copper\"\nthickness = 0.8\n[outline]\nshape = \"circle\"\ndiameter = 30\n\
-                    [pattern]\nname = \"hexagon\"\npitch = 6\n";
-const LEAF: &str =
-    "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"40mm\" height=\"30mm\" viewBox=\"0 0 40 30\">\
-                    <path d=\"M2 2H38V28H2Z\"/></svg>";
-
-fn program(bench: &Bench) -> Command {
-    let mut command = Command::new(env!("CARGO_BIN_EXE_sawpierce"));
-    command.current_dir(bench.path("")).env("SAWPIERCE_SETTINGS", bench.path("settings"));
-    command.stdout(Stdio::null()).stderr(Stdio::null());
-    command
-}
 
 #[test]
 fn a_drawing_that_a_job_names_is_not_written_over() {
     let bench = Bench::new();
-    let job = DISC
+    let job = FIRST
         .replace("shape = \"circle\"\ndiameter = 30", "shape = \"file\"\nfile = \"leaf.svg\"\nborder = 2");
     bench.put("leaf.svg", LEAF).put("leaf.toml", &job);
     let refused = bench.run(&["draw", "leaf.toml"]).ends_with(3);
@@ -38,12 +24,12 @@ fn a_drawing_that_a_job_names_is_not_written_over() {
 #[test]
 fn a_file_that_no_drawing_made_is_not_written_over() {
     let bench = Bench::new();
-    bench.put("leaf.toml", DISC).put("leaf.svg", LEAF);
+    bench.put("leaf.toml", FIRST).put("leaf.svg", LEAF);
     let refused = bench.run(&["draw", "leaf.toml"]).ends_with(3);
     assert!(refused.err.contains("was not made by a drawing"), "{}", refused.err);
     assert_eq!(bench.text("leaf.svg"), LEAF);
     // Its own drawings are replaced, again and again.
-    bench.put("moth.toml", DISC).run(&["draw", "moth.toml", "--png"]).ends_with(0);
+    bench.put("moth.toml", FIRST).run(&["draw", "moth.toml", "--png"]).ends_with(0);
     bench.run(&["draw", "moth.toml", "--png"]).ends_with(0);
 }
 
@@ -53,8 +39,8 @@ fn two_jobs_of_one_name_do_not_replace_each_other() {
     for folder in ["x", "y", "out"] {
         fs::create_dir(bench.path(folder)).expect("made");
     }
-    bench.put("x/piece.toml", &format!("title = \"First\"\n{DISC}"));
-    bench.put("y/piece.toml", &format!("title = \"Second\"\n{DISC}"));
+    bench.put("x/piece.toml", &format!("title = \"First\"\n{FIRST}"));
+    bench.put("y/piece.toml", &format!("title = \"Second\"\n{FIRST}"));
     let told = bench.run(&["draw", "x/piece.toml", "y/piece.toml", "--out", "out"]).ends_with(3);
     assert!(told.err.contains("another job has just written this file"), "{}", told.err);
     assert!(bench.text("out/piece.json").contains("First"));
@@ -63,15 +49,15 @@ fn two_jobs_of_one_name_do_not_replace_each_other() {
 #[test]
 fn a_page_of_one_job_is_not_replaced_by_a_job_of_that_name() {
     let bench = Bench::new();
-    let many = format!("{DISC}[paper]\ncopies = 40\n");
-    bench.put("moth.toml", &many).put("moth-2.toml", DISC);
+    let many = format!("{FIRST}[paper]\ncopies = 40\n");
+    bench.put("moth.toml", &many).put("moth-2.toml", FIRST);
     bench.run(&["draw", "moth.toml"]).ends_with(0);
     let page = bench.text("moth-2.svg");
     let refused = bench.run(&["draw", "moth-2.toml"]).ends_with(3);
     assert!(refused.err.contains("moth-2.svg: this file belongs to the drawing of moth;"), "{}", refused.err);
     assert_eq!(bench.text("moth-2.svg"), page);
     // A drawing with fewer pages takes the others away, and then the name is free.
-    bench.put("moth.toml", DISC).run(&["draw", "moth.toml"]).ends_with(0);
+    bench.put("moth.toml", FIRST).run(&["draw", "moth.toml"]).ends_with(0);
     assert!(!bench.path("moth-2.svg").exists());
     bench.run(&["draw", "moth-2.toml"]).ends_with(0);
 }
@@ -80,7 +66,7 @@ fn a_page_of_one_job_is_not_replaced_by_a_job_of_that_name() {
 #[test]
 fn a_job_drawn_again_keeps_its_files() {
     let bench = Bench::new();
-    bench.put("moth.toml", DISC);
+    bench.put("moth.toml", FIRST);
     let whole = bench.path("moth.toml").display().to_string();
     for name in ["moth.toml", "moth.toml", "./moth.toml", "moth.toml", &whole, "./moth.toml"] {
         bench.run(&["draw", name]).ends_with(0);
@@ -94,7 +80,7 @@ fn a_job_drawn_again_keeps_its_files() {
 fn a_plan_that_lists_other_folders_takes_nothing_away() {
     let bench = Bench::new();
     fs::create_dir(bench.path("in")).expect("made");
-    bench.put("keep.svg", "id=\"saw-lines\"").put("in/moth.toml", DISC);
+    bench.put("keep.svg", "id=\"saw-lines\"").put("in/moth.toml", FIRST);
     bench.put("in/moth.json", "{\"schema\": 2, \"files\": [\"../keep.svg\", \"moth.toml\", \"moth.json\"]}");
     bench.run(&["draw", "in/moth.toml"]).ends_with(0);
     assert!(bench.path("keep.svg").exists() && bench.path("in/moth.toml").exists());
@@ -106,7 +92,7 @@ fn a_plan_that_lists_other_folders_takes_nothing_away() {
 #[test]
 fn killed_drawings_leave_whole_files() {
     let bench = Bench::new();
-    bench.put("moth.toml", DISC);
+    bench.put("moth.toml", FIRST);
     let begun = std::time::Instant::now();
     bench.run(&["draw", "moth.toml"]).ends_with(0);
     let long = begun.elapsed().as_micros() as u64;
@@ -118,7 +104,7 @@ fn killed_drawings_leave_whole_files() {
                 .for_each(|name| drop(fs::remove_file(bench.path(name))));
         }
         random = random.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
-        let mut drawing = program(&bench).args(["draw", "moth.toml"]).spawn().expect("it starts");
+        let mut drawing = bench.program(Stdio::null).args(["draw", "moth.toml"]).spawn().expect("it starts");
         std::thread::sleep(Duration::from_micros((random >> 33) % (long + long / 4)));
         drop(drawing.kill());
         drop(drawing.wait());
@@ -140,14 +126,14 @@ fn drawings_side_by_side_in_one_folder_stay_whole() {
     let bench = Bench::new();
     for k in 0..3 {
         fs::create_dir(bench.path(&format!("in{k}"))).expect("made");
-        bench.put(&format!("in{k}/moth.toml"), &format!("title = \"Moth {k}\"\n{DISC}"));
+        bench.put(&format!("in{k}/moth.toml"), &format!("title = \"Moth {k}\"\n{FIRST}"));
     }
     fs::create_dir(bench.path("out")).expect("made");
     for _ in 0..5 {
         let running: Vec<_> = (0..6)
             .map(|k| {
                 let job = format!("in{}/moth.toml", k % 3);
-                program(&bench).args(["draw", &job, "--out", "out"]).spawn().expect("it starts")
+                bench.program(Stdio::null).args(["draw", &job, "--out", "out"]).spawn().expect("it starts")
             })
             .collect();
         for mut drawing in running {
@@ -163,9 +149,10 @@ fn drawings_side_by_side_in_one_folder_stay_whole() {
 #[test]
 fn an_answer_without_room_takes_nothing_back() {
     let bench = Bench::new();
-    bench.put("moth.toml", DISC);
+    bench.put("moth.toml", FIRST);
     let full = fs::OpenOptions::new().write(true).open("/dev/full").expect("a full disk");
-    let ended = program(&bench).args(["draw", "moth.toml"]).stdout(full).status().expect("it runs");
+    let ended =
+        bench.program(Stdio::null).args(["draw", "moth.toml"]).stdout(full).status().expect("it runs");
     assert_eq!(ended.code(), Some(0));
     assert!(bench.path("moth.pdf").exists());
 }

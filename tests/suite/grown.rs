@@ -29,6 +29,7 @@ fn ask(field: &[Region], pitch: f64) -> GrowthAsk<'_> {
         variation: 1,
         turn: 0.0,
         settings: sawpierce::job::GrownSettings::default(),
+        units: sawpierce::units::LengthUnit::Mm,
     }
 }
 

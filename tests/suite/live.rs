@@ -138,9 +138,9 @@ fn values_are_shown_in_the_units_of_the_job() {
     assert_eq!((f["value"].as_str(), f["unit"].as_str()), (Some("20 ga"), Some("in")));
     let f = field(&mut bench, "saw.clean_up");
     assert_eq!((f["value"].as_str(), f["origin"].as_str()), (Some("0.0079"), Some("usual")));
-    // A drag brings mm whatever the units are; a person types inches.
+    // A drag brings mm and is written in the units of the job; a person types inches.
     good(&mut bench, set("outline.diameter", 30.0));
-    assert_eq!(field(&mut bench, "outline.diameter")["value"], "30 mm");
+    assert_eq!(field(&mut bench, "outline.diameter")["value"], "1.1811");
     good(&mut bench, set("outline.diameter", "1 1/4 in"));
     let size = bench.job().outline.shape.size().expect("a size").0.get();
     assert!((size - 31.75).abs() < 1e-9, "{size}");

@@ -113,17 +113,18 @@ fn comments_are_kept() {
     assert!(sawpierce::job::edit::written("[pattern\n", &[]).is_err());
 }
 
-/// In a job in inches the changes bring their own unit.
+/// In a job in inches the changes are written in inches, to a quarter of a micrometre.
 #[test]
 fn inches_stay_inches() {
     let text = "units = \"in\"\n[sheet]\nmetal = \"copper\"\nthickness = \"20 ga\"\n[outline]\nshape = \"circle\"\ndiameter = \
                 1.5\nborder = 0.1\n[pattern]\nat_border = \"trim\"\nname = \"hexagon\"\npitch = 0.25\nbridge = 0.03\n";
     let written = write(text, &[Change::Bridge(Mm(1.3)), Change::Bigger(1.1)]).expect("written");
+    assert!(!written.contains("mm"), "{written}");
     let mended = job(&written);
-    assert!((mended.pattern.bridge.get() - 1.43).abs() < 1e-9, "{written}");
+    assert!((mended.pattern.bridge.get() - 1.43).abs() < 5e-4, "{written}");
     match mended.outline.shape {
         sawpierce::job::Shape::Circle { diameter } => {
-            assert!((diameter.get() - 41.91).abs() < 1e-9, "{written}")
+            assert!((diameter.get() - 41.91).abs() < 5e-4, "{written}")
         }
         other => panic!("{other:?}"),
     }
@@ -225,6 +226,67 @@ fn a_hundred_thin_jobs() {
     println!("{thin_ones} thin, {mended_ones} mended");
     assert!(thin_ones >= 80, "only {thin_ones} jobs were thin");
     assert!(not.is_empty(), "{} not mended:\n{}", not.len(), not.join("\n"));
+}
+
+/// The figure of a way that changes one figure alone, with what the job has, the finest step it is offered in, and the
+/// change with another figure.
+fn figure(
+    j: &sawpierce::job::Job,
+    pitch: f64,
+    change: &Change,
+) -> Option<(f64, f64, f64, fn(f64) -> Change)> {
+    Some(match change {
+        Change::Bridge(mm) => (j.pattern.bridge.get(), mm.get(), 0.01, |v| Change::Bridge(Mm(v))),
+        Change::Border(mm) => (j.outline.border.get(), mm.get(), 0.01, |v| Change::Border(Mm(v))),
+        Change::CornerRadius(mm) => {
+            (j.pattern.corner_radius.get(), mm.get(), 0.01, |v| Change::CornerRadius(Mm(v)))
+        }
+        Change::WindowBorder(0, mm) => {
+            (j.windows[0].border.get(), mm.get(), 0.01, |v| Change::WindowBorder(0, Mm(v)))
+        }
+        Change::Pitch(mm) => (pitch, mm.get(), 0.01, |v| Change::Pitch(Mm(v))),
+        Change::Turn(degrees) => (j.pattern.turn, *degrees, 1.0, Change::Turn),
+        _ => return None,
+    })
+}
+
+/// Of thin jobs: no less change of the same key clears all that the first way clears and changes the look less; of a
+/// bridge, a border or a radius no less change clears at all.
+#[test]
+fn no_less_change_of_its_key_beats_the_first_way() {
+    let (mut scanned, mut beaten) = (0, Vec::new());
+    for seed in 100..118 {
+        let text = thin(seed);
+        let j = job(&text);
+        let work = done(&j);
+        let mended = mend(&j, &work, false);
+        let singles = mended.candidates.iter().filter(|c| c.clears && c.changes.len() == 1);
+        // The first that has a figure is the one that is made least.
+        let Some((way, (was, is, step, with))) = singles
+            .filter_map(|c| Some((c, figure(&j, work.piece.resolved.pitch.get(), &c.changes[0])?)))
+            .next()
+        else {
+            continue;
+        };
+        scanned += 1;
+        let wanders = matches!(way.changes[0], Change::Pitch(_) | Change::Turn(_));
+        let towards = step * (is - was).signum();
+        for k in 1..((is - was) / towards).ceil() as usize {
+            let less = with(((is - k as f64 * towards) * 1e4).round() / 1e4);
+            let Ok(tried) = changed(&j, &[less.clone()]) else { continue };
+            let Ok(tried) = sawpierce::work::work(&tried) else { continue };
+            let clears =
+                !tried.piece.openings.is_empty() && tried.verdicts.iter().all(|v| v.level < Level::Stop);
+            let look = sawpierce::mend::look(&work.piece, &tried.piece).change();
+            if clears && (!wanders || look < way.look.change() - 1e-6) {
+                beaten.push(format!("seed {seed}: {less:?} for {}\n{text}", way.says));
+                break;
+            }
+        }
+    }
+    println!("{scanned} scanned");
+    assert!(scanned >= 9, "only {scanned} of 18 have a way of one figure");
+    assert!(beaten.is_empty(), "{} of {scanned} beaten:\n{}", beaten.len(), beaten.join("\n"));
 }
 
 #[test]

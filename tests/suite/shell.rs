@@ -4,6 +4,7 @@ use assert_cmd::Command;
 use serde_json::Value;
 use std::fs;
 use std::path::{Path, PathBuf};
+use std::process::Stdio;
 use std::time::Duration;
 use tempfile::TempDir;
 
@@ -17,6 +18,15 @@ fn examples() -> Vec<PathBuf> {
     found.sort();
     found
 }
+
+/// A first piece.
+pub const FIRST: &str =
+    "[sheet]\nmetal = \"copper\"\nthickness = 0.8\n[outline]\nshape = \"circle\"\ndiameter = 30\n\
+     [pattern]\nname = \"hexagon\"\npitch = 6\n";
+/// A drawing of its outline, for jobs that name one.
+pub const LEAF: &str =
+    "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"40mm\" height=\"30mm\" viewBox=\"0 0 40 30\">\
+     <path d=\"M2 2H38V28H2Z\"/></svg>";
 
 pub struct Bench {
     folder: TempDir,
@@ -46,6 +56,14 @@ impl Bench {
             entries.filter_map(|e| e.ok()).map(|e| e.file_name().to_string_lossy().into_owned()).collect();
         names.sort();
         names
+    }
+
+    /// The program as it is started here, to be let run on its own; what it says goes to `told`.
+    pub fn program(&self, told: fn() -> Stdio) -> std::process::Command {
+        let mut command = std::process::Command::new(env!("CARGO_BIN_EXE_sawpierce"));
+        command.current_dir(self.path("")).env("SAWPIERCE_SETTINGS", self.path("settings"));
+        command.stdout(told()).stderr(told());
+        command
     }
 
     pub fn run(&self, words: &[&str]) -> Answer {

@@ -13,7 +13,7 @@ impl Values {
         match &field.usual {
             Usual::Needed | Usual::Nothing(_) => None,
             Usual::Is(value, _) => Some((value.clone(), Origin::Usual)),
-            Usual::By(rule, _) => {
+            Usual::By(rule, _) | Usual::BySkill(rule, ..) => {
                 let here = path.rsplit_once('.').map_or("", |(here, _)| here);
                 rule(&Known { values: self, here }).map(|value| (value, Origin::Usual))
             }

@@ -17,6 +17,7 @@ pub use shapes::{outlines, shapes_for, ShapeSection, Stands};
 use super::values::{Known, Value};
 use super::Rates;
 use crate::units::limits::{Limit, CHANGES, HOLES, JUMP_RINGS, KEPT_PLACES, LUGS, ROWS, WINDOWS};
+use crate::units::LengthUnit;
 
 /// One key of a job file.
 pub struct Field {
@@ -122,6 +123,8 @@ pub enum Usual {
     Is(Value, &'static str),
     /// Worked out from the rest of the job.
     By(fn(&Known) -> Option<Value>, &'static str),
+    /// Worked out from the rest of the job, by skill these lengths, mm: a first piece, practised, fine work; then why.
+    BySkill(fn(&Known) -> Option<Value>, [f64; 3], &'static str),
     /// Learnt from minutes really taken, else nothing.
     Learnt(fn(&Rates) -> Option<f64>, &'static str),
 }
@@ -263,8 +266,8 @@ pub fn listings() -> impl Iterator<Item = Listing> {
                 (path, true) => format!("{path}[].{}", f.key),
                 (path, false) => format!("{path}.{}", f.key),
             },
-            may_be: f.kind.words(),
-            left_out: f.usual.words(),
+            may_be: f.kind.words(LengthUnit::Mm),
+            left_out: f.usual.words(LengthUnit::Mm),
             says: f.says,
         })
     })
@@ -315,8 +318,8 @@ fn rows(fields: &[Field]) -> String {
             "| `{}` | {} | {} | {} | `{} = {}` |\n",
             f.key,
             cell(f.says),
-            cell(&f.kind.words()),
-            cell(&f.usual.words()),
+            cell(&f.kind.words(LengthUnit::Mm)),
+            cell(&f.usual.words(LengthUnit::Mm)),
             f.key,
             cell(f.example)
         );
@@ -331,13 +334,9 @@ fn sentence(says: &str) -> String {
 }
 
 impl ValueKind {
-    /// What may be typed, for lists.
-    pub fn words(&self) -> String {
-        let of = |what: &str, l: &Limit| {
-            let (least, most) = (crate::units::short(l.least, 4), crate::units::short(l.most, 4));
-            let unit = if l.unit.is_empty() { String::new() } else { format!(" {}", l.unit) };
-            format!("{what}, {least} to {most}{unit}")
-        };
+    /// What may be typed, for lists, in the units of a job.
+    pub fn words(&self, units: LengthUnit) -> String {
+        let of = |what: &str, l: &Limit| format!("{what}, {}", l.range(units));
         match self {
             ValueKind::Text => "text".into(),
             ValueKind::YesNo => "true or false".into(),
@@ -382,14 +381,18 @@ impl ValueKind {
 }
 
 impl Usual {
-    /// What stands for it when it is left out, for lists.
-    pub fn words(&self) -> String {
+    /// What stands for it when it is left out, for lists, in the units of a job.
+    pub fn words(&self, units: LengthUnit) -> String {
         match self {
             Usual::Needed => "needed".into(),
             Usual::Nothing(why) | Usual::By(_, why) => (*why).into(),
             Usual::Learnt(_, why) => (*why).into(),
-            Usual::Is(value, "") => value.to_string(),
-            Usual::Is(value, why) => format!("{value}: {why}"),
+            Usual::BySkill(_, [first, practised, fine], why) => {
+                let mm = |mm: &f64| units.short(*mm, 2);
+                format!("by skill {}, {} or {} {}{why}", mm(first), mm(practised), mm(fine), units.sign())
+            }
+            Usual::Is(value, "") => value.in_units(units),
+            Usual::Is(value, why) => format!("{}: {why}", value.in_units(units)),
         }
     }
 }

@@ -298,8 +298,8 @@ fn promised(fit: &Fit, count: usize, job: &Job) -> Result<(), String> {
         return Err("a bent cell would come out in parts, or not at all".into());
     }
     if narrowest < least {
-        let (narrowest, least) = (plain(narrowest, 2), plain(least, 2));
-        return Err(format!("a cell would be {narrowest} mm across, the drill wants {least} mm"));
+        let (narrowest, least) = (job.units.says(narrowest, 2), job.units.says(least, 2));
+        return Err(format!("a cell would be {narrowest} across, the drill wants {least}"));
     }
     if fit.judged.score > SUITS {
         return Err("cells by the border would look too unlike those in the middle".into());

@@ -23,7 +23,7 @@ use crate::catalogue::grown;
 use crate::geom::{inscribed_circle, Point, Rect, Region, Ring};
 use crate::job::GrownSettings;
 use crate::units::limits::OPENINGS;
-use crate::units::plain;
+use crate::units::LengthUnit;
 use std::collections::BTreeMap;
 use std::f64::consts::TAU;
 
@@ -57,6 +57,8 @@ pub struct GrowthAsk<'a> {
     pub turn: f64,
     /// Every pattern has a default for what it uses and leaves the rest alone.
     pub settings: GrownSettings,
+    /// Units of lengths in what is said of it.
+    pub units: LengthUnit,
 }
 
 /// What was grown.
@@ -136,20 +138,12 @@ pub fn grow(name: &str, ask: &GrowthAsk) -> Result<Growth, String> {
         let alike = (key(ring.area()), key(ring.perimeter()));
         let wide = *known.entry(alike).or_insert_with(|| 2.0 * inscribed_circle(ring).radius) - taken;
         if wide < ask.least {
-            left.push((middle, too_small(wide, ask.least)));
+            left.push((middle, ask.too_small(wide)));
         }
         wide >= ask.least
     });
     growth.left.extend(left);
     Ok(growth)
-}
-
-fn too_small(wide: f64, least: f64) -> String {
-    let wide = plain(wide.max(0.0), 2);
-    format!(
-        "too small to pierce, as the pattern dwindles: {wide} mm across, the drill wants {} mm",
-        plain(least, 2)
-    )
 }
 
 /// A pitch that fills a piece with rounds enough to see them grow, mm; 0 where any pitch does. `ask.pitch` is not looked at.
@@ -177,14 +171,23 @@ impl GrowthAsk<'_> {
         }
     }
 
+    /// Why a cell that dwindled to `wide` mm is left out.
+    fn too_small(&self, wide: f64) -> String {
+        let (wide, least) = (self.units.says(wide.max(0.0), 2), self.units.says(self.least, 2));
+        format!("too small to pierce, as the pattern dwindles: {wide} across, the drill wants {least}")
+    }
+
     /// Cells refused before memory is filled: `count` is what the settings would make.
     fn not_too_many(&self, count: f64) -> Result<(), String> {
         let most = OPENINGS.most;
         if count <= most {
             Ok(())
         } else {
-            let larger = plain(self.pitch * (count / most).sqrt() * 1.01, 3);
-            Err(format!("a pitch of {:.3} mm makes about {count:.0} openings here; the most is {most}: a pitch of {larger} mm would do", self.pitch))
+            let mm = |mm: f64| self.units.says(mm, 3);
+            let (pitch, larger) = (mm(self.pitch), mm(self.pitch * (count / most).sqrt() * 1.01));
+            Err(format!(
+                "a pitch of {pitch} makes about {count:.0} openings here; the most is {most}: a pitch of {larger} would do"
+            ))
         }
     }
 

@@ -68,8 +68,8 @@ pub(super) fn grow(ask: &GrowthAsk) -> Result<Growth, String> {
     let reach = ask.radius().min(ask.reach());
     if reach / ask.pitch > FILLED {
         return Err(format!(
-            "the pentagon round is drawn out to {FILLED} sides; here that asks for a pitch of at least {:.2} mm",
-            (reach / FILLED * 100.0).ceil() / 100.0
+            "the pentagon round is drawn out to {FILLED} sides; here that asks for a pitch of at least {}",
+            ask.units.says((reach / FILLED * 100.0).ceil() / 100.0, 2)
         ));
     }
     let cells = turned(pentagons().into_iter().map(|r| r.scaled(ask.pitch)), ask.turn);

@@ -182,8 +182,8 @@ pub(super) fn petals(ask: &GrowthAsk) -> Result<Growth, String> {
     }
     if rings.is_empty() {
         return Err(format!(
-            "{fold} petals leave no room for a bridge of {:.2} mm: make the pitch larger",
-            ask.bridge
+            "{fold} petals leave no room for a bridge of {}: make the pitch larger",
+            ask.units.says(ask.bridge, 2)
         ));
     }
     Ok(Growth { cells: turned(rings, ask.turn), motif: true, order: fold, ..Growth::default() })

@@ -105,8 +105,8 @@ fn rounds_of(ask: &GrowthAsk, pattern: &Pattern, along: (i64, i64)) -> Result<Gr
         ask.settings.fold.unwrap_or_else(|| (sweep * outer / ask.pitch).round().clamp(0.0, 1e6) as u32);
     if !(6..=MOST_ROUND).contains(&count) {
         return Err(format!(
-            "a pitch of {:.2} mm puts {count} repeats round the border; 6 to {MOST_ROUND} can be drawn",
-            ask.pitch
+            "a pitch of {} puts {count} repeats round the border; 6 to {MOST_ROUND} can be drawn",
+            ask.units.says(ask.pitch, 2)
         ));
     }
     let across = LISTED * ask.least + ask.bridge;

@@ -89,7 +89,8 @@ fn typed(answers: &Answers, name: &str) -> Vec<(String, String)> {
     let or = |said: &Option<String>, usual: &str| value(said.as_deref().unwrap_or(usual));
     let inches = answers.units.as_deref() == Some("in");
     let shape = answers.shape.as_deref().unwrap_or("circle");
-    let across = if inches { "1.25" } else { "30" };
+    let in_units = |mm: &'static str, inch: &'static str| if inches { inch } else { mm };
+    let across = in_units("30", "1.25");
     let (wide, high) = match (shape, inches) {
         ("teardrop" | "marquise" | "crescent", false) => ("30", "40"),
         ("teardrop" | "marquise" | "crescent", true) => ("1.25", "1.5"),
@@ -125,21 +126,21 @@ fn typed(answers: &Answers, name: &str) -> Vec<(String, String)> {
                 (None, Some(inside)) => add("outline.inside", value(inside)),
                 (size, _) => add("outline.ring_size", text(size.as_deref().unwrap_or("US 7"))),
             }
-            add("outline.width", or(&answers.width, "10 mm"));
+            add("outline.width", or(&answers.width, in_units("10", "0.4")));
             // Taken out again once one is chosen: the usual one may leave nothing of a narrow band.
-            add("outline.border", value("0.3 mm"));
+            add("outline.border", value(in_units("0.3", "0.012")));
         }
         "cone" => {
-            add("outline.top", or(&answers.diameter, "18 mm"));
-            add("outline.bottom", or(&answers.width, "30 mm"));
-            add("outline.height", or(&answers.height, "22 mm"));
+            add("outline.top", or(&answers.diameter, in_units("18", "0.7")));
+            add("outline.bottom", or(&answers.width, in_units("30", "1.2")));
+            add("outline.height", or(&answers.height, in_units("22", "0.85")));
         }
         _ => {
             add("outline.width", or(&answers.width, wide));
             add("outline.height", or(&answers.height, high));
             // A moon's horns run out to points that catch and bend.
             if shape == "crescent" {
-                add("outline.tip_radius", value("0.5 mm"));
+                add("outline.tip_radius", value(in_units("0.5", "0.02")));
             }
         }
     }

@@ -8,7 +8,7 @@ use crate::error::Error;
 use crate::geom::Point;
 use crate::job::{Edit, Job, PatternSource, Shape, Value};
 use crate::pattern::half_open_bridge;
-use crate::units::{short, Mm};
+use crate::units::Mm;
 use crate::work::{work, Work};
 
 /// An edge row is called evener when it is by this much (1 is as even as can be): less is not seen at arm's length.
@@ -189,23 +189,24 @@ fn band(plain: &Job, width: f64, free: bool) -> Result<Suited, Error> {
             return Ok(best);
         }
     }
+    let say = |mm: f64| format!("{} {}", plain.units.short(mm, 2), plain.units.sign());
     let drill = plain.saw.drill.get();
     let least =
         |drill: f64, clean: f64| ((2.0 * (BAND_BORDERS[4] + clean) + drill + BAND_ROOM) * 10.0).ceil() / 10.0;
     let here = least(drill, clean);
     let fine = format!(
-        "let a finer hand saw it (--skill fine-work, from {} mm), or leave it plain",
-        short(least(FINE.0, 2.0 * FINE.1), 1)
+        "let a finer hand saw it (--skill fine-work, from {}), or leave it plain",
+        say(least(FINE.0, 2.0 * FINE.1))
     );
     Err(Error::job(
         format!(
-            "a band {} mm wide has no room for a row of openings: two borders of {} mm and a start hole of {} mm ask for \
-             {} mm; so narrow a band is better plain",
-            short(width, 2),
-            short(BAND_BORDERS[4], 1),
-            short(drill, 2),
-            short(here, 1)
+            "a band {} wide has no room for a row of openings: two borders of {} and a start hole of {} ask for \
+             {}; so narrow a band is better plain",
+            say(width),
+            say(BAND_BORDERS[4]),
+            say(drill),
+            say(here)
         ),
-        format!("make it at least {} mm wide, {fine}", short(here.max((width * 10.0 + 1.0).floor() / 10.0), 1)),
+        format!("make it at least {} wide, {fine}", say(here.max((width * 10.0 + 1.0).floor() / 10.0))),
     ))
 }

@@ -45,10 +45,14 @@ pub(super) fn bare(typed: &[(String, String)]) -> String {
 /// The whole text, with comments.
 pub(super) fn commented(suited: &Suited) -> String {
     let job = &suited.job;
-    let mut text = String::from(
+    let list = match job.units {
+        LengthUnit::Mm => "sawpierce list keys",
+        LengthUnit::Inch => "sawpierce list keys --units in",
+    };
+    let mut text = format!(
         "# A job for Sawpierce. Lines that begin with # are comments; remove the # to use a line.\n\
          # A plain number is in the units below; a value in quotes may carry its own unit: \"0.8 mm\", \"20 ga\", \"1/32 in\".\n\
-         # Every key there is: `sawpierce list keys`.\n\n",
+         # Every key there is: `{list}`.\n\n",
     );
     for section in fields::sections() {
         let shown = SHOWN.iter().find(|(path, _)| *path == section.path).map_or(&[][..], |(_, keys)| keys);
@@ -118,43 +122,32 @@ fn example(suited: &Suited, path: &str, f: &Field) -> String {
     }
     if path == "measured.outline" {
         let size = job.outline.shape.size();
-        let off = |mm: f64| written(job, &Value::Mm((mm - 0.4).max(0.9 * mm)));
+        let off = |mm: f64| Value::Mm((mm - 0.4).max(0.9 * mm)).in_units(job.units);
         return match (&job.outline.shape, size) {
             (Shape::Circle { diameter }, _) => off(diameter.get()),
             (_, Some((w, h))) => {
                 format!("{{ width = {}, height = {} }}", off(w.get()), off(h.get()))
             }
-            _ => written(job, &Value::Size(40.0, 30.0)),
+            _ => Value::Size(40.0, 30.0).in_units(job.units),
         };
     }
     if path == "pattern.bridge_to" {
-        return written(job, &Value::Mm((job.pattern.bridge.get() * 13.0).ceil() / 10.0));
+        return Value::Mm((job.pattern.bridge.get() * 13.0).ceil() / 10.0).in_units(job.units);
     }
     if f.key == "at" {
         let high = job.outline.shape.size().map_or(10.0, |(_, h)| h.get());
-        return written(job, &Value::List(vec![0.0, (high / 4.0 * 10.0).floor() / 10.0]));
+        return Value::List(vec![0.0, (high / 4.0 * 10.0).floor() / 10.0]).in_units(job.units);
     }
     match (job.source.values.get(path), &f.kind) {
-        (Some((value, _)), _) => written(job, &value),
-        (None, ValueKind::Length(_) | ValueKind::Size | ValueKind::Drill(_))
-            if job.units == LengthUnit::Inch =>
-        {
-            format!("\"{} mm\"", f.example)
+        // Drills are sold by their millimetres, wherever.
+        (Some((Value::Mm(mm), _)), ValueKind::Drill(_)) if job.units == LengthUnit::Inch => {
+            format!("\"{} mm\"", short(mm, 3))
         }
+        (Some((value, _)), _) => value.in_units(job.units),
+        (None, ValueKind::Length(_) | ValueKind::Size) => match f.example.parse::<f64>() {
+            Ok(mm) => Value::Mm(mm).in_units(job.units),
+            Err(_) => f.example.to_string(),
+        },
         (None, _) => f.example.to_string(),
-    }
-}
-
-/// A value as a job in these units writes it.
-fn written(job: &Job, value: &Value) -> String {
-    let mm = |v: f64| match job.units {
-        LengthUnit::Mm => short(v, 3),
-        LengthUnit::Inch => format!("\"{} mm\"", short(v, 3)),
-    };
-    match value {
-        Value::Mm(v) => mm(*v),
-        Value::List(list) => format!("[{}]", list.iter().map(|v| mm(*v)).collect::<Vec<_>>().join(", ")),
-        Value::Size(w, h) => format!("{{ width = {}, height = {} }}", mm(*w), mm(*h)),
-        other => other.to_string(),
     }
 }

@@ -54,7 +54,8 @@ pub(super) fn at_border(how: &str) -> Edit {
 }
 
 pub(super) fn tried(job: &Job, edits: &[Edit]) -> Option<(Job, Work)> {
-    let job = job.with(edits).ok()?;
+    let edits: Vec<Edit> = edits.iter().map(|edit| edit.clone().round_in(job.units)).collect();
+    let job = job.with(&edits).ok()?;
     let work = worked(&job).ok()?;
     Some((job, work))
 }

@@ -2,14 +2,14 @@
 
 use super::super::measured::Measured;
 use super::super::quote::hours;
-use super::super::saw::drills;
+use super::super::saw::{drill_size, drills};
 use super::super::sheet::buying;
 use super::super::time::{blades, Spread};
 use super::super::Plan;
 use super::{CardSection, CardStep, Row, TableCell, FIRST, SAFETY};
 use crate::job::Job;
 use crate::openings::Piece;
-use crate::units::{plain, short};
+use crate::units::{plain, LengthUnit};
 use std::collections::BTreeMap;
 
 /// Longest register printed: a class is smaller, and a hundred copies are not one.
@@ -101,9 +101,10 @@ fn ready(courses: &[Course], total: usize) -> CardSection {
         let entry = sawn.entry(blade.clone()).or_insert(Spread::exact(0.0));
         *entry = *entry + wanted;
     }
+    let units = courses.first().map_or(LengthUnit::Mm, |c| c.job.units);
     for (thousandths, (holes, spares)) in drilled {
-        let size = short(f64::from(thousandths as u32) / 1000.0, 3);
-        s.fact(format!("drills {size} mm"), format!("{spares}, spares among them, for {holes} holes"));
+        let size = drill_size(units, f64::from(thousandths as u32) / 1000.0);
+        s.fact(format!("drills {size}"), format!("{spares}, spares among them, for {holes} holes"));
     }
     for (name, wanted) in sawn {
         let (likely, safe) = (plain(wanted.likely.ceil(), 0), plain(wanted.high, 0));
