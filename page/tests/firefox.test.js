@@ -59,7 +59,7 @@ async function visit(address) {
       if ((await seen(expression)) === "true") return;
       await new Promise((r) => setTimeout(r, 100));
     }
-    throw new Error(`never came: ${expression}`);
+    throw new Error(`never came: ${expression}; ${complaints.join(" | ")}`);
   };
   const end = () => {
     socket.close();
