@@ -110,7 +110,7 @@ fn job(
         file: file.to_string(),
         title: top
             .word("title")
-            .map_or_else(|| crate::reader::stem(file).to_string(), |title| title.to_string()),
+            .map_or_else(|| in_one_line(crate::reader::stem(file)), |title| title.to_string()),
         units: top.choice("units", &[("mm", LengthUnit::Mm), ("in", LengthUnit::Inch)])?,
         skill: Skill::named(&top.word("skill")?)?,
         pieces: pieces?,
@@ -207,4 +207,9 @@ fn on_piece(part: &SectionReader, at: Point, shape: &Shape, outline: Option<&Out
         format!("measure from the middle: the piece reaches {} across and {} up", width / 2.0, height / 2.0),
     );
     false
+}
+
+/// A file's name as a title: what would break a line is a space.
+fn in_one_line(name: &str) -> String {
+    name.chars().map(|c| if c.is_control() { ' ' } else { c }).collect()
 }

@@ -54,7 +54,7 @@ fn the_story_of_bridges_too_thin() {
     let singles = singles.expect("openings drawn in by 0.15");
     // Fewer repeats.
     let fewer =
-        has(&|c| c.changes.iter().any(|x| matches!(x, Change::Pitch(p) if p.get() > 3.2)) && c.clears);
+        has(&|c| c.changes.iter().any(|x| matches!(x, Change::Pitch(p) if p.get() > 3.4)) && c.clears);
     let fewer = fewer.expect("fewer repeats");
     // All of it bigger: x 1.375, a 41.25 mm disc, so last.
     let bigger = has(&|c| is(c, Change::Bigger(1.375))).expect("everything bigger");

@@ -42,6 +42,7 @@ pub(super) fn suited(plain: &Job, hang: bool, free: bool) -> Result<Suited, Erro
     let pitch = first.piece.resolved.pitch.get();
     let mut edits = vec![pitch_of(pitch)];
     edits.extend(wider_bridge(&base, first.piece.resolved.pitch));
+    let edits: Vec<Edit> = edits.into_iter().map(|edit| edit.round_in(base.units)).collect();
     let start = base.with(&edits).unwrap_or_else(|_| base.clone());
     if let Some(fitted) = fitted(&start, pitch) {
         return Ok(Suited::of(fitted));
