@@ -228,13 +228,12 @@ fn a_hundred_thin_jobs() {
     assert!(not.is_empty(), "{} not mended:\n{}", not.len(), not.join("\n"));
 }
 
+/// A change of one figure.
+type Made = fn(f64) -> Change;
+
 /// The figure of a way that changes one figure alone, with what the job has, the finest step it is offered in, and the
 /// change with another figure.
-fn figure(
-    j: &sawpierce::job::Job,
-    pitch: f64,
-    change: &Change,
-) -> Option<(f64, f64, f64, fn(f64) -> Change)> {
+fn figure(j: &sawpierce::job::Job, pitch: f64, change: &Change) -> Option<(f64, f64, f64, Made)> {
     Some(match change {
         Change::Bridge(mm) => (j.pattern.bridge.get(), mm.get(), 0.01, |v| Change::Bridge(Mm(v))),
         Change::Border(mm) => (j.outline.border.get(), mm.get(), 0.01, |v| Change::Border(Mm(v))),
@@ -273,7 +272,7 @@ fn no_less_change_of_its_key_beats_the_first_way() {
         let towards = step * (is - was).signum();
         for k in 1..((is - was) / towards).ceil() as usize {
             let less = with(((is - k as f64 * towards) * 1e4).round() / 1e4);
-            let Ok(tried) = changed(&j, &[less.clone()]) else { continue };
+            let Ok(tried) = changed(&j, std::slice::from_ref(&less)) else { continue };
             let Ok(tried) = sawpierce::work::work(&tried) else { continue };
             let clears =
                 !tried.piece.openings.is_empty() && tried.verdicts.iter().all(|v| v.level < Level::Stop);

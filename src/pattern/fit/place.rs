@@ -154,15 +154,15 @@ fn places<'a>(ask: &FitRequest<'a>, kept: &[FieldSymmetry]) -> Vec<(Placed<'a>, 
     if ask.typed {
         return places;
     }
-    if let [_, mirror] = kept {
-        if mirror.by.is_mirror() {
-            let axis = mirror.by.axis();
-            let long = repeat_along(&base, axis).unwrap_or(ask.size);
-            for (k, start) in ask.starts.iter().enumerate() {
-                if keeps_pattern(&placed(origin(start)), &mirror.by) {
-                    let shifts = (1..SHIFTS).map(|i| axis * (long * i as f64 / SHIFTS as f64));
-                    places.extend(shifts.map(|by| (placed(origin(start) + by), k)));
-                }
+    if let [_, mirror] = kept
+        && mirror.by.is_mirror()
+    {
+        let axis = mirror.by.axis();
+        let long = repeat_along(&base, axis).unwrap_or(ask.size);
+        for (k, start) in ask.starts.iter().enumerate() {
+            if keeps_pattern(&placed(origin(start)), &mirror.by) {
+                let shifts = (1..SHIFTS).map(|i| axis * (long * i as f64 / SHIFTS as f64));
+                places.extend(shifts.map(|by| (placed(origin(start) + by), k)));
             }
         }
     }
