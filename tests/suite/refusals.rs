@@ -52,7 +52,7 @@ fn what_is_found_after_reading_has_its_line() {
         (job(hollow, "[[hole]]\ndiameter = 2\nat = [12, 0]\n"), "15:6: H1 (hole) lies off the metal"),
         (
             job(hollow, "[construction]\nbezel = { stone = 4, thickness = 0.3, height = 3, at = [12, 0], window = false }\n"),
-            "13:70: the stone has no metal under it",
+            "14:56: the stone has no metal under it",
         ),
         (
             job(
