@@ -1,8 +1,11 @@
 //! Pieces too small for a pattern of the skill's own sizes: narrower borders, bridges and openings, and what that means.
 
-use super::tried::{at_border, free_of, is_fitted, larger, pitch_of, tried, Suited, BAND_ROOM, FEWEST};
+use super::tried::{
+    at_border, first_fitted, free_of, is_fitted, larger, pitch_of, tried, Suited, BAND_ROOM, FEWEST,
+};
 use crate::checks::{count, Check};
 use crate::job::{Edit, Job, Shape};
+use crate::work::Work;
 
 /// Fewest openings of a disc: one in the middle and a round about it.
 const A_ROUND: usize = 7;
@@ -12,18 +15,18 @@ const ACROSS: [f64; 2] = [3.0, 4.0];
 const NARROWER: [(f64, f64); 4] = [(2.0, 1.2), (1.5, 1.0), (1.2, 0.8), (1.0, 0.8)];
 
 /// Whether what was chosen has too few openings to be a pattern.
-fn is_too_few(suited: &Suited) -> bool {
+fn is_too_few(job: &Job, work: &Work) -> bool {
     // A hole to hang from takes the place of an opening or two.
-    let fewest = match suited.job.outline.shape {
-        Shape::Circle { .. } if suited.job.holes.is_empty() => A_ROUND,
+    let fewest = match job.outline.shape {
+        Shape::Circle { .. } if job.holes.is_empty() => A_ROUND,
         _ => FEWEST,
     };
-    suited.work.piece.openings.len() < fewest
+    work.piece.openings.len() < fewest
 }
 
 /// Whether it has to be drawn smaller: too few openings, or too small ones for this hand.
 pub(super) fn is_too_small(suited: &Suited) -> bool {
-    is_too_few(suited) || !free_of(&suited.work, &[Check::OpeningSize])
+    is_too_few(&suited.job, &suited.work) || !free_of(&suited.work, &[Check::OpeningSize])
 }
 
 /// A round of smaller openings where one fits, else what there was; with a remark on what would do.
@@ -50,8 +53,8 @@ pub(super) fn suited(base: &Job, usual: Suited) -> Suited {
             mm(least)
         )
     };
-    for ((border, bridge), sharp) in [false, true].into_iter().flat_map(|sharp| narrower.map(|n| (n, sharp)))
-    {
+    let mut sharp = None;
+    let fitted = narrower.into_iter().find_map(|(border, bridge)| {
         let [_, across] = ACROSS;
         let least = base.saw.drill.get() + BAND_ROOM;
         let first = room(border, bridge, across).max(least) + bridge + clean;
@@ -64,17 +67,20 @@ pub(super) fn suited(base: &Job, usual: Suited) -> Suited {
                 at_border("fit"),
             ]
         };
-        let found = larger(first).find_map(|mm| {
-            let (_, work) = tried(base, &edits(mm, least)).filter(|(_, work)| is_fitted(work, sharp))?;
-            let narrowest = work.piece.narrowest_opening().map_or(least, |o| o.widest.get());
+        first_fitted(larger(first), &mut sharp, |mm| {
+            let found = tried(base, &edits(mm, least))?;
+            if !is_fitted(&found.1, true) {
+                return Some(found);
+            }
+            let narrowest = found.1.piece.narrowest_opening().map_or(least, |o| o.widest.get());
             let least = limits.opening.get().min((narrowest * 20.0 + 1e-6).floor() / 20.0);
-            let (job, work) = tried(base, &edits(mm, least)).filter(|(_, work)| is_fitted(work, sharp))?;
-            let found = Suited { job, work, remark: Some(remark(border, bridge, least)) };
-            (!is_too_small(&found)).then_some(found)
-        });
-        if let Some(found) = found {
-            return found;
-        }
+            tried(base, &edits(mm, least)).filter(|(job, work)| !is_too_few(job, work))
+        })
+    });
+    if let Some((job, work)) = fitted.or(sharp) {
+        let limits = &job.limits;
+        let remark = remark(limits.border.get(), limits.bridge.get(), limits.opening.get());
+        return Suited { job, work, remark: Some(remark) };
     }
     for ((border, bridge), across) in narrower.into_iter().flat_map(|b| ACROSS.map(|across| (b, across))) {
         let opening = room(border, bridge, across);
@@ -98,7 +104,7 @@ pub(super) fn suited(base: &Job, usual: Suited) -> Suited {
             return Suited { remark: Some(remark(border, bridge, least)), ..found };
         }
     }
-    if !is_too_few(&usual) {
+    if !is_too_few(&usual.job, &usual.work) {
         return usual;
     }
     let has = count(usual.work.piece.openings.len(), "opening");

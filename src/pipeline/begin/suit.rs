@@ -1,7 +1,7 @@
 //! What is chosen for a new job: a hole to hang it from, the pitch, how the pattern meets the border.
 
 use super::small;
-use super::tried::{at_border, free_of, is_fitted, larger, pitch_of, tried, Suited, BAND_ROOM, FEWEST};
+use super::tried::{at_border, first_fitted, free_of, larger, pitch_of, tried, Suited, BAND_ROOM, FEWEST};
 use crate::catalogue::Fills;
 use crate::checks::{Check, Level};
 use crate::error::Error;
@@ -71,11 +71,9 @@ fn fitted(start: &Job, pitch: f64) -> Option<(Job, Work)> {
     if !matches!(&start.pattern.source, PatternSource::Repeat(pattern) if pattern.fills == Fills::Plane) {
         return None;
     }
-    [false, true].into_iter().find_map(|sharp| {
-        let fits =
-            |mm| tried(start, &[pitch_of(mm), at_border("fit")]).filter(|(_, work)| is_fitted(work, sharp));
-        larger(pitch).find_map(fits)
-    })
+    let mut sharp = None;
+    let tried_at = |mm| tried(start, &[pitch_of(mm), at_border("fit")]);
+    first_fitted(larger(pitch), &mut sharp, tried_at).or(sharp)
 }
 
 /// On a large piece openings are large so that they can be counted: bridges grow with them, and half of the pattern stays open.

@@ -75,3 +75,25 @@ pub(super) fn is_fitted(done: &Work, sharp: bool) -> bool {
         && free_of(done, &against)
         && (sharp || free_of(done, &[Check::BladeFit]))
 }
+
+/// The first of `pitches`, from small to large, that makes a fitted piece with nothing against it. The first against which
+/// only sharp corners speak is left in `sharp`. Ends where a pitch leaves too few openings: a larger one leaves fewer.
+pub(super) fn first_fitted(
+    pitches: impl Iterator<Item = f64>,
+    sharp: &mut Option<(Job, Work)>,
+    tried_at: impl Fn(f64) -> Option<(Job, Work)>,
+) -> Option<(Job, Work)> {
+    for mm in pitches {
+        let Some(found) = tried_at(mm) else { continue };
+        if found.1.piece.openings.len() < FEWEST {
+            break;
+        }
+        if is_fitted(&found.1, false) {
+            return Some(found);
+        }
+        if sharp.is_none() && is_fitted(&found.1, true) {
+            *sharp = Some(found);
+        }
+    }
+    None
+}
