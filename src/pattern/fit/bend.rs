@@ -52,43 +52,47 @@ pub(super) fn exact(group: Vec<Symmetry>) -> Vec<(Isometry, Vec<usize>)> {
     group.into_iter().map(|g| (g.kept.by, g.tiles)).collect()
 }
 
-/// Bends a kept set onto the field nearly, and judges it.
-pub(super) fn glance(ask: &FitRequest, t: &Try, own: &[CellShape]) -> Option<Fit> {
+/// A kept set with its vertices on the border, at rest, for what is to be done with it; `None` where its edge has no line.
+fn seated(ask: &FitRequest, t: &Try, then: impl FnOnce(&KeepSet, &Relaxation, &Bent) -> Fit) -> Option<Fit> {
     let set = KeepSet::of(&t.mesh, &t.placed, &t.feet, t.kept.clone());
     let lines = loops(&set, &t.mesh, ask.field, &t.feet)?;
     let seats = Seats::find(&t.mesh, &t.placed, ask.field, &set, &t.feet, &lines, &t.group);
     let relaxation = Relaxation::new(&t.mesh, &t.placed, ask.field, &set, &lines, &t.group);
-    let start = Bent { at: t.mesh.rest.clone(), seats };
-    Some(judged(ask, t, &set, own, &relaxation.glance(&start, &vec![1.0; t.mesh.tiles.len()]), GLANCED))
+    Some(then(&set, &relaxation, &Bent { at: t.mesh.rest.clone(), seats }))
+}
+
+/// Bends a kept set onto the field nearly, and judges it.
+pub(super) fn glance(ask: &FitRequest, t: &Try, own: &[CellShape]) -> Option<Fit> {
+    seated(ask, t, |set, relaxation, start| {
+        let bent = relaxation.glance(start, &vec![1.0; t.mesh.tiles.len()]);
+        judged(ask, t, set, own, &bent, GLANCED)
+    })
 }
 
 /// Bends a kept set onto the field and judges it.
 pub(super) fn bend(ask: &FitRequest, t: &Try, own: &[CellShape]) -> Option<Fit> {
-    let set = KeepSet::of(&t.mesh, &t.placed, &t.feet, t.kept.clone());
-    let lines = loops(&set, &t.mesh, ask.field, &t.feet)?;
-    let seats = Seats::find(&t.mesh, &t.placed, ask.field, &set, &t.feet, &lines, &t.group);
-    let relaxation = Relaxation::new(&t.mesh, &t.placed, ask.field, &set, &lines, &t.group);
-    let start = Bent { at: t.mesh.rest.clone(), seats };
-    let mut press = vec![1.0; t.mesh.tiles.len()];
-    let mut bent = relaxation.settle(&start, &press);
-    let mut best = judged(ask, t, &set, own, &bent, NEAR);
-    let mut last = best.clone();
-    for k in 0..REWEIGHED_MOST {
-        if k >= REWEIGHED && best.is_good(ask) {
-            break;
+    seated(ask, t, |set, relaxation, start| {
+        let mut press = vec![1.0; t.mesh.tiles.len()];
+        let mut bent = relaxation.settle(start, &press);
+        let mut best = judged(ask, t, set, own, &bent, NEAR);
+        let mut last = best.clone();
+        for k in 0..REWEIGHED_MOST {
+            if k >= REWEIGHED && best.is_good(ask) {
+                break;
+            }
+            reweigh(&mut press, &last, relaxation, ask.least);
+            bent = relaxation.settle_on(&bent, &press);
+            last = judged(ask, t, set, own, &bent, NEAR);
+            let better = last.judged.score < best.judged.score;
+            if better || last.is_good(ask) && !best.is_good(ask) {
+                best = last.clone();
+            }
+            if !better {
+                break;
+            }
         }
-        reweigh(&mut press, &last, &relaxation, ask.least);
-        bent = relaxation.settle_on(&bent, &press);
-        last = judged(ask, t, &set, own, &bent, NEAR);
-        let better = last.judged.score < best.judged.score;
-        if better || last.is_good(ask) && !best.is_good(ask) {
-            best = last.clone();
-        }
-        if !better {
-            break;
-        }
-    }
-    Some(best)
+        best
+    })
 }
 
 /// Gives cells that came out narrow more of the area.
