@@ -71,9 +71,6 @@ fn growth() {
         let graph = checks::graph(job, &work.piece);
         divan::black_box(checks::verdicts(job, &work.piece, &graph));
     });
-    table("bridge graph", &|job, work| {
-        divan::black_box(checks::net(job, &work.piece, &work.graph));
-    });
 }
 
 /// Times every size is gone through for the growth of the cost.

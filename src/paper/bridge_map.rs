@@ -1,13 +1,13 @@
-//! The bridge map: the piece enlarged with the middle line of every bridge and its joints; the thinnest are heavy and
+//! The bridge map: the piece enlarged with every bridge marked across its narrowest place; the thinnest are heavy and
 //! numbered, as in the list below the picture.
 
 use super::letters;
 use super::page::{Group, Ink, Mark, Page, PageKind, Pen, Words};
 use super::place::Placement;
-use crate::checks::{Net, Span};
+use crate::checks::{count, held_by_one, Bridge, HeldByOne, Side};
 use crate::geom::{Point, Rect, Ring, Vec2};
 use crate::job::{Job, LengthUnit};
-use crate::units::short;
+use crate::units::{short, Mm};
 use crate::work::Work;
 
 /// The longer side of the picture, mm: fills a page one can hold in the hand.
@@ -30,19 +30,22 @@ const OPENING: Pen = Pen::new(0.09, 35);
 /// Fill of an opening: pale, so that the lines in the metal lead.
 const PALE: u8 = 9;
 const BRIDGE: Pen = Pen::new(0.3, 65);
-/// Bridges of the border itself, between it and the openings.
+/// From an opening out to the edge.
 const BORDER: Pen = Pen::new(0.18, 45).dashed(1.1, 0.8);
 const HEAVY: Pen = Pen::new(1.0, 100);
-const JOINT: f64 = 0.42;
 
 /// One page, as large as the picture asks; it is no template and says so.
-pub fn bridge_map(job: &Job, work: &Work, net: &Net) -> Page {
+pub fn bridge_map(job: &Job, work: &Work) -> Page {
     let edge = &work.piece.outline.edge;
     let b = edge.bounds();
     let times = (LONG / b.width().max(b.height()).max(1e-6)).min(MOST_TIMES);
     let size = (b.width() * times, b.height() * times);
-    let rows = list(net, job.units);
-    let says = legend(net, times);
+    let bridges = &work.graph.bridges;
+    // They stand thinnest first.
+    let (thinnest, others) = bridges.split_at(NUMBERED.min(bridges.len()));
+    let alone = held_by_one(job, &work.piece);
+    let rows = list(thinnest, &alone, job.units);
+    let says = legend(bridges.len(), &alone, times);
     let width = size.0.max(150.0) + 2.0 * MARGIN;
     let top = MARGIN + 10.0 + LEADING * says.len() as f64 + 3.0;
     let height = top + size.1 + 8.0 + LEADING * (rows.len() as f64 + 1.0) + MARGIN;
@@ -58,7 +61,7 @@ pub fn bridge_map(job: &Job, work: &Work, net: &Net) -> Page {
     }
     let middle = Point::new(width / 2.0, top + size.1 / 2.0);
     let shift = middle - (Placement::upright(false).point(b.center()).to_vec2() * times).to_point();
-    picture(&mut page, work, net, times, shift);
+    picture(&mut page, work, (thinnest, others, &alone), times, shift);
     y = top + size.1 + 8.0;
     page.marks.push(Mark::words(
         Words::new(
@@ -68,7 +71,7 @@ pub fn bridge_map(job: &Job, work: &Work, net: &Net) -> Page {
         )
         .bold(),
     ));
-    let widest: [f64; 5] = std::array::from_fn(|column| {
+    let widest: [f64; 4] = std::array::from_fn(|column| {
         rows.iter().map(|r| letters::width(&r[column], TEXT, false)).fold(0.0, f64::max)
     });
     for row in &rows {
@@ -82,59 +85,41 @@ pub fn bridge_map(job: &Job, work: &Work, net: &Net) -> Page {
     page
 }
 
-fn thinnest(net: &Net) -> Vec<&Span> {
-    let mut all: Vec<&Span> = net.spans.iter().filter(|s| s.neck.is_some()).collect();
-    all.truncate(NUMBERED);
-    all
+/// The list's rows: number or letter, finished width, width as drawn, what it lies between.
+fn list(thinnest: &[Bridge], alone: &[HeldByOne], units: LengthUnit) -> Vec<[String; 4]> {
+    let widths = |finished: Mm, drawn: Mm| {
+        (units.says(finished.get(), 2), format!("{} as drawn", units.says(drawn.get(), 2)))
+    };
+    let bridges = thinnest.iter().zip(1..).map(|(b, i)| {
+        let (finished, drawn) = widths(b.finished, b.width);
+        let [one, other] = b.between;
+        [i.to_string(), finished, drawn, format!("between {} and {}", one.short(), other.short())]
+    });
+    let parts = alone.iter().zip('A'..='Z').map(|(part, letter)| {
+        let (finished, drawn) = widths(part.finished, part.width);
+        [letter.to_string(), finished, drawn, format!("holds all that is walled in by {}", part.inside)]
+    });
+    bridges.chain(parts).collect()
 }
 
-/// The list's rows: number or letter, finished width, length, between what, how it is held.
-fn list(net: &Net, units: LengthUnit) -> Vec<[String; 5]> {
-    let way = |s: &Span| {
-        let index = net.spans.iter().position(|other| std::ptr::eq(other, s));
-        match index.and_then(|i| net.way_of(i)) {
-            Some((_, w)) if w.bridges == 0 => "at the border".to_string(),
-            Some((_, w)) if w.bridges == 1 => {
-                format!("1 bridge, {} to the border", units.says(w.length.get(), 1))
-            }
-            Some((_, w)) => format!("{} bridges, {} to the border", w.bridges, units.says(w.length.get(), 1)),
-            None => "held by one neck".to_string(),
-        }
-    };
-    let line = |(i, s): (usize, &Span)| {
-        [
-            (i + 1).to_string(),
-            units.says(s.finished.get(), 2),
-            format!("{} long", units.says(s.length.get(), 1)),
-            format!("between {} and {}", s.between[0].short(), s.between[1].short()),
-            way(s),
-        ]
-    };
-    let mut lines: Vec<[String; 5]> = thinnest(net).into_iter().enumerate().map(line).collect();
-    lines.extend(net.alone.iter().zip('A'..='Z').map(|(a, letter)| {
-        [
-            letter.to_string(),
-            units.says(a.finished.get(), 2),
-            "one neck".to_string(),
-            format!("holds all that is walled in by {}", a.inside),
-            String::new(),
-        ]
-    }));
-    lines
-}
-
-fn legend(net: &Net, times: f64) -> Vec<String> {
+fn legend(bridges: usize, alone: &[HeldByOne], times: f64) -> Vec<String> {
     let mut says = vec![
-        format!("{} times life size: NOT to stick on metal. {} bridges meet at {} crossings.", short(times, 2), net.spans.len(), net.joints.len()),
-        "Lines run along the middle of the metal; dots are crossings; heavy: the thinnest bridges; dashed: along the border.".to_string(),
+        format!("{} times life size: NOT to stick on metal. {}.", short(times, 2), count(bridges, "bridge")),
+        "A stroke crosses every bridge where it is thinnest; heavy: the thinnest of all; dashed: out to the edge.".to_string(),
     ];
-    if !net.alone.is_empty() {
-        says.push("Letters: a part that hangs on one neck; if it breaks, the part falls out.".into());
+    if !alone.is_empty() {
+        says.push("Letters: a part that hangs on one bridge; if it breaks, the part falls out.".into());
     }
     says
 }
 
-fn picture(page: &mut Page, work: &Work, net: &Net, times: f64, shift: Vec2) {
+fn picture(
+    page: &mut Page,
+    work: &Work,
+    (thinnest, others, alone): (&[Bridge], &[Bridge], &[HeldByOne]),
+    times: f64,
+    shift: Vec2,
+) {
     let place = Placement::upright(false);
     let big = |p: Point| (place.point(p).to_vec2() * times).to_point() + shift;
     let ring = |r: &Ring| place.ring(r).scaled(times).translated(shift);
@@ -148,50 +133,19 @@ fn picture(page: &mut Page, work: &Work, net: &Net, times: f64, shift: Vec2) {
         put(Group::Guides, Ink::Closed { rings: vec![r], pen: OPENING });
     }
     put(Group::Guides, Ink::Closed { rings: vec![ring(&outline.edge)], pen: EDGE });
-    let heavy = thinnest(net);
-    let is_heavy = |s: &Span| heavy.iter().any(|h| std::ptr::eq(*h, s));
-    let line = |s: &Span| s.line.iter().map(|p| big(*p)).collect::<Vec<Point>>();
-    for s in net.spans.iter().filter(|s| !is_heavy(s)) {
-        let pen = if s.is_border() { BORDER } else { BRIDGE };
-        put(Group::SawLines, Ink::Line { points: line(s), pen });
+    let ends = |at: [Point; 2]| at.map(big);
+    let mut stroke = |at: [Point; 2], pen| {
+        put(Group::SawLines, Ink::Line { points: ends(at).to_vec(), pen });
+    };
+    for b in others {
+        stroke(b.at, if b.between.contains(&Side::Edge) { BORDER } else { BRIDGE });
     }
-    for j in &net.joints {
-        let small = JOINT.min(0.35 * j.across.get() * times);
-        put(Group::DrillPoints, Ink::Circle { at: big(j.at), radius: small, fill: Some(80), pen: None });
-    }
-    for s in &heavy {
-        put(Group::PunchMarks, Ink::Line { points: line(s), pen: HEAVY });
-    }
+    let labels = thinnest.iter().zip(1..).map(|(b, i)| (b.at, i.to_string()));
+    let letters = alone.iter().zip('A'..='Z').map(|(part, letter)| (part.at, letter.to_string()));
+    let labelled: Vec<([Point; 2], String)> = labels.chain(letters).collect();
+    labelled.iter().for_each(|(at, _)| stroke(*at, HEAVY));
     let mut taken: Vec<Rect> = Vec::new();
-    for (i, s) in heavy.iter().enumerate() {
-        let ends = [s.at[0], s.at[1]].map(big);
-        number(page, &(i + 1).to_string(), beside(&line(s), (ends[1] - ends[0]).hypot2().sqrt()), &mut taken);
-    }
-    for (a, letter) in net.alone.iter().zip('A'..='Z') {
-        let ends = a.at.map(big);
-        page.marks.push(Mark::new(Group::PunchMarks, Ink::Line { points: ends.to_vec(), pen: HEAVY }));
-        let across = ends[1] - ends[0];
-        let side = Vec2::new(-across.y, across.x) / 2.0;
-        let middle = ends[0].midpoint(ends[1]);
-        number(page, &letter.to_string(), [middle - side, middle + side], &mut taken);
-    }
-}
-
-/// Two points across a line at its half length, `across` apart.
-fn beside(line: &[Point], across: f64) -> [Point; 2] {
-    let long: f64 = line.windows(2).map(|w| (w[1] - w[0]).hypot2().sqrt()).sum();
-    let mut gone = 0.0;
-    for w in line.windows(2) {
-        let step = (w[1] - w[0]).hypot2().sqrt();
-        if gone + step >= long / 2.0 && step > 0.0 {
-            let along = (w[1] - w[0]) / step;
-            let middle = w[0] + along * (long / 2.0 - gone);
-            let side = Vec2::new(-along.y, along.x) * (across / 2.0);
-            return [middle - side, middle + side];
-        }
-        gone += step;
-    }
-    [line.first().copied().unwrap_or_default(); 2]
+    labelled.iter().for_each(|(at, label)| number(page, label, ends(*at), &mut taken));
 }
 
 /// A number on a white disc beside a bridge, on the side and as far out as nothing else stands in its way.

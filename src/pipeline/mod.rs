@@ -8,7 +8,7 @@ mod stage;
 pub use session::Session;
 pub use stage::Stage;
 
-use crate::checks::{net, Level};
+use crate::checks::Level;
 use crate::error::{guarded, Error};
 use crate::job::{parse, Job, NamedFiles, Settings};
 use crate::mend::Wished;
@@ -113,7 +113,7 @@ impl Product {
     /// `None` if there is no such job.
     pub fn bridge_map(&self, i: usize, dpi: f64) -> Option<(String, Option<Vec<u8>>)> {
         let (job, work) = (self.jobs.get(i)?, self.works.get(i)?);
-        let page = bridge_map(job, work, &net(job, &work.piece, &work.graph));
+        let page = bridge_map(job, work);
         Some((svg::svg(&page, &job.title), png::png(&page, dpi)))
     }
 

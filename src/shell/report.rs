@@ -33,7 +33,7 @@ pub(super) struct Draw {
     /// With --send-out: width of the service's cut to allow for, if it asks for that
     #[arg(long, value_name = "SIZE", requires = "send_out")]
     cut_width: Option<String>,
-    /// A map of the bridges as well, with their crossings and the thinnest numbered: STEM-bridges.svg
+    /// A map of the bridges as well, the thinnest numbered: STEM-bridges.svg
     #[arg(long)]
     bridges: bool,
     /// All jobs on the same pages, named after the first
@@ -59,7 +59,7 @@ pub(super) struct PlanArgs {
     /// As JSON
     #[arg(long)]
     json: bool,
-    /// Every bridge as well; with --json the crossings too and the way to the border
+    /// Every bridge as well
     #[arg(long)]
     bridges: bool,
     /// What the bench found: outline=29.6, outline=40.1x29.8 or thickness=0.88; may be given several times

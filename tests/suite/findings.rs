@@ -227,11 +227,17 @@ fn a_part_that_hangs_by_one_bridge_is_told_of() {
     );
     let window =
         format!("[[window]]\nname = \"c\"\nshape = \"drawn\"\nd = \"{d}\"\nat = [0, 0]\nborder = 1.2\n");
-    let work = done(&job(&disc(&[], &window)));
+    let walled = job(&disc(&[], &window));
+    let work = done(&walled);
     let held = of(&work, Check::HeldByOne)[0];
     assert_eq!((held.level, held.count), (Level::Caution, 1), "{held:?}");
     // 2 mm of neck as drawn, a tenth off each side.
     assert!((held.measured.expect("a width").value() - 1.8).abs() < 0.03, "{held:?}");
+    let json = plan_json(&walled, &work, 1, true);
+    let parts = json["bridges"]["held_by_one"].as_array().expect("parts");
+    assert!(parts.len() == 1 && parts[0]["inside"] == "W1", "{parts:?}");
+    let width = parts[0]["finished_mm"].as_f64().expect("a width");
+    assert!((width - held.measured.expect("a width").value()).abs() < 1e-3, "{width}");
     assert_eq!(of(&done(&job(DISC)), Check::HeldByOne)[0].level, Level::Good);
 }
 

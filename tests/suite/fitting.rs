@@ -302,3 +302,69 @@ fn a_small_piece_keeps_the_turn_that_was_typed() {
         assert!(2 * level > openings.len(), "{level} of {}", openings.len());
     }
 }
+
+const RECTANGLE: &str = "shape = \"rectangle\"\nwidth = 42\nheight = 29";
+
+/// Angle of a line to the nearest of level and upright, degrees.
+fn slant(edge: &Edge) -> f64 {
+    let along = edge.to() - edge.from();
+    let slant = along.y.abs().atan2(along.x.abs()).to_degrees();
+    slant.min(90.0 - slant)
+}
+
+/// Found in a picture: courses bowed in a rectangle, where nothing asks them to.
+#[test]
+fn bricks_lie_dead_straight_in_a_rectangle() {
+    for (name, pitch, turn) in [
+        ("running-bond", 4.5, 45),
+        ("raking-bond", 3.7, 45),
+        ("stack-bond", 3.2, 90),
+        ("basket-weave", 9.0, 45),
+        ("square", 4.6, 0),
+    ] {
+        let job = job(&text(name, pitch, RECTANGLE, "").replace("turn = 0", &format!("turn = {turn}")));
+        let piece = done(&job).piece.clone();
+        assert!(is_fitted(&piece), "{name}: {:?}", piece.resolved.border);
+        let slants = piece.openings.iter().flat_map(|o| o.ring.edges()).map(|e| slant(&e));
+        let most = slants.fold(0.0, f64::max);
+        assert!(most < 1e-6, "{name}: {most} degrees");
+        let told =
+            piece.resolved.notes.iter().any(|n| n.contains("so that whole repeats fill the rectangle"));
+        assert!(told, "{name}: {:?}", piece.resolved.notes);
+    }
+}
+
+/// Found in pictures: bricks without a mirror slid round in drops and marquises until their courses ran aslant.
+#[test]
+fn courses_keep_the_turn_that_was_typed() {
+    for outline in [
+        CIRCLE,
+        "shape = \"circle\"\ndiameter = 28",
+        "shape = \"teardrop\"\nwidth = 32\nheight = 44",
+        "shape = \"marquise\"\nwidth = 28\nheight = 46",
+        "shape = \"ellipse\"\nwidth = 44\nheight = 32",
+    ] {
+        let job = job(&text("raking-bond", 3.7, outline, "").replace("turn = 0", "turn = 45"));
+        let piece = done(&job).piece.clone();
+        let (mut rise, mut run) = (0.0, 0.0);
+        for edge in piece.openings.iter().flat_map(|o| o.ring.edges()) {
+            let along = edge.to() - edge.from();
+            if along.x.abs() > 2.0 * along.y.abs() {
+                rise += along.y * along.x.signum();
+                run += along.x.abs();
+            }
+        }
+        let mean = rise.atan2(run).to_degrees();
+        assert!(mean.abs() < 4.0, "{outline}: courses climb {mean} degrees");
+    }
+}
+
+/// A job that says no turn lays bricks level, as their pattern is drawn.
+#[test]
+fn bricks_are_level_where_no_turn_is_typed() {
+    let typed = text("running-bond", 4.5, RECTANGLE, "").replace("turn = 0", "turn = 45");
+    let left_out = typed.replace("turn = 45\n", "");
+    let rings =
+        |text: &str| done(&job(text)).piece.openings.iter().map(|o| o.ring.clone()).collect::<Vec<_>>();
+    assert_eq!(rings(&left_out), rings(&typed));
+}

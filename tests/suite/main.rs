@@ -26,7 +26,6 @@ mod made;
 mod manifest;
 mod mend;
 mod models;
-mod net;
 mod once_wrong;
 mod outlines;
 mod paper;

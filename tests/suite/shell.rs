@@ -294,7 +294,13 @@ fn plan_tells_its_numbers_with_their_sums_and_every_bridge_if_asked() {
     assert!(card.out.lines().all(|line| line.chars().count() <= 130), "lines too long to read");
     let plan = bench.run(&["plan", "thin.toml", "--json", "--bridges"]).ends_with(1).json();
     let bridges = plan["bridges"]["list"].as_array().expect("every bridge");
-    assert!(bridges.len() > 20);
+    assert!(bridges.len() > 20 && bridges.iter().zip(1..).all(|(b, n)| b["n"] == n));
+    // Thinnest first, and the map crosses every one of them with a stroke.
+    let widths: Vec<f64> = bridges.iter().filter_map(|b| b["finished_mm"].as_f64()).collect();
+    assert!(widths.len() == bridges.len() && widths.is_sorted(), "{widths:?}");
+    bench.run(&["draw", "thin.toml", "--bridges"]).ends_with(1);
+    let map = fs::read_to_string(bench.path("thin-bridges.svg")).expect("the map");
+    assert!(map.contains(&format!("{} bridges.", bridges.len())) && map.contains("NOT to stick on metal"));
     let plain = bench.run(&["plan", "thin.toml", "--json"]).ends_with(1).json();
     assert!(plain["bridges"].get("list").is_none());
     let both = bench.run(&["plan", "thin.toml", "thin.toml", "--json"]).ends_with(1).json();

@@ -158,7 +158,13 @@ pub(super) const SECTIONS: &[Section] = &[
                 Usual::Nothing("from the middle outwards"),
                 "bridges or cells grow along a line in this direction, degrees: 90 from the foot to the top",
             ),
-            row("turn", ValueKind::Number(TURN), "15", UPRIGHT, "degrees, anticlockwise"),
+            row(
+                "turn",
+                ValueKind::Number(TURN),
+                "15",
+                Usual::By(usual::turn, "upright, as the pattern is drawn: bricks and scales level"),
+                "degrees, anticlockwise",
+            ),
             row(
                 "centre",
                 ValueKind::Word(&["opening", "crossing", "bridge", "best"]),

@@ -1,6 +1,7 @@
 //! What stands for keys that are left out, where it depends on the rest of the job. Figures by skill are estimates: nobody
 //! has published such tables.
 
+use crate::catalogue;
 use crate::job::values::{Known, Value};
 use crate::job::{Shape, Skill};
 use crate::trade;
@@ -26,6 +27,12 @@ pub(crate) fn nought(_: &Known) -> Option<Value> {
 pub(crate) fn centre(k: &Known) -> Option<Value> {
     let fitted = k.word("pattern.at_border")? == "fit";
     Some(Value::Word(Cow::Borrowed(if fitted { "best" } else { "opening" })))
+}
+
+/// The turn at which a pattern stands as its file draws it: bricks and scales level. Degrees, to the millionth.
+pub(crate) fn turn(k: &Known) -> Option<Value> {
+    let upright = k.word("pattern.name").and_then(|name| catalogue::find(&name)).map_or(0.0, |p| p.upright);
+    Some(Value::Number((upright * 1e6).round() / 1e6))
 }
 
 pub(crate) fn pieces(k: &Known) -> Option<Value> {

@@ -1,6 +1,6 @@
 //! A border line measured along itself: places on it are arc lengths.
 
-use crate::geom::{Edge, Point, Ring, Vec2, Vertex};
+use crate::geom::{box_distance2, Edge, Point, Rect, Ring, Vec2, Vertex};
 use std::f64::consts::PI;
 
 /// A turn of the line at one point sharper than this is a corner, degrees. Smaller would make corners of the joints of
@@ -21,6 +21,7 @@ const SAMPLES: (f64, f64) = (16.0, 6000.0);
 #[derive(Debug, Clone)]
 pub(in crate::pattern) struct Curve {
     edges: Vec<Edge>,
+    boxes: Vec<Rect>,
     /// Arc length at the start of every edge, and the whole at the end, mm.
     starts: Vec<f64>,
     /// Direction at the start of every edge, radians, turned on from the edge before, and at the end of all.
@@ -72,7 +73,8 @@ impl Curve {
             starts.partition_point(|&start| start <= s).clamp(1, edges.len().max(1)) - 1
         });
         let parts = parts.collect();
-        let mut curve = Curve { edges, starts, headings, angles, parts, samples: Vec::new(), period };
+        let boxes = edges.iter().map(Edge::bounds).collect();
+        let mut curve = Curve { edges, boxes, starts, headings, angles, parts, samples: Vec::new(), period };
         let count = (along / STEP).ceil().clamp(SAMPLES.0, SAMPLES.1) as usize;
         let count = if curve.edges.is_empty() { 0 } else { count };
         curve.samples = (0..count).map(|k| curve.point(along * k as f64 / count as f64)).collect();
@@ -143,7 +145,12 @@ impl Curve {
         };
         let p = p - self.period * round;
         let mut best = (0.0, f64::INFINITY);
+        let at = Rect::from_points(p, p);
         for (i, edge) in self.edges.iter().enumerate() {
+            // An edge as far off as the best is no nearer.
+            if box_distance2(at, self.boxes[i]) > best.1 * best.1 {
+                continue;
+            }
             let q = edge.nearest(p);
             let far = (q - p).hypot2().sqrt();
             if far < best.1 {
@@ -254,7 +261,6 @@ fn turned(from: Vec2, to: Vec2) -> f64 {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::geom::Rect;
 
     #[test]
     fn round_a_rectangle() {

@@ -13,6 +13,9 @@ const FLATTER: [f64; 3] = [0.6, 0.3, 0.0];
 /// Bulges smaller than this are straight.
 const STRAIGHT: f64 = 1e-9;
 
+/// Vertices nearer than this are one, mm.
+const TOGETHER: f64 = 1e-7;
+
 /// One bent cell.
 #[derive(Debug, Clone)]
 pub(super) struct Face {
@@ -140,6 +143,8 @@ fn ring(
             k += 1;
         }
     }
+    // Sides that lay outside a rectangle have run together on its side.
+    corners.dedup_by(|b, a| a.bulge == 0.0 && (b.at - a.at).hypot2() < TOGETHER * TOGETHER);
     // Nothing of a face that has lost its places is drawn.
     let finite = |v: &Vertex| v.at.is_finite() && v.bulge.is_finite();
     corners.iter().all(finite).then(|| Ring::if_any(corners)).flatten()

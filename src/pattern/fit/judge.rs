@@ -6,9 +6,10 @@ use crate::geom::{inscribed_within, Point, Ring};
 
 /// Chords stay this near a cell's arcs, over the root of its area. Larger would misjudge arcs, smaller costs time.
 const CHORD: f64 = 5e-3;
-/// How near the widest circle is found, over the root of the area; nor finer than this over the cell's length. Larger
-/// would misjudge cells, smaller costs time, most on cells that have all but vanished.
-const NEAR: f64 = 2e-3;
+/// How near the widest circle is found, over the root of the area: at last, and at a glance; nor finer than `FINEST` over
+/// the cell's length. Larger would misjudge cells, smaller costs time, most on cells that have all but vanished.
+pub(super) const NEAR: f64 = 2e-3;
+pub(super) const GLANCED: f64 = 1.2e-2;
 const FINEST: f64 = 1e-3;
 /// Weights of the differences from the pattern's own cell, found by eye: widest circle (and how much more a smaller one
 /// costs), roundness, area, convexity, sharpness.
@@ -45,8 +46,8 @@ pub(super) struct CellShape {
 }
 
 impl CellShape {
-    /// Of a cell's ring from which `off` is taken all round.
-    pub(super) fn at(ring: &Ring, off: f64) -> CellShape {
+    /// Of a cell's ring from which `off` is taken all round, its widest circle found as `near`.
+    pub(super) fn at(ring: &Ring, off: f64, near: f64) -> CellShape {
         let whole = ring.area().abs();
         let points = ring.flatten(CHORD * whole.sqrt().max(1e-3));
         let n = points.len();
@@ -72,7 +73,7 @@ impl CellShape {
             .fold(180.0, f64::min);
         let hull = area(&hull(&points)).max(1e-9);
         let bounds = ring.bounds();
-        let near = (NEAR * whole.sqrt()).max(FINEST * bounds.width().max(bounds.height()));
+        let near = (near * whole.sqrt()).max(FINEST * bounds.width().max(bounds.height()));
         CellShape {
             radius: inscribed_within(ring, near).radius.max(0.0) - off,
             area: (whole - round * off + corners * off * off).max(0.0),
@@ -108,6 +109,8 @@ pub(super) struct Judged {
     pub rho: Vec<f64>,
     pub looks: Vec<CellShape>,
     pub crossed: usize,
+    /// Cells whose opening comes out in parts or not at all; looked for at last only.
+    pub parted: usize,
     /// Standard deviation over mean of the border openings' areas, each over its own cell's.
     pub spread: f64,
     /// Least inner angle of a border cell, degrees.
@@ -133,6 +136,8 @@ pub(super) struct Demands<'a> {
     pub off: f64,
     /// Diameter that can be pierced, mm.
     pub least: f64,
+    /// How near widest circles are found, over the root of a cell's area.
+    pub near: f64,
 }
 
 /// Judges all faces. Of a tile: whether it lies at the `border`, how it is `bent`, and the `first` of its images, which is
@@ -144,7 +149,7 @@ pub(super) fn judge(
     bent: impl Fn(usize) -> Distortion,
     first: impl Fn(usize) -> usize,
 ) -> Judged {
-    let Demands { own, off, least } = *asked;
+    let Demands { own, off, least, near } = *asked;
     let mut looks: Vec<CellShape> = Vec::with_capacity(faces.len());
     for face in faces {
         let seen =
@@ -152,7 +157,7 @@ pub(super) fn judge(
         looks.push(match seen {
             Some(k) => looks[k],
             None if face.whole => own[face.shape],
-            None => CellShape::at(&face.ring, off),
+            None => CellShape::at(&face.ring, off, near),
         });
     }
     let of = |i: usize| &own[faces[i].shape];
@@ -185,7 +190,17 @@ pub(super) fn judge(
     let deviation = areas.iter().map(|a| (a - sum / count).powi(2)).sum::<f64>() / count;
     let spread = deviation.sqrt() / (sum / count).max(1e-9);
     let sharpest = edge.iter().map(|&i| looks[i].sharpest).fold(180.0, f64::min);
-    Judged { score, costs, rho, looks, crossed, spread, sharpest, stretched }
+    Judged { score, costs, rho, looks, crossed, parted: 0, spread, sharpest, stretched }
+}
+
+impl Judged {
+    /// Looks for cells that a bridge parts: those bent, the `first` of their images.
+    pub(super) fn part(&mut self, faces: &[Face], off: f64, first: impl Fn(usize) -> usize) {
+        let parted =
+            |f: &&Face| !f.whole && !f.crosses && first(f.tile) == f.tile && f.ring.shrink(off).len() != 1;
+        self.parted = faces.iter().filter(parted).count();
+        self.score += CROSSED * self.parted as f64;
+    }
 }
 
 fn hull(points: &[Point]) -> Vec<Point> {
@@ -218,7 +233,7 @@ mod tests {
 
     #[test]
     fn a_brick_by_itself() {
-        let look = CellShape::at(&Ring::rectangle(Rect::new(0.0, 0.0, 6.0, 3.0)), 0.5);
+        let look = CellShape::at(&Ring::rectangle(Rect::new(0.0, 0.0, 6.0, 3.0)), 0.5, NEAR);
         assert!((look.radius - 1.0).abs() < 0.02 && (look.area - 10.0).abs() < 1e-9, "{look:?}");
         assert!((look.convexity - 1.0).abs() < 1e-9 && (look.sharpest - 90.0).abs() < 1e-9, "{look:?}");
         assert_eq!(look.cost(&look), 0.0);

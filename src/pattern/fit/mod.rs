@@ -9,18 +9,24 @@
 //! An overlay grid (from memory, believed Schneiders, "Quadrilateral and hexahedral element meshes") with shape matching
 //! (Bouaziz and others, "Shape-Up", 2012) in place of smoothing.
 
+mod bend;
 pub(super) mod curve;
 mod faces;
 mod field;
 mod judge;
 mod keep;
+mod likeness;
 mod loops;
+mod mend;
 mod mesh;
 mod parts;
+mod place;
 mod relax;
 mod round;
 mod search;
 mod seats;
+mod snap;
+mod straight;
 mod symmetry;
 mod tiling;
 
@@ -30,8 +36,12 @@ use crate::geom::{Isometry, Point, Region, Ring, Vec2};
 use crate::job::{CentreChoice, Job};
 use crate::outline::Outline;
 use crate::units::{plain, Mm};
+use bend::Fit;
 use field::Domain;
-use search::{search, Fit, FitRequest};
+use place::FitRequest;
+use search::{search, Sought};
+use snap::{snapped, Snapped};
+use std::borrow::Cow;
 use tiling::Tiling;
 
 /// Scores above this do not look as if the pattern were made for the outline. Found by eye over all patterns.
@@ -40,6 +50,11 @@ const SUITS: f64 = 1.2;
 const FEWEST: usize = 5;
 /// More cells than this are not bent: the border rows would be lost among them, and it takes long.
 const MOST: f64 = 20_000.0;
+/// A score at which no other stretch is tried in a rectangle.
+const EVEN: f64 = 0.45;
+/// Sizes tried one after another where the pitch itself gives nothing good, and for how many cells: more would take long.
+const EASED: [f64; 6] = [1.03, 0.97, 1.06, 0.94, 1.08, 0.92];
+const EASED_MOST: f64 = 200.0;
 /// Parts of the field smaller than this many cells are left solid.
 const SPECK: f64 = 0.6;
 /// The middles of images come to lie this near each other, mm.
@@ -127,10 +142,78 @@ struct Laying<'a> {
     effort: Effort,
 }
 
+/// A size a pattern may be laid at.
+struct Sizing<'a> {
+    pattern: Cow<'a, Pattern>,
+    size: f64,
+    note: Option<String>,
+}
+
 impl Laying<'_> {
-    /// The ways of fitting it to all parts that keep what is promised, the best looking first.
+    /// The ways of fitting it to all parts that keep what is promised, the best looking first: stretched to fill a rectangle, as
+    /// it is, or a little smaller or larger.
     fn over(&self, fields: &[Domain]) -> Result<Vec<Fitted>, String> {
-        let Laying { pattern, job, size, turn, effort } = *self;
+        let Laying { pattern, job, size, turn, .. } = *self;
+        let says = |mm: f64| job.units.says(mm, 2);
+        if let [field] = fields {
+            let stretched = snapped(pattern, field, size, turn);
+            let sizings: Vec<Sizing> = stretched.into_iter().map(|s| self.snapped_sizing(s)).collect();
+            for sought in [Sought::Straight, Sought::Bent(self.effort)] {
+                let mut good: Vec<Fitted> = Vec::new();
+                for sizing in &sizings {
+                    good.extend(self.at(sizing, fields, sought).unwrap_or_default());
+                    if good.iter().any(|fit| fit.quality.score <= EVEN) {
+                        break;
+                    }
+                }
+                if !good.is_empty() {
+                    good.sort_by(|a, b| a.quality.score.total_cmp(&b.quality.score));
+                    return Ok(good);
+                }
+            }
+        }
+        let plain = Sizing { pattern: Cow::Borrowed(pattern), size, note: None };
+        let why = match self.at(&plain, fields, Sought::Bent(self.effort)) {
+            Ok(good) => return Ok(good),
+            Err(why) => why,
+        };
+        let cells = fields.iter().map(|f| f.area).sum::<f64>() * pattern.shapes.len() as f64
+            / (pattern.repeat_area() * size * size);
+        for by in EASED {
+            let eased = size * by;
+            let note = format!(
+                "pitch {} eased to {}, so that the edge cells come out even",
+                says(size),
+                says(eased)
+            );
+            let sizing = Sizing { pattern: Cow::Borrowed(pattern), size: eased, note: Some(note) };
+            let few = cells / (by * by) < FEWEST as f64;
+            let much = cells > EASED_MOST || by < 1.0 && job.pattern.pitch.is_none();
+            if few || much || self.at(&sizing, fields, Sought::Bent(Effort::First)).is_err() {
+                continue;
+            }
+            if let Ok(good) = self.at(&sizing, fields, Sought::Bent(self.effort)) {
+                return Ok(good);
+            }
+        }
+        Err(why)
+    }
+
+    fn snapped_sizing(&self, Snapped { pattern, by }: Snapped) -> Sizing<'static> {
+        let part = |by: f64| plain(100.0 * (by - 1.0), 1);
+        let note = format!(
+            "stretched by {} % along and {} % up, so that whole repeats fill the rectangle",
+            part(by[0]),
+            part(by[1])
+        );
+        let note = (by != [1.0; 2]).then_some(note);
+        Sizing { pattern: Cow::Owned(pattern), size: self.size, note }
+    }
+
+    /// The ways of fitting it at one size.
+    fn at(&self, sizing: &Sizing, fields: &[Domain], sought: Sought) -> Result<Vec<Fitted>, String> {
+        let Laying { job, turn, .. } = *self;
+        let Sizing { ref pattern, size, ref note } = *sizing;
         let tiling = Tiling::of(pattern);
         let kinds: Vec<Ring> = pattern.shapes.iter().map(|s| s.ring.scaled(size).rotated(turn)).collect();
         let starts = super::periodic::starts(pattern, job.pattern.centre);
@@ -156,7 +239,7 @@ impl Laying<'_> {
                 least: job.saw.drill.get() + DRILL_CLEARANCE,
                 round: None,
             };
-            let fits = search(&ask, effort);
+            let fits = search(&ask, sought);
             if fits.is_empty() {
                 return Err("its cells cannot be laid along this border".into());
             }
@@ -169,7 +252,11 @@ impl Laying<'_> {
             let together: Vec<&Fit> = parts.iter().filter_map(|fits| fits.get(way).or(fits.last())).collect();
             let count = together.iter().map(|fit| fit.faces.len()).sum();
             match together.iter().try_for_each(|fit| promised(fit, count, job)) {
-                Ok(()) => good.push(fitted(&together, pattern, &kinds, &starts, (size, turn), &left)),
+                Ok(()) => {
+                    let mut one = fitted(&together, pattern, &kinds, &starts, (size, turn), &left);
+                    one.laid.notes.splice(0..0, note.clone()).for_each(drop);
+                    good.push(one);
+                }
                 Err(reason) if why.is_empty() => why = reason,
                 Err(_) => {}
             }
@@ -206,6 +293,9 @@ fn promised(fit: &Fit, count: usize, job: &Job) -> Result<(), String> {
     }
     if fit.judged.crossed > 0 {
         return Err("a cell would cross itself".into());
+    }
+    if fit.judged.parted > 0 {
+        return Err("a bent cell would come out in parts, or not at all".into());
     }
     if narrowest < least {
         let (narrowest, least) = (plain(narrowest, 2), plain(least, 2));

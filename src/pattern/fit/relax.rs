@@ -26,8 +26,9 @@ const AFTER: usize = 120;
 const GLANCE: usize = 110;
 /// The mean over the symmetries that moves a vertex more than this wants settling again, mm.
 const UNEVEN: f64 = 0.02;
-/// A round that moves nothing farther than this is the last, mm.
+/// A round that moves nothing farther than this is the last, mm; of a first look, in cells.
 const STILL: f64 = 1e-4;
+const NEARLY_STILL: f64 = 1e-3;
 /// Part of the way to the mean in one round, and the round after which it falls as one over the round.
 const STEP: f64 = 0.8;
 const SLOWER: f64 = 90.0;
@@ -66,6 +67,8 @@ pub(super) struct Relaxation<'a> {
     frozen: u32,
     /// Vertices deeper than this row are anchored.
     free: u32,
+    /// No mirror keeps it from turning in its outline.
+    is_free_to_turn: bool,
     cells: Vec<usize>,
     /// Of the cells that bend: first corner in the lists below, and one after the last.
     starts: Vec<usize>,
@@ -123,6 +126,7 @@ impl<'a> Relaxation<'a> {
             cell_rows,
             frozen,
             free,
+            is_free_to_turn: !mirrored,
             eta,
         };
         relaxation.fill();
@@ -153,14 +157,14 @@ impl<'a> Relaxation<'a> {
 
     /// Bends the cells nearly: enough to tell which of several kept sets looks best.
     pub(super) fn glance(&self, start: &Bent, press: &[f64]) -> Bent {
-        self.run(start.clone(), press, GLANCE, true)
+        self.run(start.clone(), press, GLANCE, true, NEARLY_STILL * self.mesh.ell)
     }
 
     /// Bends the cells. `press` weighs each tile's share of the area, 1 for its own.
     pub(super) fn settle(&self, start: &Bent, press: &[f64]) -> Bent {
-        let mut bent = self.run(start.clone(), press, ROUNDS, true);
+        let mut bent = self.run(start.clone(), press, ROUNDS, true, STILL);
         if self.even(&mut bent) > UNEVEN {
-            bent = self.run(bent, press, AFTER, false);
+            bent = self.run(bent, press, AFTER, false, STILL);
             self.even(&mut bent);
         }
         bent
@@ -168,13 +172,13 @@ impl<'a> Relaxation<'a> {
 
     /// Bends cells that have been bent on to other shares of the area.
     pub(super) fn settle_on(&self, bent: &Bent, press: &[f64]) -> Bent {
-        let mut bent = self.run(bent.clone(), press, AFTER, false);
+        let mut bent = self.run(bent.clone(), press, AFTER, false, STILL);
         self.even(&mut bent);
         bent
     }
 
-    /// `fresh`: from where the pattern has the vertices; else from where they are.
-    fn run(&self, mut bent: Bent, press: &[f64], rounds: usize, fresh: bool) -> Bent {
+    /// `fresh`: from where the pattern has the vertices; else from where they are. `still`: moves less than this are none, mm.
+    fn run(&self, mut bent: Bent, press: &[f64], rounds: usize, fresh: bool, still: f64) -> Bent {
         let n = self.mesh.rest.len();
         let mut sums = vec![Vec2::ZERO; n];
         let mut factors = vec![1.0; self.cells.len()];
@@ -186,6 +190,8 @@ impl<'a> Relaxation<'a> {
             .collect();
         self.part_seats(&mut bent.seats, 200);
         let mut along = vec![Vec2::ZERO; n];
+        // What the cells have turned by together is taken back: the turn that was typed is kept.
+        let mut back = Vec2::new(1.0, 0.0);
         for round in 0..rounds {
             let blend = if fresh { ((round as f64 + 1.0) / BLEND).min(1.0) } else { 1.0 };
             for &v in &self.border {
@@ -195,8 +201,13 @@ impl<'a> Relaxation<'a> {
                 bent.at[v] = self.mesh.rest[v] + (on - self.mesh.rest[v]) * blend;
             }
             sums.iter_mut().for_each(|s| *s = Vec2::ZERO);
+            let mut turns = Vec2::ZERO;
             for c in 0..self.cells.len() {
-                self.pull(c, &bent.at, wanted[c], &mut factors[c], &mut sums);
+                turns += self.pull(c, &bent.at, wanted[c], &mut factors[c], back, &mut sums);
+            }
+            let all = turns.hypot2().sqrt();
+            if self.is_free_to_turn && all > 0.0 {
+                back = Vec2::new(turns.x / all, -turns.y / all);
             }
             let step = STEP * (SLOWER / (round as f64 + 1.0)).min(1.0);
             let mut moved = 0.0_f64;
@@ -219,7 +230,7 @@ impl<'a> Relaxation<'a> {
                 bent.seats.at[v] += by;
             }
             self.part_seats(&mut bent.seats, 2);
-            if blend >= 1.0 && moved < STILL * STILL {
+            if blend >= 1.0 && moved < still * still {
                 break;
             }
         }
@@ -234,8 +245,16 @@ impl<'a> Relaxation<'a> {
         }
     }
 
-    /// Adds what one cell asks of its vertices.
-    fn pull(&self, c: usize, at: &[Point], wanted: f64, factor: &mut f64, sums: &mut [Vec2]) {
+    /// Adds what one cell, turned by `back`, asks of its vertices; how it has turned, as a unit vector.
+    fn pull(
+        &self,
+        c: usize,
+        at: &[Point],
+        wanted: f64,
+        factor: &mut f64,
+        back: Vec2,
+        sums: &mut [Vec2],
+    ) -> Vec2 {
         let (from, to) = (self.starts[c], self.starts[c + 1]);
         let place = |i: usize| at[self.corners[i] as usize].to_vec2() + Vec2::new(self.over[i], 0.0);
         let n = (to - from) as f64;
@@ -260,12 +279,15 @@ impl<'a> Relaxation<'a> {
         let ratio = wanted / area;
         *factor += FOLLOWS * ((ratio * ratio).min(16.0) - *factor);
         let scale = (size * *factor).clamp(SMALLEST, LARGEST);
-        let (cos, sin) = if long > 0.0 { (re / long * scale, im / long * scale) } else { (scale, 0.0) };
+        let turn = if long > 0.0 { Vec2::new(re / long, im / long) } else { Vec2::new(1.0, 0.0) };
+        let (cos, sin) =
+            ((turn.x * back.x - turn.y * back.y) * scale, (turn.x * back.y + turn.y * back.x) * scale);
         for i in from..to {
             let q = self.rest[i];
             let goal = middle + Vec2::new(q.x * cos - q.y * sin, q.x * sin + q.y * cos);
             sums[self.corners[i] as usize] += goal - Vec2::new(self.over[i], 0.0);
         }
+        turn
     }
 
     /// Pushes border vertices apart that sit too near each other, both as far.

@@ -2,7 +2,8 @@
 
 use super::field::Domain;
 use super::parts::fields_in;
-use super::search::{search, FitRequest};
+use super::place::FitRequest;
+use super::search::{search, Sought};
 use super::tiling::Tiling;
 use super::{fitted, promised, Effort, Fitted, Image, Laying};
 use crate::catalogue::Pattern;
@@ -99,7 +100,7 @@ impl Blank {
             least: job.saw.drill.get() + DRILL_CLEARANCE,
             round: Some((step, closed.repeat)),
         };
-        let fits = search(&ask, effort);
+        let fits = search(&ask, Sought::Bent(effort));
         if fits.is_empty() {
             return Err("its rows cannot be laid along these edges".into());
         }

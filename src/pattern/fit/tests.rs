@@ -2,7 +2,10 @@
 
 use super::*;
 use crate::catalogue::find;
-use crate::geom::{sin_cos_degrees, Region};
+use crate::geom::{sin_cos_degrees, Point, Region, Ring};
+use crate::pattern::fit::field::Domain;
+use crate::pattern::fit::place::SHARE;
+use crate::pattern::fit::tiling::Tiling;
 
 fn regular(sides: usize, across: f64) -> Ring {
     Ring::polygon((0..sides).map(|k| {
@@ -32,7 +35,7 @@ fn fits(known: &Reference, outer: Ring, hole: Option<Ring>) {
     let tiling = Tiling::of(&pattern);
     let kinds: Vec<Ring> = pattern.shapes.iter().map(|s| s.ring.scaled(known.pitch)).collect();
     let starts = crate::pattern::periodic::starts(&pattern, crate::job::CentreChoice::Best);
-    let own: Vec<CellShape> = kinds.iter().map(|k| CellShape::at(k, bridge / 2.0)).collect();
+    let own: Vec<CellShape> = kinds.iter().map(|k| CellShape::at(k, bridge / 2.0, NEAR)).collect();
     let mut seen = Vec::new();
     for k in 0..starts.len() {
         let ask = FitRequest {
