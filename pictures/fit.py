@@ -36,9 +36,9 @@ STONE = '[[window]]\nname = "stone"\nshape = "circle"\ndiameter = 11\nat = [0, 0
 SIX = [
     ("hexagon", 4.6, 0, HEART, ""),
     ("kites", 11, 0, DROP, ""),
-    ("fish-scale", 4.6, 45, 'shape = "circle"\ndiameter = 44', ""),
+    ("star-and-cross", 7.4, 0, 'shape = "circle"\ndiameter = 44', ""),
     ("triangle", 6.8, 30, HEXAGON, ""),
-    ("running-bond", 4.6, 45, 'shape = "ellipse"\nwidth = 48\nheight = 36', ""),
+    ("running-bond", 4.6, 45, 'shape = "rectangle"\nwidth = 46\nheight = 34', ""),
     ("hexagon", 4.4, 0, 'shape = "circle"\ndiameter = 46', STONE),
 ]
 PAIRS = [("hexagon", 4.6, 0, HEART, ""), ("floret", 11.5, 19.1066, DROP, ""), ("tumbling-blocks", 7.6, 0, HEXAGON, "")]

@@ -62,7 +62,7 @@ export function eyePanel() {
 	const families = [...new Set(eye.choices.map((c) => c.family).filter(Boolean))];
 	const seen = eye.choices.filter((c) => (!eye.family || c.family === eye.family) && (!eye.only || c.sample?.fits));
 	const done = eye.choices.filter((c) => c.sample).length;
-	return html`<h2 id="panel-title">${t("eye.title")}</h2>
+	return html`<h2 id="panel-title">${t("eye.open")}</h2>
 		<p class="lead">${t("eye.lead")}</p>
 		<div class="row filters">
 			${

@@ -3,8 +3,6 @@ import { html, nothing } from "../vendor/lit-html.js";
 import { bench, change, gesture, redraw } from "./store.js";
 import { t } from "./words.js";
 
-/** @typedef {import("./store.js").Fault} Fault */
-
 /** What stands in the box while it differs from the job. @type {string | null} */
 let draft = null;
 /** @type {Fault[]} */

@@ -1,11 +1,11 @@
 /** The page: what stands where, and what every drawing of it brings up to date. */
-import { html, nothing, render } from "../vendor/lit-html.js";
+import { html, noChange, nothing, render } from "../vendor/lit-html.js";
 import { words } from "./engine.js";
 import { ask, bench, change, edit, isSettled, kept, redraw, save, watch } from "./store.js";
 import { setWords, t } from "./words.js";
 import { choose, read, removeSolid, sheet, shown, solidOf } from "./sheet.js";
 import { findings, rail } from "./rail.js";
-import { forgetRefusals, freshen, questions } from "./questions.js";
+import { areFresh, forgetRefusals, freshen, questions } from "./questions.js";
 import { forgetDraft, freshenText, jobText } from "./job-text.js";
 import { closePanel, openPanel, panels, showPanel } from "./panels.js";
 import { eyePanel } from "./eye.js";
@@ -46,6 +46,7 @@ function page() {
 				<button data-act="redo" ?disabled=${!bench.canRedo} @click=${redo} title="Ctrl+Shift+Z"><span aria-hidden="true">↷</span> ${t("head.redo")}</button>
 				<button data-act="first" @click=${() => openPanel("first")}>${t("head.start")}</button>
 				<label class="file" data-act="open">${t("head.open")}<input type="file" multiple accept=".toml,.svg" @change=${openFiles} /></label>
+				<button data-act="eye" data-open="eye" @click=${() => openPanel("eye")}>${t("eye.open")}</button>
 				<button data-act="paper" class="do" @click=${() => openPanel("paper")}>${t("head.paper")}</button>
 			</nav>
 		</header>
@@ -59,12 +60,22 @@ function page() {
 				<button aria-pressed=${face === "questions"} data-face="questions" @click=${() => turnTo("questions")}>${t("card.questions")}</button>
 				<button aria-pressed=${face === "text"} data-face="text" @click=${() => turnTo("text")}>${t("card.text")}</button>
 			</div>
-			${face === "questions" ? questions() : jobText()} ${where()}
+			${cardFace()} ${where()}
 		</aside>
 		<dialog id="panel" class="panel p-${panels.open ?? "none"}" aria-labelledby="panel-title" @close=${closePanel} @cancel=${(e) => e.target === e.currentTarget && closePanel()}>
 			<button class="close" aria-label=${t("close")} @click=${closePanel}>×</button>
 			${panels.open ? PANELS[panels.open]() : nothing}
 		</dialog>`;
+}
+
+/** The face that was drawn last. */
+let facing = "";
+
+function cardFace() {
+	const same = face === facing && face === "questions" && areFresh();
+	facing = face;
+	if (same) return noChange;
+	return face === "questions" ? questions() : jobText();
 }
 
 function tools() {
@@ -122,7 +133,8 @@ function troubles() {
 /** What was chosen for the maker, pitch and the like. */
 function notes() {
 	const list = bench.numbers?.notes ?? [];
-	return list.length ? html`<p class="notes">${list.join(" · ")}</p>` : nothing;
+	const text = list.join(" · ");
+	return html`<p class="notes" title=${text}>${text}</p>`;
 }
 
 /** Where the work is, and the way into its job file. */

@@ -34,7 +34,7 @@ export function measuredPanel() {
 	const readings = (typed("measured.outline").match(/-?\d+(?:[.,]\d+)?/g) ?? []).map(String);
 	const round = isRound();
 	const boxes = round ? 4 : 2;
-	return html`<h2 id="panel-title">${t("measured.title")}</h2>
+	return html`<h2 id="panel-title">${t("measured.open")}</h2>
 		<p class="lead">${t("measured.lead")}</p>
 		<form class="measured" @submit=${submit}>
 			<fieldset class="part">
@@ -83,7 +83,7 @@ async function submit(e) {
 	const data = new FormData(e.target);
 	const said = (k) => String(data.get(k) ?? "").trim().replace(",", ".");
 	const readings = ["r0", "r1", "r2", "r3"].map(said).filter(Boolean);
-	/** @type {import("./store.js").Edit[]} */
+	/** @type {Edit[]} */
 	const edits = [{ path: "measured.thickness", value: said("thickness") || null }];
 	if (!readings.length) edits.push({ path: "measured.outline", value: null });
 	else if (isRound()) edits.push({ path: "measured.outline", value: readings.length === 1 ? readings[0] : `[${readings.join(", ")}]` });

@@ -28,12 +28,12 @@ export function small(d, label) {
 	const [x0, y0, x1, y1] = d.box;
 	const m = Math.max(x1 - x0, y1 - y0) * 0.04;
 	const thin = (d.thin ?? [])
-		.map((b) => b.d ?? `M${b.a[0]} ${-b.a[1]}L${b.b[0]} ${-b.b[1]}`)
+		.map((b) => `M${b.a[0]} ${-b.a[1]}L${b.b[0]} ${-b.b[1]}`)
 		.join("");
 	return html`<figure>
 		<svg data-metal=${metalNow()} role="img" aria-label=${label}
 			viewBox="${x0 - m} ${-y1 - m} ${x1 - x0 + 2 * m} ${y1 - y0 + 2 * m}">
-			${svg`<path class="metal flat" fill-rule="evenodd" d="${d.outline}${d.windows ?? ""}${d.holes ?? ""}${d.openings ?? ""}"></path><path class="thin" d=${thin}></path>`}
+			${svg`<path class="metal flat" fill-rule="evenodd" d="${d.outline}${d.windows ?? ""}${d.holes ?? ""}${d.openings.join("")}"></path><path class="thin" d=${thin}></path>`}
 		</svg>
 		<figcaption>${label}</figcaption>
 	</figure>`;
@@ -41,7 +41,7 @@ export function small(d, label) {
 
 export function mendPanel() {
 	const a = state.answer;
-	return html`<h2 id="panel-title">${t("mend.title")}</h2>
+	return html`<h2 id="panel-title">${t("mend.open")}</h2>
 		<p class="lead">${t("mend.lead")}</p>
 		${state.busy ? html`<p role="status" class="busy">${t("mend.busy")}</p>` : nothing}
 		${
@@ -75,7 +75,7 @@ async function take() {
 export function wishPanel() {
 	const a = state.answer;
 	const w = state.wish;
-	return html`<h2 id="panel-title">${t("wish.title")}</h2>
+	return html`<h2 id="panel-title">${t("wish.open")}</h2>
 		<p class="lead">${t("wish.lead")}</p>
 		<div class="wishes">
 			${["openings", "hours", "weight"].map(

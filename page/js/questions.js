@@ -6,9 +6,6 @@ import { openPanel } from "./panels.js";
 import { choose, keyOf } from "./sheet.js";
 import { metalOf } from "./metal.js";
 
-/** @typedef {import("./store.js").Field} Field */
-/** @typedef {import("./store.js").Group} Group */
-
 /** Faults of single boxes: path to text. @type {Map<string, string>} */
 const refused = new Map();
 /** Questions that have a panel of their own, until they are answered. */
@@ -16,7 +13,18 @@ const ELSEWHERE = /^(measured|wish)\./;
 /** The gesture of the box that has the keyboard. */
 let typing = gesture();
 
+/** What the questions were made of when they were last drawn. @type {{form: Group[] | null, told: number}} */
+const made = { form: null, told: -1 };
+/** Counts refusals told and taken back. */
+let told = 0;
+
+/** Nothing has changed since they were drawn: while a hand moves something they need not be made again. */
+export function areFresh() {
+	return made.form === bench.form && made.told === told;
+}
+
 export function questions() {
+	Object.assign(made, { form: bench.form, told });
 	return html`<form class="questions" aria-label=${t("questions.label")} @submit=${(e) => e.preventDefault()}>
 		${bench.form.map(group)}
 	</form>`;
@@ -146,7 +154,7 @@ function field(f) {
 			${f.unit && !(f.choices?.length && f.kind !== "drill") ? html`<span class="unit" aria-hidden="true">${f.unit}</span>` : nothing}
 			${
 				typed && f.reason
-					? html`<button type="button" class="usual-again" title=${t("field.usual-again", { reason: f.reason })}
+					? html`<button type="button" class="quiet usual-again" title=${t("field.usual-again", { reason: f.reason })}
 							aria-label=${`${labelOf(f)}: ${t("field.usual-again", { reason: f.reason })}`} @click=${() => send(f, "", false)}>↺</button>`
 					: nothing
 			}
@@ -167,6 +175,8 @@ function why(f) {
 
 /** The table's word for a key, or the engine's. @param {Field} f */
 function labelOf(f) {
+	const own = t(`label.${f.path}`);
+	if (!own.startsWith("label.")) return own;
 	const word = t(`label.${f.key}`);
 	return word.startsWith("label.") ? f.label : word;
 }
@@ -227,11 +237,12 @@ async function send(f, text, live) {
 	let value = said === "" ? null : said;
 	if (f.kind === "place" && value !== null && !said.startsWith("[")) value = `[${said}]`;
 	if (f.kind === "yes-no") value = said === "true";
-	const how = { gesture: f.kind === "choice" ? undefined : typing, quiet: true };
+	const how = { gesture: f.kind === "choice" ? undefined : typing, quiet: true, quick: true };
 	let answer = await edit([{ path: f.path, value }], how);
 	const smaller = number(said) / number(f.value);
 	if (!answer.ok && !live && /^outline\.(diameter|width|height|across)$/.test(f.path) && smaller > 0)
 		answer = await edit([{ path: f.path, value }, ...drawnTogether(smaller)], how);
+	told += 1;
 	if (answer.ok) refused.delete(f.path);
 	else if (!live) refused.set(f.path, (answer.faults ?? []).map((x) => x.says).join(" "));
 	if (!live) typing = gesture();
@@ -260,4 +271,5 @@ export function freshen() {
 /** After an undo or another job nothing is left refused. */
 export function forgetRefusals() {
 	refused.clear();
+	told += 1;
 }

@@ -58,7 +58,7 @@ export function findings() {
 	</section>`;
 }
 
-/** @param {import("./store.js").Finding} f */
+/** @param {Finding} f */
 function line(f) {
 	const looked = shown.looked === f.id;
 	const body = html`<span class="sign" aria-hidden="true">${SIGN[f.level] ?? ""}</span>

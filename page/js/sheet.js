@@ -6,10 +6,6 @@ import { fit, lookAt, pan, placeAt, view, viewBox, zoom } from "./view.js";
 import { say } from "./live-region.js";
 import { metalNow } from "./metal.js";
 
-/** @typedef {import("./store.js").Handle} Handle */
-/** @typedef {import("./store.js").Finding} Finding */
-/** @typedef {import("./store.js").Solid} Solid */
-
 /** What is shown, and what is chosen. */
 export const shown = {
 	thin: true,
@@ -43,7 +39,7 @@ export function sheet() {
 	const d = bench.drawing;
 	if (!d) return html`<div class="sheet empty"></div>`;
 	const metal = metalNow();
-	const all = `${d.outline}${d.windows ?? ""}${d.holes ?? ""}${d.openings ?? ""}`;
+	const plate = `${d.outline}${d.windows ?? ""}${d.holes ?? ""}`;
 	return html`<svg
 		class="sheet"
 		id="sheet"
@@ -69,9 +65,10 @@ export function sheet() {
 			</linearGradient>
 		</defs>
 		<path class="shadow" d=${d.outline} transform="translate(${px(2)} ${px(5)})"></path>
-		<path class="metal" d=${all} fill-rule="evenodd"></path>
-		${shown.thin && d.thin?.length ? thin(d.thin) : nothing} ${shown.drill ? drills(d.drill) : nothing}
-		${shown.numbers ? numbers(d.drill) : nothing} ${shown.read ? readMark(shown.read) : nothing}
+		<path class="metal" d=${plate} fill-rule="evenodd"></path>
+		${d.openings.map((/** @type {string} */ tile) => svg`<path class="opening" d=${tile}></path>`)}
+		${shown.thin && d.thin?.length ? thin(d.thin) : nothing} ${shown.drill ? drills(d) : nothing}
+		${shown.numbers ? numbers(d) : nothing} ${shown.read ? readMark(shown.read) : nothing}
 		${d.handles?.length && shown.sizes ? outlineHandles(d) : nothing} ${(d.solid ?? []).map(solid)} ${d.middle ? middle(d.middle) : nothing}
 		${shown.places.map((p, i) => mark(p, i))}
 	</svg>`;
@@ -79,37 +76,48 @@ export function sheet() {
 
 function thin(list) {
 	const some = list.slice(0, 400);
-	const d = some.map((b) => (b.d ? b.d : `M${b.a[0]} ${-b.a[1]}L${b.b[0]} ${-b.b[1]}`)).join("");
+	const d = some.map((b) => `M${b.a[0]} ${-b.a[1]}L${b.b[0]} ${-b.b[1]}`).join("");
 	const worst = some.slice(0, 12);
 	return svg`<path class="thin" d=${d}></path>${worst.map((b) => {
-		if (!b.a) return nothing;
 		const x = (b.a[0] + b.b[0]) / 2;
 		const y = -(b.a[1] + b.b[1]) / 2;
 		const s = px(6);
-		return svg`<path class="thin-mark" d="M${x} ${y - s}l${s} ${s * 1.7}h${-2 * s}z"><title>${b.says ?? b.width}</title></path>`;
+		return svg`<path class="thin-mark" d="M${x} ${y - s}l${s} ${s * 1.7}h${-2 * s}z"><title>${b.width}</title></path>`;
 	})}`;
 }
 
-/** @param {number[] | undefined} flat x, y, r of each start hole, y up */
-function drills(flat) {
-	if (!flat?.length || px(1) > 0.4) return nothing;
+/** Start holes of the drawing that was looked at last. @type {{text: string, places: number[], d: string}} */
+let starts = { text: "", places: [], d: "" };
+
+/** The start holes in the order of piercing: x, y of each, y up, and all of them as one path. @param {any} drawing */
+function startsOf(drawing) {
+	if (starts.text === drawing.drill) return starts;
+	const places = drawing.drill ? drawing.drill.split(" ").map(Number) : [];
+	const r = drawing.drill_radius;
 	let d = "";
-	for (let i = 0; i + 2 < flat.length; i += 3) {
-		const r = flat[i + 2];
-		d += `M${flat[i] - r} ${-flat[i + 1]}a${r} ${r} 0 1 0 ${2 * r} 0a${r} ${r} 0 1 0 ${-2 * r} 0`;
+	for (let i = 0; i < places.length; i += 2) {
+		d += `M${places[i] - r} ${-places[i + 1]}a${r} ${r} 0 1 0 ${2 * r} 0a${r} ${r} 0 1 0 ${-2 * r} 0`;
 	}
-	return svg`<path class="drill" d=${d}></path>`;
+	starts = { text: drawing.drill, places, d };
+	return starts;
 }
 
-/** Numbers at the start holes: the order of piercing. @param {number[] | undefined} flat */
-function numbers(flat) {
-	if (!flat?.length) return nothing;
+/** @param {any} drawing */
+function drills(drawing) {
+	// Smaller on the screen they are no holes any more.
+	if (drawing.drill_radius / px(1) < 1) return nothing;
+	return svg`<path class="drill" d=${startsOf(drawing).d}></path>`;
+}
+
+/** Numbers at the start holes: the order of piercing. @param {any} drawing */
+function numbers(drawing) {
+	const { places } = startsOf(drawing);
 	const w = view.width / view.scale / 2;
 	const h = view.height / view.scale / 2;
 	const seen = [];
-	for (let i = 0; i + 2 < flat.length; i += 3) {
-		const [x, y] = [flat[i], flat[i + 1]];
-		if (Math.abs(x - view.x) < w && Math.abs(-y - view.y) < h) seen.push({ x, y, n: i / 3 + 1 });
+	for (let i = 0; i < places.length; i += 2) {
+		const [x, y] = [places[i], places[i + 1]];
+		if (Math.abs(x - view.x) < w && Math.abs(-y - view.y) < h) seen.push({ x, y, n: i / 2 + 1 });
 	}
 	if (seen.length > 500) return nothing;
 	const size = px(12);
@@ -122,8 +130,7 @@ function readMark(read) {
 	if (read.d) return svg`<path class="read" d=${read.d}></path>`;
 	if (read.a && read.b) return svg`<path class="read" d="M${read.a[0]} ${-read.a[1]}L${read.b[0]} ${-read.b[1]}"></path>`;
 	const at = read.at ?? [0, 0];
-	const across = read.kind === "opening" ? bench.drawing?.widest?.[read.n - 1] : 0;
-	return svg`<circle class="read" cx=${at[0]} cy=${-at[1]} r=${across ? across / 2 : px(9)}></circle>`;
+	return svg`<circle class="read" cx=${at[0]} cy=${-at[1]} r=${px(9)}></circle>`;
 }
 
 /** @param {[number, number]} p @param {number} i */
@@ -175,11 +182,10 @@ function round(at, r) {
 
 /** @param {{at: [number, number], path: string}} m */
 function middle(m) {
-	const key = PATTERN;
-	const [x, y] = held?.key === key ? held.at : m.at;
+	const [x, y] = held?.key === PATTERN ? held.at : m.at;
 	const a = px(11);
-	return svg`<g class="solid middle ${shown.chosen === key ? "chosen" : ""}" data-key=${key} tabindex="0" role="button"
-			aria-roledescription=${t("sheet.movable")} aria-pressed=${shown.chosen === key}
+	return svg`<g class="solid middle ${shown.chosen === PATTERN ? "chosen" : ""}" data-key=${PATTERN} tabindex="0" role="button"
+			aria-roledescription=${t("sheet.movable")} aria-pressed=${shown.chosen === PATTERN}
 			aria-label=${t("sheet.pattern", { x: num(x), y: num(y) })}>
 		<circle class="hold" cx=${x} cy=${-y} r=${a}></circle>
 		<path class="cross" d="M${x - a * 0.6} ${-y}h${a * 1.2}M${x} ${-y - a * 0.6}v${a * 1.2}"></path>

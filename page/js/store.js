@@ -5,22 +5,6 @@
  */
 import * as engine from "./engine.js";
 
-/**
- * @typedef {{path: string, value: unknown}} Edit
- * @typedef {{line: number, column: number, key?: string, says: string, place?: string}} Fault
- * @typedef {{kind: string, at: [number, number], path: string, about?: [number, number], along?: [number, number], per?: number,
- *            value?: number, from?: number}} Handle
- * @typedef {{section: string, index: number | null, name: string, kind: string, d: string, at: [number, number], size?: unknown,
- *            turn?: number, handles?: Handle[]}} Solid
- * @typedef {{id: string, check: string, level: string, title: string, count: number, says: string, because?: string,
- *            remedy?: string | null, no_remedy?: string | null, edits?: Edit[] | null, places?: [number, number][], openings?: number[]}} Finding
- * @typedef {{path: string, section: string, index: number | null, key: string, label: string, kind: string, unit?: string, least?: number, most?: number,
- *            choices?: {value: string, title: string}[], value: any, typed: any, origin: string, reason?: string,
- *            doc?: string, example?: string, needed?: boolean, advanced?: boolean}} Field
- * @typedef {{section: string, title: string, says: string, many: boolean, count: number}} Part
- * @typedef {{name: string, title: string, open?: boolean, fields: Field[], sections?: Part[]}} Group
- */
-
 export const native = engine.native;
 
 export const bench = {
@@ -131,18 +115,26 @@ async function work() {
 	running = true;
 	for (let next = waiting.shift(); next; next = waiting.shift()) {
 		const { quiet, ...question } = next.question;
-		const answer = await ask({ ...question, window: mine, turn: bench.turn });
+		const answer = await ask({ ...question, window: mine, turn: bench.turn, has: bench.drawing?.tiles });
 		if (answer.stale) void catchUp();
+		if (answer.drawing) measure(next.since);
 		take(answer, quiet === true);
 		next.resolve(answer);
-		if (answer.drawing) measure(next.since);
 	}
 	running = false;
-	void follow();
+	clearTimeout(pause);
+	// While a hand still moves, what takes long would only stand in the way of the next drawing.
+	if (bench.drawing?.final === false) pause = setTimeout(follow, REST);
+	else void follow();
 }
+
+/** A hand that rests for so long has come to a stop, ms. Shorter, and work is begun that nobody waits for. */
+const REST = 80;
+let pause = 0;
 
 /** From the asking to the frame that shows it; the tests read these. @param {number} since */
 function measure(since) {
+	performance.measure("sawpierce-answered", { start: since });
 	requestAnimationFrame(() => {
 		const channel = new MessageChannel();
 		channel.port1.onmessage = () => performance.measure("sawpierce-drawn", { start: since });
@@ -177,9 +169,24 @@ function take(answer, quiet) {
 		bench.fresh = answer.fresh === true || (bench.turn === 0 && bench.name === "piece.toml");
 		void engine.keep(bench.text, bench.name);
 	}
-	if (answer.drawing) bench.drawing = { ...answer.drawing, turn: answer.turn };
+	if (answer.drawing) putDrawing(answer);
 	if (answer.numbers) bench.numbers = answer.numbers;
 	redraw();
+}
+
+/**
+ * Puts a drawing on the bench. Of its openings only those parts come that are not as in the drawing that was there.
+ * @param {any} answer
+ */
+function putDrawing({ drawing, turn }) {
+	const before = bench.drawing;
+	if (drawing.since && drawing.since !== before?.tiles) {
+		// Another one was put there meanwhile: what is shown is not the last word, and is asked for again.
+		bench.drawing = before && { ...before, final: false };
+		return;
+	}
+	const openings = drawing.openings.map((/** @type {string | null} */ d, /** @type {number} */ i) => d ?? before?.openings[i] ?? "");
+	bench.drawing = { ...drawing, openings, turn };
 }
 
 /** What is asked when nothing waits: each step gives way to a new change. */
@@ -188,8 +195,8 @@ async function follow() {
 	const steps = [
 		async () => {
 			if (bench.drawing && bench.drawing.final !== false && bench.drawing.turn === bench.turn) return;
-			const answer = await ask({ ask: "drawing" });
-			if (answer.ok && !waiting.length) bench.drawing = { ...(answer.drawing ?? answer), turn: answer.turn };
+			const answer = await ask({ ask: "drawing", has: bench.drawing?.tiles });
+			if (answer.ok && !waiting.length && !running) putDrawing(answer);
 		},
 		async () => {
 			const answer = await ask({ ask: "numbers" });

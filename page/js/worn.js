@@ -25,11 +25,11 @@ export function canBeWorn() {
 }
 
 export function wornPanel() {
-	return html`<h2 id="panel-title">${t("worn.title")}</h2>
+	return html`<h2 id="panel-title">${t("worn.open")}</h2>
 		<p class="lead">${w.says || t("worn.lead")}</p>
 		${
 			w.paths.length
-				? html`<svg class="worn" data-metal=${metalNow()} viewBox=${w.box} role="img" aria-label=${t("worn.title")}>
+				? html`<svg class="worn" data-metal=${metalNow()} viewBox=${w.box} role="img" aria-label=${t("worn.open")}>
 						${w.paths.map((p) => svg`<path class=${p.kind === "far" ? "metal flat far" : "metal flat"} fill-rule="evenodd" d=${p.d}></path>`)}
 					</svg>`
 				: nothing

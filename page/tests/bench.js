@@ -9,8 +9,9 @@ const engine = process.env.SAWPIERCE_ENGINE ?? "";
 /** True where a program stands behind the page. */
 export const native = !engine.endsWith(".html");
 
-/** Starts the program on an empty home and gives the page's address. */
-async function serve() {
+/** The page's address: of the file, or of the program, which is started on an empty home. */
+export async function serve() {
+  if (!native) return { address: `file://${engine}`, end: () => {} };
   const home = mkdtempSync(path.join(tmpdir(), "sawpierce-page-"));
   const folder = process.env.SAWPIERCE_PAGE_DIR;
   const args = ["open", "--no-browser", "--port", "0", ...(folder ? ["--page-dir", path.resolve(folder)] : [])];
@@ -33,11 +34,11 @@ async function serve() {
 /**
  * A page with a job on the bench, or the five questions when none is given.
  * @param {{job?: string, name?: string, files?: {name: string, mimeType: string, buffer: Buffer}[], view?: {width: number, height: number},
- *          scheme?: "light" | "dark", more?: object}} [with_]
+ *          scheme?: "light" | "dark", more?: object, args?: string[], wait?: (page: any) => Promise<void>}} [with_]
  */
 export async function openPage(with_ = {}) {
-  const site = native ? await serve() : { address: `file://${engine}`, end: () => {} };
-  const browser = await chromium.launch({ executablePath: process.env.CHROMIUM ?? "/usr/bin/chromium", args: ["--no-sandbox", "--disable-dev-shm-usage"] });
+  const site = await serve();
+  const browser = await chromium.launch({ executablePath: process.env.CHROMIUM ?? "/usr/bin/chromium", args: ["--no-sandbox", "--disable-dev-shm-usage", ...(with_.args ?? [])] });
   const context = await browser.newContext({
     viewport: with_.view ?? { width: 1440, height: 900 },
     colorScheme: with_.scheme ?? "light",
@@ -55,9 +56,9 @@ export async function openPage(with_ = {}) {
   await page.waitForSelector("svg.sheet path.metal");
   if (with_.job) {
     await page.keyboard.press("Escape");
-    await bringJob(page, with_.job, with_.name ?? "job.toml", with_.files);
+    await bringJob(page, with_.job, with_.name ?? "job.toml", with_.files, with_.wait);
   }
-  await settled(page);
+  await (with_.wait ?? settled)(page);
   const close = async () => {
     await browser.close();
     site.end();
@@ -66,16 +67,33 @@ export async function openPage(with_ = {}) {
 }
 
 /** Opens a job by the button a person would press. */
-export async function bringJob(page, text, name = "job.toml", files = []) {
+export async function bringJob(page, text, name = "job.toml", files = [], wait = settled) {
   await page.setInputFiles("[data-act=open] input", [{ name, mimeType: "text/plain", buffer: Buffer.from(text) }, ...files]);
   await page.waitForTimeout(100);
-  await settled(page);
+  await wait(page);
+}
+
+/** Waits until the best drawing of the newest change is shown, whatever is still sought beside it. */
+export async function drawn(page) {
+  await page.waitForFunction(
+    () => {
+      const { bench } = /** @type {any} */ (globalThis).sawpierce;
+      return bench.drawing && bench.drawing.turn === bench.turn && bench.drawing.final !== false;
+    },
+    undefined,
+    { timeout: 60_000 },
+  );
 }
 
 /** Waits until the newest change is wholly shown, remedies included. */
 export async function settled(page) {
   await page.evaluate(() => new Promise((r) => requestAnimationFrame(() => requestAnimationFrame(r))));
   await page.waitForFunction(() => (document.documentElement.dataset.settled ?? "") !== "", undefined, { timeout: 60_000 });
+}
+
+/** The metal that is seen: plate and openings as they are painted. */
+export async function drawing(page) {
+  return page.locator("svg.sheet").evaluate((sheet) => [...sheet.querySelectorAll("path.metal, path.opening")].map((p) => p.getAttribute("d")).join(""));
 }
 
 /** One of the numbers always in sight. */
@@ -141,4 +159,14 @@ export async function onScreen(page, x, y) {
     },
     [x, y],
   );
+}
+
+/** Drags from one place of the job to another, mm with y up. */
+export async function drag(page, from, to) {
+  const [a, b] = [await onScreen(page, ...from), await onScreen(page, ...to)];
+  await page.mouse.move(a.x, a.y);
+  await page.mouse.down();
+  for (let i = 1; i <= 8; i += 1) await page.mouse.move(a.x + ((b.x - a.x) * i) / 8, a.y + ((b.y - a.y) * i) / 8);
+  await page.mouse.up();
+  await settled(page);
 }

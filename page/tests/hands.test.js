@@ -1,7 +1,7 @@
 // What hands do: dragging, sizing, clicking, zooming, writing; and a thousand random edits undone to the start.
 import test from "node:test";
 import assert from "node:assert/strict";
-import { figure, fill, heard, number, onScreen, openPage, openPanel, settled, writing } from "./bench.js";
+import { drag, drawing, figure, fill, heard, number, onScreen, openPage, openPanel, settled, writing } from "./bench.js";
 import { PLAIN } from "./jobs.js";
 
 async function hands(t, with_, steps) {
@@ -11,17 +11,8 @@ async function hands(t, with_, steps) {
   assert.deepEqual(opened.complaints, []);
 }
 
-async function drag(page, from, to) {
-  const [a, b] = [await onScreen(page, ...from), await onScreen(page, ...to)];
-  await page.mouse.move(a.x, a.y);
-  await page.mouse.down();
-  for (let i = 1; i <= 8; i += 1) await page.mouse.move(a.x + ((b.x - a.x) * i) / 8, a.y + ((b.y - a.y) * i) / 8);
-  await page.mouse.up();
-  await settled(page);
-}
-
 /** The start hole of the first opening. */
-const first = (page) => page.evaluate(() => /** @type {any} */ (globalThis).sawpierce.bench.drawing.drill.slice(0, 2));
+const first = (page) => page.evaluate(() => /** @type {any} */ (globalThis).sawpierce.bench.drawing.drill.split(" ").slice(0, 2).map(Number));
 
 test("a solid place is dragged and sized; each gesture is undone by one step", (t) =>
   hands(t, {}, async (page) => {
@@ -113,18 +104,18 @@ test("the job in writing goes both ways, keeps comments, and shows a fault at it
     await page.click("[data-face=text]");
     const box = page.locator("#job-text");
     const text = await box.inputValue();
-    const metal = await page.locator("svg.sheet path.metal").getAttribute("d");
+    const metal = await drawing(page);
     await box.fill(text.replace("bridge = 1.4", 'bridge = "wide"'));
     await page.waitForSelector(".faults li");
     const line = text.split("\n").findIndex((l) => l.startsWith("bridge")) + 1;
     assert.match(await page.locator(".faults").innerText(), new RegExp(`Line ${line}\\b`));
     assert.match(await page.locator(".lines li.bad").innerText(), new RegExp(`${line}`));
-    assert.equal(await page.locator("svg.sheet path.metal").getAttribute("d"), metal, "the drawing stays the last good one");
+    assert.equal(await drawing(page), metal, "the drawing stays the last good one");
     assert.match(await box.inputValue(), /bridge = "wide"/, "the wrong text stays in the box");
     await box.fill(text.replace("bridge = 1.4", "bridge = 1.8"));
     await page.waitForFunction(() => !document.querySelector(".faults li"));
     await settled(page);
-    assert.notEqual(await page.locator("svg.sheet path.metal").getAttribute("d"), metal);
+    assert.notEqual(await drawing(page), metal);
   }));
 
 test("places, windows, holes and lugs are put in and taken out", (t) =>
@@ -202,7 +193,7 @@ test("a finding is clicked and its place is marked", (t) =>
 test("a thousand random edits, undone to the start", { timeout: 900_000 }, (t) =>
   hands(t, {}, async (page) => {
     const start = await writing(page);
-    const metal = await page.locator("svg.sheet path.metal").getAttribute("d");
+    const metal = await drawing(page);
     const made = await page.evaluate(async () => {
       const { edit, change, bench } = /** @type {any} */ (globalThis).sawpierce;
       let seed = 20260711;
@@ -246,5 +237,5 @@ test("a thousand random edits, undone to the start", { timeout: 900_000 }, (t) =
     t.diagnostic(`${made.made} edits made, ${made.refused} refused, ${made.undone} undone`);
     assert.ok(made.made > 800 && made.refused > 20);
     assert.equal(await writing(page), start);
-    assert.equal(await page.locator("svg.sheet path.metal").getAttribute("d"), metal);
+    assert.equal(await drawing(page), metal);
   }));

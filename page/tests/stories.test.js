@@ -1,8 +1,8 @@
 // Makers' stories, each done on the page from its first click to what the maker reads.
 import test from "node:test";
 import assert from "node:assert/strict";
-import { figure, fill, heard, native, number, openPage, openPanel, reveal, settled, writing } from "./bench.js";
-import { DROPS, EARRINGS, PLAIN, RIMMED, STONE, THIN } from "./jobs.js";
+import { drawing, figure, fill, heard, native, number, openPage, openPanel, reveal, settled, writing } from "./bench.js";
+import { BAND, DROPS, EARRINGS, PLAIN, RIMMED, STONE, THIN } from "./jobs.js";
 
 /** Words that are not the bench's. */
 const NOT_OURS =
@@ -60,14 +60,14 @@ test("S1: patterns by eye say which cannot be sawn", (t) =>
     assert.ok(fits > 5);
     for (const text of await page.locator("ul.eye li.fits p").allInnerTexts()) assert.match(text, /thinnest bridge \d/);
     for (const text of await page.locator("ul.eye li.unfit p").allInnerTexts()) assert.ok(text.length > 12, `no reason: ${text}`);
-    const before = await page.locator("svg.sheet path.metal").getAttribute("d");
+    const before = await drawing(page);
     const other = page.locator("ul.eye li.fits:not([data-name=hexagon]) button").first();
     await other.click();
     await settled(page);
-    assert.notEqual(await page.locator("svg.sheet path.metal").getAttribute("d"), before);
+    assert.notEqual(await drawing(page), before);
     await page.click("[data-act=undo]");
     await settled(page);
-    assert.equal(await page.locator("svg.sheet path.metal").getAttribute("d"), before);
+    assert.equal(await drawing(page), before);
   }));
 
 test("S2: forty pairs are quoted", (t) =>
@@ -84,7 +84,7 @@ test("S2: forty pairs are quoted", (t) =>
   }));
 
 test("S4: a band shows as worn", (t) =>
-  story(t, { job: EARRINGS.replace(/\[outline\][^[]*/, '[outline]\nshape = "band"\nring_size = "US 7"\nwidth = 8\nborder = 1.5\n\n').replace("pieces = 80\n", "") }, async (page) => {
+  story(t, { job: BAND }, async (page) => {
     await page.click(".zooms button >> text=As worn");
     await page.waitForSelector("svg.worn path");
     assert.ok((await page.locator("svg.worn path").count()) >= 2);
@@ -102,11 +102,11 @@ test("S5: a stone in the middle; a larger one moves pad, window, strip and patte
     assert.match(await strip(), /32\.67/);
     const pad = page.locator("svg.sheet .solid.stone .hold");
     const width = async () => (await pad.boundingBox())?.width ?? 0;
-    const [was, metal] = [await width(), await page.locator("svg.sheet path.metal").getAttribute("d")];
+    const [was, metal] = [await width(), await drawing(page)];
     await fill(page, "construction.bezel.stone", "12");
     assert.match(await strip(), /38\.96/);
     assert.ok((await width()) > was * 1.1);
-    assert.notEqual(await page.locator("svg.sheet path.metal").getAttribute("d"), metal);
+    assert.notEqual(await drawing(page), metal);
     // A hole off the hang line says how far to move.
     await fill(page, "hole[0].at", "2, 14");
     assert.match(await heard(page), /mm left/);
@@ -132,7 +132,7 @@ test("S9: bridges too thin, mended in one click, undone in one", (t) =>
     assert.match(await page.locator(".findings > h2").innerText(), /stop/);
     assert.equal(await page.locator("[data-figure=bridge]").getAttribute("class"), "figure stop");
     assert.ok((await page.locator("svg.sheet .thin-mark").count()) > 0, "thin bridges are marked by shape too");
-    const [text, metal] = [await writing(page), await page.locator("svg.sheet path.metal").getAttribute("d")];
+    const [text, metal] = [await writing(page), await drawing(page)];
     await page.click(".findings h2 button.do");
     await page.waitForSelector(".before-after figure:nth-child(2)", { timeout: 60_000 });
     assert.equal(await page.locator(".before-after figure").count(), 2);
@@ -144,7 +144,7 @@ test("S9: bridges too thin, mended in one click, undone in one", (t) =>
     await page.click("[data-act=undo]");
     await settled(page);
     assert.equal(await writing(page), text);
-    assert.equal(await page.locator("svg.sheet path.metal").getAttribute("d"), metal);
+    assert.equal(await drawing(page), metal);
   }));
 
 test("S9: a wish is tried before it is taken", (t) =>

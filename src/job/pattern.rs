@@ -1,6 +1,7 @@
 //! What a job says of its pattern, resolved.
 
 use crate::catalogue::Pattern;
+use crate::geom::Point;
 use crate::units::Mm;
 use std::sync::Arc;
 
@@ -24,6 +25,9 @@ pub struct PatternSpec {
     pub turn: f64,
     /// What lies in the middle of the piece.
     pub centre: CentreChoice,
+    /// Where that lies instead, mm; `None`: in the middle of the piece, or a little beside it where a fit to the border comes
+    /// out better.
+    pub at: Option<Point>,
     /// How it meets the border.
     pub at_border: AtBorder,
     /// Of the corners of its openings.

@@ -4,6 +4,7 @@ use super::part::SectionReader;
 use super::walk::Walk;
 use super::{bench, AtBorder, CentreChoice, GrownSettings, Job, NamedFiles, PatternSource, PatternSpec};
 use crate::catalogue::{self, Pattern};
+use crate::geom::Point;
 use crate::units::limits::JOB_FILE;
 use crate::units::Mm;
 use std::sync::Arc;
@@ -25,6 +26,7 @@ pub(super) fn pattern(
     let finest = p.word("pitch").is_some();
     let grown = grown(&p, source.as_ref());
     let along = along(&p, source.as_ref());
+    let at = at(&p, source.as_ref());
     if let (Some(pitch), Some(bridge)) = (pitch, bridge) {
         room_for_openings(&p, pitch, bridge, "bridge");
     }
@@ -55,6 +57,7 @@ pub(super) fn pattern(
                 ("best", CentreChoice::Best),
             ],
         )?,
+        at,
         at_border: p.choice(
             "at_border",
             &[
@@ -118,6 +121,22 @@ fn along(p: &SectionReader, source: Option<&PatternSource>) -> Option<f64> {
         );
     }
     Some(along)
+}
+
+/// Where the pattern's middle lies; refused where it cannot be shifted.
+fn at(p: &SectionReader, source: Option<&PatternSource>) -> Option<Point> {
+    if !p.has("at") {
+        return None;
+    }
+    let outline = p.walk.part("outline").word("shape");
+    let wrong = match (source, outline.as_deref()) {
+        (Some(PatternSource::Grown(_)), _) => "a grown pattern stands where its piece does",
+        (Some(PatternSource::None), _) => "there is no pattern to shift",
+        (_, Some("band" | "cone")) => "a pattern that goes all the way round is laid from its seam",
+        _ => return p.point("at"),
+    };
+    p.refuse("at", wrong, "leave it out");
+    None
 }
 
 /// What a grown pattern may be told; refused for one that has no use for it.

@@ -1,6 +1,6 @@
 //! What lies at a place of the drawing, in words, and what can be done to it.
 
-use super::drawing::{micro, place};
+use super::drawing::{micro, path, place};
 use super::question::edits_json;
 use super::Answer;
 use crate::checks::{bridge_limit, Bridge};
@@ -18,7 +18,7 @@ const DRAW_IN: f64 = 0.15;
 /// A bridge is meant within this of the line between its two edges, mm: about a finger's width at usual zoom.
 const NEAR: f64 = 1.0;
 
-/// `kind` ("opening", "bridge", "window", "hole", "solid" or "waste"), `n`, `at`, `says` line by line, and `edits` by what they do.
+/// `kind` ("opening", "bridge", "window", "hole", "solid" or "waste"), `n`, `at`, the outline `d` of an opening, `says` line by line, and `edits` by what they do.
 pub(super) fn at(session: &mut Session, [x, y]: [f64; 2]) -> Result<Answer, Error> {
     let work = session.work()?.clone();
     let job = &session.job()?.0;
@@ -55,9 +55,10 @@ fn opening(job: &Job, work: &Work, p: Point) -> Option<Value> {
     }
     let around = work.graph.bridges.iter().find(|b| b.openings().any(|n| n == o.n));
     says.extend(around.map(|b| format!("thinnest bridge beside it: {}", width(job, b))));
-    Some(
-        json!({ "kind": "opening", "n": o.n, "at": place(o.drill_at), "says": says, "edits": alterations(job, o) }),
-    )
+    Some(json!({
+        "kind": "opening", "n": o.n, "at": place(o.drill_at), "d": path(std::iter::once(&o.ring)), "says": says,
+        "edits": alterations(job, o),
+    }))
 }
 
 fn place_in_order(n: usize, all: usize) -> String {

@@ -2,7 +2,7 @@
 
 use crate::checks::{bridge_limit, Bridge};
 use crate::geom::{sin_cos_degrees, Point, Rect, Ring, Vec2};
-use crate::job::{Job, Shape};
+use crate::job::{Job, PatternSource, Shape};
 use crate::openings::Piece;
 use crate::outline::{rings, Seat};
 use crate::render::numbers::{push, walk};
@@ -15,19 +15,75 @@ const PLACES: u32 = 3;
 const MARKED: usize = 400;
 /// A handle to turn by stands this far beyond the edge of what it turns, mm.
 const BEYOND: f64 = 2.0;
+/// Openings in one tile of the drawing. More, and a small change sends and paints much anew; fewer, and a page of thousands is
+/// made of as many parts.
+const IN_A_TILE: f64 = 50.0;
 
-/// The drawing of a job worked out: `box` [x0, y0, x1, y1] (y up); `outline`, `holes`, `windows` and `openings` as SVG path
-/// data (y down); `drill`, the start holes as flat x, y, radius in the order of their numbers; `widest`, the diameter
-/// of the largest circle in each opening; `solid`, what stands in the piece, each with handles; `handles` of the
-/// outline itself; `thin`, bridges under the limit; `left`, repeats left solid.
+/// The openings of a drawing by the tile of the piece they stand in.
+pub(super) struct Tiles {
+    /// So that an asker can say which it has: FNV-1a of what follows, 64 bits.
+    pub name: String,
+    /// Path data (y down), tile by tile, row by row.
+    paths: Vec<String>,
+}
+
+impl Tiles {
+    pub(super) fn of(piece: &Piece) -> Self {
+        let across = (piece.openings.len() as f64 / IN_A_TILE).sqrt().ceil().max(1.0);
+        let around = piece.outline.edge.bounds();
+        let count = across as usize;
+        let tile = |at: f64, from: f64, length: f64| -> usize {
+            (((at - from) / length * across).max(0.0) as usize).min(count - 1)
+        };
+        let mut paths = vec![String::new(); count * count];
+        for o in &piece.openings {
+            let row = tile(o.drill_at.y, around.y0, around.height());
+            write_ring(&mut paths[row * count + tile(o.drill_at.x, around.x0, around.width())], &o.ring);
+        }
+        let bytes = paths.iter().flat_map(|d| d.bytes().chain([b'|']));
+        let hash =
+            bytes.fold(0xcbf2_9ce4_8422_2325_u64, |h, b| (h ^ u64::from(b)).wrapping_mul(0x0100_0000_01b3));
+        Self { name: format!("{hash:016x}"), paths }
+    }
+
+    /// Tells an asker of them: `tiles`, their name, and `openings`, with null for those that are as in the drawing `since` that
+    /// it has.
+    pub(super) fn tell(&self, drawing: &mut Value, before: Option<&Tiles>) {
+        let before = before.filter(|old| old.paths.len() == self.paths.len());
+        drawing["tiles"] = json!(self.name);
+        drawing["since"] = json!(before.map(|old| &old.name));
+        let told = self.paths.iter().enumerate().map(|(i, d)| match before {
+            Some(old) if old.paths[i] == *d => Value::Null,
+            _ => json!(d),
+        });
+        drawing["openings"] = told.collect();
+    }
+}
+
+/// The whole drawing of a job worked out, openings included.
+pub(super) fn whole(job: &Job, piece: &Piece, bridges: &[Bridge]) -> Value {
+    let mut drawing = drawing(job, piece, bridges);
+    Tiles::of(piece).tell(&mut drawing, None);
+    drawing
+}
+
+/// The drawing of a job worked out, without its openings: `box` [x0, y0, x1, y1] (y up); `outline`, `holes` and `windows` as
+/// SVG path data (y down); `drill`, the start holes as numbers with blanks between, x and y in the order of piercing, and
+/// `drill_radius`; `solid`, what stands in the piece, each with handles; `handles` of the outline itself; `middle`, the
+/// pattern's own, {`at`, `path`} or null; `thin`, bridges under the limit; `left`, repeats left solid. The openings are told
+/// as [`Tiles::tell`] says.
 pub(super) fn drawing(job: &Job, piece: &Piece, bridges: &[Bridge]) -> Value {
     let outline = &piece.outline;
     let around = outline.allowance.iter().fold(outline.edge.bounds(), |b, ring| b.union(ring.bounds()));
-    let drill: Vec<f64> = piece
-        .openings
-        .iter()
-        .flat_map(|o| [micro(o.drill_at.x), micro(o.drill_at.y), job.saw.drill.get() / 2.0])
-        .collect();
+    let mut drill = String::new();
+    for o in &piece.openings {
+        for v in [o.drill_at.x, o.drill_at.y] {
+            if !drill.is_empty() {
+                drill.push(' ');
+            }
+            push(&mut drill, v, PLACES);
+        }
+    }
     let holes: Vec<Ring> = outline.holes.iter().map(|h| Ring::circle(h.at, h.diameter.get() / 2.0)).collect();
     let windows = outline.windows.iter().flat_map(|w| std::iter::once(&w.ring).chain(&w.islands));
     let limit = bridge_limit(job).mm;
@@ -46,16 +102,25 @@ pub(super) fn drawing(job: &Job, piece: &Piece, bridges: &[Bridge]) -> Value {
         "allowance": outline.allowance.as_ref().map(|ring| path(std::iter::once(ring))),
         "windows": path(windows),
         "holes": path(&holes),
-        "openings": path(piece.openings.iter().map(|o| &o.ring)),
         "drill": drill,
-        "widest": piece.openings.iter().map(|o| micro(o.widest.get())).collect::<Vec<f64>>(),
+        "drill_radius": micro(job.saw.drill.get() / 2.0),
         "solid": solid(job, piece),
         "handles": sizes("outline", &job.outline.shape, Point::ORIGIN, 0.0),
-        "middle": Value::Null,
+        "middle": middle(job),
         "thin": thin.collect::<Vec<_>>(),
         "left": left.map(|l| json!({ "at": place(l.at), "reason": l.reason })).collect::<Vec<_>>(),
         "final": true,
     })
+}
+
+/// The pattern's own middle, to be moved; null where the pattern stands where its piece does.
+fn middle(job: &Job) -> Value {
+    let repeats = matches!(job.pattern.source, PatternSource::Repeat(_));
+    match &job.outline.shape {
+        Shape::Band { .. } | Shape::Cone { .. } => Value::Null,
+        _ if !repeats => Value::Null,
+        _ => json!({ "at": place(job.pattern.at.unwrap_or(Point::ORIGIN)), "path": "pattern.at" }),
+    }
 }
 
 /// To the micrometre, so that answers stay short.
@@ -75,19 +140,23 @@ pub(super) fn bounds(b: Rect) -> Value {
 pub(super) fn path<'r>(rings: impl IntoIterator<Item = &'r Ring>) -> String {
     let mut out = String::new();
     for ring in rings {
-        walk(ring, |letter, points| {
-            out.push(letter);
-            for (i, p) in points.iter().enumerate() {
-                if i > 0 {
-                    out.push(' ');
-                }
-                push(&mut out, p.x, PLACES);
-                out.push(' ');
-                push(&mut out, -p.y, PLACES);
-            }
-        });
+        write_ring(&mut out, ring);
     }
     out
+}
+
+fn write_ring(out: &mut String, ring: &Ring) {
+    walk(ring, |letter, points| {
+        out.push(letter);
+        for (i, p) in points.iter().enumerate() {
+            if i > 0 {
+                out.push(' ');
+            }
+            push(out, p.x, PLACES);
+            out.push(' ');
+            push(out, -p.y, PLACES);
+        }
+    });
 }
 
 /// What stands in the piece and can be moved.

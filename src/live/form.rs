@@ -15,7 +15,7 @@ const GROUPS: [(&str, &str, bool); 7] = [
     ("piece", "The piece", true),
     ("metal", "The metal", true),
     ("pattern", "The pattern", true),
-    ("solid", "Solid places, windows, holes and stones", false),
+    ("solid", "Solid places and stones", false),
     ("saw", "Saw, drill and hand", false),
     ("building", "Building up", false),
     ("paper", "Paper", false),
@@ -73,6 +73,10 @@ pub(super) fn groups(job: &Job) -> Value {
                     let fields = here.filter(|f| applies(job, section, &head, f));
                     all.extend(fields.map(|f| field(job, section, &head, section.many.then_some(i), f)));
                 }
+            }
+            if *name == "piece" {
+                // Its shape and size come before how many of it are made and in which units.
+                all.sort_by_key(|f| f["section"] == "");
             }
             json!({ "name": name, "title": title, "open": open, "sections": parts, "fields": all })
         })

@@ -34,7 +34,9 @@
 //! Questions that change the job may carry `window`, a name of the asker's own, and `turn`, the last one it knows: they
 //! are refused with `"stale": true` where another window has changed the job since. They may carry `with`, a list of what
 //! the answer should hold besides state: `drawing`, `numbers`, `form`, `findings`; the first two are usual. With `quick` a
-//! pattern that is fitted to the border is shown by its first fit, and the drawing says `"final": false`: ask for it again.
+//! pattern that is fitted to the border is shown trimmed, and of a large piece the openings alone: the drawing then says
+//! `"final": false`, and numbers are left out: ask for both again. A question that brings about a drawing may carry `has`, the
+//! name of the openings it holds (`drawing.tiles`): those parts of `openings` that are the same come as null.
 //!
 //! Whatever takes long is a [`Task`]: it can be worked out anywhere, while the bench answers on, and is given back to
 //! [`Bench::finish`]. A task whose turn has passed when it ends is answered with `"superseded": true`.
@@ -55,6 +57,7 @@ mod refused;
 mod task;
 mod worn;
 
+use drawing::Tiles;
 pub use out::{file, FileMade};
 pub use task::{Done, Task};
 
@@ -89,6 +92,8 @@ pub struct Bench {
     log: Vec<Entry>,
     history: History,
     turn: u64,
+    /// The openings that were shown last.
+    shown: Option<Arc<Tiles>>,
     /// The last turn each window made.
     windows: BTreeMap<String, u64>,
 }
@@ -119,7 +124,17 @@ impl Bench {
         let session = Session::new(job.clone());
         let kept = Snapshot { text: text.into(), name: name.into(), files: Arc::new(files), gesture: None };
         let history = History::new(kept);
-        Ok(Self { session, worked: 0, job, settings, log, history, turn: 0, windows: BTreeMap::new() })
+        Ok(Self {
+            session,
+            worked: 0,
+            job,
+            settings,
+            log,
+            history,
+            turn: 0,
+            shown: None,
+            windows: BTreeMap::new(),
+        })
     }
 
     /// Answers a question, working it out here and now.
@@ -195,7 +210,10 @@ impl Bench {
 
     /// Takes back what was worked out, and gives the answer. A change that turned out to make no piece is taken back.
     pub fn finish(&mut self, done: Done) -> String {
-        let Done { session, turn, made, changes, answer } = done;
+        let Done { session, turn, made, changes, answer, shows } = done;
+        if let Some(shows) = shows {
+            self.shown = Some(shows);
+        }
         if turn >= self.worked && answer.is_ok() {
             (self.session, self.worked) = (session, turn);
         }
@@ -298,7 +316,8 @@ impl Bench {
             }
             _ => {
                 let what = task::What::read(q, &self.job)?;
-                Ok(Reached::Work(Box::new(Task::new(self.up_to_date(), self.turn, self.head(), what))))
+                let task = Task::new(self.up_to_date(), self.turn, self.head(), what);
+                Ok(Reached::Work(Box::new(task.after(self.has(q)))))
             }
         }
     }
@@ -356,7 +375,13 @@ impl Bench {
         if !(wanted.drawing || wanted.numbers || wanted.findings) {
             return Reached::Answer(Value::Object(state).to_string());
         }
-        Reached::Work(Box::new(Task::new(self.up_to_date(), self.turn, state, task::What::Shown(wanted))))
+        let task = Task::new(self.up_to_date(), self.turn, state, task::What::Shown(wanted));
+        Reached::Work(Box::new(task.after(self.has(q))))
+    }
+
+    /// The openings that the asker has, if they are those that were shown last.
+    fn has(&self, q: &Question) -> Option<Arc<Tiles>> {
+        self.shown.clone().filter(|shown| q.text("has") == Some(&shown.name))
     }
 
     fn head(&self) -> Answer {

@@ -5,7 +5,7 @@ use crate::error::Error;
 use crate::paper::{Page, PageKind};
 use crate::pipeline::sampler::sampler;
 use crate::pipeline::{Product, Session};
-use crate::plan::card::Row;
+use crate::plan::card::{Row, TableCell};
 use crate::render::{pdf, svg};
 use serde_json::{json, Value};
 
@@ -71,7 +71,9 @@ fn row(row: &Row) -> Value {
         Row::Tick(says) => json!({ "kind": "tick", "says": says }),
         Row::Caution(says) => json!({ "kind": "caution", "says": says }),
         Row::Note(says) => json!({ "kind": "note", "says": says }),
-        Row::Table { head, rows } => json!({ "kind": "table", "head": head, "rows": rows }),
+        Row::Table { head, rows } => {
+            json!({ "kind": "table", "head": head, "rows": rows.iter().map(|row| row.iter().map(TableCell::to_string).collect::<Vec<_>>()).collect::<Vec<_>>() })
+        }
     }
 }
 

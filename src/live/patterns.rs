@@ -14,8 +14,8 @@ use crate::work::work;
 use serde_json::{json, Value};
 
 /// Keys under `[pattern]` that mean something to some patterns only, or a size that suited another.
-const OWN: [&str; 10] =
-    ["file", "pitch", "turn", "variation", "fold", "sides", "passes", "grade", "ray_angle", "along"];
+const OWN: [&str; 11] =
+    ["file", "pitch", "at", "turn", "variation", "fold", "sides", "passes", "grade", "ray_angle", "along"];
 
 /// Name, title, family and description of every pattern, as lists show them.
 pub(super) fn all() -> Value {

@@ -1,18 +1,27 @@
 //! What has to be worked out for an answer, apart from the bench, so that the bench answers on meanwhile.
 
+use super::drawing::Tiles;
 use super::ended::{wanted_still, Ended};
 use super::question::{Question, Wanted};
 use super::{at, change, drawing, findings, numbers, out, patterns, worn, Answer};
 use crate::error::Error;
 use crate::job::{Edit, Job, Value as Typed};
+use crate::openings::Piece;
 use crate::pipeline::Session;
 use crate::work::Work;
-use serde_json::Value;
+use serde_json::{json, Value};
+use std::sync::Arc;
+
+/// Openings up to which a piece is worked out whole while a hand moves something: bridges, findings and plan of so many
+/// take about as long as a screen takes to be drawn anew.
+const WHOLE_AT_ONCE: usize = 150;
 
 /// One answer to be worked out.
 pub struct Task {
     session: Session,
     turn: u64,
+    /// The openings that the asker has already.
+    has: Option<Arc<Tiles>>,
     /// What is said already.
     answer: Answer,
     what: What,
@@ -28,6 +37,16 @@ pub struct Done {
     pub(super) changes: bool,
     /// `Err(None)` where nobody waits for it any more.
     pub(super) answer: Result<Answer, Option<Error>>,
+    /// The openings that it shows.
+    pub(super) shows: Option<Arc<Tiles>>,
+}
+
+/// A piece as far as it is worked out: without its work it is only shown until that is there.
+struct Seen {
+    piece: Arc<Piece>,
+    work: Option<Work>,
+    /// The job makes this piece.
+    own: bool,
 }
 
 /// What is asked.
@@ -116,7 +135,12 @@ impl What {
 
 impl Task {
     pub(super) fn new(session: Session, turn: u64, answer: Answer, what: What) -> Self {
-        Self { session, turn, answer, what }
+        Self { session, turn, has: None, answer, what }
+    }
+
+    /// The asker has a drawing already.
+    pub(super) fn after(self, has: Option<Arc<Tiles>>) -> Self {
+        Self { has, ..self }
     }
 
     /// The turn of the job it is for.
@@ -132,7 +156,7 @@ impl Task {
     /// Given up before it began.
     pub fn given_up(self) -> Done {
         let changes = self.changes();
-        Done { session: self.session, turn: self.turn, made: false, changes, answer: Err(None) }
+        Done { session: self.session, turn: self.turn, made: false, changes, answer: Err(None), shows: None }
     }
 
     /// Whether it shows a change of the job.
@@ -147,46 +171,58 @@ impl Task {
     /// Works it out. `unwanted` is asked between steps, and says whether nobody waits for the answer any more.
     pub fn run(self, unwanted: &dyn Fn() -> bool) -> Done {
         let changes = self.changes();
-        let Task { mut session, turn, mut answer, what } = self;
+        let Task { mut session, turn, has, mut answer, what } = self;
+        let mut shows = None;
         let worked = worked(&mut session, what.is_at_once(), unwanted);
-        let made = worked.is_ok();
-        let more = worked.and_then(|work| parts(&mut session, &what, work, unwanted));
+        let made = worked.as_ref().is_ok_and(|seen| seen.own);
+        let more = worked.and_then(|seen| parts(&mut session, &what, &seen, (has, &mut shows), unwanted));
         let answer = more.map(|more| {
             answer.extend(more);
             answer
         });
-        Done { session, turn, made, changes, answer }
+        Done { session, turn, made, changes, answer, shows }
     }
 }
 
-/// Works the piece out step by step, so that one that nobody waits for any more is dropped on the way. Whether it is the
-/// piece itself, or one to be shown until that is worked out.
-fn worked(session: &mut Session, quick: bool, unwanted: &dyn Fn() -> bool) -> Result<(Work, bool), Ended> {
+/// Works the piece out step by step, so that one that nobody waits for any more is dropped on the way. At once: of a large
+/// piece, or one that is bent to its border, only what the hand sees move.
+fn worked(session: &mut Session, at_once: bool, unwanted: &dyn Fn() -> bool) -> Result<Seen, Ended> {
     wanted_still(unwanted)?;
-    if quick {
-        return session.at_once().map_err(Some);
+    if at_once {
+        let (piece, own) = session.at_once().map_err(Some)?;
+        if !own || piece.openings.len() > WHOLE_AT_ONCE {
+            return Ok(Seen { piece, work: None, own });
+        }
     }
     session.piece().map_err(Some)?;
     wanted_still(unwanted)?;
     session.bridges().map_err(Some)?;
     wanted_still(unwanted)?;
-    Ok((session.work().map_err(Some)?.clone(), true))
+    let work = session.work().map_err(Some)?.clone();
+    Ok(Seen { piece: work.piece.clone(), work: Some(work), own: true })
 }
 
 fn parts(
     session: &mut Session,
     what: &What,
-    (work, is_final): (Work, bool),
+    seen: &Seen,
+    (has, shows): (Option<Arc<Tiles>>, &mut Option<Arc<Tiles>>),
     unwanted: &dyn Fn() -> bool,
 ) -> Result<Answer, Ended> {
     let one = |key: &str, value: Value| Answer::from_iter([(key.to_string(), value)]);
-    let drawn = |session: &mut Session| -> Result<Value, Error> {
-        let mut drawing = drawing::drawing(&session.job()?.0, &work.piece, &work.graph.bridges);
-        drawing["final"] = is_final.into();
+    let mut drawn = |session: &mut Session| -> Result<Value, Error> {
+        let bridges = seen.work.as_ref().map_or(&[][..], |work| &work.graph.bridges);
+        let mut drawing = drawing::drawing(&session.job()?.0, &seen.piece, bridges);
+        drawing["final"] = seen.work.is_some().into();
+        let tiles = Tiles::of(&seen.piece);
+        tiles.tell(&mut drawing, has.as_deref());
+        *shows = Some(Arc::new(tiles));
         Ok(drawing)
     };
-    let counted =
-        |session: &mut Session| -> Result<Value, Error> { Ok(numbers::numbers(&session.job()?.0, &work)) };
+    let counted = |session: &mut Session| -> Result<Option<Value>, Error> {
+        let job = &session.job()?.0;
+        Ok(seen.work.as_ref().map(|work| numbers::numbers(job, work)))
+    };
     match what {
         What::Shown(wanted) => {
             let mut answer = Answer::new();
@@ -194,7 +230,7 @@ fn parts(
                 answer.insert("drawing".into(), drawn(session)?);
             }
             if wanted.numbers {
-                answer.insert("numbers".into(), counted(session)?);
+                answer.extend(counted(session)?.map(|numbers| ("numbers".into(), numbers)));
             }
             if wanted.findings {
                 answer.insert("findings".into(), findings::findings(session, false, unwanted)?);
@@ -202,7 +238,7 @@ fn parts(
             Ok(answer)
         }
         What::Drawing { .. } => Ok(one("drawing", drawn(session)?)),
-        What::Numbers => Ok(one("numbers", counted(session)?)),
+        What::Numbers => Ok(one("numbers", json!(counted(session)?))),
         What::Findings { remedies } => Ok(one("findings", findings::findings(session, *remedies, unwanted)?)),
         What::At(place) => Ok(at::at(session, *place)?),
         What::Sample(name) => Ok(patterns::sample(session, name)?),

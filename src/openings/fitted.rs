@@ -5,9 +5,9 @@ use super::taken::{pierceable, usual_bridge};
 use super::Opening;
 use crate::error::Error;
 use crate::geom::{box_distance2, Boundary, Rect};
-use crate::job::{AtBorder, Job, PatternSource};
+use crate::job::{AtBorder, CentreChoice, Job, PatternSource};
 use crate::outline::Outline;
-use crate::pattern::{Cells, Fitted, Image, Laid, Quality};
+use crate::pattern::{Cells, Effort, Fitted, Image, Laid, Quality};
 use crate::units::plain;
 
 /// A bridge may be narrower than drawn by this, mm: the micrometre that is promised.
@@ -24,12 +24,14 @@ pub struct BorderFit {
     pub quality: Option<Quality>,
 }
 
-/// The cells fitted to the border if any way of it keeps what is promised, else the best of the other ways.
+/// The cells fitted to the border if any way of it keeps what is promised, else the best of the other ways; at first effort
+/// cut at the border from the first of the pattern's centres.
 pub(super) fn fit(
     job: &Job,
     outline: &Outline,
     field: &Boundary,
     cells: &Cells,
+    effort: Effort,
 ) -> Result<(Laid, Opened, BorderFit), Error> {
     let PatternSource::Repeat(pattern) = &job.pattern.source else {
         // Grown patterns are begun at the border, or follow it as they ease.
@@ -63,12 +65,13 @@ pub(super) fn fit(
             why.unwrap_or_default()
         }
     };
-    let mut ways = vec![AtBorder::Ease, AtBorder::Trim];
-    if pattern.is_motif() || outline.seam.is_some() {
-        ways.remove(0);
+    let eases = effort == Effort::Best && !pattern.is_motif() && outline.seam.is_none();
+    let used = if eases { AtBorder::Ease } else { AtBorder::Trim };
+    let mut other = with(job, used);
+    if effort == Effort::First && other.pattern.centre == CentreChoice::Best {
+        other.pattern.centre = CentreChoice::Opening;
     }
-    let used = ways[0];
-    let (laid, opened) = tried(&with(job, used), outline, field, None)?;
+    let (laid, opened) = tried(&other, outline, field, None)?;
     Ok((laid, opened, BorderFit { used, why: Some(why), quality: None }))
 }
 

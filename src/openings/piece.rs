@@ -24,16 +24,20 @@ pub fn piece(job: &Job, outline: Outline) -> Result<Piece, Error> {
 /// The same with the first good fit, to be shown while something is being moved; files are always drawn by [`piece`].
 pub fn first_piece(job: &Job, outline: Outline) -> Result<Piece, Error> {
     let cells = cells_by(job, &outline, Effort::First)?;
-    open(job, outline, &cells)
+    open_by(job, outline, &cells, Effort::First)
 }
 
 /// The same of cells that are laid.
 pub fn open(job: &Job, outline: Outline, cells: &Cells) -> Result<Piece, Error> {
+    open_by(job, outline, cells, Effort::Best)
+}
+
+fn open_by(job: &Job, outline: Outline, cells: &Cells, effort: Effort) -> Result<Piece, Error> {
     let field = Boundary::new(&outline.field);
     let rows = set_rows(job, &outline)?;
     let (mut laid, opened, border) = match job.pattern.at_border {
         AtBorder::Fit if has_pattern(job) => {
-            fit(job, &outline, &field, cells).map(|(l, o, b)| (l, o, Some(b)))?
+            fit(job, &outline, &field, cells, effort).map(|(l, o, b)| (l, o, Some(b)))?
         }
         _ => tried(job, &outline, &field, cells.first()).map(|(l, o)| (l, o, None))?,
     };

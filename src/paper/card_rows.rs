@@ -7,7 +7,7 @@ use super::page::{Group, Ink, Mark, Pen, Words};
 use super::words::sentence;
 use crate::geom::{Point, Ring, Vec2};
 use crate::job::CardLength;
-use crate::plan::card::{CardSection, Row};
+use crate::plan::card::{CardSection, Row, TableCell};
 
 /// Shortest leader, mm; a value that leaves less goes below its label.
 const LEADER: f64 = 4.0;
@@ -203,13 +203,8 @@ fn caution(text: &str, grid: &Column) -> CardBlock {
 /// Air between a table's rule and the row below it, mm.
 const RULED: f64 = 0.5;
 
-/// A cell left open for the pencil.
-fn is_place(cell: &str) -> bool {
-    cell.starts_with("__")
-}
-
 /// A table: columns as wide as their longest entry, spread over the grid.
-fn table(head: &[String], rows: &[Vec<String>], grid: &Column) -> Vec<CardBlock> {
+fn table(head: &[String], rows: &[Vec<TableCell>], grid: &Column) -> Vec<CardBlock> {
     let count = rows.iter().map(Vec::len).chain([head.len()]).max().unwrap_or(0);
     if count == 0 {
         return Vec::new();
@@ -226,8 +221,9 @@ fn table(head: &[String], rows: &[Vec<String>], grid: &Column) -> Vec<CardBlock>
     }
     for row in rows {
         for (i, cell) in row.iter().enumerate() {
-            natural[i] = natural[i].max(letters::width(cell, grid.size, false));
-            least[i] = least[i].max(longest(cell, grid.size));
+            let text = cell.to_string();
+            natural[i] = natural[i].max(letters::width(&text, grid.size, false));
+            least[i] = least[i].max(longest(&text, grid.size));
         }
     }
     let gap = if count > 4 { 2.2 } else { 4.0 };
@@ -263,15 +259,15 @@ fn table(head: &[String], rows: &[Vec<String>], grid: &Column) -> Vec<CardBlock>
     for (i, row) in rows.iter().enumerate() {
         let mut block = CardBlock { marks: Vec::new(), height: grid.line + RULED };
         // A row to be written in is taller, and its places are lines.
-        let written_in = row.iter().any(|cell| is_place(cell));
+        let written_in = row.iter().any(|cell| matches!(cell, TableCell::Open(_)));
         let lower = if written_in { 0.5 * grid.line } else { RULED };
         for ((cell, x), w) in row.iter().zip(&xs).zip(&widths) {
-            if is_place(cell) {
+            let TableCell::Text(text) = cell else {
                 let y = grid.line + lower - 0.4;
                 block.marks.push(Mark::rule(Point::new(*x, y), Point::new(x + w, y), HAIR));
                 continue;
-            }
-            let part = paragraph(cell, (*x, x + w), grid.size, false, grid.line);
+            };
+            let part = paragraph(text, (*x, x + w), grid.size, false, grid.line);
             block.height = block.height.max(part.height + RULED);
             block.marks.extend(part.marks.iter().map(|m| m.shifted((0.0, lower).into(), 0)));
         }

@@ -14,7 +14,7 @@ use super::strip;
 use super::tab::{short_bar, SHORT_BAR};
 use crate::geom::{Grow, Point, Rect, Ring, Vec2};
 use crate::job::Job;
-use crate::plan::Part;
+use crate::plan::{Part, PartName};
 use crate::units::short;
 use crate::work::Work;
 
@@ -46,7 +46,8 @@ struct Drawn {
 /// All parts that are drawn, each within its own trim line, no wider than `room` mm; those that are wider are left to their
 /// numbers on the job card.
 fn all(job: &Job, work: &Work, room: f64) -> Vec<Drawn> {
-    let drawable = |p: &&Part| matches!(p.part.as_str(), "rim strip" | "bezel strip" | "back plate");
+    let drawable =
+        |p: &&Part| matches!(p.part, PartName::RimStrip | PartName::BezelStrip | PartName::BackPlate);
     let number = number::job_number(job, work);
     let parts = work.plan.parts.iter().filter(drawable);
     let drawn = parts.filter_map(|part| drawn(part, (job, work), &number, room - 2.0 * TRIM));
@@ -149,7 +150,8 @@ fn drawn(part: &Part, (job, work): (&Job, &Work), number: &str, room: f64) -> Op
             false => format!("{} {}", s.label, short(s.value, 2)),
         })
         .collect();
-    let name = if part.count > 1 { format!("{} × {}", part.count, part.part) } else { part.part.clone() };
+    let name =
+        if part.count > 1 { format!("{} × {}", part.count, part.part) } else { part.part.to_string() };
     let title = Words::new(name, Point::new(0.0, 3.0), LABEL).bold();
     let text = format!("{}; {}", sizes.join(", "), part.sum);
     let long = part.get("length_mm").or(part.get("diameter_mm")).or(part.get("width_mm"))?;
@@ -239,7 +241,7 @@ fn ticks(part: &Part, work: &Work, length: f64) -> Vec<Tick> {
         .zip(1..)
         .map(|(says, i)| Tick { at: length * f64::from(i) / 4.0, says: says.to_string(), long: true })
         .collect();
-    if let (&[count @ 3..=MOST_TICKS], "rim strip") = (&work.piece.resolved.repeats[..], part.part.as_str()) {
+    if let (&[count @ 3..=MOST_TICKS], PartName::RimStrip) = (&work.piece.resolved.repeats[..], part.part) {
         let each = length / f64::from(count);
         ticks.extend((1..count).map(|i| Tick { at: each * f64::from(i), says: String::new(), long: false }));
     }

@@ -9,7 +9,7 @@ use super::place::Placement;
 use super::words;
 use crate::geom::{Point, Ring};
 use crate::job::Job;
-use crate::plan::{money, QuoteLine};
+use crate::plan::{money, QuoteKind, QuoteLine};
 use crate::work::Work;
 
 /// Sizes on this sheet, points: its title, the piece's name, facts, small labels.
@@ -67,8 +67,7 @@ pub(super) fn page(job: &Job, work: &Work) -> Option<Page> {
     let labels =
         work.plan.buyer_page.iter().map(|l| letters::width(&l.label, LABEL, false)).fold(0.0, f64::max);
     // Dates are written above, the price stands large below.
-    let all = money(price);
-    let told = |line: &&QuoteLine| line.value != all && !line.value.starts_with("__");
+    let told = |line: &&QuoteLine| line.kind == QuoteKind::Fact;
     for line in work.plan.buyer_page.iter().filter(told) {
         if y > room.y1 - 22.0 {
             break;
@@ -82,10 +81,14 @@ pub(super) fn page(job: &Job, work: &Work) -> Option<Page> {
     }
     page.marks.push(Mark::rule(Point::new(x0, y - 2.0), Point::new(x1, y - 2.0), Pen::new(0.35, 100)));
     y += 7.0;
-    let name = work.plan.buyer_page.iter().find(|l| l.value == all).map_or("price", |l| l.label.as_str());
+    let name = work
+        .plan
+        .buyer_page
+        .iter()
+        .find(|l| l.kind == QuoteKind::Price)
+        .map_or("price", |l| l.label.as_str());
     page.marks.push(Mark::words(Words::new(name, Point::new(x0, y), LABEL)));
-    let text = all.clone();
-    page.marks.push(Mark::words(Words::new(text, Point::new(x1, y), NAME).bold().end()));
+    page.marks.push(Mark::words(Words::new(money(price), Point::new(x1, y), NAME).bold().end()));
     let number = format!("job {}", number::job_number(job, work));
     page.marks.push(Mark::words(Words::new(number, Point::new(x1, room.y1 - 0.6), LABEL).end()));
     Some(page)

@@ -108,7 +108,12 @@ pub(super) fn uncorrected(job: &Job, work: &Work, (across, up): (f64, f64)) -> S
             plain(up, 2)
         ),
     };
-    let strip = work.plan.parts.iter().find(|p| p.part == "rim strip").and_then(|p| p.get("length_mm"));
+    let strip = work
+        .plan
+        .parts
+        .iter()
+        .find(|p| p.part == crate::plan::PartName::RimStrip)
+        .and_then(|p| p.get("length_mm"));
     let rim = strip.map_or(String::new(), |length| {
         // The strip is planned for the true size: what is missing from the distance round, it is too long by.
         let round = work.piece.outline.edge.perimeter();

@@ -58,7 +58,7 @@ pub(super) fn lay(pattern: &Pattern, job: &Job, outline: &Outline, start: &Start
     }
     let (size, turn) = closed.as_ref().map_or((eased.get(), job.pattern.turn), |c| (c.pitch, c.turn));
     let sized = Sized::of(pattern, size, turn);
-    let mut origin = sized.place(start.at);
+    let mut origin = sized.place(start.at) - job.pattern.at.unwrap_or(Point::ORIGIN).to_vec2();
     let Sized { kinds, repeat, .. } = sized;
 
     let flat = outline.room.iter().map(|r| r.outer().bounds()).reduce(|a, b| a.union(b)).unwrap_or_default();

@@ -2,15 +2,17 @@
 
 use super::stage::{first_reader, Stage};
 use super::Product;
+use crate::catalogue::CentreKind;
 use crate::checks::{graph, BridgeGraph, Verdict};
 use crate::error::{guarded, Error, Kind, Place};
-use crate::job::{AtBorder, Edit, Job};
+use crate::geom::{sin_cos_degrees, Point, Vec2};
+use crate::job::{AtBorder, CentreChoice, Edit, Job, PatternSource};
 use crate::mend::{changed, wish, Change, Remedies, Wished};
 use crate::openings::Piece;
 use crate::outline::Outline;
 use crate::paper::{few_enough, lay_out, paper_fit, Sheets};
 use crate::pattern::Cells;
-use crate::work::{celled, judged, outlined, pierced, pierced_at_once, Work};
+use crate::work::{celled, judged, outlined, pierced, Work};
 use std::sync::Arc;
 
 /// A job and what has been worked out of it so far.
@@ -19,6 +21,8 @@ pub struct Session {
     /// As the maker's file says.
     typed: Job,
     kept: KeptSteps,
+    /// How the pattern lay when it was last worked out: what stood in its middle, and where that lay.
+    lay: Option<(CentreChoice, Option<Point>)>,
 }
 
 /// What is kept, a field a step.
@@ -54,10 +58,29 @@ impl KeptSteps {
     }
 }
 
+/// What stands in the middle of a pattern that repeats, and where; the place is left out on a blank that goes round.
+fn lay_of(job: &Job, piece: &Piece) -> Option<(CentreChoice, Option<Point>)> {
+    let PatternSource::Repeat(pattern) = &job.pattern.source else { return None };
+    let resolved = &piece.resolved;
+    let (kind, choice) = match resolved.centre.as_str() {
+        "opening" => (CentreKind::Opening, CentreChoice::Opening),
+        "crossing" => (CentreKind::Crossing, CentreChoice::Crossing),
+        _ => (CentreKind::Bridge, CentreChoice::Bridge),
+    };
+    let goes_round = piece.outline.seam.is_some();
+    let origin = resolved.origin.filter(|_| !goes_round);
+    let at = origin.zip(pattern.centre(kind)).map(|(origin, centre)| {
+        let (sin, cos) = sin_cos_degrees(resolved.turn);
+        let Point { x, y } = centre.at;
+        origin + Vec2::new(x * cos - y * sin, x * sin + y * cos) * resolved.pitch.get()
+    });
+    Some((choice, at))
+}
+
 impl Session {
     /// Nothing is worked out yet.
     pub fn new(job: Job) -> Self {
-        Self { typed: job, kept: KeptSteps::default() }
+        Self { typed: job, kept: KeptSteps::default(), lay: None }
     }
 
     /// The job file with the edits made so far.
@@ -80,6 +103,9 @@ impl Session {
     /// Puts another reading of the job in place of this one, its text typed over for example.
     pub fn replace(&mut self, after: Job) -> Option<Stage> {
         let from = first_reader(&self.typed, &after);
+        if let (Some(piece), Some((job, _))) = (&self.kept.piece, &self.kept.job) {
+            self.lay = lay_of(job, piece);
+        }
         let wished = self.typed.wish.is_some() || after.wish.is_some();
         self.typed = after;
         let from = from?;
@@ -163,20 +189,24 @@ impl Session {
         Ok(self.kept.work.insert(work))
     }
 
-    /// What can be shown at once: the piece as it is if it is worked out or takes no fitting, else with the first fit that
-    /// keeps what is promised. Whether it is the piece itself.
-    pub fn at_once(&mut self) -> Result<(Work, bool), Error> {
-        if self.kept.cells.is_some() || self.job()?.0.pattern.at_border != AtBorder::Fit {
-            return Ok((self.work()?.clone(), true));
+    /// What can be shown at once: the piece if it is worked out or takes no fitting; else its cells where they lay last,
+    /// trimmed at the border and not yet bent to it. Whether it is the piece itself.
+    pub fn at_once(&mut self) -> Result<(Arc<Piece>, bool), Error> {
+        let bends = self.job()?.0.pattern.at_border == AtBorder::Fit;
+        if self.kept.piece.is_some() || !bends {
+            return Ok((self.piece()?, true));
         }
         let outline = self.outline()?.clone();
-        let job = &self.job()?.0;
-        let work = guarded(|| {
-            let piece = pierced_at_once(job, outline)?;
-            let bridges = Arc::new(graph(job, &piece));
-            Ok(judged(job, piece, bridges))
-        })?;
-        Ok((work, false))
+        let mut job = self.job()?.0.clone();
+        job.pattern.at_border = AtBorder::Trim;
+        if let (CentreChoice::Best, Some((centre, at))) = (job.pattern.centre, &self.lay) {
+            (job.pattern.centre, job.pattern.at) = (*centre, job.pattern.at.or(*at));
+        }
+        let trimmed = guarded(|| pierced(&job, outline.clone(), &celled(&job, &outline)?));
+        match trimmed {
+            Ok(piece) => Ok((piece, false)),
+            Err(_) => Ok((self.piece()?, true)),
+        }
     }
 
     /// Works out one job more in search of remedies for the faults found; false when there is nothing left to try. Whoever

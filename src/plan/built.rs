@@ -2,7 +2,7 @@
 
 use super::measured::{disc, Measured};
 use super::metal::{Weights, HOLDING_MARGIN};
-use super::part::{Part, CUT_LONG};
+use super::part::{Part, PartName, CUT_LONG};
 use super::strips::rim_outside;
 use crate::job::{JumpRing, RimSits, Shape};
 use crate::trade::fits;
@@ -63,9 +63,9 @@ pub(super) fn built(bench: &Measured, weights: &Weights, parts: &[Part], sheet_e
         taken: sheet_each,
         sum: "as pierced".into(),
     }];
-    shares.extend(strip(bench, parts, "rim strip"));
+    shares.extend(strip(bench, parts, PartName::RimStrip));
     shares.extend(back(bench));
-    shares.extend(strip(bench, parts, "bezel strip"));
+    shares.extend(strip(bench, parts, PartName::BezelStrip));
     shares.extend(rings(bench));
     Built { shares, size: size(bench), deep: deep(bench) }
 }
@@ -75,12 +75,12 @@ fn grams(bench: &Measured, mm3: f64) -> f64 {
 }
 
 /// A strip as long as its part says, and what is cut long.
-fn strip(bench: &Measured, parts: &[Part], name: &'static str) -> Option<Share> {
+fn strip(bench: &Measured, parts: &[Part], name: PartName) -> Option<Share> {
     let part = parts.iter().find(|p| p.part == name)?;
     let (length, height, thickness) =
         (part.get("length_mm")?, part.get("height_mm")?, part.get("thickness_mm")?);
     Some(Share {
-        part: name,
+        part: name.words(),
         finished: grams(bench, length * height * thickness),
         taken: grams(bench, (length + CUT_LONG) * height * thickness),
         sum: format!("{} × {} × {}", bench.number(length), bench.number(height), bench.mm(thickness)),
@@ -94,7 +94,7 @@ fn back(bench: &Measured) -> Option<Share> {
     let flush = rim_outside(bench, 0.0).area();
     let rough = rim_outside(bench, back.overhang.get()).bounds().inflate(HOLDING_MARGIN, HOLDING_MARGIN);
     Some(Share {
-        part: "back plate",
+        part: PartName::BackPlate.words(),
         finished: grams(bench, flush * thickness),
         taken: grams(bench, rough.area() * thickness),
         sum: format!("{} {}² × {}, trimmed flush", units.area(flush, 1), units.sign(), bench.mm(thickness)),

@@ -1,7 +1,7 @@
 //! Blanks that are bent or domed: bands, cones, domes.
 
 use super::measured::Measured;
-use super::part::{Part, STRIP};
+use super::part::{Part, PartName, STRIP};
 use crate::checks::{BenchFinding, Finding};
 use crate::job::Shape;
 use crate::trade::{fits, ring_sizes};
@@ -62,7 +62,7 @@ pub fn band(
     let length = fits::band_blank(inside, thickness);
     let (outer, inner) = ((inside + 2.0 * thickness) / (inside + thickness), inside / (inside + thickness));
     let mut part = Part::new(
-        "band blank",
+        PartName::BandBlank,
         1,
         format!(
             "π × ({} + {}) = {}",
@@ -128,7 +128,7 @@ pub fn cone(top: f64, bottom: f64, height: f64, units: LengthUnit) -> Part {
         Some(cone) => {
             let (small, large) = (top.min(bottom), top.max(bottom));
             Part::new(
-                "cone blank",
+                PartName::ConeBlank,
                 1,
                 format!(
                     "side √({}² + {}²) = {}; outer {} × {} / {} = {}; inner {}; turn 180 × {} / {} = {}°",
@@ -154,7 +154,7 @@ pub fn cone(top: f64, bottom: f64, height: f64, units: LengthUnit) -> Part {
         None => {
             let length = std::f64::consts::PI * top;
             Part::new(
-                "cone blank",
+                PartName::ConeBlank,
                 1,
                 format!("π × {} = {}", units.short(top, 2), units.plain(length, 2)),
                 CONE,
@@ -171,7 +171,7 @@ pub fn dome(across: f64, height: f64, units: LengthUnit) -> Part {
     let a = across / 2.0;
     let domed = Finding::from(BenchFinding::Domed { closes: d.closes, stretch: d.stretch });
     Part::new(
-        "flat for the dome",
+        PartName::FlatForDome,
         1,
         format!(
             "2 × √({a}² + {h}²) = {} if the metal keeps its area; {} along the curve over the top",

@@ -1,6 +1,7 @@
 //! One part to cut: its sizes, and how they were worked out.
 
 use crate::units::LengthUnit;
+use std::fmt;
 
 /// One size of a part.
 #[derive(Debug, Clone, PartialEq)]
@@ -14,10 +15,57 @@ pub struct Size {
     pub was: Option<f64>,
 }
 
+/// Which part of a piece.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum PartName {
+    BandBlank,
+    ConeBlank,
+    FlatForDome,
+    RimStrip,
+    BackPlate,
+    BezelStrip,
+    BezelPad,
+    StoneWindow,
+    JumpRing,
+}
+
+impl PartName {
+    /// As it stands on paper and in JSON.
+    pub fn words(self) -> &'static str {
+        match self {
+            PartName::BandBlank => "band blank",
+            PartName::ConeBlank => "cone blank",
+            PartName::FlatForDome => "flat for the dome",
+            PartName::RimStrip => "rim strip",
+            PartName::BackPlate => "back plate",
+            PartName::BezelStrip => "bezel strip",
+            PartName::BezelPad => "bezel pad",
+            PartName::StoneWindow => "stone window",
+            PartName::JumpRing => "jump ring",
+        }
+    }
+
+    /// It belongs to forming the piece.
+    pub(super) fn is_formed(self) -> bool {
+        matches!(self, PartName::BandBlank | PartName::ConeBlank | PartName::FlatForDome)
+    }
+
+    /// It belongs to the stone's seat.
+    pub(super) fn is_seat(self) -> bool {
+        matches!(self, PartName::BezelStrip | PartName::BezelPad | PartName::StoneWindow)
+    }
+}
+
+impl fmt::Display for PartName {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(self.words())
+    }
+}
+
 /// A part to cut, with how its sizes were worked out.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Part {
-    pub part: String,
+    pub part: PartName,
     pub count: u32,
     pub sizes: Vec<Size>,
     pub sum: String,
@@ -28,21 +76,8 @@ pub struct Part {
 }
 
 impl Part {
-    pub(super) fn new(
-        part: impl Into<String>,
-        count: u32,
-        sum: impl Into<String>,
-        source: &'static str,
-    ) -> Self {
-        Self {
-            part: part.into(),
-            count,
-            sizes: Vec::new(),
-            sum: sum.into(),
-            source,
-            bends: Vec::new(),
-            notes: Vec::new(),
-        }
+    pub(super) fn new(part: PartName, count: u32, sum: impl Into<String>, source: &'static str) -> Self {
+        Self { part, count, sizes: Vec::new(), sum: sum.into(), source, bends: Vec::new(), notes: Vec::new() }
     }
 
     pub(super) fn size(mut self, key: &'static str, label: &'static str, value: f64) -> Self {

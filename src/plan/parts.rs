@@ -1,7 +1,7 @@
 //! The parts a piece is built from, each with its own number and its sum.
 
 use super::measured::Measured;
-use super::part::{Part, BEZEL, CUT_LONG, PRACTICE};
+use super::part::{Part, PartName, BEZEL, CUT_LONG, PRACTICE};
 use super::{formed, rings, strips};
 use crate::geom::Ring;
 use crate::job::{Bezel, Shape};
@@ -35,7 +35,7 @@ fn seat(bench: &Measured) -> Vec<Part> {
     let window = fits::bezel_window(stone, bezel.ledge.get());
     let mut parts = vec![
         Part::new(
-            "bezel strip",
+            PartName::BezelStrip,
             1,
             format!(
                 "π × ({} + {} + {}) = {}",
@@ -54,7 +54,7 @@ fn seat(bench: &Measured) -> Vec<Part> {
             units.says(length + CUT_LONG, 2)
         )),
         Part::new(
-            "bezel pad",
+            PartName::BezelPad,
             1,
             format!(
                 "outside of the bezel {} + {} + 2 × {} = {}; + 2 × {} = {} solid",
@@ -73,7 +73,7 @@ fn seat(bench: &Measured) -> Vec<Part> {
     if bezel.window && window > 0.0 {
         parts.push(
             Part::new(
-                "stone window",
+                PartName::StoneWindow,
                 1,
                 format!(
                     "{} − 2 × {} = {}",
@@ -104,7 +104,7 @@ fn shaped_seat(bezel: &Bezel, units: LengthUnit) -> Vec<Part> {
     let (pad, outside) = (size(&seat.pad), size(&seat.outside));
     let mut parts = vec![
         Part::new(
-            "bezel strip",
+            PartName::BezelStrip,
             1,
             format!(
                 "round the stone's outline let out by ({} + {}) / 2 to the middle of the wall: {}",
@@ -122,7 +122,7 @@ fn shaped_seat(bezel: &Bezel, units: LengthUnit) -> Vec<Part> {
             units.says(length + CUT_LONG, 2)
         )),
         Part::new(
-            "bezel pad",
+            PartName::BezelPad,
             1,
             format!(
                 "outside of the bezel {} × {}; + {} solid all round",
@@ -139,7 +139,7 @@ fn shaped_seat(bezel: &Bezel, units: LengthUnit) -> Vec<Part> {
         let (wide, high) = size(window);
         parts.push(
             Part::new(
-                "stone window",
+                PartName::StoneWindow,
                 1,
                 format!("the stone's outline, {} drawn in all round", units.plain(bezel.ledge.get(), 2)),
                 PRACTICE,

@@ -79,20 +79,34 @@ pub(super) fn batch(
     }
 }
 
+/// What a line of a quote is for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum QuoteKind {
+    Fact,
+    /// The price of all.
+    Price,
+    /// Left open for the pen.
+    Blank,
+}
+
+/// Where something is written in by hand.
+const BLANK: &str = "________";
+
 /// One line of a quote.
 #[derive(Debug, Clone, PartialEq)]
 pub struct QuoteLine {
+    pub kind: QuoteKind,
     pub label: String,
     pub value: String,
     pub sum: Option<String>,
 }
 
 fn line(label: &str, value: impl Into<String>) -> QuoteLine {
-    QuoteLine { label: label.into(), value: value.into(), sum: None }
+    QuoteLine { kind: QuoteKind::Fact, label: label.into(), value: value.into(), sum: None }
 }
 
 fn with_sum(label: &str, value: impl Into<String>, sum: impl Into<String>) -> QuoteLine {
-    QuoteLine { label: label.into(), value: value.into(), sum: Some(sum.into()) }
+    QuoteLine { kind: QuoteKind::Fact, label: label.into(), value: value.into(), sum: Some(sum.into()) }
 }
 
 /// "4 to 7 h, likely 5 h": hours to the half below ten, whole above, minutes when short.
@@ -322,14 +336,17 @@ pub(super) fn buyer(bench: &Measured, built: &Built, batch: &Batch) -> Vec<Quote
             format!("about {} g; left and right the same by plan", plain(2.0 * built.finished(), 1)),
         ));
     }
-    let blank = "________";
-    let price = |share: f64| batch.price.map_or(blank.to_string(), |all| money((all * share).ceil()));
-    lines.push(line(if bench.pieces > 1 { "price of all" } else { "price" }, price(1.0)));
+    let price = |kind, label: &str, share: f64| {
+        let value = batch.price.map_or(BLANK.to_string(), |all| money((all * share).ceil()));
+        QuoteLine { kind, ..line(label, value) }
+    };
+    lines.push(price(QuoteKind::Price, if bench.pieces > 1 { "price of all" } else { "price" }, 1.0));
+    let part = if batch.price.is_some() { QuoteKind::Fact } else { QuoteKind::Blank };
     if bench.job.pair && bench.pieces > 2 {
-        lines.push(line("a pair", price(2.0 / f64::from(bench.pieces))));
+        lines.push(price(part, "a pair", 2.0 / f64::from(bench.pieces)));
     } else if bench.pieces > 1 && !bench.job.pair {
-        lines.push(line("each", price(1.0 / f64::from(bench.pieces))));
+        lines.push(price(part, "each", 1.0 / f64::from(bench.pieces)));
     }
-    lines.push(line("good until, at today's metal price", blank));
+    lines.push(QuoteLine { kind: QuoteKind::Blank, ..line("good until, at today's metal price", BLANK) });
     lines
 }

@@ -2,7 +2,7 @@
 
 use super::hang::{top_hole, TopHole};
 use super::measured::Measured;
-use super::part::Part;
+use super::part::{Part, PartName};
 use crate::checks::{BenchFinding, Check, Level, Quantity, Verdict};
 use crate::job::JumpRing;
 use crate::trade::fits;
@@ -74,7 +74,7 @@ fn part(bench: &Measured, ring: &JumpRing, fit: Option<&RingFit>) -> Part {
         plain(ratio, 2)
     );
     let source = "length at the middle of the wire; inside over wire: common practice";
-    let mut part = Part::new("jump ring", ring.count, sum, source)
+    let mut part = Part::new(PartName::JumpRing, ring.count, sum, source)
         .size("length_mm", "wire for each", length)
         .size("wire_mm", "wire", wire)
         .size("inside_mm", "inside", inside)

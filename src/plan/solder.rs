@@ -2,7 +2,7 @@
 //! bench, how each seam is joined cold.
 
 use super::measured::Measured;
-use super::part::Part;
+use super::part::{Part, PartName};
 use super::strips::rim_line;
 use crate::checks::{seam_room, seam_solder, BenchFinding, Check, Level, Quantity, Verdict};
 use crate::job::{RimSits, Shape};
@@ -128,7 +128,7 @@ fn seams(bench: &Measured, parts: &[Part]) -> Vec<SolderSeam> {
         );
     }
     if build.bezel.is_some() {
-        let length = parts.iter().find(|p| p.part == "bezel strip").and_then(|p| p.get("length_mm"));
+        let length = parts.iter().find(|p| p.part == PartName::BezelStrip).and_then(|p| p.get("length_mm"));
         next(
             "bezel to the plate",
             length.unwrap_or(0.0),

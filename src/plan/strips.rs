@@ -1,7 +1,7 @@
 //! The strip that walls a plate and the plate behind it, round circles and round any outline.
 
 use super::measured::{sharp_corners, Measured};
-use super::part::{Part, CUT_LONG, PRACTICE, STRIP};
+use super::part::{Part, PartName, CUT_LONG, PRACTICE, STRIP};
 use crate::geom::{Edge, Ring};
 use crate::job::RimSits;
 use crate::trade::fits;
@@ -74,7 +74,7 @@ pub(super) fn rim(bench: &Measured) -> Option<Part> {
             )
         }
     };
-    let mut part = Part::new("rim strip", 1, sum, STRIP)
+    let mut part = Part::new(PartName::RimStrip, 1, sum, STRIP)
         .size("length_mm", "length", length)
         .size("height_mm", "height", rim.height.get())
         .size("thickness_mm", "thickness", t)
@@ -183,7 +183,7 @@ pub(super) fn back(bench: &Measured) -> Option<Part> {
             let rim_outside = across + 2.0 * rim_adds;
             let whole = rim_outside + 2.0 * overhang;
             Part::new(
-                "back plate",
+                PartName::BackPlate,
                 1,
                 format!(
                     "{outside} {} + 2 × {} = {}",
@@ -198,7 +198,7 @@ pub(super) fn back(bench: &Measured) -> Option<Part> {
         None => {
             let adds = 2.0 * (rim_adds + overhang);
             Part::new(
-                "back plate",
+                PartName::BackPlate,
                 1,
                 format!(
                     "overall {} × {}, and {} more each way",

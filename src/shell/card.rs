@@ -1,7 +1,7 @@
 //! The job card set for the terminal.
 
 use super::table::{wrapped, TextTable};
-use crate::plan::card::{CardSection, Row};
+use crate::plan::card::{CardSection, Row, TableCell};
 
 /// Widest value that gets a column of its own; a longer one runs on with its sum behind it.
 const VALUE: usize = 34;
@@ -47,7 +47,7 @@ fn block(row: &Row) -> String {
         Row::Table { head, rows } => {
             let head: Vec<&str> = head.iter().map(String::as_str).collect();
             let mut table = TextTable::new(&head);
-            rows.iter().for_each(|row| table.row(row.clone()));
+            rows.iter().for_each(|row| table.row(row.iter().map(TableCell::to_string).collect()));
             table.text(2)
         }
         Row::Fact { .. } | Row::Measure { .. } | Row::Changed { .. } => String::new(),

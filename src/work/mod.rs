@@ -3,7 +3,7 @@
 use crate::checks::{graph, verdicts, BridgeGraph, Verdict};
 use crate::error::{guarded, Error};
 use crate::job::Job;
-use crate::openings::{first_piece, open, Piece};
+use crate::openings::{open, Piece};
 use crate::outline::{outline, Outline};
 use crate::pattern::{cells, Cells};
 use crate::plan::card::findings;
@@ -50,11 +50,6 @@ pub fn celled(job: &Job, outline: &Outline) -> Result<Cells, Error> {
 /// Third step: the cells opened.
 pub fn pierced(job: &Job, outline: Outline, cells: &Cells) -> Result<Arc<Piece>, Error> {
     open(job, outline, cells).map(Arc::new).map_err(|e| e.in_file(&job.file))
-}
-
-/// Second and third step for a hand that waits: the first fit to the border that keeps what is promised, not yet the best.
-pub fn pierced_at_once(job: &Job, outline: Outline) -> Result<Arc<Piece>, Error> {
-    first_piece(job, outline).map(Arc::new).map_err(|e| e.in_file(&job.file))
 }
 
 /// Last steps, once the bridges are measured: findings and plan.

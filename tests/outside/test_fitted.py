@@ -53,6 +53,6 @@ def test_fitted_pieces(block, names, tmp_path):
             assert g_pieces == pieces_left == 1, f"{where}: the metal is in {g_pieces} pieces"
         else:
             assert len(p.openings) < 2 or "not fitted: " in said["says"] and len(said["says"]) > 50, where
-    # Most random pieces have 9 to 28 cells, and motifs among them: between 2 and 11 of a block came out fitted. What is
+    # Most random pieces have 9 to 28 cells, and motifs among them: between 5 and 13 of a block came out fitted. What is
     # promised is measured above; this only sees to it that there was something to measure.
-    assert fitted >= BLOCK // 12, f"only {fitted} of {len(pieces)} fitted"
+    assert fitted >= BLOCK // 6, f"only {fitted} of {len(pieces)} fitted"

@@ -281,6 +281,40 @@ fn who_does_not_know_the_address_finds_nothing() {
     }
 }
 
+/// Other users may list how programs were started: what the browser is started with is good once.
+#[cfg(target_os = "linux")]
+#[test]
+fn what_the_browser_is_started_with_is_good_once() {
+    use std::os::unix::fs::PermissionsExt;
+    let bench = Bench::new();
+    let (told, opener) = (bench.path("told"), bench.path("xdg-open"));
+    let script = format!("#!/bin/sh\nprintf %s \"$1\" > '{0}.new'\nmv '{0}.new' '{0}'\n", told.display());
+    fs::write(&opener, script).expect("a script");
+    fs::set_permissions(&opener, fs::Permissions::from_mode(0o755)).expect("made to run");
+    let mut command = Command::new(env!("CARGO_BIN_EXE_sawpierce"));
+    command.args(["open", "--port", "0"]);
+    command.env("PATH", format!("{}:/usr/bin:/bin", bench.path("").display()));
+    let site = Site::of(&bench, command);
+    let since = Instant::now();
+    let address = loop {
+        match fs::read_to_string(&told) {
+            Ok(address) => break address,
+            Err(_) if since.elapsed() > Duration::from_secs(20) => panic!("no browser was started"),
+            Err(_) => std::thread::sleep(Duration::from_millis(20)),
+        }
+    };
+    assert!(!address.contains(&site.token), "{address}");
+    let ticket = address.trim_end_matches('/').rsplit('/').next().expect("a ticket");
+    // A question cannot be put with it, and does not use it up.
+    let json = [("Content-Type", "application/json")];
+    assert_eq!(site.request("POST", &format!("/{ticket}/ask"), &json, b"{}").status, 404);
+    let enter = || site.request("GET", &format!("/{ticket}/"), &[], b"");
+    let first = enter();
+    assert_eq!(first.status, 303);
+    assert!(first.head.contains(&format!("Location: /{}/", site.token)), "{}", first.head);
+    assert_eq!(enter().status, 404);
+}
+
 #[test]
 fn no_path_on_disk_is_taken_from_the_browser() {
     let bench = Bench::new();

@@ -4,7 +4,7 @@
 use sawpierce::checks::{Check, Level, Verdict};
 use sawpierce::error::Error;
 use sawpierce::job::{parse, Job, NamedFiles, Settings};
-use sawpierce::plan::card::{CardStep, Row};
+use sawpierce::plan::card::{CardStep, Row, TableCell};
 use sawpierce::plan::Plan;
 use sawpierce::render::json::plan_json;
 use sawpierce::units::LengthUnit;
@@ -47,7 +47,11 @@ fn words(plan: &Plan) -> String {
             format!("{label}: was {was}, now {now} {}", sum.clone().unwrap_or_default())
         }
         Row::Tick(text) | Row::Caution(text) | Row::Note(text) => text.clone(),
-        Row::Table { head, rows } => format!("{} {}", head.join(" "), rows.concat().join(" ")),
+        Row::Table { head, rows } => format!(
+            "{} {}",
+            head.join(" "),
+            rows.concat().iter().map(TableCell::to_string).collect::<Vec<_>>().join(" ")
+        ),
     };
     let sections = plan.card.iter();
     sections
@@ -194,7 +198,7 @@ fn a_dome_that_is_not_round_grows_each_way_by_its_own_curve_and_half_a_ball_is_t
 }
 
 fn part(plan: &Plan, name: &str, key: &str) -> f64 {
-    let part = plan.parts.iter().find(|p| p.part == name).unwrap_or_else(|| panic!("no {name}"));
+    let part = plan.parts.iter().find(|p| p.part.words() == name).unwrap_or_else(|| panic!("no {name}"));
     part.get(key).unwrap_or_else(|| panic!("{name} has no {key}"))
 }
 
@@ -496,7 +500,12 @@ fn a_strip_round_the_edge_bends_in_the_middle_of_each_corner() {
     };
     let bends = |sits: &str| {
         let (_, done) = done(&text(sits));
-        done.plan.parts.iter().find(|p| p.part == "rim strip").map(|p| p.bends.clone()).unwrap_or_default()
+        done.plan
+            .parts
+            .iter()
+            .find(|p| p.part.words() == "rim strip")
+            .map(|p| p.bends.clone())
+            .unwrap_or_default()
     };
     // From the middle of a long side: half of it, then half of the arc round each corner.
     let quarter = PI / 2.0 * 0.25;

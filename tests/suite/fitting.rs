@@ -368,3 +368,16 @@ fn bricks_are_level_where_no_turn_is_typed() {
         |text: &str| done(&job(text)).piece.openings.iter().map(|o| o.ring.clone()).collect::<Vec<_>>();
     assert_eq!(rings(&left_out), rings(&typed));
 }
+
+/// Where the pitch itself gives nothing that keeps the promise, one nearly as large does, and the piece says so.
+#[test]
+fn a_pitch_that_does_not_fit_is_eased_and_told() {
+    let heart =
+        text("herringbone", 3.7, HEART, "").replace("turn = 0\n", "").replace("drill = 1.0", "drill = 0.5");
+    let piece = done(&job(&heart)).piece.clone();
+    assert!(is_fitted(&piece), "{:?}", piece.resolved.border);
+    let pitch = piece.resolved.pitch.get();
+    assert!(pitch != 3.7 && (pitch / 3.7 - 1.0).abs() <= 0.08, "{pitch}");
+    let told = |n: &String| n.contains("pitch 3.70 mm eased to") && n.contains(&format!("{pitch:.2} mm"));
+    assert!(piece.resolved.notes.iter().any(told), "{pitch}: {:?}", piece.resolved.notes);
+}

@@ -33,7 +33,7 @@ fn the_page_of_keys_is_the_key_table() {
 }
 
 fn part<'a>(parts: &'a [Part], name: &str) -> &'a Part {
-    parts.iter().find(|p| p.part == name).unwrap_or_else(|| panic!("no {name}"))
+    parts.iter().find(|p| p.part.words() == name).unwrap_or_else(|| panic!("no {name}"))
 }
 
 /// Round the ellipse with half axes a and b (Ramanujan's second formula, good to a millionth here).

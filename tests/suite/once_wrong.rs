@@ -251,7 +251,7 @@ fn a_card_of_an_inch_job_reads_inches() {
                 Row::Measure { planned, .. } => check(planned),
                 Row::Changed { was, now, .. } => [was, now].into_iter().for_each(|w| check(w)),
                 Row::Tick(w) | Row::Caution(w) | Row::Note(w) => check(w),
-                Row::Table { rows, .. } => rows.iter().flatten().for_each(|w| check(w)),
+                Row::Table { rows, .. } => rows.iter().flatten().for_each(|cell| check(&cell.to_string())),
             }
         }
     }

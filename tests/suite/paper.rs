@@ -491,7 +491,8 @@ fn strips_on_paper_have_their_length_ticks_and_spare() {
     // With a back plate: the strip alone would stand on the template's page.
     job.construction.back = Some(Back { thickness: Mm(0.7), overhang: Mm(1.0) });
     let (work, sheets) = laid(&job);
-    let length = work.plan.parts.iter().find(|p| p.part == "rim strip").and_then(|p| p.get("length_mm"));
+    let length =
+        work.plan.parts.iter().find(|p| p.part.words() == "rim strip").and_then(|p| p.get("length_mm"));
     let length = length.expect("planned");
     let page = sheets.pages.iter().find(|p| p.kind == PageKind::Parts).expect("parts");
     let texts: Vec<&str> = page.words().map(|w| w.text.as_str()).collect();

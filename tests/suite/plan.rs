@@ -59,7 +59,7 @@ fn done(text: &str) -> Done {
 }
 
 fn part<'a>(plan: &'a Plan, name: &str) -> &'a Part {
-    plan.parts.iter().find(|p| p.part == name).unwrap_or_else(|| panic!("no part {name}"))
+    plan.parts.iter().find(|p| p.part.words() == name).unwrap_or_else(|| panic!("no part {name}"))
 }
 
 #[track_caller]

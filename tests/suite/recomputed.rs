@@ -7,7 +7,7 @@ use sawpierce::checks::{Check, Level};
 use sawpierce::job::Job;
 use sawpierce::mend::{mend, Change};
 use sawpierce::paper::{lay_out, PageKind};
-use sawpierce::plan::card::{class, CardSection, Course, Row};
+use sawpierce::plan::card::{class, CardSection, Course, Row, TableCell};
 use sawpierce::plan::{sums, Plan};
 use sawpierce::trade;
 use sawpierce::units::{LengthUnit, Mm};
@@ -107,7 +107,7 @@ fn made(text: &str) -> (Job, Work) {
 }
 
 fn part(plan: &Plan, name: &str, key: &str) -> f64 {
-    let part = plan.parts.iter().find(|p| p.part == name).unwrap_or_else(|| panic!("no {name}"));
+    let part = plan.parts.iter().find(|p| p.part.words() == name).unwrap_or_else(|| panic!("no {name}"));
     part.get(key).unwrap_or_else(|| panic!("{name} has no {key}"))
 }
 
@@ -118,7 +118,11 @@ fn lines(of: &[CardSection]) -> String {
         Row::Measure { label, planned, .. } => format!("{label}: {planned}"),
         Row::Changed { label, was, now, .. } => format!("{label}: was {was}, now {now}"),
         Row::Tick(text) | Row::Caution(text) | Row::Note(text) => text.clone(),
-        Row::Table { rows, .. } => rows.iter().map(|r| r.join(" ")).collect::<Vec<_>>().join("\n"),
+        Row::Table { rows, .. } => rows
+            .iter()
+            .map(|r| r.iter().map(TableCell::to_string).collect::<Vec<_>>().join(" "))
+            .collect::<Vec<_>>()
+            .join("\n"),
     };
     of.iter().flat_map(|s| s.all().map(row)).collect::<Vec<_>>().join("\n")
 }

@@ -173,6 +173,13 @@ pub(super) const SECTIONS: &[Section] = &[
                 "what stands in the middle; best: whatever leaves most whole openings",
             ),
             row(
+                "at",
+                ValueKind::Place(PLACE),
+                "[1.5, 0]",
+                Usual::Nothing("in the middle of the piece, or a little beside it where it fits the border better"),
+                "where the pattern's middle lies",
+            ),
+            row(
                 "at_border",
                 ValueKind::Word(&["fit", "trim", "whole", "join", "ease"]),
                 "\"fit\"",

@@ -217,7 +217,7 @@ impl Laying<'_> {
         let tiling = Tiling::of(pattern);
         let kinds: Vec<Ring> = pattern.shapes.iter().map(|s| s.ring.scaled(size).rotated(turn)).collect();
         let starts = super::periodic::starts(pattern, job.pattern.centre);
-        let typed = job.pattern.centre != CentreChoice::Best;
+        let typed = job.pattern.centre != CentreChoice::Best || job.pattern.at.is_some();
         let cell = tiling.mean_area() * size * size;
         let mut left: Vec<(Point, String)> = Vec::new();
         let mut parts: Vec<Vec<Fit>> = Vec::new();
@@ -233,7 +233,7 @@ impl Laying<'_> {
                 size,
                 turn,
                 starts: &starts,
-                middle: if typed { Point::ORIGIN } else { field.middle },
+                middle: if typed { job.pattern.at.unwrap_or(Point::ORIGIN) } else { field.middle },
                 typed,
                 bridge: job.pattern.bridge.get(),
                 least: job.saw.drill.get() + DRILL_CLEARANCE,

@@ -13,8 +13,11 @@ use super::{Effort, SUITS};
 const LOOKED_AT: usize = 5;
 const LOOKED_AT_MOST: usize = 16;
 const BENT: usize = 3;
-/// Places that are looked at for a first good one.
-const GLANCED_AT: usize = 10;
+/// Places that are looked at for a first good one: so many, and of so many cells in all; and most cells of a piece that is
+/// bent when none was good at a glance.
+const GLANCED_AT: f64 = 10.0;
+const GLANCED_CELLS: f64 = 2400.0;
+const FEW: f64 = 150.0;
 /// A score at a glance that bending may still make good.
 const WITHIN_REACH: f64 = 1.6;
 /// With more cells than this only one place is looked at and none is mended: one row among many is hardly seen.
@@ -53,15 +56,15 @@ pub(super) fn search(ask: &FitRequest, sought: Sought) -> Vec<Fit> {
 fn first(ask: &FitRequest, own: &[CellShape]) -> Vec<Fit> {
     let kept = of_field(ask.field, ask.middle);
     let mut seen = Vec::new();
-    for t in symmetric_places(ask, &kept).into_iter().take(GLANCED_AT).filter_map(|place| Try::at(ask, place))
-    {
+    let most = (GLANCED_CELLS / ask.cells()).clamp(2.0, GLANCED_AT) as usize;
+    for t in symmetric_places(ask, &kept).into_iter().take(most).filter_map(|place| Try::at(ask, place)) {
         let Some(fit) = glance(ask, &t, own) else { continue };
         if fit.is_good(ask) {
             return vec![Fit { group: exact(t.group), ..fit }];
         }
         seen.push((fit.judged.score, t));
     }
-    seen.retain(|(score, _)| *score <= WITHIN_REACH);
+    seen.retain(|(score, _)| *score <= WITHIN_REACH && ask.cells() <= FEW);
     bent(ask, seen, own).into_iter().map(|(t, fit)| Fit { group: exact(t.group), ..fit }).collect()
 }
 

@@ -4,13 +4,9 @@ use super::super::measured::Measured;
 use super::super::solder::PALLION_EVERY;
 use super::super::Plan;
 use super::safety::{dust, fume};
-use super::{CardSection, CardStep, Hazard, Row};
+use super::{CardSection, CardStep, Hazard, Row, TableCell};
 use crate::job::Shape;
 use crate::units::{heat, heat_apart};
-
-/// Names of parts that belong to forming and to the stone; the rest are cut with the strips.
-const FORMED: [&str; 3] = ["band blank", "cone blank", "flat for the dome"];
-const STONE: [&str; 3] = ["bezel strip", "bezel pad", "stone window"];
 
 fn bent(bench: &Measured) -> bool {
     matches!(bench.job.outline.shape, Shape::Band { .. } | Shape::Cone { .. })
@@ -18,7 +14,7 @@ fn bent(bench: &Measured) -> bool {
 
 pub(super) fn form(bench: &Measured, plan: &Plan) -> CardSection {
     let mut s = CardSection::new(CardStep::Form);
-    for part in plan.parts.iter().filter(|p| FORMED.contains(&p.part.as_str())) {
+    for part in plan.parts.iter().filter(|p| p.part.is_formed()) {
         s.part(part, bench.job.units);
     }
     if s.rows.is_empty() {
@@ -42,8 +38,7 @@ pub(super) fn form(bench: &Measured, plan: &Plan) -> CardSection {
 
 pub(super) fn parts(bench: &Measured, plan: &Plan) -> CardSection {
     let mut s = CardSection::new(CardStep::Parts);
-    let rest = |name: &str| !FORMED.contains(&name) && !STONE.contains(&name);
-    for part in plan.parts.iter().filter(|p| rest(&p.part)) {
+    for part in plan.parts.iter().filter(|p| !p.part.is_formed() && !p.part.is_seat()) {
         s.part(part, bench.job.units);
         if let Some(size) = part.sizes.first() {
             s.measure(format!("{}: {}", part.part, size.label), bench.mm(size.value));
@@ -75,7 +70,7 @@ pub(super) fn solder(bench: &Measured, plan: &Plan) -> CardSection {
         .iter()
         .enumerate()
         .map(|(i, step)| {
-            vec![
+            [
                 (i + 1).to_string(),
                 step.seam.clone(),
                 bench.job.units.says(step.length, 1),
@@ -83,6 +78,8 @@ pub(super) fn solder(bench: &Measured, plan: &Plan) -> CardSection {
                 step.room.map_or("not known".into(), heat_apart),
                 step.pallions.to_string(),
             ]
+            .map(TableCell::from)
+            .into()
         })
         .collect();
     s.rows.push(Row::Table {
@@ -129,7 +126,7 @@ pub(super) fn clean(bench: &Measured) -> CardSection {
 
 pub(super) fn stone(bench: &Measured, plan: &Plan) -> CardSection {
     let mut s = CardSection::new(CardStep::Stone);
-    for part in plan.parts.iter().filter(|p| STONE.contains(&p.part.as_str())) {
+    for part in plan.parts.iter().filter(|p| p.part.is_seat()) {
         s.part(part, bench.job.units);
     }
     if bench.job.construction.bezel.is_some() && !bench.job.sheet.metal.joined_cold() {

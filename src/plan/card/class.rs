@@ -6,7 +6,7 @@ use super::super::saw::drills;
 use super::super::sheet::buying;
 use super::super::time::{blades, Spread};
 use super::super::Plan;
-use super::{CardSection, CardStep, Row, FIRST, SAFETY};
+use super::{CardSection, CardStep, Row, TableCell, FIRST, SAFETY};
 use crate::job::Job;
 use crate::openings::Piece;
 use crate::units::{plain, short};
@@ -124,10 +124,11 @@ fn register(courses: &[Course], total: usize) -> CardSection {
     }
     let pieces = courses.iter().flat_map(|c| (0..c.templates).map(|_| c.job.title.as_str()));
     let rows = pieces.take(total).enumerate().map(|(i, title)| {
-        let line = |letters: usize| "_".repeat(letters);
-        let mut row = vec![(i + 1).to_string(), line(if titled { 26 } else { 40 }), line(12), line(10)];
+        let name = TableCell::Open(if titled { 26 } else { 40 });
+        let mut row =
+            vec![TableCell::Text((i + 1).to_string()), name, TableCell::Open(12), TableCell::Open(10)];
         if titled {
-            row.insert(1, title.to_string());
+            row.insert(1, TableCell::Text(title.to_string()));
         }
         row
     });

@@ -6,7 +6,7 @@ use super::super::quote::{hours, over_all, pieces};
 use super::super::saw::drill_size;
 use super::super::{Plan, Weights};
 use super::safety::{dust, onto_metal, FIRST};
-use super::{CardSection, CardStep, Hazard, Row};
+use super::{CardSection, CardStep, Hazard, Row, TableCell};
 use crate::checks::{Bridge, BridgeGraph, Side};
 use crate::job::{LengthUnit, Temper};
 use crate::trade::{models, nearest_gauge, Gauge};
@@ -172,13 +172,15 @@ pub(super) fn drill(bench: &Measured, plan: &Plan) -> CardSection {
         .drills
         .iter()
         .map(|d| {
-            vec![
+            [
                 drill_size(bench.job.units, d.diameter),
                 d.holes.to_string(),
                 d.what().to_string(),
                 format!("{} to {}", round_hundred(d.speed[0]), round_hundred(d.speed[1])),
                 d.spares.to_string(),
             ]
+            .map(TableCell::from)
+            .into()
         })
         .collect();
     s.rows.push(Row::Table {

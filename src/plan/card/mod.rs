@@ -101,8 +101,31 @@ pub enum Row {
     Note(String),
     Table {
         head: Vec<String>,
-        rows: Vec<Vec<String>>,
+        rows: Vec<Vec<TableCell>>,
     },
+}
+
+/// A cell of a table.
+#[derive(Debug, Clone, PartialEq)]
+pub enum TableCell {
+    Text(String),
+    /// Left open for the pencil, so many letters wide.
+    Open(usize),
+}
+
+impl From<String> for TableCell {
+    fn from(text: String) -> Self {
+        Self::Text(text)
+    }
+}
+
+impl fmt::Display for TableCell {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            TableCell::Text(text) => f.write_str(text),
+            TableCell::Open(letters) => f.write_str(&"_".repeat(*letters)),
+        }
+    }
 }
 
 mod building;
@@ -122,6 +145,7 @@ use super::quote::QuoteLine;
 use super::Plan;
 use crate::checks::BridgeGraph;
 use crate::units::{plain, LengthUnit};
+use std::fmt;
 
 impl CardSection {
     fn new(step: CardStep) -> Self {
@@ -189,7 +213,7 @@ impl CardSection {
     /// A part with its sizes, changed ones marked, and its notes.
     fn part(&mut self, part: &Part, units: LengthUnit) {
         let name =
-            if part.count > 1 { format!("{} × {}", part.count, part.part) } else { part.part.clone() };
+            if part.count > 1 { format!("{} × {}", part.count, part.part) } else { part.part.to_string() };
         for (i, size) in part.sizes.iter().enumerate() {
             let show = |value: f64| match size.key {
                 key if key.ends_with("_mm") => units.says(value, 2),

@@ -303,7 +303,7 @@ fn order<S: Serializer>(turns: &[Turn], out: S) -> Result<S::Ok, S::Error> {
 
 fn part(p: &Part) -> Value {
     let mut out = Map::new();
-    out.insert("part".into(), json!(p.part));
+    out.insert("part".into(), json!(p.part.words()));
     out.insert("count".into(), json!(p.count));
     let mut was = Map::new();
     for size in &p.sizes {

@@ -1,6 +1,8 @@
 //! Who may ask: only this machine's own browser, on the page's own address. Everything else is turned away before a word
 //! of it is read.
 
+use std::sync::{Mutex, PoisonError};
+use std::time::{Duration, Instant};
 use tiny_http::{Header, Method, Request};
 
 /// The largest question, bytes: a job with the files it names. Larger would let a page fill the memory.
@@ -49,6 +51,29 @@ pub(super) enum Asked {
     File(String),
     /// A file of the page.
     Part(String),
+    /// The page itself, by the ticket that the browser was started with.
+    Entry,
+}
+
+/// An address that is good once and not for long. A browser is started with it, since every user of a shared machine may
+/// list what programs were started with; the lasting address is only ever told to the browser that came first.
+pub(super) struct Ticket(Mutex<Option<(String, Instant)>>);
+
+/// A browser that is started for the first time after a while needs a few seconds; later than this nobody comes any more.
+const TICKET_LASTS: Duration = Duration::from_secs(60);
+
+impl Ticket {
+    pub(super) fn new(name: Option<String>) -> Self {
+        Self(Mutex::new(name.map(|name| (name, Instant::now()))))
+    }
+
+    /// Whether this is it. It is used up then.
+    fn taken(&self, given: &str) -> bool {
+        let mut left = self.0.lock().unwrap_or_else(PoisonError::into_inner);
+        let good =
+            |(name, since): &mut (String, Instant)| same(given, name) && since.elapsed() < TICKET_LASTS;
+        left.take_if(good).is_some()
+    }
 }
 
 /// The values of a header; a second one of the same name is as telling as the first.
@@ -56,8 +81,8 @@ fn values<'r>(headers: &'r [Header], name: &'static str) -> impl Iterator<Item =
     headers.iter().filter(move |h| h.field.equiv(name)).map(|h| h.value.as_str())
 }
 
-/// Lets a request in or turns it away. `port` and `token` are the page's.
-pub(super) fn admit(request: &Request, port: u16, token: &str) -> Result<Asked, Refusal> {
+/// Lets a request in or turns it away. `port`, `token` and `ticket` are the page's.
+pub(super) fn admit(request: &Request, port: u16, token: &str, ticket: &Ticket) -> Result<Asked, Refusal> {
     let headers = request.headers();
     let hosts = [format!("127.0.0.1:{port}"), format!("localhost:{port}")];
     let mut named = values(headers, "Host").peekable();
@@ -77,7 +102,8 @@ pub(super) fn admit(request: &Request, port: u16, token: &str) -> Result<Asked, 
     let rest = path.strip_prefix('/').and_then(|path| path.split_once('/'));
     let (given, rest) = rest.ok_or(Refusal::Token)?;
     if !same(given, token) {
-        return Err(Refusal::Token);
+        let enters = *request.method() == Method::Get && rest.is_empty() && ticket.taken(given);
+        return if enters { Ok(Asked::Entry) } else { Err(Refusal::Token) };
     }
     match (request.method(), rest) {
         (Method::Post, "ask") => question(request).map(|()| Asked::Question),

@@ -64,11 +64,13 @@ pub(super) fn open(asked: &OpenArgs) -> Result<Outcome, Error> {
     let token = token()?;
     let address = format!("http://127.0.0.1:{port}/{token}/");
     say::answer(&format!("{address}\n"))?;
-    if !asked.no_browser {
-        show(&address);
+    let ticket = if asked.no_browser { None } else { Some(self::token()?) };
+    if let Some(ticket) = &ticket {
+        show(&format!("http://127.0.0.1:{port}/{ticket}/"));
     }
     let parts = parts::Parts::new(asked.page_dir.clone());
-    server::serve(listener, server::Site { port, token, parts, room: Room::new(bench, keeper) })?;
+    let ticket = guard::Ticket::new(ticket);
+    server::serve(listener, server::Site { port, token, ticket, parts, room: Room::new(bench, keeper) })?;
     Ok(Outcome::Good)
 }
 

@@ -1,6 +1,6 @@
 //! Answers over HTTP, each in a thread of its own.
 
-use super::guard::{admit, Asked, Refusal, LARGEST};
+use super::guard::{admit, Asked, Refusal, Ticket, LARGEST};
 use super::own;
 use super::parts::Parts;
 use super::room::Room;
@@ -35,6 +35,7 @@ const POLICY: &str =
 pub(super) struct Site {
     pub(super) port: u16,
     pub(super) token: String,
+    pub(super) ticket: Ticket,
     pub(super) parts: Parts,
     pub(super) room: Room,
 }
@@ -88,7 +89,7 @@ fn answer(site: &Site, mut request: Request) {
 }
 
 fn reply(site: &Site, request: &mut Request) -> Result<Reply, Refusal> {
-    Ok(match admit(request, site.port, &site.token)? {
+    Ok(match admit(request, site.port, &site.token, &site.ticket)? {
         Asked::Question => {
             let mut bytes = Vec::new();
             let read = request.as_reader().take(LARGEST as u64 + 1).read_to_end(&mut bytes);
@@ -107,6 +108,10 @@ fn reply(site: &Site, request: &mut Request) -> Result<Reply, Refusal> {
             }
             Err(error) => said(error.to_string().into_bytes(), "text/plain; charset=utf-8", 409),
         },
+        Asked::Entry => {
+            let page = format!("/{}/", site.token);
+            with(said(Vec::new(), "text/plain; charset=utf-8", 303), "Location", &page)
+        }
         Asked::Part(path) => {
             let (mime, bytes) = site.parts.find(&path).ok_or(Refusal::Nothing)?;
             said(bytes, mime, 200)
