@@ -2,11 +2,10 @@
 
 use super::taken::{bridge_of, pierceable};
 use super::{LeftSolid, Opening};
-use crate::geom::{boolean, box_distance2, BooleanOp, Boundary, Point, Rect, Region, Ring};
+use crate::geom::{boolean, box_distance2, BooleanOp, Boundary, Rect, Region, Ring};
 use crate::job::Job;
 use crate::outline::Outline;
 use crate::pattern::Laid;
-use std::collections::BTreeMap;
 
 /// Two cells share an edge when they have at least this much of it in common, mm.
 const SHARED: f64 = 1e-3;
@@ -17,8 +16,6 @@ const NECK: f64 = 0.9;
 const STEPS: usize = 60;
 /// The field is looked at this far about the cells, mm: any width does.
 const ABOUT: f64 = 1.0;
-/// Sides of the squares the field is cut into, in largest cells. Larger leaves more edge in each, smaller makes more of them.
-const SQUARE: f64 = 8.0;
 
 /// Joins each small cell to the opened neighbour it shares most edge with. What could not be joined stays in `small`.
 pub(super) fn join_small(
@@ -39,9 +36,6 @@ pub(super) fn join_small(
     boxes.sort_by_key(|(c, _)| *c);
     boxes.dedup_by_key(|(c, _)| *c);
 
-    let largest = boxes.iter().map(|(_, b)| b.width().max(b.height())).fold(0.0, f64::max);
-    let mut squares = FieldSquares::new(&outline.field, largest);
-
     // Cells that grow together, by the opened cell they are joined to.
     let mut groups: Vec<(usize, Vec<(usize, LeftSolid)>)> = Vec::new();
     let mut alone = Vec::new();
@@ -54,7 +48,7 @@ pub(super) fn join_small(
         let bounds = ring.bounds();
         let touches = |(_, b): &&(usize, Rect)| box_distance2(*b, bounds) < SHARED * SHARED;
         let near: Vec<&(usize, Rect)> = boxes.iter().filter(touches).collect();
-        let field = squares.about(near.iter().fold(bounds, |all, (_, b)| all.union(*b)));
+        let field = field_about(outline, near.iter().fold(bounds, |all, (_, b)| all.union(*b)));
         let inside = within(&ring, &field);
         let mut best: Option<(f64, usize)> = None;
         for &&(other, _) in &near {
@@ -75,7 +69,7 @@ pub(super) fn join_small(
         let bridge = bridge_of(job, laid, &laid.cells[to]);
         let cells: Vec<Ring> = with.iter().map(|(c, _)| *c).chain([to]).map(raw).collect();
         let over_all = cells.iter().map(Ring::bounds).reduce(|a, b| a.union(b)).unwrap_or_default();
-        let field = squares.about(over_all);
+        let field = field_about(outline, over_all);
         let opening = joined(job, &field, bridge, &cells);
         let missed = |(c, _): &(usize, LeftSolid)| {
             opening.as_ref().is_none_or(|o| !takes_most(&o.ring, &raw(*c), bridge, &field))
@@ -93,36 +87,10 @@ pub(super) fn join_small(
     *small = alone;
 }
 
-/// The field in squares, each cut out when it is first asked for: what lies about some cells is cut from the square they
-/// lie in and not from the whole field, whose edge is long.
-struct FieldSquares<'a> {
-    field: &'a [Region],
-    /// mm.
-    side: f64,
-    cut: BTreeMap<(i64, i64), Vec<Region>>,
-}
-
-impl<'a> FieldSquares<'a> {
-    fn new(field: &'a [Region], largest_cell: f64) -> Self {
-        Self { field, side: SQUARE * largest_cell.max(ABOUT), cut: BTreeMap::new() }
-    }
-
-    /// What of the field lies about some cells: cutting them to it costs no more than they need.
-    fn about(&mut self, cells: Rect) -> Vec<Region> {
-        let about = cells.inflate(ABOUT, ABOUT);
-        let (x, y) = ((about.center().x / self.side).floor(), (about.center().y / self.side).floor());
-        let corner = Point::new(x * self.side, y * self.side);
-        let square = Rect::from_origin_size(corner, (self.side, self.side)).inflate(self.side, self.side);
-        if !square.contains_rect(about) {
-            return inside(self.field, about);
-        }
-        let field = self.field;
-        inside(self.cut.entry((x as i64, y as i64)).or_insert_with(|| inside(field, square)), about)
-    }
-}
-
-fn inside(field: &[Region], rect: Rect) -> Vec<Region> {
-    boolean(field, BooleanOp::Intersection, &[Region::new(Ring::rectangle(rect), Vec::new())])
+/// What of the field lies about some cells: cutting them to it costs no more than they need.
+fn field_about(outline: &Outline, cells: Rect) -> Vec<Region> {
+    let about = Ring::rectangle(cells.inflate(ABOUT, ABOUT));
+    boolean(&outline.field, BooleanOp::Intersection, &[Region::new(about, Vec::new())])
 }
 
 fn within(cell: &Ring, field: &[Region]) -> Vec<Region> {
@@ -178,7 +146,7 @@ fn joined(job: &Job, field: &[Region], bridge: f64, cells: &[Ring]) -> Option<Op
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::geom::{inscribed_circle, Vertex};
+    use crate::geom::{inscribed_circle, Point, Vertex};
 
     fn necked(ring: &Ring) -> bool {
         has_neck(ring, 2.0 * inscribed_circle(ring).radius)
