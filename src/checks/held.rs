@@ -9,6 +9,7 @@ use crate::geom::{inscribed_circle, ClosestPoints, Edge, Point, Ring, Vertex};
 use crate::job::Job;
 use crate::openings::Piece;
 use crate::units::Mm;
+use std::collections::BTreeMap;
 
 /// Parts are looked for behind necks up to this many times the least bridge, finished. Larger calls wide metal a neck,
 /// smaller passes over parts that a slip of the saw sets free (estimate).
@@ -38,10 +39,17 @@ pub struct HeldByOne {
 pub fn held_by_one(job: &Job, piece: &Piece) -> Vec<HeldByOne> {
     let both_sides = 2.0 * job.saw.clean_up.get();
     let widest_neck = NARROW * bridge_limit(job).mm + both_sides;
-    let openings = piece.openings.iter().map(|o| (Side::Opening(o.n), &o.ring));
-    let windows = piece.outline.windows.iter().zip(1..).map(|(w, n)| (Side::Window(n), &w.ring));
+    // Openings of one shape all go round a part, or none does.
+    let mut known: BTreeMap<u32, bool> = BTreeMap::new();
+    let openings = piece.openings.iter().filter(|o| match o.shape {
+        Some(shape) => *known.entry(shape).or_insert_with(|| goes_round(&o.ring)),
+        None => goes_round(&o.ring),
+    });
+    let openings = openings.map(|o| (Side::Opening(o.n), &o.ring));
+    let windows = piece.outline.windows.iter().zip(1..).filter(|(w, _)| goes_round(&w.ring));
+    let windows = windows.map(|(w, n)| (Side::Window(n), &w.ring));
     let mut all = Vec::new();
-    for (inside, ring) in openings.chain(windows).filter(|(_, ring)| goes_round(ring)) {
+    for (inside, ring) in openings.chain(windows) {
         for island in ring.pockets(widest_neck / 2.0) {
             let Some((neck, part)) = neck(ring, inscribed_circle(&island).at) else { continue };
             all.push(HeldByOne {

@@ -1,7 +1,6 @@
 //! Parallel (or concentric) edges of a ring: the medial axis between them has constant clearance, many circles fit as well, and
 //! the drill goes in the middle.
 
-use super::distance::signed_distance;
 use super::Edge;
 use kurbo::{Point, Vec2};
 
@@ -16,6 +15,10 @@ const SIDE_BY_SIDE: f64 = NEAR / 10.0;
 const STEPS: usize = 120;
 /// So many of them are passed over at first: a stretch that is deep is mostly a long one.
 const STRIDE: usize = 8;
+
+/// An edge farther from a medial segment than the depth sought and this, mm, is in nobody's way: far over rounding, far below what
+/// is looked for. Larger only asks more edges.
+const CLEAR: f64 = 1e-6;
 
 /// Two edges that are parallel or concentric: nothing between them is deeper than half their
 /// distance, and all along the medial segment it is that deep.
@@ -111,8 +114,16 @@ impl ParallelEdges {
 
     /// The middle of the longest stretch of the segment that is as deep as it can be.
     pub(super) fn middle_of_the_deep(&self, edges: &[Edge]) -> Option<Point> {
-        let deep =
-            |k: usize| signed_distance(edges, self.middle.point(k as f64 / STEPS as f64)) >= self.half - NEAR;
+        let least = self.half - NEAR;
+        // Edges that stay clear of the whole segment need not be asked at every step: the two edges themselves, and most others.
+        let in_the_way: Vec<&Edge> =
+            edges.iter().filter(|e| e.closest(&self.middle).distance < least + CLEAR).collect();
+        // A point of the segment lies inside: its side of either edge is the ring's own, and nothing comes between unless it is
+        // near. Whoever takes the place found measures it once more.
+        let deep = |k: usize| {
+            let at = self.middle.point(k as f64 / STEPS as f64);
+            in_the_way.iter().all(|e| (e.nearest(at) - at).hypot2().sqrt() >= least)
+        };
         let (start, end) = [STRIDE, 1].into_iter().find_map(|stride| longest_run(stride, deep))?;
         Some(self.middle.point((start + end) as f64 / (2 * STEPS) as f64))
     }

@@ -154,7 +154,10 @@ impl Ring {
 
     /// The box that holds it.
     pub fn bounds(&self) -> Rect {
-        self.edges().skip(1).fold(self.edge(0).bounds(), |b, e| b.union(e.bounds()))
+        let first = self.vertices()[0].at;
+        let vertices = self.vertices().iter().fold(Rect::from_points(first, first), |b, v| b.union_pt(v.at));
+        let arcs = self.edges().filter(|e| matches!(e, Edge::Arc { .. }));
+        arcs.fold(vertices, |b, e| b.union(e.bounds()))
     }
 
     /// The same elsewhere.

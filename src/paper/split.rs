@@ -46,11 +46,15 @@ pub(super) fn pages(items: &[(&Job, &Work)], arts: &[Art]) -> Split {
             let (plan, explained) = key_plan(job, work, art, (&tiling, &joins), !split.legend);
             split.pages.extend(plan);
             split.legend |= explained;
+            let boxes: Vec<Rect> = art.marks.iter().map(Mark::bounds).collect();
+            let title = super::letters::shorten(&job.title, 7.0, false, 40.0);
+            let title = format!("{title}, job {}", number::job_number(job, work));
+            let art = SplitArt { art, boxes, title };
             for row in 0..tiling.rows() {
                 for column in 0..tiling.columns() {
                     split.pages.push(tile(
-                        (*job, *work),
-                        art,
+                        job,
+                        &art,
                         &tiling,
                         &joins,
                         (column, row),
@@ -63,9 +67,18 @@ pub(super) fn pages(items: &[(&Job, &Work)], arts: &[Art]) -> Split {
     split
 }
 
+/// A template to be split, with what every page of it asks for.
+struct SplitArt<'a> {
+    art: &'a Art,
+    /// The box of each of its marks.
+    boxes: Vec<Rect>,
+    /// Title and number of the job.
+    title: String,
+}
+
 fn tile(
-    (job, work): (&Job, &Work),
-    art: &Art,
+    job: &Job,
+    SplitArt { art, boxes, title }: &SplitArt,
     tiling: &PageTiling,
     joins: &[Join],
     (column, row): (usize, usize),
@@ -79,8 +92,7 @@ fn tile(
     page.window = Some(window);
     page.alone = alone;
     page.copies.push(CopyAt { k, place: art.place.shifted(by) });
-    for mark in &art.marks {
-        let b = mark.bounds();
+    for (mark, b) in art.marks.iter().zip(boxes.iter().copied()) {
         let seen = if mark.group == Group::Words { view.contains_rect(b) } else { b.overlaps(view) };
         // The outline is always there, whole, so that every page holds the same closed line.
         if seen || mark.group == Group::Outline {
@@ -113,9 +125,7 @@ fn tile(
     page.marks.push(Mark::words(name));
     page.folio = Some(Point::new(room.x1, room.y1 - 0.6));
     header::bars(&mut page, room, (room.y0, header::PAGE_NUMBER), job.units);
-    let title = super::letters::shorten(&job.title, 7.0, false, 40.0);
-    let title = format!("{title}, job {}", number::job_number(job, work));
-    let mut lines = vec![Words::new(title, Point::new(left - 3.0, room.y1 - 4.0), 7.0).end()];
+    let mut lines = vec![Words::new(title.as_str(), Point::new(left - 3.0, room.y1 - 4.0), 7.0).end()];
     if !cuts.is_empty() {
         let text = format!("cut: {}", cuts.join(", "));
         lines.push(Words::new(text, Point::new(room.x1 - header::PAGE_NUMBER, room.y1 - 0.6), 6.0).end());

@@ -98,8 +98,8 @@ pub(super) fn tiling(paper: &PaperSpec, work: &Work, art: &Art) -> Option<PageTi
         .iter()
         .map(|b| Rect::from_points(art.place.point(b.at[0]), art.place.point(b.at[1])))
         .collect();
-    let across: Vec<(f64, f64)> = bridges.iter().map(|b| (b.x0, b.x1)).collect();
-    let down: Vec<(f64, f64)> = bridges.iter().map(|b| (b.y0, b.y1)).collect();
+    let across = Reaches::of(bridges.iter().map(|b| (b.x0, b.x1)));
+    let down = Reaches::of(bridges.iter().map(|b| (b.y0, b.y1)));
     let ends = (
         ends((need.x0, need.x1), window.0, columns, &across),
         ends((need.y0, need.y1), window.1, rows, &down),
@@ -107,14 +107,35 @@ pub(super) fn tiling(paper: &PaperSpec, work: &Work, art: &Art) -> Option<PageTi
     Some(PageTiling { size, window, ends })
 }
 
+/// From where to where the narrowest place of each bridge reaches along one direction: all beginnings and all ends, sorted.
+struct Reaches {
+    from: Vec<f64>,
+    to: Vec<f64>,
+}
+
+impl Reaches {
+    fn of(reaches: impl Iterator<Item = (f64, f64)>) -> Reaches {
+        let (mut from, mut to): (Vec<f64>, Vec<f64>) = reaches.unzip();
+        from.sort_by(f64::total_cmp);
+        to.sort_by(f64::total_cmp);
+        Reaches { from, to }
+    }
+
+    /// How many a join goes through: those begun before it less those ended.
+    fn met(&self, join: f64) -> usize {
+        let begun = self.from.partition_point(|a| *a - NEAR < join);
+        begun - self.to.partition_point(|b| *b + NEAR <= join)
+    }
+}
+
 /// Where the pages end along one direction. Spread evenly, then each join on its own moved within its share of the
-/// slack to where it meets the fewest bridges; `bridges` holds from where to where each narrowest place reaches.
-fn ends((from, to): (f64, f64), window: f64, count: usize, bridges: &[(f64, f64)]) -> Vec<f64> {
+/// slack to where it meets the fewest bridges.
+fn ends((from, to): (f64, f64), window: f64, count: usize, bridges: &Reaches) -> Vec<f64> {
     let step = window - OVERLAP;
     let slack = step * count as f64 + OVERLAP - (to - from);
     // Shares: the first page's margin, every overlap, the last page's margin.
     let share = slack.max(0.0) / (count + 1) as f64;
-    let met = |join: f64| bridges.iter().filter(|(a, b)| *a - NEAR < join && join < *b + NEAR).count();
+    let met = |join: f64| bridges.met(join);
     let mut ends: Vec<f64> = Vec::new();
     for i in 0..count {
         let even = from - share + window + (step - share) * i as f64;

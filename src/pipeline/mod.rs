@@ -106,9 +106,7 @@ impl Product {
     /// The plan of job `i` as JSON text, with the names of the files written with it; `None` if there is no such job.
     pub fn json(&self, i: usize, files: &[String]) -> Option<String> {
         let (job, work) = (self.jobs.get(i)?, self.works.get(i)?);
-        let mut value = json::plan_json(job, work, self.sheets.pages.len(), false);
-        value["files"] = files.into();
-        Some(format!("{value:#}\n"))
+        Some(json::plan_text(job, work, self.sheets.pages.len(), files))
     }
 
     /// The bridge map of job `i`, as SVG and as a picture of `dpi` dots to the inch, which is `None` if too large to hold;

@@ -1,9 +1,11 @@
 //! The cuts in order: openings by their numbers, windows after them, the outer edge last; where each is entered and
 //! which way it goes.
 
-use super::measured::{sharp_corners, Measured};
+use super::measured::Measured;
 use crate::geom::{Point, Ring};
+use crate::openings::corners_of;
 use crate::trade::models::left_in_corner;
+use std::collections::BTreeMap;
 
 /// Distances this near to each other, mm (mm2 for their squares), are the same. Larger would pass over the nearest corner, smaller would let
 /// the last digit choose.
@@ -37,37 +39,51 @@ pub struct Turn {
 /// The cuts in order.
 pub(super) fn order(bench: &Measured) -> Vec<Turn> {
     let piece = bench.piece;
-    let openings = piece.openings.iter();
-    let mut turns: Vec<Turn> =
-        openings.map(|o| turn(bench, Cut::Opening(o.n), &o.ring, o.drill_at)).collect();
+    let mut turns: Vec<Turn> = Vec::with_capacity(piece.openings.len() + piece.outline.windows.len() + 1);
+    // Openings of one shape have the same corners.
+    let mut known: BTreeMap<u32, Vec<(usize, f64)>> = BTreeMap::new();
+    for o in &piece.openings {
+        let own;
+        let corners = match o.shape {
+            Some(shape) => known.entry(shape).or_insert_with(|| corners_of(&o.ring)),
+            None => {
+                own = corners_of(&o.ring);
+                &own
+            }
+        };
+        turns.push(turn(bench, Cut::Opening(o.n), (&o.ring, corners), o.drill_at));
+    }
     // Small before large: each window takes a wall of stiffness with it.
     let mut windows: Vec<usize> = (0..piece.outline.windows.len()).collect();
     let area = |w: &usize| piece.outline.windows[*w].ring.area().abs();
     windows.sort_by(|a, b| area(a).total_cmp(&area(b)).then(a.cmp(b)));
     for w in windows {
         let window = &piece.outline.windows[w];
-        turns.push(turn(bench, Cut::Window(w + 1), &window.ring, window.drill_at));
+        let line = (&window.ring, &corners_of(&window.ring)[..]);
+        turns.push(turn(bench, Cut::Window(w + 1), line, window.drill_at));
     }
     // From outside, the waste on the other hand: start at the foot, where the hold-down is not.
     let edge = &piece.outline.edge;
     let bounds = edge.bounds();
     let foot = Point::new(bounds.center().x, bounds.y0 - 1.0);
-    let mut last = turn(bench, Cut::Outline, edge, foot);
+    let mut last = turn(bench, Cut::Outline, (edge, &corners_of(edge)), foot);
     last.clockwise = !last.clockwise;
     turns.push(last);
     turns
 }
 
-fn turn(bench: &Measured, cut: Cut, ring: &Ring, hole: Point) -> Turn {
-    let corners = sharp_corners(ring);
+/// A line with its corners, the index of each and its turn in radians, entered from a hole.
+fn turn(bench: &Measured, cut: Cut, (ring, corners): (&Ring, &[(usize, f64)]), hole: Point) -> Turn {
+    let places = corners.iter().map(|(i, _)| ring.vertices()[*i].at);
     // Of corners as near as each other the lowest, then the leftmost: like openings are entered alike.
-    let nearest = corners.iter().min_by_key(|c| {
-        let away = c.at - hole;
+    let nearest = places.min_by_key(|at| {
+        let away = *at - hole;
         [away.hypot2(), away.y, away.x].map(|v| (v / NEAR).round() as i64)
     });
-    let enter = nearest.map_or_else(|| ring.nearest(hole), |c| c.at);
+    let enter = nearest.unwrap_or_else(|| ring.nearest(hole));
     // An inside corner of the outer edge is sharp too, but only angles under 180 hold waste.
-    let sharpest = corners.iter().map(|c| c.angle).filter(|a| *a < 180.0).fold(180.0, f64::min);
+    let angles = corners.iter().map(|(_, turn)| 180.0 - turn.to_degrees());
+    let sharpest = angles.filter(|a| *a < 180.0).fold(180.0, f64::min);
     Turn {
         cut,
         enter,

@@ -11,31 +11,37 @@ pub(crate) fn push(out: &mut String, value: f64, places: u32) {
         return;
     }
     let scaled = scaled as i64;
-    if scaled < 0 {
-        out.push('-');
-    }
-    let (whole, mut part) = (scaled.unsigned_abs() / unit as u64, scaled.unsigned_abs() % unit as u64);
-    let mut figures = [0u8; 20];
+    let (mut whole, mut part) = (scaled.unsigned_abs() / unit as u64, scaled.unsigned_abs() % unit as u64);
+    // From the last figure to the first.
+    let mut figures = [0u8; 28];
     let mut at = figures.len();
-    let mut rest = whole;
-    loop {
+    let mut put = |byte: u8| {
         at -= 1;
-        figures[at] = b'0' + (rest % 10) as u8;
-        rest /= 10;
-        if rest == 0 {
+        figures[at] = byte;
+    };
+    if part > 0 {
+        let mut left = places.min(6);
+        while part % 10 == 0 {
+            part /= 10;
+            left -= 1;
+        }
+        for _ in 0..left {
+            put(b'0' + (part % 10) as u8);
+            part /= 10;
+        }
+        put(b'.');
+    }
+    loop {
+        put(b'0' + (whole % 10) as u8);
+        whole /= 10;
+        if whole == 0 {
             break;
         }
     }
-    out.extend(figures[at..].iter().map(|b| char::from(*b)));
-    if part > 0 {
-        out.push('.');
-        let mut size = unit as u64 / 10;
-        while part > 0 {
-            out.push(char::from(b'0' + (part / size) as u8));
-            part %= size;
-            size /= 10;
-        }
+    if scaled < 0 {
+        put(b'-');
     }
+    out.push_str(std::str::from_utf8(&figures[at..]).unwrap_or_default());
 }
 
 /// Writes a ring as path steps: `step` is told each point with the letter of its step, then `close` is written.

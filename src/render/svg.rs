@@ -267,9 +267,10 @@ impl Shapes {
 
     fn end(&self, out: &mut String, mark: &Mark) {
         opening(out, mark);
-        let properties = PathLook::of(mark).map(|look| look.properties(self.usual.as_ref()));
-        for (name, value) in properties.into_iter().flatten() {
-            out.push_str(&format!(" {name}=\"{value}\""));
+        if let Some(look) = PathLook::of(mark).filter(|look| self.usual != Some(*look)) {
+            for (name, value) in look.properties(self.usual.as_ref()) {
+                out.push_str(&format!(" {name}=\"{value}\""));
+            }
         }
         out.push_str("/>\n");
     }

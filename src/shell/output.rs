@@ -8,7 +8,7 @@
 
 use super::faults::{about, trouble};
 use crate::error::{Error, Kind};
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 use std::ffi::OsStr;
 use std::fs::{self, File};
 use std::io::{self, Write};
@@ -54,14 +54,15 @@ impl Writer {
     pub(super) fn write(&mut self, outputs: &[Output], job: Option<&str>) -> Result<(), Error> {
         let folders: BTreeSet<&Path> = outputs.iter().map(|output| parent(&output.path)).collect();
         let _turns: Vec<Option<File>> = folders.iter().map(|folder| take_turn(folder)).collect();
+        let mut lists = Lists::default();
         for (i, output) in outputs.iter().enumerate() {
             if outputs[..i].iter().any(|other| other.path == output.path) {
                 let todo = "rename one of the jobs, or draw them apart with --out";
                 return Err(about(Kind::File, &output.path, "two jobs would write this file", todo));
             }
-            self.may_write(&output.path, job)?;
+            self.may_write(&output.path, job, &mut lists)?;
         }
-        let stale = job.map_or_else(Vec::new, |job| self.stale(&folders, job, outputs));
+        let stale = job.map_or_else(Vec::new, |job| self.stale(&folders, job, outputs, &mut lists));
         let ready = outputs.iter().map(prepare).collect::<Result<Vec<_>, _>>()?;
         let mut done: Vec<PlacedFile> = Vec::new();
         for (output, temp) in outputs.iter().zip(ready) {
@@ -82,7 +83,7 @@ impl Writer {
     }
 
     /// Whether a file may be put in this place.
-    fn may_write(&self, path: &Path, job: Option<&str>) -> Result<(), Error> {
+    fn may_write(&self, path: &Path, job: Option<&str>, lists: &mut Lists) -> Result<(), Error> {
         let refuse = |wrong: String, todo: &str| Err(about(Kind::File, path, wrong, todo));
         if self.keep.iter().any(|kept| same(kept, path)) {
             let todo = "rename the job, or draw into another folder with --out";
@@ -96,7 +97,7 @@ impl Writer {
             return refuse("there is a folder of this name".into(), "move it out of the way");
         }
         let Some(job) = job.filter(|_| path.symlink_metadata().is_ok()) else { return Ok(()) };
-        let owners = owners(path);
+        let owners = lists.owners(path);
         if let Some(other) = owners.iter().find(|owner| *owner != job) {
             let todo = "rename one of the jobs, or draw into another folder with --out";
             return refuse(format!("this file belongs to the drawing of {other}"), todo);
@@ -109,9 +110,15 @@ impl Writer {
     }
 
     /// Files that an earlier drawing of this job made and this one does not.
-    fn stale(&self, folders: &BTreeSet<&Path>, job: &str, outputs: &[Output]) -> Vec<PathBuf> {
+    fn stale(
+        &self,
+        folders: &BTreeSet<&Path>,
+        job: &str,
+        outputs: &[Output],
+        lists: &mut Lists,
+    ) -> Vec<PathBuf> {
         let listed = |folder: &&Path| -> Vec<PathBuf> {
-            listed(&folder.join(format!("{job}.json"))).iter().map(|name| folder.join(name)).collect()
+            lists.of(folder.join(format!("{job}.json"))).iter().map(|name| folder.join(name)).collect()
         };
         let files = folders.iter().flat_map(listed).filter(|path| path.is_file());
         // "moth.svg" and "./moth.svg" are one file.
@@ -123,20 +130,36 @@ impl Writer {
 
 /// The files that a plan lists as written with it; names only, so that none leads out of the folder.
 fn listed(plan: &Path) -> Vec<String> {
-    let plan: Option<serde_json::Value> =
-        fs::read(plan).ok().and_then(|bytes| serde_json::from_slice(&bytes).ok());
-    let files = plan.as_ref().and_then(|plan| plan.get("files")?.as_array());
-    let names = files.into_iter().flatten().filter_map(|name| name.as_str());
+    /// What is looked for in a plan; the rest is passed over as it is read.
+    #[derive(serde::Deserialize)]
+    struct WrittenWith {
+        files: Vec<serde_json::Value>,
+    }
+    let plan = fs::read(plan).ok().and_then(|bytes| serde_json::from_slice::<WrittenWith>(&bytes).ok());
+    let files = plan.map_or_else(Vec::new, |plan| plan.files);
+    let names = files.iter().filter_map(|name| name.as_str());
     names.filter(|name| Path::new(name).file_name().is_some_and(|n| n == *name)).map(str::to_string).collect()
 }
 
-/// The jobs whose plans list a file: those whose stems it begins with.
-fn owners(path: &Path) -> Vec<String> {
-    let Some(name) = path.file_name().and_then(|name| name.to_str()) else { return Vec::new() };
-    let ends = name.char_indices().filter(|(_, c)| matches!(c, '-' | '.')).map(|(i, _)| i);
-    let stems = ends.map(|i| &name[..i]).filter(|stem| !stem.is_empty());
-    let lists = |stem: &&str| listed(&path.with_file_name(format!("{stem}.json"))).iter().any(|n| n == name);
-    stems.filter(lists).map(str::to_string).collect()
+/// What plans list, each read once.
+#[derive(Default)]
+struct Lists(BTreeMap<PathBuf, Vec<String>>);
+
+impl Lists {
+    fn of(&mut self, plan: PathBuf) -> &[String] {
+        self.0.entry(plan).or_insert_with_key(|plan| listed(plan))
+    }
+
+    /// The jobs whose plans list a file: those whose stems it begins with.
+    fn owners(&mut self, path: &Path) -> Vec<String> {
+        let Some(name) = path.file_name().and_then(|name| name.to_str()) else { return Vec::new() };
+        let ends = name.char_indices().filter(|(_, c)| matches!(c, '-' | '.')).map(|(i, _)| i);
+        let stems = ends.map(|i| &name[..i]).filter(|stem| !stem.is_empty());
+        let mut lists = |stem: &&str| {
+            self.of(path.with_file_name(format!("{stem}.json"))).iter().any(|listed| listed == name)
+        };
+        stems.filter(|stem| lists(stem)).map(str::to_string).collect()
+    }
 }
 
 /// Whether a file looks like one of a drawing, for those that no plan lists any more.

@@ -1,6 +1,6 @@
 //! What the renderers write, read back: ids and sizes in SVG, paths, words, parts and fixed bytes in PDF, pixels in PNG.
 
-use lopdf::content::Content;
+use lopdf::content::{Content, Operation};
 use lopdf::{Document, Object};
 use sawpierce::job::*;
 use sawpierce::paper::{lay_out, Ink, Page, Sheets};
@@ -102,12 +102,45 @@ fn number(object: &Object) -> f64 {
 /// The points of a path, whether it is closed, and the operator that painted it.
 type Painted = (Vec<(f64, f64)>, bool, String);
 
-/// Paths of a page in points.
-fn paths(document: &Document, page: usize) -> Vec<Painted> {
+/// What a page draws, its forms written out where they are placed; and how many are placed.
+fn operations(document: &Document, page: usize) -> (Vec<Operation>, usize) {
     let id = document.get_pages()[&(page as u32 + 1)];
     let content = Content::decode(&document.get_page_content(id)).expect("decoded");
-    let (mut all, mut points, mut closed) = (Vec::new(), Vec::new(), false);
+    let form = |name: &Object| {
+        let resources =
+            document.get_dictionary(id).and_then(|page| page.get(b"Resources")).expect("resources");
+        let resources =
+            document.get_dictionary(resources.as_reference().expect("by number")).expect("resources");
+        let forms = resources.get(b"XObject").and_then(Object::as_dict).expect("forms");
+        let id =
+            forms.get(name.as_name().expect("a name")).and_then(Object::as_reference).expect("by number");
+        let stream = document.get_object(id).and_then(Object::as_stream).expect("a form");
+        Content::decode(&stream.content).expect("decoded").operations
+    };
+    let (mut all, mut placed, mut at) = (Vec::new(), 0, (0.0, 0.0));
     for op in content.operations {
+        match op.operator.as_str() {
+            "q" | "Q" => at = (0.0, 0.0),
+            "cm" => at = (number(&op.operands[4]), number(&op.operands[5])),
+            "Do" => {
+                placed += 1;
+                for mut op in form(&op.operands[0]) {
+                    for (i, v) in op.operands.iter_mut().enumerate() {
+                        *v = Object::Real((number(v) + if i % 2 == 0 { at.0 } else { at.1 }) as f32);
+                    }
+                    all.push(op);
+                }
+            }
+            _ => all.push(op),
+        }
+    }
+    (all, placed)
+}
+
+/// Paths of a page in points.
+fn paths(document: &Document, page: usize) -> Vec<Painted> {
+    let (mut all, mut points, mut closed) = (Vec::new(), Vec::new(), false);
+    for op in operations(document, page).0 {
         let v: Vec<f64> = match op.operator.as_str() {
             "m" | "l" | "c" => op.operands.iter().map(number).collect(),
             _ => Vec::new(),
@@ -132,9 +165,19 @@ const PT: f64 = 72.0 / 25.4;
 
 #[test]
 fn pdf_paths_lie_within_a_micrometre_of_the_plan() {
-    let (work, sheets) = laid(&disc());
-    let document = Document::load_mem(&file(&sheets)).expect("readable");
-    let filled: Vec<_> = paths(&document, 0).into_iter().filter(|p| p.2 == "f*").collect();
+    // Few openings alike are drawn one by one, many as a form that is placed: three times each, with edge, line and punch mark.
+    for (pitch, many) in [("6.2", false), ("2.6", true)] {
+        let (work, sheets) = laid(&crate::made::job(&crate::made::disc(&[("pattern.pitch", pitch)], "")));
+        let document = Document::load_mem(&file(&sheets)).expect("readable");
+        let placed = operations(&document, 0).1;
+        assert!(if many { placed > 300 } else { placed == 0 }, "{pitch}: {placed} forms placed");
+        as_planned(&work, &sheets, &document);
+    }
+}
+
+fn as_planned(work: &Work, sheets: &Sheets, document: &Document) {
+    let paths = |page| paths(document, page);
+    let filled: Vec<_> = paths(0).into_iter().filter(|p| p.2 == "f*").collect();
     assert!(filled.iter().all(|p| p.1), "filled paths are closed");
     let place = sheets.pages[0].copies[0].place;
     for o in &work.piece.openings {
@@ -150,7 +193,7 @@ fn pdf_paths_lie_within_a_micrometre_of_the_plan() {
             filled.iter().filter(|(p, _, _)| want.iter().all(|w| p.iter().any(|q| near(w, q)))).count();
         assert_eq!(found, 1, "opening {} is one closed filled path", o.n);
     }
-    let bar = paths(&document, 0).into_iter().any(|(p, _, op)| {
+    let bar = paths(0).into_iter().any(|(p, _, op)| {
         op == "S" && p.len() == 2 && ((p[1].0 - p[0].0).abs() - 100.0 * PT).abs() < 0.001 * PT
     });
     assert!(bar, "the bar across measures 100.000 mm");
@@ -160,13 +203,11 @@ fn pdf_paths_lie_within_a_micrometre_of_the_plan() {
 fn drill_circles_in_the_pdf_are_round() {
     let (work, sheets) = laid(&disc());
     let document = Document::load_mem(&file(&sheets)).expect("readable");
-    let id = document.get_pages()[&1];
-    let content = Content::decode(&document.get_page_content(id)).expect("decoded");
     let at = sheets.pages[0].copies[0].place.point(work.piece.openings[0].drill_at);
     let (cx, cy) = (at.x * PT, (297.0 - at.y) * PT);
     let mut from = (0.0_f64, 0.0_f64);
     let mut seen = 0;
-    for op in content.operations {
+    for op in operations(&document, 0).0 {
         let v: Vec<f64> = op
             .operands
             .iter()

@@ -268,11 +268,20 @@ pub(super) fn saw(bench: &Measured, graph: &BridgeGraph, plan: &Plan) -> CardSec
 fn thinnest(s: &mut CardSection, bench: &Measured, graph: &BridgeGraph) {
     let border = |b: &Bridge| b.between.contains(&Side::Edge);
     let kind = |b: &Bridge| (border(b), bench.mm(b.width.get()), bench.number(b.finished.get()));
-    for group in graph.bridges.chunk_by(|a, b| kind(a) == kind(b)).take(THINNEST) {
-        let (border, width, finished) = kind(&group[0]);
-        let label = match (group.len(), border) {
+    let mut groups: Vec<(_, &Bridge, usize)> = Vec::new();
+    for bridge in &graph.bridges {
+        let kind = kind(bridge);
+        let full = groups.len() == THINNEST;
+        match groups.last_mut() {
+            Some((known, _, count)) if *known == kind => *count += 1,
+            _ if full => break,
+            _ => groups.push((kind, bridge, 1)),
+        }
+    }
+    for ((border, width, finished), first, count) in groups {
+        let label = match (count, border) {
             (1, _) => {
-                let sides = group[0].between.each_ref().map(|side| side.short());
+                let sides = first.between.each_ref().map(|side| side.short());
                 format!("{width} between {}", sides.join(" and "))
             }
             (n, true) => format!("border of {width}, {n} places"),

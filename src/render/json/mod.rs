@@ -1,14 +1,18 @@
 //! The plan as JSON, schema 2: one piece, mm, y up, origin at the middle of the outline. A pair's left, never mirrored for
 //! print. Lengths are rounded to a millionth of a millimetre so that the same job gives the same bytes.
 
-use crate::checks::{held_by_one, Bridge, HeldByOne, Quantity, Side, Verdict};
+mod bridges;
+
+use crate::checks::{Quantity, Verdict};
 use crate::geom::Point;
 use crate::job::Job;
-use crate::openings::Piece;
+use crate::openings::{Opening, Piece};
 use crate::pattern::RowSet;
-use crate::plan::{Cut, Part, Plan, Spread};
-use crate::units::{LengthUnit, Mm, JUST_PASSED};
+use crate::plan::{Cut, Part, Plan, Spread, Turn};
+use crate::units::{LengthUnit, Mm};
 use crate::work::Work;
+use bridges::bridges;
+use serde::{Serialize, Serializer};
 use serde_json::{json, Map, Value};
 
 /// Version of what the outside may rely on.
@@ -19,8 +23,12 @@ const PLACES: f64 = 1e6;
 
 /// A number as it is written; what is not a number (an unbounded gap) becomes null.
 fn n(value: f64) -> Value {
+    json!(rounded(value))
+}
+
+fn rounded(value: f64) -> f64 {
     // Adding zero turns minus zero into zero.
-    json!((value * PLACES).round() / PLACES + 0.0)
+    (value * PLACES).round() / PLACES + 0.0
 }
 
 fn at(point: Point) -> Value {
@@ -33,47 +41,95 @@ fn spread(s: Spread) -> Value {
 
 /// The whole plan. `pages` is the count of pages printed; `with_bridges` lists every bridge.
 pub fn plan_json(job: &Job, work: &Work, pages: usize, with_bridges: bool) -> Value {
+    // It holds no key that is not text and no number that JSON cannot hold.
+    serde_json::to_value(plan(job, work, pages, with_bridges, None)).unwrap_or_default()
+}
+
+/// The same as text, without a list of the bridges and with the names of the files written with it. What is as long as there are
+/// openings goes straight into the text.
+pub fn plan_text(job: &Job, work: &Work, pages: usize, files: &[String]) -> String {
+    let text = serde_json::to_string_pretty(&plan(job, work, pages, false, Some(files)));
+    text.unwrap_or_default() + "\n"
+}
+
+/// The plan as it is written, key by key.
+#[derive(Serialize)]
+struct PlanJson<'a> {
+    schema: u32,
+    title: &'a str,
+    metal: &'a str,
+    thickness_mm: Value,
+    resolved: Value,
+    openings: OpeningsJson<'a>,
+    bridges: Value,
+    verdicts: Vec<Value>,
+    drill: Value,
+    saw: Value,
+    #[serde(serialize_with = "order")]
+    order: &'a [Turn],
+    parts: Vec<Value>,
+    weights: Value,
+    metal_of_one: Vec<Value>,
+    sizes: Value,
+    solder: Vec<Value>,
+    cold_joins: Vec<Value>,
+    hang: Value,
+    time: Value,
+    batch: Value,
+    pages: usize,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    files: Option<&'a [String]>,
+}
+
+fn plan<'a>(
+    job: &'a Job,
+    work: &'a Work,
+    pages: usize,
+    with_bridges: bool,
+    files: Option<&'a [String]>,
+) -> PlanJson<'a> {
     let (piece, plan) = (&work.piece, &work.plan);
-    json!({
-        "schema": SCHEMA,
-        "title": job.title,
-        "metal": job.sheet.metal.name,
-        "thickness_mm": n(job.measured.thickness.unwrap_or(job.sheet.thickness).get()),
-        "resolved": resolved(job, piece),
-        "openings": openings(piece),
-        "bridges": bridges(job, work, with_bridges),
-        "verdicts": work.verdicts.iter().map(|v| verdict(v, job.units)).collect::<Vec<_>>(),
-        "drill": drill(job, plan),
-        "saw": saw(job, plan),
-        "order": order(plan),
-        "parts": plan.parts.iter().map(part).collect::<Vec<_>>(),
-        "weights": {
+    PlanJson {
+        schema: SCHEMA,
+        title: &job.title,
+        metal: &job.sheet.metal.name,
+        thickness_mm: n(job.measured.thickness.unwrap_or(job.sheet.thickness).get()),
+        resolved: resolved(job, piece),
+        openings: openings(piece),
+        bridges: bridges(job, work, with_bridges),
+        verdicts: work.verdicts.iter().map(|v| verdict(v, job.units)).collect(),
+        drill: drill(job, plan),
+        saw: saw(job, plan),
+        order: &plan.order,
+        parts: plan.parts.iter().map(part).collect(),
+        weights: json!({
             "blank_g": n(plan.weights.blank),
             "piece_g": n(plan.weights.piece),
             "scrap_g": n(plan.weights.scrap),
             "filings_g": n(plan.weights.filings),
             "overrun_g": n(plan.weights.overrun),
             "built_g": n(plan.built.finished()),
-        },
-        "metal_of_one": plan
+        }),
+        metal_of_one: plan
             .built
             .shares
             .iter()
             .map(|s| json!({ "part": s.part, "finished_g": n(s.finished), "taken_g": n(s.taken), "sum": s.sum }))
-            .collect::<Vec<_>>(),
-        "sizes": sizes(piece, plan),
-        "solder": solder(plan),
-        "cold_joins": plan
+            .collect(),
+        sizes: sizes(piece, plan),
+        solder: solder(plan),
+        cold_joins: plan
             .joins
             .cold
             .iter()
             .map(|c| json!({ "seam": c.seam, "length_mm": n(c.length), "how": c.how }))
-            .collect::<Vec<_>>(),
-        "hang": hang(plan),
-        "time": time(plan),
-        "batch": batch(plan),
-        "pages": pages,
-    })
+            .collect(),
+        hang: hang(plan),
+        time: time(plan),
+        batch: batch(plan),
+        pages,
+        files,
+    }
 }
 
 /// Width and height: of the plate as drawn (a domed piece's flat), as measured, and over all of the finished piece.
@@ -122,99 +178,61 @@ fn row(row: &RowSet) -> Value {
     })
 }
 
-fn openings(piece: &Piece) -> Value {
+/// The openings: what they come to, then one by one.
+#[derive(Serialize)]
+struct OpeningsJson<'a> {
+    count: usize,
+    area_mm2: f64,
+    distance_round_mm: f64,
+    largest_mm2: Option<f64>,
+    smallest_mm2: Option<f64>,
+    open_fraction: f64,
+    left_solid: Vec<Value>,
+    #[serde(serialize_with = "list")]
+    list: &'a [Opening],
+}
+
+fn openings(piece: &Piece) -> OpeningsJson<'_> {
     let areas = || piece.openings.iter().map(|o| o.area);
     let total: f64 = areas().sum();
     let whole = piece.outline.edge.area();
-    let list: Vec<Value> = piece
-        .openings
-        .iter()
-        .map(|o| {
-            json!({
-                "n": o.n,
-                "x_mm": n(o.drill_at.x),
-                "y_mm": n(o.drill_at.y),
-                "widest_drill_mm": n(o.widest.get()),
-                "area_mm2": n(o.area),
-                "distance_round_mm": n(o.perimeter.get()),
-                "corners": o.corners,
-            })
-        })
-        .collect();
-    json!({
-        "count": piece.openings.len(),
-        "area_mm2": n(total),
-        "distance_round_mm": n(piece.openings.iter().map(|o| o.perimeter.get()).sum()),
-        "largest_mm2": areas().reduce(f64::max).map(n),
-        "smallest_mm2": areas().reduce(f64::min).map(n),
-        "open_fraction": n(if whole > 0.0 { total / whole } else { 0.0 }),
-        "left_solid": piece
+    OpeningsJson {
+        count: piece.openings.len(),
+        area_mm2: rounded(total),
+        distance_round_mm: rounded(piece.openings.iter().map(|o| o.perimeter.get()).sum()),
+        largest_mm2: areas().reduce(f64::max).map(rounded),
+        smallest_mm2: areas().reduce(f64::min).map(rounded),
+        open_fraction: rounded(if whole > 0.0 { total / whole } else { 0.0 }),
+        left_solid: piece
             .left_solid
             .iter()
             .map(|s| json!({ "at_mm": at(s.at), "reason": s.reason }))
-            .collect::<Vec<_>>(),
-        "list": list,
-    })
-}
-
-fn side(side: Side) -> Value {
-    match side {
-        Side::Opening(number) => json!(number),
-        Side::Edge => json!(0),
-        Side::Window(w) => json!(format!("W{w}")),
-        Side::Hole(h) => json!(format!("H{h}")),
+            .collect(),
+        list: &piece.openings,
     }
 }
 
-fn bridge(b: &Bridge) -> Map<String, Value> {
-    widths(b.between, b.width.get(), b.finished.get(), b.at)
-}
-
-fn widths(between: [Side; 2], width: f64, finished: f64, ends: [Point; 2]) -> Map<String, Value> {
-    Map::from_iter([
-        ("between".to_string(), json!(between.map(side))),
-        ("width_mm".to_string(), n(width)),
-        ("finished_mm".to_string(), n(finished)),
-        ("at_mm".to_string(), json!(ends.map(at))),
-    ])
-}
-
-/// The narrowest of all, metal out to the edge included. `below_limit` counts those under their own limit: the border's
-/// at the edge, the bridge's everywhere else.
-fn bridges(job: &Job, work: &Work, with_list: bool) -> Value {
-    let all = &work.graph.bridges;
-    let narrowest = all.iter().min_by(|a, b| a.finished.get().total_cmp(&b.finished.get()));
-    let below = |b: &&Bridge| {
-        let limit = if b.between.contains(&Side::Edge) { job.limits.border } else { job.limits.bridge };
-        b.finished.get() < limit.get() - JUST_PASSED
-    };
-    let mut out = Map::new();
-    out.insert("narrowest_mm".into(), json!(narrowest.map(|b| n(b.width.get()))));
-    out.insert("narrowest_finished_mm".into(), json!(narrowest.map(|b| n(b.finished.get()))));
-    out.insert("between".into(), json!(narrowest.map(|b| b.between.map(side))));
-    out.insert("at_mm".into(), json!(narrowest.map(|b| at(b.at[0].midpoint(b.at[1])))));
-    out.insert("below_limit".into(), json!(all.iter().filter(below).count()));
-    if with_list {
-        let numbered = all.iter().zip(1..).map(|(b, i)| {
-            let mut entry = bridge(b);
-            entry.insert("n".into(), json!(i));
-            Value::Object(entry)
-        });
-        out.insert("list".into(), numbered.collect());
-        out.insert("held_by_one".into(), held_by_one(job, &work.piece).iter().map(alone).collect());
+/// Every opening, written as it is met.
+fn list<S: Serializer>(openings: &[Opening], out: S) -> Result<S::Ok, S::Error> {
+    #[derive(Serialize)]
+    struct Row {
+        n: usize,
+        x_mm: f64,
+        y_mm: f64,
+        widest_drill_mm: f64,
+        area_mm2: f64,
+        distance_round_mm: f64,
+        corners: usize,
     }
-    Value::Object(out)
-}
-
-/// A part that a single bridge holds, with that bridge.
-fn alone(part: &HeldByOne) -> Value {
-    json!({
-        "inside": side(part.inside),
-        "width_mm": n(part.width.get()),
-        "finished_mm": n(part.finished.get()),
-        "at_mm": part.at.map(at),
-        "carries": part.carries.iter().map(|s| side(*s)).collect::<Vec<_>>(),
-    })
+    out.collect_seq(openings.iter().map(|o| Row {
+        n: o.n,
+        x_mm: rounded(o.drill_at.x),
+        y_mm: rounded(o.drill_at.y),
+        widest_drill_mm: rounded(o.widest.get()),
+        area_mm2: rounded(o.area),
+        distance_round_mm: rounded(o.perimeter.get()),
+        corners: o.corners,
+    }))
 }
 
 /// Which rule binds, and why there is no remedy.
@@ -268,15 +286,19 @@ fn saw(job: &Job, plan: &Plan) -> Value {
     })
 }
 
-fn order(plan: &Plan) -> Vec<Value> {
-    plan.order
-        .iter()
-        .filter_map(|turn| match turn.cut {
-            Cut::Opening(number) => Some(json!(number)),
-            Cut::Window(w) => Some(json!(format!("W{w}"))),
-            Cut::Outline => None,
-        })
-        .collect()
+/// The order of sawing: numbers of openings, names of windows.
+fn order<S: Serializer>(turns: &[Turn], out: S) -> Result<S::Ok, S::Error> {
+    #[derive(Serialize)]
+    #[serde(untagged)]
+    enum Sawn {
+        Opening(usize),
+        Window(String),
+    }
+    out.collect_seq(turns.iter().filter_map(|turn| match turn.cut {
+        Cut::Opening(number) => Some(Sawn::Opening(number)),
+        Cut::Window(w) => Some(Sawn::Window(format!("W{w}"))),
+        Cut::Outline => None,
+    }))
 }
 
 fn part(p: &Part) -> Value {

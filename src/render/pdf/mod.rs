@@ -4,11 +4,15 @@
 //!
 //! The printer's correction is applied here and nowhere else. Same pages, same bytes: nothing random, no clock.
 
+mod forms;
+mod sheet;
+
+use self::forms::{runs, Forms};
+use self::sheet::{set_fill, PdfSheet, State};
 use super::font::{self, Embedded};
-use super::numbers::{push, walk};
+use super::numbers::push;
 use super::stream::packed;
-use crate::geom::{Point, Ring};
-use crate::paper::{Group, Ink, Mark, Page, Pen};
+use crate::paper::{Group, Ink, Mark, Page, Words};
 use crate::units::PT_PER_MM;
 use lopdf::{dictionary, Dictionary, Document, Object, ObjectId};
 use printpdf::{Layer, LayerInternalId, LayerSubtype, Op, PdfDocument, PdfPage, PdfSaveOptions, Pt, Rect};
@@ -41,8 +45,9 @@ pub fn pdf(pages: &[&Page], about: &About) -> Vec<u8> {
     }
     let ids: Vec<ObjectId> = document.get_pages().into_values().collect();
     let mut stamp = FileStamp::default();
+    let mut forms = Forms::of(pages);
     for (page, id) in pages.iter().zip(ids) {
-        let content = content(page, &faces);
+        let content = content(page, &faces, &mut forms);
         stamp.take(content.as_bytes());
         let content = document.add_object(packed(Dictionary::new(), content.into_bytes()));
         let resources = resource_id(&document, id);
@@ -55,6 +60,12 @@ pub fn pdf(pages: &[&Page], about: &About) -> Vec<u8> {
                 dictionary.remove(empty.as_bytes());
             }
             dictionary.set("Font", fonts.clone());
+        }
+        let used = forms.add_used(&mut document, &mut stamp);
+        if let (Some(Ok(dictionary)), false) =
+            (resources.map(|r| document.get_dictionary_mut(r)), used.is_empty())
+        {
+            dictionary.set("XObject", used);
         }
     }
     stamp.take(about.title.as_bytes());
@@ -168,91 +179,21 @@ impl FileStamp {
     }
 }
 
-/// From page mm (y down) to points (y up), stretched about the page's middle to make up for the printer.
-struct PdfSheet {
-    middle: Point,
-    stretch: (f64, f64),
-    half: (f64, f64),
+/// The marks of a page, a group after the other as they are drawn: its place among the groups, what belongs to copies, which
+/// shows inside the window alone, then what is the page's own.
+fn by_group(page: &Page) -> impl Iterator<Item = (usize, [Vec<&Mark>; 2])> {
+    Group::ALL.iter().enumerate().filter_map(|(i, group)| {
+        let marks = page.marks.iter().filter(|m| m.group == *group);
+        let (theirs, own): (Vec<&Mark>, Vec<&Mark>) = marks.partition(|m| m.copy != 0);
+        (!theirs.is_empty() || !own.is_empty()).then_some((i, [theirs, own]))
+    })
 }
 
-impl PdfSheet {
-    fn new(page: &Page) -> Self {
-        let half = (page.width / 2.0, page.height / 2.0);
-        let stretch = (100.0 / page.correction.0, 100.0 / page.correction.1);
-        Self { middle: Point::new(half.0, half.1), stretch, half }
-    }
-    fn x(&self, x: f64) -> f64 {
-        (self.half.0 + (x - self.middle.x) * self.stretch.0) * PT_PER_MM
-    }
-    fn y(&self, y: f64) -> f64 {
-        (self.half.1 - (y - self.middle.y) * self.stretch.1) * PT_PER_MM
-    }
-    fn point(&self, out: &mut String, p: Point) {
-        push(out, self.x(p.x), PLACES);
-        out.push(' ');
-        push(out, self.y(p.y), PLACES);
-        out.push(' ');
-    }
-    fn ring(&self, out: &mut String, ring: &Ring) {
-        walk(ring, |letter, points| {
-            points.iter().for_each(|p| self.point(out, *p));
-            out.push_str(match letter {
-                'M' => "m\n",
-                'L' => "l\n",
-                'C' => "c\n",
-                _ => "h\n",
-            });
-        });
-    }
-}
-
-impl PdfSheet {
-    /// A circle as four curves while that stays within half a micrometre of it, else as a ring.
-    fn circle(&self, out: &mut String, at: Point, r: f64) {
-        /// Handle length that spreads the fault evenly, 1.96e-4 of the radius (from memory, believed common
-        /// knowledge among type designers; the fault is checked in `tests/render.rs`).
-        const HANDLE: f64 = 0.551_915_024_5;
-        const LARGEST: f64 = 2.5;
-        if r > LARGEST {
-            return self.ring(out, &Ring::circle(at, r));
-        }
-        let h = HANDLE * r;
-        let p = |x: f64, y: f64| Point::new(at.x + x, at.y + y);
-        self.point(out, p(r, 0.0));
-        out.push_str("m\n");
-        for [a, b, c] in [
-            [p(r, h), p(h, r), p(0.0, r)],
-            [p(-h, r), p(-r, h), p(-r, 0.0)],
-            [p(-r, -h), p(-h, -r), p(0.0, -r)],
-            [p(h, -r), p(r, -h), p(r, 0.0)],
-        ] {
-            [a, b, c].into_iter().for_each(|q| self.point(out, q));
-            out.push_str("c\n");
-        }
-        out.push_str("h\n");
-    }
-}
-
-/// The pen and shades in use, so that each is said once.
-#[derive(Default)]
-struct State {
-    pen: Option<Pen>,
-    fill: Option<u8>,
-}
-
-fn content(page: &Page, faces: &[Option<Embedded>; 2]) -> String {
+fn content(page: &Page, faces: &[Option<Embedded>; 2], forms: &mut Forms) -> String {
     let sheet = PdfSheet::new(page);
-    let mut out = String::with_capacity(page.marks.len() * 80 + 256);
-    for (i, group) in Group::ALL.iter().enumerate() {
-        let mut marks: Vec<&Mark> = page.marks.iter().filter(|m| m.group == *group).collect();
-        if marks.is_empty() {
-            continue;
-        }
+    let mut out = String::with_capacity(page.marks.len() * 40 + 256);
+    for (i, [theirs, own]) in by_group(page) {
         out.push_str(&format!("/OC /{} BDC\n", layer_name(i)));
-        // Copies first: inside the window, where there is one.
-        marks.sort_by_key(|m| m.copy == 0);
-        let split = marks.partition_point(|m| m.copy != 0);
-        let (theirs, own) = marks.split_at(split);
         out.push_str("q\n");
         if let (Some(w), false) = (page.window, theirs.is_empty()) {
             let (x0, y0, x1, y1) = (sheet.x(w.x0), sheet.y(w.y1), sheet.x(w.x1), sheet.y(w.y0));
@@ -262,103 +203,68 @@ fn content(page: &Page, faces: &[Option<Embedded>; 2]) -> String {
             }
             out.push_str("re W n\n");
         }
-        draw(&mut out, &sheet, theirs, faces);
+        draw(&mut out, &sheet, &theirs, faces, forms);
         out.push_str("Q\nq\n");
-        draw(&mut out, &sheet, own, faces);
+        draw(&mut out, &sheet, &own, faces, forms);
         out.push_str("Q\nEMC\n");
     }
     out
 }
 
-fn draw(out: &mut String, sheet: &PdfSheet, marks: &[&Mark], faces: &[Option<Embedded>; 2]) {
+fn draw(
+    out: &mut String,
+    sheet: &PdfSheet,
+    marks: &[&Mark],
+    faces: &[Option<Embedded>; 2],
+    forms: &mut Forms,
+) {
     let mut state = State::default();
-    for mark in marks {
-        match &mark.ink {
-            Ink::Area { rings, shade } => {
-                set_fill(out, &mut state, *shade);
-                rings.iter().for_each(|r| sheet.ring(out, r));
-                out.push_str("f*\n");
-            }
-            Ink::Closed { rings, pen } => {
-                set_pen(out, &mut state, pen);
-                rings.iter().for_each(|r| sheet.ring(out, r));
-                out.push_str("S\n");
-            }
-            Ink::Line { points, pen } => {
-                set_pen(out, &mut state, pen);
-                for (i, p) in points.iter().enumerate() {
-                    sheet.point(out, *p);
-                    out.push_str(if i == 0 { "m\n" } else { "l\n" });
+    for together in runs(marks) {
+        if let Some((first, at)) = forms.placed(sheet, together) {
+            state.take(out, &first.ink);
+            out.push_str(&at);
+            continue;
+        }
+        for mark in together {
+            match &mark.ink {
+                Ink::Words(words) => self::words(out, sheet, &mut state, words, faces),
+                ink => {
+                    state.take(out, ink);
+                    sheet.shape(out, ink);
                 }
-                out.push_str("S\n");
-            }
-            Ink::Circle { at, radius, fill, pen } => {
-                fill.iter().for_each(|f| set_fill(out, &mut state, *f));
-                pen.iter().for_each(|p| set_pen(out, &mut state, p));
-                sheet.circle(out, *at, *radius);
-                out.push_str(match (fill, pen) {
-                    (Some(_), Some(_)) => "B\n",
-                    (Some(_), None) => "f\n",
-                    (None, Some(_)) => "S\n",
-                    (None, None) => "n\n",
-                });
-            }
-            Ink::Words(words) => {
-                let Some(face) = &faces[words.bold as usize] else { continue };
-                set_fill(out, &mut state, words.shade);
-                let mut at = words.start();
-                let (sx, sy) = sheet.stretch;
-                let matrix = match (words.upward, words.mirrored) {
-                    (true, _) => [0.0, sy, -sx, 0.0],
-                    (false, true) => [-sx, 0.0, 0.0, sy],
-                    (false, false) => [sx, 0.0, 0.0, sy],
-                };
-                if words.mirrored {
-                    at.x += words.width();
-                }
-                out.push_str(&format!("BT /F{} ", words.bold as usize));
-                push(out, words.size, PLACES);
-                out.push_str(" Tf ");
-                for v in matrix {
-                    push(out, v, 6);
-                    out.push(' ');
-                }
-                sheet.point(out, at);
-                out.push_str("Tm ");
-                face.push(out, &words.text);
-                out.push_str(" ET\n");
             }
         }
     }
 }
 
-fn set_fill(out: &mut String, state: &mut State, shade: u8) {
-    if state.fill != Some(shade) {
-        push(out, 1.0 - f64::from(shade) / 100.0, PLACES);
-        out.push_str(" g\n");
-        state.fill = Some(shade);
+fn words(
+    out: &mut String,
+    sheet: &PdfSheet,
+    state: &mut State,
+    words: &Words,
+    faces: &[Option<Embedded>; 2],
+) {
+    let Some(face) = &faces[words.bold as usize] else { return };
+    set_fill(out, state, words.shade);
+    let mut at = words.start();
+    let (sx, sy) = sheet.stretch;
+    let matrix = match (words.upward, words.mirrored) {
+        (true, _) => [0.0, sy, -sx, 0.0],
+        (false, true) => [-sx, 0.0, 0.0, sy],
+        (false, false) => [sx, 0.0, 0.0, sy],
+    };
+    if words.mirrored {
+        at.x += words.width();
     }
-}
-
-fn set_pen(out: &mut String, state: &mut State, pen: &Pen) {
-    if state.pen == Some(*pen) {
-        return;
+    out.push_str(&format!("BT /F{} ", words.bold as usize));
+    push(out, words.size, PLACES);
+    out.push_str(" Tf ");
+    for v in matrix {
+        push(out, v, 6);
+        out.push(' ');
     }
-    push(out, 1.0 - f64::from(pen.shade) / 100.0, PLACES);
-    out.push_str(" G ");
-    push(out, pen.width * PT_PER_MM, PLACES);
-    out.push_str(" w ");
-    let dash = pen.dash.or(state.pen.and_then(|p| p.dash).map(|_| (0.0, 0.0)));
-    match dash {
-        Some((on, off)) if on > 0.0 => {
-            out.push('[');
-            push(out, on * PT_PER_MM, PLACES);
-            out.push(' ');
-            push(out, off * PT_PER_MM, PLACES);
-            out.push_str("] 0 d\n");
-        }
-        Some(_) => out.push_str("[] 0 d\n"),
-        None => out.push('\n'),
-    }
-    state.pen = Some(*pen);
+    sheet.point(out, at);
+    out.push_str("Tm ");
+    face.push(out, &words.text);
+    out.push_str(" ET\n");
 }
