@@ -51,7 +51,7 @@ export function mendPanel() {
 			a && !a.ok
 				? html`<p class="says" role="status">${a.faults?.[0]?.says}</p>`
 				: a
-					? html`<ul class="says" role="status">${[a.says].flat().map((line) => html`<li>${line}</li>`)}</ul>
+					? html`<ul class="says" role="status">${said(a).map((line) => html`<li>${line}</li>`)}</ul>
 							<div class="before-after">${small(a.before, t("mend.before"))}${small(a.after, t("mend.after"))}</div>
 							<ul class="changes" data-changes>
 								${(a.changes ?? []).map((/** @type {string} */ c) => html`<li>${c}</li>`)}
@@ -65,6 +65,9 @@ export function mendPanel() {
 			<button class="do" ?disabled=${!canTake(a)} data-do="mend" @click=${take}>${t("mend.do")}</button>
 		</div>`;
 }
+
+/** Before and after of a figure stay in one line. @param {Answer} a @returns {string[]} */
+const said = (a) => [a.says].flat().map((line) => line.replaceAll(" -> ", "\u00a0→ "));
 
 const canTake = (/** @type {Answer} */ a) => Boolean(a?.ok && (a.edits?.length || a.text));
 
@@ -94,7 +97,7 @@ export function wishPanel() {
 		${state.busy ? html`<p role="status" class="busy">${t("mend.busy")}</p>` : nothing}
 		${
 			a
-				? html`<p class="says" role="status">${a.ok ? [a.says].flat().join(" ") : a.faults?.[0]?.says}</p>
+				? html`<p class="says" role="status">${a.ok ? said(a).join(" ") : a.faults?.[0]?.says}</p>
 						${a.ok && a.after ? html`<div class="before-after">${small(bench.drawing, t("wish.now"))}${small(a.after, t("wish.then"))}</div>` : nothing}`
 				: nothing
 		}
