@@ -57,7 +57,7 @@ test("WebKit: the page starts, is changed, makes paper, and keeps its work", { s
   t.after(site.end);
   const { go, seen, until, end } = await visit(site.address);
   t.after(end);
-  const settled = 'document.documentElement.dataset.settled !== "" && document.documentElement.dataset.settled !== undefined';
+  const settled = "document.documentElement.dataset.settled === String(sawpierce.bench.turn)";
   await go();
   await until("document.querySelectorAll('svg.sheet path.opening').length > 0");
   await until("document.querySelector('#panel.p-first[open] [data-do=first]') !== null");
