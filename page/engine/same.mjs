@@ -7,7 +7,8 @@ import { mkdtempSync, readFileSync, readdirSync, rmSync, writeFileSync } from "n
 import { tmpdir } from "node:os";
 import { basename, dirname, join, resolve } from "node:path";
 
-const [program, wasm, ...named] = process.argv.slice(2);
+const [given, wasm, ...named] = process.argv.slice(2);
+const program = resolve(given);
 const root = resolve(dirname(new URL(import.meta.url).pathname), "../..");
 const folder = mkdtempSync(join(tmpdir(), "sawpierce-same-"));
 const module = new WebAssembly.Module(readFileSync(wasm));
