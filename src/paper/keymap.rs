@@ -116,10 +116,9 @@ fn pages(items: &[(&Job, &Work)], arts: &[Art], numbers: bool, explain: bool) ->
         signs.extend([Sign::Number, Sign::Entry]);
     }
     // Small paper has no room for how to hold and stick: the card says it as well.
-    let said = |body: Rect| {
+    let said = |body: Rect, height: f64| {
         let set = |saying| legend(items, &signs, saying, body.width());
-        let fits = [Saying::All, Saying::Short].map(set).into_iter().find(|b| b.height <= body.height());
-        fits.unwrap_or_else(|| set(Saying::Close))
+        [Saying::All, Saying::Short, Saying::Close].into_iter().map(set).find(|b| b.height <= height)
     };
     let mut complete = true;
     let mut pages: Vec<Page> = Vec::new();
@@ -152,23 +151,22 @@ fn pages(items: &[(&Job, &Work)], arts: &[Art], numbers: bool, explain: bool) ->
             .into_iter()
             .filter_map(|size| {
                 let body = frame(size).1;
-                let kept = if explain { said(body).height + AIR } else { 0.0 };
-                // The largest beside the legend; else the largest without it.
-                let mut without = None;
-                for t in TIMES {
-                    if least_height(work, t, body.width()) > body.height() {
-                        continue;
-                    }
-                    let Some(view) = view(job, work, t, body.width()) else { continue };
-                    let block = lower::titled(t, &view);
-                    if block.height <= body.height() - kept {
-                        return Some((size, t, block));
-                    }
-                    if block.height <= body.height() && without.is_none() {
-                        without = Some((size, t, block));
-                    }
-                }
-                without
+                let views: Vec<(f64, Block)> = TIMES
+                    .into_iter()
+                    .filter(|t| least_height(work, *t, body.width()) <= body.height())
+                    .filter_map(|t| Some((t, lower::titled(t, &view(job, work, t, body.width())?))))
+                    .filter(|(_, block)| block.height <= body.height())
+                    .collect();
+                // The largest above the whole legend, then above a shorter one; else the largest alone.
+                let above = |saying: &Saying| {
+                    let kept = legend(items, &signs, *saying, body.width()).height + AIR;
+                    views.iter().find(|(_, block)| block.height <= body.height() - kept)
+                };
+                let sayings: &[Saying] =
+                    if explain { &[Saying::All, Saying::Short, Saying::Close] } else { &[] };
+                let shared = sayings.iter().find_map(above);
+                let (times, block) = shared.or(views.first())?;
+                Some((size, (shared.is_some(), *times), block.clone()))
             })
             .reduce(|a, b| if b.1 > a.1 { b } else { a });
         let Some((size, _, block)) = best else {
@@ -193,13 +191,13 @@ fn pages(items: &[(&Job, &Work)], arts: &[Art], numbers: bool, explain: bool) ->
     if explain {
         let [upright, _] = fit::both_ways(&first.paper);
         let (blank, whole) = frame(upright);
-        let fits = at.filter(|(body, y)| y + said(*body).height <= body.y1);
-        let (body, y) = fits.unwrap_or((whole, whole.y0));
-        let block = said(body);
-        if fits.is_none() && block.height <= body.height() {
+        let below = at.and_then(|(body, y)| Some((body, y, said(body, body.y1 - y)?)));
+        let set = below.or_else(|| {
+            let block = said(whole, whole.height())?;
             pages.push(blank);
-        }
-        if let Some(page) = pages.last_mut().filter(|_| y + block.height <= body.y1) {
+            Some((whole, whole.y0, block))
+        });
+        if let (Some((body, y, block)), Some(page)) = (set, pages.last_mut()) {
             page.marks.extend(block.marks.iter().map(|m| m.shifted(Vec2::new(body.x0, y), 0)));
         }
     }

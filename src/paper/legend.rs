@@ -22,6 +22,8 @@ const GAP: f64 = 2.0;
 const GUTTER: f64 = 5.0;
 /// A column of the legend is at least so wide, mm: about six words.
 pub(super) const NARROWEST: f64 = 42.0;
+/// The same where the paper has no room, mm: two columns on paper 100 mm wide.
+const NARROWEST_CLOSE: f64 = 34.0;
 /// A line of words to the next, and entries to each other, mm.
 const LEADING: f64 = 3.05;
 const APART: f64 = 1.5;
@@ -59,8 +61,9 @@ struct LegendEntry {
 
 /// The legend in columns within `width` mm.
 pub(super) fn legend(items: &[(&Job, &Work)], signs: &BTreeSet<Sign>, saying: Saying, width: f64) -> Block {
-    let apart = if saying == Saying::Close { CLOSE } else { APART };
-    let columns = (((width + GUTTER) / (NARROWEST + GUTTER)).floor().max(1.0) as usize).min(4);
+    let (apart, narrowest) =
+        if saying == Saying::Close { (CLOSE, NARROWEST_CLOSE) } else { (APART, NARROWEST) };
+    let columns = (((width + GUTTER) / (narrowest + GUTTER)).floor().max(1.0) as usize).min(4);
     let column = (width - GUTTER * (columns - 1) as f64) / columns as f64;
     let text_room = column - ICON.0 - GAP;
     let set: Vec<Block> = entries(items, signs, saying).into_iter().map(|e| set(e, text_room)).collect();

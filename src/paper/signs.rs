@@ -175,3 +175,92 @@ pub(super) fn centre(place: &Placement, clear: f64) -> Option<Vec<Mark>> {
             .into()
     })
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Cells of a picture along one side.
+    const N: usize = 24;
+
+    fn inked(mark: &Mark, p: Point) -> bool {
+        let near = |d: f64, pen: &Pen| d.abs() <= pen.width / 2.0;
+        match &mark.ink {
+            Ink::Area { rings, .. } => rings.iter().any(|r| r.signed_distance(p) > 0.0),
+            Ink::Circle { at, radius, fill, pen } => {
+                let d = (p - *at).hypot2().sqrt() - radius;
+                (fill.is_some() && d <= 0.0) || pen.as_ref().is_some_and(|pen| near(d, pen))
+            }
+            Ink::Line { points, pen } => points.windows(2).any(|ends| {
+                let along = ends[1] - ends[0];
+                let t = ((p - ends[0]).dot(along) / along.hypot2()).clamp(0.0, 1.0);
+                near((p - (ends[0] + along * t)).hypot2().sqrt(), pen)
+            }),
+            _ => false,
+        }
+    }
+
+    /// Shares of ink of a sign blown up to one size, as though it were seen without its size.
+    fn picture(marks: &[Mark]) -> Vec<f64> {
+        const FINE_STEPS: usize = 6;
+        let b = marks.iter().map(Mark::bounds).reduce(|a, b| a.union(b)).expect("marks");
+        let side = b.width().max(b.height());
+        let corner = Point::new((b.x0 + b.x1 - side) / 2.0, (b.y0 + b.y1 - side) / 2.0);
+        let step = side / (N * FINE_STEPS) as f64;
+        let mut cells = vec![0.0; N * N];
+        for y in 0..N * FINE_STEPS {
+            for x in 0..N * FINE_STEPS {
+                let p = corner + Vec2::new((x as f64 + 0.5) * step, (y as f64 + 0.5) * step);
+                if marks.iter().any(|m| inked(m, p)) {
+                    cells[y / FINE_STEPS * N + x / FINE_STEPS] += 1.0 / (FINE_STEPS * FINE_STEPS) as f64;
+                }
+            }
+        }
+        cells
+    }
+
+    /// From 0 (the same ink) to 1 (no ink in common), the nearest of the eight ways to turn and mirror one of them.
+    fn unlike(a: &[f64], b: &[f64]) -> f64 {
+        let turned = |k: usize, x: usize, y: usize| {
+            let (x, y) = if k & 1 == 0 { (x, y) } else { (y, x) };
+            let (x, y) = (if k & 2 == 0 { x } else { N - 1 - x }, if k & 4 == 0 { y } else { N - 1 - y });
+            b[y * N + x]
+        };
+        let ink: f64 = a.iter().chain(b).sum();
+        let apart = |k| (0..N * N).map(|i| (a[i] - turned(k, i % N, i / N)).abs()).sum::<f64>() / ink;
+        (0..8).map(apart).fold(1.0, f64::min)
+    }
+
+    #[test]
+    fn no_sign_can_be_taken_for_another_even_without_its_size() {
+        let o = Point::ORIGIN;
+        let arrow = || {
+            vec![
+                Mark::line(Group::Guides, vec![Point::new(-1.6, 0.0), Point::new(0.3, 0.0)], FINE),
+                wedge(Point::new(1.5, 0.0), Vec2::new(1.0, 0.0), 1.3, 1.0),
+            ]
+        };
+        let signs: Vec<(&str, Vec<Mark>)> = vec![
+            ("punch", punch(Group::DrillPoints, o, 0.5, 3.0)),
+            ("punch", punch(Group::DrillPoints, o, 1.0, 3.0)),
+            ("punch", punch(Group::DrillPoints, o, 2.0, 8.0)),
+            ("hole that stays", kept_hole(o, 1.8)),
+            ("hole that stays", kept_hole(o, 5.0)),
+            ("entry", vec![entry_dot(o, ENTRY)]),
+            ("thin", thin([Point::new(0.0, -0.35), Point::new(0.0, 0.35)], 1.1)),
+            ("way round", arrow()),
+            ("top", vec![top(o)]),
+            ("join", join(o)),
+        ];
+        let pictures: Vec<Vec<f64>> = signs.iter().map(|(_, marks)| picture(marks)).collect();
+        for (i, a) in signs.iter().enumerate() {
+            for (j, b) in signs.iter().enumerate().skip(i + 1).filter(|(_, b)| b.0 != a.0) {
+                let apart = unlike(&pictures[i], &pictures[j]);
+                println!("{i} {} and {j} {}: {apart:.2}", a.0, b.0);
+                assert!(apart > 0.3, "{} and {}: {apart:.2}", a.0, b.0);
+            }
+        }
+        // The measure itself: a sign is like itself, turned or larger.
+        assert!(unlike(&picture(&[top(o)]), &picture(&[wedge(o, Vec2::new(1.0, 0.0), 3.4, 4.0)])) < 0.05);
+    }
+}

@@ -229,6 +229,22 @@ fn a_quote_is_one_sheet_with_one_price_and_nothing_of_the_bench() {
     assert!(sheets.pages.iter().all(|p| !said(p).starts_with("Quote")));
 }
 
+/// Found by hand: paper of 100 x 90 mm had no legend and no safety line at all, and on A6 they took a sheet of their own.
+#[test]
+fn the_smallest_paper_keeps_its_legend_below_the_view_or_on_a_sheet() {
+    for (size, most) in [("\"A6\"", 2), ("[100, 90]", 3)] {
+        let paper = format!("[paper]\nsize = {size}\n");
+        let small = [("outline.diameter", "30"), ("pattern.pitch", "8")];
+        let (_, sheets) = laid(&made::job(&made::disc(&small, &paper)));
+        let before: Vec<&Page> = sheets.pages.iter().filter(|p| p.kind != PageKind::Card).collect();
+        let said = before.iter().map(|p| said(p)).collect::<Vec<_>>().join(" ");
+        for sentence in ["Tinted is waste", "Punch in the", "Safety glasses on;", "Cut the paper"] {
+            assert!(said.contains(sentence), "{size}: {sentence}\n{said}");
+        }
+        assert!(before.len() <= most, "{size}: {} sheets before the card", before.len());
+    }
+}
+
 /// Ink, from 0 to 1, of a page's picture.
 struct Picture {
     wide: usize,
