@@ -81,7 +81,7 @@ pub(super) fn rows(section: &CardSection, grid: &Column) -> Vec<CardBlock> {
 
 fn blocks(row: &Row, grid: &Column) -> Vec<CardBlock> {
     match row {
-        Row::Fact { label, value, sum } => {
+        Row::Fact { label, value, sum } | Row::Numbered { label, value, sum, .. } => {
             let mut block = fact(label, value, false, grid.width, grid);
             block.sum(sum.as_deref(), grid);
             vec![block]

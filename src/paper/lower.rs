@@ -82,7 +82,7 @@ pub(super) fn choices(items: &[(&Job, &Work)], arts: &[Art], (width, height): (f
             all.push(under(*times, view, set(width), width));
         }
     }
-    for saying in [Saying::All, Saying::Short] {
+    for saying in [Saying::All, Saying::Short, Saying::Close] {
         let block = ruled(legend(items, &signs, saying, width), width);
         all.push(Lower { block, numbers: false, parts: false });
     }
@@ -91,11 +91,11 @@ pub(super) fn choices(items: &[(&Job, &Work)], arts: &[Art], (width, height): (f
 
 /// The piece enlarged with what its numbers and dots mean, as large as the room holds: to stand on its job card.
 pub(super) fn picture(job: &Job, work: &Work, (width, height): (f64, f64)) -> Option<Block> {
-    let signs = BTreeSet::from([Sign::Number, Sign::Entry]);
+    let signs = view::signs_of(job, work).into_iter().filter(|sign| *sign != Sign::Top);
+    let told: Vec<String> = signs.filter_map(|sign| said(sign, &[(job, work)])).collect();
     TIMES.into_iter().find_map(|times| {
         let least = view::least_height(work, times, width);
         let view = (least <= height).then(|| view(job, work, times, width)).flatten()?;
-        let told: Vec<String> = signs.iter().filter_map(|s| said(*s, &[(job, work)])).collect();
         let mut block = titled(times, &view);
         let x = (width - view.size.0) / 2.0;
         block.marks = block.marks.iter().map(|m| m.shifted(Vec2::new(x, 0.0), 0)).collect();

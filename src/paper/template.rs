@@ -4,7 +4,7 @@ use super::blank;
 use super::hang;
 use super::look::{Hand, TemplateLook, TRIM};
 use super::number;
-use super::numbers::{self, PunchedOpening};
+use super::numbers::{self, Numeral, PunchedOpening};
 use super::page::{Group, Ink, Mark, Pen, FINE, SAW_LINE};
 use super::place::Placement;
 use super::signs::{self, Sign};
@@ -237,7 +237,7 @@ fn inside(
     if few || openings.len() > MOST_NUMBERS {
         return false;
     }
-    let hole = |ring: &Ring, drill_at, widest: f64, label: String, taken| PunchedOpening {
+    let hole = |ring: &Ring, drill_at, widest: f64, label: Numeral, taken| PunchedOpening {
         ring: place.ring(ring),
         drill_at,
         radius: drill / 2.0,
@@ -267,14 +267,18 @@ fn inside(
             let bounds = place.ring(&o.ring).bounds();
             let dot = entry.map(|p| signs::entry_dot(p, signs::ENTRY).bounds());
             let taken = dot.into_iter().chain(wedge_rooms.iter().copied().filter(|r| r.overlaps(bounds)));
-            hole(&o.ring, place.point(o.drill_at), o.widest.get(), o.n.to_string(), taken.collect())
+            hole(
+                &o.ring,
+                place.point(o.drill_at),
+                o.widest.get(),
+                Numeral::of(o.n, openings.len()),
+                taken.collect(),
+            )
         })
         .collect();
-    holes.extend(
-        windows
-            .iter()
-            .map(|w| hole(&w.ring, place.point(w.drill_at), w.widest.get(), w.label.clone(), Vec::new())),
-    );
+    holes.extend(windows.iter().map(|w| {
+        hole(&w.ring, place.point(w.drill_at), w.widest.get(), Numeral::word(&w.label), Vec::new())
+    }));
     let numbers = numbers::all_inside(&holes);
     let widest = openings.iter().map(|o| o.widest.get()).chain(windows.iter().map(|w| w.widest.get()));
     for (i, (hole, widest)) in holes.iter_mut().zip(widest).enumerate() {
@@ -282,7 +286,7 @@ fn inside(
         let number = numbers.as_ref().and_then(|all| all.get(i));
         if widest >= signs::DROP_OUT {
             hole.taken.extend(number.into_iter().flatten().map(|m| m.bounds().grow(0.3)));
-            hole.label = "OUT".into();
+            hole.label = Numeral::word("OUT");
             marks.extend(numbers::inside(hole, 7.0).unwrap_or_default().into_iter().map(|m| m.of(n)));
         }
         marks.extend(number.into_iter().flatten().map(|m| m.clone().of(n)));

@@ -30,6 +30,7 @@ mod models;
 mod once_wrong;
 mod outlines;
 mod paper;
+mod paper_copied;
 mod paper_files;
 mod paper_mix;
 mod paper_pages;

@@ -81,6 +81,13 @@ pub enum Row {
         value: String,
         sum: Option<String>,
     },
+    /// A fact told by the openings' numbers; `unnumbered` is said instead where no sheet of paper shows them.
+    Numbered {
+        label: String,
+        value: String,
+        unnumbered: UnnumberedFact,
+        sum: Option<String>,
+    },
     /// A size planned here and measured at the bench: printed with an empty column for what was found.
     Measure {
         label: String,
@@ -103,6 +110,25 @@ pub enum Row {
         head: Vec<String>,
         rows: Vec<Vec<TableCell>>,
     },
+}
+
+/// Label and value of a fact that would be told by numbers, told without them.
+#[derive(Debug, Clone, PartialEq)]
+pub struct UnnumberedFact {
+    pub label: String,
+    pub value: String,
+}
+
+impl Row {
+    /// The row as it stands on paper whose sheets show no numbers.
+    pub fn without_numbers(self) -> Self {
+        match self {
+            Self::Numbered { unnumbered, sum, .. } => {
+                Self::Fact { label: unnumbered.label, value: unnumbered.value, sum }
+            }
+            row => row,
+        }
+    }
 }
 
 /// A cell of a table.
@@ -178,6 +204,13 @@ impl CardSection {
 
     fn summed(&mut self, label: impl Into<String>, value: impl Into<String>, sum: impl Into<String>) {
         self.rows.push(Row::Fact { label: label.into(), value: value.into(), sum: Some(sum.into()) });
+    }
+
+    /// A fact told by the openings' numbers, and the same without them.
+    fn numbered(&mut self, told: [String; 2], without: [String; 2], sum: Option<String>) {
+        let ([label, value], [plain_label, plain_value]) = (told, without);
+        let unnumbered = UnnumberedFact { label: plain_label, value: plain_value };
+        self.rows.push(Row::Numbered { label, value, unnumbered, sum });
     }
 
     fn measure(&mut self, label: impl Into<String>, planned: impl Into<String>) {
