@@ -275,7 +275,7 @@ fn icon(sign: Sign, job: &Job) -> Vec<Mark> {
             vec![area(room, shade)]
         }
         Sign::Punch => signs::punch(Group::Guides, o, 1.6, 4.6),
-        Sign::KeptHole => signs::kept_hole(o, 3.2),
+        Sign::KeptHole => signs::kept_hole(o, 2.6, 1.0),
         Sign::Number => vec![number(o, "12")],
         Sign::Entry => vec![
             line(p(-w + 1.0, -1.0), p(w - 1.0, -1.0), Pen::new(SAW_LINE, 100)),

@@ -122,8 +122,9 @@ pub(super) fn art(job: &Job, work: &Work, look: TemplateLook) -> Art {
             Mark::new(Group::SawLines, Ink::Closed { rings, pen: Pen::new(SAW_LINE, 100) }).of(opening),
         );
     }
-    for h in &outline.holes {
-        marks.extend(signs::kept_hole(place.point(h.at), h.diameter.get()));
+    for (i, h) in outline.holes.iter().enumerate() {
+        let clear = clear_of_hole(work, i);
+        marks.extend(signs::kept_hole(place.point(h.at), h.diameter.get(), clear));
         signs.insert(Sign::KeptHole);
     }
     let numbered = inside(&mut marks, &mut signs, (job, work), &place, few);
@@ -144,7 +145,7 @@ pub(super) fn art(job: &Job, work: &Work, look: TemplateLook) -> Art {
             signs.insert(Sign::HangLine);
         }
         marks.extend(ticks);
-        let cross = signs::centre(&place, metal_round_middle(work));
+        let cross = signs::centre(&place, metal_round(work, Point::ORIGIN, None));
         if let Some(cross) = cross.filter(|_| outline.seam.is_none()) {
             marks.extend(cross);
             signs.insert(Sign::Centre);
@@ -326,14 +327,16 @@ fn scribe_ring(job: &Job, work: &Work, place: &Placement) -> Option<Mark> {
     Some(Mark::new(Group::Guides, circle))
 }
 
-/// How far the middle of the piece lies inside the metal, mm; below 0 in an opening, a window or a hole.
-fn metal_round_middle(work: &Work) -> f64 {
-    let (outline, p) = (&work.piece.outline, Point::ORIGIN);
+/// How far a point lies inside the metal, mm; below 0 in an opening, a window or a hole other than number `but`.
+fn metal_round(work: &Work, p: Point, but: Option<usize>) -> f64 {
+    let outline = &work.piece.outline;
     let cut_outs = outline.windows.iter().map(|w| &w.ring).chain(work.piece.openings.iter().map(|o| &o.ring));
-    let holes = outline.holes.iter().map(|h| h.at.distance(p) - h.diameter.get() / 2.0);
+    let others = outline.holes.iter().enumerate().filter(|(i, _)| Some(*i) != but);
+    let holes = others.map(|(_, h)| h.at.distance(p) - h.diameter.get() / 2.0);
     let near = |ring: &Ring| {
         let b = ring.bounds();
-        let off = Vec2::new((b.x0.max(-b.x1)).max(0.0), (b.y0.max(-b.y1)).max(0.0)).hypot2().sqrt();
+        let off = |low: f64, high: f64, at: f64| (low - at).max(at - high).max(0.0);
+        let off = Vec2::new(off(b.x0, b.x1, p.x), off(b.y0, b.y1, p.y)).hypot2().sqrt();
         if off > 5.0 {
             off
         } else {
@@ -341,6 +344,12 @@ fn metal_round_middle(work: &Work) -> f64 {
         }
     };
     cut_outs.map(near).chain(holes).fold(outline.edge.signed_distance(p), f64::min)
+}
+
+/// How much metal lies round a hole that stays, mm.
+pub(super) fn clear_of_hole(work: &Work, i: usize) -> f64 {
+    let hole = work.piece.outline.holes.get(i);
+    hole.map_or(0.0, |h| metal_round(work, h.at, Some(i)) - h.diameter.get() / 2.0)
 }
 
 /// Where the edge, laid on the page, meets a ray from the middle last.

@@ -6,7 +6,7 @@ use super::numbers::{self, number_marks, Numeral};
 use super::page::{Group, Ink, Mark, Pen, Words};
 use super::place::Placement;
 use super::signs::{self, Sign};
-use super::template::{pointed_out, MOST_NUMBERS};
+use super::template::{clear_of_hole, pointed_out, MOST_NUMBERS};
 use crate::geom::{sin_cos_degrees, Grow, Point, Rect, Ring, Vec2};
 use crate::job::Job;
 use crate::plan::Cut;
@@ -176,8 +176,10 @@ impl<'a> ViewPicture<'a> {
         } else {
             marks.push(closed(&self.edge, EDGE));
         }
-        for h in self.work.piece.outline.holes.iter().filter(|h| here(self.big(h.at).x)) {
-            marks.extend(signs::kept_hole(self.big(h.at), h.diameter.get() * self.times));
+        let holes = self.work.piece.outline.holes.iter().enumerate();
+        for (i, h) in holes.filter(|(_, h)| here(self.big(h.at).x)) {
+            let clear = clear_of_hole(self.work, i) * self.times;
+            marks.extend(signs::kept_hole(self.big(h.at), h.diameter.get() * self.times, clear));
         }
         for (cell, label) in self.cells.iter().chain(&self.windows).zip(labels) {
             if here(cell.at.x) {
