@@ -139,7 +139,7 @@ fn legend_faults(job: &Job, work: &Work, sheets: &Sheets) -> Vec<String> {
         ("The number is the order", numbered),
         ("The saw comes to the line at the dot", numbered),
         ("Thin when finished", thin),
-        ("Quarters: measure", !band && !few),
+        ("Quarters: measure", !band),
         (": the seam", band),
         ("Dashed end", band),
         ("Top of the piece", !few || numbered),
