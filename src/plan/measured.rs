@@ -8,8 +8,11 @@ use crate::outline::Domed;
 /// What every sum of the plan starts from. Lengths mm, areas mm2.
 #[derive(Debug, Clone)]
 pub struct Measured<'a> {
+    /// As read, with what was measured.
     pub job: &'a Job,
+    /// As drawn: nothing measured moves it.
     pub piece: &'a Piece,
+    /// Of the sheet, as measured where it was.
     pub thickness: f64,
     /// The outline without lugs, as measured where it was. Of a piece to be domed: the flat's.
     pub base: Ring,
@@ -162,6 +165,7 @@ pub(super) fn disc(across: f64) -> f64 {
 /// A corner of a line that a blade or a strip must turn at.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct SharpCorner {
+    /// mm from the outline's middle.
     pub at: Point,
     /// Degrees between the two lines, inside the ring.
     pub angle: f64,
