@@ -338,7 +338,7 @@ pub(super) fn blunted(shape: &Shape, radius: f64) -> Option<Shape> {
     Some(shape)
 }
 
-/// What a shape is made of, the sizes over all first.
+/// What a shape is made of, the bounding box first.
 fn sizes_of(shape: &mut Shape) -> Vec<(&'static str, &mut Mm)> {
     match shape {
         Shape::Circle { diameter } => vec![("diameter", diameter)],
@@ -362,7 +362,7 @@ fn sizes_of(shape: &mut Shape) -> Vec<(&'static str, &mut Mm)> {
     }
 }
 
-/// Size over all, for words.
+/// The bounding box, for words.
 pub(super) fn across(shape: &Shape) -> (f64, f64) {
     match sizes(shape)[..] {
         [("diameter", d), ..] => (d.get(), d.get()),
