@@ -1,7 +1,7 @@
 //! What is added often is added in few places: rows of tables, patterns and checks are named by three files at most.
 
-use sawpierce::catalogue::choices;
 use sawpierce::checks::Check;
+use sawpierce::pipeline::sampler::choices;
 use sawpierce::trade;
 use std::fs;
 use std::path::{Path, PathBuf};
