@@ -2,7 +2,7 @@
 //!
 //! Everything below the shell is in millimetres, grams and minutes; points exist only inside `render`.
 
-#[expect(missing_docs, reason = "each row of the table says itself what it limits, in which unit and why")]
+#[allow(missing_docs, reason = "each row of the table says itself what it limits, in which unit and why")]
 pub mod limits;
 mod text;
 
