@@ -105,9 +105,13 @@ pub enum Row {
     },
     /// A fact told by the openings' numbers; `unnumbered` is said instead where no sheet of paper shows them.
     Numbered {
+        /// What it is.
         label: String,
+        /// Told by numbers.
         value: String,
+        /// The same without them.
         unnumbered: UnnumberedFact,
+        /// How it was worked out.
         sum: Option<String>,
     },
     /// A size planned here and measured at the bench: printed with an empty column for what was found.
@@ -148,7 +152,9 @@ pub enum Row {
 /// Label and value of a fact that would be told by numbers, told without them.
 #[derive(Debug, Clone, PartialEq)]
 pub struct UnnumberedFact {
+    /// What it is.
     pub label: String,
+    /// Told without a number.
     pub value: String,
 }
 
