@@ -43,16 +43,15 @@ pub(super) fn keys(
     parts: bool,
 ) -> Keys {
     let mut signs: BTreeSet<Sign> = if numbers { shown(items) } else { BTreeSet::new() };
-    let on_templates = arts.iter().flat_map(|a| a.signs.iter().copied());
+    let on_templates: BTreeSet<Sign> = arts.iter().flat_map(|a| a.signs.iter().copied()).collect();
+    let bare = if explain { on_templates.clone() } else { BTreeSet::new() };
     if explain {
         signs.extend(on_templates);
     } else {
         // The legend with the templates says the others.
-        on_templates.for_each(|sign| {
-            signs.remove(&sign);
-        });
+        signs.retain(|sign| !on_templates.contains(sign));
     }
-    let told = KeyLegend { items: told, signs, explain };
+    let told = KeyLegend { items: told, signs, bare, explain };
     if let ([(job, work)], true, true) = (items, parts, numbers)
         && let Some(page) = under_parts((job, work), &told)
     {
@@ -108,6 +107,8 @@ struct KeyLegend<'a> {
     /// All jobs of the run.
     items: &'a [(&'a Job, &'a Work)],
     signs: BTreeSet<Sign>,
+    /// Those to be explained where no view finds room.
+    bare: BTreeSet<Sign>,
     /// The safety line too: no other sheet has it.
     explain: bool,
 }
@@ -121,6 +122,9 @@ impl KeyLegend<'_> {
             false => &[Saying::Signs],
         }
     }
+    fn without_views(&self) -> Self {
+        Self { signs: self.bare.clone(), bare: self.bare.clone(), ..*self }
+    }
     fn block(&self, saying: Saying, width: f64) -> Block {
         legend(self.items, &self.signs, saying, width)
     }
@@ -129,7 +133,7 @@ impl KeyLegend<'_> {
 /// Whether one page of this paper holds the view of a job.
 pub(super) fn holds(job: &Job, work: &Work, paper: &PaperSpec) -> bool {
     let job = Job { paper: paper.clone(), ..job.clone() };
-    let told = KeyLegend { items: &[], signs: BTreeSet::new(), explain: false };
+    let told = KeyLegend { items: &[], signs: BTreeSet::new(), bare: BTreeSet::new(), explain: false };
     pages(&[(&job, work)], true, &told).1
 }
 
@@ -147,10 +151,6 @@ fn pages(items: &[(&Job, &Work)], numbers: bool, told: &KeyLegend) -> (Vec<Page>
         let top = header::strip(&mut page, &strip);
         let room = header::column(&page);
         (page, Rect::new(room.x0, top + 2.0, room.x1, room.y1))
-    };
-    let said = |body: Rect, height: f64| {
-        let blocks = told.sayings().iter().map(|saying| told.block(*saying, body.width()));
-        blocks.into_iter().find(|b| b.height <= height)
     };
     let mut complete = true;
     let mut pages: Vec<Page> = Vec::new();
@@ -225,6 +225,11 @@ fn pages(items: &[(&Job, &Work)], numbers: bool, told: &KeyLegend) -> (Vec<Page>
         }
         at = Some((body, y + block.height + AIR));
     }
+    let told = if at.is_some() { told } else { &told.without_views() };
+    let said = |body: Rect, height: f64| {
+        let blocks = told.sayings().iter().map(|saying| told.block(*saying, body.width()));
+        blocks.into_iter().find(|b| b.height <= height)
+    };
     if !told.sayings().is_empty() {
         let [upright, _] = fit::both_ways(&first.paper);
         let (blank, whole) = frame(upright);

@@ -169,6 +169,14 @@ fn the_legend_has_exactly_the_signs_used() {
 #[test]
 fn every_paper_explains_every_sign_and_warns() {
     let mut jobs = jobs();
+    let narrow = [
+        ("pattern.pitch", "2.0"),
+        ("pattern.bridge", "0.8"),
+        ("saw.drill", "0.5"),
+        ("limits.opening", "0.5"),
+        ("outline.diameter", "60"),
+    ];
+    jobs.push(("no room for numbers", made::job(&made::disc(&narrow, ""))));
     jobs.push(("few marks", made::job(&made::disc(&[], "[paper]\nmarks = \"few\"\n"))));
     jobs.push(("small", made::job(&made::disc(&[("outline.diameter", "26"), ("pattern.pitch", "7")], ""))));
     jobs.push((
