@@ -165,8 +165,8 @@ fn pages(items: &[(&Job, &Work)], numbers: bool, told: &KeyLegend) -> (Vec<Page>
                 let kept = last.map_or(0.0, |saying| told.block(*saying, body.width()).height + AIR);
                 let block = |t: f64| Some(lower::titled(t, &lower::gallery(items, t, body.width())?));
                 let holding = |height: f64| {
-                    let blocks = TIMES.into_iter().filter_map(|t| Some((size, t, block(t)?)));
-                    blocks.into_iter().find(|(_, _, block)| block.height <= height)
+                    let mut blocks = TIMES.into_iter().filter_map(|t| Some((size, t, block(t)?)));
+                    blocks.find(|(_, _, block)| block.height <= height)
                 };
                 holding(body.height() - kept).or_else(|| holding(body.height()))
             })
@@ -227,8 +227,8 @@ fn pages(items: &[(&Job, &Work)], numbers: bool, told: &KeyLegend) -> (Vec<Page>
     }
     let told = if at.is_some() { told } else { &told.without_views() };
     let said = |body: Rect, height: f64| {
-        let blocks = told.sayings().iter().map(|saying| told.block(*saying, body.width()));
-        blocks.into_iter().find(|b| b.height <= height)
+        let mut blocks = told.sayings().iter().map(|saying| told.block(*saying, body.width()));
+        blocks.find(|b| b.height <= height)
     };
     if !told.sayings().is_empty() {
         let [upright, _] = fit::both_ways(&first.paper);

@@ -187,8 +187,8 @@ fn numbered(job: Job) -> (bool, bool) {
     let (works, sheets) = laid(&[job]);
     let count = works[0].piece.openings.len();
     let views = sheets.pages.iter().filter(|p| p.kind != PageKind::Card);
-    let shown = views.map(|p| p.words().map(|w| w.text.as_str()).collect::<BTreeSet<_>>());
-    let shown = shown.into_iter().any(|words| (1..=count).all(|n| words.contains(n.to_string().as_str())));
+    let mut shown = views.map(|p| p.words().map(|w| w.text.as_str()).collect::<BTreeSet<_>>());
+    let shown = shown.any(|words| (1..=count).all(|n| words.contains(n.to_string().as_str())));
     let card = said(&sheets, |p| p.kind == PageKind::Card);
     let excused = card.contains("numbers find no room on");
     let by_numbers = card.contains("as numbered") || card.contains("all the others");

@@ -114,10 +114,10 @@ fn legend_faults(job: &Job, work: &Work, sheets: &Sheets) -> Vec<String> {
     let few = job.paper.marks == MarksShown::Few;
     let count = work.piece.openings.len();
     let all: Vec<usize> = (1..=count).collect();
-    let views =
+    let mut views =
         sheets.pages.iter().filter(|p| p.kind != PageKind::Card || p.words().any(|w| w.text == "FRONT"));
     let numbered = count > 0
-        && views.into_iter().any(|p| {
+        && views.any(|p| {
             let whole = |copy| {
                 let here = numbers(p, copy, count);
                 all.iter().all(|n| here.contains(n))
