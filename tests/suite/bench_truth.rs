@@ -41,7 +41,9 @@ fn says(work: &Work, check: Check) -> String {
 /// Everything the card says, step by step.
 fn words(plan: &Plan) -> String {
     let row = |row: &Row| match row {
-        Row::Fact { label, value, sum } => format!("{label}: {value} {}", sum.clone().unwrap_or_default()),
+        Row::Fact { label, value, sum } | Row::Numbered { label, value, sum, .. } => {
+            format!("{label}: {value} {}", sum.clone().unwrap_or_default())
+        }
         Row::Measure { label, planned, .. } => format!("{label}: {planned}"),
         Row::Changed { label, was, now, sum } => {
             format!("{label}: was {was}, now {now} {}", sum.clone().unwrap_or_default())

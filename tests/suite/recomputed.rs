@@ -114,7 +114,9 @@ fn part(plan: &Plan, name: &str, key: &str) -> f64 {
 /// "label: value" of every line of a sheet.
 fn lines(of: &[CardSection]) -> String {
     let row = |row: &Row| match row {
-        Row::Fact { label, value, sum } => format!("{label}: {value} = {}", sum.clone().unwrap_or_default()),
+        Row::Fact { label, value, sum } | Row::Numbered { label, value, sum, .. } => {
+            format!("{label}: {value} = {}", sum.clone().unwrap_or_default())
+        }
         Row::Measure { label, planned, .. } => format!("{label}: {planned}"),
         Row::Changed { label, was, now, .. } => format!("{label}: was {was}, now {now}"),
         Row::Tick(text) | Row::Caution(text) | Row::Note(text) => text.clone(),
