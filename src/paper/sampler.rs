@@ -38,7 +38,7 @@ pub struct Figures {
     /// For all of this piece.
     pub hours: Spread,
     pub per_cm2: f64,
-    /// Drilling, sawing and filing of the openings, as likely as not.
+    /// Drilling, sawing and filing of the openings, the middle estimate.
     pub hours_per_10_cm2: f64,
 }
 

@@ -25,6 +25,8 @@ pub enum Hazard {
     Anneal,
     Dome,
     Solder,
+    /// Of metals whose solder flows at a heat that blinds: platinum and palladium.
+    SolderBright,
     Hollow,
     Pickle,
     Stone,
@@ -66,6 +68,11 @@ impl Hazard {
             Hazard::Solder => {
                 "cadmium-free solder only, never unknown old solder; extraction or a through draught, paste flux may give off \
                  fluoride; fire-brick, hair tied, no synthetic sleeves, extinguisher near; gas off at the cylinder after"
+            }
+            Hazard::SolderBright => {
+                "this metal's own solder only, never unknown old solder; welding glasses, for so bright a heat hurts the eyes; \
+                 boards and tweezers kept for it, no carbon block; extraction or a through draught, hair tied, no synthetic \
+                 sleeves, extinguisher near; gas off at the cylinder after"
             }
             Hazard::Hollow => "never heat a closed hollow: drill a vent first",
             Hazard::Pickle => {
