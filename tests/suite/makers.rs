@@ -274,3 +274,12 @@ fn best_leaves_the_most_whole_openings() {
         }
     }
 }
+
+/// `sums ring-size US 7` without quotes, as anyone types it, was answered with "7 is not known here".
+#[test]
+fn a_ring_size_needs_no_quotes() {
+    let bench = Bench::new();
+    let said = |words: &[&str]| bench.run(&[&["sums", "ring-size"], words].concat()).ends_with(0).out;
+    assert_eq!(said(&["US", "7"]), said(&["US 7"]));
+    assert!(said(&["54"]).starts_with("EU 54"));
+}
