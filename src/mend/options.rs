@@ -19,8 +19,6 @@ use crate::work::Work;
 const DEEPEST_FRAME: f64 = 300.0;
 /// Openings closed to mend a piece, as a share of all, at most. Larger would call a half-solid disc mended.
 const CLOSED_SHARE: f64 = 0.2;
-/// Pitches tried, of what it is, where the pattern is not fitted at this one: the nearest first.
-const NEARBY: [f64; 4] = [1.04, 0.96, 1.08, 0.92];
 
 /// Lists of changes worth trying against one verdict, in the order to try them. Once the piece is sawn only what is
 /// soldered can still be changed.
@@ -42,12 +40,8 @@ pub(super) fn options(verdict: &Verdict, job: &Job, work: &Work) -> Vec<Vec<Chan
         Check::BridgeHeat => bridge_heat(job, work),
         Check::SolidPatch => solid_patch(job),
         Check::BorderFit => match &verdict.finding {
-            // Another pitch may be fitted; else the drawing is what it is, and the job file only says so.
-            Finding::Metal(MetalFinding::NotFitted { used, .. }) => {
-                let pitch = work.piece.resolved.pitch.get();
-                let others = NEARBY.map(|by| vec![Change::Pitch(up(pitch * by))]);
-                others.into_iter().chain([vec![Change::AtBorder(*used)]]).collect()
-            }
+            // The drawing is what it is: the job file only says so.
+            Finding::Metal(MetalFinding::NotFitted { used, .. }) => vec![vec![Change::AtBorder(*used)]],
             _ => finer_pattern(job, work),
         },
         Check::Hang => super::hanging::options(job, work),

@@ -10,7 +10,7 @@ use crate::units::{heat, heat_apart};
 
 /// Solder that flows above this, °C, is so bright that it hurts the eyes (common practice: welding glasses for platinum and
 /// palladium).
-const BRIGHT: f64 = 1050.0;
+const BRIGHT: f64 = 1000.0;
 
 fn bent(bench: &Measured) -> bool {
     matches!(bench.job.outline.shape, Shape::Band { .. } | Shape::Cone { .. })
