@@ -10,8 +10,10 @@ use sawpierce::work::Work;
 /// Everything the card says, a line each; parts of a line parted by ": " and " = ".
 fn card(work: &Work) -> Vec<String> {
     let row = |row: &Row| match row {
-        Row::Fact { label, value, sum: Some(sum) } => format!("{label}: {value} = {sum}"),
-        Row::Fact { label, value, sum: None } => format!("{label}: {value}"),
+        Row::Fact { label, value, sum } | Row::Numbered { label, value, sum, .. } => match sum {
+            Some(sum) => format!("{label}: {value} = {sum}"),
+            None => format!("{label}: {value}"),
+        },
         Row::Measure { label, planned, .. } => format!("{label}: {planned}"),
         Row::Changed { label, was, now, .. } => format!("{label}: {now} (was {was})"),
         Row::Tick(text) | Row::Note(text) | Row::Caution(text) => text.clone(),
