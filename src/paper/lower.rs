@@ -71,7 +71,8 @@ pub(super) fn choices(items: &[(&Job, &Work)], arts: &[Art], (width, height): (f
     };
     let sayings: &[Saying] = if needed { &[Saying::All, Saying::Short] } else { &[Saying::All] };
     // Most views use the same signs and leave the same width: each such legend is set once.
-    let mut known: Vec<((BTreeSet<Sign>, Saying, f64), Block)> = Vec::new();
+    type Asked = (BTreeSet<Sign>, Saying, f64);
+    let mut known: Vec<(Asked, Block)> = Vec::new();
     let mut set = |signs: &BTreeSet<Sign>, saying: Saying, width: f64| {
         let key = (signs.clone(), saying, width);
         if let Some((_, block)) = known.iter().find(|(k, _)| *k == key) {
