@@ -9,6 +9,7 @@ use crate::job::{Job, LengthUnit};
 use crate::units::{plain, Mm, JUST_PASSED};
 use crate::work::Work;
 use std::cmp::Ordering;
+use std::collections::BTreeSet;
 use std::sync::Arc;
 
 /// Further changes added to a first one before it is given up.
@@ -113,6 +114,9 @@ pub fn mend_while(job: &Job, work: &Work, cautions_too: bool, awaited: &dyn Fn()
     search.tighten();
     let mut candidates = search.found;
     candidates.sort_by(by_rank);
+    // Two that read alike are one way for whoever reads them.
+    let mut told = BTreeSet::new();
+    candidates.retain(|c| told.insert(c.says.clone()));
     let best = candidates.first().filter(|c| c.clears).cloned();
     let says = summary(&candidates, &open, job.units);
     Mended { candidates, best, sound: false, says, finer_hand: finer_hand(job, work) }

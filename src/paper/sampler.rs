@@ -41,7 +41,7 @@ pub struct Figures {
     pub hours: Spread,
     /// On this piece, in one square centimetre of its field.
     pub per_cm2: f64,
-    /// Drilling, sawing and filing of the openings, as likely as not.
+    /// Drilling, sawing and filing of the openings, the middle estimate.
     pub hours_per_10_cm2: f64,
 }
 

@@ -25,6 +25,7 @@ mod keys;
 mod known_values;
 mod live;
 mod made;
+mod makers;
 mod manifest;
 mod mend;
 mod models;

@@ -50,7 +50,7 @@ impl CardStep {
     pub fn title(self) -> &'static str {
         match self {
             CardStep::Piece => "The piece",
-            CardStep::Findings => "Look at this before you saw",
+            CardStep::Findings => "Look at this first",
             CardStep::Sheet => "The sheet",
             CardStep::Paper => "Paper on the metal",
             CardStep::Drill => "Punch and drill",
