@@ -1,7 +1,7 @@
-//! Maximum inscribed circle of a ring (its centre: the pole of inaccessibility), where the drill goes: exact for straight convex
+//! Maximum inscribed circle of a ring (its centre: the pole of inaccessibility), where the drill goes: exact for convex
 //! rings, else a quadtree searched by branch and bound.
 
-use super::convex::inscribed_in_convex;
+use super::convex::{inscribed_in_rounded_convex, inscribed_in_straight_convex};
 use super::distance::{contains, signed_distance};
 use super::parallel::{ParallelEdges, NEAR};
 use super::{Edge, Ring};
@@ -29,7 +29,10 @@ pub fn inscribed_within(ring: &Ring, near: f64) -> InscribedCircle {
     if let Some((at, radius)) = ring.as_circle() {
         return InscribedCircle { at, radius };
     }
-    let found = if ring.is_straight_convex() { inscribed_in_convex(ring) } else { None };
+    let found = match ring.is_straight_convex() {
+        true => inscribed_in_straight_convex(ring),
+        false => inscribed_in_rounded_convex(ring),
+    };
     found.unwrap_or_else(|| search(ring, near.max(NEAR)))
 }
 

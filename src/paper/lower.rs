@@ -70,20 +70,30 @@ pub(super) fn choices(items: &[(&Job, &Work)], arts: &[Art], (width, height): (f
         _ => TIMES.into_iter().filter_map(|t| gallery(items, t, width).map(|v| (t, v))).collect(),
     };
     let sayings: &[Saying] = if needed { &[Saying::All, Saying::Short] } else { &[Saying::All] };
+    // Most views use the same signs and leave the same width: each such legend is set once.
+    let mut known: Vec<((BTreeSet<Sign>, Saying, f64), Block)> = Vec::new();
+    let mut set = |signs: &BTreeSet<Sign>, saying: Saying, width: f64| {
+        let key = (signs.clone(), saying, width);
+        if let Some((_, block)) = known.iter().find(|(k, _)| *k == key) {
+            return block.clone();
+        }
+        let block = legend(items, signs, saying, width);
+        known.push((key, block.clone()));
+        block
+    };
     for saying in sayings {
         for (times, view) in &views {
             let mut signs = signs.clone();
             signs.extend(view.signs.iter().copied());
-            let set = |width: f64| legend(items, &signs, *saying, width);
             let spare = width - view.size.0 - BESIDE;
             if spare >= NARROWEST {
-                all.push(beside(*times, view, set(spare.min(WIDEST)), width));
+                all.push(beside(*times, view, set(&signs, *saying, spare.min(WIDEST)), width));
             }
-            all.push(under(*times, view, set(width), width));
+            all.push(under(*times, view, set(&signs, *saying, width), width));
         }
     }
     for saying in [Saying::All, Saying::Short] {
-        let block = ruled(legend(items, &signs, saying, width), width);
+        let block = ruled(set(&signs, saying, width), width);
         all.push(Lower { block, numbers: false, parts: false });
     }
     all

@@ -14,6 +14,8 @@ use crate::units::plain;
 
 /// Thinnest bridges named on the card.
 const THINNEST: usize = 3;
+/// Bridges whose widths agree to this are one, mm: far over rounding, far below what is printed.
+const ALIKE: f64 = 1e-9;
 /// Longest list of opening numbers of one file printed.
 const NUMBERS: usize = 40;
 
@@ -268,8 +270,18 @@ pub(super) fn saw(bench: &Measured, graph: &BridgeGraph, plan: &Plan) -> CardSec
 fn thinnest(s: &mut CardSection, bench: &Measured, graph: &BridgeGraph) {
     let border = |b: &Bridge| b.between.contains(&Side::Edge);
     let kind = |b: &Bridge| (border(b), bench.mm(b.width.get()), bench.number(b.finished.get()));
+    // Bridges of one pattern are alike to the last digits: their words are not worked out again.
+    let alike = |a: &Bridge, b: &Bridge| {
+        border(a) == border(b)
+            && (a.width.get() - b.width.get()).abs() < ALIKE
+            && (a.finished.get() - b.finished.get()).abs() < ALIKE
+    };
     let mut groups: Vec<(_, &Bridge, usize)> = Vec::new();
     for bridge in &graph.bridges {
+        if let Some((_, _, count)) = groups.last_mut().filter(|(_, first, _)| alike(first, bridge)) {
+            *count += 1;
+            continue;
+        }
         let kind = kind(bridge);
         let full = groups.len() == THINNEST;
         match groups.last_mut() {
