@@ -97,7 +97,7 @@ pub fn mend(job: &Job, work: &Work, cautions_too: bool) -> Mended {
     }
     // Shown beside the others as what it would take, chosen only when none of them does.
     if let Some(by) = bigger(job, work) {
-        search.tries.left = search.tries.left.max(4 * search.tries.cost(&[]));
+        search.tries.allow(4 * search.tries.cost(&[]));
         search.follow(vec![by]);
     }
     search.tighten();

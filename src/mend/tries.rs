@@ -33,19 +33,21 @@ fn try_out(job: &Job, changes: &[Change]) -> Option<Work> {
 pub(super) struct Tries {
     pub job: Job,
     work: Work,
-    /// Openings that may still be worked out.
-    pub left: usize,
+    /// Openings that may be worked out, and those that were; a fit that took more than was thought goes beyond.
+    budget: usize,
+    pub spent: usize,
     known: Vec<(Vec<Change>, Option<Arc<Work>>)>,
 }
 
 impl Tries {
     pub(super) fn new(job: &Job, work: &Work, budget: usize) -> Self {
-        Self { job: job.clone(), work: work.clone(), left: budget, known: Vec::new() }
+        Self { job: job.clone(), work: work.clone(), budget, spent: 0, known: Vec::new() }
     }
 
     /// Whether the budget holds the job with these changes.
     pub(super) fn can_pay(&self, changes: &[Change]) -> bool {
-        self.known.iter().any(|(c, _)| c == changes) || self.cost(changes) <= self.left
+        self.known.iter().any(|(c, _)| c == changes)
+            || self.spent.saturating_add(self.cost(changes)) <= self.budget
     }
 
     /// The job with changes, worked out; `None` when it cannot be used so or the budget is spent.
@@ -64,11 +66,19 @@ impl Tries {
     /// The same without keeping it, for searches that never ask twice.
     pub(super) fn once(&mut self, changes: &[Change]) -> Option<Work> {
         let cost = self.cost(changes);
-        self.left = self.left.checked_sub(cost)?;
+        if self.spent.saturating_add(cost) > self.budget {
+            return None;
+        }
+        self.spent += cost;
         let work = try_out(&self.job, changes)?;
         // What fitting it takes is known only now.
-        self.left = self.left.saturating_sub((bent(&work) / BENT).saturating_sub(cost));
+        self.spent += (bent(&work) / BENT).saturating_sub(cost);
         Some(work)
+    }
+
+    /// Room for so many openings more, whatever was spent before.
+    pub(super) fn allow(&mut self, openings: usize) {
+        self.budget = self.budget.max(self.spent.saturating_add(openings));
     }
 
     /// About how many openings of a plain repeat the job with these changes is worth: its own, by pitch, times the ways in
