@@ -15,8 +15,11 @@ const DOTS: f64 = 300.0;
 /// A finished file: its name, what kind of file it is, its bytes.
 #[derive(Debug, Clone, PartialEq)]
 pub struct FileMade {
+    /// As it is to be saved, without a folder.
     pub name: String,
+    /// Media type for the browser.
     pub mime: &'static str,
+    /// What stands in it.
     pub bytes: Vec<u8>,
 }
 
@@ -59,7 +62,7 @@ pub(super) fn card(session: &mut Session) -> Result<Value, Error> {
 
 fn row(row: &Row) -> Value {
     match row {
-        Row::Fact { label, value, sum } => {
+        Row::Fact { label, value, sum } | Row::Numbered { label, value, sum, .. } => {
             json!({ "kind": "fact", "label": label, "value": value, "sum": sum })
         }
         Row::Measure { label, planned, sum } => {

@@ -15,7 +15,7 @@ const EACH: usize = 100;
 const GROWN: usize = 3;
 /// Openings that are fitted to the border: many places of the pattern are bent before one is taken (estimate).
 const FITTED: usize = 10;
-/// Passes of evening out that cost as much as one opening of a repeat (measured: 230 us an opening at 200 passes).
+/// Lloyd iterations that cost as much as one opening of a repeat (measured: 230 us an opening at 200 passes).
 const PASSES: usize = 20;
 
 /// A job with changes, worked out; `None` when it cannot be used.

@@ -1,4 +1,4 @@
-//! Plain sums of the bench that several rooms lean on: strips, seats, rings, domes, cones. All lengths mm.
+//! Plain sums of the bench that several modules use: strips, seats, rings, domes, cones. All lengths mm.
 
 use std::f64::consts::PI;
 
@@ -94,6 +94,7 @@ pub struct Cone {
     pub side: f64,
     /// Radius of the shorter arc, from the point the cone would run to.
     pub inner: f64,
+    /// Radius of the longer arc.
     pub outer: f64,
     /// Degrees the blank runs through.
     pub angle: f64,

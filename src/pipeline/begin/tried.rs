@@ -27,7 +27,7 @@ impl Suited {
         let hours = &self.work.plan.time.whole;
         let h = |minutes: f64| plain(minutes / 60.0, 1);
         format!(
-            "one repeat; {}, about {} to {} hours",
+            "{}, about {} to {} hours",
             count(self.work.piece.openings.len(), "opening"),
             h(hours.low),
             h(hours.high)

@@ -17,9 +17,13 @@ const REGISTER: usize = 40;
 
 /// One of the jobs the class saws: how many templates of it are printed, left and right counted one by one.
 pub struct Course<'a> {
+    /// What is sawn.
     pub job: &'a Job,
+    /// Its drawing.
     pub piece: &'a Piece,
+    /// Its numbers.
     pub plan: &'a Plan,
+    /// How many are printed.
     pub templates: u32,
 }
 
@@ -150,7 +154,8 @@ fn next_term(courses: &[Course]) -> CardSection {
         "write the minutes down (sawpierce minutes {} 95): the next sheet counts with them",
         names.first().copied().unwrap_or_default()
     ));
-    s.fact("what to change", "_".repeat(44));
+    let row = vec![TableCell::Text("what to change".into()), TableCell::Open(24)];
+    s.rows.push(Row::Table { head: Vec::new(), rows: vec![row] });
     s
 }
 

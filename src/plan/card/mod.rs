@@ -3,22 +3,39 @@
 /// Which step of the work a section is for.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum CardStep {
+    /// What is made, of what, how large.
     Piece,
+    /// What the checks say against it.
     Findings,
+    /// Cutting or pouring the sheet.
     Sheet,
+    /// How the template comes onto the metal.
     Paper,
+    /// Punch marks, start holes, holes that stay.
     Drill,
+    /// Blade, tension, order of the openings.
     Saw,
+    /// Which file goes into which opening.
     File,
+    /// The outer edge last, then measuring.
     Edge,
+    /// Rounding a band, rolling a cone, doming.
     Form,
+    /// Sizes of what else is cut.
     Parts,
+    /// Seams in order, grades, pallions, where to heat.
     Solder,
+    /// Seams of metals that no bench solders.
     Cold,
+    /// Acid, rinsing, what stood over.
     Clean,
+    /// Setting, after all heat.
     Stone,
+    /// Polishing, tumbling, patina.
     Finish,
+    /// Balance point, tilt, the ring through the hole.
     Hang,
+    /// What was weighed and how long it took, for the next piece.
     Record,
     /// Time and money: a sheet of its own.
     Maker,
@@ -33,7 +50,7 @@ impl CardStep {
     pub fn title(self) -> &'static str {
         match self {
             CardStep::Piece => "The piece",
-            CardStep::Findings => "Look at this before you saw",
+            CardStep::Findings => "Look at this first",
             CardStep::Sheet => "The sheet",
             CardStep::Paper => "Paper on the metal",
             CardStep::Drill => "Punch and drill",
@@ -64,7 +81,9 @@ impl CardStep {
 /// One step of the job with what is needed at it.
 #[derive(Debug, Clone, PartialEq)]
 pub struct CardSection {
+    /// Which step of the work.
     pub step: CardStep,
+    /// The step's, or its own where the step comes twice.
     pub title: String,
     /// What the bench needs every time.
     pub rows: Vec<Row>,
@@ -77,37 +96,84 @@ pub struct CardSection {
 pub enum Row {
     /// A named number, with its sum where it has one.
     Fact {
+        /// What it is.
         label: String,
+        /// With its unit.
         value: String,
+        /// How it was worked out.
+        sum: Option<String>,
+    },
+    /// A fact told by the openings' numbers; `unnumbered` is said instead where no sheet of paper shows them.
+    Numbered {
+        /// What it is.
+        label: String,
+        /// Told by numbers.
+        value: String,
+        /// The same without them.
+        unnumbered: UnnumberedFact,
+        /// How it was worked out.
         sum: Option<String>,
     },
     /// A size planned here and measured at the bench: printed with an empty column for what was found.
     Measure {
+        /// What is measured.
         label: String,
+        /// As drawn or worked out, with its unit.
         planned: String,
+        /// How it was worked out.
         sum: Option<String>,
     },
     /// A size that changed because something was measured: the old one is struck through.
     Changed {
+        /// What changed.
         label: String,
+        /// Before it was measured, with its unit.
         was: String,
+        /// Now, with its unit.
         now: String,
+        /// How it was worked out.
         sum: Option<String>,
     },
     /// Something to do, with a box to tick.
     Tick(String),
     /// The trade's usual caution at this step.
     Caution(String),
+    /// Advice that asks for no tick.
     Note(String),
+    /// Rows of cells under a head.
     Table {
+        /// One word or two for each column.
         head: Vec<String>,
+        /// Each as long as the head.
         rows: Vec<Vec<TableCell>>,
     },
+}
+
+/// Label and value of a fact that would be told by numbers, told without them.
+#[derive(Debug, Clone, PartialEq)]
+pub struct UnnumberedFact {
+    /// What it is.
+    pub label: String,
+    /// Told without a number.
+    pub value: String,
+}
+
+impl Row {
+    /// The row as it stands on paper whose sheets show no numbers.
+    pub fn without_numbers(self) -> Self {
+        match self {
+            Self::Numbered { unnumbered, sum, .. } => {
+                Self::Fact { label: unnumbered.label, value: unnumbered.value, sum }
+            }
+            row => row,
+        }
+    }
 }
 
 /// A cell of a table.
 #[derive(Debug, Clone, PartialEq)]
 pub enum TableCell {
+    /// Printed as it stands.
     Text(String),
     /// Left open for the pencil, so many letters wide.
     Open(usize),
@@ -178,6 +244,13 @@ impl CardSection {
 
     fn summed(&mut self, label: impl Into<String>, value: impl Into<String>, sum: impl Into<String>) {
         self.rows.push(Row::Fact { label: label.into(), value: value.into(), sum: Some(sum.into()) });
+    }
+
+    /// A fact told by the openings' numbers, and the same without them.
+    fn numbered(&mut self, told: [String; 2], without: [String; 2], sum: Option<String>) {
+        let ([label, value], [plain_label, plain_value]) = (told, without);
+        let unnumbered = UnnumberedFact { label: plain_label, value: plain_value };
+        self.rows.push(Row::Numbered { label, value, unnumbered, sum });
     }
 
     fn measure(&mut self, label: impl Into<String>, planned: impl Into<String>) {

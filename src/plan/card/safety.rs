@@ -16,20 +16,37 @@ pub const SAFETY: &str = "Safety glasses on; hair, sleeves and cords tied back; 
 /// A step at which somebody can be hurt.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Hazard {
+    /// Pouring an ingot.
     Pour,
+    /// At the rolling mill.
     Roll,
+    /// Punch and drill.
     Drill,
+    /// At the saw.
     Saw,
+    /// At the file.
     File,
+    /// Handling what was just cut.
     Edge,
+    /// Heating to soften.
     Anneal,
+    /// Hammering into the block.
     Dome,
+    /// Flame, flux and fume.
     Solder,
+    /// Flame of metals whose solder flows at a heat that blinds: platinum and palladium.
+    SolderBright,
+    /// Steam in what is closed all round.
     Hollow,
+    /// Acid.
     Pickle,
+    /// Heat once a stone is set.
     Stone,
+    /// The polishing motor.
     Wheel,
+    /// The barrel.
     Tumbler,
+    /// Darkening.
     Patina,
 }
 
@@ -66,6 +83,11 @@ impl Hazard {
             Hazard::Solder => {
                 "cadmium-free solder only, never unknown old solder; extraction or a through draught, paste flux may give off \
                  fluoride; fire-brick, hair tied, no synthetic sleeves, extinguisher near; gas off at the cylinder after"
+            }
+            Hazard::SolderBright => {
+                "this metal's own solder only, never unknown old solder; welding glasses, for so bright a heat hurts the eyes; \
+                 boards and tweezers kept for it, no carbon block; extraction or a through draught, hair tied, no synthetic \
+                 sleeves, extinguisher near; gas off at the cylinder after"
             }
             Hazard::Hollow => "never heat a closed hollow: drill a vent first",
             Hazard::Pickle => {
