@@ -25,6 +25,8 @@ mod ring;
 mod rtree;
 mod self_intersection;
 mod svg_file;
+mod svg_style;
+mod svg_view;
 
 pub use biarc::{arc_about, biarcs, ellipse, rings_of_path, EllipticArc, CURVE};
 pub use boolean::{boolean, clip_all, BooleanOp, CHORD};

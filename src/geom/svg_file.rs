@@ -6,18 +6,17 @@
 //! cut-outs inside it. Line widths and colours mean nothing here: the middle of a line is the edge.
 
 use super::drawing::{sorted, DrawnLine, PathPen};
+use super::svg_style::{declarations, rules, Declared, Style};
+use super::svg_view::{fitted, length_of, pixels, root_place, view_box};
 use super::Ring;
 use crate::units::limits::{DRAWING_DEEP, DRAWING_FILE, DRAWING_READ, WINDOWS};
 use crate::units::Unread;
 use kurbo::{Affine, Point, Vec2};
 use roxmltree::{Document, Node, ParsingOptions};
 use std::collections::{BTreeMap, HashMap};
-use std::rc::Rc;
 use std::str::FromStr;
-use svgtypes::{Align, AspectRatio, Length, LengthUnit, PointsParser, ViewBox};
+use svgtypes::PointsParser;
 
-/// Millimetres in a CSS pixel, which is what a bare number in a file with a stated size means: 96 to the inch.
-const MM_PER_PIXEL: f64 = crate::units::MM_PER_INCH / 96.0;
 const SVG: &str = "http://www.w3.org/2000/svg";
 /// Nodes of the tree at most: a file of nothing but tags has about so many for its size, and its tree fits into memory.
 const MOST_NODES: u32 = 1_000_000;
@@ -25,9 +24,6 @@ const MOST_NODES: u32 = 1_000_000;
 const EACH_PART: usize = 64;
 
 type Read<T> = Result<T, String>;
-/// The properties of a style rule or a `style` attribute, in order.
-type Declared = Rc<[(String, String)]>;
-
 fn limited(within: Result<(), Unread>) -> Read<()> {
     within.map_err(|unread| format!("{}; {}", unread.wrong, unread.todo))
 }
@@ -81,137 +77,10 @@ pub fn rings_of_svg_file(bytes: &[u8], id: Option<&str>) -> Result<(Vec<Ring>, b
     Ok((rings, stated("width") || stated("height")))
 }
 
-/// From the root's user units to mm, y up, and the size of its view in user units.
-fn root_place(root: Node) -> Read<(Affine, Vec2)> {
-    let stated = |key: &str| -> Read<Option<f64>> {
-        let Some(text) = root.attribute(key) else { return Ok(None) };
-        let length = length_of(text)?;
-        Ok((length.unit != LengthUnit::Percent).then(|| pixels(length, 0.0) * MM_PER_PIXEL))
-    };
-    let (width, height) = (stated("width")?, stated("height")?);
-    let Some(view) = view_box(root)? else {
-        let unit = if width.is_some() || height.is_some() { MM_PER_PIXEL } else { 1.0 };
-        let size = Vec2::new(width.unwrap_or(100.0), height.unwrap_or(100.0)) / unit;
-        return Ok((Affine::scale_non_uniform(unit, -unit), size));
-    };
-    let (w, h) = match (width, height) {
-        (Some(w), Some(h)) => (w, h),
-        (Some(w), None) => (w, w * view.h / view.w),
-        (None, Some(h)) => (h * view.w / view.h, h),
-        (None, None) => (view.w, view.h),
-    };
-    Ok((Affine::FLIP_Y * fitted(root, view, w, h), Vec2::new(view.w, view.h)))
-}
-
-fn view_box(node: Node) -> Read<Option<ViewBox>> {
-    let Some(text) = node.attribute("viewBox") else { return Ok(None) };
-    match ViewBox::from_str(text) {
-        Ok(v) if [v.x, v.y, v.w, v.h].iter().all(|n| n.is_finite()) && v.w > 0.0 && v.h > 0.0 => Ok(Some(v)),
-        _ => Err(format!("the view box \"{text}\" has no size")),
-    }
-}
-
-/// From a view box into a frame of `w` by `h`, kept in proportion as the node asks.
-fn fitted(node: Node, view: ViewBox, w: f64, h: f64) -> Affine {
-    let asked = node.attribute("preserveAspectRatio").and_then(|t| AspectRatio::from_str(t).ok());
-    let (align, slice) = asked.map_or((Align::XMidYMid, false), |a| (a.align, a.slice));
-    let (mut x, mut y) = (w / view.w, h / view.h);
-    if align != Align::None {
-        let both = if slice { x.max(y) } else { x.min(y) };
-        (x, y) = (both, both);
-    }
-    let (across, up) = match align {
-        Align::None | Align::XMinYMin => (0.0, 0.0),
-        Align::XMidYMin => (0.5, 0.0),
-        Align::XMaxYMin => (1.0, 0.0),
-        Align::XMinYMid => (0.0, 0.5),
-        Align::XMidYMid => (0.5, 0.5),
-        Align::XMaxYMid => (1.0, 0.5),
-        Align::XMinYMax => (0.0, 1.0),
-        Align::XMidYMax => (0.5, 1.0),
-        Align::XMaxYMax => (1.0, 1.0),
-    };
-    let spare = Vec2::new((w - view.w * x) * across, (h - view.h * y) * up);
-    Affine::translate(spare) * Affine::scale_non_uniform(x, y) * Affine::translate((-view.x, -view.y))
-}
-
-fn length_of(text: &str) -> Read<Length> {
-    match Length::from_str(text.trim()) {
-        Ok(l) if l.number.is_finite() => Ok(l),
-        _ => Err(format!("the length \"{text}\" cannot be read")),
-    }
-}
-
-/// A length in pixels; `whole` is what a percentage is of.
-fn pixels(length: Length, whole: f64) -> f64 {
-    let n = length.number;
-    match length.unit {
-        LengthUnit::None | LengthUnit::Px => n,
-        LengthUnit::Mm => n / MM_PER_PIXEL,
-        LengthUnit::Cm => n * 10.0 / MM_PER_PIXEL,
-        LengthUnit::In => n * 96.0,
-        LengthUnit::Pt => n * 96.0 / 72.0,
-        LengthUnit::Pc => n * 16.0,
-        // Letter sizes: the usual 16 pixels and half of it, since no font is read.
-        LengthUnit::Em => n * 16.0,
-        LengthUnit::Ex => n * 8.0,
-        LengthUnit::Percent => n / 100.0 * whole,
-    }
-}
-
-/// Style rules of the file's style sheets that go by one class, in order.
-fn rules(document: &Document) -> BTreeMap<String, Vec<Declared>> {
-    let mut rules: BTreeMap<String, Vec<Declared>> = BTreeMap::new();
-    for sheet in document.descendants().filter(|n| n.has_tag_name("style")).filter_map(|n| n.text()) {
-        for rule in sheet.split('}') {
-            let Some((names, body)) = rule.split_once('{') else { continue };
-            let declared = declarations(body);
-            for name in names.split(',').filter_map(|n| n.trim().strip_prefix('.')) {
-                rules.entry(name.to_string()).or_default().push(declared.clone());
-            }
-        }
-    }
-    rules
-}
-
-fn declarations(text: &str) -> Declared {
-    let pairs = text.split(';').filter_map(|d| d.split_once(':'));
-    pairs.map(|(k, v)| (k.trim().to_string(), v.trim().to_string())).collect()
-}
-
 /// The id a `use` refers to.
 fn link<'a>(node: &Node<'a, '_>) -> Option<&'a str> {
     let to = node.attribute("href").or_else(|| node.attribute(("http://www.w3.org/1999/xlink", "href")));
     to.and_then(|t| t.trim().strip_prefix('#'))
-}
-
-/// What decides whether a part is seen.
-#[derive(Clone, Copy)]
-struct Style {
-    filled: bool,
-    stroked: bool,
-    hidden: bool,
-}
-
-impl Default for Style {
-    fn default() -> Self {
-        Style { filled: true, stroked: false, hidden: false }
-    }
-}
-
-impl Style {
-    fn set(&mut self, key: &str, value: &str) {
-        match key {
-            "fill" if value != "inherit" => self.filled = value != "none" && value != "transparent",
-            "stroke" if value != "inherit" => self.stroked = value != "none" && value != "transparent",
-            "visibility" => self.hidden = matches!(value, "hidden" | "collapse"),
-            _ => {}
-        }
-    }
-
-    fn seen(self) -> bool {
-        !self.hidden && (self.filled || self.stroked)
-    }
 }
 
 /// Where in the tree we are.

@@ -156,7 +156,7 @@ impl Remedies {
 
     /// Openings worked out up to now, each counted for what its family costs.
     pub fn spent(&self) -> usize {
-        BUDGET - self.tries.left
+        self.tries.spent
     }
 
     /// The changes found for each verdict, by its place among the verdicts.

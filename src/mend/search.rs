@@ -108,7 +108,7 @@ pub fn mend_while(job: &Job, work: &Work, cautions_too: bool, awaited: &dyn Fn()
     }
     // Shown beside the others as what it would take, chosen only when none of them does.
     if let Some(by) = bigger(job, work) {
-        search.tries.left = search.tries.left.max(4 * search.tries.cost(&[]));
+        search.tries.allow(4 * search.tries.cost(&[]));
         search.follow(vec![by]);
     }
     search.tighten();
@@ -165,7 +165,7 @@ impl Search<'_> {
     /// What changes may be tried with: nothing once nobody waits any more.
     fn tries(&mut self) -> &mut Tries {
         if !(self.awaited)() {
-            self.tries.left = 0;
+            self.tries.give_up();
         }
         &mut self.tries
     }

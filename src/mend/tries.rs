@@ -13,8 +13,12 @@ const EACH: usize = 100;
 /// An opening of a pattern that is grown costs as much as so many of a repeat: each is cut and measured by itself (measured:
 /// 40 us against 15 to 25).
 const GROWN: usize = 3;
-/// Openings that are fitted to the border: many places of the pattern are bent before one is taken (estimate).
+/// Openings that are fitted to the border, as long as none has been: many places of the pattern are bent before one is taken
+/// (estimate).
 const FITTED: usize = 10;
+/// Vertices bent to the border that cost as much as one opening of a repeat (measured: 2 to 4 us a vertex, 15 to 25 an
+/// opening).
+const BENT: usize = 6;
 /// Lloyd iterations that cost as much as one opening of a repeat (measured: 230 us an opening at 200 passes).
 const PASSES: usize = 20;
 
@@ -29,19 +33,21 @@ fn try_out(job: &Job, changes: &[Change]) -> Option<Work> {
 pub(super) struct Tries {
     pub job: Job,
     work: Work,
-    /// Openings that may still be worked out.
-    pub left: usize,
+    /// Openings that may be worked out, and those that were; a fit that took more than was thought goes beyond.
+    budget: usize,
+    pub spent: usize,
     known: Vec<(Vec<Change>, Option<Arc<Work>>)>,
 }
 
 impl Tries {
     pub(super) fn new(job: &Job, work: &Work, budget: usize) -> Self {
-        Self { job: job.clone(), work: work.clone(), left: budget, known: Vec::new() }
+        Self { job: job.clone(), work: work.clone(), budget, spent: 0, known: Vec::new() }
     }
 
     /// Whether the budget holds the job with these changes.
     pub(super) fn can_pay(&self, changes: &[Change]) -> bool {
-        self.known.iter().any(|(c, _)| c == changes) || self.cost(changes) <= self.left
+        self.known.iter().any(|(c, _)| c == changes)
+            || self.spent.saturating_add(self.cost(changes)) <= self.budget
     }
 
     /// The job with changes, worked out; `None` when it cannot be used so or the budget is spent.
@@ -49,16 +55,35 @@ impl Tries {
         if let Some((_, work)) = self.known.iter().find(|(c, _)| c == changes) {
             return work.clone();
         }
-        self.left = self.left.checked_sub(self.cost(changes))?;
-        let work = try_out(&self.job, changes).map(Arc::new);
+        if !self.can_pay(changes) {
+            return None;
+        }
+        let work = self.once(changes).map(Arc::new);
         self.known.push((changes.to_vec(), work.clone()));
         work
     }
 
     /// The same without keeping it, for searches that never ask twice.
     pub(super) fn once(&mut self, changes: &[Change]) -> Option<Work> {
-        self.left = self.left.checked_sub(self.cost(changes))?;
-        try_out(&self.job, changes)
+        let cost = self.cost(changes);
+        if self.spent.saturating_add(cost) > self.budget {
+            return None;
+        }
+        self.spent += cost;
+        let work = try_out(&self.job, changes)?;
+        // What fitting it takes is known only now.
+        self.spent += (bent(&work) / BENT).saturating_sub(cost);
+        Some(work)
+    }
+
+    /// Room for so many openings more, whatever was spent before.
+    pub(super) fn allow(&mut self, openings: usize) {
+        self.budget = self.budget.max(self.spent.saturating_add(openings));
+    }
+
+    /// Nothing more is worked out.
+    pub(super) fn give_up(&mut self) {
+        self.budget = 0;
     }
 
     /// About how many openings of a plain repeat the job with these changes is worth: its own, by pitch, times the ways in
@@ -75,11 +100,20 @@ impl Tries {
                 _ => {}
             }
         }
-        let cells = (self.work.piece.openings.len() + self.work.piece.left_solid.len()).max(1) as f64;
         let finer = self.work.piece.resolved.pitch.get() / pitch.max(1e-3);
-        let cells = (cells * finer * finer).min(1e9) as usize;
+        let cells = (cells(&self.work) as f64 * finer * finer).min(1e9) as usize;
         cells.saturating_mul(ways(&self.job, &self.work, centre, at_border)).saturating_add(EACH)
     }
+}
+
+/// Cells of a piece, opened and left solid.
+fn cells(work: &Work) -> usize {
+    (work.piece.openings.len() + work.piece.left_solid.len()).max(1)
+}
+
+/// Vertices that were bent to fit a piece to its border.
+fn bent(work: &Work) -> usize {
+    work.piece.resolved.border.as_ref().map_or(0, |border| border.bent)
 }
 
 /// How many times over the openings of a job are worked out, each counted for what one of its family costs.
@@ -92,8 +126,12 @@ fn ways(job: &Job, work: &Work, centre: CentreChoice, at_border: AtBorder) -> us
         PatternSource::Repeat(_) => {
             let mut tried = job.clone();
             (tried.pattern.centre, tried.pattern.at_border) = (centre, at_border);
-            let bent = if at_border == AtBorder::Fit { FITTED } else { 0 };
-            bent + pattern::starts(&tried, &work.piece.outline).len().max(1)
+            let fitted = match (at_border, bent(work) / BENT) {
+                (AtBorder::Fit, 0) => FITTED,
+                (AtBorder::Fit, bent) => bent.div_ceil(cells(work)),
+                _ => 0,
+            };
+            fitted + pattern::starts(&tried, &work.piece.outline).len().max(1)
         }
     }
 }

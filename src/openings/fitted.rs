@@ -7,7 +7,7 @@ use crate::error::Error;
 use crate::geom::{box_distance2, Boundary, Rect};
 use crate::job::{AtBorder, CentreChoice, Job, PatternSource};
 use crate::outline::Outline;
-use crate::pattern::{Cells, Effort, Fitted, Image, Laid, Quality};
+use crate::pattern::{Cells, Effort, Fits, Fitted, Image, Laid, Quality};
 
 /// A bridge may be narrower than drawn by this, mm: the micrometre that is promised.
 const SLACK: f64 = 1e-3;
@@ -21,6 +21,8 @@ pub struct BorderFit {
     pub why: Option<String>,
     /// How it looks; none when no cells were bent.
     pub quality: Option<Quality>,
+    /// Vertices bent in search of it: what it cost.
+    pub bent: usize,
 }
 
 /// The cells fitted to the border if any way of it keeps what is promised, else the best of the other ways; at first effort
@@ -35,20 +37,24 @@ pub(super) fn fit(
     let PatternSource::Repeat(pattern) = &job.pattern.source else {
         // Grown patterns are begun at the border, or follow it as they ease.
         let (laid, opened) = tried(&with(job, AtBorder::Ease), outline, field, cells.first())?;
-        let own = BorderFit { used: AtBorder::Ease, why: None, quality: None };
+        let own = BorderFit { used: AtBorder::Ease, why: None, quality: None, bent: 0 };
         return Ok((laid, opened, own));
+    };
+    let bent = match cells {
+        Cells::Laid(_) => 0,
+        Cells::Fitted(fits) => fits.bent,
     };
     let why = match cells {
         Cells::Laid(_) => String::new(),
-        Cells::Fitted(Err(why)) => why.clone(),
-        Cells::Fitted(Ok(fits)) => {
+        Cells::Fitted(Fits { ways: Err(why), .. }) => why.clone(),
+        Cells::Fitted(Fits { ways: Ok(fits), .. }) => {
             let (mut why, mut lossy) = (None, None);
             for Fitted { laid, quality, images } in fits {
                 let opened = open_kinds(job, outline, field, laid, by_kind(job, laid, images), true);
                 match kept(job, outline, laid, images, &opened) {
                     Ok(()) => {
-                        let how =
-                            BorderFit { used: AtBorder::Fit, why: None, quality: Some(quality.clone()) };
+                        let quality = Some(quality.clone());
+                        let how = BorderFit { used: AtBorder::Fit, why: None, quality, bent };
                         // What the seam leaves of a cell may be too small to pierce.
                         if opened.left_solid.is_empty() {
                             return Ok((laid.clone(), opened, how));
@@ -71,7 +77,7 @@ pub(super) fn fit(
         other.pattern.centre = CentreChoice::Opening;
     }
     let (laid, opened) = tried(&other, outline, field, None)?;
-    Ok((laid, opened, BorderFit { used, why: Some(why), quality: None }))
+    Ok((laid, opened, BorderFit { used, why: Some(why), quality: None, bent }))
 }
 
 /// The openings of every kind of cell: images of each other, and as symmetrical as their cells, to the last digit.

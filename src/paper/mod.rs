@@ -77,7 +77,7 @@ pub fn lay_out(items: &[(&Job, &Work)]) -> Sheets {
     let mut sheets = Sheets::default();
     let Some((first, _)) = items.first() else { return sheets };
     let paper = &first.paper;
-    let arts = copies::arts(items);
+    let mut arts = copies::arts(items);
     let boxes: Vec<Rect> = arts.iter().map(|a| a.all).collect();
     let room = room::PaperRoom::of(items, &boxes);
     sheets.verdicts.push(room.verdict(first));
@@ -94,7 +94,7 @@ pub fn lay_out(items: &[(&Job, &Work)]) -> Sheets {
             }
         }
         room::PaperRoom::Split { .. } => {
-            let set = split::pages(items, &arts);
+            let set = split::pages(items, &mut arts);
             sheets.pages = set.pages;
             open = Leftover { numbers: !arts.iter().all(|a| a.numbered), legend: !set.legend, parts: true };
         }

@@ -5,7 +5,7 @@ use super::header;
 use super::key_plan::key_plan;
 use super::look::print_mirrored;
 use super::number;
-use super::page::{CopyAt, Group, Mark, Page, PageKind, Pen, Words, STRIP};
+use super::page::{CopyAt, Group, Mark, Page, PageKind, Pen, Words};
 use super::signs::JOIN;
 use super::template::Art;
 use super::tiling::{grid, join_mark, joins, tiling, Join, PageTiling};
@@ -34,32 +34,32 @@ pub(super) fn count(items: &[(&Job, &Work)], boxes: &[Rect]) -> Option<usize> {
     Some(tiles * job.paper.copies.max(1) as usize).filter(|pages| *pages <= MOST_PAGES)
 }
 
-/// Key plan and pages for each template of the first job.
-pub(super) fn pages(items: &[(&Job, &Work)], arts: &[Art]) -> Split {
+/// Key plan and pages for each template of the first job. The marks go over from the arts to their pages.
+pub(super) fn pages(items: &[(&Job, &Work)], arts: &mut [Art]) -> Split {
     let mut split = Split { pages: Vec::new(), legend: false };
     let Some((job, work)) = items.first() else { return split };
-    for copy in 0..job.paper.copies.max(1) as usize {
-        for (i, art) in arts.iter().enumerate() {
-            let k = copy * arts.len() + i + 1;
+    let title = super::letters::shorten(&job.title, 7.0, false, 40.0);
+    let title = format!("{title}, job {}", number::job_number(job, work));
+    let (copies, each) = (job.paper.copies.max(1) as usize, arts.len());
+    for copy in 1..=copies {
+        for (i, art) in arts.iter_mut().enumerate() {
+            let k = (copy - 1) * each + i + 1;
             let Some(tiling) = tiling(&job.paper, work, art) else { continue };
             let joins = joins(&tiling, art);
             let (plan, explained) = key_plan(job, work, art, (&tiling, &joins), !split.legend);
             split.pages.extend(plan);
             split.legend |= explained;
-            let boxes: Vec<Rect> = art.marks.iter().map(Mark::bounds).collect();
-            let title = super::letters::shorten(&job.title, 7.0, false, 40.0);
-            let title = format!("{title}, job {}", number::job_number(job, work));
-            let art = SplitArt { art, boxes, title };
+            let marks = if copy == copies { std::mem::take(&mut art.marks) } else { art.marks.clone() };
+            let mut tiles = dealt(marks, &tiling, k).into_iter();
             for row in 0..tiling.rows() {
                 for column in 0..tiling.columns() {
-                    split.pages.push(tile(
-                        job,
-                        &art,
-                        &tiling,
-                        &joins,
-                        (column, row),
-                        (k, arts.len() == 1 && job.paper.copies <= 1),
-                    ));
+                    let mut page = fit::page(PageKind::Template, &job.paper, tiling.size);
+                    page.marks = tiles.next().unwrap_or_default();
+                    page.alone = each == 1 && copies == 1;
+                    let by = tiling.shift(column, row);
+                    page.copies.push(CopyAt { k, place: art.place.shifted(by) });
+                    finish(&mut page, job, &title, &tiling, &joins, (column, row));
+                    split.pages.push(page);
                 }
             }
         }
@@ -67,38 +67,43 @@ pub(super) fn pages(items: &[(&Job, &Work)], arts: &[Art]) -> Split {
     split
 }
 
-/// A template to be split, with what every page of it asks for.
-struct SplitArt<'a> {
-    art: &'a Art,
-    /// The box of each of its marks.
-    boxes: Vec<Rect>,
-    /// Title and number of the job.
-    title: String,
+/// The marks of copy `k` that every page shows, row by row, each mark gone when it is dealt.
+fn dealt(marks: Vec<Mark>, tiling: &PageTiling, k: usize) -> Vec<Vec<Mark>> {
+    let (columns, rows) = (tiling.columns(), tiling.rows());
+    let mut tiles: Vec<Vec<Mark>> = (0..columns * rows).map(|_| Vec::new()).collect();
+    for mark in marks {
+        let b = mark.bounds();
+        for row in 0..rows {
+            // Most rows are passed over at their first page.
+            let level = tiling.window(0, row);
+            if mark.group != Group::Outline && (b.y0 > level.y1 || b.y1 < level.y0) {
+                continue;
+            }
+            for column in 0..columns {
+                let view = tiling.window(column, row);
+                let seen = if mark.group == Group::Words { view.contains_rect(b) } else { b.overlaps(view) };
+                // The outline is always there, whole, so that every page holds the same closed line.
+                if seen || mark.group == Group::Outline {
+                    tiles[row * columns + column].push(mark.shifted(tiling.shift(column, row), k));
+                }
+            }
+        }
+    }
+    tiles
 }
 
-fn tile(
+/// What a page holds beside the marks of its piece: joins, where it is cut, names and bars.
+fn finish(
+    page: &mut Page,
     job: &Job,
-    SplitArt { art, boxes, title }: &SplitArt,
+    title: &str,
     tiling: &PageTiling,
     joins: &[Join],
     (column, row): (usize, usize),
-    (k, alone): (usize, bool),
-) -> Page {
-    let mut page = fit::page(PageKind::Template, &job.paper, tiling.size);
-    let room = header::printable(&page);
-    let view = tiling.window(column, row);
-    let window = Rect::new(room.x0 + STRIP, room.y0, room.x1, room.y1 - STRIP);
-    let by = window.origin() - view.origin();
+) {
+    let room = header::printable(page);
+    let (view, window, by) = (tiling.window(column, row), tiling.shown, tiling.shift(column, row));
     page.window = Some(window);
-    page.alone = alone;
-    page.copies.push(CopyAt { k, place: art.place.shifted(by) });
-    for (mark, b) in art.marks.iter().zip(boxes.iter().copied()) {
-        let seen = if mark.group == Group::Words { view.contains_rect(b) } else { b.overlaps(view) };
-        // The outline is always there, whole, so that every page holds the same closed line.
-        if seen || mark.group == Group::Outline {
-            page.marks.push(mark.shifted(by, k));
-        }
-    }
     for join in joins.iter().filter(|j| view.shrink(JOIN + 1.0).contains(j.at)) {
         page.marks.extend(join_mark(Join { at: join.at + by, ..*join }));
     }
@@ -124,8 +129,8 @@ fn tile(
     let left = name.bounds().x0;
     page.marks.push(Mark::words(name));
     page.folio = Some(Point::new(room.x1, room.y1 - 0.6));
-    header::bars(&mut page, room, (room.y0, header::PAGE_NUMBER), job.units);
-    let mut lines = vec![Words::new(title.as_str(), Point::new(left - 3.0, room.y1 - 4.0), 7.0).end()];
+    header::bars(page, room, (room.y0, header::PAGE_NUMBER), job.units);
+    let mut lines = vec![Words::new(title, Point::new(left - 3.0, room.y1 - 4.0), 7.0).end()];
     if !cuts.is_empty() {
         let text = format!("cut: {}", cuts.join(", "));
         lines.push(Words::new(text, Point::new(room.x1 - header::PAGE_NUMBER, room.y1 - 0.6), 6.0).end());
@@ -135,5 +140,4 @@ fn tile(
             page.marks.push(Mark::words(words));
         }
     }
-    page
 }

@@ -6,7 +6,7 @@ use super::numbers::passes;
 use super::page::{Group, Ink, Mark, PageKind, Words, STRIP};
 use super::signs::{self, JOIN};
 use super::template::Art;
-use crate::geom::{Grow, Point, Rect, Vec2};
+use crate::geom::{Bounded, Grid, Grow, Point, Rect, Vec2};
 use crate::job::PaperSpec;
 use crate::work::Work;
 
@@ -21,11 +21,12 @@ const TRY: f64 = 0.25;
 /// A join this near to the narrowest place of a bridge goes through it, mm.
 const NEAR: f64 = 0.6;
 
-/// Where the pages lie on the piece: page c, r shows what lies between `ends - window` and `ends` of its column and row.
+/// Where the pages lie on the piece: the picture of page c, r ends at the `ends` of its column and row.
 /// One page is cut along its right and lower edge and laid over the next: those edges are the joins.
 pub(super) struct PageTiling {
     pub size: (f64, f64),
-    window: (f64, f64),
+    /// Where on every page the picture stands.
+    pub shown: Rect,
     /// Right edges of the columns' pictures and lower edges of the rows', on the piece.
     ends: (Vec<f64>, Vec<f64>),
 }
@@ -39,7 +40,11 @@ impl PageTiling {
     }
     pub(super) fn window(&self, column: usize, row: usize) -> Rect {
         let (x, y) = (self.ends.0[column], self.ends.1[row]);
-        Rect::new(x - self.window.0, y - self.window.1, x, y)
+        Rect::new(x - self.shown.width(), y - self.shown.height(), x, y)
+    }
+    /// From the piece to a page.
+    pub(super) fn shift(&self, column: usize, row: usize) -> Vec2 {
+        self.shown.origin() - self.window(column, row).origin()
     }
     /// "A1": column letter, row number.
     pub(super) fn name(column: usize, row: usize) -> String {
@@ -59,7 +64,7 @@ impl PageTiling {
 /// How many pages a template takes each way.
 pub(super) struct TileGrid {
     size: (f64, f64),
-    window: (f64, f64),
+    shown: Rect,
     counts: (usize, usize),
 }
 
@@ -75,14 +80,15 @@ pub(super) fn grid(paper: &PaperSpec, need: Rect) -> Option<TileGrid> {
     for size in fit::both_ways(paper) {
         let page = fit::page(PageKind::Template, paper, size);
         let room = header::printable(&page);
-        let window = (room.width() - STRIP, room.height() - STRIP);
-        if window.0 <= 3.0 * OVERLAP || window.1 <= 3.0 * OVERLAP {
+        let shown = Rect::new(room.x0 + STRIP, room.y0, room.x1, room.y1 - STRIP);
+        let (wide, high) = (shown.width(), shown.height());
+        if wide <= 3.0 * OVERLAP || high <= 3.0 * OVERLAP {
             continue;
         }
         let count = |need: f64, w: f64| (((need - OVERLAP) / (w - OVERLAP)) - 1e-9).ceil().max(1.0) as usize;
-        let counts = (count(need.width(), window.0), count(need.height(), window.1));
+        let counts = (count(need.width(), wide), count(need.height(), high));
         if best.as_ref().is_none_or(|b| counts.0 * counts.1 < b.pages()) {
-            best = Some(TileGrid { size, window, counts });
+            best = Some(TileGrid { size, shown, counts });
         }
     }
     best.filter(|grid| grid.pages() <= MOST_PAGES)
@@ -91,7 +97,7 @@ pub(super) fn grid(paper: &PaperSpec, need: Rect) -> Option<TileGrid> {
 /// The fewest pages, upright or wide; where there is slack, join lines keep off bridges.
 pub(super) fn tiling(paper: &PaperSpec, work: &Work, art: &Art) -> Option<PageTiling> {
     let need = art.all;
-    let TileGrid { size, window, counts: (columns, rows) } = grid(paper, need)?;
+    let TileGrid { size, shown, counts: (columns, rows) } = grid(paper, need)?;
     let bridges: Vec<Rect> = work
         .graph
         .bridges
@@ -101,10 +107,10 @@ pub(super) fn tiling(paper: &PaperSpec, work: &Work, art: &Art) -> Option<PageTi
     let across = Reaches::of(bridges.iter().map(|b| (b.x0, b.x1)));
     let down = Reaches::of(bridges.iter().map(|b| (b.y0, b.y1)));
     let ends = (
-        ends((need.x0, need.x1), window.0, columns, &across),
-        ends((need.y0, need.y1), window.1, rows, &down),
+        ends((need.x0, need.x1), shown.width(), columns, &across),
+        ends((need.y0, need.y1), shown.height(), rows, &down),
     );
-    Some(PageTiling { size, window, ends })
+    Some(PageTiling { size, shown, ends })
 }
 
 /// From where to where the narrowest place of each bridge reaches along one direction: all beginnings and all ends, sorted.
@@ -173,22 +179,22 @@ pub(super) fn joins(tiling: &PageTiling, art: &Art) -> Vec<Join> {
     let kept = |m: &&Mark| {
         matches!(m.group, Group::Words | Group::PunchMarks | Group::DrillPoints | Group::WindowDrillPoints)
     };
-    let covered: Vec<Rect> = art.marks.iter().filter(kept).map(|m| m.bounds()).collect();
-    let lines: Vec<(Rect, Vec<Point>)> = art
+    let covered = art.marks.iter().filter(kept).map(|m| Bounded { item: (), bounds: m.bounds() });
+    let covered = Grid::new(covered.collect());
+    let lines = art
         .marks
         .iter()
         .filter(|m| m.group == Group::SawLines)
         .filter_map(|m| if let Ink::Closed { rings, .. } = &m.ink { rings.first() } else { None })
-        .map(|r| (r.bounds(), r.flatten(0.05)))
-        .collect();
+        .map(|ring| Bounded { item: ring, bounds: ring.bounds() });
+    let lines = Grid::new(lines.collect());
     let mut marks: Vec<Join> = Vec::new();
     let mut put = |at: &dyn Fn(f64) -> Point| {
         let number = marks.len() + 1;
         let reach = Rect::from_points(at(-SLIDE), at(SLIDE)).grow(10.0);
         let placed = marks.iter().flat_map(|j| join_mark(*j)).map(|m| m.bounds());
-        let near: Vec<Rect> = covered.iter().copied().chain(placed).filter(|r| r.overlaps(reach)).collect();
-        let edges: Vec<&Vec<Point>> =
-            lines.iter().filter(|(b, _)| b.overlaps(reach)).map(|(_, l)| l).collect();
+        let near: Vec<Rect> = covered.meeting(reach).map(|b| b.bounds).chain(placed).collect();
+        let edges: Vec<Vec<Point>> = lines.meeting(reach).map(|b| b.item.flatten(0.05)).collect();
         let clear = |room: Rect| {
             let room = room.grow(0.3);
             !near.iter().any(|r| r.overlaps(room)) && !edges.iter().any(|l| passes(l, room))

@@ -1,6 +1,6 @@
 //! The step between outline and openings: a job's cells as the pattern alone lays them.
 
-use super::{fitted, lay, starts, Effort, Fitted, Laid, Start};
+use super::{fitted, lay, starts, Effort, Fits, Laid, Start};
 use crate::error::Error;
 use crate::job::{AtBorder, Job, PatternSource};
 use crate::outline::Outline;
@@ -11,8 +11,8 @@ use crate::outline::Outline;
 pub enum Cells {
     /// Laid from the first of the job's [`starts`].
     Laid(Laid),
-    /// Bent to the border, the best looking way first; or why none can be.
-    Fitted(Result<Vec<Fitted>, String>),
+    /// Bent to the border.
+    Fitted(Fits),
 }
 
 /// Lays a job's cells. Errors as those of [`lay`].
@@ -42,8 +42,7 @@ impl Cells {
     pub fn first(&self) -> Option<&Laid> {
         match self {
             Cells::Laid(laid) => Some(laid),
-            Cells::Fitted(Ok(fits)) => fits.first().map(|fit| &fit.laid),
-            Cells::Fitted(Err(_)) => None,
+            Cells::Fitted(fits) => fits.ways.iter().flatten().next().map(|fit| &fit.laid),
         }
     }
 }

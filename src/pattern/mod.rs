@@ -22,7 +22,7 @@ use conformal::ConformalMap;
 use grown::{grow, usual_pitch, GrowthAsk};
 
 pub use cells::{cells, cells_by, Cells};
-pub use fit::{Effort, Fitted, Image, Quality};
+pub use fit::{Effort, Fits, Fitted, Image, Quality};
 pub use graded::{Ramp, Walls};
 pub use pitch::{half_open_bridge, suited_pitch};
 pub use row::{set_rows, RowSet};
@@ -140,17 +140,18 @@ pub fn lay(job: &Job, outline: &Outline, start: &Start) -> Result<Laid, Error> {
     Ok(laid)
 }
 
-/// The ways of bending a repeat's cells to the border, the best looking first; else why there are none.
-fn fitted(pattern: &Pattern, job: &Job, outline: &Outline, effort: Effort) -> Result<Vec<Fitted>, String> {
+/// The ways of bending a repeat's cells to the border.
+fn fitted(pattern: &Pattern, job: &Job, outline: &Outline, effort: Effort) -> Fits {
     let mut note = None;
     let pitch = job.pattern.pitch.unwrap_or_else(|| {
         let (pitch, sum) = suited_pitch(pattern, job, outline);
         note = Some(sum);
         pitch
     });
-    let mut fits = fit::fit(pattern, job, outline, pitch, effort)?;
-    fits.iter_mut().for_each(|fit| fit.laid.notes.splice(0..0, note.clone()).for_each(drop));
-    Ok(fits)
+    let mut fits = fit::fit(pattern, job, outline, pitch, effort);
+    let ways = fits.ways.iter_mut().flatten();
+    ways.for_each(|fit| fit.laid.notes.splice(0..0, note.clone()).for_each(drop));
+    fits
 }
 
 fn lay_grown(name: &str, job: &Job, outline: &Outline, walls: Option<&Walls>) -> Result<Laid, Error> {

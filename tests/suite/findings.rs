@@ -265,6 +265,24 @@ fn remedies_are_paid_for_by_the_piece_they_try() {
     assert!(strength.is_some_and(|v| v.level == Level::Caution));
 }
 
+/// Found on a plate of stars and crosses that took a minute: each try of a fitted piece was charged as if it had been cut.
+#[test]
+fn remedies_of_fitted_pieces_are_paid_for_by_what_is_bent() {
+    let outline = "shape = \"rectangle\"\nwidth = 90\nheight = 45\nborder = 2.5";
+    let pattern = "name = \"star-and-cross\"\npitch = 9\nbridge = 1.3";
+    let text = plate("practised", 0.9, outline, pattern, "[limits]\nopening = 4\n");
+    let (job, work) = (job(&text), done(&job(&text)));
+    let border = work.piece.resolved.border.as_ref().expect("it is to be fitted");
+    assert!((1..700_000).contains(&border.bent), "{}", border.bent);
+    let mut remedies = Remedies::new(&job, &work);
+    let mut tried = 0;
+    while remedies.step() {
+        tried += 1;
+    }
+    // What the last of them took is known only when it is done.
+    assert!(tried > 0 && remedies.spent() <= 80_000, "{} openings in {tried} steps", remedies.spent());
+}
+
 /// Every stop gets its tries, however many cautions come before it in the order of the bench.
 #[test]
 fn stops_are_tried_first_and_every_verdict_twice() {

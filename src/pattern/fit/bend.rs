@@ -1,5 +1,6 @@
 //! A kept set bent onto its field, and judged.
 
+use super::budget::IN_FULL;
 use super::faces::{faces, Face};
 use super::judge::{judge, CellShape, Demands, Judged, GLANCED, NEAR};
 use super::keep::KeepSet;
@@ -63,6 +64,7 @@ fn seated(ask: &FitRequest, t: &Try, then: impl FnOnce(&KeepSet, &Relaxation, &B
 
 /// Bends a kept set onto the field nearly, and judges it.
 pub(super) fn glance(ask: &FitRequest, t: &Try, own: &[CellShape]) -> Option<Fit> {
+    ask.budget.spend(1, t.mesh.rest.len());
     seated(ask, t, |set, relaxation, start| {
         let bent = relaxation.glance(start, &vec![1.0; t.mesh.tiles.len()]);
         judged(ask, t, set, own, &bent, GLANCED)
@@ -71,6 +73,7 @@ pub(super) fn glance(ask: &FitRequest, t: &Try, own: &[CellShape]) -> Option<Fit
 
 /// Bends a kept set onto the field and judges it.
 pub(super) fn bend(ask: &FitRequest, t: &Try, own: &[CellShape]) -> Option<Fit> {
+    ask.budget.spend(IN_FULL, t.mesh.rest.len());
     seated(ask, t, |set, relaxation, start| {
         let mut press = vec![1.0; t.mesh.tiles.len()];
         let mut bent = relaxation.settle(start, &press);

@@ -34,7 +34,7 @@ pub(super) fn mend(
         let mut best: Option<(f64, Vec<bool>)> = None;
         for orbit in suspects(t, fit, &orbit_of, if good { WORST.0 } else { WORST.1 }) {
             let left = if *looks > 0 || good { &mut *looks } else { &mut *spare };
-            if *left == 0 {
+            if *left == 0 || ask.budget.is_spent() {
                 break;
             }
             t.kept.clone_from(&before);

@@ -10,6 +10,7 @@
 //! (Bouaziz and others, "Shape-Up", 2012) in place of smoothing.
 
 mod bend;
+mod budget;
 pub(super) mod curve;
 mod faces;
 mod field;
@@ -37,6 +38,7 @@ use crate::job::{CentreChoice, Job};
 use crate::outline::Outline;
 use crate::units::{plain, Mm};
 use bend::Fit;
+use budget::Budget;
 use field::Domain;
 use place::FitRequest;
 use search::{search, Sought};
@@ -80,6 +82,16 @@ pub struct Fitted {
     pub images: Vec<Image>,
 }
 
+/// What came of the search for fits.
+#[derive(Debug, Clone)]
+pub struct Fits {
+    /// Those that keep what is promised, the best looking first; or why there are none, in words that follow "it does not
+    /// fit: ".
+    pub ways: Result<Vec<Fitted>, String>,
+    /// Vertices bent in search of them: what it cost.
+    pub bent: usize,
+}
+
 /// How a fitted piece looks beside the pattern's own cells.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Quality {
@@ -120,19 +132,19 @@ impl Image {
 
 /// The ways of fitting a repeat to an outline that keep what is promised, the best looking first. Errors say why there are
 /// none, in words that follow "it does not fit: ".
-pub(super) fn fit(
-    pattern: &Pattern,
-    job: &Job,
-    outline: &Outline,
-    pitch: Mm,
-    effort: Effort,
-) -> Result<Vec<Fitted>, String> {
-    suits(pattern, job, outline, pitch)?;
-    if outline.seam.is_some() {
-        return round::fit(pattern, job, outline, pitch, effort);
-    }
-    let laying = Laying { pattern, job, size: pitch.get(), turn: job.pattern.turn, effort };
-    laying.over(&parts::fields(job, outline)?)
+pub(super) fn fit(pattern: &Pattern, job: &Job, outline: &Outline, pitch: Mm, effort: Effort) -> Fits {
+    let budget = Budget::default();
+    let fit = || {
+        suits(pattern, job, outline, pitch)?;
+        if outline.seam.is_some() {
+            return round::fit(pattern, job, outline, pitch, (effort, &budget));
+        }
+        let turn = job.pattern.turn;
+        let laying = Laying { pattern, job, size: pitch.get(), turn, effort, budget: &budget };
+        laying.over(&parts::fields(job, outline)?)
+    };
+    let ways = fit();
+    Fits { ways, bent: budget.spent() }
 }
 
 /// A pattern at its size and turn, to be laid over the parts of a field.
@@ -142,6 +154,7 @@ struct Laying<'a> {
     size: f64,
     turn: f64,
     effort: Effort,
+    budget: &'a Budget,
 }
 
 /// A size a pattern may be laid at.
@@ -164,7 +177,7 @@ impl Laying<'_> {
                 let mut good: Vec<Fitted> = Vec::new();
                 for sizing in &sizings {
                     good.extend(self.at(sizing, fields, sought).unwrap_or_default());
-                    if good.iter().any(|fit| fit.quality.score <= EVEN) {
+                    if good.iter().any(|fit| fit.quality.score <= EVEN) || self.budget.is_spent() {
                         break;
                     }
                 }
@@ -191,7 +204,10 @@ impl Laying<'_> {
             let sizing = Sizing { pattern: Cow::Borrowed(pattern), size: eased, note: Some(note) };
             let few = cells / (by * by) < FEWEST as f64;
             let much = cells > EASED_MOST || by < 1.0 && job.pattern.pitch.is_none();
-            if few || much || self.at(&sizing, fields, Sought::Bent(Effort::First)).is_err() {
+            if few || much || self.budget.is_spent() {
+                continue;
+            }
+            if self.at(&sizing, fields, Sought::Bent(Effort::First)).is_err() {
                 continue;
             }
             if let Ok(good) = self.at(&sizing, fields, Sought::Bent(self.effort)) {
@@ -240,6 +256,7 @@ impl Laying<'_> {
                 bridge: job.pattern.bridge.get(),
                 least: job.saw.drill.get() + DRILL_CLEARANCE,
                 round: None,
+                budget: self.budget,
             };
             let fits = search(&ask, sought);
             if fits.is_empty() {

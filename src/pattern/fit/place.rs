@@ -1,5 +1,6 @@
 //! The places of the pattern that are tried, in a fixed order, each with the cells that are kept there.
 
+use super::budget::Budget;
 use super::field::Domain;
 use super::keep::{feet, orbits, Foot, KeepSet};
 use super::loops::{loops, tidy};
@@ -33,6 +34,7 @@ pub(super) struct FitRequest<'a> {
     pub least: f64,
     /// The whole repeats a band begins again after, and their length.
     pub round: Option<([i64; 2], f64)>,
+    pub budget: &'a Budget,
 }
 
 impl<'a> FitRequest<'a> {

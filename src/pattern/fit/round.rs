@@ -5,7 +5,7 @@ use super::parts::fields_in;
 use super::place::FitRequest;
 use super::search::{search, Sought};
 use super::tiling::Tiling;
-use super::{bent_note, fitted, promised, Effort, Fitted, Image, Laying};
+use super::{bent_note, fitted, promised, Budget, Effort, Fitted, Image, Laying};
 use crate::catalogue::Pattern;
 use crate::geom::{sin_cos_degrees, Point, Rect, Region, Ring, Vec2};
 use crate::job::{CentreChoice, Job};
@@ -26,7 +26,7 @@ pub(super) fn fit(
     job: &Job,
     outline: &Outline,
     pitch: Mm,
-    effort: Effort,
+    (effort, budget): (Effort, &Budget),
 ) -> Result<Vec<Fitted>, String> {
     let half = job.pattern.bridge.get() / 2.0;
     let map = ConformalMap::of(outline);
@@ -38,7 +38,7 @@ pub(super) fn fit(
     let what = if map.is_some() { "the cone, half way up" } else { "the band" };
     let told = band::Circuit { what, units: job.units };
     let closed = band::close(pattern, pitch.get(), job.pattern.turn, run, job.pattern.pitch.is_none(), told);
-    let blank = Blank { strip, run, map, closed, units: job.units };
+    let blank = Blank { strip, run, map, closed, units: job.units, budget };
     let clear = outline.windows.is_empty()
         && outline.circles.is_empty()
         && outline.middle.is_none()
@@ -65,16 +65,17 @@ pub(super) fn fit(
 }
 
 /// The blank of a band, or of a cone made flat, and how the pattern closes round it.
-struct Blank {
+struct Blank<'a> {
     /// Where the middle lines of bridges may run.
     strip: Rect,
     run: f64,
     map: Option<ConformalMap>,
     closed: band::Closed,
     units: LengthUnit,
+    budget: &'a Budget,
 }
 
-impl Blank {
+impl Blank<'_> {
     /// The fits of one repeat, laid all the way round, and how many cells the seam divides at least.
     fn rounds(&self, pattern: &Pattern, job: &Job, effort: Effort) -> Result<(Vec<Fitted>, usize), String> {
         let (closed, strip) = (&self.closed, self.strip);
@@ -99,6 +100,7 @@ impl Blank {
             bridge: job.pattern.bridge.get(),
             least: job.saw.drill.get() + DRILL_CLEARANCE,
             round: Some((step, closed.repeat)),
+            budget: self.budget,
         };
         let fits = search(&ask, Sought::Bent(effort));
         if fits.is_empty() {
@@ -138,7 +140,8 @@ impl Blank {
             None => fields_in(vec![ring], job, outline)?,
             Some(_) => vec![Domain::of(&Region::new(ring, Vec::new()))],
         };
-        let laying = Laying { pattern, job, size: self.closed.pitch, turn: self.closed.turn, effort };
+        let Blank { closed, budget, .. } = self;
+        let laying = Laying { pattern, job, size: closed.pitch, turn: closed.turn, effort, budget };
         let mut good = laying.over(&fields)?;
         for one in &mut good {
             one.laid.repeats = vec![self.closed.count];

@@ -74,7 +74,7 @@ fn best(ask: &FitRequest, own: &[CellShape]) -> Vec<Fit> {
     let mut tries = tries(ask).into_iter();
     let mut seen: Vec<(f64, Try)> = Vec::new();
     for most in if many { [1, 1] } else { [LOOKED_AT, LOOKED_AT_MOST] } {
-        if seen.iter().any(|(score, _)| *score <= SUITS) {
+        if seen.iter().any(|(score, _)| *score <= SUITS) || ask.budget.is_spent() {
             break;
         }
         let more = tries.by_ref().take(most - seen.len().min(most));
@@ -84,6 +84,9 @@ fn best(ask: &FitRequest, own: &[CellShape]) -> Vec<Fit> {
     let mut looks = if many { 0 } else { LOOKS };
     let mut spare = if many { 0 } else { (SPARE_CELLS / cells).min(SPARE) as usize };
     for (t, fit) in &mut fits {
+        if ask.budget.is_spent() {
+            break;
+        }
         if fit.judged.score > FINE || !fit.is_good(ask) {
             mend(ask, t, fit, own, (&mut looks, &mut spare));
         }

@@ -3,6 +3,7 @@
 use super::*;
 use crate::catalogue::find;
 use crate::geom::{sin_cos_degrees, Point, Region, Ring};
+use crate::pattern::fit::budget::Budget;
 use crate::pattern::fit::field::Domain;
 use crate::pattern::fit::place::SHARE;
 use crate::pattern::fit::tiling::Tiling;
@@ -50,6 +51,7 @@ fn fits(known: &Reference, outer: Ring, hole: Option<Ring>) {
             bridge,
             least: 1.2,
             round: None,
+            budget: &Budget::default(),
         };
         for t in tries(&ask) {
             let first = t.mesh.tiles.iter().filter(|t| t.share > SHARE).count();

@@ -25,13 +25,13 @@ pub(super) fn sturdier(suited: Suited) -> Suited {
     }
     let resolved = &suited.work.piece.resolved;
     let (bridge, pitch) = (resolved.bridge.get(), resolved.pitch.get());
-    let fitted = is_fitted(&suited.work, true);
+    let fitted = is_fitted(&suited.work);
     for wider in (1..=TRIES).map(|k| WIDER * f64::from(k)) {
         for pitch in [pitch + wider, pitch] {
             let edits = [Edit::mm("pattern.bridge", bridge + wider), pitch_of(pitch)];
             let Some((job, work)) = tried(&suited.job, &edits) else { continue };
             let better = !may_bend(&work) && faults(&work) < faults(&suited.work);
-            if better && work.piece.openings.len() >= FEWEST && (!fitted || is_fitted(&work, true)) {
+            if better && work.piece.openings.len() >= FEWEST && (!fitted || is_fitted(&work)) {
                 return Suited { job, work, remark: suited.remark };
             }
         }
