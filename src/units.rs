@@ -2,6 +2,7 @@
 //!
 //! Everything below the shell is in millimetres, grams and minutes; points exist only inside `render`.
 
+#[allow(missing_docs, reason = "each row of the table says itself what it limits, in which unit and why")]
 pub mod limits;
 mod text;
 
@@ -22,8 +23,10 @@ pub const JUST_PASSED: f64 = 0.001;
 #[derive(Debug, Clone, Copy, Default, PartialEq, Eq, serde::Serialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum LengthUnit {
+    /// Millimetres.
     #[default]
     Mm,
+    /// Inches of 25.4 mm.
     Inch,
 }
 

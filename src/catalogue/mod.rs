@@ -20,17 +20,22 @@ use crate::geom::{Affine, Point, Ring, Vec2};
 pub struct Pattern {
     /// Key in a job file: the file's stem.
     pub name: String,
+    /// For people: "Hexagon".
     pub title: String,
+    /// One sentence on how it looks, for lists.
     pub about: String,
+    /// Where the figure comes from.
     pub source: String,
     /// What `pitch` measures on this pattern, for people.
     pub pitch: String,
     /// The two shortest repeats: the first is (1, 0), the second points upward with x from -1/2 to 1/2.
     /// Every repeat is a whole number of each.
     pub repeat: [Vec2; 2],
+    /// The cells of one repeat, before the bridge is taken off.
     pub shapes: Vec<PatternShape>,
     /// As listed in the file; at least one of each kind.
     pub centres: Vec<Centre>,
+    /// Whether they fill the plane, touch or stand apart.
     pub fills: Fills,
     /// The mirror image is a different pattern.
     pub chiral: bool,
@@ -54,14 +59,18 @@ pub enum Fills {
 /// One cell of the repeat, before the bridge is taken off. Anticlockwise.
 #[derive(Debug, Clone, PartialEq)]
 pub struct PatternShape {
+    /// Which shape, as the file calls it.
     pub name: String,
+    /// Its edge, in shortest repeats.
     pub ring: Ring,
 }
 
 /// A point the pattern may be centred on.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Centre {
+    /// What lies there once bridges are taken off.
     pub kind: CentreKind,
+    /// Where in the repeat, in shortest repeats.
     pub at: Point,
     /// Order of turning symmetry (1: none).
     pub order: u32,
@@ -69,10 +78,14 @@ pub struct Centre {
     pub mirror: bool,
 }
 
+/// What of a pattern lies at a point.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum CentreKind {
+    /// The middle of an opening.
     Opening,
+    /// Where bridges meet.
     Crossing,
+    /// The middle of a bridge.
     Bridge,
 }
 

@@ -209,7 +209,7 @@ pub(super) fn cubic_biarcs(from: Point, out: Point, into: Point, to: Point) -> V
     let slope = curve.deriv();
     let direction = |t: f64| {
         let v = slope.eval(t).to_vec2();
-        // A handle of no length: the direction a hair further on.
+        // A handle of no length: the direction just beyond it.
         if v.hypot2() > 1e-18 {
             v
         } else {

@@ -347,7 +347,7 @@ pub fn contains(edges: impl Iterator<Item = Edge> + Clone, p: Point) -> bool {
             // Inside the piece between chord and arc: one turn more, the arc's way round.
             let in_circle = (p - centre).hypot2() < radius * radius;
             if left == 0.0 && in_circle {
-                // Exactly on a chord, which is no line of the ring: ask a hair beside it.
+                // Exactly on a chord, which is no line of the ring: ask just beside it.
                 return contains(edges, p + Vec2::new(1.3e-10, 1.7e-10));
             }
             let beyond_chord = if bulge > 0.0 { left < 0.0 } else { left > 0.0 };

@@ -140,7 +140,7 @@ pub(super) fn search(ring: &Ring, aim: f64) -> InscribedCircle {
         return found;
     }
     let mut heap = BinaryHeap::new();
-    // A ring that has all but vanished is not searched for its last hair.
+    // A ring that has all but vanished is not searched to the last digit.
     let half = (side / 4.0).max(aim);
     let (across, up) = (
         (bounds.width() / (2.0 * half)).ceil().max(1.0) as usize,

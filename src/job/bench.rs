@@ -76,7 +76,7 @@ pub struct Measured {
 pub enum MeasuredOutline {
     /// Circles: one or more readings across.
     Across(Vec<Mm>),
-    /// Everything else: size over all.
+    /// Everything else: width and height of the bounding box.
     Size {
         /// Across.
         width: Mm,
@@ -157,7 +157,7 @@ pub(super) fn measured(walk: &Walk, planned: Option<&Shape>) -> Option<Measured>
     Some(Measured { outline, thickness: m.mm("thickness") })
 }
 
-/// Across for a circle (one or more readings), size over all for every other shape.
+/// Across for a circle (one or more readings), the bounding box for every other shape.
 fn measured_outline(m: &SectionReader, planned: &Shape) -> Option<MeasuredOutline> {
     let round = matches!(planned, Shape::Circle { .. });
     let outline = match (m.value("outline")?, round) {

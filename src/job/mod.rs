@@ -66,7 +66,7 @@ impl Skill {
     }
 }
 
-/// A resolved job. Lengths in mm; points in mm, y up, origin at the middle of the outline's size over all.
+/// A resolved job. Lengths in mm; points in mm, y up, origin at the middle of the outline's bounding box.
 #[derive(Debug, Clone)]
 pub struct Job {
     /// File name as the user gave it, for messages.

@@ -16,7 +16,7 @@ pub struct OutlineSpec {
     pub border: Mm,
 }
 
-/// An outline, window or kept place. Sizes over all, in mm.
+/// An outline, window or kept place. Sizes are those of the bounding box, in mm.
 #[derive(Debug, Clone, PartialEq)]
 pub enum Shape {
     /// A circle.
@@ -26,16 +26,16 @@ pub enum Shape {
     },
     /// An oval.
     Ellipse {
-        /// Over all, across.
+        /// Width of the bounding box.
         width: Mm,
-        /// Over all, up.
+        /// Height of the bounding box.
         height: Mm,
     },
     /// A rectangle.
     Rectangle {
-        /// Over all, across.
+        /// Width of the bounding box.
         width: Mm,
-        /// Over all, up.
+        /// Height of the bounding box.
         height: Mm,
         /// Of its corners.
         corner_radius: Mm,
@@ -51,36 +51,36 @@ pub enum Shape {
     },
     /// A full drop, its tip at the top. `tip_radius` 0 leaves the tip sharp, here and below.
     Teardrop {
-        /// Over all, across.
+        /// Width of the bounding box.
         width: Mm,
-        /// Over all, up.
+        /// Height of the bounding box.
         height: Mm,
         /// Of its tips.
         tip_radius: Mm,
     },
     /// Its tip at the foot.
     Heart {
-        /// Over all, across.
+        /// Width of the bounding box.
         width: Mm,
-        /// Over all, up.
+        /// Height of the bounding box.
         height: Mm,
         /// Of its tips.
         tip_radius: Mm,
     },
     /// Two arcs that meet in a tip at each end of the longer size.
     Marquise {
-        /// Over all, across.
+        /// Width of the bounding box.
         width: Mm,
-        /// Over all, up.
+        /// Height of the bounding box.
         height: Mm,
         /// Of its tips.
         tip_radius: Mm,
     },
     /// Four gently bowed sides with round corners; see [`Shape::cushion_corner`].
     Cushion {
-        /// Over all, across.
+        /// Width of the bounding box.
         width: Mm,
-        /// Over all, up.
+        /// Height of the bounding box.
         height: Mm,
         /// Of its corners.
         corner_radius: Mm,
@@ -88,9 +88,9 @@ pub enum Shape {
     /// A moon, `thick` at its middle; see [`Shape::crescent_thick`]. It opens to the right when taller than wide, up
     /// when wider than tall.
     Crescent {
-        /// Over all, across.
+        /// Width of the bounding box.
         width: Mm,
-        /// Over all, up.
+        /// Height of the bounding box.
         height: Mm,
         /// At its middle.
         thick: Mm,
@@ -102,7 +102,7 @@ pub enum Shape {
     Band {
         /// Across the inside.
         inside: Mm,
-        /// Over all, across.
+        /// Width of the bounding box.
         width: Mm,
         /// Of the sheet.
         thickness: Mm,
@@ -115,7 +115,7 @@ pub enum Shape {
         top: Mm,
         /// Its lower diameter, at mid thickness.
         bottom: Mm,
-        /// Over all, up.
+        /// Height of the bounding box.
         height: Mm,
     },
     /// Already turned into rings by the job room: the outline first, inner lines after it.
@@ -300,7 +300,7 @@ pub(super) fn over_all(shape: &Shape) -> Option<(Mm, Mm)> {
         | Shape::Marquise { width, height, .. }
         | Shape::Cushion { width, height, .. }
         | Shape::Crescent { width, height, .. } => (width, height),
-        // Corner to corner: a little more than the true size over all for odd counts.
+        // Corner to corner: a little more than the true width for odd counts.
         Shape::Polygon { across, .. } => (across, across),
         Shape::Band { inside, width, thickness, .. } => ((inside + thickness) * std::f64::consts::PI, width),
         Shape::Drawn { ref rings } => {

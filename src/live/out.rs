@@ -15,8 +15,11 @@ const DOTS: f64 = 300.0;
 /// A finished file: its name, what kind of file it is, its bytes.
 #[derive(Debug, Clone, PartialEq)]
 pub struct FileMade {
+    /// As it is to be saved, without a folder.
     pub name: String,
+    /// Media type for the browser.
     pub mime: &'static str,
+    /// What stands in it.
     pub bytes: Vec<u8>,
 }
 

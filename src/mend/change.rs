@@ -13,17 +13,25 @@ pub enum Change {
     Bridge(Mm),
     /// The bridge at the end of the grading.
     BridgeTo(Mm),
+    /// Length of a repeat, as the pattern defines it.
     Pitch(Mm),
     /// Degrees.
     Turn(f64),
+    /// What of the pattern lies on the outline's middle.
     Centre(CentreChoice),
+    /// Radius of the outline's corners.
     CornerRadius(Mm),
+    /// How cells at the border are treated.
     AtBorder(AtBorder),
+    /// Metal round the pattern, as drawn.
     Border(Mm),
     /// A blade with the drill for its start holes.
     Blade(Blade, Mm),
+    /// Diameter of the start holes.
     Drill(Mm),
+    /// From the blade to the back of the saw frame.
     FrameDepth(Mm),
+    /// How hard the sheet is.
     Temper(Temper),
     /// First seam's solder, by its grade.
     Solder(String),
@@ -37,11 +45,14 @@ pub enum Change {
     LugSize(usize, Mm, Mm),
     /// One opening drawn in: the one that holds the point.
     DrawIn {
+        /// A point inside the opening, mm from the outline's middle.
         at: Point,
+        /// How far its edge moves inward.
         by: Mm,
     },
     /// One opening left solid.
     Close {
+        /// A point inside the opening, mm from the outline's middle.
         at: Point,
     },
     /// The outline in another form of the same shape: its tips rounded.
@@ -327,7 +338,7 @@ pub(super) fn blunted(shape: &Shape, radius: f64) -> Option<Shape> {
     Some(shape)
 }
 
-/// What a shape is made of, the sizes over all first.
+/// What a shape is made of, the bounding box first.
 fn sizes_of(shape: &mut Shape) -> Vec<(&'static str, &mut Mm)> {
     match shape {
         Shape::Circle { diameter } => vec![("diameter", diameter)],
@@ -351,7 +362,7 @@ fn sizes_of(shape: &mut Shape) -> Vec<(&'static str, &mut Mm)> {
     }
 }
 
-/// Size over all, for words.
+/// The bounding box, for words.
 pub(super) fn across(shape: &Shape) -> (f64, f64) {
     match sizes(shape)[..] {
         [("diameter", d), ..] => (d.get(), d.get()),

@@ -28,13 +28,17 @@ const BUDGET: usize = 250_000;
 /// One way to mend a job, worked out in full.
 #[derive(Debug, Clone)]
 pub struct Candidate {
+    /// What is set in the job, in the order tried.
     pub changes: Vec<Change>,
     /// No stop is left (with cautions asked for: no caution either).
     pub clears: bool,
     /// What is left that should have gone.
     pub left: Vec<Verdict>,
+    /// How far the piece looks different.
     pub look: PieceChange,
+    /// The figures of the piece as the job has it.
     pub before: Compared,
+    /// The same with the changes.
     pub after: Compared,
     /// In one line: what changes, how much of the look, what it costs.
     pub says: String,

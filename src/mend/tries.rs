@@ -19,7 +19,7 @@ const FITTED: usize = 10;
 /// Vertices bent to the border that cost as much as one opening of a repeat (measured: 2 to 4 us a vertex, 15 to 25 an
 /// opening).
 const BENT: usize = 6;
-/// Passes of evening out that cost as much as one opening of a repeat (measured: 230 us an opening at 200 passes).
+/// Lloyd iterations that cost as much as one opening of a repeat (measured: 230 us an opening at 200 passes).
 const PASSES: usize = 20;
 
 /// A job with changes, worked out; `None` when it cannot be used.

@@ -32,27 +32,34 @@ const HALVINGS: usize = 9;
 /// One way to come near a wish.
 #[derive(Debug, Clone)]
 pub struct Solution {
+    /// What is set in the job.
     pub changes: Vec<Change>,
     /// About so many repeats between the borders.
     pub repeats: u32,
+    /// Length of a repeat.
     pub pitch: Mm,
     /// The narrowest, as drawn.
     pub bridge: Mm,
+    /// How many there are in one piece.
     pub openings: usize,
     /// What was wished for, as it comes out: openings, hours or grams.
     pub value: f64,
     /// Cautions it leaves.
     pub cautions: usize,
+    /// The whole way in one sentence.
     pub says: String,
 }
 
 /// What came of a wish: the two nearest that pass the checks, nearest first.
 #[derive(Debug, Clone)]
 pub struct Wished {
+    /// What was asked for, in `unit`.
     pub target: f64,
     /// "openings", "hours" or "g".
     pub unit: &'static str,
+    /// At most two; none where nothing that can be sawn comes near.
     pub solutions: Vec<Solution>,
+    /// How near it came, in one sentence.
     pub says: String,
 }
 

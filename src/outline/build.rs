@@ -230,7 +230,7 @@ fn joined(base: &Ring, ears: &[Region]) -> Result<Ring, Error> {
         .ok_or_else(no_line)
 }
 
-/// The measured outer edge: a circle of the mean reading, or the drawn edge stretched to the measured size over all.
+/// The measured outer edge: a circle of the mean reading, or the drawn edge stretched to the measured bounding box.
 fn found(job: &Job, edge: &Ring, (width, height): (f64, f64)) -> Option<Ring> {
     match job.measured.outline.as_ref()? {
         MeasuredOutline::Across(readings) if !readings.is_empty() => {

@@ -8,6 +8,7 @@ mod motif;
 mod seam;
 mod seat;
 mod shape;
+mod stretch;
 mod strip;
 
 pub use build::outline;
@@ -17,12 +18,13 @@ pub use motif::Middle;
 pub use seam::Seam;
 pub use seat::Seat;
 pub use shape::{outer, rectangle, rings};
+pub use stretch::Stretch;
 pub use strip::{band_length, ConeBlank, FILING};
 
 use crate::geom::{Point, Region, Ring};
 use crate::units::Mm;
 
-/// The blank with everything that is fixed before the pattern is laid. mm, y up, origin at the middle of the size over all.
+/// The blank with everything that is fixed before the pattern is laid. mm, y up, origin at the middle of the bounding box.
 #[derive(Debug, Clone)]
 pub struct Outline {
     /// The drawn outer edge, lugs joined on. Anticlockwise. Of a piece to be domed: the flat's.
@@ -33,7 +35,7 @@ pub struct Outline {
     pub domed: Option<Domed>,
     /// The outer edge as the bench measured it; it moves no opening, but border, weights, hang, rim and back follow it.
     pub found: Option<Ring>,
-    /// Size over all of the outline without its lugs: width, height.
+    /// Bounding box of the outline without its lugs: width, height.
     pub size: (Mm, Mm),
     /// Solid metal kept round it.
     pub border: Mm,
@@ -75,19 +77,14 @@ impl Outline {
         self.circles.iter().any(on_circle) || self.middle.as_ref().is_some_and(|m| m.ground.contains(at))
     }
 
-    /// How much wider and higher the bench found the edge than it was drawn; 1 where nothing was measured.
-    pub fn stretch(&self) -> (f64, f64) {
-        let of = |found: &Ring| {
-            let (now, drawn) = (found.bounds(), self.edge.bounds());
-            (now.width() / drawn.width(), now.height() / drawn.height())
-        };
-        self.found.as_ref().map_or((1.0, 1.0), of)
+    /// How much wider and higher the bench found the edge than it was drawn.
+    pub fn stretch(&self) -> Stretch {
+        self.found.as_ref().map_or(Stretch::NONE, |found| Stretch::between(&self.edge, found))
     }
 
-    /// Width and height over all without the lugs, as the bench found them; as drawn where nothing was measured.
+    /// Bounding box without the lugs, as the bench found them; as drawn where nothing was measured.
     pub fn found_size(&self) -> (Mm, Mm) {
-        let stretch = self.stretch();
-        (self.size.0 * stretch.0, self.size.1 * stretch.1)
+        self.stretch().size(self.size)
     }
 }
 

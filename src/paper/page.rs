@@ -33,14 +33,17 @@ pub enum PageKind {
 /// One page.
 #[derive(Debug, Clone)]
 pub struct Page {
+    /// What it is for: decides where it may be printed and how it is numbered.
     pub kind: PageKind,
     /// mm.
     pub width: f64,
+    /// mm.
     pub height: f64,
     /// The copies that stand on this page, in order of number.
     pub copies: Vec<CopyAt>,
     /// The copy here is the only one there is: its groups carry no number.
     pub alone: bool,
+    /// Everything on it, undermost first.
     pub marks: Vec<Mark>,
     /// Where "Sheet 2 of 5" ends on its baseline; `None` where no words of the page's own stand.
     pub folio: Option<Point>,
@@ -53,22 +56,34 @@ pub struct Page {
 /// Where a copy stands: its number from 1 and how the piece was laid down.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct CopyAt {
+    /// From 1.
     pub k: usize,
+    /// Where and how on the page.
     pub place: Placement,
 }
 
 /// What a mark is for; the names are those of the SVG groups, in the order they are drawn.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Group {
+    /// The sheet's outer edge, windows and finished holes.
     Outline,
+    /// Openings as filled areas.
     Openings,
+    /// Grey that tells waste from metal.
     Shade,
+    /// Trim lines, boxes, rules and ticks beside the piece.
     Guides,
+    /// The line to saw along.
     SawLines,
+    /// Circles for the start drill.
     DrillPoints,
+    /// Circles for the start drill in windows.
     WindowDrillPoints,
+    /// Crosses for the centre punch.
     PunchMarks,
+    /// Bars to check the print by.
     ScaleBar,
+    /// Letters and numbers.
     Words,
 }
 
@@ -123,9 +138,13 @@ impl Group {
 /// One mark: its group, the copy it belongs to (0: the page itself), the opening it belongs to (0: none).
 #[derive(Debug, Clone)]
 pub struct Mark {
+    /// Where it belongs in the files.
     pub group: Group,
+    /// Number of the copy from 1; 0 for what belongs to the page.
     pub copy: usize,
+    /// Number of the opening from 1; 0 for none.
     pub opening: usize,
+    /// What is drawn.
     pub ink: Ink,
 }
 
@@ -134,45 +153,64 @@ pub struct Mark {
 pub enum Ink {
     /// Filled, even-odd.
     Area {
+        /// Closed lines, filled even-odd.
         rings: Vec<Ring>,
+        /// Percent of black.
         shade: u8,
     },
     /// Closed lines.
     Closed {
+        /// Closed lines, drawn along.
         rings: Vec<Ring>,
+        /// How.
         pen: Pen,
     },
     /// An open line through points.
     Line {
+        /// Two or more.
         points: Vec<Point>,
+        /// How.
         pen: Pen,
     },
     /// Short straight lines that are one sign, from and to.
     Ticks {
+        /// mm.
         lines: Vec<[Point; 2]>,
+        /// How.
         pen: Pen,
     },
+    /// A whole circle, filled, drawn along, or both.
     Circle {
+        /// Its middle.
         at: Point,
+        /// mm, to the middle of the line.
         radius: f64,
+        /// Percent of black; `None` leaves it open.
         fill: Option<u8>,
+        /// `None` draws no line round it.
         pen: Option<Pen>,
     },
+    /// Letters.
     Words(Words),
 }
 
 /// A line's width in mm, its ink, and its dash (on, off) in mm.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Pen {
+    /// mm.
     pub width: f64,
+    /// Percent of black.
     pub shade: u8,
+    /// `None` for an unbroken line.
     pub dash: Option<(f64, f64)>,
 }
 
 impl Pen {
+    /// An unbroken line, mm and percent of black.
     pub const fn new(width: f64, shade: u8) -> Self {
         Self { width, shade, dash: None }
     }
+    /// The same line broken: `on` mm of ink, `off` mm without.
     pub const fn dashed(self, on: f64, off: f64) -> Self {
         Self { dash: Some((on, off)), ..self }
     }
@@ -187,31 +225,40 @@ pub(super) const NO_INK: f64 = 6.0;
 /// Width of the strips at left and foot that hold the bars, mm.
 pub(super) const STRIP: f64 = 8.0;
 
+/// Which end of a run of words stands at its place.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Anchor {
+    /// Its left end.
     Start,
+    /// Half its width.
     Middle,
+    /// Its right end.
     End,
 }
 
 /// A run of words on one line.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Words {
+    /// What is written.
     pub text: String,
     /// Where the anchor stands on the baseline.
     pub at: Point,
     /// Points.
     pub size: f64,
+    /// The bold cut of the font.
     pub bold: bool,
+    /// Which part of the run stands at `at`.
     pub anchor: Anchor,
     /// Reads upwards, turned a quarter anticlockwise.
     pub upward: bool,
     /// Written from right to left, for words that are read on the metal after they were rubbed down. Never upward.
     pub mirrored: bool,
+    /// Percent of black.
     pub shade: u8,
 }
 
 impl Words {
+    /// Upright, beginning at `at`, black; size in points.
     pub fn new(text: impl Into<String>, at: Point, size: f64) -> Self {
         Self {
             text: text.into(),
@@ -224,22 +271,27 @@ impl Words {
             shade: 100,
         }
     }
+    /// The same in the bold cut.
     pub fn bold(mut self) -> Self {
         self.bold = true;
         self
     }
+    /// The same centred on its place.
     pub fn middle(mut self) -> Self {
         self.anchor = Anchor::Middle;
         self
     }
+    /// The same ending at its place.
     pub fn end(mut self) -> Self {
         self.anchor = Anchor::End;
         self
     }
+    /// The same read upwards.
     pub fn upward(mut self) -> Self {
         self.upward = true;
         self
     }
+    /// The same in so many percent of black.
     pub fn shade(mut self, shade: u8) -> Self {
         self.shade = shade;
         self
@@ -277,19 +329,24 @@ impl Words {
 }
 
 impl Mark {
+    /// A mark of the page itself, of no copy and no opening.
     pub fn new(group: Group, ink: Ink) -> Self {
         Self { group, copy: 0, opening: 0, ink }
     }
+    /// The same mark given to an opening by its number.
     pub fn of(mut self, opening: usize) -> Self {
         self.opening = opening;
         self
     }
+    /// Letters, in the group of words.
     pub fn words(words: Words) -> Self {
         Self::new(Group::Words, Ink::Words(words))
     }
+    /// An open line through two points or more.
     pub fn line(group: Group, points: Vec<Point>, pen: Pen) -> Self {
         Self::new(group, Ink::Line { points, pen })
     }
+    /// A straight line among the guides.
     pub fn rule(from: Point, to: Point, pen: Pen) -> Self {
         Self::line(Group::Guides, vec![from, to], pen)
     }
@@ -348,6 +405,7 @@ impl Mark {
 }
 
 impl Page {
+    /// An empty page of so many mm.
     pub fn new(kind: PageKind, (width, height): (f64, f64)) -> Self {
         Self {
             kind,

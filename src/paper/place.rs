@@ -9,6 +9,7 @@ pub struct Placement {
     pub middle: Point,
     /// Degrees, anticlockwise as one sees it.
     pub turn: f64,
+    /// Left and right are exchanged, as for the back of the sheet.
     pub mirrored: bool,
 }
 
@@ -18,6 +19,7 @@ impl Placement {
         Self { middle: Point::ORIGIN, turn: 0.0, mirrored }
     }
 
+    /// The same, moved by so many mm of the page.
     pub fn shifted(self, by: Vec2) -> Self {
         Self { middle: self.middle + by, ..self }
     }

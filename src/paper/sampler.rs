@@ -18,6 +18,7 @@ use crate::units::{plain, short, Mm};
 pub struct Sample {
     /// Key in a job file.
     pub name: String,
+    /// For people.
     pub title: String,
     /// The piece as drawn; `None` if the pattern could not be laid at all.
     pub piece: Option<Piece>,
@@ -30,6 +31,7 @@ pub struct Sample {
 /// What a pattern asks of the hand.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Figures {
+    /// Length of a repeat.
     pub pitch: Mm,
     /// Thinnest bridge between openings, finished; `None` if no two share one.
     pub thinnest: Option<Mm>,
@@ -37,6 +39,7 @@ pub struct Figures {
     pub openings: usize,
     /// For all of this piece.
     pub hours: Spread,
+    /// On this piece, in one square centimetre of its field.
     pub per_cm2: f64,
     /// Drilling, sawing and filing of the openings, as likely as not.
     pub hours_per_10_cm2: f64,
@@ -45,15 +48,21 @@ pub struct Figures {
 /// What the whole card was made for.
 #[derive(Debug, Clone, PartialEq)]
 pub struct MadeFor {
+    /// For people.
     pub metal: String,
+    /// Of the sheet.
     pub thickness: Mm,
+    /// For people.
     pub skill: String,
+    /// As written on the packet.
     pub blade: String,
+    /// Of the start holes.
     pub drill: Mm,
     /// As drawn.
     pub bridge: Mm,
     /// Least finished bridge.
     pub least: Mm,
+    /// Metal round the pattern, as drawn.
     pub border: Mm,
     /// The samples are the maker's own piece.
     pub own: bool,

@@ -47,6 +47,7 @@ impl Ramp {
         }
     }
 
+    /// How far along the ramp a point lies: 0 at its start, 1 at its end and beyond.
     pub fn part(&self, p: Point) -> f64 {
         ((self.run(p) - self.from) / self.span).clamp(0.0, 1.0)
     }

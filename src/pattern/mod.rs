@@ -39,9 +39,11 @@ const FEWEST_ROUND: f64 = 6.0;
 pub struct Laid {
     /// Cell shapes, turned and sized; a repeat has a few, a grown pattern one for each cell.
     pub kinds: Vec<Ring>,
+    /// Where they stand, in no order that matters.
     pub cells: Vec<Cell>,
     /// The cells are motifs that do not touch: they are openings as they stand.
     pub motif: bool,
+    /// Length of a repeat as the pattern defines it; what was typed, or what it was eased to.
     pub pitch: Mm,
     /// How far the repeat was turned, degrees anticlockwise; on a band as it closes.
     pub turn: f64,
@@ -55,13 +57,16 @@ pub struct Laid {
     pub repeats: Vec<u32>,
     /// Repeats that the pattern itself leaves out, each with the reason.
     pub left: Vec<(Point, String)>,
+    /// What the maker is told about the laying, in sentences.
     pub notes: Vec<String>,
 }
 
 /// One cell: a kind and where it stands.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Cell {
+    /// Index into `Laid::kinds`.
     pub kind: usize,
+    /// Where the origin of its kind comes to lie, mm.
     pub at: Vec2,
     /// What is taken off this cell when it is not the job's bridge (graded walls), mm.
     pub bridge: Option<f64>,
@@ -72,7 +77,9 @@ pub struct Cell {
 pub struct Start {
     /// In shortest repeats.
     pub at: Point,
+    /// "opening", "crossing" or "bridge".
     pub name: &'static str,
+    /// Order of turning symmetry about it, 1 for none.
     pub order: u32,
     /// The pitch is made bigger by this.
     pub stretch: f64,

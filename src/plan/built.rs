@@ -17,6 +17,7 @@ pub struct Share {
     pub finished: f64,
     /// Cut from sheet or wire for it, waste included.
     pub taken: f64,
+    /// How `finished` was worked out, for the card.
     pub sum: String,
 }
 

@@ -25,10 +25,13 @@ pub struct FileUse {
 /// Shot to keep away from the piece.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Lodging {
+    /// Diameter, mm.
     pub shot: f64,
+    /// How many openings it lodges in.
     pub openings: usize,
     /// Widest circles of those openings, from and to, mm.
     pub from: f64,
+    /// The same, mm.
     pub to: f64,
 }
 

@@ -17,7 +17,9 @@ pub struct TopHole {
     pub label: String,
     /// The maker's name for it, else its label.
     pub name: String,
+    /// Its middle, mm from the outline's middle.
     pub at: Point,
+    /// mm.
     pub diameter: f64,
 }
 
@@ -34,6 +36,7 @@ impl TopHole {
 /// How the piece hangs.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Hang {
+    /// Balance point of plate, rim and back (a stone and its bezel left out), mm from the outline's middle.
     pub balance: Point,
     /// Hole it hangs from, if it has one.
     pub hole: Option<TopHole>,

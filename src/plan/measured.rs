@@ -3,13 +3,17 @@
 use crate::geom::{boolean, BooleanOp, Point, Region, Ring};
 use crate::job::{Job, Shape};
 use crate::openings::{corners_of, Piece};
-use crate::outline::Domed;
+use crate::outline::Stretch;
+use crate::units::Mm;
 
 /// What every sum of the plan starts from. Lengths mm, areas mm2.
 #[derive(Debug, Clone)]
 pub struct Measured<'a> {
+    /// As read, with what was measured.
     pub job: &'a Job,
+    /// As drawn: nothing measured moves it.
     pub piece: &'a Piece,
+    /// Of the sheet, as measured where it was.
     pub thickness: f64,
     /// The outline without lugs, as measured where it was. Of a piece to be domed: the flat's.
     pub base: Ring,
@@ -44,33 +48,29 @@ impl<'a> Measured<'a> {
 
     /// As planned, nothing measured.
     pub fn planned(job: &'a Job, piece: &'a Piece) -> Self {
-        Self::new(job, piece, job.sheet.thickness.get(), (1.0, 1.0))
+        Self::new(job, piece, job.sheet.thickness.get(), Stretch::NONE)
     }
 
-    fn new(job: &'a Job, piece: &'a Piece, thickness: f64, stretch: (f64, f64)) -> Self {
+    fn new(job: &'a Job, piece: &'a Piece, thickness: f64, stretch: Stretch) -> Self {
         let outline = &piece.outline;
-        let stretched = |ring: &Ring| match stretch {
-            (1.0, 1.0) => ring.clone(),
-            (across, up) => ring.stretched(across, up),
-        };
-        let edge = stretched(&outline.edge);
+        let plain = |(width, height): (Mm, Mm)| (width.get(), height.get());
+        let edge = stretch.ring(&outline.edge);
         let bounds = edge.bounds();
-        let size = (outline.size.0.get() * stretch.0, outline.size.1.get() * stretch.1);
+        let size = plain(stretch.size(outline.size));
         let windows = || outline.windows.iter().map(|w| w.ring.clone().anticlockwise());
         let holes = outline.holes.iter().map(|h| Ring::circle(h.at, h.diameter.get() / 2.0));
-        let domed = |d: &Domed| (d.size.0.get() * stretch.0, d.size.1.get() * stretch.1);
         Self {
             job,
             piece,
             thickness,
             across: matches!(job.outline.shape, Shape::Circle { .. }).then_some(size.0),
-            base: stretched(&outline.base),
+            base: stretch.ring(&outline.base),
             size,
             over_all: (bounds.width(), bounds.height()),
             edge_found: outline.found.is_some(),
             edge_area: edge.area(),
             edge_balance: edge.centroid(),
-            domed: outline.domed.as_ref().map(domed),
+            domed: outline.domed.as_ref().map(|d| plain(stretch.size(d.size))),
             windows: joined(windows()),
             cut_outs: joined(windows().chain(holes)),
             pieces: job.pieces.max(1),
@@ -162,6 +162,7 @@ pub(super) fn disc(across: f64) -> f64 {
 /// A corner of a line that a blade or a strip must turn at.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct SharpCorner {
+    /// mm from the outline's middle.
     pub at: Point,
     /// Degrees between the two lines, inside the ring.
     pub angle: f64,

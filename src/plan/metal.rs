@@ -9,10 +9,13 @@ pub const HOLDING_MARGIN: f64 = 1.0;
 /// Weights of one plate, g: the openwork alone, without rim, back or bezel. `blank` is the sum of the next three.
 #[derive(Debug, Clone, Copy, Default, PartialEq)]
 pub struct Weights {
+    /// The sheet sawn from: the outline's bounding box and `HOLDING_MARGIN` all round.
     pub blank: f64,
     /// Filed to the line: the drawn size, or the measured one.
     pub piece: f64,
+    /// What falls out or off in pieces.
     pub scrap: f64,
+    /// Turned to dust and chips: kerf times line, and the holes that stay.
     pub filings: f64,
     /// Up to this much less where saw and file run over the line by the margin allowed for the hand.
     pub overrun: f64,

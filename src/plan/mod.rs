@@ -53,7 +53,9 @@ use crate::openings::Piece;
 pub struct Plan {
     /// Start drill first, then the holes that stay.
     pub drills: Vec<Drilling>,
+    /// Line, threadings, corners, teeth.
     pub saw: Sawing,
+    /// Minutes of one piece with their range.
     pub time: Time,
     /// For one piece.
     pub blades: Spread,
@@ -63,15 +65,25 @@ pub struct Plan {
     pub weights_planned: Option<Weights>,
     /// The whole piece: everything built on the plate.
     pub built: Built,
+    /// Sheet to buy or to cut from; `None` before the plan is worked out.
     pub buying: Option<Buying>,
+    /// What else is cut: strips, blanks, plates, rings.
     pub parts: Vec<Part>,
+    /// Seams and how they are held.
     pub joins: Joins,
+    /// The cuts, in the order they are sawn.
     pub order: Vec<Turn>,
+    /// Which file goes into which opening.
     pub files: Vec<FileUse>,
+    /// Shot that would stick in openings when it is tumbled.
     pub lodging: Vec<Lodging>,
+    /// How it hangs; `None` before the plan is worked out.
     pub hang: Option<Hang>,
+    /// Totals of all pieces.
     pub batch: Batch,
+    /// Time and money, for the maker alone.
     pub maker_page: Vec<QuoteLine>,
+    /// What a buyer is handed.
     pub buyer_page: Vec<QuoteLine>,
     /// The job card in working order, ready to be set.
     pub card: Vec<card::CardSection>,

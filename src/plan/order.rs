@@ -25,6 +25,7 @@ pub enum Cut {
 /// One cut: where the saw meets the line and which way it goes.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Turn {
+    /// What is sawn.
     pub cut: Cut,
     /// Where the saw meets the line: the sharp corner nearest to the start hole, else the nearest point.
     pub enter: Point,

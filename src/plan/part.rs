@@ -10,6 +10,7 @@ pub struct Size {
     pub key: &'static str,
     /// On paper: "length".
     pub label: &'static str,
+    /// In the unit that the key ends with: mm, g or degrees.
     pub value: f64,
     /// What was planned, where a measured size changed it.
     pub was: Option<f64>,
@@ -18,14 +19,23 @@ pub struct Size {
 /// Which part of a piece.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum PartName {
+    /// A strip bent to a ring.
     BandBlank,
+    /// A piece of a flat ring, rolled to a cone.
     ConeBlank,
+    /// What is hammered into a dome.
     FlatForDome,
+    /// The wall round a plate.
     RimStrip,
+    /// The sheet behind the openwork.
     BackPlate,
+    /// The wall round a stone.
     BezelStrip,
+    /// What a stone's wall stands on.
     BezelPad,
+    /// What is sawn out under a stone.
     StoneWindow,
+    /// Wire wound, sawn and closed.
     JumpRing,
 }
 
@@ -65,13 +75,19 @@ impl fmt::Display for PartName {
 /// A part to cut, with how its sizes were worked out.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Part {
+    /// Which it is.
     pub part: PartName,
+    /// How many of it one piece needs.
     pub count: u32,
+    /// The one that matters most first.
     pub sizes: Vec<Size>,
+    /// How the first size was worked out.
     pub sum: String,
+    /// By whose rule.
     pub source: &'static str,
     /// Where bends fall, mm from the seam, for strips round corners.
     pub bends: Vec<f64>,
+    /// Advice, one sentence each.
     pub notes: Vec<String>,
 }
 

@@ -15,27 +15,35 @@ const MM_PER_FOOT: f64 = 12.0 * MM_PER_INCH;
 /// Totals for every single piece of the job (a pair counts two).
 #[derive(Debug, Clone, Default, PartialEq)]
 pub struct Batch {
+    /// How many; a pair is two.
     pub pieces: u32,
     /// Times a sheet or stack is sawn.
     pub runs: u32,
     /// Holes drilled and blades threaded, stacked sheets counted once.
     pub holes: usize,
+    /// Times the blade is passed through a hole, stacked sheets counted once.
     pub threadings: usize,
     /// Line in all pieces, mm.
     pub length: f64,
+    /// Of all pieces, with their range.
     pub minutes: Spread,
+    /// To have ready, with their range.
     pub blades: Spread,
     /// Sheet, strip and wire cut from, g: the sum of the next three.
     pub metal_in: f64,
     /// The finished pieces, everything built on them included.
     pub metal_out: f64,
+    /// Falls out or off in pieces, g.
     pub scrap: f64,
+    /// Turned to dust, g.
     pub filings: f64,
     /// Of the finished pieces, the openwork.
     pub openwork: f64,
+    /// Chips of solder.
     pub pallions: u32,
     /// Money as typed: metal cut from, work as a range.
     pub metal_price: Option<f64>,
+    /// Minutes at the hour's price, with their range.
     pub work_price: Option<Spread>,
     /// One price for all pieces, rounded up: metal and the likely work, where both are typed.
     pub price: Option<f64>,
@@ -82,6 +90,7 @@ pub(super) fn batch(
 /// What a line of a quote is for.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum QuoteKind {
+    /// Something known.
     Fact,
     /// The price of all.
     Price,
@@ -95,9 +104,13 @@ const BLANK: &str = "________";
 /// One line of a quote.
 #[derive(Debug, Clone, PartialEq)]
 pub struct QuoteLine {
+    /// What it is for: decides how it is set.
     pub kind: QuoteKind,
+    /// What it is.
     pub label: String,
+    /// With its unit, or left open.
     pub value: String,
+    /// How it was worked out.
     pub sum: Option<String>,
 }
 

@@ -16,8 +16,11 @@ const STIFF: f64 = 3.0;
 /// How one ring goes into its hole. Lengths mm.
 #[derive(Debug, Clone, PartialEq)]
 pub struct RingFit {
+    /// Thickness of the wire.
     pub wire: f64,
+    /// Inside diameter.
     pub inside: f64,
+    /// The hole it is to go through.
     pub hole: TopHole,
     /// Metal between the hole and the outer edge.
     pub wall: f64,
@@ -34,6 +37,7 @@ impl RingFit {
         self.inside + 1e-9 >= self.need
     }
 
+    /// Whether it goes through the hole and closes round the wall.
     pub fn fits(&self) -> bool {
         self.goes_through() && self.goes_round()
     }

@@ -13,11 +13,13 @@ pub struct Ingot {
     pub ingot: [f64; 3],
     /// Roll across until this thick, then turn; the width it then has, mm.
     pub turn_at: f64,
+    /// The same, mm.
     pub turn_width: f64,
     /// Rough sheet before trimming, length and width, mm.
     pub rough: (f64, f64),
     /// Thickness after each pass, mm; `true` where the metal is annealed after it.
     pub passes: Vec<(f64, bool)>,
+    /// How often it is annealed on the way.
     pub anneals: usize,
 }
 

@@ -30,7 +30,9 @@ impl Drilling {
 pub struct Sawing {
     /// Line of the openings, of the windows, of the outer edge, mm.
     pub openings: f64,
+    /// The same of the windows.
     pub windows: f64,
+    /// The same of the outer edge.
     pub outline: f64,
     /// Times the blade is passed through a hole.
     pub threadings: usize,
@@ -38,6 +40,7 @@ pub struct Sawing {
     pub corners: usize,
     /// Teeth in the thickness, for one sheet and for the stack.
     pub teeth: f64,
+    /// Of the sheets sawn together.
     pub teeth_in_stack: f64,
 }
 

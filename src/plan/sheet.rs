@@ -13,7 +13,9 @@ pub const TO_HOLD: f64 = 5.0;
 /// Blanks in rows on a sheet.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Layout {
+    /// Blanks side by side.
     pub across: u32,
+    /// Rows of them.
     pub up: u32,
     /// Size the blanks take up, saw gaps included, mm.
     pub used: (f64, f64),
@@ -48,14 +50,17 @@ impl OnStock {
 /// What metal the plates of the whole job need.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Buying {
+    /// Blanks: one for each piece.
     pub count: u32,
     /// One blank, mm.
     pub blank: (f64, f64),
     /// Blanks laid out for buying: size of sheet with a strip to hold by, mm.
     pub sheet: (f64, f64),
+    /// The whole sheet to buy, g.
     pub sheet_grams: f64,
     /// The sheet really cut from for all pieces, g: of the stock where that holds them, else of the sheet to buy.
     pub taken: f64,
+    /// The sheet that is there, where the job names one.
     pub stock: Option<OnStock>,
 }
 

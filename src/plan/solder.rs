@@ -20,6 +20,7 @@ const CLOSE: f64 = 20.0;
 /// One seam.
 #[derive(Debug, Clone, PartialEq)]
 pub struct SolderStep {
+    /// What is joined to what.
     pub seam: String,
     /// mm for one piece.
     pub length: f64,
@@ -27,20 +28,24 @@ pub struct SolderStep {
     pub grade: &'static Solder,
     /// Between the solder's flow and the start of melting, C; `None` where that is not known.
     pub room: Option<f64>,
+    /// Chips of solder for one piece.
     pub pallions: u32,
     /// Where the pallions go.
     pub place: String,
     /// Which part to heat.
     pub heat: String,
+    /// Advice, one sentence each.
     pub notes: Vec<String>,
 }
 
 /// A seam of a metal that is not soldered at a bench.
 #[derive(Debug, Clone, PartialEq)]
 pub struct ColdJoin {
+    /// What is joined to what.
     pub seam: String,
     /// mm for one piece.
     pub length: f64,
+    /// Rivets, tabs, screws: how it is held.
     pub how: &'static str,
 }
 
@@ -198,6 +203,7 @@ fn choose(bench: &Measured, seams: &[SolderSeam], risks: &[Risk]) -> Vec<(&'stat
 /// How everything is joined.
 #[derive(Debug, Clone, Default, PartialEq)]
 pub struct Joins {
+    /// Seams in the order of heating.
     pub solder: Vec<SolderStep>,
     /// For metals that are not soldered at a bench; then nothing is soldered.
     pub cold: Vec<ColdJoin>,

@@ -10,9 +10,13 @@ use serde::Serialize;
 /// A sum: what it comes to, how, and by whose rule.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Sum {
+    /// What it comes to.
     pub value: f64,
+    /// "mm", "g".
     pub unit: &'static str,
+    /// How, on one line.
     pub sum: String,
+    /// By whose rule.
     pub source: String,
     /// Further lines worth reading.
     #[serde(skip_serializing_if = "Vec::is_empty")]
@@ -27,61 +31,96 @@ pub struct Sum {
 pub enum Ask {
     /// Strip on a round plate; `round_edge`: it goes round the edge, else it stands under the plate.
     Strip {
+        /// Diameter of the plate.
         across: f64,
+        /// Of the strip.
         thickness: f64,
+        /// Round the edge rather than under the plate.
         round_edge: bool,
     },
     /// Band blank from a ring size as people write it.
     Band {
+        /// As people write it: "US 7", "N", "54".
         size: String,
+        /// Of the sheet.
         thickness: f64,
+        /// Of the band; `None` leaves its weight out.
         width: Option<f64>,
     },
+    /// A ring size in mm.
     RingSize {
+        /// As people write it: "US 7", "N", "54".
         size: String,
     },
     /// Brown and Sharpe gauge number.
     Gauge {
+        /// -3 (written 0000) to 40.
         number: i32,
     },
     /// Weight of a disc.
     Disc {
+        /// What it is of.
         metal: Metal,
+        /// Diameter.
         across: f64,
+        /// Of the sheet.
         thickness: f64,
     },
     /// Weight of any area.
     Area {
+        /// What it is of.
         metal: Metal,
+        /// mm2.
         area: f64,
+        /// Of the sheet.
         thickness: f64,
     },
+    /// What to pour for a sheet of one's own.
     Ingot {
+        /// What it is of.
         metal: Metal,
+        /// Of the trimmed sheet.
         length: f64,
+        /// Of the trimmed sheet.
         width: f64,
+        /// Of the rolled sheet.
         thickness: f64,
     },
+    /// The flat for a dome.
     Dome {
+        /// Of the dome at its rim.
         across: f64,
+        /// Over the rim, half of `across` at most.
         height: f64,
     },
+    /// The blank of a cone.
     Cone {
+        /// Diameter at the middle of the thickness.
         top: f64,
+        /// Diameter at the middle of the thickness.
         bottom: f64,
+        /// Upright, not along the side.
         height: f64,
     },
+    /// Wire for one ring.
     JumpRing {
+        /// Thickness of the wire.
         wire: f64,
+        /// Inside diameter.
         inside: f64,
     },
+    /// Strip round a stone.
     Bezel {
+        /// Diameter.
         stone: f64,
+        /// Of the strip.
         thickness: f64,
+        /// Room between stone and wall; `None` takes the usual.
         play: Option<f64>,
     },
     /// Start hole for a blade.
     Drill {
+        /// What has to pass the hole.
         blade: Blade,
     },
 }

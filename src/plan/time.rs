@@ -10,8 +10,11 @@ use std::ops::Add;
 /// A figure with its range: low and high bound about two jobs in three.
 #[derive(Debug, Clone, Copy, PartialEq, Default, serde::Serialize)]
 pub struct Spread {
+    /// The low end.
     pub low: f64,
+    /// The middle estimate.
     pub likely: f64,
+    /// The high end.
     pub high: f64,
 }
 
@@ -26,6 +29,7 @@ impl Spread {
         Self { low: likely / factor, likely, high: likely * factor }
     }
 
+    /// All three figures so many times as large.
     pub fn times(self, by: f64) -> Self {
         Self { low: self.low * by, likely: self.likely * by, high: self.high * by }
     }
@@ -41,8 +45,11 @@ impl Add for Spread {
 /// A rate the minutes were worked out with.
 #[derive(Debug, Clone, PartialEq)]
 pub struct RateUsed {
+    /// What it is a rate of, for people.
     pub what: &'static str,
+    /// In `unit`.
     pub value: f64,
+    /// "min", "mm of line a minute", "mm2 of cut a minute in sterling".
     pub unit: &'static str,
     /// How many times as fast this metal goes, where the rate is for sterling.
     pub metal: Option<f64>,
@@ -55,14 +62,19 @@ pub struct RateUsed {
 pub struct Time {
     /// Punch, drill, thread and unthread.
     pub drilling: f64,
+    /// Along the line.
     pub sawing: f64,
+    /// Turning the blade in sharp corners.
     pub corners: f64,
+    /// All openings.
     pub filing: f64,
+    /// Sticking on, marking out and cleaning one piece.
     pub handling: f64,
     /// Drill and saw; filing and handling too where the maker gave rates for them.
     pub saw: Spread,
     /// Everything above. Soldering, setting and polishing are not in it.
     pub whole: Spread,
+    /// What the figures were worked out with.
     pub rates: Vec<RateUsed>,
 }
 

@@ -25,6 +25,7 @@ pub fn is_named(typed: &str, word: &str) -> bool {
 /// A table of keys in a file.
 #[derive(Clone)]
 pub struct Table<'a> {
+    /// The file it stands in, which collects the problems.
     pub reader: &'a Reader<'a>,
     /// As it is called in messages: `[sheet]`, `[[window]]`, `rim`.
     pub name: String,
@@ -33,6 +34,7 @@ pub struct Table<'a> {
 }
 
 impl<'a> Table<'a> {
+    /// The table at `span` of the file's text, under the name it has in messages.
     pub fn new(
         reader: &'a Reader<'a>,
         name: impl Into<String>,
@@ -42,14 +44,17 @@ impl<'a> Table<'a> {
         Self { reader, name: name.into(), table, span }
     }
 
+    /// The value of a key, however its letters and hyphens are typed.
     pub fn get(&self, key: &str) -> Option<&'a TomlValue<'a>> {
         self.table.iter().find(|(k, _)| ours(k.get_ref()) == key).map(|(_, value)| value)
     }
 
+    /// No key at all.
     pub fn is_empty(&self) -> bool {
         self.table.is_empty()
     }
 
+    /// Whether a key is there, whatever it holds.
     pub fn has(&self, key: &str) -> bool {
         self.get(key).is_some()
     }

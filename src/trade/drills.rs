@@ -9,9 +9,11 @@ use std::sync::OnceLock;
 pub struct Drill {
     /// "#60" or "0.9".
     pub name: String,
+    /// For people, with its mm.
     pub title: String,
     /// Diameter, mm.
     pub mm: f64,
+    /// Where the size is published.
     pub source: String,
 }
 
@@ -20,9 +22,13 @@ pub struct Drill {
 pub struct Gauge {
     /// The number.
     pub name: String,
+    /// For people, with its mm.
     pub title: String,
+    /// Thickness, mm.
     pub mm: f64,
+    /// The same, inches.
     pub inch: f64,
+    /// Where the size is published.
     pub source: String,
 }
 

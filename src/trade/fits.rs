@@ -94,6 +94,7 @@ pub struct Cone {
     pub side: f64,
     /// Radius of the shorter arc, from the point the cone would run to.
     pub inner: f64,
+    /// Radius of the longer arc.
     pub outer: f64,
     /// Degrees the blank runs through.
     pub angle: f64,

@@ -26,9 +26,11 @@ pub struct Metal {
     pub title: String,
     /// Density, g/cm3.
     pub density: f64,
+    /// Starts to melt, C; `None` where nothing sound is published.
     pub solidus_c: Option<f64>,
     /// The highest published figure for the same, where published figures differ enough to matter.
     pub solidus_to_c: Option<f64>,
+    /// Is wholly molten, C.
     pub liquidus_c: Option<f64>,
     /// Thermal conductivity near soldering heat, W/mK.
     pub conductivity: Option<f64>,
@@ -71,14 +73,19 @@ impl Metal {
 pub struct Blade {
     /// As written on the packet: "2/0".
     pub name: String,
+    /// For people.
     pub title: String,
+    /// Of the blade's back, mm.
     pub thickness: f64,
+    /// From the teeth to the back, mm.
     pub depth: f64,
+    /// Along the blade.
     pub teeth_per_cm: f64,
     /// Width of the cut: the blade and its set.
     pub kerf: f64,
     /// Smallest start hole.
     pub hole: f64,
+    /// Where the figures come from.
     pub source: String,
 }
 
@@ -102,9 +109,13 @@ pub struct Solder {
     pub name: String,
     /// "silver", "gold-18k", ...
     pub family: String,
+    /// For people.
     pub title: String,
+    /// Starts to melt.
     pub solidus_c: f64,
+    /// Runs into the seam.
     pub flow_c: f64,
+    /// Where the figures come from.
     pub source: String,
 }
 
@@ -112,10 +123,15 @@ pub struct Solder {
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct Paper {
+    /// Key in a job file: "A4".
     pub name: String,
+    /// For people.
     pub title: String,
+    /// mm.
     pub width: f64,
+    /// mm.
     pub height: f64,
+    /// Whose standard it is.
     pub source: String,
 }
 

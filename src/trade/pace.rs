@@ -7,24 +7,34 @@ use crate::units::plain;
 /// for each opening, minutes of handling for each piece.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Pace {
+    /// Minutes: punch, drill, thread, unthread.
     pub per_hole: f64,
+    /// mm2 of cut a minute in sterling; other metals by their factor.
     pub cut: f64,
+    /// Minutes.
     pub corner: f64,
+    /// Minutes.
     pub filing: f64,
+    /// Minutes.
     pub handling: f64,
 }
 
 /// How far each estimated rate may be out, as a factor either way (two in three): larger widens the range printed.
 pub const HOLE_FACTOR: f64 = 1.6;
+/// The same for the pace of the saw.
 pub const CUT_FACTOR: f64 = 1.8;
+/// The same for the turning in corners.
 pub const CORNER_FACTOR: f64 = 2.0;
 /// The same job on another day, as a share (two in three).
 pub const DAY: f64 = 0.18;
 /// How far one estimate was off.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Off {
+    /// As the log calls it.
     pub job: String,
+    /// Minutes.
     pub planned: f64,
+    /// Minutes.
     pub taken: f64,
 }
 
@@ -33,11 +43,13 @@ pub struct Off {
 pub struct Learnt {
     /// The hand's own pace; `None` from an empty log. Filing is learnt only where it was timed, handling never.
     pub pace: Option<Pace>,
+    /// Whether any job of the log had its filing timed apart.
     pub filing_timed: bool,
     /// The estimates that were made against what was taken, oldest first.
     pub off: Vec<Off>,
     /// Typical factor between estimate and minutes taken by the skill's rates, and by the learnt ones.
     pub before: f64,
+    /// The same by the learnt rates; nearer to 1 where the log has taught something.
     pub after: f64,
 }
 

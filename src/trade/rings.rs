@@ -9,6 +9,7 @@ use std::f64::consts::PI;
 pub struct RingSize {
     /// "US 7½", "UK N", "EU 54", "JP 13".
     pub name: String,
+    /// For people, with its mm.
     pub title: String,
     /// "US", "UK", "EU" or "JP".
     pub system: &'static str,
@@ -18,6 +19,7 @@ pub struct RingSize {
     pub round_mm: f64,
     /// How the diameter was worked out.
     pub sum: String,
+    /// Where the scale is published.
     pub source: &'static str,
 }
 

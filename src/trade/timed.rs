@@ -14,7 +14,9 @@ use std::collections::BTreeMap;
 /// One timed job, or a few timed openings of one.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Entry {
+    /// Its name, for people.
     pub job: String,
+    /// Key of the metal.
     pub metal: String,
     /// mm, of everything sawn together.
     pub thickness: f64,
@@ -22,6 +24,7 @@ pub struct Entry {
     pub holes: f64,
     /// mm of line.
     pub line: f64,
+    /// Sharp corners turned.
     pub corners: f64,
     /// Minutes at drill and saw.
     pub minutes: f64,
@@ -36,6 +39,7 @@ pub struct Entry {
 pub struct BadLine {
     /// From 1.
     pub line: usize,
+    /// What is wrong with it and what would do.
     pub why: String,
 }
 

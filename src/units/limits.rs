@@ -7,11 +7,15 @@ use super::{short, LengthUnit, Unread, MM_PER_INCH};
 /// One row: a size by its bench name, with its least and most.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Limit {
+    /// What is limited, as it stands in a refusal.
     pub name: &'static str,
+    /// The smallest that is taken, in `unit`.
     pub least: f64,
+    /// The largest that is taken, in `unit`.
     pub most: f64,
     /// "mm", "degrees", "" for a count.
     pub unit: &'static str,
+    /// Why not less or more: the end of a refusal.
     pub why: &'static str,
 }
 

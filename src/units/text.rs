@@ -5,11 +5,14 @@ use super::{LengthUnit, Mm, MM_PER_INCH};
 /// Why a text could not be read as a size, and what to type instead.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Unread {
+    /// What is wrong, without a full point.
     pub wrong: String,
+    /// What to type instead.
     pub todo: String,
 }
 
 impl Unread {
+    /// What is wrong and what to do about it, each one clause.
     pub fn new(wrong: impl Into<String>, todo: impl Into<String>) -> Self {
         Self { wrong: wrong.into(), todo: todo.into() }
     }

@@ -223,16 +223,28 @@ fn check(text: &str, degrees: f64, faults: &mut Vec<String>) -> usize {
 
 #[test]
 fn seeded_cones_agree_with_themselves_in_space() {
+    cones(30);
+}
+
+#[test]
+#[ignore = "a minute; a share runs on each change"]
+fn three_hundred_seeded_cones_agree_with_themselves_in_space() {
+    cones(300);
+}
+
+/// So many cones, from nearly straight ones to nearly flat ones.
+fn cones(count: u32) {
     let mut dice = Dice(17);
     let (mut faults, mut bridges) = (Vec::new(), 0);
-    for k in 0..300 {
+    for k in 0..count {
         // Flatter ones are less than the 2 mm tall that a job may ask for.
-        let degrees = 5.0 + 351.0 * f64::from(k) / 299.0;
+        let degrees = 5.0 + 351.0 * f64::from(k) / f64::from(count - 1);
         let text = made(&mut dice, degrees);
         bridges += check(&text, degrees, &mut faults);
     }
     assert!(faults.is_empty(), "{} faults\n{}", faults.len(), faults[..faults.len().min(4)].join("\n"));
-    assert!(bridges > 20_000, "{bridges}");
+    // Seventy a cone and more: a blank that comes out nearly bare proves nothing.
+    assert!(bridges > 67 * count as usize, "{bridges}");
 }
 
 /// Found on a cone of 317 degrees: openings 25 and 23 were told 0.36 mm apart, a stop, where nothing is nearer than 1.5 mm.

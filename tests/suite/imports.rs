@@ -1,11 +1,11 @@
-//! The way through the house runs one way: a room may use the rooms before it, never those after it, and some crates
-//! may be used in one room only. Read from the source text, comments left out.
+//! Imports run one way: a module may use those before it, never those after it, and some crates
+//! may be used in one module only. Read from the source text, comments left out.
 
 use std::collections::{BTreeMap, BTreeSet};
 use std::fs;
 use std::path::{Path, PathBuf};
 
-/// The rooms in order; two in one place stand side by side.
+/// The modules in order; two in one place stand side by side.
 const ORDER: [&[&str]; 17] = [
     &["units", "error"],
     &["reader"],
@@ -26,7 +26,7 @@ const ORDER: [&[&str]; 17] = [
     &["shell"],
 ];
 
-/// Crates and words of the language that only some rooms may use.
+/// Crates and words of the language that only some modules may use.
 const ONLY_IN: [(&str, &[&str]); 19] = [
     ("kurbo", &["geom"]),
     ("i_overlay", &["geom"]),
@@ -69,57 +69,57 @@ fn sources() -> Vec<(String, PathBuf, String)> {
         .map(|path| {
             let inner = path.strip_prefix(&root).expect("below src");
             let first = inner.components().next().expect("a name").as_os_str().to_string_lossy();
-            let room = first.trim_end_matches(".rs").to_string();
+            let module = first.trim_end_matches(".rs").to_string();
             let text = fs::read_to_string(&path).expect("source is text");
             // Comments may name anything.
             let code: Vec<&str> = text.lines().filter(|l| !l.trim_start().starts_with("//")).collect();
-            (room, path, code.join("\n"))
+            (module, path, code.join("\n"))
         })
         .collect()
 }
 
-fn place(room: &str) -> Option<usize> {
-    ORDER.iter().position(|names| names.contains(&room))
+fn place(module: &str) -> Option<usize> {
+    ORDER.iter().position(|names| names.contains(&module))
 }
 
 #[test]
-fn arrows_run_one_way() {
+fn imports_run_one_way() {
     let sources = sources();
     assert!(sources.len() > 20, "only {} files were read", sources.len());
     let mut wrong = Vec::new();
-    for (room, path, code) in &sources {
-        if room == "lib" || room == "main" {
+    for (module, path, code) in &sources {
+        if module == "lib" || module == "main" {
             continue;
         }
-        let here = place(room).unwrap_or_else(|| panic!("{} is in no room of the plan", path.display()));
+        let here = place(module).unwrap_or_else(|| panic!("{} is in no module of the order", path.display()));
         for part in code.split("crate::").skip(1) {
             let name: String = part.chars().take_while(|c| c.is_alphanumeric() || *c == '_').collect();
             let Some(there) = place(&name) else { continue };
-            if there > here || (there == here && name != *room && here > 2) {
+            if there > here || (there == here && name != *module && here > 2) {
                 wrong.push(format!("{} uses crate::{name}", path.display()));
             }
         }
     }
-    assert!(wrong.is_empty(), "arrows against the way:\n{}", wrong.join("\n"));
+    assert!(wrong.is_empty(), "imports against the order:\n{}", wrong.join("\n"));
 }
 
 #[test]
-fn some_crates_have_one_room() {
+fn some_crates_have_one_module() {
     let mut wrong = Vec::new();
-    for (room, path, code) in sources() {
-        for (word, rooms) in ONLY_IN {
+    for (module, path, code) in sources() {
+        for (word, modules) in ONLY_IN {
             let used = code.lines().any(|l| {
                 l.match_indices(word).any(|(i, _)| {
                     let before = l[..i].chars().next_back();
                     !before.is_some_and(|c| c.is_alphanumeric() || c == '_' || c == ':')
                 })
             });
-            if used && !rooms.contains(&room.as_str()) {
+            if used && !modules.contains(&module.as_str()) {
                 wrong.push(format!("{} uses {word}", path.display()));
             }
         }
     }
-    assert!(wrong.is_empty(), "crates outside their room:\n{}", wrong.join("\n"));
+    assert!(wrong.is_empty(), "crates outside their module:\n{}", wrong.join("\n"));
 }
 
 /// Beside each other in a folder, files use each other one way only. A folder's `mod.rs` stands above its files: it names
@@ -183,7 +183,7 @@ fn no_circle_of_files() {
     assert!(circles.is_empty(), "files that use each other in a circle:\n{}", circles.join("\n"));
 }
 
-/// About 400 lines can be read in one sitting; the bound leaves a little room.
+/// About 400 lines can be read in one sitting; the bound leaves a little slack.
 #[test]
 fn files_are_read_in_one_sitting() {
     let long: Vec<String> = sources()

@@ -5,6 +5,7 @@ mod bench_page;
 mod bench_truth;
 mod bounds;
 mod catalogue;
+mod changes;
 mod cone_referee;
 mod cones;
 mod counts;

@@ -14,7 +14,7 @@ fn stops(text: &str) -> usize {
     done(&job(text)).verdicts.iter().filter(|v| v.level == Level::Stop).count()
 }
 
-/// 30 mm disc, drawn 0.8, clean-up 0.1 a side: 0.6 left, 0.9 wanted (notes on jobs, story S9).
+/// 30 mm disc, drawn 0.8, clean-up 0.1 a side: 0.6 left, 0.9 wanted.
 fn s9() -> String {
     disc(
         &[
@@ -187,10 +187,22 @@ fn thin(seed: u64) -> String {
 }
 
 #[test]
-fn a_hundred_thin_jobs() {
+fn thin_jobs_are_mended() {
+    thin_jobs((0..100).step_by(10));
+}
+
+#[test]
+#[ignore = "a minute; a share runs on each change"]
+fn a_hundred_thin_jobs_are_mended() {
+    thin_jobs(0..100);
+}
+
+fn thin_jobs(seeds: impl Iterator<Item = u64>) {
+    let mut count = 0;
     let (mut thin_ones, mut mended_ones) = (0, 0);
     let mut not: Vec<String> = Vec::new();
-    for seed in 0..100 {
+    for seed in seeds {
+        count += 1;
         let text = thin(seed);
         let job1 = job(&text);
         let work = done(&job1);
@@ -224,7 +236,7 @@ fn a_hundred_thin_jobs() {
         assert_eq!(stops(&written), 0, "seed {seed}: {}\n{written}", best.says);
     }
     println!("{thin_ones} thin, {mended_ones} mended");
-    assert!(thin_ones >= 80, "only {thin_ones} jobs were thin");
+    assert!(thin_ones * 10 >= count * 8, "only {thin_ones} jobs were thin");
     assert!(not.is_empty(), "{} not mended:\n{}", not.len(), not.join("\n"));
 }
 
@@ -388,7 +400,7 @@ fn beaten_by_a_scan(seed: u64) -> Option<String> {
 
 #[test]
 fn wishes_find_the_nearest() {
-    let beaten: Vec<String> = (1..=10).filter_map(beaten_by_a_scan).collect();
+    let beaten: Vec<String> = (1..=3).filter_map(beaten_by_a_scan).collect();
     assert!(beaten.is_empty(), "{}", beaten.join("\n"));
 }
 
@@ -396,6 +408,6 @@ fn wishes_find_the_nearest() {
 #[test]
 #[ignore = "minutes; a share runs on each change"]
 fn two_hundred_wishes_find_the_nearest() {
-    let beaten: Vec<String> = (11..=200).filter_map(beaten_by_a_scan).collect();
+    let beaten: Vec<String> = (4..=200).filter_map(beaten_by_a_scan).collect();
     assert!(beaten.is_empty(), "{} beaten\n{}", beaten.len(), beaten.join("\n"));
 }

@@ -20,7 +20,7 @@ pub(super) struct Domain {
     pub bounds: Rect,
     /// mm2; on a band of one repeat.
     pub area: f64,
-    /// Balance point.
+    /// Centroid.
     pub middle: Point,
     /// How far on the field begins again: the repeat along a band, mm along x.
     pub period: Option<f64>,

@@ -74,7 +74,9 @@ pub enum Effort {
 /// How a fitted piece came out.
 #[derive(Debug, Clone)]
 pub struct Fitted {
+    /// The bent cells; each is a kind of its own.
     pub laid: Laid,
+    /// How far cells are from those the pattern has.
     pub quality: Quality,
     /// One for each kind of `laid`.
     pub images: Vec<Image>,

@@ -8,10 +8,12 @@ use crate::geom::{Point, Rect, Vec2};
 pub struct Shuffle(u64);
 
 impl Shuffle {
+    /// The run of numbers that this seed gives.
     pub fn new(seed: u64) -> Self {
         Self(seed)
     }
 
+    /// The next of 2^64 whole numbers, each as likely.
     pub fn draw(&mut self) -> u64 {
         self.0 = self.0.wrapping_add(0x9E37_79B9_7F4A_7C15);
         let mut z = self.0;

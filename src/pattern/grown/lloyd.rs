@@ -25,11 +25,14 @@ const MIRRORED: f64 = 2.0;
 pub struct Lloyd<'a> {
     /// Cells follow these edges; empty: only `bounds`.
     pub field: &'a [Region],
+    /// Cells end here at the latest.
     pub bounds: Rect,
+    /// Usual distance between points.
     pub pitch: f64,
     /// The outermost cells weigh as if they reached this far beyond the field's edge: half a bridge, so that their
     /// openings, which keep no bridge there, come out as large as the others.
     pub beyond: f64,
+    /// Each moves every point once; 100 leave cells even.
     pub iterations: u32,
     /// How heavy the ground is at a point, for graded cells: pitch to the power -4. 1 everywhere for even ones.
     pub weight: &'a dyn Fn(Point) -> f64,

@@ -64,6 +64,7 @@ pub struct GrowthAsk<'a> {
 /// What was grown.
 #[derive(Debug, Clone, Default)]
 pub struct Growth {
+    /// Closed lines round the cells, anticlockwise, mm, before the bridge is taken off.
     pub cells: Vec<Ring>,
     /// The cells do not touch: they are openings as they stand.
     pub motif: bool,

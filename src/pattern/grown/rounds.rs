@@ -13,11 +13,13 @@ const HUB: f64 = 0.02;
 /// What is bent and how far round. mm, radians.
 #[derive(Debug, Clone)]
 pub struct Rounds<'a> {
+    /// The repeat that is bent.
     pub pattern: &'a Pattern,
     /// The repeat that runs round, in whole first and second repeats; it is laid level before bending.
     pub along: (i64, i64),
     /// Rings reach from `inner` to `outer` from the middle.
     pub inner: f64,
+    /// The same, at the border.
     pub outer: f64,
     /// The whole round, or the angle of a cone's blank: then cells over both its ends are given at either end.
     pub sweep: f64,

@@ -7,7 +7,7 @@ use std::f64::consts::PI;
 
 /// Turn from one seed to the next: pi (3 - sqrt 5), 137.508 degrees (published; Vogel 1979 gives 137.5).
 pub(super) const GOLDEN_TURN: f64 = 2.399_963_229_728_653;
-/// Evening rounds for the edge row when cells are eased along the border; a few are enough to even one row.
+/// Lloyd iterations for the edge row when cells are eased along the border; a few are enough to even one row.
 const EDGE_ITERATIONS: u32 = 12;
 /// Seeds nearer to the border than this many pitches are moved when easing.
 const EDGE_ROW: f64 = 1.2;

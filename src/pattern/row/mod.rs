@@ -30,6 +30,7 @@ const STICKS_OUT: f64 = 0.05;
 pub struct RowSet {
     /// Which `[[row]]`, from 0.
     pub row: usize,
+    /// Their edges, in order along the line.
     pub openings: Vec<Ring>,
     /// Where they stand on the line, mm; those left solid too.
     pub stations: Vec<Point>,

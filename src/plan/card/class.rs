@@ -17,9 +17,13 @@ const REGISTER: usize = 40;
 
 /// One of the jobs the class saws: how many templates of it are printed, left and right counted one by one.
 pub struct Course<'a> {
+    /// What is sawn.
     pub job: &'a Job,
+    /// Its drawing.
     pub piece: &'a Piece,
+    /// Its numbers.
     pub plan: &'a Plan,
+    /// How many are printed.
     pub templates: u32,
 }
 

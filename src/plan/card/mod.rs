@@ -3,22 +3,39 @@
 /// Which step of the work a section is for.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum CardStep {
+    /// What is made, of what, how large.
     Piece,
+    /// What the checks say against it.
     Findings,
+    /// Cutting or pouring the sheet.
     Sheet,
+    /// How the template comes onto the metal.
     Paper,
+    /// Punch marks, start holes, holes that stay.
     Drill,
+    /// Blade, tension, order of the openings.
     Saw,
+    /// Which file goes into which opening.
     File,
+    /// The outer edge last, then measuring.
     Edge,
+    /// Rounding a band, rolling a cone, doming.
     Form,
+    /// Sizes of what else is cut.
     Parts,
+    /// Seams in order, grades, pallions, where to heat.
     Solder,
+    /// Seams of metals that no bench solders.
     Cold,
+    /// Acid, rinsing, what stood over.
     Clean,
+    /// Setting, after all heat.
     Stone,
+    /// Polishing, tumbling, patina.
     Finish,
+    /// Balance point, tilt, the ring through the hole.
     Hang,
+    /// What was weighed and how long it took, for the next piece.
     Record,
     /// Time and money: a sheet of its own.
     Maker,
@@ -64,7 +81,9 @@ impl CardStep {
 /// One step of the job with what is needed at it.
 #[derive(Debug, Clone, PartialEq)]
 pub struct CardSection {
+    /// Which step of the work.
     pub step: CardStep,
+    /// The step's, or its own where the step comes twice.
     pub title: String,
     /// What the bench needs every time.
     pub rows: Vec<Row>,
@@ -77,30 +96,44 @@ pub struct CardSection {
 pub enum Row {
     /// A named number, with its sum where it has one.
     Fact {
+        /// What it is.
         label: String,
+        /// With its unit.
         value: String,
+        /// How it was worked out.
         sum: Option<String>,
     },
     /// A size planned here and measured at the bench: printed with an empty column for what was found.
     Measure {
+        /// What is measured.
         label: String,
+        /// As drawn or worked out, with its unit.
         planned: String,
+        /// How it was worked out.
         sum: Option<String>,
     },
     /// A size that changed because something was measured: the old one is struck through.
     Changed {
+        /// What changed.
         label: String,
+        /// Before it was measured, with its unit.
         was: String,
+        /// Now, with its unit.
         now: String,
+        /// How it was worked out.
         sum: Option<String>,
     },
     /// Something to do, with a box to tick.
     Tick(String),
     /// The trade's usual caution at this step.
     Caution(String),
+    /// Advice that asks for no tick.
     Note(String),
+    /// Rows of cells under a head.
     Table {
+        /// One word or two for each column.
         head: Vec<String>,
+        /// Each as long as the head.
         rows: Vec<Vec<TableCell>>,
     },
 }
@@ -108,6 +141,7 @@ pub enum Row {
 /// A cell of a table.
 #[derive(Debug, Clone, PartialEq)]
 pub enum TableCell {
+    /// Printed as it stands.
     Text(String),
     /// Left open for the pencil, so many letters wide.
     Open(usize),

@@ -16,20 +16,35 @@ pub const SAFETY: &str = "Safety glasses on; hair, sleeves and cords tied back; 
 /// A step at which somebody can be hurt.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Hazard {
+    /// Pouring an ingot.
     Pour,
+    /// At the rolling mill.
     Roll,
+    /// Punch and drill.
     Drill,
+    /// At the saw.
     Saw,
+    /// At the file.
     File,
+    /// Handling what was just cut.
     Edge,
+    /// Heating to soften.
     Anneal,
+    /// Hammering into the block.
     Dome,
+    /// Flame, flux and fume.
     Solder,
+    /// Steam in what is closed all round.
     Hollow,
+    /// Acid.
     Pickle,
+    /// Heat once a stone is set.
     Stone,
+    /// The polishing motor.
     Wheel,
+    /// The barrel.
     Tumbler,
+    /// Darkening.
     Patina,
 }
 

@@ -23,6 +23,7 @@ const PLACES: u32 = 3;
 /// What a reader shows about the file.
 #[derive(Debug, Clone, PartialEq)]
 pub struct About {
+    /// As a window's head.
     pub title: String,
     /// "en".
     pub language: String,
