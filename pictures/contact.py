@@ -18,7 +18,7 @@ def sheets(program, name, paths, work):
     out = work / name
     out.mkdir()
     together = ["--together"] if len(paths) > 1 else []
-    made = subprocess.run([program, "draw", *paths, "--out", out, *together], capture_output=True, text=True, timeout=120)
+    made = subprocess.run([program, "draw", *paths, "--out", out, *together], capture_output=True, text=True, timeout=400)
     files = list(out.glob("*.pdf"))
     if made.returncode > 1 or len(files) != 1:
         sys.exit(f"{name}: exit status {made.returncode}: {made.stderr.strip()[:300]}")

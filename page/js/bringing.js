@@ -22,10 +22,10 @@ export async function giveFile(file) {
 	return edit([{ path: "outline.shape", value: "file" }, ...sizes(["file"]), { path: "outline.file", value: file.name }]);
 }
 
-/** A job that waits for the files it names. @type {null | {text: string, name: string, files: Record<string, string>}} */
+/** A job that waits for the files it names. @type {JobFiles | null} */
 let waiting = null;
 
-/** @param {FileList | File[]} list */
+/** @param {FileList | File[]} list @returns {Promise<Answer>} */
 export async function bring(list) {
 	const files = [...list];
 	const job = files.find((f) => /\.toml$/i.test(f.name));
@@ -34,14 +34,14 @@ export async function bring(list) {
 	if (job) waiting = { text: await job.text(), name: job.name, files: named };
 	else if (waiting && others.some((name) => bench.needs.includes(name))) waiting.files = { ...waiting.files, ...named };
 	else if (others.length) return told(await giveFile(files[0]), others[0]);
-	else return { ok: false, faults: [{ says: t("bring.what") }] };
+	else return { ok: false, turn: bench.turn, faults: [{ says: t("bring.what") }] };
 	const { name } = waiting;
 	const answer = await change({ ask: "open", ...waiting });
 	if (answer.ok) waiting = null;
 	return told(answer, name);
 }
 
-/** @param {string} name */
+/** @param {Answer} answer @param {string} name */
 function told(answer, name) {
 	if (answer.ok) say(t("say.opened", { name }));
 	return answer;

@@ -4,6 +4,7 @@ import { ask, bench, edit, redraw } from "./store.js";
 import { count, t } from "./words.js";
 import { closePanel, panel } from "./panels.js";
 import { metalNow } from "./metal.js";
+import { around } from "./view.js";
 import { num } from "./sheet.js";
 
 /** @typedef {{name: string, title: string, family?: string, about?: string, sample?: any}} Choice */
@@ -46,7 +47,7 @@ async function start(of) {
 function edits(of, shape) {
 	if (!shape) return [{ path: of === "row" ? "row[0]" : "middle", value: null }];
 	if (of === "row") return [{ path: "row[0]", value: { shape } }];
-	const [x0, y0, x1, y1] = bench.drawing.box;
+	const [x0, y0, x1, y1] = bench.drawing?.box ?? [0, 0, 1, 1];
 	const size = Math.round(Math.min(x1 - x0, y1 - y0) * 4) / 10;
 	const sized = ["ellipse", "heart", "teardrop"].includes(shape) ? { width: size, height: size } : { diameter: size };
 	return [{ path: "middle", value: { shape, ...sized } }];
@@ -113,15 +114,12 @@ function card(c) {
 	</li>`;
 }
 
-const hours = (s) => (typeof s.hours === "object" ? (s.hours?.says ?? "") : s.hours);
-const bridge = (s) => (s.bridge ? `${num(s.bridge.finished)} ${bench.units}` : "–");
+const hours = (/** @type {any} */ s) => (typeof s.hours === "object" ? (s.hours?.says ?? "") : s.hours);
+const bridge = (/** @type {any} */ s) => (s.bridge ? `${num(s.bridge.finished)} ${bench.units}` : "–");
 
 /** @param {any} s a sample: d is drawn y down, its box is y up */
 export function picture(s) {
-	const [x0, y0, x1, y1] = s.box ?? bench.drawing.box;
-	const m = Math.max(x1 - x0, y1 - y0) * 0.04;
-	return html`<svg class="picture" data-metal=${metalNow()} aria-hidden="true"
-		viewBox="${x0 - m} ${-y1 - m} ${x1 - x0 + 2 * m} ${y1 - y0 + 2 * m}">${svg`<path class="metal flat" fill-rule="evenodd" d="${s.outline ?? ""}${s.windows ?? ""}${s.d}"></path>`}</svg>`;
+	return html`<svg class="picture" data-metal=${metalNow()} aria-hidden="true" viewBox=${around(s.box ?? bench.drawing?.box)}>${svg`<path class="metal flat" fill-rule="evenodd" d="${s.outline ?? ""}${s.windows ?? ""}${s.d}"></path>`}</svg>`;
 }
 
 /** @param {Choice} c */

@@ -1,6 +1,6 @@
 /** Starting a piece: at most five questions, each with an answer already standing there. */
 import { html, nothing } from "../vendor/lit-html.js";
-import { change, redraw } from "./store.js";
+import { change, faultsOf, redraw } from "./store.js";
 import { t } from "./words.js";
 import { closePanel, openPanel, panel } from "./panels.js";
 import { bring } from "./bringing.js";
@@ -68,6 +68,7 @@ function choice(name, value, title, on, pick) {
 	return html`<label class="choice"><input type="radio" name=${name} value=${value} .checked=${on} @change=${() => (pick(), redraw())} /><span>${title}</span></label>`;
 }
 
+/** @param {any} e */
 async function begin(e) {
 	e.preventDefault();
 	/** @type {Record<string, string>} */
@@ -76,12 +77,14 @@ async function begin(e) {
 	await after(await change({ ask: "begin", answers }));
 }
 
+/** @param {any} e */
 async function opened(e) {
 	if (e.target.files?.length) await after(await bring(e.target.files));
 }
 
+/** @param {Answer} answer */
 async function after(answer) {
-	f.fault = answer.ok ? "" : (answer.faults ?? []).map((x) => x.says).join(" ");
+	f.fault = faultsOf(answer);
 	f.remarks = (answer.remarks ?? []).flat().filter(Boolean);
 	if (answer.ok) closePanel();
 	redraw();

@@ -41,6 +41,7 @@ export function jobText() {
 	</section>`;
 }
 
+/** @param {any} e */
 function input(e) {
 	draft = e.target.value;
 	clearTimeout(timer);
@@ -63,10 +64,11 @@ async function send() {
 function goTo(f) {
 	const box = /** @type {HTMLTextAreaElement | null} */ (document.getElementById("job-text"));
 	if (!box) return;
+	const { line = 0, column = 0 } = f;
 	const lines = box.value.split("\n");
-	const start = lines.slice(0, Math.max(0, f.line - 1)).reduce((n, l) => n + l.length + 1, 0);
+	const start = lines.slice(0, Math.max(0, line - 1)).reduce((n, l) => n + l.length + 1, 0);
 	box.focus();
-	box.setSelectionRange(start + Math.max(0, f.column - 1), start + (lines[f.line - 1]?.length ?? 0));
+	box.setSelectionRange(start + Math.max(0, column - 1), start + (lines[line - 1]?.length ?? 0));
 }
 
 /** The box follows the job unless its own text is refused. Called after each drawing of the page. */

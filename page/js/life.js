@@ -26,6 +26,7 @@ export function lifePanel() {
 		<div class="row end"><button class="do" data-do="life" @click=${done}>${t("life.do")}</button></div>`;
 }
 
+/** @param {any} e */
 function set(e) {
 	const v = Number(e.target.value);
 	if (v >= 100 && v <= 2000) life.pixels = v;

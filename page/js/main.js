@@ -1,7 +1,7 @@
 /** The page: what stands where, and what every drawing of it brings up to date. */
 import { html, noChange, nothing, render } from "../vendor/lit-html.js";
 import { words } from "./engine.js";
-import { ask, bench, change, edit, isSettled, kept, redraw, save, watch } from "./store.js";
+import { ask, bench, catchUp, change, edit, isSettled, kept, redraw, save, watch } from "./store.js";
 import { setWords, t } from "./words.js";
 import { choose, read, removeSolid, sheet, shown, solidOf } from "./sheet.js";
 import { findings, rail } from "./rail.js";
@@ -79,7 +79,7 @@ function cardFace() {
 }
 
 function tools() {
-	const tick = (key) =>
+	const tick = (/** @type {"thin" | "drill" | "numbers"} */ key) =>
 		html`<label class="tick"><input type="checkbox" .checked=${shown[key]} @change=${(e) => ((shown[key] = e.target.checked), redraw())} />
 			<span>${t(`show.${key}`)}</span></label>`;
 	return html`<div class="tools" role="group" aria-label=${t("tools.label")}>
@@ -113,7 +113,7 @@ function readout() {
 		if (answer.ok) await read(x, y);
 	};
 	return html`<section class="readout" data-kind=${r.kind} aria-label=${t("read.label")}>
-		${(r.says ?? []).map((line) => html`<p>${line}</p>`)}
+		${(r.says ?? []).map((/** @type {string} */ line) => html`<p>${line}</p>`)}
 		${r.edits?.close ? html`<button data-do="close" @click=${() => act(r.edits.close)}>${t("read.close")}</button>` : nothing}
 		${r.edits?.draw_in ? html`<button data-do="draw-in" @click=${() => act(r.edits.draw_in)}>${t("read.draw-in")}</button>` : nothing}
 		${r.edits?.as_it_was ? html`<button data-do="as-it-was" @click=${() => act(r.edits.as_it_was)}>${t("read.as-it-was")}</button>` : nothing}
@@ -162,6 +162,7 @@ async function redo() {
 	await change({ ask: "redo" });
 }
 
+/** @param {any} e */
 async function openFiles(e) {
 	const answer = await bring(e.target.files);
 	if (!answer.ok) bench.faults = answer.faults ?? [];
@@ -229,18 +230,12 @@ async function start() {
 	redraw();
 	addEventListener("keydown", shortcuts);
 	addEventListener("resize", redraw);
-	addEventListener("focus", () => void lookAgain());
+	addEventListener("focus", () => void catchUp());
 	listenForDrops();
 	const mine = await kept();
 	await change({ ask: "state" });
 	if (bench.fresh && mine?.text) await change({ ask: "open", text: mine.text, name: mine.name });
 	else if (bench.fresh) openPanel("first");
-}
-
-/** Another window may have changed the job since. */
-async function lookAgain() {
-	const answer = await ask({ ask: "state" });
-	if (answer.ok && answer.turn !== bench.turn) await change({ ask: "state" });
 }
 
 void start();

@@ -1,6 +1,6 @@
 /** "I measured ...": what the bench found takes the place of what was planned, and all that follows is worked out again. */
 import { html, nothing } from "../vendor/lit-html.js";
-import { ask, bench, edit, redraw } from "./store.js";
+import { ask, bench, edit, faultsOf, redraw } from "./store.js";
 import { t } from "./words.js";
 import { panel } from "./panels.js";
 
@@ -59,15 +59,15 @@ export function measuredPanel() {
 		<div class="plan" data-plan>${m.sections.map(planSection)}</div>`;
 }
 
-/** A section of the job card. */
+/** A section of the job card. @param {any} s */
 export function planSection(s) {
 	return html`<section><h3>${s.title}</h3><ul>${(s.lines ?? []).map(planLine)}</ul></section>`;
 }
 
-/** A row of the job card, by its kind. */
+/** A row of the job card, by its kind. @param {any} l */
 function planLine(l) {
 	if (l.kind === "table")
-		return html`<li class="table"><table><thead><tr>${l.head.map((c) => html`<th scope="col">${c}</th>`)}</tr></thead>
+		return html`<li class="table"><table><thead><tr>${l.head.map((/** @type {string} */ c) => html`<th scope="col">${c}</th>`)}</tr></thead>
 			<tbody>${l.rows.map((/** @type {string[]} */ r) => html`<tr>${r.map((c) => html`<td>${c}</td>`)}</tr>`)}</tbody></table></li>`;
 	if (l.says !== undefined) return html`<li class=${l.kind}>${l.kind === "caution" ? "▲ " : l.kind === "tick" ? "☐ " : ""}${l.says}</li>`;
 	return html`<li class=${l.kind}>
@@ -78,10 +78,11 @@ function planLine(l) {
 	</li>`;
 }
 
+/** @param {any} e */
 async function submit(e) {
 	e.preventDefault();
 	const data = new FormData(e.target);
-	const said = (k) => String(data.get(k) ?? "").trim().replace(",", ".");
+	const said = (/** @type {string} */ k) => String(data.get(k) ?? "").trim().replace(",", ".");
 	const readings = ["r0", "r1", "r2", "r3"].map(said).filter(Boolean);
 	/** @type {Edit[]} */
 	const edits = [{ path: "measured.thickness", value: said("thickness") || null }];
@@ -90,7 +91,7 @@ async function submit(e) {
 	else if (readings.length === 2) edits.push({ path: "measured.outline", value: `{ width = ${readings[0]}, height = ${readings[1]} }` });
 	const before = new Map(edits.map((x) => [x.path, typed(x.path)]));
 	const answer = await edit(edits.filter((x) => String(x.value ?? "") !== before.get(x.path)));
-	m.fault = answer.ok ? "" : (answer.faults ?? []).map((f) => f.says).join(" ");
+	m.fault = faultsOf(answer);
 	await look();
 }
 

@@ -4,8 +4,9 @@ import { ask, bench, change, edit, redraw } from "./store.js";
 import { t } from "./words.js";
 import { closePanel, panel } from "./panels.js";
 import { metalNow } from "./metal.js";
+import { around } from "./view.js";
 
-/** @type {{answer: any, busy: boolean, cautions: boolean, wish: {key: string, text: string}}} */
+/** @type {Sought} */
 const state = { answer: null, busy: false, cautions: false, wish: { key: "openings", text: "" } };
 
 panel("mend", { enter: () => void mend(false) });
@@ -14,25 +15,27 @@ panel("wish", { enter: () => ((state.answer = null), (state.busy = false)) });
 /** @param {boolean} cautions */
 async function mend(cautions) {
 	state.cautions = cautions;
+	await look({ ask: "mend", cautions });
+}
+
+/** @param {Record<string, unknown>} question */
+async function look(question) {
 	state.answer = null;
 	state.busy = true;
 	redraw();
-	state.answer = await ask({ ask: "mend", cautions });
+	state.answer = await ask(question);
 	state.busy = false;
 	redraw();
 }
 
-/** A drawing as a small picture. @param {string} label */
-export function small(d, label) {
+/** A drawing as a small picture. @param {Drawing | null} d @param {string} label */
+function small(d, label) {
 	if (!d?.outline) return nothing;
-	const [x0, y0, x1, y1] = d.box;
-	const m = Math.max(x1 - x0, y1 - y0) * 0.04;
 	const thin = (d.thin ?? [])
 		.map((b) => `M${b.a[0]} ${-b.a[1]}L${b.b[0]} ${-b.b[1]}`)
 		.join("");
 	return html`<figure>
-		<svg data-metal=${metalNow()} role="img" aria-label=${label}
-			viewBox="${x0 - m} ${-y1 - m} ${x1 - x0 + 2 * m} ${y1 - y0 + 2 * m}">
+		<svg data-metal=${metalNow()} role="img" aria-label=${label} viewBox=${around(d.box)}>
 			${svg`<path class="metal flat" fill-rule="evenodd" d="${d.outline}${d.windows ?? ""}${d.holes ?? ""}${d.openings.join("")}"></path><path class="thin" d=${thin}></path>`}
 		</svg>
 		<figcaption>${label}</figcaption>
@@ -48,12 +51,12 @@ export function mendPanel() {
 			a && !a.ok
 				? html`<p class="says" role="status">${a.faults?.[0]?.says}</p>`
 				: a
-					? html`<ul class="says" role="status">${[a.says].flat().map((line) => html`<li>${line}</li>`)}</ul>
+					? html`<ul class="says" role="status">${said(a).map((line) => html`<li>${line}</li>`)}</ul>
 							<div class="before-after">${small(a.before, t("mend.before"))}${small(a.after, t("mend.after"))}</div>
 							<ul class="changes" data-changes>
-								${(a.changes ?? []).map((c) => html`<li>${c}</li>`)}
+								${(a.changes ?? []).map((/** @type {string} */ c) => html`<li>${c}</li>`)}
 							</ul>
-							${a.left?.length ? html`<p>${t("mend.left")}</p><ul>${a.left.map((f) => html`<li>${f.says ?? f}</li>`)}</ul>` : nothing}`
+							${a.left?.length ? html`<p>${t("mend.left")}</p><ul>${a.left.map((/** @type {any} */ f) => html`<li>${f.says ?? f}</li>`)}</ul>` : nothing}`
 					: nothing
 		}
 		<div class="row end">
@@ -63,7 +66,10 @@ export function mendPanel() {
 		</div>`;
 }
 
-const canTake = (a) => Boolean(a?.ok && (a.edits?.length || a.text));
+/** Before and after of a figure stay in one line. @param {Answer} a @returns {string[]} */
+const said = (a) => [a.says].flat().map((line) => line.replaceAll(" -> ", "\u00a0→ "));
+
+const canTake = (/** @type {Answer} */ a) => Boolean(a?.ok && (a.edits?.length || a.text));
 
 /** Changes that build on each other come as the whole text. */
 async function take() {
@@ -91,7 +97,7 @@ export function wishPanel() {
 		${state.busy ? html`<p role="status" class="busy">${t("mend.busy")}</p>` : nothing}
 		${
 			a
-				? html`<p class="says" role="status">${a.ok ? [a.says].flat().join(" ") : a.faults?.[0]?.says}</p>
+				? html`<p class="says" role="status">${a.ok ? said(a).join(" ") : a.faults?.[0]?.says}</p>
 						${a.ok && a.after ? html`<div class="before-after">${small(bench.drawing, t("wish.now"))}${small(a.after, t("wish.then"))}</div>` : nothing}`
 				: nothing
 		}
@@ -102,11 +108,5 @@ export function wishPanel() {
 async function wish(key) {
 	const text = state.wish.key === key ? state.wish.text : "";
 	const n = Number(text.replace(",", "."));
-	if (!(n > 0)) return;
-	state.answer = null;
-	state.busy = true;
-	redraw();
-	state.answer = await ask({ ask: "wish", [key]: n });
-	state.busy = false;
-	redraw();
+	if (n > 0) await look({ ask: "wish", [key]: n });
 }

@@ -34,7 +34,7 @@ export function bothSides(points) {
 	const last = points.length - 1;
 	if (last < 1) return points;
 	const out = [...points];
-	const onAxis = (p) => Math.abs(p.x) < 0.05;
+	const onAxis = (/** @type {Point} */ p) => Math.abs(p.x) < 0.05;
 	for (let i = last; i >= 0; i -= 1) {
 		const rise = i === last ? 0 : points[i + 1].rise;
 		if (i === last && onAxis(points[i])) continue;
@@ -84,7 +84,7 @@ export function pointsOf(d) {
 	const points = [];
 	for (let i = 0; i < words.length; ) {
 		const letter = words[i];
-		const take = (k) => words.slice(i + 1, i + 1 + k).map(Number);
+		const take = (/** @type {number} */ k) => words.slice(i + 1, i + 1 + k).map(Number);
 		if (letter === "M" || letter === "L") {
 			const [x, y] = take(2);
 			points.push({ x, y: -y, rise: 0 });

@@ -1,6 +1,6 @@
 /** Drawing one's own outline: straight and round pieces, a photograph to trace over, or a drawing dropped in. */
 import { html, svg, nothing } from "../vendor/lit-html.js";
-import { bench, edit, redraw } from "./store.js";
+import { bench, edit, faultsOf, redraw } from "./store.js";
 import { count, t } from "./words.js";
 import { closePanel, panel } from "./panels.js";
 import { say } from "./live-region.js";
@@ -123,7 +123,7 @@ function top(i) {
 
 /** @param {Point} p @param {number} i */
 function pointRow(p, i) {
-	const box = (key) =>
+	const box = (/** @type {keyof Point} */ key) =>
 		html`<input inputmode="decimal" aria-label=${t(`outline.${key}`, { n: i + 1 })} .value=${num(p[key])}
 			@change=${(e) => set(i, key, e.target.value)} />`;
 	return html`<li>${box("x")}${box("y")}${box("rise")}</li>`;
@@ -165,7 +165,7 @@ function place(e) {
 	const board = /** @type {SVGSVGElement} */ (/** @type {unknown} */ (document.getElementById("board")));
 	const box = board.getBoundingClientRect();
 	const s = o.wide / Math.min(box.width, box.height);
-	const snap = (v) => Math.round(v * 2) / 2;
+	const snap = (/** @type {number} */ v) => Math.round(v * 2) / 2;
 	return { x: snap((e.clientX - box.left - box.width / 2) * s), y: snap(-(e.clientY - box.top - box.height / 2) * s) };
 }
 
@@ -217,6 +217,7 @@ function keys(e) {
 	redraw();
 }
 
+/** @param {any} e */
 function photo(e) {
 	const file = e.target.files?.[0];
 	if (!file) return;
@@ -231,7 +232,7 @@ function photo(e) {
 }
 
 function photoBoxes() {
-	const box = (key) =>
+	const box = (/** @type {"width" | "x" | "y" | "strength"} */ key) =>
 		html`<label class="line">${t(`outline.photo.${key}`)}
 			<input inputmode="decimal" .value=${String(Math.round(o.photo[key] * 10) / 10)}
 				@change=${(e) => {
@@ -242,6 +243,7 @@ function photoBoxes() {
 	return html`<p class="hint">${t("outline.photo.hint")}</p>${box("width")}${box("x")}${box("y")}${box("strength")}`;
 }
 
+/** @param {any} e */
 async function shapeFile(e) {
 	const file = e.target.files?.[0];
 	if (file) await done(await giveFile(file));
@@ -271,8 +273,9 @@ function outlineSection() {
 	return /^\[outline\][^\n]*\n((?:(?!^\[)[^\n]*\n?)*)/m.exec(bench.text)?.[1] ?? "";
 }
 
+/** @param {Answer} answer */
 async function done(answer) {
-	o.fault = answer.ok ? "" : (answer.faults ?? []).map((f) => f.says).join(" ");
+	o.fault = faultsOf(answer);
 	if (answer.ok) closePanel();
 	redraw();
 }

@@ -29,7 +29,7 @@ async function look() {
 	p.sections = [];
 	const paper = await ask({ ask: "paper" });
 	forget();
-	p.pages = (paper.pages ?? []).map((text, i) => ({
+	p.pages = (paper.pages ?? []).map((/** @type {string} */ text, /** @type {number} */ i) => ({
 		url: URL.createObjectURL(new Blob([text], { type: "image/svg+xml" })),
 		name: paper.names?.[i] ?? "",
 	}));
@@ -43,43 +43,41 @@ async function look() {
 	redraw();
 }
 
-/** Prints by way of the PDF, which keeps its size; pages of a browser are scaled. */
-async function print() {
-	p.busy = "pdf";
-	redraw();
-	try {
-		const { blob } = await file("pdf");
-		const a = document.createElement("a");
-		a.href = URL.createObjectURL(new Blob([blob], { type: "application/pdf" }));
-		a.target = "_blank";
-		a.rel = "noopener";
-		a.click();
-		p.says = t("paper.printing");
-	} catch (reason) {
-		p.says = String(reason);
-	}
-	p.busy = "";
-	redraw();
-}
-
-/** @param {string} kind */
-export async function save(kind) {
+/** Has a file made, and says what became of it. @param {string} kind @param {Use} use */
+async function make(kind, use) {
 	p.busy = kind;
 	redraw();
 	try {
-		const { name, blob } = await file(kind);
+		const made = await file(kind);
 		const a = document.createElement("a");
-		a.href = URL.createObjectURL(blob);
-		a.download = name;
+		a.href = URL.createObjectURL(made.blob);
+		p.says = use(made, a);
 		a.click();
-		setTimeout(() => URL.revokeObjectURL(a.href), 60_000);
-		p.says = t("paper.saved", { name });
+		// What is looked at in another tab may be kept from there.
+		if (a.download) setTimeout(() => URL.revokeObjectURL(a.href), 60_000);
 	} catch (reason) {
 		p.says = String(reason);
 	}
 	p.busy = "";
 	say(p.says);
 	redraw();
+}
+
+/** Prints by way of the PDF, which keeps its size; pages of a browser are scaled. */
+function print() {
+	void make("pdf", (_, a) => {
+		a.target = "_blank";
+		a.rel = "noopener";
+		return t("paper.printing");
+	});
+}
+
+/** @param {string} kind */
+export function save(kind) {
+	void make(kind, ({ name }, a) => {
+		a.download = name;
+		return t("paper.saved", { name });
+	});
 }
 
 const KINDS = ["pdf", "card", "quote", "svg", "job", "sampler", "bridge-map", "png", "json"];
@@ -122,10 +120,11 @@ function printers() {
 	</form>`;
 }
 
+/** @param {any} e */
 async function keepPrinter(e) {
 	e.preventDefault();
 	const d = new FormData(e.target);
-	const said = (key) => String(d.get(key) ?? "").trim();
+	const said = (/** @type {string} */ key) => String(d.get(key) ?? "").trim();
 	// A new printer's page cannot have been corrected; of a known one it must be said.
 	const known = p.printers.some((one) => one.name === said("name"));
 	const answer = await ask({
@@ -154,6 +153,7 @@ function minutes() {
 	</form>`;
 }
 
+/** @param {any} e */
 async function keepMinutes(e) {
 	e.preventDefault();
 	const n = Number(String(new FormData(e.target).get("minutes")).replace(",", "."));

@@ -1,7 +1,7 @@
 /** The questions beside the drawing, in the order of the bench. They are made from the engine's one table of keys. */
 import { html, nothing } from "../vendor/lit-html.js";
-import { bench, change, edit, gesture, micro } from "./store.js";
-import { t } from "./words.js";
+import { bench, change, edit, faultsOf, gesture, micro } from "./store.js";
+import { known, t } from "./words.js";
 import { openPanel } from "./panels.js";
 import { choose, keyOf } from "./sheet.js";
 import { metalOf } from "./metal.js";
@@ -48,15 +48,17 @@ function group(g, i) {
 		<div class="fields">
 			${few.map(field)} ${extra(g)}
 			${[...parts].map(([head, fields]) => part(head, fields))} ${adds(g)}
-			${
-				more.length
-					? html`<details class="more">
-							<summary>${t("questions.more")}</summary>
-							<div class="fields">${more.map(field)}</div>
-						</details>`
-					: nothing
-			}
+			${folded(more)}
 		</div>
+	</details>`;
+}
+
+/** @param {Field[]} more questions that few ask */
+function folded(more) {
+	if (!more.length) return nothing;
+	return html`<details class="more">
+		<summary>${t("questions.more")}</summary>
+		<div class="fields">${more.map(field)}</div>
 	</details>`;
 }
 
@@ -70,7 +72,7 @@ function gist(g) {
 		.join(" · ");
 }
 
-/** @param {Field} f */
+/** @param {Field} f @param {unknown} value */
 function titleOf(f, value) {
 	if (f.kind === "yes-no") return truth(value) ? labelOf(f) : "";
 	return f.choices?.find((c) => c.value === String(value))?.title ?? String(value);
@@ -78,7 +80,7 @@ function titleOf(f, value) {
 
 /** @param {Group} g */
 function extra(g) {
-	const button = (panel, word) =>
+	const button = (/** @type {string} */ panel, /** @type {string} */ word) =>
 		html`<button type="button" class="wide" data-open=${panel} @click=${() => openPanel(panel)}>${t(word)}</button>`;
 	if (g.name === "piece") return html`<div class="row">${button("outline", "outline.open")}</div>`;
 	if (g.name === "pattern") return html`<div class="row">${button("eye", "eye.open")}${button("wish", "wish.open")}</div>`;
@@ -99,16 +101,13 @@ function adds(g) {
 }
 
 /** What a part is called: the table's word, or the engine's. @param {string} section @param {string} own */
-function name(section, own) {
-	const word = t(`section.${section}`);
-	return word.startsWith("section.") ? own : word;
-}
+const name = (section, own) => known(`section.${section}`) ?? own;
 
 /** @param {string} section */
 async function add(section) {
 	const answer = await change({ ask: "add", section });
 	if (!answer.ok) return;
-	const mine = (answer.drawing?.solid ?? []).filter((s) => s.section === section).at(-1);
+	const mine = (answer.drawing?.solid ?? []).filter((/** @type {Solid} */ s) => s.section === section).at(-1);
 	if (mine) choose(keyOf(mine));
 }
 
@@ -122,14 +121,7 @@ function part(head, fields) {
 	return html`<fieldset class="part" data-part=${head}>
 		<legend>${title}</legend>
 		${few.map(field)}
-		${
-			more.length
-				? html`<details class="more">
-						<summary>${t("questions.more")}</summary>
-						<div class="fields">${more.map(field)}</div>
-					</details>`
-				: nothing
-		}
+		${folded(more)}
 		<button type="button" class="quiet remove" aria-label=${t("questions.remove-this", { name: title })} @click=${() => remove(fields[0])}>
 			${t("questions.remove")}
 		</button>
@@ -174,12 +166,7 @@ function why(f) {
 }
 
 /** The table's word for a key, or the engine's. @param {Field} f */
-function labelOf(f) {
-	const own = t(`label.${f.path}`);
-	if (!own.startsWith("label.")) return own;
-	const word = t(`label.${f.key}`);
-	return word.startsWith("label.") ? f.label : word;
-}
+const labelOf = (f) => known(`label.${f.path}`) ?? known(`label.${f.key}`) ?? f.label;
 
 const NUMBERS = new Set(["length", "number", "whole", "drill"]);
 
@@ -208,9 +195,9 @@ function control(f, id) {
 		@keydown=${(e) => numeric && step(f, e)} />`;
 }
 
-const truth = (value) => value === true || value === "true" || value === "yes";
+const truth = (/** @type {unknown} */ value) => value === true || value === "true" || value === "yes";
 
-/** Arrow keys in a box of numbers go up and down by a step a hand would take. @param {KeyboardEvent} e */
+/** Arrow keys in a box of numbers go up and down by a step a hand would take. @param {Field} f @param {KeyboardEvent} e */
 function step(f, e) {
 	const way = { ArrowUp: 1, ArrowDown: -1 }[e.key];
 	const box = /** @type {HTMLInputElement} */ (e.target);
@@ -237,18 +224,18 @@ async function send(f, text, live) {
 	let value = said === "" ? null : said;
 	if (f.kind === "place" && value !== null && !said.startsWith("[")) value = `[${said}]`;
 	if (f.kind === "yes-no") value = said === "true";
-	const how = { gesture: f.kind === "choice" ? undefined : typing, quiet: true, quick: true };
+	const how = { gesture: f.kind === "choice" ? undefined : typing, quiet: true };
 	let answer = await edit([{ path: f.path, value }], how);
 	const smaller = number(said) / number(f.value);
 	if (!answer.ok && !live && /^outline\.(diameter|width|height|across)$/.test(f.path) && smaller > 0)
 		answer = await edit([{ path: f.path, value }, ...drawnTogether(smaller)], how);
 	told += 1;
 	if (answer.ok) refused.delete(f.path);
-	else if (!live) refused.set(f.path, (answer.faults ?? []).map((x) => x.says).join(" "));
+	else if (!live) refused.set(f.path, faultsOf(answer));
 	if (!live) typing = gesture();
 }
 
-const number = (text) => Number(String(text).replace(",", "."));
+const number = (/** @type {unknown} */ text) => Number(String(text).replace(",", "."));
 
 /** On a piece made smaller or larger what stands on it moves with it, so that nothing lies off the piece. @param {number} by */
 function drawnTogether(by) {

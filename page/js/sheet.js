@@ -19,14 +19,14 @@ export const shown = {
 	read: null,
 	/** The finding that is looked at, and its places. @type {string | null} */
 	looked: null,
-	/** @type {[number, number][]} */
+	/** @type {Place[]} */
 	places: [],
 };
 
 /** The key of the pattern's own middle. */
 const PATTERN = "pattern";
 
-/** What a hand holds right now. @type {null | {key: string, at: [number, number], turn: number}} */
+/** What a hand holds right now. @type {null | {key: string, at: Place, turn: number}} */
 let held = null;
 
 /** The head of its keys. @param {{section: string, index: number | null}} solid */
@@ -74,6 +74,7 @@ export function sheet() {
 	</svg>`;
 }
 
+/** @param {Thin[]} list */
 function thin(list) {
 	const some = list.slice(0, 400);
 	const d = some.map((b) => `M${b.a[0]} ${-b.a[1]}L${b.b[0]} ${-b.b[1]}`).join("");
@@ -126,6 +127,7 @@ function numbers(drawing) {
 	)}</g>`;
 }
 
+/** @param {any} read */
 function readMark(read) {
 	if (read.d) return svg`<path class="read" d=${read.d}></path>`;
 	if (read.a && read.b) return svg`<path class="read" d="M${read.a[0]} ${-read.a[1]}L${read.b[0]} ${-read.b[1]}"></path>`;
@@ -133,7 +135,7 @@ function readMark(read) {
 	return svg`<circle class="read" cx=${at[0]} cy=${-at[1]} r=${px(9)}></circle>`;
 }
 
-/** @param {[number, number]} p @param {number} i */
+/** @param {Place} p @param {number} i */
 function mark(p, i) {
 	return svg`<g class="place"><circle cx=${p[0]} cy=${-p[1]} r=${px(13)}></circle>${
 		i === 0 ? svg`<circle class="first" cx=${p[0]} cy=${-p[1]} r=${px(20)}></circle>` : nothing
@@ -158,7 +160,7 @@ function solid(s) {
 	</g>`;
 }
 
-/** The outline's own sizes, to be pulled. */
+/** The outline's own sizes, to be pulled. @param {Drawing} d */
 function outlineHandles(d) {
 	return svg`<g class="outline-handles">${d.handles.map((h) => handleMark(h, "outline"))}</g>`;
 }
@@ -175,12 +177,12 @@ function handleMark(h, key) {
 			</g>`;
 }
 
-/** @param {[number, number]} at @param {number} r */
+/** @param {Place} at @param {number} r */
 function round(at, r) {
 	return `M${at[0] - r} ${-at[1]}a${r} ${r} 0 1 0 ${2 * r} 0a${r} ${r} 0 1 0 ${-2 * r} 0z`;
 }
 
-/** @param {{at: [number, number], path: string}} m */
+/** @param {{at: Place, path: string}} m */
 function middle(m) {
 	const [x, y] = held?.key === PATTERN ? held.at : m.at;
 	const a = px(11);
@@ -197,11 +199,11 @@ export function num(mm) {
 	return bench.units === "in" ? (mm / 25.4).toFixed(3) : String(Math.round(mm * 100) / 100);
 }
 
-// ---- hands -------------------------------------------------------------------------------------------------------------
+// ---- hands
 
-/** @type {Map<number, {x: number, y: number}>} */
+/** @type {Map<number, Spot>} */
 const fingers = new Map();
-/** @type {null | {kind: "pan" | "move" | "handle", key?: string, handle?: any, start: {x: number, y: number}, moved: boolean, gesture: string, grip: [number, number]}} */
+/** @type {Doing | null} */
 let doing = null;
 
 /** @param {PointerEvent} e */
@@ -210,7 +212,7 @@ function spot(e) {
 	return { x: e.clientX - box.left, y: e.clientY - box.top };
 }
 
-/** @param {string} key */
+/** @param {string} key @returns {Solid | null} */
 export function solidOf(key) {
 	if (key === "outline") return { section: "outline", index: null, name: "", kind: "outline", d: "", at: [0, 0], handles: bench.drawing?.handles ?? [] };
 	if (key === PATTERN) {
@@ -220,7 +222,7 @@ export function solidOf(key) {
 	return (bench.drawing?.solid ?? []).find((s) => keyOf(s) === key) ?? null;
 }
 
-/** Where the place of a solid is written. */
+/** Where the place of a solid is written. @param {Solid} s */
 function pathOf(s) {
 	return s.path ?? s.handles?.find((h) => h.kind === "move")?.path ?? null;
 }
@@ -266,12 +268,12 @@ function move(e) {
 	doing.moved = true;
 	fingers.set(e.pointerId, here);
 	if (doing.kind === "pan") pan(here.x - before.x, here.y - before.y);
-	else void hand(here, true);
+	else void hand(here);
 }
 
-/** @param {number} id @param {{x: number, y: number}} here */
+/** @param {number} id @param {Spot} here */
 function pinch(id, here) {
-	const before = /** @type {{x: number, y: number}} */ (fingers.get(id));
+	const before = /** @type {Spot} */ (fingers.get(id));
 	const other = [...fingers].find(([k]) => k !== id)?.[1] ?? here;
 	const was = Math.hypot(before.x - other.x, before.y - other.y);
 	const is = Math.hypot(here.x - other.x, here.y - other.y);
@@ -280,22 +282,23 @@ function pinch(id, here) {
 	fingers.set(id, here);
 }
 
-/** Moves, sizes or turns what is held. @param {{x: number, y: number}} here @param {boolean} quick */
-async function hand(here, quick) {
+/** Moves, sizes or turns what is held. @param {Spot} here */
+async function hand(here) {
 	if (!doing?.key) return;
 	const s = solidOf(doing.key);
 	if (!s) return;
 	const [x, y] = placeAt(here);
 	redraw();
 	if (doing.kind === "move") {
-		const at = /** @type {[number, number]} */ ([snap(x - doing.grip[0]), snap(y - doing.grip[1])]);
-		if (!pathOf(s)) return turnTo(s, x, y, quick);
+		const at = /** @type {Place} */ ([snap(x - doing.grip[0]), snap(y - doing.grip[1])]);
+		const path = pathOf(s);
+		if (!path) return turnTo(s, x, y);
 		held = { key: doing.key, at, turn: 0 };
 		shown.chosen = doing.key;
-		await edit([{ path: pathOf(s), value: at.map(micro) }], { gesture: doing.gesture, quick });
+		await edit([{ path, value: at.map(micro) }], { gesture: doing.gesture });
 	} else {
 		const value = handleValue(doing.handle, x, y);
-		if (value !== null) await edit([{ path: doing.handle.path, value }], { gesture: doing.gesture, quick });
+		if (value !== null) await edit([{ path: doing.handle.path, value }], { gesture: doing.gesture });
 	}
 }
 
@@ -304,13 +307,13 @@ function snap(mm) {
 	return Math.round(mm * 10) / 10;
 }
 
-/** What stands on the edge goes round with the hand. @param {number} x @param {number} y @param {boolean} quick */
-async function turnTo(s, x, y, quick) {
-	const h = s.handles.find((one) => one.kind === "turn");
+/** What stands on the edge goes round with the hand. @param {Solid} s @param {number} x @param {number} y */
+async function turnTo(s, x, y) {
+	const h = s.handles?.find((one) => one.kind === "turn");
 	if (!h) return;
 	shown.chosen = keyOf(s);
 	const value = handleValue(h, x, y);
-	if (value !== null) await edit([{ path: h.path, value }], { gesture: doing?.gesture, quick });
+	if (value !== null) await edit([{ path: h.path, value }], { gesture: doing?.gesture });
 }
 
 /** @param {Handle} h @param {number} x @param {number} y */
@@ -341,7 +344,7 @@ function up(e) {
 	}
 	if (was.moved && was.kind !== "pan") {
 		doing = was;
-		const last = hand(here, false);
+		const last = hand(here);
 		const mine = held;
 		void last.then(() => settleHeld(mine));
 		doing = null;
@@ -355,7 +358,7 @@ function settleHeld(mine) {
 	redraw();
 }
 
-/** @param {{x: number, y: number}} here @param {string | undefined} key */
+/** @param {Spot} here @param {string | undefined} key */
 async function click(here, key) {
 	if (key === "outline") return;
 	if (key) {
@@ -391,7 +394,7 @@ function wheel(e) {
 	zoom(Math.exp(-step / 400), { x: e.clientX - box.left, y: e.clientY - box.top });
 }
 
-// ---- keys --------------------------------------------------------------------------------------------------------------
+// ---- keys
 
 /** One gesture for keys that follow each other quickly. @type {{key: string, id: string, until: number}} */
 let run = { key: "", id: "", until: 0 };
@@ -430,13 +433,14 @@ function nudge(key, by, step) {
 	const s = solidOf(key);
 	if (!s) return;
 	const from = held?.key === key ? held.at : s.at;
-	if (!pathOf(s)) return turnBy(key, (by[0] || -by[1]) * -step * 2);
-	const at = /** @type {[number, number]} */ ([from[0] + by[0] * step, from[1] + by[1] * step].map((v) => Math.round(v * 100) / 100));
+	const path = pathOf(s);
+	if (!path) return turnBy(key, (by[0] || -by[1]) * -step * 2);
+	const at = /** @type {Place} */ ([from[0] + by[0] * step, from[1] + by[1] * step].map((v) => Math.round(v * 100) / 100));
 	const mine = { key, at, turn: 0 };
 	held = mine;
 	shown.chosen = key;
 	redraw();
-	void edit([{ path: pathOf(s), value: at.map(micro) }], { gesture: runOf(key) }).then(() => {
+	void edit([{ path, value: at.map(micro) }], { gesture: runOf(key) }).then(() => {
 		settleHeld(mine);
 		say(t("say.moved", { x: num(at[0]), y: num(at[1]) }));
 	});

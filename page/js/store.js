@@ -20,7 +20,7 @@ export const bench = {
 	canRedo: false,
 	units: "mm",
 	skill: "",
-	/** @type {any} */
+	/** @type {Drawing | null} */
 	drawing: null,
 	/** @type {any} */
 	numbers: null,
@@ -77,7 +77,7 @@ export async function ask(question) {
 export const file = engine.file;
 export const kept = engine.kept;
 
-/** @type {{question: Record<string, any>, promise: Promise<any>, resolve: (answer: any) => void, since: number}[]} */
+/** @type {Waiting[]} */
 const waiting = [];
 let running = false;
 
@@ -103,7 +103,7 @@ export function change(question) {
 
 /**
  * @param {Edit[]} edits
- * @param {{gesture?: string, quick?: boolean, quiet?: boolean}} [how]
+ * @param {{gesture?: string, quiet?: boolean}} [how]
  */
 export async function edit(edits, how = {}) {
 	const { quiet, ...rest } = how;
@@ -115,7 +115,8 @@ async function work() {
 	running = true;
 	for (let next = waiting.shift(); next; next = waiting.shift()) {
 		const { quiet, ...question } = next.question;
-		const answer = await ask({ ...question, window: mine, turn: bench.turn, has: bench.drawing?.tiles });
+		// The first drawing at once; what takes longer follows when the hand rests.
+		const answer = await ask({ ...question, quick: true, window: mine, turn: bench.turn, has: bench.drawing?.tiles });
 		if (answer.stale) void catchUp();
 		if (answer.drawing) measure(next.since);
 		take(answer, quiet === true);
@@ -123,13 +124,11 @@ async function work() {
 	}
 	running = false;
 	clearTimeout(pause);
-	// While a hand still moves, what takes long would only stand in the way of the next drawing.
-	if (bench.drawing?.final === false) pause = setTimeout(follow, REST);
-	else void follow();
+	pause = setTimeout(follow, REST);
 }
 
-/** A hand that rests for so long has come to a stop, ms. Shorter, and work is begun that nobody waits for. */
-const REST = 80;
+/** A hand that rests for so long has come to a stop, ms. Shorter, and work is begun that stands in the way of the next drawing. */
+const REST = 50;
 let pause = 0;
 
 /** From the asking to the frame that shows it; the tests read these. @param {number} since */
@@ -170,7 +169,7 @@ function take(answer, quiet) {
 		void engine.keep(bench.text, bench.name);
 	}
 	if (answer.drawing) putDrawing(answer);
-	if (answer.numbers) bench.numbers = answer.numbers;
+	if (answer.numbers) putNumbers(answer.numbers, answer.turn);
 	redraw();
 }
 
@@ -189,6 +188,15 @@ function putDrawing({ drawing, turn }) {
 	bench.drawing = { ...drawing, openings, turn };
 }
 
+/** The turn whose numbers are shown. */
+let numbered = -1;
+
+/** @param {any} numbers @param {number} turn */
+function putNumbers(numbers, turn) {
+	bench.numbers = numbers;
+	numbered = turn;
+}
+
 /** What is asked when nothing waits: each step gives way to a new change. */
 async function follow() {
 	if (!bench.begun) return;
@@ -196,11 +204,18 @@ async function follow() {
 		async () => {
 			if (bench.drawing && bench.drawing.final !== false && bench.drawing.turn === bench.turn) return;
 			const answer = await ask({ ask: "drawing", has: bench.drawing?.tiles });
-			if (answer.ok && !waiting.length && !running) putDrawing(answer);
+			if (waiting.length || running) return;
+			if (answer.ok) putDrawing(answer);
+			else if (!answer.superseded && !answer.lost) {
+				// Only the best drawing showed that the change makes no piece: it was taken back.
+				bench.faults = answer.faults;
+				await catchUp();
+			}
 		},
 		async () => {
+			if (numbered === bench.turn) return;
 			const answer = await ask({ ask: "numbers" });
-			if (answer.ok && !waiting.length) bench.numbers = answer.numbers ?? answer;
+			if (answer.ok && !waiting.length) putNumbers(answer.numbers, answer.turn);
 		},
 		async () => {
 			const answer = await ask({ ask: "form" });
@@ -234,10 +249,10 @@ let settled = -1;
 /** The name of this window: what another changed is not written over. */
 const mine = `w${Math.random().toString(36).slice(2)}`;
 
-/** Another window has changed the job: looks at what it is now. */
-async function catchUp() {
+/** Another window may have changed the job: looks at what it is now. */
+export async function catchUp() {
 	const answer = await ask({ ask: "state" });
-	if (!answer.ok) return;
+	if (!answer.ok || answer.turn === bench.turn) return;
 	const faults = bench.faults;
 	take(answer, true);
 	bench.faults = faults;
@@ -263,6 +278,11 @@ let gestures = 0;
 export function gesture() {
 	gestures += 1;
 	return `g${gestures}-${Math.round(performance.now())}`;
+}
+
+/** What speaks against a change, in one line. @param {Answer} answer */
+export function faultsOf(answer) {
+	return (answer.faults ?? []).map((f) => f.says).join(" ");
 }
 
 /** A length as it is sent: mm to the micrometre. @param {number} mm */

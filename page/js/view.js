@@ -41,7 +41,7 @@ export function fit(box) {
 /**
  * Zooms and keeps the place under the pointer where it is.
  * @param {number} by
- * @param {{x: number, y: number}} [at] screen pixels from the window's corner
+ * @param {Spot} [at] screen pixels from the window's corner
  */
 export function zoom(by, at = { x: view.width / 2, y: view.height / 2 }) {
 	const scale = Math.min(400, Math.max(0.1, view.scale * by));
@@ -81,6 +81,12 @@ export function toLife() {
 	return true;
 }
 
+/** A picture's window round a box of the job. @param {number[]} box x0 y0 x1 y1, y up */
+export function around([x0, y0, x1, y1]) {
+	const m = Math.max(x1 - x0, y1 - y0) * 0.04;
+	return `${x0 - m} ${-y1 - m} ${x1 - x0 + 2 * m} ${y1 - y0 + 2 * m}`;
+}
+
 export function viewBox() {
 	const w = view.width / view.scale;
 	const h = view.height / view.scale;
@@ -89,8 +95,8 @@ export function viewBox() {
 
 /**
  * A place on the screen as a place of the job: mm, y up.
- * @param {{x: number, y: number}} at pixels from the window's corner
- * @returns {[number, number]}
+ * @param {Spot} at pixels from the window's corner
+ * @returns {Place}
  */
 export function placeAt(at) {
 	return [view.x + (at.x - view.width / 2) / view.scale, -(view.y + (at.y - view.height / 2) / view.scale)];

@@ -8,6 +8,9 @@ export function setWords(words) {
 	table = words;
 }
 
+/** The text of a key that may not be there. @param {string} key @returns {string | undefined} */
+export const known = (key) => table[key];
+
 /**
  * The text of a key, with `{name}` places filled in.
  * @param {string} key

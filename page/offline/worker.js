@@ -1,5 +1,8 @@
-// The engine at work, apart from the page so that the page never waits. Its module comes ready compiled.
+// The engine at work, apart from the page so that the page never waits. Its module comes ready compiled; questions that come
+// before it has begun wait for it.
 let engine;
+let begin;
+const begun = new Promise((resolve) => (begin = resolve));
 
 /** Writes text into the engine's memory; gives its length in bytes. */
 const put = (text) => {
@@ -23,8 +26,13 @@ const file = (kind) => {
 self.onmessage = async ({ data }) => {
   const { id, module, question, kind } = data;
   try {
-    if (module) engine = (await WebAssembly.instantiate(module, {})).exports;
-    else self.postMessage({ id, answer: kind === undefined ? ask(question) : file(kind) });
+    if (module) {
+      engine = (await WebAssembly.instantiate(module, {})).exports;
+      begin();
+    } else {
+      await begun;
+      self.postMessage({ id, answer: kind === undefined ? ask(question) : file(kind) });
+    }
   } catch (why) {
     self.postMessage({ id, failed: String(why) });
   }

@@ -75,7 +75,7 @@ test("Firefox: the page starts, is changed, makes paper, and keeps its work", { 
   t.after(site.end);
   const { go, seen, until, end, complaints } = await visit(site.address);
   t.after(end);
-  const settled = 'document.documentElement.dataset.settled !== "" && document.documentElement.dataset.settled !== undefined';
+  const settled = "document.documentElement.dataset.settled === String(sawpierce.bench.turn)";
   await go();
   await until("document.querySelectorAll('svg.sheet path.opening').length > 0");
   await seen(`sawpierce.change({ ask: "open", name: "reed.toml", text: ${JSON.stringify(PLAIN)} }).then(() => "")`);

@@ -37,7 +37,7 @@ for (const edge of ["trim", "fit"])
                 : { path: "keep_solid[0].at", value: [Math.round(Math.sin(i / 7) * 80) / 10, 14 - (i % 20) / 4] };
             performance.clearMeasures();
             for (let i = 0; i < n; i += 1) {
-              await edit([value(i)], { gesture: what, quick: true });
+              await edit([value(i)], { gesture: what });
               await new Promise((r) => requestAnimationFrame(() => setTimeout(r)));
             }
             await new Promise((r) => setTimeout(r, 100));
@@ -53,7 +53,7 @@ for (const edge of ["trim", "fit"])
           const { edit, bench } = /** @type {any} */ (globalThis).sawpierce;
           const started = performance.now();
           const last = what === "a bridge typed" ? { path: "pattern.bridge", value: 0.83 } : { path: "keep_solid[0].at", value: [2, 11] };
-          const { turn } = await edit([last], { quick: true });
+          const { turn } = await edit([last]);
           while (bench.drawing.turn !== turn || bench.drawing.final === false) await new Promise((r) => setTimeout(r, 5));
           return performance.now() - started;
         }, what);

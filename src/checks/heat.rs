@@ -59,7 +59,10 @@ pub(super) fn bridge_heat(case: &Case) -> Vec<Verdict> {
     let headroom = job.sheet.metal.solidus_c.map(|s| s - solder.flow_c);
     match (made.rim.is_some(), seam_room(job, piece, solder)) {
         (false, _) => {}
-        (true, None) => return one(Level::Unchecked, HeatFinding::HeatUnknown { metal }),
+        (true, None) => {
+            let melting = headroom.is_some();
+            return one(Level::Unchecked, HeatFinding::HeatUnknown { metal, melting });
+        }
         (true, Some((headroom, ahead))) => all.extend(seam(case, solder, headroom, ahead)),
     }
     if let Some(headroom) = headroom {

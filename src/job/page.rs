@@ -11,7 +11,7 @@ use crate::units::{short, Mm};
 /// How a piece is printed.
 #[derive(Debug, Clone)]
 pub struct PaperSpec {
-    /// Portrait size; the paper room may turn it.
+    /// Portrait size; `paper` may turn it.
     pub size: Paper,
     /// Templates to print.
     pub copies: u32,

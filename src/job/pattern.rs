@@ -10,7 +10,7 @@ use std::sync::Arc;
 pub struct PatternSpec {
     /// Which pattern.
     pub source: PatternSource,
-    /// Shortest repeat in mm; `None`: chosen to suit the piece and the hand (pattern room).
+    /// Shortest repeat in mm; `None`: chosen to suit the piece and the hand (module `pattern`).
     pub pitch: Option<Mm>,
     /// A pitch that is chosen is the smallest that can be pierced.
     pub finest: bool,

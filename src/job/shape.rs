@@ -118,7 +118,7 @@ pub enum Shape {
         /// Height of the bounding box.
         height: Mm,
     },
-    /// Already turned into rings by the job room: the outline first, inner lines after it.
+    /// Already turned into rings by the module `job`: the outline first, inner lines after it.
     Drawn {
         /// The outer line, then those inside it.
         rings: Vec<Ring>,
@@ -288,8 +288,7 @@ fn corners_fit(part: &SectionReader, shape: &Shape) -> bool {
     fits
 }
 
-/// Size over all, mm: the least rectangle round the shape with its sides level. `None` where the outline room works
-/// it out.
+/// Bounding box, mm. `None` where the module `outline` works it out.
 pub(super) fn over_all(shape: &Shape) -> Option<(Mm, Mm)> {
     Some(match *shape {
         Shape::Circle { diameter } => (diameter, diameter),

@@ -39,7 +39,7 @@ pub(super) fn mend(
     let work = session.work().map_err(Some)?.clone();
     let job = session.job().map_err(Some)?.0.clone();
     wanted_still(unwanted)?;
-    let mended = mend::mend(&job, &work, cautions);
+    let mended = mend::mend_while(&job, &work, cautions, &|| !unwanted());
     wanted_still(unwanted)?;
     let mut answer = match &mended.best {
         Some(best) => after(&job, &best.changes, &[]).map_err(Some)?,
@@ -60,19 +60,21 @@ pub(super) fn mend(
 }
 
 /// What comes nearest to a wish: `says`, `edits`, `after`, `numbers`.
-pub(super) fn wish(session: &mut Session, edit: &Edit) -> Result<Answer, Error> {
-    let job = session.job()?.0.clone();
+pub(super) fn wish(session: &mut Session, edit: &Edit, unwanted: &dyn Fn() -> bool) -> Result<Answer, Ended> {
+    let job = session.job().map_err(Some)?.0.clone();
     let own: Vec<Edit> = ["openings", "hours", "weight"]
         .iter()
         .map(|key| format!("wish.{key}"))
         .filter(|path| job.source.values.is_typed(path))
         .map(Edit::clear)
         .collect();
-    let plain = job.with(&own)?;
-    let wishing = plain.with(std::slice::from_ref(edit))?;
-    let Some(wished) = mend::wish(&wishing)? else { return Ok(Answer::new()) };
+    let plain = job.with(&own).map_err(Some)?;
+    let wishing = plain.with(std::slice::from_ref(edit)).map_err(Some)?;
+    let wished = mend::wish_while(&wishing, &|| !unwanted()).map_err(Some);
+    wanted_still(unwanted)?;
+    let Some(wished) = wished? else { return Ok(Answer::new()) };
     let mut answer = match wished.solutions.first() {
-        Some(nearest) => after(&plain, &nearest.changes, &own)?,
+        Some(nearest) => after(&plain, &nearest.changes, &own).map_err(Some)?,
         None => Answer::new(),
     };
     answer.insert("says".into(), json!(wished.says));

@@ -62,7 +62,7 @@ pub(super) fn card(session: &mut Session) -> Result<Value, Error> {
 
 fn row(row: &Row) -> Value {
     match row {
-        Row::Fact { label, value, sum } => {
+        Row::Fact { label, value, sum } | Row::Numbered { label, value, sum, .. } => {
             json!({ "kind": "fact", "label": label, "value": value, "sum": sum })
         }
         Row::Measure { label, planned, sum } => {

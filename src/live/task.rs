@@ -247,7 +247,7 @@ fn parts(
             Ok(patterns::tried(&job, title, title, edits))
         }
         What::Mend { cautions } => Ok(change::mend(session, *cautions, unwanted)?),
-        What::Wish(edit) => Ok(change::wish(session, edit)?),
+        What::Wish(edit) => Ok(change::wish(session, edit, unwanted)?),
         What::Paper => Ok(out::paper(session)?),
         What::Plan => Ok(one("sections", out::card(session)?)),
         What::Worn => Ok(worn::worn(session)?),

@@ -9,6 +9,7 @@ use crate::job::{Job, LengthUnit};
 use crate::units::{plain, Mm, JUST_PASSED};
 use crate::work::Work;
 use std::cmp::Ordering;
+use std::collections::BTreeSet;
 use std::sync::Arc;
 
 /// Further changes added to a first one before it is given up.
@@ -72,6 +73,11 @@ pub struct Mended {
 /// Searches the least change that clears every stop, cautions too if asked. Every candidate is worked out in full; the
 /// outline's size is touched only when nothing else does. Same job, same answer.
 pub fn mend(job: &Job, work: &Work, cautions_too: bool) -> Mended {
+    mend_while(job, work, cautions_too, &|| true)
+}
+
+/// The same, given up before the next try once nobody waits for it: what comes of it then is worth nothing.
+pub fn mend_while(job: &Job, work: &Work, cautions_too: bool, awaited: &dyn Fn() -> bool) -> Mended {
     let least = if cautions_too { Level::Caution } else { Level::Stop };
     let open = wanting(work, least);
     if open.is_empty() {
@@ -93,7 +99,8 @@ pub fn mend(job: &Job, work: &Work, cautions_too: bool) -> Mended {
         );
         return Mended { candidates: Vec::new(), best: None, sound: false, says, finer_hand: None };
     }
-    let mut search = Search { job, work, least, tries: Tries::new(job, work, BUDGET), found: Vec::new() };
+    let tries = Tries::new(job, work, BUDGET);
+    let mut search = Search { job, work, least, tries, awaited, found: Vec::new() };
     for verdict in &open {
         for start in options(verdict, job, work).into_iter().take(STARTS) {
             search.follow(start);
@@ -107,6 +114,9 @@ pub fn mend(job: &Job, work: &Work, cautions_too: bool) -> Mended {
     search.tighten();
     let mut candidates = search.found;
     candidates.sort_by(by_rank);
+    // Two that read alike are one way for whoever reads them.
+    let mut told = BTreeSet::new();
+    candidates.retain(|c| told.insert(c.says.clone()));
     let best = candidates.first().filter(|c| c.clears).cloned();
     let says = summary(&candidates, &open, job.units);
     Mended { candidates, best, sound: false, says, finer_hand: finer_hand(job, work) }
@@ -133,6 +143,7 @@ struct Search<'a> {
     work: &'a Work,
     least: Level,
     tries: Tries,
+    awaited: &'a dyn Fn() -> bool,
     found: Vec<Candidate>,
 }
 
@@ -151,9 +162,17 @@ impl Search<'_> {
         }
     }
 
+    /// What changes may be tried with: nothing once nobody waits any more.
+    fn tries(&mut self) -> &mut Tries {
+        if !(self.awaited)() {
+            self.tries.stop();
+        }
+        &mut self.tries
+    }
+
     /// Follows a first change up with others until nothing is left, or gives the best it came to.
     fn complete(&mut self, mut changes: Vec<Change>) -> Option<Candidate> {
-        let mut now = self.tries.of(&changes)?;
+        let mut now = self.tries().of(&changes)?;
         for _ in 0..ROUNDS {
             let open = wanting(&now, self.least);
             let Some((more, next)) = self.next_step(&changes, &now, &open) else { break };
@@ -187,7 +206,7 @@ impl Search<'_> {
                 Some(change) => change,
                 None => continue,
             };
-            let Some(now) = self.tries.once(&changes) else { continue };
+            let Some(now) = self.tries().once(&changes) else { continue };
             if !wanting(&now, self.least).is_empty() {
                 continue;
             }
@@ -216,7 +235,7 @@ impl Search<'_> {
         for more in options(first, &job, now).into_iter().take(FOLLOW_UPS) {
             let all: Vec<Change> = changes.iter().cloned().chain(more).collect();
             let all = without_repeats(all);
-            let Some(next) = self.tries.of(&all) else { continue };
+            let Some(next) = self.tries().of(&all) else { continue };
             let left = wanting(&next, self.least).len();
             if left < open.len() && best.as_ref().is_none_or(|b| left < b.2) {
                 best = Some((all, next, left));

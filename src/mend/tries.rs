@@ -81,6 +81,11 @@ impl Tries {
         self.budget = self.budget.max(self.spent.saturating_add(openings));
     }
 
+    /// Nothing more is worked out.
+    pub(super) fn stop(&mut self) {
+        self.budget = 0;
+    }
+
     /// About how many openings of a plain repeat the job with these changes is worth: its own, by pitch, times the ways in
     /// which it is laid, times what one of its family costs.
     pub(super) fn cost(&self, changes: &[Change]) -> usize {

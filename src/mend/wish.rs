@@ -65,6 +65,11 @@ pub struct Wished {
 
 /// Solves a job's wish. `None` when it has none. Errors are those of `work`.
 pub fn wish(job: &Job) -> Result<Option<Wished>, Error> {
+    wish_while(job, &|| true)
+}
+
+/// The same, given up before the next try once nobody waits for it: what comes of it then is worth nothing.
+pub fn wish_while(job: &Job, awaited: &dyn Fn() -> bool) -> Result<Option<Wished>, Error> {
     let Some(wanted) = job.wish else { return Ok(None) };
     let (target, unit) = match wanted {
         Wish::Openings(n) => (f64::from(n), "openings"),
@@ -73,7 +78,8 @@ pub fn wish(job: &Job) -> Result<Option<Wished>, Error> {
     };
     let first = do_work(job)?;
     let tries = Tries::new(job, &first, BUDGET);
-    let mut solver = Solver { job, wanted, target, unit, tries, span: span(job, &first), found: Vec::new() };
+    let mut solver =
+        Solver { job, wanted, target, unit, tries, awaited, span: span(job, &first), found: Vec::new() };
     solver.solve(first.piece.resolved.pitch.get());
     let mut solutions = solver.found;
     // As good as met is met: then the fewest cautions, then the nearest, then the pitch nearest the job's own.
@@ -120,6 +126,7 @@ struct Solver<'a> {
     target: f64,
     unit: &'static str,
     tries: Tries,
+    awaited: &'a dyn Fn() -> bool,
     span: f64,
     /// What passes the checks.
     found: Vec<Solution>,
@@ -208,6 +215,9 @@ impl Solver<'_> {
     fn keep(&mut self, pitch: f64, bridge: Option<Mm>) -> Option<(f64, bool)> {
         let mut changes = vec![Change::Pitch(Mm(pitch))];
         changes.extend(bridge.into_iter().flat_map(|b| super::change::bridges(self.job, b)));
+        if !(self.awaited)() {
+            return None;
+        }
         let work = self.tries.once(&changes)?;
         let value = self.value(&work);
         if work.verdicts.iter().any(|v| v.level == Level::Stop) {

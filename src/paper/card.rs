@@ -71,7 +71,7 @@ pub(super) fn card(
     let [upright, _] = fit::both_ways(paper);
     let empty = |number: usize| {
         let mut page = fit::page(PageKind::Card, paper, upright);
-        let y = header::strip(&mut page, &page_strip(name, strip, number)) + 0.5;
+        let y = header::strip(&mut page, &page_strip(paper, (name, strip), number)) + 0.5;
         let room = header::column(&page);
         (page, Rect::new(room.x0, y, room.x1, room.y1))
     };
@@ -195,9 +195,12 @@ fn sizes(sets: &[SetSection], grid: &Column) -> Vec<breaks::SectionBreaks> {
         .collect()
 }
 
-fn page_strip(name: &str, strip: &Strip, page: usize) -> Strip {
+/// The title block of a page of the card. On small paper the facts are left to the template.
+fn page_strip(paper: &PaperSpec, (name, strip): (&str, &Strip), page: usize) -> Strip {
     let part = name.to_string();
-    if page == 0 {
+    if page == 0 && header::is_close(paper.size.width, paper.size.height) {
+        Strip { part, ticks: false, says: Vec::new(), mirrored: false, facts: Vec::new(), ..strip.clone() }
+    } else if page == 0 {
         Strip { part, ticks: false, says: Vec::new(), mirrored: false, ..strip.clone() }
     } else {
         Strip { title: strip.title.clone(), number: strip.number.clone(), part, ..Strip::default() }

@@ -81,7 +81,7 @@ pub(super) fn rows(section: &CardSection, grid: &Column) -> Vec<CardBlock> {
 
 fn blocks(row: &Row, grid: &Column) -> Vec<CardBlock> {
     match row {
-        Row::Fact { label, value, sum } => {
+        Row::Fact { label, value, sum } | Row::Numbered { label, value, sum, .. } => {
             let mut block = fact(label, value, false, grid.width, grid);
             block.sum(sum.as_deref(), grid);
             vec![block]
@@ -203,6 +203,9 @@ fn caution(text: &str, grid: &Column) -> CardBlock {
 /// Air between a table's rule and the row below it, mm.
 const RULED: f64 = 0.5;
 
+/// A place to write in is at least such a share of what it asks for.
+const LEAST_OPEN: f64 = 0.4;
+
 /// A table: columns as wide as their longest entry, spread over the grid.
 fn table(head: &[String], rows: &[Vec<TableCell>], grid: &Column) -> Vec<CardBlock> {
     let count = rows.iter().map(Vec::len).chain([head.len()]).max().unwrap_or(0);
@@ -212,8 +215,9 @@ fn table(head: &[String], rows: &[Vec<TableCell>], grid: &Column) -> Vec<CardBlo
     // What each column would like, and what its longest word needs.
     let mut natural = vec![2.0_f64; count];
     let mut least = natural.clone();
-    let longest =
-        |text: &str, size: f64| text.split(' ').map(|w| letters::width(w, size, false)).fold(0.0, f64::max);
+    let longest = |text: &str, size: f64| {
+        letters::unbroken(text).iter().map(|w| letters::width(w, size, false)).fold(0.0, f64::max)
+    };
     for (i, h) in head.iter().enumerate() {
         // A head may break between its words.
         natural[i] = natural[i].max(longest(h, grid.small()));
@@ -223,7 +227,10 @@ fn table(head: &[String], rows: &[Vec<TableCell>], grid: &Column) -> Vec<CardBlo
         for (i, cell) in row.iter().enumerate() {
             let text = cell.to_string();
             natural[i] = natural[i].max(letters::width(&text, grid.size, false));
-            least[i] = least[i].max(longest(&text, grid.size));
+            // A place to write in takes what is left over, a word is not broken.
+            let word = longest(&text, grid.size);
+            let share = if matches!(cell, TableCell::Open(_)) { LEAST_OPEN } else { 1.0 };
+            least[i] = least[i].max(share * word);
         }
     }
     let gap = if count > 4 { 2.2 } else { 4.0 };

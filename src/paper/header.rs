@@ -42,6 +42,11 @@ pub(super) fn column(page: &Page) -> Rect {
     Rect::new(room.x0 + MARGIN, room.y0, room.x1, room.y1)
 }
 
+/// Whether paper of this size has its title block set close.
+pub(super) fn is_close(width: f64, height: f64) -> bool {
+    width.min(height) < CLOSE
+}
+
 /// What the title block says.
 #[derive(Debug, Clone, Default)]
 pub(super) struct Strip {
@@ -75,10 +80,21 @@ const FOLIO: f64 = 24.0;
 pub(super) fn strip(page: &mut Page, strip: &Strip) -> f64 {
     let room = column(page);
     let (x0, x1) = (room.x0, room.x1);
-    page.folio = Some(Point::new(x1, room.y0 + 5.0));
     let title_room = (x1 - x0 - FOLIO).max(20.0);
     let shorter = page.width.min(page.height);
-    let close = shorter < CLOSE;
+    let close = is_close(page.width, page.height);
+    let named: Vec<&str> =
+        [strip.number.as_str(), strip.part.as_str()].into_iter().filter(|s| !s.is_empty()).collect();
+    let named = named.join(" · ");
+    if close
+        && strip.facts.is_empty()
+        && !strip.mirrored
+        && let Some(y) = one_line(page, strip, &named)
+    {
+        return below(page, strip, (x0, x1), y, false);
+    }
+    let first = room.y0 + if close { 4.0 } else { 5.0 };
+    page.folio = Some(Point::new(x1, first));
     let on =
         |count: usize| move |size: &f64| letters::wrap(&strip.title, *size, true, title_room).len() <= count;
     let one = TITLES.into_iter().filter(|size| !close || *size < TITLES[1]).find(on(1));
@@ -90,21 +106,19 @@ pub(super) fn strip(page: &mut Page, strip: &Strip) -> f64 {
         let rest = lines.split_off(2).join(" ");
         lines.push(letters::shorten(&rest, size, true, title_room));
     }
-    let mut y = room.y0 + 5.0;
+    let mut y = first;
     for (i, line) in lines.into_iter().enumerate() {
         y += if i > 0 { 0.42 * size } else { 0.0 };
         page.marks.push(Mark::words(Words::new(line, Point::new(x0, y), size).bold()));
     }
-    y += if close { 3.8 } else { 4.4 };
-    let named: Vec<&str> =
-        [strip.number.as_str(), strip.part.as_str()].into_iter().filter(|s| !s.is_empty()).collect();
-    let named = Words::new(named.join(" · "), Point::new(x0, y), VALUE);
+    y += if close { 3.6 } else { 4.4 };
+    let named = Words::new(named, Point::new(x0, y), VALUE);
     if strip.mirrored {
         let big = Words::new("MIRRORED", Point::new(x1, y + 0.9), TITLE).bold().end();
         page.marks.push(Mark::words(big));
     }
     page.marks.push(Mark::words(named));
-    y += 2.0;
+    y += if close { 1.6 } else { 2.0 };
     page.marks.push(Mark::rule(Point::new(x0, y), Point::new(x1, y), BAND));
 
     if !strip.facts.is_empty() && close {
@@ -112,7 +126,28 @@ pub(super) fn strip(page: &mut Page, strip: &Strip) -> f64 {
     } else if !strip.facts.is_empty() {
         y = facts(page, (x0, x1), y + 3.5, &strip.facts) + 1.9;
     }
-    let ticks = strip.ticks && shorter >= NO_TICKS;
+    below(page, strip, (x0, x1), y, strip.ticks && shorter >= NO_TICKS)
+}
+
+/// Title, number and the page's own name on one line over a rule, where that takes no letter under 9 points of the title;
+/// gives the rule's y.
+fn one_line(page: &mut Page, strip: &Strip, named: &str) -> Option<f64> {
+    let room = column(page);
+    let y = room.y0 + 3.8;
+    let named = Words::new(named, Point::new(0.0, y), TEXT);
+    let title = [10.5, 9.0].into_iter().find_map(|size| {
+        let title = Words::new(&strip.title, Point::new(room.x0, y), size).bold();
+        (title.width() + 2.5 + named.width() + FOLIO <= room.width()).then_some(title)
+    })?;
+    let named = Words { at: Point::new(room.x0 + title.width() + 2.5, y), ..named };
+    page.marks.extend([title, named].map(Mark::words));
+    page.folio = Some(Point::new(room.x1, y));
+    page.marks.push(Mark::rule(Point::new(room.x0, y + 1.6), Point::new(room.x1, y + 1.6), BAND));
+    Some(y + 1.6)
+}
+
+/// What stands under the title's rule and the facts: boxes to tick, what must be settled, sentences; gives the y below.
+fn below(page: &mut Page, strip: &Strip, (x0, x1): (f64, f64), mut y: f64, ticks: bool) -> f64 {
     if ticks {
         y += if strip.facts.is_empty() { 4.6 } else { 3.4 };
         let mut x = x0;
@@ -251,6 +286,10 @@ pub(super) fn bars(page: &mut Page, room: Rect, (top, kept): (f64, f64), units: 
     let beyond = if units == LengthUnit::Inch { BAR_WORDS_IN } else { BAR_WORDS };
     let fit = |space: f64| 100.0_f64.min((space / 10.0).floor() * 10.0);
     let across = fit(room.x1 - origin.x - beyond - kept);
+    // On the page's left margin, unless that makes it shorter.
+    let margin = Point::new(room.x0 + MARGIN, origin.y);
+    let in_line = fit(room.x1 - margin.x - beyond - kept) >= across;
+    let origin = if in_line { margin } else { origin };
     // On a low page the upright bar's words stand beside it, and it is so much longer.
     let over = fit(origin.y - top - beyond);
     let (up, beside) = if over < 100.0 { (fit(origin.y - top - 2.0), true) } else { (over, false) };

@@ -3,14 +3,14 @@
 
 use super::fit;
 use super::header;
-use super::legend::{legend, Block, Saying};
+use super::legend::{legend, on_sheets, Block, Saying};
 use super::lower;
 use super::page::{Page, PageKind};
 use super::parts;
 use super::signs::Sign;
 use super::strip::strip_for;
 use super::template::Art;
-use super::view::{least_height, view};
+use super::view::{least_height, signs_of, view};
 use crate::geom::{Rect, Vec2};
 use crate::job::{Job, PaperSpec};
 use crate::work::Work;
@@ -19,6 +19,9 @@ use std::collections::BTreeSet;
 /// Enlargements tried, largest first: what is numbered may well be smaller than life where its openings are wide.
 const TIMES: [f64; 17] =
     [6.0, 5.0, 4.0, 3.5, 3.0, 2.5, 2.25, 2.0, 1.75, 1.5, 1.25, 1.0, 0.9, 0.8, 0.6, 0.45, 0.33];
+/// A view shares its sheet with the legend if it is so many times life size, or has at least such a share of what the
+/// sheet would hold without it.
+const ENOUGH: (f64, f64) = (1.25, 0.8);
 /// From a view to what follows it, mm.
 const AIR: f64 = 5.0;
 
@@ -31,25 +34,35 @@ pub(super) struct Keys {
     pub parts: bool,
 }
 
-/// What is still to be shown of the jobs whose numbers or legend found no room: as few pages as that takes; none for what
-/// no page holds. `parts`: a few parts at true size may stand above the view.
+/// What is still to be shown of the jobs `items` whose numbers found no room, and the legend of all that are `told`: as few
+/// pages as that takes; none for numbers that no page holds. `parts`: a few parts at true size may stand above the view.
 pub(super) fn keys(
-    items: &[(&Job, &Work)],
+    (items, told): (&[(&Job, &Work)], &[(&Job, &Work)]),
     arts: &[Art],
     (numbers, explain): (bool, bool),
     parts: bool,
 ) -> Keys {
+    let mut signs: BTreeSet<Sign> = if numbers { shown(items) } else { BTreeSet::new() };
+    let on_templates: BTreeSet<Sign> = arts.iter().flat_map(|a| a.signs.iter().copied()).collect();
+    let bare = if explain { on_templates.clone() } else { BTreeSet::new() };
+    if explain {
+        signs.extend(on_templates);
+    } else {
+        // The legend with the templates says the others.
+        signs.retain(|sign| !on_templates.contains(sign));
+    }
+    let told = KeyLegend { items: told, signs, bare, explain };
     if let ([(job, work)], true, true) = (items, parts, numbers)
-        && let Some(page) = under_parts((job, work), arts, explain)
+        && let Some(page) = under_parts((job, work), &told)
     {
         return Keys { pages: vec![page], numbers: true, parts: true };
     }
-    let (pages, numbers) = pages(items, arts, numbers, explain);
+    let (pages, numbers) = pages(items, numbers, &told);
     Keys { pages, numbers, parts: false }
 }
 
 /// One page with the parts of a job at true size, and below them its view and the legend.
-fn under_parts((job, work): (&Job, &Work), arts: &[Art], explain: bool) -> Option<Page> {
+fn under_parts((job, work): (&Job, &Work), told: &KeyLegend) -> Option<Page> {
     let mut strip = strip_for(&[(job, work)], 1);
     strip.part = "parts at true size, key to the template".into();
     (strip.ticks, strip.mirrored) = (false, false);
@@ -61,7 +74,7 @@ fn under_parts((job, work): (&Job, &Work), arts: &[Art], explain: bool) -> Optio
         let mut page = fit::page(PageKind::Parts, &job.paper, size);
         let body = fit::frame(&mut page, &strip);
         let Some(parts) = parts::block(job, work, (body.width(), page.height)) else { continue };
-        let said = explain.then(|| legend(&[(job, work)], &all_signs(arts), Saying::All, body.width()));
+        let said = told.sayings().first().map(|saying| told.block(*saying, body.width()));
         let room = body.height() - parts.height - AIR - said.as_ref().map_or(0.0, |s| s.height + AIR);
         let made = TIMES.into_iter().filter(|t| *t >= 1.0 && least_height(work, *t, body.width()) <= room);
         let made = made.filter_map(|t| Some((t, lower::titled(t, &view(job, work, t, body.width())?))));
@@ -84,20 +97,48 @@ fn under_parts((job, work): (&Job, &Work), arts: &[Art], explain: bool) -> Optio
     best.map(|(_, page)| page)
 }
 
-/// The signs of the templates and those of a view.
-fn all_signs(arts: &[Art]) -> BTreeSet<Sign> {
-    let signs = arts.iter().flat_map(|a| a.signs.iter().copied());
-    signs.chain([Sign::Number, Sign::Entry]).collect()
+/// The signs of the views of all these.
+fn shown(items: &[(&Job, &Work)]) -> BTreeSet<Sign> {
+    items.iter().flat_map(|(job, work)| signs_of(job, work)).collect()
+}
+
+/// What the pages of keys have to explain.
+struct KeyLegend<'a> {
+    /// All jobs of the run.
+    items: &'a [(&'a Job, &'a Work)],
+    signs: BTreeSet<Sign>,
+    /// Those to be explained where no view finds room.
+    bare: BTreeSet<Sign>,
+    /// The safety line too: no other sheet has it.
+    explain: bool,
+}
+
+impl KeyLegend<'_> {
+    /// How much may be said, most first. Small paper has no room for how to hold and stick: the card says it as well.
+    fn sayings(&self) -> &'static [Saying] {
+        match self.explain {
+            true => &[Saying::All, Saying::Short, Saying::Close],
+            false if self.signs.is_empty() => &[],
+            false => &[Saying::Signs],
+        }
+    }
+    fn without_views(&self) -> Self {
+        Self { signs: self.bare.clone(), bare: self.bare.clone(), ..*self }
+    }
+    fn block(&self, saying: Saying, width: f64) -> Block {
+        legend(self.items, &self.signs, saying, width)
+    }
 }
 
 /// Whether one page of this paper holds the view of a job.
 pub(super) fn holds(job: &Job, work: &Work, paper: &PaperSpec) -> bool {
     let job = Job { paper: paper.clone(), ..job.clone() };
-    pages(&[(&job, work)], &[], true, false).1
+    let told = KeyLegend { items: &[], signs: BTreeSet::new(), bare: BTreeSet::new(), explain: false };
+    pages(&[(&job, work)], true, &told).1
 }
 
 /// The pages, and whether every job that wants its numbers has them.
-fn pages(items: &[(&Job, &Work)], arts: &[Art], numbers: bool, explain: bool) -> (Vec<Page>, bool) {
+fn pages(items: &[(&Job, &Work)], numbers: bool, told: &KeyLegend) -> (Vec<Page>, bool) {
     let Some((first, _)) = items.first() else { return (Vec::new(), true) };
     let mut strip = strip_for(items, 1);
     strip.part = "key to the template".into();
@@ -111,16 +152,6 @@ fn pages(items: &[(&Job, &Work)], arts: &[Art], numbers: bool, explain: bool) ->
         let room = header::column(&page);
         (page, Rect::new(room.x0, top + 2.0, room.x1, room.y1))
     };
-    let mut signs: BTreeSet<Sign> = arts.iter().flat_map(|a| a.signs.iter().copied()).collect();
-    if numbers {
-        signs.extend([Sign::Number, Sign::Entry]);
-    }
-    // Small paper has no room for how to hold and stick: the card says it as well.
-    let said = |body: Rect| {
-        let set = |saying| legend(items, &signs, saying, body.width());
-        let fits = [Saying::All, Saying::Short].map(set).into_iter().find(|b| b.height <= body.height());
-        fits.unwrap_or_else(|| set(Saying::Close))
-    };
     let mut complete = true;
     let mut pages: Vec<Page> = Vec::new();
     let mut at: Option<(Rect, f64)> = None;
@@ -130,10 +161,14 @@ fn pages(items: &[(&Job, &Work)], arts: &[Art], numbers: bool, explain: bool) ->
             .into_iter()
             .filter_map(|size| {
                 let body = frame(size).1;
-                TIMES.into_iter().find_map(|t| {
-                    let block = lower::titled(t, &lower::gallery(items, t, body.width())?);
-                    (block.height <= body.height()).then_some((size, t, block))
-                })
+                let last = told.sayings().last();
+                let kept = last.map_or(0.0, |saying| told.block(*saying, body.width()).height + AIR);
+                let block = |t: f64| Some(lower::titled(t, &lower::gallery(items, t, body.width())?));
+                let holding = |height: f64| {
+                    let mut blocks = TIMES.into_iter().filter_map(|t| Some((size, t, block(t)?)));
+                    blocks.find(|(_, _, block)| block.height <= height)
+                };
+                holding(body.height() - kept).or_else(|| holding(body.height()))
             })
             .reduce(|a, b| if b.1 > a.1 { b } else { a })
     } else {
@@ -152,23 +187,23 @@ fn pages(items: &[(&Job, &Work)], arts: &[Art], numbers: bool, explain: bool) ->
             .into_iter()
             .filter_map(|size| {
                 let body = frame(size).1;
-                let kept = if explain { said(body).height + AIR } else { 0.0 };
-                // The largest beside the legend; else the largest without it.
-                let mut without = None;
-                for t in TIMES {
-                    if least_height(work, t, body.width()) > body.height() {
-                        continue;
-                    }
-                    let Some(view) = view(job, work, t, body.width()) else { continue };
-                    let block = lower::titled(t, &view);
-                    if block.height <= body.height() - kept {
-                        return Some((size, t, block));
-                    }
-                    if block.height <= body.height() && without.is_none() {
-                        without = Some((size, t, block));
-                    }
-                }
-                without
+                let views: Vec<(f64, Block)> = TIMES
+                    .into_iter()
+                    .filter(|t| least_height(work, *t, body.width()) <= body.height())
+                    .filter_map(|t| Some((t, lower::titled(t, &view(job, work, t, body.width())?))))
+                    .filter(|(_, block)| block.height <= body.height())
+                    .collect();
+                // The largest above the whole legend, then above a shorter one, if it is large enough; else the largest
+                // alone.
+                let enough = views.first().map_or(0.0, |(t, _)| ENOUGH.0.min(ENOUGH.1 * t));
+                let above = |saying: &Saying| {
+                    let kept = told.block(*saying, body.width()).height + AIR;
+                    let shared = views.iter().find(|(_, block)| block.height <= body.height() - kept);
+                    shared.filter(|(t, _)| *t >= enough)
+                };
+                let shared = told.sayings().iter().find_map(above);
+                let (times, block) = shared.or(views.first())?;
+                Some((size, (shared.is_some(), *times), block.clone()))
             })
             .reduce(|a, b| if b.1 > a.1 { b } else { a });
         let Some((size, _, block)) = best else {
@@ -190,17 +225,29 @@ fn pages(items: &[(&Job, &Work)], arts: &[Art], numbers: bool, explain: bool) ->
         }
         at = Some((body, y + block.height + AIR));
     }
-    if explain {
+    let told = if at.is_some() { told } else { &told.without_views() };
+    let said = |body: Rect, height: f64| {
+        let mut blocks = told.sayings().iter().map(|saying| told.block(*saying, body.width()));
+        blocks.find(|b| b.height <= height)
+    };
+    if !told.sayings().is_empty() {
         let [upright, _] = fit::both_ways(&first.paper);
         let (blank, whole) = frame(upright);
-        let fits = at.filter(|(body, y)| y + said(*body).height <= body.y1);
-        let (body, y) = fits.unwrap_or((whole, whole.y0));
-        let block = said(body);
-        if fits.is_none() && block.height <= body.height() {
-            pages.push(blank);
-        }
-        if let Some(page) = pages.last_mut().filter(|_| y + block.height <= body.y1) {
-            page.marks.extend(block.marks.iter().map(|m| m.shifted(Vec2::new(body.x0, y), 0)));
+        let below = at.and_then(|(body, y)| Some((body, y, said(body, body.y1 - y)?)));
+        let put = |page: &mut Page, block: &Block, x: f64, y: f64| {
+            page.marks.extend(block.marks.iter().map(|m| m.shifted(Vec2::new(x, y), 0)));
+        };
+        if let (Some((body, y, block)), Some(page)) = (below, pages.last_mut()) {
+            put(page, &block, body.x0, y);
+        } else {
+            let alone = said(whole, whole.height()).map(|block| vec![block]);
+            let sheets =
+                alone.unwrap_or_else(|| on_sheets(told.items, &told.signs, (whole.width(), whole.height())));
+            for block in sheets {
+                let mut page = blank.clone();
+                put(&mut page, &block, whole.x0, whole.y0);
+                pages.push(page);
+            }
         }
     }
     (pages, complete)

@@ -11,7 +11,6 @@ use crate::checks::Bridge;
 use crate::geom::{Point, Rect, Ring, Vec2};
 use crate::job::{Job, SawLine, Shade};
 use crate::plan::card::{onto_metal, SAFETY};
-use crate::units::plain;
 use crate::work::Work;
 use std::collections::BTreeSet;
 
@@ -22,6 +21,8 @@ const GAP: f64 = 2.0;
 const GUTTER: f64 = 5.0;
 /// A column of the legend is at least so wide, mm: about six words.
 pub(super) const NARROWEST: f64 = 42.0;
+/// The same where the paper has no room, mm: two columns on paper 100 mm wide.
+const NARROWEST_CLOSE: f64 = 34.0;
 /// A line of words to the next, and entries to each other, mm.
 const LEADING: f64 = 3.05;
 const APART: f64 = 1.5;
@@ -42,6 +43,8 @@ pub(super) enum Saying {
     Short,
     /// The same set close, for the smallest paper.
     Close,
+    /// Signs alone: the rest stands on another sheet.
+    Signs,
 }
 
 /// Something set from its top left corner.
@@ -51,6 +54,7 @@ pub(super) struct Block {
     pub height: f64,
 }
 
+#[derive(Debug, Clone)]
 struct LegendEntry {
     icon: Vec<Mark>,
     text: String,
@@ -59,11 +63,34 @@ struct LegendEntry {
 
 /// The legend in columns within `width` mm.
 pub(super) fn legend(items: &[(&Job, &Work)], signs: &BTreeSet<Sign>, saying: Saying, width: f64) -> Block {
-    let apart = if saying == Saying::Close { CLOSE } else { APART };
-    let columns = (((width + GUTTER) / (NARROWEST + GUTTER)).floor().max(1.0) as usize).min(4);
+    in_columns(entries(items, signs, saying), saying, width)
+}
+
+/// The legend set close on as many sheets as it takes, none higher than `height` mm as long as an entry is not.
+pub(super) fn on_sheets(
+    items: &[(&Job, &Work)],
+    signs: &BTreeSet<Sign>,
+    (width, height): (f64, f64),
+) -> Vec<Block> {
+    let mut left = entries(items, signs, Saying::Close);
+    let mut sheets = Vec::new();
+    while !left.is_empty() {
+        let fits = |n: &usize| in_columns(left[..*n].to_vec(), Saying::Close, width).height <= height;
+        let most = (1..=left.len()).rev().find(fits).unwrap_or(1);
+        let rest = left.split_off(most);
+        sheets.push(in_columns(std::mem::replace(&mut left, rest), Saying::Close, width));
+    }
+    sheets
+}
+
+/// Entries down as many columns as `width` mm holds.
+fn in_columns(entries: Vec<LegendEntry>, saying: Saying, width: f64) -> Block {
+    let (apart, narrowest) =
+        if saying == Saying::Close { (CLOSE, NARROWEST_CLOSE) } else { (APART, NARROWEST) };
+    let columns = (((width + GUTTER) / (narrowest + GUTTER)).floor().max(1.0) as usize).min(4);
     let column = (width - GUTTER * (columns - 1) as f64) / columns as f64;
     let text_room = column - ICON.0 - GAP;
-    let set: Vec<Block> = entries(items, signs, saying).into_iter().map(|e| set(e, text_room)).collect();
+    let set: Vec<Block> = entries.into_iter().map(|e| set(e, text_room)).collect();
     // Down the columns, in the least height that takes them all.
     let tall = |height: f64| -> Option<Vec<(usize, f64)>> {
         let (mut c, mut y) = (0, 0.0);
@@ -127,7 +154,9 @@ fn entries(items: &[(&Job, &Work)], signs: &BTreeSet<Sign>, saying: Saying) -> V
         Mark::new(Group::Guides, Ink::Area { rings: vec![triangle(1.6)], shade: 100 }),
         Mark::words(Words::new("!", Point::new(0.0, 1.15), SMALL).bold().middle().shade(0)),
     ];
-    all.push(LegendEntry { icon: caution, text: SAFETY.into(), bold: true });
+    if saying != Saying::Signs {
+        all.push(LegendEntry { icon: caution, text: SAFETY.into(), bold: true });
+    }
     if saying == Saying::All {
         let mut says = vec![words::HOLD.to_string()];
         says.extend(onto_metal(job.paper.transfer).iter().map(|s| words::sentence(s)));
@@ -188,17 +217,17 @@ fn thin(items: &[(&Job, &Work)]) -> String {
     let all: Vec<(&Job, Vec<&Bridge>)> =
         items.iter().map(|(job, work)| (*job, thin_bridges(job, work).collect())).collect();
     let few = all.iter().map(|(_, bridges)| bridges.len()).sum::<usize>() <= MOST_THIN;
-    let width = |b: &Bridge| plain(b.finished.get(), 2);
+    let width = |job: &Job, b: &Bridge| job.units.says(b.finished.get(), 2);
     let mut said: Vec<String> = Vec::new();
     for (job, bridges) in &all {
         let lead = if items.len() > 1 { format!("{}: ", job.title) } else { String::new() };
-        for group in bridges.chunk_by(|a, b| width(a) == width(b)) {
+        for group in bridges.chunk_by(|a, b| width(job, a) == width(job, b)) {
             let between = |b: &&Bridge| b.between.each_ref().map(|side| side.short()).join(" and ");
             let each: Vec<String> = group.iter().map(between).collect();
             said.push(match (few, group.len()) {
-                (true, _) => format!("{lead}{} between {}", width(group[0]), each.join(", ")),
-                (false, 1) => format!("{lead}1 bridge of {}", width(group[0])),
-                (false, n) => format!("{lead}{n} bridges of {}", width(group[0])),
+                (true, _) => format!("{lead}{} between {}", width(job, group[0]), each.join(", ")),
+                (false, 1) => format!("{lead}1 bridge of {}", width(job, group[0])),
+                (false, n) => format!("{lead}{n} bridges of {}", width(job, group[0])),
             });
         }
     }
@@ -246,7 +275,7 @@ fn icon(sign: Sign, job: &Job) -> Vec<Mark> {
             vec![area(room, shade)]
         }
         Sign::Punch => signs::punch(Group::Guides, o, 1.6, 4.6),
-        Sign::KeptHole => signs::kept_hole(o, 3.2),
+        Sign::KeptHole => signs::kept_hole(o, 2.6, 1.0),
         Sign::Number => vec![number(o, "12")],
         Sign::Entry => vec![
             line(p(-w + 1.0, -1.0), p(w - 1.0, -1.0), Pen::new(SAW_LINE, 100)),

@@ -164,12 +164,32 @@ pub fn reach(text: &str, size: f64, bold: bool) -> (f64, f64) {
     (f64::from(up) * unit, -f64::from(down) * unit)
 }
 
+/// Units that stay on the line of their number.
+const UNITS: [&str; 8] = ["mm", "in", "%", "°C", "°F", "g", "h", "min"];
+
+/// The parts of a text that a line may end after: its words, a unit together with its number.
+pub fn unbroken(text: &str) -> Vec<String> {
+    let mut parts: Vec<String> = Vec::new();
+    for word in text.split_whitespace() {
+        let unit = word.trim_end_matches(|c: char| ".,;:)".contains(c));
+        let number = parts.last_mut().filter(|w| w.ends_with(|c: char| c.is_ascii_digit()));
+        match number {
+            Some(number) if UNITS.contains(&unit) => {
+                number.push(' ');
+                number.push_str(word);
+            }
+            _ => parts.push(word.into()),
+        }
+    }
+    parts
+}
+
 /// Words broken into lines no wider than `room` mm. A single word that is wider is broken where it must be.
 pub fn wrap(text: &str, size: f64, bold: bool, room: f64) -> Vec<String> {
     let mut lines: Vec<String> = Vec::new();
     let mut line = String::new();
-    for word in text.split_whitespace() {
-        let joined = if line.is_empty() { word.to_string() } else { format!("{line} {word}") };
+    for word in unbroken(text) {
+        let joined = if line.is_empty() { word.clone() } else { format!("{line} {word}") };
         if width(&joined, size, bold) <= room + 1e-6 {
             line = joined;
             continue;
@@ -229,5 +249,7 @@ mod tests {
         let lines = wrap(text, 7.0, false, 30.0);
         assert!(lines.len() > 2 && lines.iter().all(|l| width(l, 7.0, false) <= 30.0));
         assert_eq!(lines.join(" "), text);
+        let lines = wrap("hard flows at 788 °C (1450 °F), 3.0 mm off", 7.0, false, 17.0);
+        assert!(lines.iter().all(|l| !l.starts_with('°') && !l.starts_with("mm")), "{lines:?}");
     }
 }

@@ -71,7 +71,8 @@ pub(super) fn choices(items: &[(&Job, &Work)], arts: &[Art], (width, height): (f
     };
     let sayings: &[Saying] = if needed { &[Saying::All, Saying::Short] } else { &[Saying::All] };
     // Most views use the same signs and leave the same width: each such legend is set once.
-    let mut known: Vec<((BTreeSet<Sign>, Saying, f64), Block)> = Vec::new();
+    type Asked = (BTreeSet<Sign>, Saying, f64);
+    let mut known: Vec<(Asked, Block)> = Vec::new();
     let mut set = |signs: &BTreeSet<Sign>, saying: Saying, width: f64| {
         let key = (signs.clone(), saying, width);
         if let Some((_, block)) = known.iter().find(|(k, _)| *k == key) {
@@ -92,7 +93,7 @@ pub(super) fn choices(items: &[(&Job, &Work)], arts: &[Art], (width, height): (f
             all.push(under(*times, view, set(&signs, *saying, width), width));
         }
     }
-    for saying in [Saying::All, Saying::Short] {
+    for saying in [Saying::All, Saying::Short, Saying::Close] {
         let block = ruled(set(&signs, saying, width), width);
         all.push(Lower { block, numbers: false, parts: false });
     }
@@ -101,11 +102,11 @@ pub(super) fn choices(items: &[(&Job, &Work)], arts: &[Art], (width, height): (f
 
 /// The piece enlarged with what its numbers and dots mean, as large as the room holds: to stand on its job card.
 pub(super) fn picture(job: &Job, work: &Work, (width, height): (f64, f64)) -> Option<Block> {
-    let signs = BTreeSet::from([Sign::Number, Sign::Entry]);
+    let signs = view::signs_of(job, work).into_iter().filter(|sign| *sign != Sign::Top);
+    let told: Vec<String> = signs.filter_map(|sign| said(sign, &[(job, work)])).collect();
     TIMES.into_iter().find_map(|times| {
         let least = view::least_height(work, times, width);
         let view = (least <= height).then(|| view(job, work, times, width)).flatten()?;
-        let told: Vec<String> = signs.iter().filter_map(|s| said(*s, &[(job, work)])).collect();
         let mut block = titled(times, &view);
         let x = (width - view.size.0) / 2.0;
         block.marks = block.marks.iter().map(|m| m.shifted(Vec2::new(x, 0.0), 0)).collect();

@@ -117,7 +117,7 @@ pub fn lay_out(items: &[(&Job, &Work)]) -> Sheets {
     open.numbers &= !left.is_empty();
     if open.numbers || open.legend {
         let shown = if open.numbers { &left[..] } else { items };
-        let mut keys = keymap::keys(shown, &arts, (open.numbers, open.legend), open.parts);
+        let mut keys = keymap::keys((shown, items), &arts, (open.numbers, open.legend), open.parts);
         open.parts &= !keys.parts;
         let unnumbered = open.numbers && !keys.numbers;
         if unnumbered {
@@ -190,10 +190,11 @@ fn card_pages((job, work): (&Job, &Work), told: &Told) -> (Vec<Page>, bool) {
     if told.unnumbered && !work.piece.openings.is_empty() {
         let larger = fit::desk_paper(job, |paper| keymap::holds(job, work, paper));
         let note = words::no_numbers(&told.paper.size.name, larger.as_deref());
-        sections
-            .iter_mut()
-            .filter(|s| s.step == CardStep::Saw)
-            .for_each(|s| s.rows.insert(0, Row::Note(note.clone())));
+        for section in &mut sections {
+            let rows = std::mem::take(&mut section.rows).into_iter().map(Row::without_numbers);
+            let said = (section.step == CardStep::Saw).then(|| Row::Note(note.clone()));
+            section.rows = said.into_iter().chain(rows).collect();
+        }
     }
     let view = |room: (f64, f64)| lower::picture(job, work, room);
     let legend = |(width, height): (f64, f64)| {

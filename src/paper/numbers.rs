@@ -17,12 +17,47 @@ pub(super) const FROM_EDGE: f64 = SAW_LINE + 0.15;
 /// A line under a number stands this far below it, mm.
 const UNDER: f64 = 0.38;
 
-/// The words of a number, with a line under one that would read as another number upside down.
-pub(super) fn number_marks(label: &str, at: Point, size: f64) -> Vec<Mark> {
-    let mut words = Words::new(label, at, size);
+/// What stands in an opening: its number, with a line under one that would read as another of the piece's numbers upside
+/// down, or a word.
+#[derive(Debug, Clone)]
+pub(super) struct Numeral {
+    text: String,
+    underlined: bool,
+}
+
+impl Numeral {
+    /// Number `n` of `count`. Of 31, only 6 and 9 have a line under them: no 91 can be meant by a 16.
+    pub(super) fn of(n: usize, count: usize) -> Self {
+        let turned = upside_down(n).filter(|m| *m != n && *m <= count);
+        Self { text: n.to_string(), underlined: turned.is_some() }
+    }
+    pub(super) fn word(text: &str) -> Self {
+        Self { text: text.into(), underlined: false }
+    }
+}
+
+/// The number that `n` reads as upside down, if it has a 6 or a 9 and reads as one: without, the foot of the 1 tells.
+fn upside_down(n: usize) -> Option<usize> {
+    const TURNED: [Option<usize>; 10] =
+        [Some(0), Some(1), None, None, None, None, Some(9), None, Some(8), Some(6)];
+    if n.is_multiple_of(10) {
+        return None;
+    }
+    let (mut left, mut turned, mut round) = (n, 0, false);
+    while left > 0 {
+        round |= matches!(left % 10, 6 | 9);
+        turned = 10 * turned + TURNED[left % 10]?;
+        left /= 10;
+    }
+    round.then_some(turned)
+}
+
+/// The words of a number, with its line under it where it has one.
+pub(super) fn number_marks(label: &Numeral, at: Point, size: f64) -> Vec<Mark> {
+    let mut words = Words::new(&label.text, at, size);
     words.bold = size >= BOLD;
     let mut marks = Vec::new();
-    if underlined(label) {
+    if label.underlined {
         let y = at.y + UNDER;
         let points = vec![Point::new(at.x, y), Point::new(at.x + words.width(), y)];
         marks.push(Mark::line(Group::Words, points, Pen::new(0.12, 100)));
@@ -32,20 +67,14 @@ pub(super) fn number_marks(label: &str, at: Point, size: f64) -> Vec<Mark> {
 }
 
 /// Width and height of a number, the line under it included, mm.
-pub(super) fn room(label: &str, size: f64) -> (f64, f64) {
-    let below = if underlined(label) { UNDER + 0.06 } else { 0.0 };
-    (letters::width(label, size, size >= BOLD), cap(label, size) + below)
+pub(super) fn room(label: &Numeral, size: f64) -> (f64, f64) {
+    let below = if label.underlined { UNDER + 0.06 } else { 0.0 };
+    (letters::width(&label.text, size, size >= BOLD), cap(label, size) + below)
 }
 
 /// Height of a number above its baseline, mm.
-pub(super) fn cap(label: &str, size: f64) -> f64 {
-    letters::reach(label, size, size >= BOLD).0
-}
-
-/// Whether a number would read as another one upside down.
-fn underlined(label: &str) -> bool {
-    label.bytes().all(|b| matches!(b, b'0' | b'1' | b'6' | b'8' | b'9'))
-        && label.bytes().any(|b| matches!(b, b'6' | b'9'))
+pub(super) fn cap(label: &Numeral, size: f64) -> f64 {
+    letters::reach(&label.text, size, size >= BOLD).0
 }
 
 /// An opening and its punch mark as they lie on the page, mm.
@@ -56,7 +85,7 @@ pub(super) struct PunchedOpening {
     pub radius: f64,
     /// How far the punch mark reaches along its axes.
     pub arms: f64,
-    pub label: String,
+    pub label: Numeral,
     /// What stands in it already.
     pub taken: Vec<Rect>,
 }
@@ -141,4 +170,24 @@ fn crosses(p: Point, q: Point, room: Rect) -> bool {
         to = to.min(t0.max(t1));
     }
     from <= to
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Every number from 1 to `count` that has a line under it.
+    fn underlined(count: usize) -> Vec<usize> {
+        (1..=count).filter(|n| Numeral::of(*n, count).underlined).collect()
+    }
+
+    #[test]
+    fn a_number_has_a_line_under_it_if_upside_down_it_is_another_of_the_piece() {
+        assert_eq!(underlined(8), [0; 0]);
+        assert_eq!(underlined(31), [6, 9]);
+        assert_eq!(underlined(99), [6, 9, 16, 19, 61, 66, 68, 86, 89, 91, 98, 99]);
+        // 109 would be 601.
+        assert!(!underlined(600).contains(&109) && underlined(601).contains(&109));
+        assert!(!Numeral::word("W6").underlined);
+    }
 }

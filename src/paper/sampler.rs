@@ -26,6 +26,8 @@ pub struct Sample {
     pub outcome: Result<Figures, String>,
     /// Why it is not fitted to the border, where it is not.
     pub remark: Option<String>,
+    /// What speaks against the piece whatever its pattern, in a few words.
+    pub against: Option<String>,
 }
 
 /// What a pattern asks of the hand.
@@ -41,7 +43,7 @@ pub struct Figures {
     pub hours: Spread,
     /// On this piece, in one square centimetre of its field.
     pub per_cm2: f64,
-    /// Drilling, sawing and filing of the openings, as likely as not.
+    /// Drilling, sawing and filing of the openings, the middle estimate.
     pub hours_per_10_cm2: f64,
 }
 
@@ -66,6 +68,8 @@ pub struct MadeFor {
     pub border: Mm,
     /// The samples are the maker's own piece.
     pub own: bool,
+    /// What speaks against all of them, in a few words.
+    pub against: Option<String>,
 }
 
 /// Least air between two columns and between two rows, mm. Less and captions run together.
@@ -167,11 +171,16 @@ fn strip(count: usize, made_for: &MadeFor, (size, by): ((f64, f64), f64), first:
     let says = "Shaded: cut out. Each pattern has a pitch that suits the disc, this bridge and skill; pitch and thinnest bridge are in mm. Openings and \
                 hours are for openwork alone, without border and outline: drilling, sawing and filing, middle estimate; \
                 your own hours may be half or twice as many. Grey: cannot be sawn so, and why.";
+    let mut told: Vec<String> = Vec::new();
+    if first {
+        told.extend(made_for.against.as_ref().map(|why| format!("True of every pattern: {why}.")));
+        told.push(if made_for.own { own } else { says }.into());
+    }
     Strip {
         title: if made_for.own { "Sampler for your piece" } else { "Openwork sampler" }.into(),
         number: format!("{count} patterns"),
         facts: facts.into_iter().map(|(label, value)| (label.to_string(), value)).collect(),
-        says: if first { vec![if made_for.own { own } else { says }.into()] } else { Vec::new() },
+        says: told,
         ..Strip::default()
     }
 }

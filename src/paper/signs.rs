@@ -45,19 +45,31 @@ pub(super) const DROP_OUT: f64 = 18.0;
 const OPEN: f64 = 0.17;
 /// A tick of a punch mark reaches this share of the way from the drill circle to the line, and at most so far, mm.
 const REACH: (f64, f64) = (0.5, 1.2);
+/// A tick stands out from the drill circle by so much where it can, mm.
+const LEAST_TICK: f64 = 0.3;
 /// Ticks keep this far from the drawn edge, mm: the saw line lies between.
 const FROM_EDGE: f64 = 0.45;
-/// Radius of the dot where the saw comes in, mm: on a template in the waste, on an enlarged view on the line.
-pub(super) const ENTRY: f64 = 0.32;
+/// Radius of the dot where the saw comes in, mm: on a template in the waste, on an enlarged view on the line. On a template
+/// larger, it is as large as a punch mark of 0.5 mm and taken for one that ran together; smaller, it is lost on a copy.
+pub(super) const ENTRY: f64 = 0.25;
 pub(super) const ENTRY_ENLARGED: f64 = 0.45;
-/// Radius of the sign where two pages join, mm.
-pub(super) const JOIN: f64 = 2.2;
+/// How far the sign where two pages join reaches from its middle, mm, and the radius of the circle in it: small beside its
+/// cross, or it looks like the dot where the saw comes in made larger.
+pub(super) const JOIN: f64 = 2.6;
+const JOIN_CIRCLE: f64 = 1.3;
 
 /// How far a punch mark reaches from its middle in an opening whose largest circle is `widest` across, mm.
 pub(super) fn punch_reach(drill: f64, widest: f64) -> f64 {
     let r = drill / 2.0;
     let room = (widest / 2.0 - FROM_EDGE - r).max(0.0);
-    r + (room * REACH.0).min(REACH.1)
+    // In a small opening the ticks come nearer to the line: without them the mark is a plain ring.
+    let least = (r + LEAST_TICK).min(up_to_line(widest));
+    (r + (room * REACH.0).min(REACH.1)).max(least)
+}
+
+/// How far a tick may reach in an opening so wide, mm.
+fn up_to_line(widest: f64) -> f64 {
+    widest / 2.0 - SAW_LINE - 0.15
 }
 
 /// The drill at its true size and four hair ticks across its line; the middle stays open.
@@ -66,8 +78,7 @@ pub(super) fn punch(group: Group, at: Point, drill: f64, widest: f64) -> Vec<Mar
     let circle = Ink::Circle { at, radius: r, fill: None, pen: Some(FINE) };
     let mut marks = vec![Mark::new(group, circle)];
     // In an opening hardly wider than the drill they end short of the line.
-    let (inner, outer) =
-        ((0.55 * r).max(OPEN), punch_reach(drill, widest).min(widest / 2.0 - SAW_LINE - 0.15));
+    let (inner, outer) = ((0.55 * r).max(OPEN), punch_reach(drill, widest).min(up_to_line(widest)));
     if outer - inner > 0.12 {
         for way in [Vec2::new(1.0, 0.0), Vec2::new(0.0, 1.0), Vec2::new(-1.0, 0.0), Vec2::new(0.0, -1.0)] {
             marks.push(Mark::line(Group::PunchMarks, vec![at + way * inner, at + way * outer], FINE));
@@ -76,15 +87,27 @@ pub(super) fn punch(group: Group, at: Point, drill: f64, widest: f64) -> Vec<Mar
     marks
 }
 
-/// A hole that stays: two circles, so that nobody saws from it, and a dot to punch on.
-pub(super) fn kept_hole(at: Point, diameter: f64) -> Vec<Mark> {
+/// Rays round a hole that stays begin and end so far from its circle, mm.
+const RAYS: (f64, f64) = (0.15, 0.7);
+/// A ray ends so far from a cut edge, mm, or is left out where it would be shorter than the second.
+const RAYS_CLEAR: (f64, f64) = (0.3, 0.2);
+
+/// A hole that stays: its circle, a dot to punch on, and four rays aslant out over the metal, so that nobody saws from it.
+/// `clear`: from the circle to the nearest cut edge, mm.
+pub(super) fn kept_hole(at: Point, diameter: f64, clear: f64) -> Vec<Mark> {
     let r = diameter / 2.0;
     let circle = |radius, fill, pen| Mark::new(Group::PunchMarks, Ink::Circle { at, radius, fill, pen });
-    vec![
-        circle(r, None, Some(FINE)),
-        circle((r - 0.4).max(r * 0.55), None, Some(FINE)),
-        circle(0.15_f64.min(r / 3.0), Some(100), None),
-    ]
+    let mut marks = vec![circle(r, None, Some(FINE)), circle(0.15_f64.min(r / 3.0), Some(100), None)];
+    let to = RAYS.1.min(clear - RAYS_CLEAR.0);
+    if to - RAYS.0 >= RAYS_CLEAR.1 {
+        let aslant = std::f64::consts::FRAC_1_SQRT_2;
+        for (x, y) in [(1.0, 1.0), (-1.0, 1.0), (-1.0, -1.0), (1.0, -1.0)] {
+            let way = Vec2::new(x, y) * aslant;
+            let points = vec![at + way * (r + RAYS.0), at + way * (r + to)];
+            marks.push(Mark::line(Group::PunchMarks, points, FINE));
+        }
+    }
+    marks
 }
 
 /// The dot where the saw comes to the line: in the waste, clear of the line on every side, in the piece's own
@@ -135,9 +158,10 @@ pub(super) fn top(foot: Point) -> Mark {
     wedge(foot - Vec2::new(0.0, 1.7), Vec2::new(0.0, -1.0), 1.7, 2.0)
 }
 
-/// A circle in quarters, two of them black: the middle is where the black corners touch, and a pin finds it.
+/// A register mark: a small circle in quarters, two of them black, on a cross that reaches well past it. The middle is
+/// where the black corners touch, and a pin finds it.
 pub(super) fn join(at: Point) -> Vec<Mark> {
-    let r = JOIN;
+    let r = JOIN_CIRCLE;
     // A quarter of a circle bulges by tan(90 / 4) degrees.
     let quarter = |a: Vec2, b: Vec2| {
         use crate::geom::Vertex;
@@ -151,7 +175,11 @@ pub(super) fn join(at: Point) -> Vec<Mark> {
     let (x, y) = (Vec2::new(1.0, 0.0), Vec2::new(0.0, 1.0));
     let rings = vec![quarter(x, y), quarter(-x, -y)];
     let circle = Ink::Circle { at, radius: r, fill: None, pen: Some(FINE) };
-    vec![Mark::new(Group::Guides, Ink::Area { rings, shade: 100 }), Mark::new(Group::Guides, circle)]
+    let mut marks =
+        vec![Mark::new(Group::Guides, Ink::Area { rings, shade: 100 }), Mark::new(Group::Guides, circle)];
+    let arm = |way: Vec2| Mark::line(Group::Guides, vec![at + way * r, at + way * JOIN], FINE);
+    marks.extend([x, y, -x, -y].map(arm));
+    marks
 }
 
 /// Thin, broken and grey: nobody takes it for a cut edge.
@@ -174,4 +202,170 @@ pub(super) fn centre(place: &Placement, clear: f64) -> Option<Vec<Mark>> {
             .map(|v| Mark::line(Group::Guides, vec![at - v, at + v], CENTRE_PEN))
             .into()
     })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Cells of a picture along one side.
+    const N: usize = 24;
+
+    fn inked(mark: &Mark, p: Point) -> bool {
+        let near = |d: f64, pen: &Pen| d.abs() <= pen.width / 2.0;
+        match &mark.ink {
+            Ink::Area { rings, .. } => rings.iter().any(|r| r.signed_distance(p) > 0.0),
+            Ink::Circle { at, radius, fill, pen } => {
+                let d = (p - *at).hypot2().sqrt() - radius;
+                (fill.is_some() && d <= 0.0) || pen.as_ref().is_some_and(|pen| near(d, pen))
+            }
+            Ink::Line { points, pen } => points.windows(2).any(|ends| {
+                let along = ends[1] - ends[0];
+                let t = ((p - ends[0]).dot(along) / along.hypot2()).clamp(0.0, 1.0);
+                near((p - (ends[0] + along * t)).hypot2().sqrt(), pen)
+            }),
+            _ => false,
+        }
+    }
+
+    /// Shares of ink of a sign blown up to one size, as though it were seen without its size.
+    fn picture(marks: &[Mark]) -> Vec<f64> {
+        const FINE_STEPS: usize = 6;
+        let b = marks.iter().map(Mark::bounds).reduce(|a, b| a.union(b)).expect("marks");
+        let side = b.width().max(b.height());
+        let corner = Point::new((b.x0 + b.x1 - side) / 2.0, (b.y0 + b.y1 - side) / 2.0);
+        let step = side / (N * FINE_STEPS) as f64;
+        let mut cells = vec![0.0; N * N];
+        for y in 0..N * FINE_STEPS {
+            for x in 0..N * FINE_STEPS {
+                let p = corner + Vec2::new((x as f64 + 0.5) * step, (y as f64 + 0.5) * step);
+                if marks.iter().any(|m| inked(m, p)) {
+                    cells[y / FINE_STEPS * N + x / FINE_STEPS] += 1.0 / (FINE_STEPS * FINE_STEPS) as f64;
+                }
+            }
+        }
+        cells
+    }
+
+    /// From 0 (the same ink) to 1 (no ink in common), the nearest of the eight ways to turn and mirror one of them.
+    fn unlike(a: &[f64], b: &[f64], side: usize) -> f64 {
+        let last = side - 1;
+        let turned = |k: usize, x: usize, y: usize| {
+            let (x, y) = if k & 1 == 0 { (x, y) } else { (y, x) };
+            let (x, y) = (if k & 2 == 0 { x } else { last - x }, if k & 4 == 0 { y } else { last - y });
+            b[y * side + x]
+        };
+        let ink: f64 = a.iter().chain(b).sum();
+        let cells = side * side;
+        let apart = |k| (0..cells).map(|i| (a[i] - turned(k, i % side, i / side)).abs()).sum::<f64>() / ink;
+        (0..8).map(apart).fold(1.0, f64::min)
+    }
+
+    /// Every sign of a template and of split pages in the sizes it may have.
+    fn signs() -> Vec<(&'static str, Vec<Mark>)> {
+        let o = Point::ORIGIN;
+        let right = Vec2::new(1.0, 0.0);
+        let arrow = vec![
+            Mark::line(Group::Guides, vec![Point::new(-1.6, 0.0), Point::new(0.3, 0.0)], FINE),
+            wedge(Point::new(1.5, 0.0), right, 1.3, 1.0),
+        ];
+        let cross = centre(&Placement::upright(false), 2.4).expect("room for it");
+        let tick = Mark::line(Group::Guides, vec![o, Point::new(0.0, 1.2)], FINE);
+        let mut all = vec![
+            ("thin", thin([Point::new(0.0, -0.35), Point::new(0.0, 0.35)], 1.1)),
+            ("way round", arrow),
+            ("top", vec![top(o)]),
+            ("join", join(o)),
+            ("middle", cross),
+            ("quarter", vec![tick]),
+            ("entry", vec![entry_dot(o, ENTRY)]),
+        ];
+        // Drills and openings from the smallest that is sawn to a drop-out.
+        let drilled =
+            [(0.5, 1.5), (0.5, 2.0), (0.5, 3.0), (0.35, 3.0), (0.8, 2.0), (0.8, 3.0), (1.0, 3.0), (2.0, 8.0)];
+        all.extend(drilled.map(|(drill, widest)| ("punch", punch(Group::DrillPoints, o, drill, widest))));
+        all.extend([1.0, 1.2, 1.8, 5.0].map(|d| ("hole that stays", kept_hole(o, d, 1.2))));
+        all
+    }
+
+    /// Those of an enlarged view, which has no punch marks.
+    fn signs_of_a_view() -> Vec<(&'static str, Vec<Mark>)> {
+        let mut all: Vec<_> =
+            signs().into_iter().filter(|(name, _)| ["thin", "top"].contains(name)).collect();
+        all.push(("entry", vec![entry_dot(Point::ORIGIN, ENTRY_ENLARGED)]));
+        all.extend([2.0, 4.0, 9.0].map(|d| ("hole that stays", kept_hole(Point::ORIGIN, d, 2.0))));
+        all
+    }
+
+    /// Cells of a picture at true size along one side.
+    const BENCH: usize = 90;
+
+    /// Ink of a sign at its true size, in cells of a fifteenth of a millimetre: what stands nearer than 0.2 mm runs together,
+    /// as on a poor copy or for a tired eye.
+    fn at_the_bench(marks: &[Mark]) -> Vec<f64> {
+        const STEP: f64 = 0.2 / 3.0;
+        const FINE_STEPS: usize = 4;
+        let n = BENCH;
+        let b = marks.iter().map(Mark::bounds).reduce(|a, b| a.union(b)).expect("marks");
+        let corner = b.center() - Vec2::new(1.0, 1.0) * (STEP * n as f64 / 2.0);
+        let step = STEP / FINE_STEPS as f64;
+        let mut sharp = vec![0.0; n * n];
+        for y in 0..n * FINE_STEPS {
+            for x in 0..n * FINE_STEPS {
+                let p = corner + Vec2::new((x as f64 + 0.5) * step, (y as f64 + 0.5) * step);
+                if marks.iter().any(|m| inked(m, p)) {
+                    sharp[y / FINE_STEPS * n + x / FINE_STEPS] += 1.0 / (FINE_STEPS * FINE_STEPS) as f64;
+                }
+            }
+        }
+        let mean = |x: usize, y: usize| {
+            let near = |v: usize| v.saturating_sub(1)..=(v + 1).min(n - 1);
+            let cells = near(y).flat_map(|j| near(x).map(move |i| (i, j)));
+            cells.map(|(i, j)| sharp[j * n + i]).sum::<f64>() / 9.0
+        };
+        (0..n * n).map(|i| mean(i % n, i / n)).collect()
+    }
+
+    /// Every pair of two signs is at least so unlike; gives the nearest pair.
+    fn nearest(pictures: &[(&str, Vec<f64>)], side: usize) -> (f64, String) {
+        let mut nearest = (1.0, String::new());
+        for (i, (a, one)) in pictures.iter().enumerate() {
+            for (b, other) in pictures[i + 1..].iter().filter(|(b, _)| b != a) {
+                let apart = unlike(one, other, side);
+                if apart < nearest.0 {
+                    nearest = (apart, format!("{a} and {b}"));
+                }
+            }
+        }
+        nearest
+    }
+
+    /// A guess: the same sign turned, moved or 15 % larger stays well under it.
+    const UNLIKE: f64 = 0.34;
+
+    #[test]
+    fn no_sign_can_be_taken_for_another() {
+        let seen = |signs: Vec<(&'static str, Vec<Mark>)>, look: fn(&[Mark]) -> Vec<f64>| {
+            signs.iter().map(|(name, marks)| (*name, look(marks))).collect::<Vec<_>>()
+        };
+        // As large as they are, and blown up to one size: a copy may be of any.
+        let (apart, pair) = nearest(&seen(signs(), at_the_bench), BENCH);
+        assert!(apart > UNLIKE, "at their true size {pair}: {apart:.2}");
+        let (apart, pair) = nearest(&seen(signs_of_a_view(), at_the_bench), BENCH);
+        assert!(apart > UNLIKE, "on a view {pair}: {apart:.2}");
+        let (apart, pair) = nearest(&seen(signs(), picture), N);
+        assert!(apart > UNLIKE, "at one size {pair}: {apart:.2}");
+    }
+
+    #[test]
+    fn a_sign_is_known_again_turned_moved_and_a_little_larger() {
+        let o = Point::ORIGIN;
+        let right = Vec2::new(1.0, 0.0);
+        let turned = picture(&[wedge(o, right, 3.4, 4.0)]);
+        assert!(unlike(&picture(&[top(o)]), &turned, N) < 0.05);
+        let (dot, larger) = (entry_dot(o, 0.4), entry_dot(Point::new(7.0, 3.0), 0.4 * 1.15));
+        assert!(unlike(&at_the_bench(&[dot]), &at_the_bench(&[larger]), BENCH) < UNLIKE);
+        let hole = at_the_bench(&kept_hole(o, 1.8, 1.2));
+        assert!(unlike(&hole, &at_the_bench(&kept_hole(o, 1.85, 1.2)), BENCH) < UNLIKE);
+    }
 }

@@ -4,7 +4,7 @@ use super::blank;
 use super::hang;
 use super::look::{Hand, TemplateLook, TRIM};
 use super::number;
-use super::numbers::{self, PunchedOpening};
+use super::numbers::{self, Numeral, PunchedOpening};
 use super::page::{Group, Ink, Mark, Pen, FINE, SAW_LINE};
 use super::place::Placement;
 use super::signs::{self, Sign};
@@ -122,8 +122,9 @@ pub(super) fn art(job: &Job, work: &Work, look: TemplateLook) -> Art {
             Mark::new(Group::SawLines, Ink::Closed { rings, pen: Pen::new(SAW_LINE, 100) }).of(opening),
         );
     }
-    for h in &outline.holes {
-        marks.extend(signs::kept_hole(place.point(h.at), h.diameter.get()));
+    for (i, h) in outline.holes.iter().enumerate() {
+        let clear = clear_of_hole(work, i);
+        marks.extend(signs::kept_hole(place.point(h.at), h.diameter.get(), clear));
         signs.insert(Sign::KeptHole);
     }
     let numbered = inside(&mut marks, &mut signs, (job, work), &place, few);
@@ -144,7 +145,7 @@ pub(super) fn art(job: &Job, work: &Work, look: TemplateLook) -> Art {
             signs.insert(Sign::HangLine);
         }
         marks.extend(ticks);
-        let cross = signs::centre(&place, metal_round_middle(work));
+        let cross = signs::centre(&place, metal_round(work, Point::ORIGIN, None));
         if let Some(cross) = cross.filter(|_| outline.seam.is_none()) {
             marks.extend(cross);
             signs.insert(Sign::Centre);
@@ -237,7 +238,7 @@ fn inside(
     if few || openings.len() > MOST_NUMBERS {
         return false;
     }
-    let hole = |ring: &Ring, drill_at, widest: f64, label: String, taken| PunchedOpening {
+    let hole = |ring: &Ring, drill_at, widest: f64, label: Numeral, taken| PunchedOpening {
         ring: place.ring(ring),
         drill_at,
         radius: drill / 2.0,
@@ -267,14 +268,18 @@ fn inside(
             let bounds = place.ring(&o.ring).bounds();
             let dot = entry.map(|p| signs::entry_dot(p, signs::ENTRY).bounds());
             let taken = dot.into_iter().chain(wedge_rooms.iter().copied().filter(|r| r.overlaps(bounds)));
-            hole(&o.ring, place.point(o.drill_at), o.widest.get(), o.n.to_string(), taken.collect())
+            hole(
+                &o.ring,
+                place.point(o.drill_at),
+                o.widest.get(),
+                Numeral::of(o.n, openings.len()),
+                taken.collect(),
+            )
         })
         .collect();
-    holes.extend(
-        windows
-            .iter()
-            .map(|w| hole(&w.ring, place.point(w.drill_at), w.widest.get(), w.label.clone(), Vec::new())),
-    );
+    holes.extend(windows.iter().map(|w| {
+        hole(&w.ring, place.point(w.drill_at), w.widest.get(), Numeral::word(&w.label), Vec::new())
+    }));
     let numbers = numbers::all_inside(&holes);
     let widest = openings.iter().map(|o| o.widest.get()).chain(windows.iter().map(|w| w.widest.get()));
     for (i, (hole, widest)) in holes.iter_mut().zip(widest).enumerate() {
@@ -282,7 +287,7 @@ fn inside(
         let number = numbers.as_ref().and_then(|all| all.get(i));
         if widest >= signs::DROP_OUT {
             hole.taken.extend(number.into_iter().flatten().map(|m| m.bounds().grow(0.3)));
-            hole.label = "OUT".into();
+            hole.label = Numeral::word("OUT");
             marks.extend(numbers::inside(hole, 7.0).unwrap_or_default().into_iter().map(|m| m.of(n)));
         }
         marks.extend(number.into_iter().flatten().map(|m| m.clone().of(n)));
@@ -322,14 +327,16 @@ fn scribe_ring(job: &Job, work: &Work, place: &Placement) -> Option<Mark> {
     Some(Mark::new(Group::Guides, circle))
 }
 
-/// How far the middle of the piece lies inside the metal, mm; below 0 in an opening, a window or a hole.
-fn metal_round_middle(work: &Work) -> f64 {
-    let (outline, p) = (&work.piece.outline, Point::ORIGIN);
+/// How far a point lies inside the metal, mm; below 0 in an opening, a window or a hole other than number `but`.
+fn metal_round(work: &Work, p: Point, but: Option<usize>) -> f64 {
+    let outline = &work.piece.outline;
     let cut_outs = outline.windows.iter().map(|w| &w.ring).chain(work.piece.openings.iter().map(|o| &o.ring));
-    let holes = outline.holes.iter().map(|h| h.at.distance(p) - h.diameter.get() / 2.0);
+    let others = outline.holes.iter().enumerate().filter(|(i, _)| Some(*i) != but);
+    let holes = others.map(|(_, h)| h.at.distance(p) - h.diameter.get() / 2.0);
     let near = |ring: &Ring| {
         let b = ring.bounds();
-        let off = Vec2::new((b.x0.max(-b.x1)).max(0.0), (b.y0.max(-b.y1)).max(0.0)).hypot2().sqrt();
+        let off = |low: f64, high: f64, at: f64| (low - at).max(at - high).max(0.0);
+        let off = Vec2::new(off(b.x0, b.x1, p.x), off(b.y0, b.y1, p.y)).hypot2().sqrt();
         if off > 5.0 {
             off
         } else {
@@ -337,6 +344,12 @@ fn metal_round_middle(work: &Work) -> f64 {
         }
     };
     cut_outs.map(near).chain(holes).fold(outline.edge.signed_distance(p), f64::min)
+}
+
+/// How much metal lies round a hole that stays, mm.
+pub(super) fn clear_of_hole(work: &Work, i: usize) -> f64 {
+    let hole = work.piece.outline.holes.get(i);
+    hole.map_or(0.0, |h| metal_round(work, h.at, Some(i)) - h.diameter.get() / 2.0)
 }
 
 /// Where the edge, laid on the page, meets a ray from the middle last.

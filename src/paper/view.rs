@@ -2,11 +2,11 @@
 //! page where there is room, else on one page of its own, a long piece in rows.
 
 use super::look::says_mirrored;
-use super::numbers::{self, number_marks};
+use super::numbers::{self, number_marks, Numeral};
 use super::page::{Group, Ink, Mark, Pen, Words};
 use super::place::Placement;
 use super::signs::{self, Sign};
-use super::template::{pointed_out, MOST_NUMBERS};
+use super::template::{clear_of_hole, pointed_out, MOST_NUMBERS};
 use crate::geom::{sin_cos_degrees, Grow, Point, Rect, Ring, Vec2};
 use crate::job::Job;
 use crate::plan::Cut;
@@ -35,6 +35,20 @@ const DOT: (f64, f64) = (2.0 * signs::ENTRY_ENLARGED + 0.3, 2.0 * signs::ENTRY_E
 /// Numbers of a view, points, largest first.
 const SIZES: [f64; 3] = [7.0, 6.0, 5.5];
 
+/// Where the numbers of a view stand.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum NumberPlace {
+    /// Each within its opening.
+    Within,
+    /// Across the line of an opening too narrow for it, out over the metal beside it.
+    AcrossLine,
+}
+
+/// A number across its opening's line hides at most this share of the opening. More, and the shape is lost.
+const HIDES: f64 = 0.5;
+/// Air between the openings' numbers on the metal, and from them to the next opening, mm.
+const APART: f64 = 0.3;
+
 /// A picture with its top left corner at the origin.
 #[derive(Debug, Clone)]
 pub(super) struct View {
@@ -50,7 +64,15 @@ pub(super) fn view(job: &Job, work: &Work, times: f64, width: f64) -> Option<Vie
         return None;
     }
     let picture = ViewPicture::new(job, work, times);
-    SIZES.into_iter().find_map(|size| picture.in_rows(width, size))
+    let ways = [NumberPlace::Within, NumberPlace::AcrossLine].into_iter();
+    ways.flat_map(|way| SIZES.map(|size| (way, size)))
+        .find_map(|(way, size)| picture.in_rows(width, &picture.labels(size, way)?))
+}
+
+/// The signs a view of a piece shows.
+pub(super) fn signs_of(job: &Job, work: &Work) -> BTreeSet<Sign> {
+    let thin = (!pointed_out(job, work, |p| p, 1.0).is_empty()).then_some(Sign::Thin);
+    [Sign::Number, Sign::Entry, Sign::Top].into_iter().chain(thin).collect()
 }
 
 /// The least height a view can have, mm, told without drawing it.
@@ -64,7 +86,7 @@ struct Enlarged {
     ring: Ring,
     bounds: Rect,
     at: Point,
-    label: String,
+    label: Numeral,
 }
 
 struct ViewPicture<'a> {
@@ -81,7 +103,9 @@ impl<'a> ViewPicture<'a> {
     fn new(job: &'a Job, work: &'a Work, times: f64) -> Self {
         let place = Placement::upright(says_mirrored(&job.paper));
         let outline = &work.piece.outline;
-        let cell = |ring: &Ring, at: Point, label: String| {
+        let (openings, windows) = (&work.piece.openings, &outline.windows);
+        let count = openings.len();
+        let cell = |ring: &Ring, at: Point, label: Numeral| {
             let ring = place.ring(ring).scaled(times);
             let at = (place.point(at).to_vec2() * times).to_point();
             Enlarged { bounds: ring.bounds(), ring, at, label }
@@ -92,8 +116,8 @@ impl<'a> ViewPicture<'a> {
             times,
             place,
             edge: place.ring(&outline.edge).scaled(times).anticlockwise(),
-            cells: work.piece.openings.iter().map(|o| cell(&o.ring, o.drill_at, o.n.to_string())).collect(),
-            windows: outline.windows.iter().map(|w| cell(&w.ring, w.drill_at, w.label.clone())).collect(),
+            cells: openings.iter().map(|o| cell(&o.ring, o.drill_at, Numeral::of(o.n, count))).collect(),
+            windows: windows.iter().map(|w| cell(&w.ring, w.drill_at, Numeral::word(&w.label))).collect(),
         }
     }
 
@@ -102,9 +126,8 @@ impl<'a> ViewPicture<'a> {
     }
 
     /// Rows of equal length, cut between openings: each opening stands whole in the row that has its middle.
-    fn in_rows(&self, width: f64, size: f64) -> Option<View> {
+    fn in_rows(&self, width: f64, labels: &[Vec<Mark>]) -> Option<View> {
         let all = self.edge.bounds();
-        let labels = self.labels(size)?;
         let reach = labels.iter().flatten().map(Mark::bounds).fold(all, |a, b| a.union(b));
         let rows = (reach.width() / width).ceil().max(1.0);
         if rows > 1.0 && self.cells.iter().any(|c| c.bounds.width() > 0.25 * width) {
@@ -117,7 +140,7 @@ impl<'a> ViewPicture<'a> {
             let (from, to) = (all.x0 + length * row as f64, all.x0 + length * (row + 1) as f64);
             let last = row + 1 == rows as usize;
             let here = |x: f64| (row == 0 || x >= from) && (last || x < to);
-            let picture = self.row(&labels, here, (from, to), rows > 1.0);
+            let picture = self.row(labels, here, (from, to), rows > 1.0);
             let b = picture.iter().map(Mark::bounds).reduce(|a, b| a.union(b))?;
             let left = if rows > 1.0 { b.x0.min(from) } else { b.x0 };
             marks.extend(picture.iter().map(|m| m.shifted(Vec2::new(-left, y - b.y0), 0)));
@@ -130,10 +153,7 @@ impl<'a> ViewPicture<'a> {
         let front = if says_mirrored(&self.job.paper) { "FRONT, MIRRORED" } else { "FRONT" };
         let foot = y - BETWEEN + FOOT - 0.8;
         marks.push(Mark::words(Words::new(front, Point::new(wide / 2.0, foot), 7.0).bold().middle()));
-        let mut signs = BTreeSet::from([Sign::Number, Sign::Entry, Sign::Top]);
-        if pointed_out(self.job, self.work, |p| p, 1.0).iter().any(|_| true) {
-            signs.insert(Sign::Thin);
-        }
+        let signs = signs_of(self.job, self.work);
         let x = marks.iter().map(|m| m.bounds().x0).fold(0.0, f64::min);
         let marks = marks.iter().map(|m| m.shifted(Vec2::new(-x, 0.0), 0)).collect();
         Some(View { marks, size: (wide - x, foot + 0.8), signs })
@@ -156,8 +176,10 @@ impl<'a> ViewPicture<'a> {
         } else {
             marks.push(closed(&self.edge, EDGE));
         }
-        for h in self.work.piece.outline.holes.iter().filter(|h| here(self.big(h.at).x)) {
-            marks.extend(signs::kept_hole(self.big(h.at), h.diameter.get() * self.times));
+        let holes = self.work.piece.outline.holes.iter().enumerate();
+        for (i, h) in holes.filter(|(_, h)| here(self.big(h.at).x)) {
+            let clear = clear_of_hole(self.work, i) * self.times;
+            marks.extend(signs::kept_hole(self.big(h.at), h.diameter.get() * self.times, clear));
         }
         for (cell, label) in self.cells.iter().chain(&self.windows).zip(labels) {
             if here(cell.at.x) {
@@ -190,8 +212,9 @@ impl<'a> ViewPicture<'a> {
         marks
     }
 
-    /// Every number: in its opening, or out beyond the nearest edge on a leader (nothing of a view is trimmed away).
-    fn labels(&self, size: f64) -> Option<Vec<Vec<Mark>>> {
+    /// Every number: in its opening, across its line if that is the way, or out beyond the nearest edge on a leader (nothing
+    /// of a view is trimmed away).
+    fn labels(&self, size: f64, way: NumberPlace) -> Option<Vec<Vec<Mark>>> {
         let mut taken: Vec<Rect> =
             vec![Rect::from_center_size((0.0, self.edge.bounds().y0 - 1.5), (4.0, 3.0))];
         let mut dots: Vec<Vec<Point>> = vec![Vec::new(); self.cells.len()];
@@ -201,6 +224,8 @@ impl<'a> ViewPicture<'a> {
             }
         }
         dots.resize(self.cells.len() + self.windows.len(), Vec::new());
+        let wedges: Vec<Rect> =
+            pointed_out(self.job, self.work, |p| self.big(p), WEDGE).iter().map(Mark::bounds).collect();
         let mut all = Vec::new();
         for (cell, dots) in self.cells.iter().chain(&self.windows).zip(&dots) {
             let (w, h) = numbers::room(&cell.label, size);
@@ -208,13 +233,24 @@ impl<'a> ViewPicture<'a> {
             let fits = |c: Point| {
                 let room = Rect::from_center_size(c, (w, h));
                 let off_dot = dots.iter().all(|d| !Rect::from_center_size(*d, DOT).overlaps(room));
-                off_dot && numbers::box_inside(&points, room.grow(CLEAR))
+                let off_wedge = !wedges.iter().any(|wedge| wedge.overlaps(room));
+                off_dot && off_wedge && numbers::box_inside(&points, room.grow(CLEAR))
             };
             let inside = [cell.at, cell.bounds.center(), cell.ring.centroid()].into_iter().find(|c| fits(*c));
             let baseline =
                 |c: Point| Point::new(c.x - w / 2.0, c.y - h / 2.0 + numbers::cap(&cell.label, size));
             if let Some(c) = inside {
                 all.push(number_marks(&cell.label, baseline(c), size));
+                continue;
+            }
+            if way == NumberPlace::AcrossLine
+                && let Some((c, room)) = self.across_line(cell, dots, (w, h), &[&taken[..], &wedges].concat())
+            {
+                taken.push(room);
+                let ground = Ink::Area { rings: vec![Ring::rectangle(room)], shade: 0 };
+                let mut marks = vec![Mark::new(Group::Guides, ground)];
+                marks.extend(number_marks(&cell.label, baseline(c), size));
+                all.push(marks);
                 continue;
             }
             // Beside the edge: nothing but the border between.
@@ -255,6 +291,34 @@ impl<'a> ViewPicture<'a> {
             all.push(marks);
         }
         Some(all)
+    }
+
+    /// Middle and room of a number of size `(w, h)` across the line of its opening: clear of dots, of every other opening, of
+    /// the edge and of what is `taken`.
+    fn across_line(
+        &self,
+        cell: &Enlarged,
+        dots: &[Point],
+        (w, h): (f64, f64),
+        taken: &[Rect],
+    ) -> Option<(Point, Rect)> {
+        if w * h > HIDES * cell.ring.area().abs() {
+            return None;
+        }
+        let near: Vec<Vec<Point>> = {
+            let reach = Rect::from_center_size(cell.at, (4.0 * w, 4.0 * w)).union(cell.bounds);
+            let others = self.cells.iter().chain(&self.windows);
+            let others = others.filter(|o| !std::ptr::eq(*o, cell) && o.bounds.overlaps(reach));
+            others.map(|o| &o.ring).chain([&self.edge]).map(|ring| ring.flatten(0.05)).collect()
+        };
+        [cell.at, cell.bounds.center(), cell.ring.centroid()].into_iter().find_map(|c| {
+            let room = Rect::from_center_size(c, (w, h));
+            let free = cell.ring.contains(c)
+                && dots.iter().all(|d| !Rect::from_center_size(*d, DOT).overlaps(room))
+                && !taken.iter().any(|t| t.overlaps(room.grow(APART)))
+                && !near.iter().any(|ring| numbers::passes(ring, room.grow(APART)));
+            free.then(|| (c, room.grow(0.1)))
+        })
     }
 }
 

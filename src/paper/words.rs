@@ -33,9 +33,9 @@ pub(super) fn title(job: &Job, work: &Work) -> String {
 
 /// Said on the card where no sheet has room for the numbers of the openings.
 pub(super) fn no_numbers(paper: &str, larger: Option<&str>) -> String {
-    let larger = larger
-        .map_or(String::new(), |name| format!("print on {name} paper for a sheet that shows them, or "));
-    format!("the numbers find no room on {paper}: {larger}saw from the middle outwards in short moves")
+    let larger =
+        larger.map_or(String::new(), |name| format!(": print on {name} paper for a sheet that shows them"));
+    format!("the numbers find no room on {paper}{larger}")
 }
 
 /// What the line means.

@@ -72,20 +72,22 @@ pub fn sample(base: &Job, choice: &Choice) -> Sample {
     job.pattern.grown = GrownSettings::default();
     job.changes.clear();
     job.wish = None;
-    let (piece, outcome, remark) = match worked(&job) {
+    let (piece, outcome, remark, against) = match worked(&job) {
         Ok(work) => {
+            let against = work.verdicts.iter().find(|v| v.level == Level::Stop && is_of_the_piece(v));
+            let against = against.map(|v| in_short(&job, v));
             let outcome = match why_not(&job, &work) {
                 Some(why) => Err(why),
                 None => Ok(figures(&job, &work)),
             };
             let remark = work.piece.resolved.border.as_ref().and_then(|b| b.why.clone());
-            (Some(std::sync::Arc::unwrap_or_clone(work.piece)), outcome, remark)
+            (Some(std::sync::Arc::unwrap_or_clone(work.piece)), outcome, remark, against)
         }
         Err(error) => {
-            (None, Err(error.problems.first().map_or(error.to_string(), |p| p.wrong.clone())), None)
+            (None, Err(error.problems.first().map_or(error.to_string(), |p| p.wrong.clone())), None, None)
         }
     };
-    Sample { name: choice.name.clone(), title: choice.title.clone(), piece, outcome, remark }
+    Sample { name: choice.name.clone(), title: choice.title.clone(), piece, outcome, remark, against }
 }
 
 impl Sampler {
@@ -93,7 +95,8 @@ impl Sampler {
 
     /// The samples of `base` laid out on its paper. `own`: it is the maker's own piece, and not one for samples alone.
     pub fn new(base: &Job, samples: Vec<Sample>, own: bool) -> Self {
-        let pages = set(&samples, &MadeFor { own, ..made_for(base) }, &base.paper);
+        let against = samples.iter().find_map(|s| s.against.clone());
+        let pages = set(&samples, &MadeFor { own, against, ..made_for(base) }, &base.paper);
         Self { samples, pages }
     }
 
@@ -131,6 +134,16 @@ fn made_for(base: &Job) -> MadeFor {
         least: Mm(bridge_limit(base).mm),
         border: base.outline.border,
         own: false,
+        against: None,
+    }
+}
+
+/// A fault of outline, blade or drill, that no pattern mends: said once, and held against none of them.
+fn is_of_the_piece(verdict: &Verdict) -> bool {
+    match verdict.check {
+        Check::BorderWidth => true,
+        Check::BladeFit => verdict.measured.is_some() && verdict.limit.is_some(),
+        _ => false,
     }
 }
 
@@ -160,9 +173,9 @@ fn figures(job: &Job, work: &Work) -> Figures {
     }
 }
 
-/// In a few words, why a pattern cannot be sawn here; `None` if it can.
+/// In a few words, why a pattern cannot be sawn here; `None` if it can, or if no pattern could.
 pub(crate) fn why_not(job: &Job, work: &Work) -> Option<String> {
-    let stop = work.verdicts.iter().find(|v| v.level == Level::Stop);
+    let stop = work.verdicts.iter().find(|v| v.level == Level::Stop && !is_of_the_piece(v));
     if let Some(stop) = stop {
         return Some(in_short(job, stop));
     }

@@ -84,21 +84,32 @@ fn strip(bench: &Measured, parts: &[Part], name: PartName) -> Option<Share> {
         part: name.words(),
         finished: grams(bench, length * height * thickness),
         taken: grams(bench, (length + CUT_LONG) * height * thickness),
-        sum: format!("{} × {} × {}", bench.number(length), bench.number(height), bench.mm(thickness)),
+        sum: format!(
+            "{} × {} × {}, cut {} long",
+            bench.number(length + CUT_LONG),
+            bench.number(height),
+            bench.mm(thickness),
+            bench.job.units.says(CUT_LONG, 1)
+        ),
     })
 }
 
 /// The back plate, trimmed flush with what it stands under; cut from its own blank with the overhang.
 fn back(bench: &Measured) -> Option<Share> {
     let back = bench.job.construction.back?;
-    let (thickness, units) = (back.thickness.get(), bench.job.units);
+    let thickness = back.thickness.get();
     let flush = rim_outside(bench, 0.0).area();
     let rough = rim_outside(bench, back.overhang.get()).bounds().inflate(HOLDING_MARGIN, HOLDING_MARGIN);
     Some(Share {
         part: PartName::BackPlate.words(),
         finished: grams(bench, flush * thickness),
         taken: grams(bench, rough.area() * thickness),
-        sum: format!("{} {}² × {}, trimmed flush", units.area(flush, 1), units.sign(), bench.mm(thickness)),
+        sum: format!(
+            "a blank of {} × {} × {}, before it is trimmed",
+            bench.number(rough.width()),
+            bench.number(rough.height()),
+            bench.mm(thickness)
+        ),
     })
 }
 

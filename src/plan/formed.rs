@@ -15,8 +15,6 @@ const WIDE: &str = "B. G. Knuth, Jeweler's Resource, ring blank lengths: add 0.5
 pub(super) const WIDE_BAND: f64 = 4.0;
 /// The allowance, mm of length.
 pub(super) const WIDE_BAND_ADDS: f64 = 0.5;
-/// Filed from each end of a strip before the seam is closed, mm (estimate).
-pub(super) const END_FILING: f64 = 0.1;
 
 /// Flat shapes that are bent: band, cone, dome.
 pub(super) fn blanks(bench: &Measured) -> Vec<Part> {
@@ -92,8 +90,7 @@ pub fn band(
             units.says(pitch * inner, 2)
         ));
     }
-    let file = units.says(END_FILING, 1);
-    part.note(format!("seam in a solid bridge: file {file} from each end to close it"))
+    part.note("seam in a solid bridge: saw both ends outside the line and file them square to it; closed, it is this long")
         .note(sizes_near(inside, units))
 }
 

@@ -152,7 +152,7 @@ impl Buying {
             units.size(self.blank, 1),
             units.says(SAW_GAP, 0),
             units.says(TO_HOLD, 0),
-            units.size(self.sheet, 0)
+            units.size(self.sheet, 1)
         )
     }
 
@@ -165,7 +165,7 @@ impl Buying {
                 "{} across × {} up take {} of the sheet in stock, {}: {} %",
                 stock.layout.across,
                 stock.layout.up,
-                units.size(stock.layout.used, 0),
+                units.size(stock.layout.used, 1),
                 units.size(stock.size, 1),
                 plain(100.0 * stock.layout.used_share, 0)
             ),

@@ -70,7 +70,7 @@ pub struct Time {
     pub filing: f64,
     /// Sticking on, marking out and cleaning one piece.
     pub handling: f64,
-    /// Drill and saw; filing and handling too where the maker gave rates for them.
+    /// Drill and saw.
     pub saw: Spread,
     /// Everything above. Soldering, setting and polishing are not in it.
     pub whole: Spread,
@@ -142,8 +142,8 @@ pub(super) fn time(bench: &Measured, saw: &Sawing) -> Time {
 
     let counted = Spread::exact(own.filing.map_or(0.0, |_| filing) + own.handling.map_or(0.0, |_| handling));
     let not_counted = own.filing.map_or(filing, |_| 0.0) + own.handling.map_or(handling, |_| 0.0);
-    let saw_minutes = typed + combined(&guessed) + counted;
-    let whole = saw_minutes + Spread::within(not_counted, HOLE_FACTOR);
+    let saw_minutes = typed + combined(&guessed);
+    let whole = saw_minutes + counted + Spread::within(not_counted, HOLE_FACTOR);
     Time { drilling, sawing, corners, filing, handling, saw: saw_minutes, whole, rates }
 }
 

@@ -23,7 +23,12 @@ pub fn entry(
         Some(n) => {
             let share = f64::from(n) / count;
             let inside: usize = piece.openings.iter().map(|o| o.corners).sum();
-            (f64::from(n), plan.saw.openings * share, inside as f64 * share, None)
+            let per_hole = plan.time.drilling / (plan.saw.threadings as f64).max(1.0);
+            let of_line = plan.saw.openings / plan.saw.length().max(f64::EPSILON);
+            let of_corners = inside as f64 / (plan.saw.corners as f64).max(1.0);
+            let planned = f64::from(n) * per_hole
+                + (plan.time.sawing * of_line + plan.time.corners * of_corners) * share;
+            (f64::from(n), plan.saw.openings * share, inside as f64 * share, Some(planned * stack))
         }
         None => {
             let planned = (plan.time.drilling + plan.time.sawing + plan.time.corners) * stack;

@@ -1,5 +1,5 @@
 //! Pages written out as SVG, PDF and PNG, the plan as JSON. Siblings that decide nothing: what is seen was settled in
-//! `paper`, what is said in the rooms before it.
+//! `paper`, what is said in the modules before it.
 
 mod font;
 pub mod json;

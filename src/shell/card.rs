@@ -32,7 +32,9 @@ fn section(section: &CardSection) -> String {
 fn fact(row: &Row) -> Option<[String; 3]> {
     let with = |sum: &Option<String>| sum.as_ref().map_or(String::new(), |sum| format!("= {sum}"));
     Some(match row {
-        Row::Fact { label, value, sum } => [label.clone(), value.clone(), with(sum)],
+        Row::Fact { label, value, sum } | Row::Numbered { label, value, sum, .. } => {
+            [label.clone(), value.clone(), with(sum)]
+        }
         Row::Measure { label, planned, sum } => [label.clone(), planned.clone(), with(sum)],
         Row::Changed { label, was, now, sum } => [label.clone(), format!("{now} (was {was})"), with(sum)],
         _ => return None,
@@ -50,6 +52,6 @@ fn block(row: &Row) -> String {
             rows.iter().for_each(|row| table.row(row.iter().map(TableCell::to_string).collect()));
             table.text(2)
         }
-        Row::Fact { .. } | Row::Measure { .. } | Row::Changed { .. } => String::new(),
+        Row::Fact { .. } | Row::Numbered { .. } | Row::Measure { .. } | Row::Changed { .. } => String::new(),
     }
 }

@@ -219,7 +219,12 @@ fn prepare(output: &Output) -> Result<NamedTempFile, Error> {
         Ok(temp)
     };
     write().map_err(|why| {
-        let todo = "make room or choose another folder with --out; nothing was written";
+        let todo = match why.kind() {
+            io::ErrorKind::ReadOnlyFilesystem | io::ErrorKind::PermissionDenied => {
+                "make its folder writable or choose another folder; nothing was written"
+            }
+            _ => "make room or choose another folder; nothing was written",
+        };
         trouble(&output.path, "this file cannot be written", &why, todo)
     })
 }

@@ -76,7 +76,10 @@ pub(super) fn run(asked: &SamplerAsked, settings: &Settings) -> Result<Outcome, 
     let mut told: String = outputs.iter().map(|o| format!("written: {}\n", o.path.display())).collect();
     let refused: Vec<&str> =
         card.samples.iter().filter(|s| s.outcome.is_err()).map(|s| s.name.as_str()).collect();
+    let against = card.samples.iter().find_map(|s| s.against.as_ref());
+    told += &against.map_or(String::new(), |why| format!("true of every pattern: {why}\n"));
     told += &match refused.len() {
+        0 if against.is_some() => format!("{} patterns, no other fault\n", card.samples.len()),
         0 => format!("{} patterns, all can be sawn so\n", card.samples.len()),
         n => format!("{} patterns; {n} cannot be sawn so: {}\n", card.samples.len(), refused.join(", ")),
     };

@@ -48,7 +48,11 @@ enum Which {
     },
     /// A ring size in mm, with its neighbours in other systems
     #[command(name = "ring-size", after_help = "Example:\n  sawpierce sums ring-size \"UK N\"")]
-    RingSize { size: String },
+    RingSize {
+        /// "US 7", "UK N", 54 or "JP 13"
+        #[arg(required = true, value_name = "SIZE")]
+        size: Vec<String>,
+    },
     /// A B&S gauge in mm
     #[command(after_help = "Example:\n  sawpierce sums gauge 20")]
     Gauge {
@@ -208,7 +212,7 @@ fn ask(which: &Which) -> Result<Ask, Error> {
             thickness: mm("thickness", thickness)?,
             width: maybe("width", width)?,
         },
-        Which::RingSize { size } => Ask::RingSize { size: size.clone() },
+        Which::RingSize { size } => Ask::RingSize { size: size.join(" ") },
         Which::Gauge { number } => Ask::Gauge { number: gauge(number)? },
         Which::Weight { metal: name, across, area, thickness } => {
             let (metal, thickness) = (metal(name)?, mm("thickness", thickness)?);

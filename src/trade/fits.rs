@@ -1,4 +1,4 @@
-//! Plain sums of the bench that several rooms lean on: strips, seats, rings, domes, cones. All lengths mm.
+//! Plain sums of the bench that several modules use: strips, seats, rings, domes, cones. All lengths mm.
 
 use std::f64::consts::PI;
 

@@ -5,6 +5,7 @@ use sawpierce::job::{fields, NamedFiles, Settings};
 use sawpierce::live::{Bench, Reached};
 use sawpierce::pipeline;
 use serde_json::{json, Value};
+use std::cell::Cell;
 
 fn bench(text: &str) -> Bench {
     Bench::with(text, "moth.toml", NamedFiles::new(), Settings::default(), Vec::new())
@@ -533,4 +534,12 @@ fn an_answer_that_nobody_waits_for_any_more_is_dropped() {
         bench.finish(done)
     };
     assert!(answer.contains("superseded"), "{answer}");
+    // So do a mend and a wish that have begun.
+    for ask in [json!({ "ask": "mend", "cautions": true }), json!({ "ask": "wish", "openings": 60 })] {
+        let Reached::Work(slow) = bench.take(&ask.to_string()) else { panic!("worked out") };
+        let asked = Cell::new(0);
+        let done = slow.run(&|| asked.replace(asked.get() + 1) >= 5);
+        let answer = bench.finish(done);
+        assert!(answer.contains("superseded"), "{ask}: {answer}");
+    }
 }

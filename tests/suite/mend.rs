@@ -2,8 +2,10 @@
 
 use crate::made::*;
 use sawpierce::checks::Level;
-use sawpierce::mend::{changed, mend, wish, Candidate, Change};
+use sawpierce::mend::{changed, mend, mend_while, wish, wish_while, Candidate, Change};
+
 use sawpierce::units::Mm;
+use std::cell::Cell;
 
 /// The text of a job with changes made to it.
 fn write(text: &str, changes: &[Change]) -> Result<String, sawpierce::error::Error> {
@@ -410,4 +412,27 @@ fn wishes_find_the_nearest() {
 fn two_hundred_wishes_find_the_nearest() {
     let beaten: Vec<String> = (4..=200).filter_map(beaten_by_a_scan).collect();
     assert!(beaten.is_empty(), "{} beaten\n{}", beaten.len(), beaten.join("\n"));
+}
+
+/// Says yes so often, then no.
+fn yes_times(times: usize) -> impl Fn() -> bool {
+    let left = Cell::new(times);
+    move || left.replace(left.get().saturating_sub(1)) > 0
+}
+
+#[test]
+fn what_nobody_waits_for_is_given_up_before_the_next_try() {
+    let text = s9();
+    let job1 = job(&text);
+    let work = done(&job1);
+    let ways = |awaited: &dyn Fn() -> bool| mend_while(&job1, &work, false, awaited).candidates.len();
+    let all = mend(&job1, &work, false).candidates.len();
+    assert_eq!((ways(&|| false), ways(&yes_times(usize::MAX))), (0, all));
+    assert!(ways(&yes_times(3)) < all, "three tries do not find all {all} ways");
+    let j = job(&disc(&[("wish", "{ openings = 60 }")], ""));
+    let found = |awaited: &dyn Fn() -> bool| {
+        let wished = wish_while(&j, awaited).expect("works out").expect("a wish");
+        wished.solutions.len()
+    };
+    assert_eq!((found(&|| false), found(&|| true)), (0, 2));
 }

@@ -244,7 +244,7 @@ fn a_card_of_an_inch_job_reads_inches() {
     for section in &work.plan.card {
         for row in section.all() {
             match row {
-                Row::Fact { value, sum, .. } => {
+                Row::Fact { value, sum, .. } | Row::Numbered { value, sum, .. } => {
                     check(value);
                     sum.iter().for_each(|s| check(s));
                 }

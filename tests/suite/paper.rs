@@ -605,7 +605,7 @@ fn pages_of_a_split_panel_join_to_the_micrometre() {
         let window = tile.window.expect("a tile has a window");
         for m in tile.marks.iter().filter(|m| m.group == Group::Guides && m.copy == 0) {
             if let Ink::Circle { at, radius, .. } = &m.ink {
-                assert!(window.contains(*at) && *radius == 2.2);
+                assert!(window.contains(*at) && *radius == 1.3);
                 let on = *at - middle;
                 marks
                     .entry(((on.x * 10.0).round() as i64, (on.y * 10.0).round() as i64))

@@ -14,6 +14,15 @@ const RIM: &str = "[construction]\nrim = { height = 5, thickness = 0.6, sits = \
 const BEZEL: &str =
     "[construction]\nbezel = { stone = 9, thickness = 0.3, height = 3, at = [0, 0], ledge = 1.0, window = true }\n";
 
+/// Openings too many and too narrow for numbers on A6.
+const UNNUMBERED: [(&str, &str); 5] = [
+    ("pattern.pitch", "2.0"),
+    ("pattern.bridge", "0.8"),
+    ("saw.drill", "0.5"),
+    ("limits.opening", "0.5"),
+    ("outline.diameter", "60"),
+];
+
 fn disc(set: &[(&str, &str)], more: &str) -> Job {
     made::job(&made::disc(set, more))
 }
@@ -33,6 +42,7 @@ fn jobs() -> Vec<(String, Vec<Job>)> {
         ("few marks".into(), vec![disc(&[], "[paper]\nmarks = \"few\"\n")]),
         ("one opening".into(), vec![disc(&[("outline.diameter", "20"), ("pattern.pitch", "30")], "")]),
         ("dense".into(), vec![disc(&[("pattern.pitch", "2.9"), ("saw.drill", "0.6")], "")]),
+        ("without room for numbers".into(), vec![disc(&UNNUMBERED, &on("\"A6\""))]),
         ("five together".into(), five()),
         ("split".into(), vec![split()]),
         ("fills its sheet".into(), vec![filling()]),
@@ -166,23 +176,68 @@ fn no_look_finds_a_fault() {
     }
 }
 
+/// Everything the sheets of one kind say.
+fn said(sheets: &Sheets, kind: impl Fn(&Page) -> bool) -> String {
+    let pages = sheets.pages.iter().filter(|p| kind(p));
+    pages.flat_map(|p| p.words().map(|w| w.text.clone())).collect::<Vec<_>>().join(" ")
+}
+
+/// Whether a sheet shows all the numbers, and whether the card goes by them.
+fn numbered(job: Job) -> (bool, bool) {
+    let (works, sheets) = laid(&[job]);
+    let count = works[0].piece.openings.len();
+    let views = sheets.pages.iter().filter(|p| p.kind != PageKind::Card);
+    let mut shown = views.map(|p| p.words().map(|w| w.text.as_str()).collect::<BTreeSet<_>>());
+    let shown = shown.any(|words| (1..=count).all(|n| words.contains(n.to_string().as_str())));
+    let card = said(&sheets, |p| p.kind == PageKind::Card);
+    let excused = card.contains("numbers find no room on");
+    let by_numbers = card.contains("as numbered") || card.contains("all the others");
+    assert!(count < 2 || excused != by_numbers, "{card}");
+    (shown, by_numbers)
+}
+
 /// Found by hand: openings too narrow for any number were "as numbered" on the card, and no sheet had a number.
 #[test]
 fn where_no_number_finds_room_the_card_says_so() {
-    let told = |job: Job| {
-        let (_, sheets) = laid(&[job]);
-        let cards = sheets.pages.iter().filter(|p| p.kind == PageKind::Card);
-        let said: Vec<String> = cards.flat_map(|p| p.words().map(|w| w.text.clone())).collect();
-        said.join(" ").contains("numbers find no room on")
-    };
-    let dense = [
-        ("pattern.pitch", "2.4"),
-        ("pattern.bridge", "0.8"),
-        ("saw.drill", "0.5"),
-        ("outline.diameter", "60"),
-    ];
-    assert!(told(disc(&dense, &on("\"A6\""))));
-    assert!(!told(disc(&[], "")));
+    assert_eq!(numbered(disc(&UNNUMBERED, &on("\"A6\""))), (false, false));
+    assert_eq!(numbered(disc(&[], "")), (true, true));
+}
+
+/// Every pattern at the pitch the program chooses for it shows its numbers on A4, and the card goes by them.
+#[test]
+fn every_pattern_shows_its_numbers_at_its_own_pitch() {
+    let sizes = std::env::var("SAWPIERCE_DISCS").unwrap_or("40".into());
+    let mut without = Vec::new();
+    for (pattern, size) in
+        sawpierce::catalogue::all().iter().flat_map(|p| sizes.split(',').map(move |s| (p, s)))
+    {
+        let name = format!("\"{}\"", pattern.name);
+        let mut job = disc(&[("pattern.name", &name), ("outline.diameter", size), ("saw.drill", "0.8")], "");
+        job.pattern.pitch = None;
+        let told = numbered(job);
+        if told != (true, true) {
+            without.push((pattern.name.clone(), size, told));
+        }
+    }
+    assert!(without.is_empty(), "{without:?}");
+}
+
+/// Found by hand: a list of openings to be filed ended in dots after forty.
+#[test]
+fn no_list_on_a_card_is_cut_off() {
+    for pitch in ["3.4", "4.2"] {
+        let size = [("outline.diameter", "70"), ("pattern.pitch", pitch), ("saw.drill", "0.6")];
+        let (works, sheets) = laid(&[disc(&size, "")]);
+        assert!(works[0].plan.files.iter().any(|u| u.openings.len() > 100));
+        let card = said(&sheets, |p| p.kind == PageKind::Card);
+        assert!(!card.contains("..."), "{card}");
+        // What is named by number and the others are all there are.
+        let (named, others): (Vec<_>, Vec<_>) = works[0].plan.files.iter().partition(|u| {
+            card.contains(&format!("{} ({})", u.file, u.openings.len())) && !u.openings.is_empty()
+        });
+        assert!(others.is_empty() && named.len() > 1, "{card}");
+        assert_eq!(card.matches("all the others").count(), 1, "{card}");
+    }
 }
 
 /// Found by hand: the legend of a piece that fills its sheet had a sheet to itself.

@@ -97,7 +97,10 @@ fn a_class_is_told_what_to_have_ready() {
     let (jobs, sheets) = laid(&[CLASS]);
     let (class, rules) = class_pages(&sheets);
     // 30 + 2 x 1 mm to hold by: 32 mm blanks. 4 x 32 + 3 gaps = 131, 3 x 32 + 2 = 98. 150 x 100 x 0.8 x 8.96e-3 = 107.5 g.
-    says(&class, &["12 of 32.0 × 32.0 mm", "131 × 98 mm", "107.5 g", "13 pairs", "sawpierce draw test.toml"]);
+    says(
+        &class,
+        &["12 of 32.0 × 32.0 mm", "131.0 × 98.0 mm", "107.5 g", "13 pairs", "sawpierce draw test.toml"],
+    );
     // 13 openings each: 156 holes, two drills at 150 each and one against a snapped one.
     assert_eq!(jobs[0].1.piece.openings.len(), 13);
     says(&class, &["3, spares among them, for 156 holes", "drills 1 mm", "blades 2/0"]);

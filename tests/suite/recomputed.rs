@@ -114,7 +114,9 @@ fn part(plan: &Plan, name: &str, key: &str) -> f64 {
 /// "label: value" of every line of a sheet.
 fn lines(of: &[CardSection]) -> String {
     let row = |row: &Row| match row {
-        Row::Fact { label, value, sum } => format!("{label}: {value} = {}", sum.clone().unwrap_or_default()),
+        Row::Fact { label, value, sum } | Row::Numbered { label, value, sum, .. } => {
+            format!("{label}: {value} = {}", sum.clone().unwrap_or_default())
+        }
         Row::Measure { label, planned, .. } => format!("{label}: {planned}"),
         Row::Changed { label, was, now, .. } => format!("{label}: was {was}, now {now}"),
         Row::Tick(text) | Row::Caution(text) | Row::Note(text) => text.clone(),
@@ -271,7 +273,7 @@ fn s3_class_of_twelve() {
         &[
             "12, numbered 1 to 12".into(),
             "12 of 32.0 × 32.0 mm".into(),
-            "4 across × 3 up take 131 × 98 mm of the sheet in stock, 150.0 × 100.0 mm".into(),
+            "4 across × 3 up take 131.0 × 98.0 mm of the sheet in stock, 150.0 × 100.0 mm".into(),
             format!("150.0 × 100.0 mm, {:.1} g", 150.0 * 100.0 * 0.8 * COPPER),
             format!("{:.0} %", 100.0 * 12.0 * 32.0 * 32.0 / 15_000.0),
             format!("for {:.0} holes", 12.0 * n),
@@ -303,7 +305,7 @@ fn s4_band_ring() {
     near("outside face", part(plan, "band blank", "outside_face_mm"), PI * (inside + 2.0), 1e-9);
     near("inside face", part(plan, "band blank", "inside_face_mm"), PI * inside, 1e-9);
     assert_eq!(work.piece.openings.len(), 12);
-    // Filed 0.1 mm at each end, the rest is twelve repeats.
+    // Its length is twelve repeats.
     let pitch = work.piece.resolved.pitch.get();
     near("pitch", pitch, length / 12.0, 0.02);
     let w = pitch - 1.0;

@@ -4,7 +4,7 @@ use sawpierce::catalogue;
 use sawpierce::catalogue::GROWN;
 use sawpierce::geom::Grow;
 use sawpierce::paper::{sampler as set, Group, Ink, MadeFor, Page, Sample, Words};
-use sawpierce::pipeline::sampler::{sampler, Sampler};
+use sawpierce::pipeline::sampler::{choices, sample as made, sampler, Sampler};
 use sawpierce::trade;
 use sawpierce::units::Mm;
 use std::collections::BTreeSet;
@@ -36,6 +36,7 @@ fn pages() -> Vec<(String, Page)> {
         least: Mm(1.5),
         border: Mm(3.4),
         own: false,
+        against: None,
     };
     let mut all = Vec::new();
     for (name, card) in [("practised", &PRACTISED), ("first", &FIRST)] {
@@ -249,4 +250,25 @@ fn the_makers_own_piece_is_sampled_in_its_outline() {
     let words: Vec<&str> = card.pages[0].words().map(|w| w.text.as_str()).collect();
     let told = format!("{:.0} %", by * 100.0);
     assert!(words.iter().any(|w| w.contains(&told)), "{words:?}");
+}
+
+/// One border below the limit greyed every sample with the same reason.
+#[test]
+fn what_is_true_of_every_pattern_is_said_once() {
+    let text = "[sheet]\nmetal = \"copper\"\nthickness = 0.8\n[outline]\nshape = \"circle\"\ndiameter = 28\nborder = 0.6\n\
+                [pattern]\nname = \"hexagon\"\n";
+    let job = crate::made::job(text);
+    let some = |name: &str| choices().into_iter().find(|c| c.name == name).expect("listed");
+    let samples: Vec<Sample> = ["hexagon", "square"].iter().map(|n| made(&job, &some(n))).collect();
+    for sample in &samples {
+        assert!(sample.outcome.is_ok(), "{}: {:?}", sample.name, sample.outcome);
+        assert!(
+            sample.against.as_ref().is_some_and(|why| why.starts_with("border ")),
+            "{:?}",
+            sample.against
+        );
+    }
+    let card = Sampler::new(&job, samples, true);
+    let told = |m: &&sawpierce::paper::Mark| matches!(&m.ink, Ink::Words(w) if w.text.contains("True of every pattern: border"));
+    assert_eq!(card.pages.iter().flat_map(|p| &p.marks).filter(told).count(), 1);
 }

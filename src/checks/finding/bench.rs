@@ -254,7 +254,7 @@ impl BenchFinding {
             NothingToSolder | NothingToJoin | BentRound | NoRings | NoHoleForRings | NoStock | Weighs { .. } | Takes { .. } => {
                 String::new()
             }
-            JoinedCold { care, .. } => care.clone(),
+            JoinedCold { care, .. } => care.trim_end_matches('.').to_string(),
             Heats { .. } | NoMargin { .. } | LittleRoom { .. } | GradesRunOut { .. } => {
                 "each heat flows lower than the one before, 60 °C of room beside openwork (common practice), and less than 10 °C \
                  is no margin (estimate); the packet's own figures come first"

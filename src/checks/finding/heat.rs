@@ -13,6 +13,8 @@ pub enum HeatFinding {
     },
     HeatUnknown {
         metal: String,
+        /// Where it starts to melt is known.
+        melting: bool,
     },
     WideWindow {
         solder: String,
@@ -69,8 +71,9 @@ impl HeatFinding {
         match self {
             NothingSoldered => "nothing is soldered to the openwork".into(),
             NotSolderedHere { metal } => format!("{metal} is not soldered at this bench"),
-            HeatUnknown { metal } => {
-                format!("where {metal} starts to melt or how it carries heat is not known")
+            HeatUnknown { metal, melting: false } => format!("where {metal} starts to melt is not known"),
+            HeatUnknown { metal, .. } => {
+                format!("how {metal} carries heat where its solder flows is not known: keep the flame off the openwork")
             }
             WideWindow { solder } => format!("{solder} solder leaves a wide window; keep the flame moving"),
             NoStrip => {

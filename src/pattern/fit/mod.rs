@@ -326,6 +326,14 @@ fn promised(fit: &Fit, count: usize, job: &Job) -> Result<(), String> {
     Ok(())
 }
 
+/// How many of the cells are bent, and how narrow the narrowest became.
+fn bent_note(bent: usize, cells: usize, narrowest: f64) -> String {
+    format!(
+        "fitted to the border: {bent} of {cells} cells are bent, the narrowest is {} of its own width",
+        plain(narrowest, 2)
+    )
+}
+
 /// What the fits of all parts of the field come to.
 fn fitted(
     parts: &[&Fit],
@@ -374,11 +382,7 @@ fn fitted(
         order: parts.iter().map(|fit| fit.order).min().unwrap_or(1) as u32,
         repeats: Vec::new(),
         left: left.to_vec(),
-        notes: vec![format!(
-            "fitted to the border: {bent} of {} cells are bent, the narrowest is {} of its own width",
-            all().count(),
-            plain(narrowest, 2)
-        )],
+        notes: vec![bent_note(bent, all().count(), narrowest)],
     };
     let judged = || parts.iter().map(|fit| &fit.judged);
     let quality = Quality {

@@ -5,7 +5,7 @@ use super::parts::fields_in;
 use super::place::FitRequest;
 use super::search::{search, Sought};
 use super::tiling::Tiling;
-use super::{fitted, promised, Budget, Effort, Fitted, Image, Laying};
+use super::{bent_note, fitted, promised, Budget, Effort, Fitted, Image, Laying};
 use crate::catalogue::Pattern;
 use crate::geom::{sin_cos_degrees, Point, Rect, Region, Ring, Vec2};
 use crate::job::{CentreChoice, Job};
@@ -113,6 +113,9 @@ impl Blank<'_> {
                 continue;
             }
             let mut one = fitted(&[fit], pattern, &kinds, &starts, (size, turn), &[]);
+            let bent = fit.faces.iter().filter(|face| !face.whole).count();
+            let round = |cells: usize| cells * closed.count as usize;
+            one.laid.notes = vec![bent_note(round(bent), round(fit.faces.len()), one.quality.narrowest)];
             least = least.min(self.go_round(&mut one));
             self.bend(&mut one);
             good.push(one);

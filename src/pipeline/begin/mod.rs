@@ -1,6 +1,7 @@
 //! A new job from a few answers: what was not said is chosen for the piece, and the text says so at every line.
 
 mod small;
+mod sturdy;
 mod suit;
 mod text;
 mod tried;
@@ -8,7 +9,7 @@ mod tried;
 use crate::catalogue;
 use crate::error::Error;
 use crate::job::{self, NamedFiles, Settings};
-use crate::units::short;
+use crate::units::{length, short, LengthUnit};
 pub use text::is_shown;
 
 /// What a maker says of a new piece, as typed; anything may be left open.
@@ -89,6 +90,7 @@ fn typed(answers: &Answers, name: &str) -> Vec<(String, String)> {
     let or = |said: &Option<String>, usual: &str| value(said.as_deref().unwrap_or(usual));
     let inches = answers.units.as_deref() == Some("in");
     let shape = answers.shape.as_deref().unwrap_or("circle");
+    let units = if inches { LengthUnit::Inch } else { LengthUnit::Mm };
     let in_units = |mm: &'static str, inch: &'static str| if inches { inch } else { mm };
     let across = in_units("30", "1.25");
     let (wide, high) = match (shape, inches) {
@@ -136,8 +138,9 @@ fn typed(answers: &Answers, name: &str) -> Vec<(String, String)> {
             add("outline.height", or(&answers.height, in_units("22", "0.85")));
         }
         _ => {
-            add("outline.width", or(&answers.width, wide));
-            add("outline.height", or(&answers.height, high));
+            let (width, height) = (&answers.width, &answers.height);
+            add("outline.width", width.as_deref().map_or_else(|| beside(height, high, wide, units), value));
+            add("outline.height", height.as_deref().map_or_else(|| beside(width, wide, high, units), value));
             // A moon's horns run out to points that catch and bend.
             if shape == "crescent" {
                 add("outline.tip_radius", value(in_units("0.5", "0.02")));
@@ -151,6 +154,17 @@ fn typed(answers: &Answers, name: &str) -> Vec<(String, String)> {
         add("pattern.turn", short(turn, 6));
     }
     all
+}
+
+/// What was not said of width and height: the shape's usual proportion beside the other, or its `usual` size. `other_usual`:
+/// the other's usual size, both in plain numbers of `units`.
+fn beside(other: &Option<String>, other_usual: &str, usual: &str, units: LengthUnit) -> String {
+    let said = other.as_deref().and_then(|said| length(said, units).ok());
+    let ratio = |(own, other): (f64, f64)| own / other;
+    match (said, usual.parse().ok().zip(other_usual.parse().ok()).map(ratio)) {
+        (Some(said), Some(ratio)) => units.short(said.get() * ratio, 1),
+        _ => value(usual),
+    }
 }
 
 /// A line to start from for an outline that is drawn.

@@ -69,7 +69,7 @@ pub(super) fn suited(base: &Job, usual: Suited) -> Suited {
         };
         first_fitted(larger(first), &mut sharp, |mm| {
             let found = tried(base, &edits(mm, least))?;
-            if !is_fitted(&found.1, true) {
+            if !is_fitted(&found.1) {
                 return Some(found);
             }
             let narrowest = found.1.piece.narrowest_opening().map_or(least, |o| o.widest.get());

@@ -1,6 +1,7 @@
 //! What is chosen for a new job: a hole to hang it from, the pitch, how the pattern meets the border.
 
 use super::small;
+use super::sturdy::sturdier;
 use super::tried::{at_border, first_fitted, free_of, larger, pitch_of, tried, Suited, BAND_ROOM, FEWEST};
 use crate::catalogue::Fills;
 use crate::checks::{Check, Level};
@@ -37,11 +38,15 @@ pub(super) fn suited(plain: &Job, hang: bool, free: bool) -> Result<Suited, Erro
         return band(plain, width.get(), free);
     }
     let hung = if hang { hanging(plain)? } else { None };
-    let base = hung.unwrap_or_else(|| plain.clone());
-    let first = work(&base)?;
+    chosen(&hung.unwrap_or_else(|| plain.clone())).map(sturdier)
+}
+
+/// The pitch, and how the pattern meets the border; smaller sizes where the piece is too small for the hand's own.
+fn chosen(base: &Job) -> Result<Suited, Error> {
+    let first = work(base)?;
     let pitch = first.piece.resolved.pitch.get();
     let mut edits = vec![pitch_of(pitch)];
-    edits.extend(wider_bridge(&base, first.piece.resolved.pitch));
+    edits.extend(wider_bridge(base, first.piece.resolved.pitch));
     let edits: Vec<Edit> = edits.into_iter().map(|edit| edit.round_in(base.units)).collect();
     let start = base.with(&edits).unwrap_or_else(|_| base.clone());
     if let Some(fitted) = fitted(&start, pitch) {
@@ -63,7 +68,7 @@ pub(super) fn suited(plain: &Job, hang: bool, free: bool) -> Result<Suited, Erro
         }
     }
     let suited = Suited::of((best, done));
-    Ok(if small::is_too_small(&suited) { small::suited(&base, suited) } else { suited })
+    Ok(if small::is_too_small(&suited) { small::suited(base, suited) } else { suited })
 }
 
 /// The least pitch from `pitch` mm up, not much larger, at which the pattern is fitted and nothing speaks against it.

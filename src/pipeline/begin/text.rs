@@ -94,7 +94,7 @@ fn line(left: &str, says: &str) -> String {
 /// What stands behind a line.
 fn says(suited: &Suited, section: &str, f: &Field) -> String {
     match (section, f.key, &f.kind) {
-        ("pattern", "pitch", _) => suited.says(),
+        ("pattern", "pitch", _) => format!("one repeat; {}", suited.says()),
         ("pattern", "at_border", _) => format!("{}: this one looks best here", words(f)),
         (_, _, ValueKind::Word(_)) => format!("{}; {}", words(f), f.says),
         (_, _, ValueKind::Named(list)) => format!("{}; see `sawpierce list {}`", f.says, list.name()),

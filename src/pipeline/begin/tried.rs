@@ -27,7 +27,7 @@ impl Suited {
         let hours = &self.work.plan.time.whole;
         let h = |minutes: f64| plain(minutes / 60.0, 1);
         format!(
-            "one repeat; {}, about {} to {} hours",
+            "{}, about {} to {} hours",
             count(self.work.piece.openings.len(), "opening"),
             h(hours.low),
             h(hours.high)
@@ -66,14 +66,11 @@ pub(super) fn free_of(done: &Work, checks: &[Check]) -> bool {
 }
 
 /// The pattern is fitted to the border, as asked for, and nothing speaks against its openings or what is left between them.
-/// `sharp`: sharp corners in them are let pass, where the outline itself runs to a point.
-pub(super) fn is_fitted(done: &Work, sharp: bool) -> bool {
+/// Sharp corners in them are let pass, as where the outline itself runs to a point.
+pub(super) fn is_fitted(done: &Work) -> bool {
     let against = [Check::OpeningSize, Check::SolidPatch, Check::BorderFit, Check::BridgeWidth];
     let as_asked = done.piece.resolved.border.as_ref().is_none_or(|b| b.used == AtBorder::Fit);
-    as_asked
-        && done.piece.openings.len() >= FEWEST
-        && free_of(done, &against)
-        && (sharp || free_of(done, &[Check::BladeFit]))
+    as_asked && done.piece.openings.len() >= FEWEST && free_of(done, &against)
 }
 
 /// The first of `pitches`, from small to large, that makes a fitted piece with nothing against it. The first against which
@@ -88,11 +85,11 @@ pub(super) fn first_fitted(
         if found.1.piece.openings.len() < FEWEST {
             break;
         }
-        if is_fitted(&found.1, false) {
-            return Some(found);
-        }
-        if sharp.is_none() && is_fitted(&found.1, true) {
-            *sharp = Some(found);
+        if is_fitted(&found.1) {
+            if free_of(&found.1, &[Check::BladeFit]) {
+                return Some(found);
+            }
+            sharp.get_or_insert(found);
         }
     }
     None

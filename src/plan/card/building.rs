@@ -8,6 +8,10 @@ use super::{CardSection, CardStep, Hazard, Row, TableCell};
 use crate::job::Shape;
 use crate::units::{heat, heat_apart};
 
+/// Solder that flows above this, °C, is so bright that it hurts the eyes (common practice: welding glasses for platinum and
+/// palladium).
+const BRIGHT: f64 = 1000.0;
+
 fn bent(bench: &Measured) -> bool {
     matches!(bench.job.outline.shape, Shape::Band { .. } | Shape::Cone { .. })
 }
@@ -99,7 +103,8 @@ pub(super) fn solder(bench: &Measured, plan: &Plan) -> CardSection {
         units.says(0.3, 1),
         units.says(PALLION_EVERY, 0)
     ));
-    s.hazard(Hazard::Solder);
+    let bright = steps.iter().any(|step| step.grade.flow_c > BRIGHT);
+    s.hazard(if bright { Hazard::SolderBright } else { Hazard::Solder });
     if bench.job.construction.back.is_some() {
         s.hazard(Hazard::Hollow);
     }

@@ -154,7 +154,8 @@ fn next_term(courses: &[Course]) -> CardSection {
         "write the minutes down (sawpierce minutes {} 95): the next sheet counts with them",
         names.first().copied().unwrap_or_default()
     ));
-    s.fact("what to change", "_".repeat(44));
+    let row = vec![TableCell::Text("what to change".into()), TableCell::Open(24)];
+    s.rows.push(Row::Table { head: Vec::new(), rows: vec![row] });
     s
 }
 

@@ -16,8 +16,6 @@ use crate::units::plain;
 const THINNEST: usize = 3;
 /// Bridges whose widths agree to this are one, mm: far over rounding, far below what is printed.
 const ALIKE: f64 = 1e-9;
-/// Longest list of opening numbers of one file printed.
-const NUMBERS: usize = 40;
 
 fn grams(g: f64) -> String {
     format!("{} g", plain(g, 2))
@@ -291,15 +289,20 @@ fn thinnest(s: &mut CardSection, bench: &Measured, graph: &BridgeGraph) {
         }
     }
     for ((border, width, finished), first, count) in groups {
-        let label = match (count, border) {
-            (1, _) => {
-                let sides = first.between.each_ref().map(|side| side.short());
-                format!("{width} between {}", sides.join(" and "))
-            }
-            (n, true) => format!("border of {width}, {n} places"),
-            (n, false) => format!("{n} bridges of {width}"),
+        let value = format!("{finished} if filed over both sides");
+        let counted = match (border, count) {
+            (true, 1) => format!("border of {width}, 1 place"),
+            (true, n) => format!("border of {width}, {n} places"),
+            (false, 1) => format!("1 bridge of {width}"),
+            (false, n) => format!("{n} bridges of {width}"),
         };
-        s.fact(label, format!("{finished} if filed over both sides"));
+        if count > 1 {
+            s.fact(counted, value);
+        } else {
+            let sides = first.between.each_ref().map(|side| side.short());
+            let between = format!("{width} between {}", sides.join(" and "));
+            s.numbered([between, value.clone()], [counted, value], None);
+        }
     }
 }
 
@@ -314,28 +317,49 @@ fn order(s: &mut CardSection, plan: &Plan) {
             _ => None,
         })
         .collect();
-    let mut runs = match openings {
-        0 => Vec::new(),
-        1 => vec!["1".to_string()],
-        n => vec![format!("1 to {n}, as numbered")],
-    };
-    runs.extend(windows);
-    if runs.is_empty() {
+    if openings + windows.len() == 0 {
         return;
     }
-    runs.push("outer edge last".into());
+    let last = "outer edge last".to_string();
+    let numbered = match openings {
+        0 => None,
+        1 => Some("1".to_string()),
+        n => Some(format!("1 to {n}, as numbered")),
+    };
+    let unnumbered = (openings > 0).then(|| "from the middle outwards in short moves".to_string());
+    let told = |openings: Option<String>| {
+        let runs = openings.into_iter().chain(windows.iter().cloned()).chain([last.clone()]);
+        ["order of piercing".to_string(), runs.collect::<Vec<_>>().join(", ")]
+    };
     let way = if plan.order.first().is_some_and(|t| t.clockwise) { "clockwise" } else { "anticlockwise" };
-    s.summed("order of piercing", runs.join(", "), format!("each {way}, starting at the dot"));
+    s.numbered(told(numbered), told(unnumbered), Some(format!("each {way}, starting at the dot")));
+}
+
+/// Numbers in rising order, runs of three and more told by their ends: "1 to 12, 15, 20 to 31".
+fn runs(numbers: &[usize]) -> String {
+    let runs = numbers.chunk_by(|a, b| a + 1 == *b);
+    let said = runs.flat_map(|run| match run {
+        [first, _, .., last] => vec![format!("{first} to {last}")],
+        few => few.iter().map(usize::to_string).collect(),
+    });
+    said.collect::<Vec<_>>().join(", ")
 }
 
 pub(super) fn file(bench: &Measured, plan: &Plan) -> CardSection {
     let mut s = CardSection::new(CardStep::File);
-    for use_ in &plan.files {
-        let all = use_.openings.len() == bench.piece.openings.len();
-        let numbers = use_.openings.iter().take(NUMBERS).map(usize::to_string).collect::<Vec<_>>().join(" ");
-        let more = if use_.openings.len() > NUMBERS { " ..." } else { "" };
-        let value = if all { "all of them".to_string() } else { format!("{numbers}{more}") };
-        s.fact(format!("{} ({})", use_.file, use_.openings.len()), value);
+    // Every opening is in one of the lists: the longest need not be read out.
+    let longest = plan.files.iter().map(|u| u.openings.len()).max().unwrap_or(0);
+    let others = plan.files.iter().rposition(|u| u.openings.len() == longest);
+    for (i, use_) in plan.files.iter().enumerate() {
+        let count = use_.openings.len();
+        let label = format!("{} ({count})", use_.file);
+        let value = match Some(i) == others {
+            true if count == bench.piece.openings.len() => "all of them".to_string(),
+            true => "all the others".to_string(),
+            false => runs(&use_.openings),
+        };
+        let counted = if count == 1 { "1 opening".to_string() } else { format!("{count} openings") };
+        s.numbered([label, value], [use_.file.to_string(), counted], None);
     }
     if plan.files.is_empty() {
         return s;

@@ -50,7 +50,7 @@ impl CardStep {
     pub fn title(self) -> &'static str {
         match self {
             CardStep::Piece => "The piece",
-            CardStep::Findings => "Look at this before you saw",
+            CardStep::Findings => "Look at this first",
             CardStep::Sheet => "The sheet",
             CardStep::Paper => "Paper on the metal",
             CardStep::Drill => "Punch and drill",
@@ -103,6 +103,17 @@ pub enum Row {
         /// How it was worked out.
         sum: Option<String>,
     },
+    /// A fact told by the openings' numbers; `unnumbered` is said instead where no sheet of paper shows them.
+    Numbered {
+        /// What it is.
+        label: String,
+        /// Told by numbers.
+        value: String,
+        /// The same without them.
+        unnumbered: UnnumberedFact,
+        /// How it was worked out.
+        sum: Option<String>,
+    },
     /// A size planned here and measured at the bench: printed with an empty column for what was found.
     Measure {
         /// What is measured.
@@ -136,6 +147,27 @@ pub enum Row {
         /// Each as long as the head.
         rows: Vec<Vec<TableCell>>,
     },
+}
+
+/// Label and value of a fact that would be told by numbers, told without them.
+#[derive(Debug, Clone, PartialEq)]
+pub struct UnnumberedFact {
+    /// What it is.
+    pub label: String,
+    /// Told without a number.
+    pub value: String,
+}
+
+impl Row {
+    /// The row as it stands on paper whose sheets show no numbers.
+    pub fn without_numbers(self) -> Self {
+        match self {
+            Self::Numbered { unnumbered, sum, .. } => {
+                Self::Fact { label: unnumbered.label, value: unnumbered.value, sum }
+            }
+            row => row,
+        }
+    }
 }
 
 /// A cell of a table.
@@ -212,6 +244,13 @@ impl CardSection {
 
     fn summed(&mut self, label: impl Into<String>, value: impl Into<String>, sum: impl Into<String>) {
         self.rows.push(Row::Fact { label: label.into(), value: value.into(), sum: Some(sum.into()) });
+    }
+
+    /// A fact told by the openings' numbers, and the same without them.
+    fn numbered(&mut self, told: [String; 2], without: [String; 2], sum: Option<String>) {
+        let ([label, value], [plain_label, plain_value]) = (told, without);
+        let unnumbered = UnnumberedFact { label: plain_label, value: plain_value };
+        self.rows.push(Row::Numbered { label, value, unnumbered, sum });
     }
 
     fn measure(&mut self, label: impl Into<String>, planned: impl Into<String>) {

@@ -54,11 +54,13 @@ pub(super) fn record(bench: &Measured, plan: &Plan) -> CardSection {
     let metal = &bench.job.sheet.metal;
     if let (Some(fineness), Some(exempt)) = (metal.fineness, metal.exempt_g) {
         let grams = plan.built.finished();
-        let side = if grams < exempt { "under" } else { "not under" };
+        let (grams, exempt, is_exempt) = (plain(grams, 2), plain(exempt, 2), grams < exempt);
+        let law = match is_exempt {
+            true => format!("under the {exempt} g below which an article of this metal needs no UK hallmark"),
+            false => format!("{exempt} g or more: sold in the UK under its metal's name it needs a hallmark"),
+        };
         s.note(format!(
-            "mark {fineness}: this piece, {} g as built, is {side} the {} g below which an article of this metal needs no UK hallmark; each of a pair is an article; confirm your own law",
-            plain(grams, 2),
-            plain(exempt, 2)
+            "mark {fineness}: this piece, {grams} g as built, is {law}; each of a pair is an article; confirm your own law"
         ));
     }
     s

@@ -34,6 +34,8 @@ pub enum Hazard {
     Dome,
     /// Flame, flux and fume.
     Solder,
+    /// Flame of metals whose solder flows at a heat that blinds: platinum and palladium.
+    SolderBright,
     /// Steam in what is closed all round.
     Hollow,
     /// Acid.
@@ -81,6 +83,11 @@ impl Hazard {
             Hazard::Solder => {
                 "cadmium-free solder only, never unknown old solder; extraction or a through draught, paste flux may give off \
                  fluoride; fire-brick, hair tied, no synthetic sleeves, extinguisher near; gas off at the cylinder after"
+            }
+            Hazard::SolderBright => {
+                "this metal's own solder only, never unknown old solder; welding glasses, for so bright a heat hurts the eyes; \
+                 boards and tweezers kept for it, no carbon block; extraction or a through draught, hair tied, no synthetic \
+                 sleeves, extinguisher near; gas off at the cylinder after"
             }
             Hazard::Hollow => "never heat a closed hollow: drill a vent first",
             Hazard::Pickle => {
