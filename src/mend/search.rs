@@ -165,7 +165,7 @@ impl Search<'_> {
     /// What changes may be tried with: nothing once nobody waits any more.
     fn tries(&mut self) -> &mut Tries {
         if !(self.awaited)() {
-            self.tries.stop();
+            self.tries.give_up();
         }
         &mut self.tries
     }

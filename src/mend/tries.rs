@@ -82,7 +82,7 @@ impl Tries {
     }
 
     /// Nothing more is worked out.
-    pub(super) fn stop(&mut self) {
+    pub(super) fn give_up(&mut self) {
         self.budget = 0;
     }
 
