@@ -29,7 +29,7 @@ const byEye = async (/** @type {any} */ page) => {
 };
 const THIN = `title = "Tern pendant"\nskill = "practised"\n[sheet]\nmetal = "sterling-silver"\nthickness = 0.8\n[outline]\nshape = "circle"\ndiameter = 42\nborder = 2.6\n[pattern]\nname = "hexagon"\npitch = 4.6\nbridge = 0.9\n`;
 
-await picture("light", { job: example("tern-pendant"), name: "tern-pendant.toml" }, (page) => fold(page, "piece"));
+await picture("light", { job: example("tide-dial"), name: "tide-dial.toml" }, (page) => fold(page, "piece"));
 await picture("dark", { job: example("lantern-panel"), name: "lantern-panel.toml", scheme: "dark" }, (page) => fold(page, "pattern"));
 await picture("by-eye", { job: example("rain-earrings"), name: "rain-earrings.toml", wait: drawn }, byEye);
 await picture("mend", { job: THIN }, async (page) => {
@@ -47,4 +47,4 @@ await picture("outline", {}, async (page) => {
   await put(16, 8);
   await put(0, -22);
 });
-await picture("phone", { job: example("tern-pendant"), view: { width: 390, height: 844 }, more: { hasTouch: true, isMobile: true, deviceScaleFactor: 2 } }, settled);
+await picture("phone", { job: example("tide-dial"), view: { width: 390, height: 844 }, more: { hasTouch: true, isMobile: true, deviceScaleFactor: 2 } }, settled);

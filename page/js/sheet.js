@@ -303,9 +303,7 @@ async function hand(here) {
 }
 
 /** A tenth of a mm is as near as a hand places anything. @param {number} mm */
-function snap(mm) {
-	return Math.round(mm * 10) / 10;
-}
+const snap = (mm) => Math.round(mm * 10) / 10;
 
 /** What stands on the edge goes round with the hand. @param {Solid} s @param {number} x @param {number} y */
 async function turnTo(s, x, y) {

@@ -4,7 +4,7 @@ use super::drawing::path;
 use super::Answer;
 use crate::error::Error;
 use crate::geom::{Point, Ring, Vertex};
-use crate::job::{Job, Shape};
+use crate::job::Shape;
 use crate::openings::Piece;
 use crate::pipeline::Session;
 use crate::render::numbers::push;
@@ -15,8 +15,8 @@ use std::f64::consts::TAU;
 const TIPPED: f64 = 0.42;
 /// The eye stands so many ring diameters away: nearer bends the picture, farther flattens it.
 const AWAY: f64 = 7.0;
-/// Chords of the openings' edges as drawn, mm.
-const CHORD: f64 = 0.05;
+/// Chords of the openings' edges lie so near to them as drawn, mm: coarser, and a drilled hole shows corners.
+const CHORD: f64 = 0.004;
 /// Longest step along the ring, mm: longer straight lines would cut across its roundness.
 const STEP: f64 = 0.6;
 /// Points round the edge of a ring. Fewer show corners at a large view.
@@ -32,7 +32,7 @@ pub(super) fn worn(session: &mut Session) -> Result<Answer, Error> {
         Shape::Band { inside, width, thickness, .. } => {
             Some(rolled(&piece, inside.get() / 2.0, width.get(), thickness.get()))
         }
-        _ if job.pair => Some(side_by_side(job, &piece)),
+        _ if job.pair => Some(side_by_side(&piece)),
         _ => None,
     };
     Ok(Answer::from_iter([("svg".to_string(), json!(svg))]))
@@ -49,7 +49,7 @@ fn picture((x0, y0, x1, y1): (f64, f64, f64, f64), parts: &[(&str, String)]) -> 
 }
 
 /// Left and right, mirrored, hanging side by side.
-fn side_by_side(_job: &Job, piece: &Piece) -> String {
+fn side_by_side(piece: &Piece) -> String {
     let edge = &piece.outline.edge;
     let b = edge.bounds();
     let away = b.width() * (1.0 + APART) / 2.0;

@@ -172,13 +172,6 @@ pub enum Ink {
         /// How.
         pen: Pen,
     },
-    /// Short straight lines that are one sign, from and to.
-    Ticks {
-        /// From and to.
-        lines: Vec<[Point; 2]>,
-        /// How.
-        pen: Pen,
-    },
     /// A whole circle, filled, drawn along, or both.
     Circle {
         /// Its middle.
@@ -360,9 +353,6 @@ impl Mark {
             Ink::Line { points, pen } => {
                 Ink::Line { points: points.iter().map(|p| *p + by).collect(), pen: *pen }
             }
-            Ink::Ticks { lines, pen } => {
-                Ink::Ticks { lines: lines.iter().map(|ends| ends.map(|p| p + by)).collect(), pen: *pen }
-            }
             Ink::Circle { at, radius, fill, pen } => {
                 Ink::Circle { at: *at + by, radius: *radius, fill: *fill, pen: *pen }
             }
@@ -390,10 +380,6 @@ impl Mark {
                 let Some(first) = points.next() else { return Rect::ZERO };
                 let start = Rect::from_points(*first, *first);
                 points.fold(start, |b, p| b.union_pt(*p)).grow(pen.width / 2.0)
-            }
-            Ink::Ticks { lines, pen } => {
-                let boxes = lines.iter().map(|[from, to]| Rect::from_points(*from, *to));
-                boxes.reduce(|a, b| a.union(b)).unwrap_or(Rect::ZERO).grow(pen.width / 2.0)
             }
             Ink::Circle { at, radius, pen, .. } => {
                 let r = radius + pen.map_or(0.0, |p| p.width / 2.0);

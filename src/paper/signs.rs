@@ -80,9 +80,9 @@ pub(super) fn punch(group: Group, at: Point, drill: f64, widest: f64) -> Vec<Mar
     // In an opening hardly wider than the drill they end short of the line.
     let (inner, outer) = ((0.55 * r).max(OPEN), punch_reach(drill, widest).min(up_to_line(widest)));
     if outer - inner > 0.12 {
-        let ways = [Vec2::new(1.0, 0.0), Vec2::new(0.0, 1.0), Vec2::new(-1.0, 0.0), Vec2::new(0.0, -1.0)];
-        let lines = ways.map(|way| [at + way * inner, at + way * outer]).into();
-        marks.push(Mark::new(Group::PunchMarks, Ink::Ticks { lines, pen: FINE }));
+        for way in [Vec2::new(1.0, 0.0), Vec2::new(0.0, 1.0), Vec2::new(-1.0, 0.0), Vec2::new(0.0, -1.0)] {
+            marks.push(Mark::line(Group::PunchMarks, vec![at + way * inner, at + way * outer], FINE));
+        }
     }
     marks
 }

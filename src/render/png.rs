@@ -56,14 +56,6 @@ fn draw(picture: &mut Pixmap, ink: &Ink, whole: Transform) {
             }
             line(picture, path.finish(), pen, whole);
         }
-        Ink::Ticks { lines, pen } => {
-            let mut path = PathBuilder::new();
-            for [from, to] in lines {
-                path.move_to(from.x as f32, from.y as f32);
-                path.line_to(to.x as f32, to.y as f32);
-            }
-            line(picture, path.finish(), pen, whole);
-        }
         Ink::Circle { at, radius, fill: shade, pen } => {
             let ring = [Ring::circle(*at, *radius)];
             if let Some(shade) = shade {

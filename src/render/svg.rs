@@ -142,7 +142,7 @@ impl PathLook {
             Ink::Area { rings, shade } => {
                 PathLook { fill: Some(*shade), pen: None, evenodd: rings.len() > 1 }
             }
-            Ink::Closed { pen, .. } | Ink::Line { pen, .. } | Ink::Ticks { pen, .. } => {
+            Ink::Closed { pen, .. } | Ink::Line { pen, .. } => {
                 PathLook { fill: None, pen: Some(*pen), evenodd: false }
             }
             Ink::Circle { fill, pen, .. } => PathLook { fill: *fill, pen: *pen, evenodd: false },
@@ -202,9 +202,28 @@ impl Shapes {
     /// Shapes go in as ready text, words as elements so that they are escaped.
     fn fill(&mut self, g: &mut Element, marks: &[&Mark]) {
         let mut text = String::new();
-        for mark in marks {
+        let mut marks = marks.iter().peekable();
+        while let Some(mark) = marks.next() {
             match &mark.ink {
                 Ink::Words(words) => g.append(self::text(words)),
+                Ink::Line { points, pen } if points.len() == 2 && mark.opening > 0 => {
+                    text.push_str("<path d=\"");
+                    rule(&mut text, points);
+                    // Ticks of one mark are one path.
+                    let goes_on = |next: &&&Mark| match &next.ink {
+                        Ink::Line { points, pen: its } => {
+                            points.len() == 2 && its == pen && next.opening == mark.opening
+                        }
+                        _ => false,
+                    };
+                    while let Some(next) = marks.next_if(goes_on) {
+                        if let Ink::Line { points, .. } = &next.ink {
+                            rule(&mut text, points);
+                        }
+                    }
+                    text.push('"');
+                    self.end(&mut text, mark);
+                }
                 _ => self.shape(&mut text, mark),
             }
         }
@@ -226,11 +245,6 @@ impl Shapes {
                 for (name, v) in ["x1", "y1", "x2", "y2"].into_iter().zip(ends) {
                     attribute(out, name, v);
                 }
-            }
-            Ink::Ticks { lines, .. } => {
-                out.push_str("<path d=\"");
-                lines.iter().for_each(|ends| rule(out, ends));
-                out.push('"');
             }
             Ink::Line { points, .. } => {
                 out.push_str("<path d=\"");
@@ -303,8 +317,9 @@ impl Shapes {
 }
 
 /// A short line, from its first point.
-fn rule(out: &mut String, [from, to]: &[Point; 2]) {
+fn rule(out: &mut String, points: &[Point]) {
     let place = |v: f64| (v / UNIT).round();
+    let [from, to] = points else { return };
     out.push('M');
     point(out, *from);
     out.push('l');

@@ -222,7 +222,7 @@ fn no_way_to_mend_is_told_twice() {
     let bench = Bench::new();
     let text = "skill = \"practised\"\n[sheet]\nmetal = \"copper\"\nthickness = 0.8\n[outline]\nshape = \"drawn\"\n\
                 d = \"M -25 -15 L 25 -15 L 25 15 L -25 15 Z M -18 -3 L -12 -3 L -12 3 L -18 3 Z\"\nborder = 3\n\
-                [pattern]\nname = \"square\"\npitch = 5\nbridge = 1.4\n\
+                [pattern]\nname = \"square\"\npitch = 5\nbridge = 1.4\nat_border = \"trim\"\n\
                 [[window]]\nname = \"stone\"\nshape = \"circle\"\ndiameter = 7\nat = [10, 0]\nborder = 0.6\n";
     bench.put("plate.toml", text);
     let said = bench.run(&["mend", "plate.toml"]).out;

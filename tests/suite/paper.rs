@@ -296,12 +296,10 @@ fn drill_circles_are_true_size_and_the_punch_mark_is_open_in_the_middle() {
             assert!((*at - page.copies[0].place.point(o.drill_at)).hypot() < 1e-9);
             // Nothing is inked within an eighth of a millimetre of the point, whatever the drill.
             assert!(radius - pen.map_or(0.0, |p| p.width / 2.0) >= 0.125);
-            let ticks: Vec<(Point, Point, f64)> = of(Group::PunchMarks)
-                .flat_map(|m| match &m.ink {
-                    Ink::Ticks { lines, pen } => lines.iter().map(|[a, b]| (*a, *b, pen.width)).collect(),
-                    _ => Vec::new(),
-                })
-                .collect();
+            let ticks = of(Group::PunchMarks).filter_map(|m| match &m.ink {
+                Ink::Line { points, pen } => Some((points[0], points[1], pen.width)),
+                _ => None,
+            });
             for (a, b, wide) in ticks {
                 let near = (a - *at).hypot().min((b - *at).hypot());
                 assert!(near > 0.125 + wide / 2.0 - 0.05, "opening {}: a tick {near} mm from the point", o.n);

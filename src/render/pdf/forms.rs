@@ -157,10 +157,6 @@ fn looks_of(looks: &mut Vec<i64>, sheet: &PdfSheet, run: &[&Mark]) -> Option<Poi
                 looks.extend([-3, points.len() as i64]);
                 points.iter().for_each(|p| point(looks, *p));
             }
-            Ink::Ticks { lines, .. } => {
-                looks.extend([-5, lines.len() as i64]);
-                lines.iter().flatten().for_each(|p| point(looks, *p));
-            }
             Ink::Circle { at, radius, .. } => {
                 looks.extend([-4, (radius / ALIKE).round() as i64]);
                 point(looks, *at);

@@ -95,15 +95,6 @@ impl PdfSheet {
                 }
                 out.push_str("S\n");
             }
-            Ink::Ticks { lines, .. } => {
-                for [from, to] in lines {
-                    self.point(out, *from);
-                    out.push_str("m\n");
-                    self.point(out, *to);
-                    out.push_str("l\n");
-                }
-                out.push_str("S\n");
-            }
             Ink::Circle { at, radius, fill, pen } => {
                 self.circle(out, *at, *radius);
                 out.push_str(match (fill, pen) {
@@ -122,7 +113,7 @@ impl PdfSheet {
 pub(super) fn look(ink: &Ink) -> (Option<u8>, Option<Pen>) {
     match ink {
         Ink::Area { shade, .. } => (Some(*shade), None),
-        Ink::Closed { pen, .. } | Ink::Line { pen, .. } | Ink::Ticks { pen, .. } => (None, Some(*pen)),
+        Ink::Closed { pen, .. } | Ink::Line { pen, .. } => (None, Some(*pen)),
         Ink::Circle { fill, pen, .. } => (*fill, *pen),
         Ink::Words(words) => (Some(words.shade), None),
     }

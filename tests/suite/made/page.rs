@@ -161,15 +161,14 @@ pub fn lines_on_lines(page: &Page) -> Vec<String> {
     let around =
         |(x, y): (i64, i64), r: i64| (-r..=r).flat_map(move |i| (-r..=r).map(move |j| (x + i, y + j)));
     for mark in page.marks.iter().filter(|m| m.copy != 0) {
-        let lined = matches!(mark.group, Group::Shade | Group::Guides | Group::PunchMarks | Group::Words);
-        let (points, pen): (Vec<Point>, _) = match &mark.ink {
-            Ink::Line { points, pen } if lined => (steps(points), pen),
-            Ink::Ticks { lines, pen } if lined => (lines.iter().flat_map(|ends| steps(ends)).collect(), pen),
-            _ => continue,
+        let (Ink::Line { points, pen }, Group::Shade | Group::Guides | Group::PunchMarks | Group::Words) =
+            (&mark.ink, mark.group)
+        else {
+            continue;
         };
         // A step along the saw line is at most 0.125 mm from its middle.
         let clear = (SAW_LINE + pen.width) / 2.0;
-        'mark: for p in points {
+        'mark: for p in steps(points) {
             for near in around(cell(p), 1) {
                 if lines.get(&near).is_some_and(|l| l.iter().any(|q| (*q - p).hypot() < clear)) {
                     found.push(format!("{:?} on the line at {p:?}", mark.group));
