@@ -148,7 +148,8 @@ pub const COUNT: Limit = row("count", 1.0, 10_000.0, "", "it counts the rings");
 pub const ROW_COUNT: Limit = row("count", 3.0, 2000.0, "", "fewer than three are no row");
 pub const PETALS: Limit = row("petals", 3.0, 60.0, "", "fewer make no rosette and no star");
 pub const DOME: Limit = row("dome", 0.0, 500.0, "mm", "0 leaves the piece flat");
-pub const PAPER: Limit = row("paper size", 50.0, 5000.0, "mm", "the bars for checking need room");
+pub const PAPER: Limit =
+    row("paper size", 90.0, 5000.0, "mm", "the words of a sheet and the bars for checking need room");
 pub const LABEL: Limit = row("label size", 5.0, 2000.0, "mm", "it is measured on the label sheet");
 pub const LABEL_MARGIN: Limit = row("label margin", 0.0, 1000.0, "mm", "it is measured on the label sheet");
 pub const LABEL_COUNT: Limit = row("number of labels", 1.0, 100.0, "", "it counts the labels on a sheet");

@@ -534,7 +534,8 @@ fn an_answer_that_nobody_waits_for_any_more_is_dropped() {
         bench.finish(done)
     };
     assert!(answer.contains("superseded"), "{answer}");
-    // So do a mend and a wish that have begun.
+    // So do a mend and a wish that have begun; thin bridges are something to mend.
+    good(&mut bench, set("pattern.bridge", 0.3));
     for ask in [json!({ "ask": "mend", "cautions": true }), json!({ "ask": "wish", "openings": 60 })] {
         let Reached::Work(slow) = bench.take(&ask.to_string()) else { panic!("worked out") };
         let asked = Cell::new(0);

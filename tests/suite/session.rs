@@ -156,8 +156,8 @@ fn paper_is_told_without_laying_it_out() {
         "size = \"A5\"\ncopies = 7",
         "size = \"A4\"\nname_line = true\ncopies = 12",
         "size = \"A6\"\nsplit = true",
-        "size = [50, 60]",
-        "size = [70, 90]\nsplit = true\ncopies = 2",
+        "size = [90, 100]",
+        "size = [95, 90]\nsplit = true\ncopies = 2",
         "size = \"A6\"",
         "labels = { across = 2, down = 3, width = 90, height = 90, left = 10, top = 10 }\ncopies = 8",
     ] {

@@ -515,7 +515,7 @@ fn begin_chooses_for_the_piece() {
     let bench = Bench::new();
     let panel = ["begin", "panel.toml", "--shape", "rectangle", "--width", "540", "--height", "500"];
     let said = bench.run(&panel).ends_with(0).out;
-    let count = said.split("; ").nth(1).and_then(|n| n.split(' ').next()?.parse::<usize>().ok());
+    let count = said.split("is written: ").nth(1).and_then(|n| n.split(' ').next()?.parse::<usize>().ok());
     assert!(count.is_some_and(|n| (20..=400).contains(&n)) && said.contains("hours"), "{said}");
     assert!(!bench.text("panel.toml").contains("\n[[hole]]"), "a panel does not hang from a ring");
     bench.run(&["begin", "first.toml"]).ends_with(0);
