@@ -37,7 +37,8 @@ pub(super) struct Keys {
 /// What is still to be shown of the jobs `items` whose numbers found no room, and the legend of all that are `told`: as few
 /// pages as that takes; none for numbers that no page holds. `parts`: a few parts at true size may stand above the view.
 pub(super) fn keys(
-    (items, told): (&[(&Job, &Work)], &[(&Job, &Work)]),
+    items: &[(&Job, &Work)],
+    told: &[(&Job, &Work)],
     arts: &[Art],
     (numbers, explain): (bool, bool),
     parts: bool,

@@ -117,7 +117,7 @@ pub fn lay_out(items: &[(&Job, &Work)]) -> Sheets {
     open.numbers &= !left.is_empty();
     if open.numbers || open.legend {
         let shown = if open.numbers { &left[..] } else { items };
-        let mut keys = keymap::keys((shown, items), &arts, (open.numbers, open.legend), open.parts);
+        let mut keys = keymap::keys(shown, items, &arts, (open.numbers, open.legend), open.parts);
         open.parts &= !keys.parts;
         let unnumbered = open.numbers && !keys.numbers;
         if unnumbered {

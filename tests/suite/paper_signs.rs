@@ -161,7 +161,7 @@ fn legend_faults(job: &Job, work: &Work, sheets: &Sheets) -> Vec<String> {
 fn the_legend_has_exactly_the_signs_used() {
     for (name, job) in jobs() {
         let (work, sheets) = laid(&job);
-        assert_eq!(legend_faults(&job, &work, &sheets), [String::new(); 0], "{name}");
+        assert_eq!(legend_faults(&job, &work, &sheets), Vec::<String>::new(), "{name}");
     }
 }
 
@@ -211,7 +211,7 @@ fn every_paper_explains_every_sign_and_warns() {
             }
             laid += 1;
             let called = format!("{name} on {}", size.name);
-            assert_eq!(legend_faults(&job, &work, &sheets), [String::new(); 0], "{called}");
+            assert_eq!(legend_faults(&job, &work, &sheets), Vec::<String>::new(), "{called}");
             for page in &sheets.pages {
                 let faults = made::page::faults(page, false);
                 assert!(faults.is_empty(), "{called}: {faults:#?}");
@@ -236,7 +236,7 @@ fn labels_come_with_the_legend_on_a_sheet() {
         let job = made::job(&made::disc(&[("outline.diameter", "30")], &labels));
         let (work, sheets) = laid(&job);
         assert!(sheets.oversize.is_none(), "{size}");
-        assert_eq!(legend_faults(&job, &work, &sheets), [String::new(); 0], "{size}");
+        assert_eq!(legend_faults(&job, &work, &sheets), Vec::<String>::new(), "{size}");
     }
 }
 
