@@ -84,7 +84,7 @@ impl WidthLimit {
             WidthRule::Own { what } => format!("your own limit for a finished {what}"),
             WidthRule::Sheet { share, thickness } => {
                 let of = if *share == 1.0 { "the sheet's thickness" } else { "three quarters of the sheet" };
-                format!("{of} binds: {share} x {} (estimate)", say(*thickness))
+                format!("{of} binds: {share} × {} (estimate)", say(*thickness))
             }
             WidthRule::Blade { name, kerf } => {
                 format!("the blade binds: two cuts of a {name} blade, {} each (estimate)", say(*kerf))

@@ -181,7 +181,7 @@ fn size(p: &SectionReader) -> Option<Paper> {
         Value::List(sides) => {
             let (a, b) = pair(&sides)?;
             let (width, height) = (a.min(b), a.max(b));
-            let name = format!("{} x {}", short(width.0, 1), short(height.0, 1));
+            let name = format!("{} × {}", short(width.0, 1), short(height.0, 1));
             let title = format!("{name} mm");
             Some(Paper { name, title, width: width.0, height: height.0, source: "as typed".into() })
         }

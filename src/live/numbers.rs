@@ -62,7 +62,7 @@ pub(super) fn spell(low: f64, high: f64) -> String {
     format!("{} to {} hours", plain(low / HOUR, places), plain(high / HOUR, places))
 }
 
-/// "30 x 30 mm, copper 0.8 mm".
+/// "30 × 30 mm, copper 0.8 mm".
 fn sized(job: &Job, work: &Work) -> String {
     let size = work.piece.outline.size;
     let (one, unit, places) = match job.units {
@@ -72,7 +72,7 @@ fn sized(job: &Job, work: &Work) -> String {
     let n = |mm: f64| short(mm / one, places);
     let (w, h) = (n(size.0.get()), n(size.1.get()));
     let thick = job.measured.thickness.unwrap_or(job.sheet.thickness).get();
-    format!("{w} x {h} {unit}, {} {}", job.sheet.metal.title.to_lowercase(), job.units.says(thick, 2))
+    format!("{w} × {h} {unit}, {} {}", job.sheet.metal.title.to_lowercase(), job.units.says(thick, 2))
 }
 
 fn round(value: f64) -> f64 {

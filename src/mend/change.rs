@@ -230,7 +230,7 @@ pub fn in_words(job: &Job, changes: &[Change]) -> String {
             }
             Change::Window(i, shape) => {
                 let (w, h) = across(shape);
-                format!("W{} made {} x {}", window_number(job, *i), say(w), say(h))
+                format!("W{} made {} × {}", window_number(job, *i), say(w), say(h))
             }
             Change::WindowBorder(i, mm) => {
                 format!("a border of {} round W{}", say(mm.get()), window_number(job, *i))

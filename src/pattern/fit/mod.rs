@@ -218,12 +218,15 @@ impl Laying<'_> {
     }
 
     fn snapped_sizing(&self, Snapped { pattern, by }: Snapped) -> Sizing<'static> {
-        let part = |by: f64| plain(100.0 * (by - 1.0), 1);
-        let note = format!(
-            "stretched by {} % along and {} % up, so that whole repeats fill the rectangle",
-            part(by[0]),
-            part(by[1])
-        );
+        let part = |by: f64| {
+            format!(
+                "{} % {}",
+                plain(100.0 * (by - 1.0).abs(), 1),
+                if by < 1.0 { "narrower" } else { "wider" }
+            )
+        };
+        let up = part(by[1]).replace("narrower", "lower").replace("wider", "higher");
+        let note = format!("repeats made {} and {up}, so that whole ones fill the rectangle", part(by[0]));
         let note = (by != [1.0; 2]).then_some(note);
         Sizing { pattern: Cow::Owned(pattern), size: self.size, note }
     }

@@ -142,17 +142,17 @@ pub(super) fn stone(bench: &Measured, plan: &Plan) -> CardSection {
 
 pub(super) fn finish(bench: &Measured, plan: &Plan) -> CardSection {
     let mut s = CardSection::new(CardStep::Finish);
-    for lodging in &plan.lodging {
-        let units = bench.job.units;
-        let (from, to) = (units.plain(lodging.from, 1), units.says(lodging.to, 1));
+    // One line: most pieces are not tumbled.
+    let units = bench.job.units;
+    if let (Some(first), Some(last)) = (plan.lodging.first(), plan.lodging.last()) {
+        let shot: Vec<String> = plan.lodging.iter().map(|l| units.says(l.shot, 1)).collect();
+        let (from, to) = (units.plain(first.from, 1), units.says(last.to, 1));
         let wide = if to.starts_with(&from) { to } else { format!("{from} to {to}") };
-        let openings = match lodging.openings {
-            1 => "1 opening is".to_string(),
-            n => format!("{n} openings are"),
-        };
+        let n: usize = plan.lodging.iter().map(|l| l.openings).sum();
+        let openings = if n == 1 { "an opening".to_string() } else { format!("{n} openings") };
         s.note(format!(
-            "{openings} {wide} wide: do not tumble with {} shot, it would lodge",
-            units.says(lodging.shot, 1)
+            "if it is tumbled, not with shot of {}: it lodges in {openings} {wide} wide",
+            shot.join(", ")
         ));
     }
     s.hazard(Hazard::Wheel);

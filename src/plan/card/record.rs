@@ -59,8 +59,9 @@ pub(super) fn record(bench: &Measured, plan: &Plan) -> CardSection {
             true => format!("under the {exempt} g below which an article of this metal needs no UK hallmark"),
             false => format!("{exempt} g or more: sold in the UK under its metal's name it needs a hallmark"),
         };
+        let each = if bench.job.pair { "; each of a pair is an article" } else { "" };
         s.note(format!(
-            "mark {fineness}: this piece, {grams} g as built, is {law}; each of a pair is an article; confirm your own law"
+            "mark {fineness}: this piece, {grams} g as built, is {law}{each}; confirm your own law"
         ));
     }
     s
