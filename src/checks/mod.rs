@@ -6,10 +6,6 @@
 mod border;
 mod case;
 mod corners;
-#[expect(
-    missing_docs,
-    reason = "what a finding holds is read in its sentence, which stands in the same file"
-)]
 mod finding;
 mod fit;
 mod graph;

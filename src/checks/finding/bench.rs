@@ -7,123 +7,202 @@ use crate::units::{heat, heat_apart, plain, short};
 /// What the plan of the bench meets.
 #[derive(Debug, Clone, PartialEq)]
 pub enum BenchFinding {
+    /// The metal can be soldered and nothing of the piece is joined.
     NothingToSolder,
+    /// The metal is joined cold and nothing of the piece is joined.
     NothingToJoin,
+    /// The metal is not soldered at a bench, and parts are to be joined.
     JoinedCold {
+        /// Title of the metal.
         metal: String,
+        /// Seams to make cold.
         joins: usize,
-        /// A caution of the metal itself.
+        /// A caution of the metal itself; may be empty.
         care: String,
     },
+    /// Every heat has a grade of solder with room, none flowing higher than the one before.
     Heats {
+        /// Grade of each heat, in order.
         grades: Vec<String>,
     },
+    /// A solder flows too near to where the metal starts to melt, or above it.
     NoMargin {
-        /// From 1.
+        /// The first such heat, from 1.
         heat: usize,
+        /// Grade of that heat.
         solder: String,
+        /// Name of the metal, as inside a sentence.
         metal: String,
+        /// Where the solder flows, °C.
         flows: f64,
+        /// From there to where the metal starts to melt, °C; under 0 where it melts first.
         room: f64,
     },
+    /// A heat's grade leaves some room before the metal starts to melt, less than is usual.
     LittleRoom {
+        /// The first such heat, from 1.
         heat: usize,
+        /// Grade of that heat.
         solder: String,
+        /// Name of the metal, as inside a sentence.
         metal: String,
+        /// From flow to the start of melting, °C.
         room: f64,
+        /// Room that is usual beside openwork, °C.
         usual: f64,
     },
+    /// No grade both leaves room and flows low enough under the heat before: one is used again.
     GradesRunOut {
+        /// Heats in all.
         heats: usize,
-        /// Heats that have a grade with room.
+        /// Heats, from the first, that have a grade with room.
         right: usize,
+        /// Grade used again, in the heat after those.
         solder: String,
     },
+    /// The piece has no round hole; nothing is amiss.
     NoHangHole {
+        /// Balance point, mm from the outline's middle.
         balance: Point,
     },
+    /// A blank to be bent round: how the closed piece hangs is not looked at.
     BentRound,
+    /// It hangs from one hole with no tilt that shows.
     HangsStraight {
+        /// The hole, as inside a sentence: "H1", "the bail hole".
         from: String,
     },
+    /// It hangs from two holes at one height, its balance point between them.
     HangsBetween,
+    /// It hangs from two holes at one height, its balance point to one side of both.
     HangsOutside {
+        /// Balance point, mm from the outline's middle.
         balance: Point,
     },
+    /// The hole it hangs from is no higher than the balance point.
     TurnsOver {
+        /// The hole, as inside a sentence.
         from: String,
+        /// Balance point, mm from the outline's middle.
         balance: Point,
     },
+    /// It hangs from one hole with a tilt that shows.
     Tilts {
+        /// The hole, as inside a sentence.
         from: String,
-        /// Degrees.
+        /// Degrees it turns before it is at rest, anticlockwise positive.
         tilt: f64,
-        /// The hole is so far right of the balance point.
+        /// The hole is so far right of the balance point, mm; under 0 it is left of it.
         aside: f64,
     },
+    /// The job has no jump rings.
     NoRings,
+    /// The job has jump rings, but no hole for them: not checked.
     NoHoleForRings,
+    /// Every kind of ring goes through the hole and closes round the metal; the first is told of.
     RingsFit {
+        /// Thickness of its wire, mm.
         wire: f64,
+        /// Its inside diameter, mm.
         inside: f64,
+        /// The hole, as inside a sentence.
         hole: String,
     },
+    /// A ring's wire does not go through the hole.
     RingTooThick {
+        /// Thickness of the wire, mm.
         wire: f64,
+        /// The hole, as inside a sentence.
         hole: String,
+        /// Diameter of the hole, mm.
         across: f64,
     },
+    /// A ring goes through the hole but does not close round the metal there.
     RingTooSmall {
+        /// Inside diameter of the ring, mm.
         inside: f64,
+        /// The hole, as inside a sentence.
         hole: String,
+        /// Metal between the hole and the outer edge, mm.
         wall: f64,
+        /// Least inside diameter: wall, sheet and play, mm.
         need: f64,
     },
+    /// The job names no sheet in stock: not checked.
     NoStock,
+    /// One sheet in stock holds every blank.
     StockHolds {
+        /// Blanks wanted.
         pieces: u32,
         /// Share of the sheet taken, 0 to 1.
         share: f64,
     },
+    /// The sheet in stock does not hold a single blank.
     StockTooSmall {
+        /// One blank, across and up, mm.
         blank: (f64, f64),
+        /// The sheet, across and up, mm.
         stock: (f64, f64),
     },
+    /// The job wants more than one sheet of the size in stock.
     StockHoldsSome {
+        /// Blanks one sheet holds.
         holds: u32,
+        /// Blanks wanted.
         pieces: u32,
+        /// Sheets wanted beyond the first.
         more: u32,
     },
+    /// What the piece weighs; nothing is amiss.
     Weighs {
+        /// One finished piece, g.
         grams: f64,
     },
+    /// One of a pair with a hole to hang from, heavier than is worn without noticing.
     HeavyOnEar {
+        /// One finished piece, g.
         grams: f64,
+        /// Heaviest that is not noticed, g.
         limit: f64,
     },
+    /// One piece, and all of them, take no more than a working week.
     Takes {
-        /// One piece.
+        /// One piece, likely, hours.
         hours: f64,
+        /// How many are made.
         pieces: u32,
-        /// All of them, hours.
+        /// All of them, likely, hours.
         all: f64,
     },
+    /// One piece fits a working week, all of them do not.
     LongOrder {
+        /// How many are made.
         pieces: u32,
+        /// All of them at the least, hours.
         low: f64,
+        /// All of them, likely, hours.
         likely: f64,
+        /// All of them at the most, hours.
         high: f64,
+        /// A working week, hours.
         week: f64,
     },
+    /// One piece alone takes more than a working week.
     LongWork {
+        /// One piece at the least, hours.
         low: f64,
+        /// One piece, likely, hours.
         likely: f64,
+        /// One piece at the most, hours.
         high: f64,
+        /// A working week, hours.
         week: f64,
     },
+    /// A piece pierced flat and domed after: its openings change.
     Domed {
-        /// Shares, 0 to 1 and from 1.
+        /// Share by which openings near the edge close up, 0 to 1.
         closes: f64,
+        /// Long way over short way of an opening at the edge that was round, from 1.
         stretch: f64,
     },
 }

@@ -6,41 +6,65 @@ use crate::units::{heat, heat_apart};
 /// What a torch does to the openwork.
 #[derive(Debug, Clone, PartialEq)]
 pub enum HeatFinding {
+    /// The job has no rim strip, back plate or bezel.
     NothingSoldered,
     /// The metal is joined cold, or with solders that are not known here.
     NotSolderedHere {
+        /// Name of the metal, as inside a sentence.
         metal: String,
     },
+    /// A rim strip is soldered on, but how much room the solder leaves cannot be worked out.
     HeatUnknown {
+        /// Name of the metal, as inside a sentence.
         metal: String,
-        /// Where it starts to melt is known.
+        /// Where it starts to melt is known; how it carries heat at this solder's flow is not.
         melting: bool,
     },
+    /// A rim strip's solder leaves room enough for even heat, and no tongue gets too hot.
     WideWindow {
+        /// Its grade.
         solder: String,
     },
+    /// A back plate or bezel is soldered on, but no strip to the edge, and no tongue gets too hot.
     NoStrip,
+    /// There is room as long as only the rim and its strip are heated.
     RimOnly {
+        /// Grade of the rim's seam.
         solder: String,
+        /// Name of the metal, as inside a sentence.
         metal: String,
+        /// From the solder's flow to where the metal starts to melt, °C.
         headroom: f64,
+        /// How much hotter than the rim the openwork may run, °C.
         ahead: f64,
     },
     /// The alloy alone leaves no room, whatever the pattern.
     NoWindow {
+        /// Grade of the rim's seam.
         solder: String,
+        /// Name of the metal, as inside a sentence.
         metal: String,
+        /// Where the metal starts to melt, °C.
         melts: f64,
+        /// Where the solder flows, °C.
         flows: f64,
+        /// What would do in its place.
         instead: Instead,
     },
+    /// The solder would leave room by itself, but not with this rim's heat in the openwork.
     WindowClosed {
+        /// Grade of the rim's seam.
         solder: String,
+        /// From the solder's flow to where the metal starts to melt, °C.
         headroom: f64,
+        /// Room this rim wants, °C.
         wanted: f64,
+        /// What would do in its place.
         instead: Instead,
     },
+    /// Tongues of metal whose tips get much hotter than their roots.
     HotTongue {
+        /// How much hotter the worst tip gets, °C.
         rise: f64,
     },
 }
@@ -48,9 +72,9 @@ pub enum HeatFinding {
 /// What would do in a solder's place.
 #[derive(Debug, Clone, PartialEq)]
 pub enum Instead {
-    /// A grade that is sold, and where it flows.
+    /// A grade that is sold, and where it flows, °C.
     Grade(String, f64),
-    /// Only one that flows as low as this.
+    /// Only one that flows as low as this, °C.
     FlowsAt(f64),
 }
 

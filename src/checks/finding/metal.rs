@@ -11,7 +11,9 @@ use crate::units::plain;
 /// A width as drawn, and when the hand has overrun its lines by the clean-up, mm.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Width {
+    /// Between the two lines as drawn, mm.
     pub drawn: f64,
+    /// After clean-up on each sawn side, mm; 0 or less where nothing is left.
     pub finished: f64,
 }
 
@@ -45,115 +47,187 @@ pub enum Hold {
     /// Metal kept where two edges meet.
     Here(Point),
     /// A bridge from one point to the other, `length` mm.
-    Bridge { length: f64, from: Point, to: Point },
+    Bridge {
+        /// Shortest way from the one to the other, mm.
+        length: f64,
+        /// On the metal that stays.
+        from: Point,
+        /// On the loose bit.
+        to: Point,
+    },
 }
 
-/// What became of the metal. Lengths in mm, angles in degrees.
+/// What became of the metal. Lengths in mm, places in mm from the outline's middle, angles in degrees.
 #[derive(Debug, Clone, PartialEq)]
 pub enum MetalFinding {
+    /// No two openings are neighbours across a bridge.
     NoBridges {
+        /// Least finished bridge, had there been one.
         limit: WidthLimit,
     },
+    /// Every bridge between openings is wide enough.
     BridgesWide {
+        /// The thinnest.
         width: Width,
+        /// Least finished width.
         limit: WidthLimit,
     },
+    /// Bridges between openings that are under their limit; the thinnest is told of.
     BridgesThin {
+        /// The openings at its ends.
         between: [Side; 2],
+        /// Its middle.
         at: Point,
+        /// How wide it is.
         width: Width,
+        /// Least finished width.
         limit: WidthLimit,
     },
+    /// No border, and no metal round a window or hole, was there to be measured.
     NoMargins,
-    /// The one nearest its limit.
+    /// Every margin is wide enough; the one nearest its limit is told of.
     MarginsWide {
+        /// What kind of margin it is.
         which: Margin,
+        /// The edges it runs between.
         between: [Side; 2],
+        /// How wide it is.
         width: Width,
+        /// Least finished width.
         limit: WidthLimit,
     },
+    /// A kind of margin that is under its limit, in one place or more; the thinnest is told of.
     MarginThin {
+        /// The kind.
         which: Margin,
+        /// The edges it runs between.
         between: [Side; 2],
+        /// Its middle.
         at: Point,
+        /// How wide it is.
         width: Width,
+        /// Least finished width.
         limit: WidthLimit,
     },
+    /// The metal left after piercing hangs together.
     OnePiece,
+    /// Openings, windows and holes take all the metal away.
     NothingLeft,
+    /// Bits of metal that nothing holds once they are sawn round.
     FallsOut {
-        /// Of the largest bit, over all.
+        /// Of the largest bit, across and up, mm.
         size: (f64, f64),
+        /// Middle of the largest bit.
         at: Point,
+        /// What would hold it.
         hold: Hold,
     },
+    /// No part of the metal is lost by the break of one bridge.
     HeldFirm,
     /// A part of the metal that is lost if its one bridge breaks.
     HangsByOne {
         /// The cut-out that goes round it.
         inside: Side,
+        /// Middle of the bridge.
         at: Point,
+        /// Width of the bridge.
         width: Width,
         /// Openings, windows and holes in it.
         carries: usize,
     },
+    /// No tongue is too long for its width, no tip of metal too sharp.
     NoTongues,
+    /// Tongues of metal, held at one end, that are too long for their width; the worst is told of.
     TongueLong {
+        /// Its farthest point from the root.
         tip: Point,
+        /// From root to tip as drawn, mm.
         length: f64,
-        /// At the root when finished.
+        /// At the root when finished, mm.
         width: f64,
-        /// How far the tip gives under the saw, where that is felt.
+        /// How far the tip gives under the saw, mm, where that is felt.
         gives: Option<f64>,
+        /// It is likely to bend; else it may.
         likely: bool,
-        /// Longest that is safe at that width.
+        /// Longest that is safe at that width, mm.
         safe: f64,
     },
+    /// Tips of metal that catch and bend; the sharpest is told of.
     TipSharp {
+        /// The tip.
         at: Point,
+        /// How sharp it is, degrees.
         angle: f64,
+        /// Tips sharper than this are told of, degrees.
         below: f64,
     },
+    /// Bridges are not checked: the metal's strength is not known.
     StrengthUnknown {
+        /// Name of the metal, as inside a sentence.
         metal: String,
     },
+    /// There is no bridge between openings to bend.
     NoBridgesToBend,
+    /// Every bridge stands the push of the saw with strength to spare; the most loaded is told of.
     BridgesStrong {
-        /// Of the load that would bend the metal, 0 to 1.
+        /// Share of the load that would bend the metal, 0 to 1.
         share: f64,
+        /// The share above which a bridge is called weak, 0 to 1.
         caution: f64,
+        /// Of the sheet.
         temper: Temper,
+        /// Name of the metal, as inside a sentence.
         metal: String,
     },
+    /// Bridges that may bend under the saw; the most loaded is told of.
     BridgesWeak {
+        /// Its middle.
         at: Point,
+        /// Its finished width, mm.
         finished: f64,
+        /// Share of the load that would bend the metal; may be over 1.
         share: f64,
+        /// It is likely to bend; else it may.
         likely: bool,
+        /// Of the sheet.
         temper: Temper,
+        /// Name of the metal, as inside a sentence.
         metal: String,
-        /// Finished width that would hold; `None` where none in this pitch does.
+        /// Finished width that would hold, mm; `None` where none in this pitch does.
         wanted: Option<f64>,
     },
+    /// No unpierced patch was found inside the border.
     NoPatches,
+    /// No unpierced patch is wider than twice the border or three bridges; the widest is told of.
     PatchSmall {
+        /// Widest circle of solid metal, mm across.
         across: f64,
     },
+    /// Unpierced patches that look heavy and draw heat; the widest is told of.
     PatchLarge {
+        /// Widest circle of solid metal in it, mm across.
         across: f64,
+        /// Middle of that circle.
         at: Point,
     },
+    /// The pattern gives two openings or more, and fitting to the border was not asked for.
     PatternFits {
+        /// How many.
         openings: usize,
     },
+    /// The pattern gives one opening or none, which is hardly openwork.
     FewOpenings {
+        /// 0 or 1.
         openings: usize,
     },
     /// Laid another way than was asked for.
     NotFitted {
+        /// The way it was laid.
         used: AtBorder,
+        /// Why it is not fitted, for people.
         why: String,
     },
+    /// The pattern is fitted: whole cells run along the border.
     Fitted {
         /// The narrowest opening's width, as a share of the pattern's own.
         narrowest: f64,

@@ -6,23 +6,33 @@ use crate::units::LengthUnit;
 /// How a template lies on its paper.
 #[derive(Debug, Clone, PartialEq)]
 pub enum PaperFinding {
+    /// The templates go on the paper at true size.
     Fits {
+        /// Name of the paper.
         paper: String,
+        /// Pages of templates.
         pages: usize,
     },
+    /// The template is laid over several pages, to be joined.
     Split {
+        /// What the largest template needs, across and up, mm.
         size: (f64, f64),
+        /// Name of the paper.
         paper: String,
+        /// Pages it is laid over.
         pages: usize,
         /// By the maker; else because no desk printer takes it whole.
         asked: bool,
     },
+    /// The template does not go on the paper and is not split.
     TooBig {
+        /// What the largest template needs, across and up, mm.
         size: (f64, f64),
+        /// Name of the paper.
         paper: String,
-        /// What the paper leaves.
+        /// What the paper leaves, across and up, mm.
         room: (f64, f64),
-        /// A paper would do.
+        /// A paper of a desk printer would do; the remedy names it.
         helped: bool,
     },
 }

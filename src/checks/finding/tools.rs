@@ -7,11 +7,14 @@ use crate::openings::DRILL_CLEARANCE;
 use crate::trade::Blade;
 use crate::units::plain;
 
-/// The finest file that gets in.
+/// The largest kind of file that gets in.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum FileFit {
+    /// No file: under 0.8 mm across.
     None,
+    /// A fine escapement file: from 0.8 mm across.
     Escapement,
+    /// A needle file: from 1.5 mm across.
     Needle,
 }
 
@@ -25,105 +28,173 @@ impl FileFit {
     }
 }
 
-/// What drill, blade, frame and file meet. Lengths in mm, angles in degrees.
+/// What drill, blade, frame and file meet. Lengths in mm, places in mm from the outline's middle, angles in degrees.
 #[derive(Debug, Clone, PartialEq)]
 pub enum ToolFinding {
+    /// The piece has no opening and no window.
     NothingToPierce,
+    /// Every opening and window takes the start hole.
     DrillGoesIn {
+        /// Diameter of the drill, mm.
         drill: f64,
-        /// The narrowest opening.
+        /// Widest circle in the narrowest opening or window, mm across.
         across: f64,
     },
+    /// Openings or windows too narrow for the start hole; the narrowest is told of.
     TooSmallForDrill {
+        /// Diameter of the drill, mm.
         drill: f64,
+        /// The narrowest opening or window.
         who: Side,
+        /// Its drill point.
         at: Point,
+        /// Widest circle in it, mm across.
         across: f64,
+        /// The drill and its clearance, mm.
         wanted: f64,
-        /// A drill that fits and takes the blade.
+        /// A drill that fits and takes the blade, mm.
         instead: Option<f64>,
+        /// The job's blade.
         blade: Blade,
     },
     /// Whole cells that bridge and rounding leave nothing of.
     NothingOpened {
+        /// Middle of the first.
         at: Point,
+        /// Diameter of the drill, mm.
         drill: f64,
     },
+    /// The blade goes through the start hole and round every opening.
     BladeGoesRound {
+        /// The job's blade.
         blade: Blade,
+        /// Radius of the tightest curve it saws without stopping, about, mm.
         radius: f64,
         /// Curves it does not saw in one go.
         tighter: usize,
     },
+    /// Openings no wider than the blade is thick.
     BladeTooThick {
+        /// The job's blade.
         blade: Blade,
+        /// Drill point of the first.
         at: Point,
     },
+    /// Openings with a neck that the blade cannot pass.
     NeckShut {
+        /// Number of the first.
         n: usize,
+        /// Middle of the part beyond its neck.
         at: Point,
+        /// The job's blade.
         blade: Blade,
     },
+    /// Openings with a neck that the blade passes straight but cannot turn in.
     NeckTight {
+        /// Number of the first.
         n: usize,
+        /// Middle of the part beyond its neck.
         at: Point,
+        /// The job's blade.
         blade: Blade,
     },
+    /// Openings with a corner so sharp that the saw leaves waste in it, to be filed.
     CornersToFile {
+        /// Corners sharper than this are told of, degrees.
         below: f64,
+        /// The sharpest, degrees.
         sharpest: f64,
+        /// Number of the opening it is in.
         n: usize,
+        /// The corner.
         at: Point,
+        /// Waste left from the corner along each line, mm.
         left: f64,
+        /// The job's blade.
         blade: Blade,
     },
+    /// The blade's section does not go through the start hole.
     BladeNotThrough {
+        /// The job's blade.
         blade: Blade,
+        /// Diameter of the start hole, mm.
         drill: f64,
     },
+    /// The blade goes through a start hole smaller than is usual for it.
     BladeTightInHole {
+        /// The job's blade.
         blade: Blade,
+        /// Diameter of the start hole, mm.
         drill: f64,
     },
+    /// The blade has teeth enough in the metal, or nearly.
     Teeth {
+        /// The job's blade.
         blade: Blade,
+        /// How many are in the metal.
         teeth: f64,
+        /// As many as are aimed at; else it is sawn lightly.
         good: bool,
     },
+    /// So few teeth are in the metal that the blade is likely to snag.
     FewTeeth {
+        /// The job's blade.
         blade: Blade,
+        /// How many are in the metal.
         teeth: f64,
+        /// Of the metal, all sheets of a stack together, mm.
         thickness: f64,
         /// A blade with teeth enough, and how many it has.
         finer: Option<(Blade, f64)>,
     },
+    /// The job gives no depth of saw frame: not checked.
     NoFrame,
+    /// There is no opening and no window for the frame to reach.
     NothingInside,
+    /// The frame reaches every cut.
     FrameReaches {
+        /// Throat of the frame, mm.
         depth: f64,
+        /// From the outer edge to the place of a cut farthest from it, mm.
         deepest: f64,
     },
+    /// Openings or windows that the frame does not reach; the deepest is told of.
     FrameShort {
+        /// Throat of the frame, mm.
         depth: f64,
-        /// Box about what is out of reach.
+        /// Box about what is out of reach, across and up, mm.
         middle: Option<(f64, f64)>,
+        /// The deepest opening or window.
         who: Side,
+        /// Its place farthest from the outer edge.
         at: Point,
+        /// How far that is, mm.
         deepest: f64,
     },
+    /// There is no opening to file.
     NoOpenings,
+    /// Every opening and neck is wide enough to clean up; the narrowest is told of.
     FileGoesIn {
+        /// How wide it is, mm.
         across: f64,
+        /// It is a neck of an opening, not an opening itself.
         neck: bool,
+        /// The largest kind of file that it takes.
         file: FileFit,
     },
+    /// Openings or necks too narrow to clean up; the narrowest is told of.
     TooSmallToFile {
+        /// Number of the opening.
         n: usize,
+        /// Its drill point, or the middle of the part beyond the neck.
         at: Point,
+        /// How wide it is, mm.
         across: f64,
         /// It is a neck of the opening, not the opening itself.
         neck: bool,
+        /// Least width that is advised, mm.
         wanted: f64,
+        /// The largest kind of file that it takes.
         file: FileFit,
         /// The limit is the hand's, not the file's.
         by_hand: bool,
