@@ -328,8 +328,7 @@ fn bricks_lie_dead_straight_in_a_rectangle() {
         let slants = piece.openings.iter().flat_map(|o| o.ring.edges()).map(|e| slant(&e));
         let most = slants.fold(0.0, f64::max);
         assert!(most < 1e-6, "{name}: {most} degrees");
-        let told =
-            piece.resolved.notes.iter().any(|n| n.contains("so that whole repeats fill the rectangle"));
+        let told = piece.resolved.notes.iter().any(|n| n.contains("so that whole ones fill the rectangle"));
         assert!(told, "{name}: {:?}", piece.resolved.notes);
     }
 }

@@ -380,7 +380,8 @@ fn beaten_by_a_scan(seed: u64) -> Option<String> {
         _ => work.plan.weights.piece,
     };
     let off = |v: f64| (v - wished.target).abs() / wished.target;
-    let ours = wished.solutions.first().map_or(f64::INFINITY, |s| off(s.value));
+    // What is half of the wish away is refused: then nothing nearer may be there.
+    let ours = wished.solutions.first().map_or(0.51, |s| off(s.value));
     let mut pitch = 2.0;
     while pitch < 25.0 {
         let tried = changed(&j, &[Change::Pitch(Mm((pitch * 100.0f64).round() / 100.0))]).ok()?;
