@@ -133,7 +133,7 @@ test("a drawing that is dropped becomes the outline; one that is no outline says
       );
     const svg = '<svg xmlns="http://www.w3.org/2000/svg" width="44mm" height="40mm" viewBox="0 0 44 40"><path d="M2 2H42V38H2Z"/></svg>';
     await drop("plate.svg", svg);
-    await page.waitForFunction(() => /40 x 36/.test(document.querySelector("[data-figure=size] dd")?.textContent ?? ""));
+    await page.waitForFunction(() => /40 × 36/.test(document.querySelector("[data-figure=size] dd")?.textContent ?? ""));
     await settled(page);
     assert.match(await writing(page), /shape = "file"[^[]*file = "plate\.svg"/);
     await drop("words.svg", '<svg xmlns="http://www.w3.org/2000/svg"><text>no line</text></svg>');
