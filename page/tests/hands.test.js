@@ -155,7 +155,7 @@ test("an own outline is drawn with straight and round pieces, and comes back to 
     assert.match(text, /shape = "drawn"/);
     assert.match(text, /d = "M 0 -22 L 14 -4 A /);
     assert.doesNotMatch(text, /^diameter = 36/m);
-    assert.doesNotMatch(await figure(page, "size"), /36 x 36/);
+    assert.doesNotMatch(await figure(page, "size"), /36 × 36/);
     await openPanel(page, '[data-open="outline"]');
     assert.ok((await page.locator(".points li").count()) >= 4);
   }));
