@@ -1,4 +1,5 @@
 // Opens the page as a person would: either as the program serves it, or the single file from disk; and reads what is seen.
+import assert from "node:assert/strict";
 import { spawn } from "node:child_process";
 import { mkdtempSync, rmSync } from "node:fs";
 import { tmpdir } from "node:os";
@@ -169,4 +170,28 @@ export async function drag(page, from, to) {
   for (let i = 1; i <= 8; i += 1) await page.mouse.move(a.x + ((b.x - a.x) * i) / 8, a.y + ((b.y - a.y) * i) / 8);
   await page.mouse.up();
   await settled(page);
+}
+
+/** Says whether the last change is settled. */
+export const SETTLED = "document.documentElement.dataset.settled === String(sawpierce.bench.turn)";
+
+/**
+ * What any browser must do, asked of it by expressions: a job is opened, changed, made into paper, and kept over a reload.
+ * The page is there already.
+ * @param {{ go: () => Promise<any>, seen: (expression: string) => Promise<any>, until: (expression: string) => Promise<void> }} visit
+ * @param {string} job
+ */
+export async function worksAndKeeps({ go, seen, until }, job) {
+  await seen(`sawpierce.change({ ask: "open", name: "reed.toml", text: ${JSON.stringify(job)} }).then(() => "")`);
+  await until(SETTLED);
+  const openings = await seen("document.querySelector('[data-figure=openings] dd').textContent");
+  assert.ok(Number(openings) > 10, openings);
+  assert.equal(await seen(`sawpierce.edit([{ path: "outline.border", value: "4.5" }]).then((a) => a.ok)`), "true");
+  await until(SETTLED);
+  assert.notEqual(await seen("document.querySelector('[data-figure=openings] dd').textContent"), openings);
+  assert.ok(Number(await seen(`sawpierce.ask({ ask: "paper" }).then((a) => a.pages.length)`)) >= 2);
+  await go();
+  await until("document.querySelectorAll('svg.sheet path.opening').length > 0");
+  await until(SETTLED);
+  assert.match(await seen("sawpierce.bench.text"), /border = 4\.5/);
 }

@@ -207,6 +207,7 @@ pub(super) fn centre(place: &Placement, clear: f64) -> Option<Vec<Mark>> {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::geom::Rect;
 
     /// Cells of a picture along one side.
     const N: usize = 24;
@@ -228,23 +229,32 @@ mod tests {
         }
     }
 
-    /// Shares of ink of a sign blown up to one size, as though it were seen without its size.
-    fn picture(marks: &[Mark]) -> Vec<f64> {
-        const FINE_STEPS: usize = 6;
-        let b = marks.iter().map(Mark::bounds).reduce(|a, b| a.union(b)).expect("marks");
-        let side = b.width().max(b.height());
-        let corner = Point::new((b.x0 + b.x1 - side) / 2.0, (b.y0 + b.y1 - side) / 2.0);
-        let step = side / (N * FINE_STEPS) as f64;
-        let mut cells = vec![0.0; N * N];
-        for y in 0..N * FINE_STEPS {
-            for x in 0..N * FINE_STEPS {
+    /// The box of a sign.
+    fn box_of(marks: &[Mark]) -> Rect {
+        marks.iter().map(Mark::bounds).reduce(|a, b| a.union(b)).expect("marks")
+    }
+
+    /// Shares of ink in the `n` by `n` cells of a square with `side` mm round the middle of a sign, each looked at in `fine` by
+    /// `fine` places.
+    fn shares(marks: &[Mark], side: f64, n: usize, fine: usize) -> Vec<f64> {
+        let corner = box_of(marks).center() - Vec2::new(side, side) / 2.0;
+        let step = side / (n * fine) as f64;
+        let mut cells = vec![0.0; n * n];
+        for y in 0..n * fine {
+            for x in 0..n * fine {
                 let p = corner + Vec2::new((x as f64 + 0.5) * step, (y as f64 + 0.5) * step);
                 if marks.iter().any(|m| inked(m, p)) {
-                    cells[y / FINE_STEPS * N + x / FINE_STEPS] += 1.0 / (FINE_STEPS * FINE_STEPS) as f64;
+                    cells[y / fine * n + x / fine] += 1.0 / (fine * fine) as f64;
                 }
             }
         }
         cells
+    }
+
+    /// Shares of ink of a sign blown up to one size, as though it were seen without its size.
+    fn picture(marks: &[Mark]) -> Vec<f64> {
+        let b = box_of(marks);
+        shares(marks, b.width().max(b.height()), N, 6)
     }
 
     /// From 0 (the same ink) to 1 (no ink in common), the nearest of the eight ways to turn and mirror one of them.
@@ -304,20 +314,8 @@ mod tests {
     /// as on a poor copy or for a tired eye.
     fn at_the_bench(marks: &[Mark]) -> Vec<f64> {
         const STEP: f64 = 0.2 / 3.0;
-        const FINE_STEPS: usize = 4;
         let n = BENCH;
-        let b = marks.iter().map(Mark::bounds).reduce(|a, b| a.union(b)).expect("marks");
-        let corner = b.center() - Vec2::new(1.0, 1.0) * (STEP * n as f64 / 2.0);
-        let step = STEP / FINE_STEPS as f64;
-        let mut sharp = vec![0.0; n * n];
-        for y in 0..n * FINE_STEPS {
-            for x in 0..n * FINE_STEPS {
-                let p = corner + Vec2::new((x as f64 + 0.5) * step, (y as f64 + 0.5) * step);
-                if marks.iter().any(|m| inked(m, p)) {
-                    sharp[y / FINE_STEPS * n + x / FINE_STEPS] += 1.0 / (FINE_STEPS * FINE_STEPS) as f64;
-                }
-            }
-        }
+        let sharp = shares(marks, STEP * n as f64, n, 4);
         let mean = |x: usize, y: usize| {
             let near = |v: usize| v.saturating_sub(1)..=(v + 1).min(n - 1);
             let cells = near(y).flat_map(|j| near(x).map(move |i| (i, j)));

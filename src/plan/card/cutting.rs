@@ -274,21 +274,10 @@ fn thinnest(s: &mut CardSection, bench: &Measured, graph: &BridgeGraph) {
             && (a.width.get() - b.width.get()).abs() < ALIKE
             && (a.finished.get() - b.finished.get()).abs() < ALIKE
     };
-    let mut groups: Vec<(_, &Bridge, usize)> = Vec::new();
-    for bridge in &graph.bridges {
-        if let Some((_, _, count)) = groups.last_mut().filter(|(_, first, _)| alike(first, bridge)) {
-            *count += 1;
-            continue;
-        }
-        let kind = kind(bridge);
-        let full = groups.len() == THINNEST;
-        match groups.last_mut() {
-            Some((known, _, count)) if *known == kind => *count += 1,
-            _ if full => break,
-            _ => groups.push((kind, bridge, 1)),
-        }
-    }
-    for ((border, width, finished), first, count) in groups {
+    let groups = graph.bridges.chunk_by(|a, b| alike(a, b) || kind(a) == kind(b));
+    for group in groups.take(THINNEST) {
+        let (first, count) = (&group[0], group.len());
+        let (border, width, finished) = kind(first);
         let value = format!("{finished} if filed over both sides");
         let counted = match (border, count) {
             (true, 1) => format!("border of {width}, 1 place"),
