@@ -272,7 +272,13 @@ impl PlacedFile {
     }
 }
 
-/// Puts a text in the place of a file of the maker's, in one step, once it stands whole on the disk.
+/// A turn to write beside a file, until it is dropped: no other program changes what was read meanwhile.
+pub(super) fn turn_beside(path: &Path) -> Option<File> {
+    take_turn(parent(path))
+}
+
+/// Puts a text in the place of a file of ours or the maker's, in one step, once it stands whole on the disk. The turn is the
+/// asker's: another program's would clear away what is not in its place yet.
 pub(super) fn replace(path: &Path, text: &str) -> Result<(), Error> {
     let output = Output { path: path.to_path_buf(), bytes: text.as_bytes().to_vec() };
     prepare(&output)?.persist(path).map_err(|refused| {
@@ -288,6 +294,7 @@ pub(super) fn write_new(path: &Path, text: &str) -> Result<(), Error> {
     if path.symlink_metadata().is_ok() {
         return Err(taken());
     }
+    let _turn = turn_beside(path);
     let output = Output { path: path.to_path_buf(), bytes: text.as_bytes().to_vec() };
     prepare(&output)?.persist_noclobber(path).map(|_| ()).map_err(|refused| match refused.error.kind() {
         io::ErrorKind::AlreadyExists => taken(),

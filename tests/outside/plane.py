@@ -184,6 +184,24 @@ def least_gaps(rings, others, within):
     return found
 
 
+def widest_circle(ring, within=2e-4):
+    """Radius of the widest circle in a ring, to `within` mm: squares are split in four as long as one of them could hold a
+    middle with more room than the best found."""
+    a, b = ends(ring)
+    low, high = ring.min(0), ring.max(0)
+    half = min(high - low) / 8
+    at = [np.arange(low[k] + half, high[k] + half, 2 * half) for k in (0, 1)]
+    middles = np.stack(np.meshgrid(*at), -1).reshape(-1, 2)
+    best = 0.0
+    while len(middles):
+        room = distance(middles, ring) * np.where(contains(ring, middles), 1, -1)
+        best = max(best, float(room.max()))
+        may = middles[room + half * 1.4143 > best + within]
+        half /= 2
+        middles = (may[:, None, :] + half * np.array([[1, 1], [1, -1], [-1, 1], [-1, -1]])).reshape(-1, 2)
+    return best
+
+
 def pieces_of_metal(edge, cut_outs, step=0.01, speck=10):
     """How many pieces the metal comes to, painted on a grid of `step` mm: what lies inside the edge and in none of the
     cut-outs. Specks of fewer than `speck` spots are passed over. Pieces that touch only at corners of spots are apart."""
