@@ -117,7 +117,12 @@ def crossing(a, b, c, d):
     o3, o4 = cross(s, a - c), cross(s, b - c)
     proper = (o1 * o2 <= 0) & (o3 * o4 <= 0)
     level = (o1 == 0) & (o2 == 0)
-    return proper & ~level
+    # Chords of one line, but for rounding, only seem to cross where they lie apart on it.
+    touch = np.ones(len(a), bool)
+    for k in (0, 1):
+        touch &= np.minimum(a[:, k], b[:, k]) <= np.maximum(c[:, k], d[:, k])
+        touch &= np.minimum(c[:, k], d[:, k]) <= np.maximum(a[:, k], b[:, k])
+    return proper & ~level & touch
 
 
 def is_simple(ring):
