@@ -17,8 +17,6 @@ use targets::{Target, TARGETS};
 
 /// Inputs kept to breed from at most; more thin out those that were good.
 const MOST_KEPT: usize = 4000;
-/// Longest input bred, bytes: longer ones are slower and hold no other kind of trouble (the tests of limits have those).
-const LONGEST: usize = 4000;
 /// What takes longer is a find.
 const SLOW: Duration = Duration::from_secs(10);
 /// How often it says how far it is.
@@ -71,12 +69,17 @@ fn throw(target: &'static Target, most: u64, seed: u64) {
             told += TOLD;
             println!("{}: {runs} runs, {found} finds, {} answers", target.name, answers.len());
         }
-        let input = bred(&mut random, &known, LONGEST);
+        let input = bred(&mut random, &known, target.longest);
         let begun = Instant::now();
         *now.lock().expect("no panic while it is held") = (begun, input.clone());
         let ended = catch_unwind(|| (target.run)(&input));
         runs += 1;
-        slowest = slowest.max(begun.elapsed());
+        let took = begun.elapsed();
+        if took > slowest {
+            slowest = took;
+            std::fs::write(finds.join(format!("{}-slowest", target.name)), &input)
+                .expect("the slowest is kept");
+        }
         match ended {
             Ok(answer) => {
                 if known.len() < MOST_KEPT && answers.insert(answer) {

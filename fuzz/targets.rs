@@ -14,25 +14,32 @@ use sawpierce::shell::stored_printers;
 use sawpierce::trade::{pace, timed};
 use serde_json::Value;
 
-/// A target: its name, what it does with bytes, and further folders of files to begin with.
+/// A target: its name, what it does with bytes, further folders of files to begin with, and the longest input bred for it,
+/// bytes: longer ones are slower and hold no other kind of trouble (the tests of limits have those).
 pub struct Target {
     pub name: &'static str,
     pub run: fn(&[u8]) -> String,
     pub seeds: &'static [&'static str],
+    pub longest: usize,
 }
 
-const fn target(name: &'static str, run: fn(&[u8]) -> String, seeds: &'static [&'static str]) -> Target {
-    Target { name, run, seeds }
+const fn target(
+    name: &'static str,
+    run: fn(&[u8]) -> String,
+    seeds: &'static [&'static str],
+    longest: usize,
+) -> Target {
+    Target { name, run, seeds, longest }
 }
 
 pub const TARGETS: &[Target] = &[
-    target("job", job, &["examples", "fuzz/corpus/piece"]),
-    target("piece", piece, &["fuzz/corpus/job"]),
-    target("pattern", pattern, &["patterns"]),
-    target("svg", svg, &[]),
-    target("minutes", minutes, &[]),
-    target("printers", printers, &[]),
-    target("page", page, &[]),
+    target("job", job, &["examples", "fuzz/corpus/piece"], 800),
+    target("piece", piece, &["fuzz/corpus/job"], 2000),
+    target("pattern", pattern, &["patterns"], 800),
+    target("svg", svg, &[], 800),
+    target("minutes", minutes, &[], 400),
+    target("printers", printers, &[], 300),
+    target("page", page, &[], 500),
 ];
 
 const DISC: &str =
@@ -233,6 +240,10 @@ fn page(bytes: &[u8]) -> String {
     let Ok(mut bench) = live::Bench::new(Settings::default(), Vec::new()) else { panic!("no bench") };
     let mut told = String::new();
     for question in text.lines().take(4) {
+        // A new piece seeks its pitch, which takes a thousand times as long as all else: one in a thousand.
+        if question.contains("begin") && question.bytes().map(u64::from).sum::<u64>() % 1000 != 0 {
+            continue;
+        }
         let answer = match bench.take(question) {
             Reached::Answer(answer) => answer,
             Reached::Work(task) => bench.finish(task.run(&|| true)),

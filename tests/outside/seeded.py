@@ -71,6 +71,8 @@ def piece(k, names, repeating):
         outline = f'shape = "band"\ninside = {max(size / 2.6, 12.5):.3f}\nwidth = {max(size / 2.6, 5):.3f}'
         outline += rng.choice(["", "", "\nplain = 9"])
         border = min(border, 1.3)
+        wide = max(size / 2.6, 5)
+        place = lambda part: f"[{rng.uniform(-0.8, 0.8) * size:.3f}, {rng.uniform(-0.06, 0.06) * wide:.3f}]"  # noqa: E731
     elif kind == "cone":
         outline, on_cone = cone(rng, size)
         place = lambda part: on_cone(2.2)  # noqa: E731
@@ -82,7 +84,7 @@ def piece(k, names, repeating):
         across = rng.uniform(1.3, 2.0)
         shape = rng.choice(["round", "drop", "brick", "petal", "lozenge"])
         more += (f'[[row]]\nshape = "{shape}"\nsize = [{across * rng.uniform(0.6, 1):.3f}, {across:.3f}]\n'
-                 f"apart = {rng.uniform(0.8, 1.6):.3f}\n")
+                 f"apart = {rng.uniform(bridge, 1.7):.3f}\n")
     if kind == "windows" or kind in ("cone", "band") and rng.random() < 0.4:
         shape = rng.choice(["circle", "heart", "rectangle"])
         sizes = "diameter = 2.6" if shape == "circle" else "width = 2.8\nheight = 3"

@@ -159,7 +159,9 @@ fn killed_whatever_it_writes_leaves_whole_files() {
     let thin = FIRST.replace("pitch = 6", "pitch = 6\nbridge = 0.7");
     bench.put("thin.toml", &thin);
     bench.run(&["minutes", "moth.toml", "95"]).ends_with(0);
-    bench.run(&["true-size", "--across", "97.8", "--up", "98.1", "--printer", "hall", "--out", "p"]).ends_with(0);
+    bench
+        .run(&["true-size", "--across", "97.8", "--up", "98.1", "--printer", "hall", "--out", "p"])
+        .ends_with(0);
     let before = ["minutes.txt", "printers.toml"].map(|store| bench.text(&format!("settings/{store}")));
     let verbs: [&[&str]; 4] = [
         &["begin", "new.toml", "--metal", "copper"],
@@ -185,9 +187,15 @@ fn killed_whatever_it_writes_leaves_whole_files() {
             let log = bench.text("settings/minutes.txt");
             assert!(log.starts_with(&before[0]), "{verb:?} {moment}: {log}");
             let lines = log.strip_prefix(&before[0]).unwrap_or_default();
-            assert!(lines.is_empty() || lines.ends_with("Disc\n") || lines.ends_with('\n'), "{verb:?} {moment}: {log}");
+            assert!(
+                lines.is_empty() || lines.ends_with("Disc\n") || lines.ends_with('\n'),
+                "{verb:?} {moment}: {log}"
+            );
             let printers = bench.text("settings/printers.toml");
-            assert!(sawpierce::shell::stored_printers(&printers).is_ok_and(|all| all.len() == 1), "{printers}");
+            assert!(
+                sawpierce::shell::stored_printers(&printers).is_ok_and(|all| all.len() == 1),
+                "{printers}"
+            );
         }
     }
     // Nothing lies about once each has been done whole again.
