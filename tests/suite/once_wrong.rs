@@ -316,3 +316,22 @@ fn help_defers_and_warns_where_it_sends_to_the_bench() {
         assert!(said.contains(care) && said.contains("qualified practice come first"), "{said}");
     }
 }
+
+/// A rounded opening of three lobes, joined at the border of a heart, ran 0.28 micrometres to and fro where two arcs meet: no
+/// simple ring, as outside readers found.
+#[test]
+fn no_rounded_opening_runs_out_and_back() {
+    let text = "skill = \"fine-work\"\n[sheet]\nmetal = \"copper\"\nthickness = 0.8\n[outline]\nshape = \"heart\"\nwidth = 12.270\n\
+        height = 12.628\ntip_radius = 0.8\nborder = 1.008\n[pattern]\nname = \"three-lobe\"\nbridge = 0.545\npitch = 1.936\n\
+        turn = 45\ncentre = \"opening\"\nat_border = \"join\"\ncorner_radius = 0.2\n[[window]]\nshape = \"heart\"\nwidth = 2.8\n\
+        height = 3\nborder = 1.039\nat = [-1.252, 0.616]\n[[hole]]\ndiameter = 1.253\nat = [-3.161, 0.695]\n[limits]\n\
+        bridge = 0.1\nborder = 0.1\nopening = 0.3\n[saw]\ndrill = 0.5\nblade = \"8/0\"\n";
+    let work = done(&job(text));
+    assert!(work.piece.openings.len() > 5);
+    for opening in &work.piece.openings {
+        let all = opening.ring.vertices();
+        let next = |i: usize| all[i % all.len()].at;
+        let folds = (0..all.len()).filter(|&i| all.len() > 2 && (next(i) - next(i + 2)).hypot() < 1e-6);
+        assert_eq!(folds.count(), 0, "{}: {:?}", opening.n, opening.ring);
+    }
+}
