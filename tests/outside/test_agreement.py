@@ -20,7 +20,7 @@ from test_pieces import Names
 PIECES, BLOCK = 10_000, 50
 MICRON = 1e-3
 # Chords stay this near to the arcs, mm: a distance between two rings errs by twice that.
-CHORD = 1e-4
+CHORD = 2e-4
 
 
 def chords(corners):

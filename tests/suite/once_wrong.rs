@@ -335,3 +335,37 @@ fn no_rounded_opening_runs_out_and_back() {
         assert_eq!(folds.count(), 0, "{}: {:?}", opening.n, opening.ring);
     }
 }
+
+/// On a flat cone of stars and squares a star bent back on itself kept a spur that lay 0.09 mm nearer to its neighbour than the
+/// bridge asked for.
+#[test]
+fn no_bent_opening_keeps_a_spur() {
+    let text = "skill = \"fine-work\"\n[sheet]\nmetal = \"copper\"\nthickness = 0.8\n[outline]\nshape = \"cone\"\ntop = 4.1756\n\
+        bottom = 34.1117\nheight = 5.3214\nborder = 1.773\n[pattern]\nname = \"star-and-squares\"\nbridge = 0.959\npitch = 14\n\
+        centre = \"bridge\"\nat_border = \"trim\"\nvariation = 3\n[[keep_solid]]\nname = \"tab\"\nshape = \"circle\"\n\
+        diameter = 3.220\nat = [6.583, 3.408]\n[limits]\nbridge = 0.1\nborder = 0.1\nopening = 0.3\n[saw]\ndrill = 0.5\n\
+        blade = \"8/0\"\n";
+    let work = done(&job(text));
+    let least = work.graph.bridges.iter().map(|b| b.width.get()).fold(f64::INFINITY, f64::min);
+    assert!(work.piece.openings.len() > 40 && least > 0.959 - 1e-3, "{least}");
+}
+
+/// "C:\\born\\flight" between plain quotes holds a backspace and a form feed: no reader of SVG took the drawing, and a terminal
+/// obeyed what else stood there.
+#[test]
+fn control_characters_of_a_title_reach_neither_paper_nor_terminal() {
+    let bench = Bench::new();
+    bench.put("moth.toml", &format!("title = \"C:\\born\\flight \\u001b[31m\"\n{}", crate::shell::FIRST));
+    for words in
+        [&["check", "moth.toml"][..], &["plan", "moth.toml"], &["draw", "moth.toml"], &["mend", "moth.toml"]]
+    {
+        let told = bench.run(words).ends_with(2);
+        assert!(
+            told.err.contains("moth.toml:1:9: title holds a sign that cannot be printed"),
+            "{}",
+            told.err
+        );
+        assert!(!told.err.chars().any(|c| c.is_control() && c != '\n'), "{words:?}: {:?}", told.err);
+    }
+    assert_eq!(bench.names(), ["moth.toml"]);
+}
