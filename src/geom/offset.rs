@@ -1,7 +1,6 @@
 //! Inward and outward offsets of a ring by a constant width, arcs kept as arcs.
 
-use super::boolean::{boolean, BooleanOp, CHORD};
-use super::{Boundary, Region, Ring, Vertex};
+use super::{Ring, Vertex};
 use cavalier_contours::polyline::{PlineSource, PlineSourceMut, Polyline};
 use kurbo::Point;
 
@@ -13,9 +12,6 @@ const FEW_VERTICES: usize = 48;
 const SHORT: f64 = 2e-4;
 /// A line that runs no farther than this out and straight back again, mm, is rounding where two arcs meet.
 const FOLD: f64 = 1e-3;
-/// An offset that lies nearer than asked by more than this, mm, is wrong: half a micrometre. Larger would show in gaps; smaller
-/// would take rounding for a fault.
-const NEARER: f64 = 5e-4;
 /// A ring offset to less than this area (mm2) has vanished: a sliver a thousandth of a millimetre across.
 const SLIVER: f64 = 1e-9;
 
@@ -39,38 +35,12 @@ impl Ring {
         if let Some(ring) = self.as_circle().and_then(|(c, r)| (r > by).then(|| Ring::circle(c, r - by))) {
             return vec![ring];
         }
-        let offset: Vec<Ring> = to_polyline(self)
+        to_polyline(self)
             .parallel_offset(by)
             .iter()
             .filter_map(from_polyline)
             .filter(|r| r.area() > SLIVER)
-            .collect();
-        // Where a line bends back on itself within the width, the offset may keep a loop that lies too near.
-        let line = Boundary::of_ring(self);
-        let keeps = |r: &Ring| r.vertices().iter().all(|v| line.distance_within(v.at, by) > by - NEARER);
-        if offset.iter().all(keeps) {
-            return offset;
-        }
-        self.shrink_by_cutting(by)
-    }
-
-    /// The same as what is left when a strip so wide to both sides of the line is cut away: slower, and within two tenths of
-    /// a micrometre, but for any line.
-    fn shrink_by_cutting(&self, by: f64) -> Vec<Ring> {
-        let points = self.flatten(CHORD);
-        let ends = points.iter().zip(points.iter().cycle().skip(1));
-        let strips: Vec<Region> = ends
-            .filter(|(a, b)| a != b)
-            .filter_map(|(a, b)| {
-                let across = (*b - *a).turn_90() * (by / (*b - *a).hypot2().sqrt());
-                let round = |at: Point, bulge: f64| Vertex { at, bulge };
-                let strip = [(*a - across, 0.0), (*b - across, 1.0), (*b + across, 0.0), (*a + across, 1.0)];
-                Ring::if_any(strip.map(|(at, bulge)| round(at, bulge)).to_vec())
-            })
-            .map(|strip| Region::new(strip, Vec::new()))
-            .collect();
-        let left = boolean(&[Region::new(self.clone(), Vec::new())], BooleanOp::Difference, &strips);
-        left.iter().map(|region| region.outer().clone()).collect()
+            .collect()
     }
 
     /// The ring let out by `by` mm all round; vertices that point out become arcs of radius `by`, as a file leaves
