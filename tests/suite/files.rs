@@ -163,27 +163,31 @@ fn killed_whatever_it_writes_leaves_whole_files() {
         .run(&["true-size", "--across", "97.8", "--up", "98.1", "--printer", "hall", "--out", "p"])
         .ends_with(0);
     let before = ["minutes.txt", "printers.toml"].map(|store| bench.text(&format!("settings/{store}")));
+    let written = ["new.toml", "thin-mended.toml"];
+    let clear = || written.iter().for_each(|name| drop(fs::remove_file(bench.path(name))));
+    let read = || written.map(|name| fs::read_to_string(bench.path(name)).unwrap_or_default());
     let verbs: [&[&str]; 4] = [
         &["begin", "new.toml", "--metal", "copper"],
-        &["mend", "thin.toml", "--out", "new.toml"],
+        &["mend", "thin.toml"],
         &["minutes", "moth.toml", "80"],
         &["true-size", "--across", "99.6", "--up", "99.8", "--printer", "hall", "--corrected", "--out", "p"],
     ];
     let mut random = 0x9e37_79b9_7f4a_7c15_u64;
     for verb in verbs {
-        drop(fs::remove_file(bench.path("new.toml")));
+        clear();
         let begun = std::time::Instant::now();
-        bench.run(verb);
+        bench.run(verb).ends_with(0);
         let long = begun.elapsed().as_micros() as u64;
-        let whole = fs::read_to_string(bench.path("new.toml")).unwrap_or_default();
+        let whole = read();
         for moment in 0..50 {
-            drop(fs::remove_file(bench.path("new.toml")));
+            clear();
             let mut running = bench.program(Stdio::null).args(verb).spawn().expect("it starts");
             std::thread::sleep(Duration::from_micros(next(&mut random) % (long + long / 4)));
             drop(running.kill());
             drop(running.wait());
-            let new = fs::read_to_string(bench.path("new.toml")).unwrap_or_default();
-            assert!(new.is_empty() || new == whole, "{verb:?} {moment}: {new}");
+            for (new, whole) in read().iter().zip(&whole) {
+                assert!(new.is_empty() || new == whole, "{verb:?} {moment}: {new}");
+            }
             let log = bench.text("settings/minutes.txt");
             assert!(log.starts_with(&before[0]), "{verb:?} {moment}: {log}");
             let lines = log.strip_prefix(&before[0]).unwrap_or_default();
@@ -199,8 +203,8 @@ fn killed_whatever_it_writes_leaves_whole_files() {
         }
     }
     // Nothing lies about once each has been done whole again.
-    drop(fs::remove_file(bench.path("new.toml")));
-    verbs.iter().for_each(|verb| drop(bench.run(verb)));
+    clear();
+    verbs.iter().for_each(|verb| drop(bench.run(verb).ends_with(0)));
     let hidden = |folder: &str| {
         let entries = fs::read_dir(bench.path(folder)).expect("the folder").flatten();
         entries.map(|e| e.file_name().to_string_lossy().into_owned()).find(|n| n.starts_with('.'))
