@@ -156,7 +156,8 @@ fn next(random: &mut u64) -> u64 {
 fn killed_whatever_it_writes_leaves_whole_files() {
     let bench = Bench::new();
     bench.put("moth.toml", FIRST);
-    let thin = FIRST.replace("pitch = 6", "pitch = 6\nbridge = 0.7");
+    let thin =
+        format!("skill = \"first\"\n{}bridge = 0.6\n", FIRST.replace("diameter = 30", "diameter = 36"));
     bench.put("thin.toml", &thin);
     bench.run(&["minutes", "moth.toml", "95"]).ends_with(0);
     bench
@@ -205,6 +206,7 @@ fn killed_whatever_it_writes_leaves_whole_files() {
     // Nothing lies about once each has been done whole again.
     clear();
     verbs.iter().for_each(|verb| drop(bench.run(verb).ends_with(0)));
+    assert!(written.iter().all(|name| bench.path(name).exists()));
     let hidden = |folder: &str| {
         let entries = fs::read_dir(bench.path(folder)).expect("the folder").flatten();
         entries.map(|e| e.file_name().to_string_lossy().into_owned()).find(|n| n.starts_with('.'))
