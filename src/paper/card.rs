@@ -40,6 +40,15 @@ struct SetSection<'a> {
 /// Something to stand below the columns of a card's last page, made for a width and a height, mm.
 pub(super) type Picture<'a> = &'a dyn Fn((f64, f64)) -> Option<legend::Block>;
 
+/// What is asked of a card.
+#[derive(Clone, Copy)]
+pub(super) struct Asked<'a> {
+    pub length: CardLength,
+    /// Three columns are better than a second page.
+    pub narrow: bool,
+    pub picture: Option<Picture<'a>>,
+}
+
 /// One way to set a card.
 struct Setting<'a> {
     sets: Vec<SetSection<'a>>,
@@ -66,7 +75,7 @@ pub(super) fn card(
     name: &str,
     sections: &[CardSection],
     strip: &Strip,
-    (length, picture): (CardLength, Option<Picture>),
+    Asked { length, narrow, picture }: Asked,
 ) -> (Vec<Page>, bool) {
     let [upright, _] = fit::both_ways(paper);
     let empty = |number: usize| {
@@ -79,7 +88,7 @@ pub(super) fn card(
     let room = |columns: usize| move |c: usize| if c < columns { first.1.height() } else { later.1.height() };
     let set = |(size, line): (f64, f64)| {
         let widest = 1.0_f64.max((first.1.width() + GUTTER) / (NARROWEST * size + GUTTER));
-        let three = picture.is_some() || first.1.width() > WIDE;
+        let three = narrow || first.1.width() > WIDE;
         let columns = (widest.floor() as usize).min(if three { MOST_COLUMNS.1 } else { MOST_COLUMNS.0 });
         let width = (first.1.width() - GUTTER * (columns - 1) as f64) / columns as f64;
         let grid = Column { width, size, line, length };
