@@ -212,12 +212,4 @@ impl<'a> Fill<'a> {
         *self = left;
         (self.left() < before).then_some(page)
     }
-
-    /// One sheet that holds all that is left.
-    pub(super) fn one_page(&mut self) -> Option<Page> {
-        let mut tried = self.clone();
-        let page = tried.page().filter(|_| tried.left() == 0)?;
-        *self = tried;
-        Some(page)
-    }
 }

@@ -16,6 +16,8 @@ use std::collections::BTreeSet;
 
 /// Enlargements tried, largest first. More makes the little piece above look lost.
 const TIMES: [f64; 9] = [8.0, 6.0, 5.0, 4.0, 3.5, 3.0, 2.5, 2.0, 1.5];
+/// On a card a piece is shown no smaller than so many times life size. Smaller, and its dots run together.
+const ON_CARD: f64 = 0.8;
 /// A picture as large as this is large enough, mm.
 const LARGEST: f64 = 150.0;
 /// From the picture to the legend beside it, mm.
@@ -130,7 +132,7 @@ impl<'a> Choices<'a> {
 pub(super) fn picture(job: &Job, work: &Work, (width, height): (f64, f64)) -> Option<Block> {
     let signs = view::signs_of(job, work).into_iter().filter(|sign| *sign != Sign::Top);
     let told: Vec<String> = signs.filter_map(|sign| said(sign, &[(job, work)])).collect();
-    view::TIMES.into_iter().find_map(|times| {
+    view::TIMES.into_iter().filter(|times| *times >= ON_CARD).find_map(|times| {
         let least = view::least_height(work, times, width);
         let view = (least <= height).then(|| view(job, work, times, width)).flatten()?;
         let x = (width - view.size.0) / 2.0;

@@ -136,9 +136,9 @@ pub fn lay_out(items: &[(&Job, &Work)]) -> Sheets {
         }
         cards.push(made);
     } else {
-        // A sheet that is wanted for parts anyway has the views as well, if it holds them all.
+        // A sheet that is wanted for parts anyway has views as well; the others stand on the cards, if there is room.
         if fill.parts.contains(&true) {
-            sheets.pages.extend(fill.one_page());
+            sheets.pages.extend(fill.page());
         }
         for (i, item) in items.iter().enumerate() {
             let below = if fill.numbers[i] { Below::View } else { Below::Nothing };
