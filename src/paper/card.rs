@@ -26,8 +26,9 @@ const WIDE: f64 = 220.0;
 const GAP: (f64, f64) = (0.45, 2.0);
 /// Section titles are so much larger than the type, points.
 const HEADING: f64 = 1.2;
-/// Columns of the last page are evened to so much, mm.
+/// Columns of the last page are evened to so much, mm, and may be so much higher than that for a better break.
 const EVEN: f64 = 1.0;
+const MORE: f64 = 40.0;
 /// Air between the columns and a picture below them, mm.
 const OVER: f64 = 5.0;
 
@@ -171,6 +172,16 @@ fn even(setting: &mut Setting, room: impl Fn(usize) -> f64) {
             (setting.ends, setting.last, high) = (tried, middle, middle);
         } else {
             low = middle;
+        }
+    }
+    // A little more height, if no title then stands over a row or two at a column's foot.
+    let mut height = high;
+    while breaks::loses_rows(&sizes, &setting.ends) && height < (high + MORE).min(room(kept)) {
+        height += EVEN;
+        let tried = breaks::breaks(&sizes, |c| if c < kept { room(c) } else { height });
+        let lower = tallest(&sizes, &tried, kept);
+        if tried.len() <= kept + columns && lower <= height + 1e-6 && !breaks::loses_rows(&sizes, &tried) {
+            (setting.ends, setting.last) = (tried, lower);
         }
     }
 }

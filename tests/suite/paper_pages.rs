@@ -275,6 +275,16 @@ fn no_list_on_a_card_is_cut_off() {
     }
 }
 
+/// Found by hand: shot of two sizes lodged "in 80 openings" of a piece that had 60.
+#[test]
+fn shot_lodges_in_no_more_openings_than_there_are() {
+    let text = std::fs::read_to_string(concat!(env!("CARGO_MANIFEST_DIR"), "/examples/grille-brooch.toml"));
+    let (works, sheets) = laid(&[made::job(&text.expect("an example"))]);
+    assert!(works[0].plan.lodging.iter().map(|l| l.openings).sum::<usize>() > works[0].piece.openings.len());
+    let card = said(&sheets, |p| p.kind == PageKind::Card);
+    assert!(card.contains("lodges in openings"), "{card}");
+}
+
 /// Eight sheets once: the card wanted five.
 #[test]
 fn the_smallest_paper_takes_seven_sheets_at_most() {
