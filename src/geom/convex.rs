@@ -91,11 +91,6 @@ pub(super) fn inscribed_in_straight_convex(ring: &Ring) -> Option<InscribedCircl
         }
     };
     let left = ring.shrink_convex(radius - STEP_BACK)?;
-    // What is left holds a circle of more than its area over the way round: where sides nearly of one direction have spoilt the
-    // order of vanishing it is too large, and the ring is searched.
-    if left.area() > 10.0 * STEP_BACK * left.perimeter() {
-        return None;
-    }
     let n = left.vertices().len() as f64;
     let mean = left.vertices().iter().fold(Vec2::ZERO, |s, c| s + c.at.to_vec2()) / n;
     let middle = left.centroid();

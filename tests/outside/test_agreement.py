@@ -196,7 +196,7 @@ def compare(told):
         near(f"GEOS: room at the drill of {n}", o["widest"] / 2, shape.exterior.distance(at))
         near(f"plane: room at the drill of {n}", o["widest"] / 2, float(plane.distance(np.array([o["at"]]), ring)[0]))
         # No wider circle is anywhere; openings that are copies of each other are asked once.
-        like = round(o["area"], 6), round(o["round"], 6)
+        like = round(o["area"], 6), round(o["round"], 6), round(o["widest"], 6)
         if like not in seen:
             ours = o["widest"] / 2
             seen[like] = (shapely.maximum_inscribed_circle(shape, tolerance=5e-4).length,
