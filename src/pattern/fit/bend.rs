@@ -23,7 +23,7 @@ const SHARES: (f64, f64) = (0.6, 2.2);
 const LACKING: f64 = 1.03;
 /// A symmetry of the field is exact when no point of its lines comes to lie farther off than this, mm: images of its openings
 /// then keep the border's width.
-const EXACT: f64 = 1e-5;
+pub(super) const EXACT: f64 = 1e-5;
 
 /// A pattern bent onto its field.
 #[derive(Debug, Clone)]
@@ -35,6 +35,8 @@ pub(super) struct Fit {
     pub order: usize,
     /// The exact symmetries, each with the image of every tile.
     pub group: Vec<(Isometry, Vec<usize>)>,
+    /// Where the border cuts cells in place of bending them: how many were grown together with a neighbour.
+    pub joined: Option<usize>,
 }
 
 impl Fit {
@@ -131,7 +133,7 @@ pub(super) fn judged(
     let weight = shape_weight(own);
     let mut judged = judge(
         &faces,
-        &Demands { own, off: ask.bridge / 2.0, least: ask.least, near },
+        &Demands { own, off: ask.bridge / 2.0, least: ask.least, near, cost: CellShape::cost },
         |tile| set.at_border(tile),
         |tile| distortion(&t.mesh, tile, bent, weight),
         |tile| t.first[tile],
@@ -139,5 +141,5 @@ pub(super) fn judged(
     if near <= NEAR {
         judged.part(&faces, ask.bridge / 2.0, |tile| t.first[tile]);
     }
-    Fit { faces, judged, start: t.start, origin: t.placed.origin, order: t.group.len(), group: Vec::new() }
+    Fit { faces, judged, start: t.start, origin: t.placed.origin, order: t.group.len(), group: Vec::new(), joined: None }
 }

@@ -20,6 +20,11 @@ impl Budget {
         self.0.set(self.0.get().saturating_add(glances * (EACH + vertices)));
     }
 
+    /// As much work as bending so many vertices.
+    pub(super) fn spend_more(&self, vertices: usize) {
+        self.0.set(self.0.get().saturating_add(vertices));
+    }
+
     pub(super) fn spent(&self) -> usize {
         self.0.get()
     }

@@ -5,7 +5,7 @@ use super::field::Domain;
 use super::judge::{CellShape, NEAR};
 use super::keep::KeepSet;
 use super::loops::{loops, Loop};
-use super::mesh::Placed;
+use super::mesh::{Placed, HARDLY};
 use super::place::{all_places, FitRequest, Position, Try};
 use super::relax::Bent;
 use super::seats::Seats;
@@ -42,7 +42,7 @@ pub(super) fn straight(ask: &FitRequest, own: &[CellShape]) -> Option<Fit> {
     }
     places
         .into_iter()
-        .map(|place| Try::of(ask, place, NONE))
+        .map(|place| Try::of(ask, place, (HARDLY, NONE)))
         .filter_map(|t| cut(ask, &t, own).map(|fit| Fit { group: exact(t.group), ..fit }))
         .min_by_key(|fit| ((fit.judged.score * 1e6).round() as i64, std::cmp::Reverse(fit.order)))
 }
