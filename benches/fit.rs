@@ -212,7 +212,8 @@ fn main() {
         let text = std::fs::read_to_string(&file).unwrap_or_default();
         text.lines().filter_map(|l| l.split_once(' ')).map(|(p, o)| (p.into(), o.trim().into())).collect()
     });
-    let paired = |p: &str, o: &str| pairs.as_ref().is_none_or(|all| all.iter().any(|(a, b)| a == p && b == o));
+    let paired =
+        |p: &str, o: &str| pairs.as_ref().is_none_or(|all| all.iter().any(|(a, b)| a == p && b == o));
     let patterns: Vec<_> = catalogue::all().iter().filter(|p| p.fills == Fills::Plane && named(p)).collect();
 
     let (mut sheet, mut row) = (String::new(), 0);

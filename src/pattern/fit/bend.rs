@@ -13,6 +13,8 @@ use super::symmetry::Symmetry;
 use super::SUITS;
 use crate::geom::{Isometry, Vec2};
 
+/// Seats compared cost as much as bending a vertex (measured).
+const COMPARED: usize = 400;
 /// How often the cells' shares of the area are weighed anew by how wide they came out, and how often at most while the
 /// piece is not good; how strongly, and how far.
 const REWEIGHED: usize = 2;
@@ -60,6 +62,7 @@ fn seated(ask: &FitRequest, t: &Try, then: impl FnOnce(&KeepSet, &Relaxation, &B
     let set = KeepSet::of(&t.mesh, &t.placed, &t.feet, t.kept.clone());
     let lines = loops(&set, &t.mesh, ask.field, &t.feet)?;
     let seats = Seats::find(&t.mesh, &t.placed, ask.field, &set, &t.feet, &lines, &t.group);
+    ask.budget.spend_more(seats.compared / COMPARED);
     let relaxation = Relaxation::new(&t.mesh, &t.placed, ask.field, &set, &lines, &t.group);
     Some(then(&set, &relaxation, &Bent { at: t.mesh.rest.clone(), seats }))
 }
@@ -141,5 +144,13 @@ pub(super) fn judged(
     if near <= NEAR {
         judged.part(&faces, ask.bridge / 2.0, |tile| t.first[tile]);
     }
-    Fit { faces, judged, start: t.start, origin: t.placed.origin, order: t.group.len(), group: Vec::new(), joined: None }
+    Fit {
+        faces,
+        judged,
+        start: t.start,
+        origin: t.placed.origin,
+        order: t.group.len(),
+        group: Vec::new(),
+        joined: None,
+    }
 }

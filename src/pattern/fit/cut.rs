@@ -20,6 +20,8 @@ const WHOLE: f64 = 1.0 - 1e-7;
 const POOR: f64 = 0.25;
 /// What it costs that two cells are one: a bridge of the pattern is gone.
 const JOINED: f64 = 0.06;
+/// And at most, in a pattern that is known by its shapes, for as much of others as of its own (squared).
+const MIXED: f64 = 1.0;
 /// Areas are the same when they are this near, mm2, and this part of them: what chords and the kernel's grid may take off.
 const SAME: (f64, f64) = (1e-2, 2e-3);
 /// Chords stay this near arcs while places are compared, mm. Larger would tell in the looks, smaller costs time.
@@ -27,7 +29,7 @@ const CHORD: f64 = 8e-3;
 /// Places that are finished with their true lines.
 const FINISHED: usize = 3;
 /// Places that are looked at on most, and cells of them in all.
-const PLACES: usize = 24;
+const PLACES: usize = 40;
 const FIRST: usize = 2;
 /// What an end costs, in vertices bent, for each side of its line (measured).
 const EACH_SIDE: usize = 4;
@@ -61,7 +63,8 @@ pub(super) fn cut(ask: &FitRequest, own: &[CellShape], effort: Effort) -> Vec<Fi
         return Vec::new();
     }
     let kept = of_field(ask.field, ask.middle);
-    let most = ((CELLS / ask.cells()) as usize).clamp(1, if effort == Effort::First { FIRST } else { PLACES });
+    let most =
+        ((CELLS / ask.cells()) as usize).clamp(1, if effort == Effort::First { FIRST } else { PLACES });
     let flat = |ring: &Ring| Ring::polygon(ring.flatten(CHORD));
     let holes = ask.field.region.holes().iter().map(flat).collect();
     let nearly = Exactness { field: Region::new(flat(ask.field.region.outer()), holes), chord: Some(CHORD) };
@@ -250,7 +253,7 @@ impl<'a> Cutting<'a> {
     fn joined(&self, part: &Part) -> f64 {
         let own = self.t.placed.tiling.areas[self.shape(part)] * self.ask.size * self.ask.size;
         let others = part.bits.iter().filter(|&&k| k != part.main).map(|&k| self.bits[k].area).sum::<f64>();
-        self.weight * (others / own).powi(2) + JOINED * (part.bits.len() - 1) as f64
+        self.weight.min(MIXED) * (others / own).powi(2) + JOINED * (part.bits.len() - 1) as f64
     }
 
     /// Several parts as one; `None` where they do not hang together.

@@ -11,8 +11,8 @@
 
 mod bend;
 mod budget;
-mod cut;
 pub(super) mod curve;
+mod cut;
 mod faces;
 mod field;
 mod judge;
@@ -59,7 +59,7 @@ const MOST: f64 = 20_000.0;
 /// A score at which no other stretch is tried in a rectangle.
 const EVEN: f64 = 0.45;
 /// Sizes tried one after another where the pitch itself gives nothing good, and for how many cells: more would take long.
-const EASED: [f64; 10] = [1.03, 0.97, 1.06, 0.94, 1.015, 0.985, 1.045, 0.955, 1.08, 0.92];
+const EASED: [f64; 6] = [1.03, 0.97, 1.06, 0.94, 1.08, 0.92];
 const EASED_MOST: f64 = 200.0;
 /// Cells whose area over that of their widest circle is larger than this are cut in place of bent: bricks of three to one and
 /// narrow leaves. Larger would bend them broad; smaller would cut what bends well.
@@ -187,7 +187,8 @@ impl Laying<'_> {
         if let [field] = fields {
             let stretched = snapped(pattern, field, size, turn);
             let sizings: Vec<Sizing> = stretched.into_iter().map(|s| self.snapped_sizing(s)).collect();
-            for sought in if long { vec![Sought::Straight, cut, bent] } else { vec![Sought::Straight, bent] } {
+            for sought in if long { vec![Sought::Straight, cut, bent] } else { vec![Sought::Straight, bent] }
+            {
                 let mut good: Vec<Fitted> = Vec::new();
                 for sizing in &sizings {
                     good.extend(self.at(sizing, fields, sought).unwrap_or_default());
@@ -208,11 +209,7 @@ impl Laying<'_> {
             let much = cells > EASED_MOST || by < 1.0 && job.pattern.pitch.is_none();
             let (from, to) = (says(size), says(size * by));
             let note = Some(format!("pitch {from} eased to {to}, so that the edge cells come out even"));
-            (!few && !much).then_some(Sizing {
-                pattern: Cow::Borrowed(pattern),
-                size: size * by,
-                note,
-            })
+            (!few && !much).then_some(Sizing { pattern: Cow::Borrowed(pattern), size: size * by, note })
         });
         let eased: Vec<Sizing> = eased.collect();
         let sized = |sought: Sought| {
@@ -236,7 +233,7 @@ impl Laying<'_> {
                 Err(reason) if why.is_empty() => why = reason,
                 Err(_) => {}
             }
-            if let Some(good) = sized(way) {
+            if let (false, Some(good)) = (matches!(way, Sought::Less(_)), sized(way)) {
                 return Ok(good);
             }
         }
@@ -340,6 +337,34 @@ fn suits(pattern: &Pattern, job: &Job, outline: &Outline, pitch: Mm) -> Result<(
 
 /// Whether a fit keeps what is promised of every fitted piece; else why not.
 fn promised(fit: &Fit, count: usize, job: &Job) -> Result<(), String> {
+    if std::env::var("FITDBG").is_ok() {
+        let j = &fit.judged;
+        let mut w: Vec<usize> = (0..j.costs.len()).collect();
+        w.sort_by(|&a, &b| j.costs[b].total_cmp(&j.costs[a]));
+        let say = |k: &usize| {
+            format!(
+                "[{:.2}: s{} rho {:.2} conv {:.2} sharp {:.0} area {:.1}]",
+                j.costs[*k],
+                fit.faces[*k].shape,
+                j.rho[*k],
+                j.looks[*k].convexity,
+                j.looks[*k].sharpest,
+                j.looks[*k].area
+            )
+        };
+        let worst: Vec<String> = w.iter().take(4).map(say).collect();
+        let low = j.rho.iter().copied().fold(f64::INFINITY, f64::min);
+        let high = j.rho.iter().copied().fold(0.0, f64::max);
+        eprintln!(
+            "   DBG n{} cut {:?} score {:.2} low {low:.2} high {high:.2} cr {} pa {} {}",
+            count,
+            fit.joined,
+            j.score,
+            j.crossed,
+            j.parted,
+            worst.join(" ")
+        );
+    }
     let least = job.saw.drill.get() + DRILL_CLEARANCE;
     let narrowest = fit.judged.looks.iter().map(|l| 2.0 * l.radius).fold(f64::INFINITY, f64::min);
     if count < FEWEST {

@@ -15,6 +15,7 @@ pub(super) const SHARE: f64 = 0.5;
 /// Shifts tried along a mirror, in parts of the repeat that runs along it; and each way where there is no symmetry to keep.
 const SHIFTS: usize = 6;
 const EACH_WAY: usize = 4;
+const CUT_EACH_WAY: usize = 6;
 
 /// What is asked for.
 pub(super) struct FitRequest<'a> {
@@ -106,7 +107,7 @@ pub(super) fn places<'a, 'k>(
     places.retain(|p| p.2.len() == most);
     if most == 1 && !ask.typed && ask.round.is_none() {
         let still = places[0].2.clone();
-        places.extend(all_over(ask).into_iter().map(|placed| (placed, 0, still.clone())));
+        places.extend(all_over(ask, EACH_WAY).into_iter().map(|placed| (placed, 0, still.clone())));
     }
     places
 }
@@ -124,7 +125,7 @@ pub(super) fn cut_places<'a, 'k>(ask: &FitRequest<'a>, kept: &'k [FieldSymmetry]
         let more: Vec<Position> = places.iter().flat_map(shifted).collect();
         places.extend(more);
         let still = places[0].2[..1].to_vec();
-        places.extend(all_over(ask).into_iter().map(|placed| (placed, 0, still.clone())));
+        places.extend(all_over(ask, CUT_EACH_WAY).into_iter().map(|placed| (placed, 0, still.clone())));
     }
     places.sort_by_key(|p| std::cmp::Reverse(p.2.len()));
     places
@@ -142,11 +143,11 @@ pub(super) fn all_places<'a, 'k>(ask: &FitRequest<'a>, kept: &'k [FieldSymmetry]
 }
 
 /// Shifts of the first start all over a repeat: for fields that share no symmetry with the pattern.
-fn all_over<'a>(ask: &FitRequest<'a>) -> Vec<Placed<'a>> {
+fn all_over<'a>(ask: &FitRequest<'a>, each_way: usize) -> Vec<Placed<'a>> {
     let base = ask.placed(Vec2::ZERO);
     let from = ask.middle.to_vec2() - base.world(ask.starts[0].at).to_vec2();
-    let steps = (1..EACH_WAY * EACH_WAY).map(|k| (k % EACH_WAY, k / EACH_WAY));
-    let part = |k: usize| k as f64 / EACH_WAY as f64;
+    let steps = (1..each_way * each_way).map(|k| (k % each_way, k / each_way));
+    let part = |k: usize| k as f64 / each_way as f64;
     steps.map(|(i, j)| ask.placed(from + base.step(1, 0) * part(i) + base.step(0, 1) * part(j))).collect()
 }
 

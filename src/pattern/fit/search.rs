@@ -4,7 +4,7 @@ use super::bend::{bend, exact, glance, Fit};
 use super::cut::cut;
 use super::judge::{CellShape, NEAR};
 use super::mend::mend;
-use super::place::{places, tries, Symmetric, FitRequest, Try};
+use super::place::{places, tries, FitRequest, Symmetric, Try};
 use super::straight::straight;
 use super::symmetry::of_field;
 use super::{Effort, SUITS};

@@ -75,7 +75,7 @@ fn cut(ask: &FitRequest, t: &Try, own: &[CellShape]) -> Option<Fit> {
 
 fn seats(field: &Domain, lines: &[Loop], at: &[Point]) -> Seats {
     let n = at.len();
-    let mut seats = Seats { at: vec![f64::NAN; n], held: vec![false; n], curve: vec![None; n] };
+    let mut seats = Seats { at: vec![f64::NAN; n], held: vec![false; n], curve: vec![None; n], compared: 0 };
     for (v, line) in lines.iter().flat_map(|l| l.vertices.iter().map(move |v| (*v, l))) {
         seats.at[v] = field.curves[line.curve].nearest(at[v]).0;
         seats.curve[v] = Some(line.curve);
