@@ -22,8 +22,8 @@ const POOR: f64 = 0.25;
 const JOINED: f64 = 0.06;
 /// And at most, in a pattern that is known by its shapes, for as much of others as of its own (squared).
 const MIXED: f64 = 1.0;
-/// Areas are the same when they are this near, mm2, and this part of them: what chords and the kernel's grid may take off.
-const SAME: (f64, f64) = (1e-2, 2e-3);
+/// Areas are the same when they are this near, mm2, beside what chords take off: what the kernel's grid may.
+const SAME: f64 = 1e-2;
 /// Chords stay this near arcs while places are compared, mm. Larger would tell in the looks, smaller costs time.
 const CHORD: f64 = 8e-3;
 /// Places that are finished with their true lines.
@@ -219,8 +219,8 @@ impl<'a> Cutting<'a> {
         let cells = if cells.len() > 1 { boolean(&cells, BooleanOp::Union, &[]) } else { cells };
         let area: f64 = bits.iter().map(|&k| self.bits[k].area).sum();
         let off = |ring: &Ring| (ring.area() - area).abs();
-        let rings = self.inside(&cells)?.into_iter();
-        rings.min_by(|a, b| off(a).total_cmp(&off(b))).filter(|ring| off(ring) <= SAME.0 + SAME.1 * area)
+        let near = |ring: &Ring| off(ring) <= SAME + CHORD * ring.perimeter();
+        self.inside(&cells)?.into_iter().min_by(|a, b| off(a).total_cmp(&off(b))).filter(near)
     }
 
     fn find_images(&mut self) -> Option<()> {

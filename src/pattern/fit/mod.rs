@@ -64,6 +64,8 @@ const EASED_MOST: f64 = 200.0;
 /// Cells whose area over that of their widest circle is larger than this are cut in place of bent: bricks of three to one and
 /// narrow leaves. Larger would bend them broad; smaller would cut what bends well.
 const LONG: f64 = 3.2;
+/// Part of the budget that bending may take before cells are cut.
+const BENT_SHARE: f64 = 0.6;
 /// No cell that is cut may be narrower than this beside its own.
 const CRUMB: f64 = 0.6;
 /// Parts of the field smaller than this many cells are left solid.
@@ -225,6 +227,7 @@ impl Laying<'_> {
         let ways = if long { [cut, bent, less] } else { [bent, cut, less] };
         let mut why = String::new();
         for way in ways {
+            self.budget.allow(if matches!(way, Sought::Bent(_)) { BENT_SHARE } else { 1.0 });
             if self.budget.is_spent() {
                 break;
             }
@@ -337,34 +340,6 @@ fn suits(pattern: &Pattern, job: &Job, outline: &Outline, pitch: Mm) -> Result<(
 
 /// Whether a fit keeps what is promised of every fitted piece; else why not.
 fn promised(fit: &Fit, count: usize, job: &Job) -> Result<(), String> {
-    if std::env::var("FITDBG").is_ok() {
-        let j = &fit.judged;
-        let mut w: Vec<usize> = (0..j.costs.len()).collect();
-        w.sort_by(|&a, &b| j.costs[b].total_cmp(&j.costs[a]));
-        let say = |k: &usize| {
-            format!(
-                "[{:.2}: s{} rho {:.2} conv {:.2} sharp {:.0} area {:.1}]",
-                j.costs[*k],
-                fit.faces[*k].shape,
-                j.rho[*k],
-                j.looks[*k].convexity,
-                j.looks[*k].sharpest,
-                j.looks[*k].area
-            )
-        };
-        let worst: Vec<String> = w.iter().take(4).map(say).collect();
-        let low = j.rho.iter().copied().fold(f64::INFINITY, f64::min);
-        let high = j.rho.iter().copied().fold(0.0, f64::max);
-        eprintln!(
-            "   DBG n{} cut {:?} score {:.2} low {low:.2} high {high:.2} cr {} pa {} {}",
-            count,
-            fit.joined,
-            j.score,
-            j.crossed,
-            j.parted,
-            worst.join(" ")
-        );
-    }
     let least = job.saw.drill.get() + DRILL_CLEARANCE;
     let narrowest = fit.judged.looks.iter().map(|l| 2.0 * l.radius).fold(f64::INFINITY, f64::min);
     if count < FEWEST {
