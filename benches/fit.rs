@@ -96,6 +96,8 @@ fn asymmetry(piece: &Piece, symmetries: &[Isometry]) -> f64 {
 #[derive(Default)]
 struct Row {
     pieces: usize,
+    /// Those that the border cuts in place of bending them.
+    cut: usize,
     rho: Vec<f64>,
     score: Vec<f64>,
     spread: Vec<f64>,
@@ -111,6 +113,7 @@ impl Row {
         self.ms.push(made.ms);
         let Some(q) = made.piece.resolved.border.as_ref().and_then(|b| b.quality.as_ref()) else { return };
         self.first_ms.push(made.first_ms);
+        self.cut += usize::from(q.cut);
         self.rho.push(q.narrowest);
         self.score.push(q.score);
         self.spread.push(q.spread);
@@ -121,6 +124,7 @@ impl Row {
 
     fn join(&mut self, other: Row) {
         self.pieces += other.pieces;
+        self.cut += other.cut;
         self.rho.extend(other.rho);
         self.score.extend(other.score);
         self.spread.extend(other.spread);
@@ -137,16 +141,17 @@ impl Row {
         let least = |v: &[f64]| v.iter().copied().fold(f64::INFINITY, f64::min);
         if self.rho.is_empty() {
             return format!(
-                "| {name} | 0 of {} | | | | | | | | {:.0} / {:.0} |",
+                "| {name} | 0 of {} | | | | | | | | | {:.0} / {:.0} |",
                 self.pieces,
                 mean(&self.ms),
                 most(&self.ms)
             );
         }
         format!(
-            "| {name} | {} of {} | {:.2} / {:.2} | {:.2} / {:.2} | {:.2} | {:.0} | {:.2} / {:.2} | {:.0e} | {:.0} / {:.0} | {:.0} / {:.0} |",
+            "| {name} | {} of {} | {} | {:.2} / {:.2} | {:.2} / {:.2} | {:.2} | {:.0} | {:.2} / {:.2} | {:.0e} | {:.0} / {:.0} | {:.0} / {:.0} |",
             self.rho.len(),
             self.pieces,
+            self.cut,
             least(&self.rho),
             mean(&self.rho),
             mean(&self.score),
@@ -218,8 +223,8 @@ fn main() {
 
     let (mut sheet, mut row) = (String::new(), 0);
     let (mut all, mut refused) = (Row::default(), Vec::new());
-    println!("| pattern | fitted | rho least / mean | score mean / worst | area spread | least angle | stretch mean / worst | asymmetry, mm | first, ms mean / most | best, ms mean / most |");
-    println!("|---|---|---|---|---|---|---|---|---|---|");
+    println!("| pattern | fitted | of them cut | rho least / mean | score mean / worst | area spread | least angle | stretch mean / worst | asymmetry, mm | first, ms mean / most | best, ms mean / most |");
+    println!("|---|---|---|---|---|---|---|---|---|---|---|");
     for pattern in &patterns {
         let mut told = Row::default();
         for (which, cell) in &cells {

@@ -20,7 +20,7 @@ const WHOLE: f64 = 1.0 - 1e-7;
 const POOR: f64 = 0.25;
 /// What it costs that two cells are one: a bridge of the pattern is gone.
 const JOINED: f64 = 0.06;
-/// And at most, in a pattern that is known by its shapes, for as much of others as of its own (squared).
+/// What it costs besides, at most, that as much of a part is of other cells as of its own, in a pattern that is known by its shapes.
 const MIXED: f64 = 1.0;
 /// Areas are the same when they are this near, mm2, beside what chords take off: what the kernel's grid may.
 const SAME: f64 = 1e-2;
@@ -28,14 +28,14 @@ const SAME: f64 = 1e-2;
 const CHORD: f64 = 8e-3;
 /// Places that are finished with their true lines.
 const FINISHED: usize = 3;
-/// Places that are looked at on most, and cells of them in all.
+/// Most places that are looked at, and cells of them in all; places at first effort. More would find better ends, and take longer.
 const PLACES: usize = 40;
+const CELLS: f64 = 6000.0;
 const FIRST: usize = 2;
 /// What an end costs, in vertices bent, for each side of its line (measured).
 const EACH_SIDE: usize = 4;
 /// An end narrower than this beside its own is joined whatever comes of it.
 const NARROW: f64 = 0.62;
-const CELLS: f64 = 6000.0;
 
 /// What the field leaves of one cell, in one part.
 struct Bit {
@@ -277,7 +277,7 @@ impl<'a> Cutting<'a> {
         near.flat_map(|&t| &self.of_tile[t]).map(|&k| self.part_of[k]).filter(|&q| q != p).collect()
     }
 
-    /// All parts that become one when two do, with all images: the one that the two are in.
+    /// The parts that become one when two do, all their images with them.
     fn closed(&self, a: usize, b: usize) -> BTreeSet<usize> {
         let mut set = BTreeSet::from([a, b]);
         loop {

@@ -236,7 +236,8 @@ impl Laying<'_> {
                 Err(reason) if why.is_empty() => why = reason,
                 Err(_) => {}
             }
-            if let (false, Some(good)) = (matches!(way, Sought::Less(_)), sized(way)) {
+            let once = matches!(way, Sought::Less(_) | Sought::Cut(Effort::First));
+            if let Some(good) = if once { None } else { sized(way) } {
                 return Ok(good);
             }
         }
