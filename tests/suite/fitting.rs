@@ -443,3 +443,15 @@ fn chevron_bars_keep_their_slant() {
         assert!(off < 6.0, "{outline}: {off}");
     }
 }
+
+/// A shipped pendant with its cells fitted, not trimmed: a kept tab at the top and a stone low in the field break every row. It was
+/// refused at every pitch; laid where it suits the outline, it is cut without a crumb.
+#[test]
+fn a_pendant_with_a_tab_and_a_stone_is_fitted() {
+    let pendant = include_str!("../../examples/tern-pendant.toml").replace("at_border = \"trim\"\n", "");
+    let typed = done(&job(&pendant));
+    let verdict = typed.verdicts.iter().find(|v| v.check == Check::BorderFit).expect("a verdict");
+    assert_eq!(verdict.level, Level::Caution);
+    let left_out = done(&job(&pendant.replace("centre = \"crossing\"", "centre = \"best\"")));
+    assert!(is_fitted(&left_out.piece), "{:?}", left_out.piece.resolved.border);
+}
