@@ -39,6 +39,11 @@ impl Vertex {
     }
 }
 
+/// A fault of our own: a vertex that is not finite.
+fn unending(v: &Vertex) -> ! {
+    fault(format!("a closed line runs to {}, {} with bulge {}", v.at.x, v.at.y, v.bulge))
+}
+
 impl Ring {
     /// The ring through `vertices`. A fault of our own where they cannot be a ring: fewer than two, or a number that is
     /// not finite.
@@ -51,7 +56,7 @@ impl Ring {
     /// our own where a number is not finite.
     pub fn if_any(vertices: Vec<Vertex>) -> Option<Self> {
         if let Some(v) = vertices.iter().find(|v| !v.is_finite()) {
-            fault(format!("a closed line runs to {}, {} with bulge {}", v.at.x, v.at.y, v.bulge));
+            unending(v);
         }
         (vertices.len() >= 2).then_some(Self { vertices })
     }
@@ -158,6 +163,14 @@ impl Ring {
         let vertices = self.vertices().iter().fold(Rect::from_points(first, first), |b, v| b.union_pt(v.at));
         let arcs = self.edges().filter(|e| matches!(e, Edge::Arc { .. }));
         arcs.fold(vertices, |b, e| b.union(e.bounds()))
+    }
+
+    /// Moves it.
+    pub fn translate(&mut self, by: Vec2) {
+        self.vertices.iter_mut().for_each(|v| v.at += by);
+        if let Some(v) = self.vertices.iter().find(|v| !v.is_finite()) {
+            unending(v);
+        }
     }
 
     /// The same elsewhere.

@@ -123,10 +123,10 @@ pub(super) fn card(
             let torn = from > 0 && all[from - 1].0 == *section && std::ptr::eq(&all[from], &part[0]);
             let title = if torn { continued(sets[*section].title) } else { sets[*section].title.to_string() };
             let (marks, foot) = heading(&title, &grid);
-            page.marks.extend(marks.iter().map(|m| m.shifted(Vec2::new(x, y), 0)));
+            page.marks.extend(marks.into_iter().map(|m| m.shifted(Vec2::new(x, y), 0)));
             y += foot;
             for (_, block) in part {
-                page.marks.extend(block.marks.iter().map(|m| m.shifted(Vec2::new(x, y), 0)));
+                page.marks.extend(block.marks.iter().map(|m| m.clone().shifted(Vec2::new(x, y), 0)));
                 y += block.height;
             }
             y += GAP;
@@ -139,7 +139,7 @@ pub(super) fn card(
         // In the middle of what is left, its own height considered.
         let spare = frame.1.height() - last - OVER - block.height;
         let by = Vec2::new(frame.1.x0, frame.1.y0 + last + OVER + 0.4 * spare.max(0.0));
-        page.marks.extend(block.marks.iter().map(|m| m.shifted(by, 0)));
+        page.marks.extend(block.marks.into_iter().map(|m| m.shifted(by, 0)));
     }
     (pages, shown)
 }

@@ -89,9 +89,7 @@ fn blocks(row: &Row, grid: &Column) -> Vec<CardBlock> {
         Row::Measure { label, planned, sum } => {
             // The empty place: a line to write what was found on, with room for a hand.
             let mut block = fact(label, planned, true, grid.width - FOUND - 2.0, grid);
-            for m in &mut block.marks {
-                *m = m.shifted(Vec2::new(0.0, WRITING), 0);
-            }
+            block = block.lowered(WRITING);
             block.height += WRITING;
             let y = block.height - 0.4;
             block.marks.push(Mark::rule(Point::new(grid.width - FOUND, y), Point::new(grid.width, y), HAIR));
@@ -137,6 +135,12 @@ fn blocks(row: &Row, grid: &Column) -> Vec<CardBlock> {
 }
 
 impl CardBlock {
+    /// The same further down, mm; its height stays.
+    fn lowered(self, by: f64) -> Self {
+        let marks = self.marks.into_iter().map(|m| m.shifted(Vec2::new(0.0, by), 0)).collect();
+        Self { marks, ..self }
+    }
+
     /// The sum below its number, where the whole card is asked for.
     fn sum(&mut self, sum: Option<&str>, grid: &Column) {
         let Some(sum) = sum.filter(|_| grid.length == CardLength::Full) else { return };
@@ -164,8 +168,8 @@ fn fact(label: &str, value: &str, bold: bool, width: f64, grid: &Column) -> Card
     let mut block = paragraph(label, (0.0, width), grid.size, false, grid.line);
     let right = paragraph(value, (x, width), grid.size, bold, grid.line);
     let down = if beside { 0.0 } else { block.height };
-    block.marks.extend(right.marks.iter().map(|m| m.shifted(Vec2::new(0.0, down), 0)));
     block.height = block.height.max(down + right.height);
+    block.marks.extend(right.lowered(down).marks);
     block
 }
 
@@ -184,9 +188,7 @@ fn paragraph(text: &str, (x0, x1): (f64, f64), size: f64, bold: bool, line: f64)
 /// The cautions of a step: a black triangle with its stroke, and a bar along their lines.
 fn caution(text: &str, grid: &Column) -> CardBlock {
     let mut block = paragraph(text, (5.2, grid.width), grid.size, false, grid.line);
-    for m in &mut block.marks {
-        *m = m.shifted(Vec2::new(0.0, 0.6), 0);
-    }
+    block = block.lowered(0.6);
     let ring = Ring::polygon([Point::new(0.0, 3.1), Point::new(3.0, 3.1), Point::new(1.5, 0.5)]);
     block.marks.push(Mark::new(Group::Guides, Ink::Area { rings: vec![ring], shade: 100 }));
     let bang = Words::new("!", Point::new(1.5, 2.85), SMALL).bold().middle().shade(0);
@@ -276,7 +278,7 @@ fn table(head: &[String], rows: &[Vec<TableCell>], grid: &Column) -> Vec<CardBlo
             };
             let part = paragraph(text, (*x, x + w), grid.size, false, grid.line);
             block.height = block.height.max(part.height + RULED);
-            block.marks.extend(part.marks.iter().map(|m| m.shifted((0.0, lower).into(), 0)));
+            block.marks.extend(part.lowered(lower).marks);
         }
         block.height += if written_in { lower } else { 0.0 };
         if !written_in {
@@ -286,10 +288,9 @@ fn table(head: &[String], rows: &[Vec<TableCell>], grid: &Column) -> Vec<CardBlo
         // The head stays with its first row.
         match all.pop() {
             Some(head) if i == 0 => {
-                let by = (0.0, head.height).into();
-                let marks =
-                    head.marks.into_iter().chain(block.marks.iter().map(|m| m.shifted(by, 0))).collect();
-                all.push(CardBlock { marks, height: head.height + block.height });
+                let (by, height) = (head.height, head.height + block.height);
+                let marks = head.marks.into_iter().chain(block.lowered(by).marks).collect();
+                all.push(CardBlock { marks, height });
             }
             before => {
                 all.extend(before);

@@ -3,7 +3,7 @@
 use super::fit;
 use super::header::{self, Strip};
 use super::look::{print_mirrored, says_mirrored, BelowBar, Hand, TemplateLook};
-use super::lower::{self, Lower};
+use super::lower::{Choices, Lower};
 use super::page::{CopyAt, Mark, Page, PageKind, Words, FINE};
 use super::parts;
 use super::strip::strip_for;
@@ -227,55 +227,63 @@ pub(super) fn set_out(items: &[(&Job, &Work)], arts: &[Art], paper: &PaperSpec) 
         let body = body(paper, size, &strip);
         let Some(pages) = shelves(&wanted, &boxes, body, None) else { continue };
         let mut laying = PageLaying { size, body, pages, lower: None };
-        let choices = lower::choices(items, arts, (body.width(), body.height()));
+        let fewest = laying.pages.len();
         // The parts of one piece stand on its template's page where that costs no number; never on a mirrored one.
-        let numbered = arts.iter().all(|a| a.numbered);
         let parts = match items {
             [(job, work)] if !print_mirrored(paper) => parts::block(job, work, (body.width(), size.1)),
             _ => None,
         };
+        // Where nothing that could stand below them makes this way the better one, nothing is tried.
+        let at_best = (fewest, false, parts.is_none(), false, false);
+        if best.as_ref().is_some_and(|b| b.weight(arts, &wanted) <= at_best) {
+            continue;
+        }
+        let with = |lower: (f64, bool)| {
+            shelves(&wanted, &boxes, body, Some(lower)).filter(|pages| pages.len() <= fewest)
+        };
+        let room = (body.width(), body.height());
+        let choices = Choices::new(items, arts, room, |height| with((height, true)).is_some());
+        let numbered = arts.iter().all(|a| a.numbered);
         let with_parts = parts.iter().flat_map(|parts| {
-            let told = choices.iter().filter(|l| l.numbers || numbered);
+            let told = choices.all().filter(|l| l.numbers || numbered);
             told.map(|l| l.with_parts(parts, body.width()))
         });
-        for lower in with_parts.chain(choices.iter().cloned()) {
-            let laid = shelves(&wanted, &boxes, body, Some(&lower));
-            if let Some(pages) = laid.filter(|p| p.len() <= laying.pages.len()) {
-                laying = PageLaying { pages, lower: Some(lower), ..laying };
-                break;
-            }
+        let mut tried = with_parts.chain(choices.all());
+        let held = tried.find_map(|lower| Some((with((lower.block.height, lower.numbers))?, lower)));
+        if let Some((pages, lower)) = held {
+            laying = PageLaying { pages, lower: Some(lower), ..laying };
         }
         let weight = laying.weight(arts, &wanted);
         if best.as_ref().is_none_or(|b| weight < b.weight(arts, &wanted)) {
             best = Some(laying);
         }
     }
-    let laying = best?;
+    let PageLaying { size, body, pages, lower } = best?;
+    let (has_view, has_parts) = lower.as_ref().map_or((false, false), |l| (l.numbers, l.parts));
+    let (numbers, legend) = (has_view || arts.iter().all(|a| a.numbered), lower.is_some());
+    let mut lower = lower;
     let run = Run::new(&wanted, paper);
     let mut k = 0;
     let mut laid = Vec::new();
-    for (number, places) in laying.pages.iter().enumerate() {
-        let mut page = fit::page(PageKind::Template, paper, laying.size);
+    for places in &pages {
+        let mut page = fit::page(PageKind::Template, paper, size);
         fit::frame(&mut page, &strip);
         for (i, by) in places {
             k += 1;
             put(&mut page, &arts[wanted[*i].art], *by, k, &run, &wanted[*i]);
         }
-        if let (0, Some(lower)) = (number, &laying.lower) {
-            let foot = places
-                .iter()
-                .map(|(i, by)| arts[wanted[*i].art].all.y1 + by.y)
-                .fold(laying.body.y0, f64::max);
-            let spare = laying.body.y1 - foot - lower.block.height;
+        // On the first page alone.
+        if let Some(lower) = lower.take() {
+            let foot =
+                places.iter().map(|(i, by)| arts[wanted[*i].art].all.y1 + by.y).fold(body.y0, f64::max);
+            let spare = body.y1 - foot - lower.block.height;
             let under = if lower.numbers { spare * UNDER } else { spare };
-            let by = Vec2::new(laying.body.x0, foot + LOWER_AIR.max(under).min(spare));
-            page.marks.extend(lower.block.marks.iter().map(|m| m.shifted(by, 0)));
+            let by = Vec2::new(body.x0, foot + LOWER_AIR.max(under).min(spare));
+            page.marks.extend(lower.block.marks.into_iter().map(|m| m.shifted(by, 0)));
         }
         laid.push(page);
     }
-    let numbers = arts.iter().all(|a| a.numbered) || laying.lower.as_ref().is_some_and(|l| l.numbers);
-    let parts = laying.lower.as_ref().is_some_and(|l| l.parts);
-    Some(SetOut { pages: laid, numbers, legend: laying.lower.is_some(), parts })
+    Some(SetOut { pages: laid, numbers, legend, parts: has_parts })
 }
 
 /// Puts a copy down.
@@ -283,7 +291,7 @@ pub(super) fn put(page: &mut Page, art: &Art, by: Vec2, k: usize, run: &Run, wan
     let Run { total, paper, .. } = *run;
     page.alone = total == 1;
     page.copies.push(CopyAt { k, place: art.place.shifted(by) });
-    page.marks.extend(art.marks.iter().map(|m| m.shifted(by, k)));
+    page.marks.extend(art.marks.iter().map(|m| m.clone().shifted(by, k)));
     page.stamps.extend(art.stamps.iter().map(|stamp| stamp.moved(&stamp.places, by, k)));
     if total == 1 && !paper.name_line {
         return;
@@ -309,15 +317,16 @@ pub(super) fn put(page: &mut Page, art: &Art, by: Vec2, k: usize, run: &Run, wan
     page.marks.extend(marks.into_iter().map(|m| m.shifted(Vec2::ZERO, k)));
 }
 
-/// Rows of templates, left to right and down, on as many pages as it takes; `lower` stands at the foot of the first.
+/// Rows of templates, left to right and down, on as many pages as it takes; at the foot of the first stands something so
+/// high, mm, with numbers or without.
 /// `None` if one of them does not fit by itself.
 fn shelves(
     wanted: &[WantedTemplate],
     boxes: &[Rect],
     body: Rect,
-    lower: Option<&Lower>,
+    lower: Option<(f64, bool)>,
 ) -> Option<Vec<PlacedTemplates>> {
-    let kept = lower.map_or(0.0, |l| l.block.height + LOWER_AIR);
+    let kept = lower.map_or(0.0, |(height, _)| height + LOWER_AIR);
     let mut pages = Vec::new();
     let mut page: PlacedTemplates = Vec::new();
     let (mut x, mut y, mut row) = (0.0, 0.0, 0.0_f64);
@@ -330,7 +339,7 @@ fn shelves(
         let spare = (room(first) - used.1).max(0.0);
         // Over a view the block stands high; over a legend at the page's foot, or alone, a little over the middle.
         let over = match lower.filter(|_| first) {
-            Some(lower) if lower.numbers => (spare * UPPER).min(HIGH),
+            Some((_, true)) => (spare * UPPER).min(HIGH),
             Some(_) => spare * MIDDLE,
             None => spare * UPPER,
         };

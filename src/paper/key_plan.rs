@@ -120,7 +120,7 @@ pub(super) fn key_plan(
     }
     if explained {
         let by = Vec2::new(body.x0, body.y1 - legend.height);
-        page.marks.extend(legend.marks.iter().map(|m| m.shifted(by, 0)));
+        page.marks.extend(legend.marks.into_iter().map(|m| m.shifted(by, 0)));
     }
     pages.push(page);
     (pages, explained)

@@ -78,21 +78,16 @@ fn under_parts((job, work): (&Job, &Work), told: &KeyLegend) -> Option<Page> {
         let said = told.sayings().first().map(|saying| told.block(*saying, body.width()));
         let room = body.height() - parts.height - AIR - said.as_ref().map_or(0.0, |s| s.height + AIR);
         let made = TIMES.into_iter().filter(|t| *t >= 1.0 && least_height(work, *t, body.width()) <= room);
-        let made = made.filter_map(|t| Some((t, lower::titled(t, &view(job, work, t, body.width())?))));
+        let made = made.filter_map(|t| Some((t, lower::titled(t, view(job, work, t, body.width())?))));
         let Some((times, picture)) = made.into_iter().find(|(_, b)| b.height <= room) else { continue };
         if best.as_ref().is_some_and(|(t, _)| *t >= times) {
             continue;
         }
-        let mut put = |block: &Block, y: f64| {
-            let by = Vec2::new(body.x0, y);
-            page.marks.extend(block.marks.iter().map(|m| m.shifted(by, 0)));
-            y + block.height + AIR
-        };
-        let y = put(&parts, body.y0);
-        let y = put(&picture, y);
-        said.iter().for_each(|said| {
-            put(said, y);
-        });
+        let mut y = body.y0;
+        for block in [parts, picture].into_iter().chain(said) {
+            page.marks.extend(block.marks.into_iter().map(|m| m.shifted(Vec2::new(body.x0, y), 0)));
+            y += block.height + AIR;
+        }
         best = Some((times, page));
     }
     best.map(|(_, page)| page)
@@ -164,7 +159,7 @@ fn pages(items: &[(&Job, &Work)], numbers: bool, told: &KeyLegend) -> (Vec<Page>
                 let body = frame(size).1;
                 let last = told.sayings().last();
                 let kept = last.map_or(0.0, |saying| told.block(*saying, body.width()).height + AIR);
-                let block = |t: f64| Some(lower::titled(t, &lower::gallery(items, t, body.width())?));
+                let block = |t: f64| Some(lower::titled(t, lower::gallery(items, t, body.width())?));
                 let holding = |height: f64| {
                     let mut blocks = TIMES.into_iter().filter_map(|t| Some((size, t, block(t)?)));
                     blocks.find(|(_, _, block)| block.height <= height)
@@ -175,14 +170,15 @@ fn pages(items: &[(&Job, &Work)], numbers: bool, told: &KeyLegend) -> (Vec<Page>
     } else {
         None
     };
-    if let Some((size, _, block)) = &shared {
-        let (mut page, body) = frame(*size);
+    let each = numbers && shared.is_none();
+    if let Some((size, _, block)) = shared {
+        let (mut page, body) = frame(size);
         let by = Vec2::new(body.x0, body.y0);
-        page.marks.extend(block.marks.iter().map(|m| m.shifted(by, 0)));
+        page.marks.extend(block.marks.into_iter().map(|m| m.shifted(by, 0)));
         pages.push(page);
         at = Some((body, body.y0 + block.height + AIR));
     }
-    for (job, work) in items.iter().filter(|_| numbers && shared.is_none()) {
+    for (job, work) in items.iter().filter(|_| each) {
         // Upright or wide, whichever shows it larger.
         let best = fit::both_ways(&job.paper)
             .into_iter()
@@ -191,7 +187,7 @@ fn pages(items: &[(&Job, &Work)], numbers: bool, told: &KeyLegend) -> (Vec<Page>
                 let views: Vec<(f64, Block)> = TIMES
                     .into_iter()
                     .filter(|t| least_height(work, *t, body.width()) <= body.height())
-                    .filter_map(|t| Some((t, lower::titled(t, &view(job, work, t, body.width())?))))
+                    .filter_map(|t| Some((t, lower::titled(t, view(job, work, t, body.width())?))))
                     .filter(|(_, block)| block.height <= body.height())
                     .collect();
                 // The largest above the whole legend, then above a shorter one, if it is large enough; else the largest
@@ -222,7 +218,7 @@ fn pages(items: &[(&Job, &Work)], numbers: bool, told: &KeyLegend) -> (Vec<Page>
         if let Some(page) = pages.last_mut() {
             let wide = block.marks.iter().map(|m| m.bounds().x1).fold(0.0, f64::max);
             let by = Vec2::new(body.x0 + (body.width() - wide).max(0.0) / 2.0, y);
-            page.marks.extend(block.marks.iter().map(|m| m.shifted(by, 0)));
+            page.marks.extend(block.marks.into_iter().map(|m| m.shifted(by, 0)));
         }
         at = Some((body, y + block.height + AIR));
     }
@@ -235,18 +231,18 @@ fn pages(items: &[(&Job, &Work)], numbers: bool, told: &KeyLegend) -> (Vec<Page>
         let [upright, _] = fit::both_ways(&first.paper);
         let (blank, whole) = frame(upright);
         let below = at.and_then(|(body, y)| Some((body, y, said(body, body.y1 - y)?)));
-        let put = |page: &mut Page, block: &Block, x: f64, y: f64| {
-            page.marks.extend(block.marks.iter().map(|m| m.shifted(Vec2::new(x, y), 0)));
+        let put = |page: &mut Page, block: Block, x: f64, y: f64| {
+            page.marks.extend(block.marks.into_iter().map(|m| m.shifted(Vec2::new(x, y), 0)));
         };
         if let (Some((body, y, block)), Some(page)) = (below, pages.last_mut()) {
-            put(page, &block, body.x0, y);
+            put(page, block, body.x0, y);
         } else {
             let alone = said(whole, whole.height()).map(|block| vec![block]);
             let sheets =
                 alone.unwrap_or_else(|| on_sheets(told.items, &told.signs, (whole.width(), whole.height())));
             for block in sheets {
                 let mut page = blank.clone();
-                put(&mut page, &block, whole.x0, whole.y0);
+                put(&mut page, block, whole.x0, whole.y0);
                 pages.push(page);
             }
         }

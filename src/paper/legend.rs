@@ -116,10 +116,10 @@ fn in_columns(entries: Vec<LegendEntry>, saying: Saying, width: f64) -> Block {
         }
     };
     let mut legend = Block::default();
-    for (block, (c, y)) in set.iter().zip(places) {
+    for (block, (c, y)) in set.into_iter().zip(places) {
         let by = Vec2::new((column + GUTTER) * c as f64, y);
-        legend.marks.extend(block.marks.iter().map(|m| m.shifted(by, 0)));
         legend.height = legend.height.max(y + block.height);
+        legend.marks.extend(block.marks.into_iter().map(|m| m.shifted(by, 0)));
     }
     legend
 }
@@ -129,8 +129,11 @@ fn set(entry: LegendEntry, room: f64) -> Block {
     let lines = letters::wrap(&entry.text, TEXT, entry.bold, room);
     let words = LEADING * lines.len() as f64;
     let height = if entry.icon.is_empty() { words } else { words.max(ICON.1) };
-    let mut marks: Vec<Mark> =
-        entry.icon.iter().map(|m| m.shifted(Vec2::new(ICON.0 / 2.0, ICON.1.min(height) / 2.0), 0)).collect();
+    let mut marks: Vec<Mark> = entry
+        .icon
+        .into_iter()
+        .map(|m| m.shifted(Vec2::new(ICON.0 / 2.0, ICON.1.min(height) / 2.0), 0))
+        .collect();
     let top = if lines.len() == 1 && height > words { (height - words) / 2.0 } else { 0.0 };
     for (i, line) in lines.into_iter().enumerate() {
         let at = Point::new(ICON.0 + GAP, top + LEADING * (i as f64 + 1.0) - 0.75);

@@ -117,16 +117,49 @@ pub fn advance(c: char, bold: bool) -> f64 {
 
 /// Width of words in mm at a size in points, kerned.
 pub fn width(text: &str, size: f64, bold: bool) -> f64 {
-    let em = size * MM_PER_PT;
-    let Some(face) = face(bold) else { return 0.6 * em * text.chars().count() as f64 };
-    let (mut units, mut before) = (0, None);
-    for c in text.chars() {
-        let l = letter(face, c, bold);
-        units += i32::from(l.advance) + before.map_or(0, |left| kern(face, bold, left, (c, l.glyph)));
-        before = Some((c, l.glyph));
-    }
-    em * f64::from(units) / f64::from(face.units_per_em())
+    Run::new(bold).with(text).width(size)
 }
+
+/// The width of words that grow letter by letter.
+#[derive(Clone, Copy)]
+struct Run {
+    face: Option<&'static Face<'static>>,
+    bold: bool,
+    /// In the font's own units, kerned.
+    units: i32,
+    last: Option<(char, u16)>,
+}
+
+impl Run {
+    fn new(bold: bool) -> Self {
+        Self { face: face(bold), bold, units: 0, last: None }
+    }
+
+    fn with(mut self, text: &str) -> Self {
+        text.chars().for_each(|c| self.push(c));
+        self
+    }
+
+    fn push(&mut self, c: char) {
+        let Some(face) = self.face else {
+            self.units += NO_FACE.0;
+            return;
+        };
+        let l = letter(face, c, self.bold);
+        let kerned = self.last.map_or(0, |left| kern(face, self.bold, left, (c, l.glyph)));
+        self.units += i32::from(l.advance) + kerned;
+        self.last = Some((c, l.glyph));
+    }
+
+    /// mm at a size in points.
+    fn width(&self, size: f64) -> f64 {
+        let per_em = self.face.map_or(NO_FACE.1, |face| i32::from(face.units_per_em()));
+        size * MM_PER_PT * f64::from(self.units) / f64::from(per_em)
+    }
+}
+
+/// What a letter is taken for if the font were broken: its width, and the units of an em.
+const NO_FACE: (i32, i32) = (6, 10);
 
 /// Whether every letter of a text can be set: the font has it, and it stands by itself from left to right or, in Hebrew,
 /// from right to left. Letters that join to their neighbours are not set.
@@ -186,25 +219,32 @@ pub fn unbroken(text: &str) -> Vec<String> {
 
 /// Words broken into lines no wider than `room` mm. A single word that is wider is broken where it must be.
 pub fn wrap(text: &str, size: f64, bold: bool, room: f64) -> Vec<String> {
+    let fits = |run: Run| run.width(size) <= room + 1e-6;
     let mut lines: Vec<String> = Vec::new();
-    let mut line = String::new();
+    let (mut line, mut run) = (String::new(), Run::new(bold));
     for word in unbroken(text) {
-        let joined = if line.is_empty() { word.clone() } else { format!("{line} {word}") };
-        if width(&joined, size, bold) <= room + 1e-6 {
-            line = joined;
+        let space = if line.is_empty() { "" } else { " " };
+        let joined = run.with(space).with(&word);
+        if fits(joined) {
+            line.push_str(space);
+            line.push_str(&word);
+            run = joined;
             continue;
         }
         if !line.is_empty() {
             lines.push(std::mem::take(&mut line));
+            run = Run::new(bold);
         }
         for c in word.chars() {
-            let longer = format!("{line}{c}");
-            if !line.is_empty() && width(&longer, size, bold) > room + 1e-6 {
+            let mut longer = run;
+            longer.push(c);
+            if !line.is_empty() && !fits(longer) {
                 lines.push(std::mem::take(&mut line));
-                line.push(c);
-            } else {
-                line = longer;
+                longer = Run::new(bold);
+                longer.push(c);
             }
+            line.push(c);
+            run = longer;
         }
     }
     if !line.is_empty() {
@@ -218,10 +258,10 @@ pub fn shorten(text: &str, size: f64, bold: bool, room: f64) -> String {
     if width(text, size, bold) <= room {
         return text.to_string();
     }
-    let mut kept = String::new();
+    let (mut kept, mut run) = (String::new(), Run::new(bold));
     for c in text.chars() {
-        let longer = format!("{kept}{c}...");
-        if width(&longer, size, bold) > room {
+        run.push(c);
+        if run.with("...").width(size) > room {
             break;
         }
         kept.push(c);

@@ -6,11 +6,12 @@ use super::letters;
 use super::page::{Group, Mark, Words};
 use super::signs::Sign;
 use super::template::Art;
-use super::view::{self, view, View};
+use super::view::{self, view, View, FOOT, HEADING};
 use super::words;
 use crate::geom::{Point, Vec2};
 use crate::job::Job;
 use crate::work::Work;
+use std::cell::OnceCell;
 use std::collections::BTreeSet;
 
 /// Enlargements tried, largest first. More makes the little piece above look lost.
@@ -36,12 +37,12 @@ pub(super) struct Lower {
 
 impl Lower {
     /// The same with the parts below it.
-    pub(super) fn with_parts(&self, parts: &Block, width: f64) -> Self {
+    pub(super) fn with_parts(self, parts: &Block, width: f64) -> Self {
         let parts = ruled(parts.clone(), width);
-        let y = self.block.height + AIR + 1.0;
-        let mut block = self.block.clone();
+        let Self { mut block, numbers, .. } = self;
+        let y = block.height + AIR + 1.0;
         // The page's saw lines and punch marks are those of the piece alone.
-        let moved = parts.marks.iter().map(|m| {
+        let moved = parts.marks.into_iter().map(|m| {
             let group = match m.group {
                 Group::SawLines | Group::PunchMarks => Group::Guides,
                 other => other,
@@ -50,54 +51,79 @@ impl Lower {
         });
         block.marks.extend(moved);
         block.height = y + parts.height;
-        Self { block, numbers: self.numbers, parts: true }
+        Self { block, numbers, parts: true }
     }
 }
 
-/// All that may be tried within `width` and `height` mm, best first. The last is the least: signs and the safety line.
-pub(super) fn choices(items: &[(&Job, &Work)], arts: &[Art], (width, height): (f64, f64)) -> Vec<Lower> {
-    let needed = arts.iter().any(|a| !a.numbered);
-    let signs: BTreeSet<Sign> = arts.iter().flat_map(|a| a.signs.iter().copied()).collect();
-    let mut all = Vec::new();
-    let views: Vec<(f64, View)> = match items {
-        [(job, work)] => TIMES
-            .into_iter()
-            .filter(|t| *t <= 2.0 || view::least_height(work, *t, width) <= LARGEST + 20.0)
-            .filter(|t| view::least_height(work, *t, width) < height)
-            .filter_map(|t| view(job, work, t, width).map(|v| (t, v)))
-            .filter(|(t, v)| v.size.0.max(v.size.1) <= LARGEST || *t <= 2.0)
-            .collect(),
-        _ => TIMES.into_iter().filter_map(|t| gallery(items, t, width).map(|v| (t, v))).collect(),
-    };
-    let sayings: &[Saying] = if needed { &[Saying::All, Saying::Short] } else { &[Saying::All] };
-    // Most views use the same signs and leave the same width: each such legend is set once.
-    type Asked = (BTreeSet<Sign>, Saying, f64);
-    let mut known: Vec<(Asked, Block)> = Vec::new();
-    let mut set = |signs: &BTreeSet<Sign>, saying: Saying, width: f64| {
-        let key = (signs.clone(), saying, width);
-        if let Some((_, block)) = known.iter().find(|(k, _)| *k == key) {
-            return block.clone();
-        }
-        let block = legend(items, signs, saying, width);
-        known.push((key, block.clone()));
-        block
-    };
-    for saying in sayings {
-        for (times, view) in &views {
-            let mut signs = signs.clone();
-            signs.extend(view.signs.iter().copied());
-            let spare = width - view.size.0 - BESIDE;
-            if spare >= NARROWEST {
-                all.push(beside(*times, view, set(&signs, *saying, spare.min(WIDEST)), width));
+/// What may be tried below the templates, each made when it is asked for.
+pub(super) struct Choices<'a> {
+    items: &'a [(&'a Job, &'a Work)],
+    /// Those of the templates.
+    signs: BTreeSet<Sign>,
+    /// The numbers stand nowhere else.
+    needed: bool,
+    /// mm.
+    width: f64,
+    /// The views that may find room, largest first, with their enlargement; drawn when they are first tried.
+    views: Vec<(f64, OnceCell<Option<View>>)>,
+}
+
+impl<'a> Choices<'a> {
+    /// Of the templates of some jobs, within `width` and `height` mm; `holds` tells whether a block with numbers may be so high, mm.
+    pub(super) fn new(
+        items: &'a [(&'a Job, &'a Work)],
+        arts: &[Art],
+        (width, height): (f64, f64),
+        holds: impl Fn(f64) -> bool,
+    ) -> Self {
+        let may = |times: &f64| match items {
+            [(_, work)] => {
+                let rows = view::least_height(work, *times, width);
+                let one_row = work.piece.outline.edge.bounds().height() * times + HEADING + FOOT;
+                (*times <= 2.0 || rows <= LARGEST + 20.0) && rows < height && holds(one_row + AIR)
             }
-            all.push(under(*times, view, set(&signs, *saying, width), width));
+            _ => true,
+        };
+        Self {
+            items,
+            signs: arts.iter().flat_map(|a| a.signs.iter().copied()).collect(),
+            needed: arts.iter().any(|a| !a.numbered),
+            width,
+            views: TIMES.into_iter().filter(may).map(|times| (times, OnceCell::new())).collect(),
         }
     }
-    for saying in [Saying::All, Saying::Short, Saying::Close] {
-        let block = ruled(set(&signs, saying, width), width);
-        all.push(Lower { block, numbers: false, parts: false });
+
+    /// All of them, best first. The last is the least: signs and the safety line.
+    pub(super) fn all(&self) -> impl Iterator<Item = Lower> + '_ {
+        let sayings: &[Saying] = if self.needed { &[Saying::All, Saying::Short] } else { &[Saying::All] };
+        let views = || self.views.iter().filter_map(|(times, made)| Some((*times, self.view(*times, made)?)));
+        let with_view = sayings.iter().flat_map(move |saying| {
+            views().flat_map(move |(times, view)| {
+                let signs: BTreeSet<Sign> = self.signs.union(&view.signs).copied().collect();
+                let set = move |width: f64| legend(self.items, &signs, *saying, width);
+                let spare = self.width - view.size.0 - BESIDE;
+                let ways = [true, false].into_iter().filter(move |beside| !beside || spare >= NARROWEST);
+                ways.map(move |is_beside| match is_beside {
+                    true => beside(times, view.clone(), set(spare.min(WIDEST)), self.width),
+                    false => under(times, view.clone(), set(self.width), self.width),
+                })
+            })
+        });
+        let alone = [Saying::All, Saying::Short, Saying::Close].into_iter().map(|saying| {
+            let block = ruled(legend(self.items, &self.signs, saying, self.width), self.width);
+            Lower { block, numbers: false, parts: false }
+        });
+        with_view.chain(alone)
     }
-    all
+
+    fn view<'b>(&self, times: f64, made: &'b OnceCell<Option<View>>) -> Option<&'b View> {
+        let draw = || match self.items {
+            [(job, work)] => view(job, work, times, self.width)
+                .filter(|v| v.size.0.max(v.size.1) <= LARGEST || times <= 2.0),
+            _ => gallery(self.items, times, self.width),
+        };
+        made.get_or_init(draw).as_ref()
+    }
 }
 
 /// The piece enlarged with what its numbers and dots mean, as large as the room holds: to stand on its job card.
@@ -107,9 +133,9 @@ pub(super) fn picture(job: &Job, work: &Work, (width, height): (f64, f64)) -> Op
     TIMES.into_iter().find_map(|times| {
         let least = view::least_height(work, times, width);
         let view = (least <= height).then(|| view(job, work, times, width)).flatten()?;
-        let mut block = titled(times, &view);
         let x = (width - view.size.0) / 2.0;
-        block.marks = block.marks.iter().map(|m| m.shifted(Vec2::new(x, 0.0), 0)).collect();
+        let mut block = titled(times, view);
+        block.marks = block.marks.into_iter().map(|m| m.shifted(Vec2::new(x, 0.0), 0)).collect();
         for line in letters::wrap(&told.join(" "), TEXT, false, width) {
             block.height += 3.4;
             let at = Point::new(width / 2.0, block.height);
@@ -128,7 +154,7 @@ pub(super) fn gallery(items: &[(&Job, &Work)], times: f64, width: f64) -> Option
         if x > 0.0 && x + one.size.0 > width {
             (x, y, row) = (0.0, y + row + AIR, 0.0);
         }
-        all.marks.extend(one.marks.iter().map(|m| m.shifted(Vec2::new(x, y), 0)));
+        all.marks.extend(one.marks.into_iter().map(|m| m.shifted(Vec2::new(x, y), 0)));
         let title = letters::shorten(&words::title(job, work), SMALL, false, one.size.0.max(16.0));
         let at = Point::new(x + one.size.0 / 2.0, y + one.size.1 + 2.6);
         all.marks.push(Mark::words(Words::new(title, at, SMALL).middle()));
@@ -143,36 +169,36 @@ pub(super) fn gallery(items: &[(&Job, &Work)], times: f64, width: f64) -> Option
 /// A hairline over a block.
 fn ruled(block: Block, width: f64) -> Block {
     let mut marks = vec![Mark::rule(Point::new(0.0, 0.0), Point::new(width, 0.0), HAIR)];
-    marks.extend(block.marks.iter().map(|m| m.shifted(Vec2::new(0.0, AIR), 0)));
+    marks.extend(block.marks.into_iter().map(|m| m.shifted(Vec2::new(0.0, AIR), 0)));
     Block { marks, height: block.height + AIR }
 }
 
 /// The picture with its line of words over it.
-pub(super) fn titled(times: f64, view: &View) -> Block {
+pub(super) fn titled(times: f64, view: View) -> Block {
     let mut marks = vec![Mark::words(Words::new(view::heading(times), Point::new(0.0, 2.4), VALUE).bold())];
-    marks.extend(view.marks.iter().map(|m| m.shifted(Vec2::new(0.0, view::HEADING), 0)));
+    marks.extend(view.marks.into_iter().map(|m| m.shifted(Vec2::new(0.0, HEADING), 0)));
     for m in &mut marks {
         if m.group == Group::Shade {
             m.group = Group::Guides;
         }
     }
-    Block { marks, height: view.size.1 + view::HEADING }
+    Block { marks, height: view.size.1 + HEADING }
 }
 
-fn beside(times: f64, view: &View, legend: Block, width: f64) -> Lower {
-    let picture = titled(times, view);
+fn beside(times: f64, view: View, legend: Block, width: f64) -> Lower {
     let x = (width - WIDEST).max(view.size.0 + BESIDE).min(view.size.0 + BESIDE + 14.0);
+    let picture = titled(times, view);
     let mut marks = picture.marks;
-    marks.extend(legend.marks.iter().map(|m| m.shifted(Vec2::new(x, 0.0), 0)));
+    marks.extend(legend.marks.into_iter().map(|m| m.shifted(Vec2::new(x, 0.0), 0)));
     let block = Block { marks, height: picture.height.max(legend.height) };
     Lower { block: ruled(block, width), numbers: true, parts: false }
 }
 
-fn under(times: f64, view: &View, legend: Block, width: f64) -> Lower {
-    let picture = titled(times, view);
+fn under(times: f64, view: View, legend: Block, width: f64) -> Lower {
     let x = (width - view.size.0) / 2.0;
-    let mut marks: Vec<Mark> = picture.marks.iter().map(|m| m.shifted(Vec2::new(x, 0.0), 0)).collect();
+    let picture = titled(times, view);
+    let mut marks: Vec<Mark> = picture.marks.into_iter().map(|m| m.shifted(Vec2::new(x, 0.0), 0)).collect();
     let y = picture.height + 4.0;
-    marks.extend(legend.marks.iter().map(|m| m.shifted(Vec2::new(0.0, y), 0)));
+    marks.extend(legend.marks.into_iter().map(|m| m.shifted(Vec2::new(0.0, y), 0)));
     Lower { block: ruled(Block { marks, height: y + legend.height }, width), numbers: true, parts: false }
 }

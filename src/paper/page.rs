@@ -348,20 +348,17 @@ impl Mark {
     }
 
     /// The same mark moved, and given to copy `k`.
-    pub fn shifted(&self, by: Vec2, k: usize) -> Self {
-        let rings = |rings: &[Ring]| rings.iter().map(|r| r.translated(by)).collect();
-        let ink = match &self.ink {
-            Ink::Area { rings: r, shade } => Ink::Area { rings: rings(r), shade: *shade },
-            Ink::Closed { rings: r, pen } => Ink::Closed { rings: rings(r), pen: *pen },
-            Ink::Line { points, pen } => {
-                Ink::Line { points: points.iter().map(|p| *p + by).collect(), pen: *pen }
+    pub fn shifted(mut self, by: Vec2, k: usize) -> Self {
+        self.copy = k;
+        match &mut self.ink {
+            Ink::Area { rings, .. } | Ink::Closed { rings, .. } => {
+                rings.iter_mut().for_each(|r| r.translate(by));
             }
-            Ink::Circle { at, radius, fill, pen } => {
-                Ink::Circle { at: *at + by, radius: *radius, fill: *fill, pen: *pen }
-            }
-            Ink::Words(words) => Ink::Words(Words { at: words.at + by, ..words.clone() }),
-        };
-        Self { group: self.group, copy: k, opening: self.opening, ink }
+            Ink::Line { points, .. } => points.iter_mut().for_each(|p| *p += by),
+            Ink::Circle { at, .. } => *at += by,
+            Ink::Words(words) => words.at += by,
+        }
+        self
     }
 
     /// Words from right to left, for what is read after it was rubbed down.

@@ -54,13 +54,16 @@ fn all(job: &Job, work: &Work, room: f64) -> Vec<Drawn> {
     let placed = drawn.map(|marks| {
         let all = marks.iter().map(Mark::bounds).reduce(|a, b| a.union(b)).unwrap_or(Rect::ZERO);
         let by = Vec2::new(-all.x0, -all.y0);
-        Drawn { marks: marks.iter().map(|m| m.shifted(by, 0)).collect(), size: (all.width(), all.height()) }
+        Drawn {
+            marks: marks.into_iter().map(|m| m.shifted(by, 0)).collect(),
+            size: (all.width(), all.height()),
+        }
     });
     placed.filter(|d| d.size.0 <= room + 0.01).collect()
 }
 
 /// Parts side by side in rows within `width` mm.
-fn rows(parts: &[Drawn], width: f64) -> Vec<Block> {
+fn rows(parts: Vec<Drawn>, width: f64) -> Vec<Block> {
     let mut rows: Vec<Block> = Vec::new();
     let mut x = f64::MAX;
     for part in parts {
@@ -69,7 +72,7 @@ fn rows(parts: &[Drawn], width: f64) -> Vec<Block> {
             x = 0.0;
         }
         if let Some(row) = rows.last_mut() {
-            row.marks.extend(part.marks.iter().map(|m| m.shifted(Vec2::new(x, 0.0), 0)));
+            row.marks.extend(part.marks.into_iter().map(|m| m.shifted(Vec2::new(x, 0.0), 0)));
             row.height = row.height.max(part.size.1);
         }
         x += part.size.0 + AIR;
@@ -90,9 +93,9 @@ pub(super) fn block(job: &Job, work: &Work, (width, height): (f64, f64)) -> Opti
         block.height += 3.4;
         block.marks.push(Mark::words(Words::new(line, Point::new(0.0, block.height), TEXT)));
     }
-    for row in rows(&parts, width) {
+    for row in rows(parts, width) {
         block.height += if block.height > 0.0 { 0.5 * AIR } else { 0.0 };
-        block.marks.extend(row.marks.iter().map(|m| m.shifted(Vec2::new(0.0, block.height), 0)));
+        block.marks.extend(row.marks.into_iter().map(|m| m.shifted(Vec2::new(0.0, block.height), 0)));
         block.height += row.height;
     }
     Some(block).filter(|b| b.height <= SMALL_SHARE * height)
@@ -117,17 +120,18 @@ pub(super) fn pages(job: &Job, work: &Work) -> Vec<Page> {
         let mut y = f64::MAX;
         let parts: Vec<Drawn> = all(job, work, body.width());
         let held = parts.into_iter().filter(|p| p.size.1 <= body.height() - 2.0).collect::<Vec<_>>();
-        for row in rows(&held, body.width()) {
+        let count = held.len();
+        for row in rows(held, body.width()) {
             if y + row.height > body.y1 {
                 pages.push(frame().0);
                 y = body.y0 + 2.0;
             }
             if let Some(page) = pages.last_mut() {
-                page.marks.extend(row.marks.iter().map(|m| m.shifted(Vec2::new(body.x0, y), 0)));
+                page.marks.extend(row.marks.into_iter().map(|m| m.shifted(Vec2::new(body.x0, y), 0)));
             }
             y += row.height + AIR;
         }
-        (pages, held.len())
+        (pages, count)
     };
     // Upright unless a wide page holds more of them, takes fewer pages or spares a strip to be pieced together.
     let [upright, wide] = fit::both_ways(&job.paper).map(laid);

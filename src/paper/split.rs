@@ -87,7 +87,7 @@ fn dealt(marks: Vec<Mark>, tiling: &PageTiling, k: usize) -> Vec<Vec<Mark>> {
                 let seen = if mark.group == Group::Words { view.contains_rect(b) } else { b.overlaps(view) };
                 // The outline is always there, whole, so that every page holds the same closed line.
                 if seen || mark.group == Group::Outline {
-                    tiles[row * columns + column].push(mark.shifted(tiling.shift(column, row), k));
+                    tiles[row * columns + column].push(mark.clone().shifted(tiling.shift(column, row), k));
                 }
             }
         }

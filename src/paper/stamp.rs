@@ -52,7 +52,7 @@ impl Stamp {
     /// The marks at one place.
     pub(super) fn at<'a>(&'a self, place: &'a StampPlace) -> impl Iterator<Item = Mark> + 'a {
         let by = place.at.to_vec2();
-        self.marks.iter().map(move |mark| mark.shifted(by, self.copy).of(place.opening as usize))
+        self.marks.iter().cloned().map(move |mark| mark.shifted(by, self.copy).of(place.opening as usize))
     }
 
     /// The same marks at some of the places, moved and given to copy `k`.
@@ -80,7 +80,7 @@ pub(super) fn stamped(
         };
         let at = placed.point(o.drill_at);
         let stamp = stamps.entry(shape).or_insert_with(|| {
-            let marks = marks_of(o).iter().map(|mark| mark.shifted(-at.to_vec2(), 0)).collect();
+            let marks = marks_of(o).into_iter().map(|mark| mark.shifted(-at.to_vec2(), 0)).collect();
             Stamp { copy: 0, marks, places: Vec::with_capacity(times[&shape]) }
         });
         stamp.places.push(StampPlace { at, opening: o.n as u32 });

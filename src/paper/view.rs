@@ -23,7 +23,7 @@ const LEADER: Pen = Pen::new(0.1, 70);
 /// Height of the line of words over a view, mm.
 pub(super) const HEADING: f64 = 5.0;
 /// Below a view: FRONT, mm.
-const FOOT: f64 = 4.0;
+pub(super) const FOOT: f64 = 4.0;
 /// Between two rows of a long piece, mm.
 const BETWEEN: f64 = 4.0;
 /// Size of a wedge at a thin bridge, mm.
@@ -143,7 +143,7 @@ impl<'a> ViewPicture<'a> {
             let picture = self.row(labels, here, (from, to), rows > 1.0);
             let b = picture.iter().map(Mark::bounds).reduce(|a, b| a.union(b))?;
             let left = if rows > 1.0 { b.x0.min(from) } else { b.x0 };
-            marks.extend(picture.iter().map(|m| m.shifted(Vec2::new(-left, y - b.y0), 0)));
+            marks.extend(picture.into_iter().map(|m| m.shifted(Vec2::new(-left, y - b.y0), 0)));
             wide = wide.max(b.x1 - left);
             y += b.height() + BETWEEN;
         }
@@ -155,7 +155,7 @@ impl<'a> ViewPicture<'a> {
         marks.push(Mark::words(Words::new(front, Point::new(wide / 2.0, foot), 7.0).bold().middle()));
         let signs = signs_of(self.job, self.work);
         let x = marks.iter().map(|m| m.bounds().x0).fold(0.0, f64::min);
-        let marks = marks.iter().map(|m| m.shifted(Vec2::new(-x, 0.0), 0)).collect();
+        let marks = marks.into_iter().map(|m| m.shifted(Vec2::new(-x, 0.0), 0)).collect();
         Some(View { marks, size: (wide - x, foot + 0.8), signs })
     }
 

@@ -57,7 +57,7 @@ fn template_alone(page: &Page) -> Page {
     let all = theirs.iter().map(|m| m.bounds()).reduce(|a, b| a.union(b)).expect("marks");
     let by = Point::new(2.0, 2.0) - all.origin();
     let mut alone = Page::new(PageKind::Template, (all.width() + 4.0, all.height() + 4.0));
-    alone.marks = theirs.iter().map(|m| m.shifted(by, 1)).collect();
+    alone.marks = theirs.iter().map(|m| (*m).clone().shifted(by, 1)).collect();
     alone
 }
 
