@@ -22,9 +22,9 @@ const STEPS: usize = 200;
 const TIGHTENED: usize = 3;
 /// Further changes tried in one round.
 const FOLLOW_UPS: usize = 6;
-/// Work of the whole search, in openings: about five seconds on a slow machine. Larger finds more ways for pieces of
-/// many thousand openings and keeps the person waiting.
-const BUDGET: usize = 250_000;
+/// Work of the whole search, in openings of a plain repeat: two to four seconds. Larger finds more ways for pieces of many
+/// thousand openings and keeps the person waiting.
+const BUDGET: usize = 200_000;
 
 /// One way to mend a job, worked out in full.
 #[derive(Debug, Clone)]
@@ -195,31 +195,43 @@ impl Search<'_> {
         }
     }
 
-    /// A way with one of its figures nearer to what the job has, if that clears and ranks before it: every figure that
-    /// is finer is tried from the least change up.
+    /// A way with one of its figures nearer to what the job has, if that clears and ranks before it.
     fn less(&mut self, way: Candidate, i: usize) -> Candidate {
         let Some(figure) = Figure::of(&way.changes[i], self.job, self.work) else { return way };
+        let figures: Vec<f64> = figure.between(STEPS).collect();
         let mut best = way;
-        for figure_tried in figure.between(STEPS) {
-            let mut changes = best.changes.clone();
-            changes[i] = match with_figure(&changes[i], self.job, figure_tried) {
-                Some(change) => change,
-                None => continue,
-            };
-            let Some(now) = self.tries().once(&changes) else { continue };
-            if !wanting(&now, self.least).is_empty() {
-                continue;
-            }
-            let less = self.candidate(changes, &now);
-            if by_rank(&less, &best).is_lt() {
-                best = less;
-                // More of it only changes the look more; of a pitch or a turn that is not so.
-                if !figure.wanders {
-                    break;
+        if figure.wanders {
+            // Less of a pitch or a turn may change the look more: each is tried, from the least change up.
+            for figure in figures {
+                if let Some(less) = self.with(&best, i, figure).filter(|less| by_rank(less, &best).is_lt()) {
+                    best = less;
                 }
+            }
+            return best;
+        }
+        // More of the others clears more and changes the look more: halved to the least that clears.
+        let (mut low, mut high) = (0, figures.len());
+        while low < high {
+            let middle = (low + high) / 2;
+            match self.with(&best, i, figures[middle]) {
+                Some(less) => {
+                    high = middle;
+                    if by_rank(&less, &best).is_lt() {
+                        best = less;
+                    }
+                }
+                None => low = middle + 1,
             }
         }
         best
+    }
+
+    /// A way with another figure, if it clears everything.
+    fn with(&mut self, way: &Candidate, i: usize, figure: f64) -> Option<Candidate> {
+        let mut changes = way.changes.clone();
+        changes[i] = with_figure(&changes[i], self.job, figure)?;
+        let now = self.tries().once(&changes)?;
+        wanting(&now, self.least).is_empty().then(|| self.candidate(changes, &now))
     }
 
     /// The follow-up that leaves least of what is open; `None` when none leaves less.

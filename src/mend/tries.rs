@@ -1,24 +1,21 @@
-//! Jobs tried with changes, within a budget counted in openings.
+//! Jobs tried with changes, within a budget counted by what opening and fitting them took: the same on every machine.
 
 use super::change::{changed, Change};
-use crate::job::{AtBorder, CentreChoice, Job, PatternSource};
-use crate::pattern;
+use crate::job::{Job, PatternSource};
 use crate::work::{worked as do_work, Work};
 use std::sync::Arc;
 
 /// Above this many openings nothing is tried: one try alone takes most of a second, and the person waits.
 pub const MOST_TRIED: usize = 20_000;
-/// What a try costs whatever its size, in openings: outline, plan, verdicts.
+/// What a try costs whatever its size, in openings of a plain repeat, about 20 us each: outline, plan, verdicts (measured).
 const EACH: usize = 100;
+/// What its bridges and verdicts cost for each opening (measured).
+const JUDGED: usize = 2;
+/// Vertices bent to the border that cost as much as one opening (measured: 3 to 10 us a vertex).
+const BENT: usize = 4;
 /// An opening of a pattern that is grown costs as much as so many of a repeat: each is cut and measured by itself (measured:
 /// 40 us against 15 to 25).
 const GROWN: usize = 3;
-/// Openings that are fitted to the border, as long as none has been: many places of the pattern are bent before one is taken
-/// (estimate).
-const FITTED: usize = 10;
-/// Vertices bent to the border that cost as much as one opening of a repeat (measured: 2 to 4 us a vertex, 15 to 25 an
-/// opening).
-const BENT: usize = 6;
 /// Lloyd iterations that cost as much as one opening of a repeat (measured: 230 us an opening at 200 passes).
 const PASSES: usize = 20;
 
@@ -33,7 +30,7 @@ fn try_out(job: &Job, changes: &[Change]) -> Option<Work> {
 pub(super) struct Tries {
     pub job: Job,
     work: Work,
-    /// Openings that may be worked out, and those that were; a fit that took more than was thought goes beyond.
+    /// What may be spent and what was; a try that took more than was thought goes beyond.
     budget: usize,
     pub spent: usize,
     known: Vec<(Vec<Change>, Option<Arc<Work>>)>,
@@ -69,11 +66,10 @@ impl Tries {
         if self.spent.saturating_add(cost) > self.budget {
             return None;
         }
-        self.spent += cost;
-        let work = try_out(&self.job, changes)?;
-        // What fitting it takes is known only now.
-        self.spent += (bent(&work) / BENT).saturating_sub(cost);
-        Some(work)
+        let work = try_out(&self.job, changes);
+        // What it takes is known only now.
+        self.spent += work.as_ref().map_or(cost, |work| took(&self.job, work));
+        work
     }
 
     /// Room for so many openings more, whatever was spent before.
@@ -86,52 +82,27 @@ impl Tries {
         self.budget = 0;
     }
 
-    /// About how many openings of a plain repeat the job with these changes is worth: its own, by pitch, times the ways in
-    /// which it is laid, times what one of its family costs.
+    /// About what the job with these changes takes: as much as the job itself, by the number of its openings.
     pub(super) fn cost(&self, changes: &[Change]) -> usize {
-        let mut pitch = self.job.pattern.pitch.unwrap_or(self.work.piece.resolved.pitch).get();
-        let (mut centre, mut at_border) = (self.job.pattern.centre, self.job.pattern.at_border);
-        for change in changes {
-            match change {
-                Change::Pitch(to) => pitch = to.get(),
-                // The piece grows with its pattern.
-                Change::Centre(to) => centre = *to,
-                Change::AtBorder(to) => at_border = *to,
-                _ => {}
-            }
-        }
-        let finer = self.work.piece.resolved.pitch.get() / pitch.max(1e-3);
-        let cells = (cells(&self.work) as f64 * finer * finer).min(1e9) as usize;
-        cells.saturating_mul(ways(&self.job, &self.work, centre, at_border)).saturating_add(EACH)
+        let own = self.work.piece.resolved.pitch.get();
+        let pitch = |change: &Change| match change {
+            Change::Pitch(to) => Some(to.get()),
+            _ => None,
+        };
+        let finer = own / changes.iter().filter_map(pitch).next_back().unwrap_or(own).max(1e-3);
+        (took(&self.job, &self.work) as f64 * finer * finer).min(1e9) as usize
     }
 }
 
-/// Cells of a piece, opened and left solid.
-fn cells(work: &Work) -> usize {
-    (work.piece.openings.len() + work.piece.left_solid.len()).max(1)
-}
-
-/// Vertices that were bent to fit a piece to its border.
-fn bent(work: &Work) -> usize {
-    work.piece.resolved.border.as_ref().map_or(0, |border| border.bent)
-}
-
-/// How many times over the openings of a job are worked out, each counted for what one of its family costs.
-fn ways(job: &Job, work: &Work, centre: CentreChoice, at_border: AtBorder) -> usize {
-    match &job.pattern.source {
+/// What a piece took to work out, in openings of a plain repeat.
+fn took(job: &Job, work: &Work) -> usize {
+    let resolved = &work.piece.resolved;
+    let bent = resolved.border.as_ref().map_or(0, |border| border.bent);
+    let grown = match job.pattern.source {
         PatternSource::Grown(_) => {
             GROWN + job.pattern.grown.passes.map_or(0, |passes| passes as usize / PASSES)
         }
-        PatternSource::None => 1,
-        PatternSource::Repeat(_) => {
-            let mut tried = job.clone();
-            (tried.pattern.centre, tried.pattern.at_border) = (centre, at_border);
-            let fitted = match (at_border, bent(work) / BENT) {
-                (AtBorder::Fit, 0) => FITTED,
-                (AtBorder::Fit, bent) => bent.div_ceil(cells(work)),
-                _ => 0,
-            };
-            fitted + pattern::starts(&tried, &work.piece.outline).len().max(1)
-        }
-    }
+        _ => 0,
+    };
+    EACH + (JUDGED + grown) * work.piece.openings.len() + resolved.worked + bent / BENT
 }

@@ -13,9 +13,9 @@ use crate::outline::Seam;
 use crate::units::{plain, Mm};
 use crate::work::{work as do_work, Work};
 
-/// Openings worked out in one search at most, of a plain repeat. Larger finds more for pieces of thousands of openings and
-/// keeps the person waiting.
-const BUDGET: usize = 400_000;
+/// Work of one search, in openings of a plain repeat: two to four seconds. Larger finds more for pieces of thousands of
+/// openings and keeps the person waiting.
+const BUDGET: usize = 200_000;
 /// From one pitch of the first look to the next. Larger passes over wishes that only a narrow range of pitches meets.
 const COARSE: f64 = 1.04;
 /// Pitches of the first look that are looked round more closely.
@@ -26,6 +26,9 @@ const TYPED: f64 = 0.01;
 const MET: f64 = 0.005;
 /// What is further from the wish than this share of it does not come near it.
 const NEAR: f64 = 0.5;
+/// Openings and hours so many times too many or too few come no nearer further on: nothing is looked for there. Less passes
+/// over what a whole row more or less brings; more tries what takes longest in vain.
+const BEYOND: f64 = 2.5;
 /// Halvings of the bridge for a weight: to about a hundredth of a millimetre.
 const HALVINGS: usize = 9;
 
@@ -80,7 +83,8 @@ pub fn wish_while(job: &Job, awaited: &dyn Fn() -> bool) -> Result<Option<Wished
     let tries = Tries::new(job, &first, BUDGET);
     let mut solver =
         Solver { job, wanted, target, unit, tries, awaited, span: span(job, &first), found: Vec::new() };
-    solver.solve(first.piece.resolved.pitch.get());
+    let now = solver.value(&first);
+    solver.solve(first.piece.resolved.pitch.get(), now);
     let mut solutions = solver.found;
     // As good as met is met: then the fewest cautions, then the nearest, then the pitch nearest the job's own.
     let own = first.piece.resolved.pitch.get();
@@ -133,24 +137,35 @@ struct Solver<'a> {
 }
 
 impl Solver<'_> {
-    fn solve(&mut self, own: f64) {
+    /// From the job's own pitch and what was wished for as it comes out with that.
+    fn solve(&mut self, own: f64, now: f64) {
         let least = self.job.saw.drill.get() + DRILL_CLEARANCE;
+        // Openings go with the square of the pitch, hours with a little less; weight hardly follows it.
+        let power = match self.wanted {
+            Wish::Openings(_) => 0.5,
+            Wish::Hours(_) => 0.6,
+            Wish::Weight(_) => 0.0,
+        };
+        let likely = own * libm::pow(now.max(1e-3) / self.target.max(1e-3), power);
+        let start = likely.clamp(least.min(own), self.span.max(own));
         let steps = |from: f64, to: f64, by: f64| {
             std::iter::successors(Some(from), move |p| Some(p * by))
                 .take_while(move |p| *p <= to && *p >= least)
         };
-        // From the job's own pitch outwards, so that a budget that runs out has looked where the job is.
-        let up: Vec<f64> = steps(own, self.span.max(own), COARSE).collect();
-        let down: Vec<f64> = steps(own / COARSE, own, 1.0 / COARSE).collect();
+        // From the likeliest pitch outwards, so that most searches end soon and a budget that runs out has looked there.
+        let up: Vec<f64> = steps(start, self.span.max(own), COARSE).collect();
+        let down: Vec<f64> = steps(start / COARSE, start, 1.0 / COARSE).collect();
         let mut seen: Vec<FirstLook> = Vec::new();
+        let mut gone = [false; 2];
         for i in 0..up.len().max(down.len()) {
-            for pitch in [up.get(i), down.get(i)].into_iter().flatten() {
-                let pitch = typed(*pitch);
+            for (way, gone) in [&up, &down].into_iter().zip(&mut gone) {
+                let Some(pitch) = way.get(i).filter(|_| !*gone).map(|pitch| typed(*pitch)) else { continue };
                 if let Some((value, passes)) = self.keep(pitch, None) {
                     if self.is_met(value) {
                         return;
                     }
                     seen.push(FirstLook { pitch, value, passes });
+                    *gone = power > 0.0 && (value > BEYOND * self.target || value * BEYOND < self.target);
                 }
             }
         }

@@ -44,13 +44,16 @@ pub(super) fn fit(
         Cells::Laid(_) => 0,
         Cells::Fitted(fits) => fits.bent,
     };
+    let mut worked = 0;
     let why = match cells {
         Cells::Laid(_) => String::new(),
         Cells::Fitted(Fits { ways: Err(why), .. }) => why.clone(),
         Cells::Fitted(Fits { ways: Ok(fits), .. }) => {
             let (mut why, mut lossy) = (None, None);
             for Fitted { laid, quality, images } in fits {
-                let opened = open_kinds(job, outline, field, laid, by_kind(job, laid, images), true);
+                let mut opened = open_kinds(job, outline, field, laid, by_kind(job, laid, images), true);
+                worked += opened.worked;
+                opened.worked = worked;
                 match kept(job, outline, laid, images, &opened) {
                     Ok(()) => {
                         let quality = Some(quality.clone());
@@ -76,7 +79,8 @@ pub(super) fn fit(
     if effort == Effort::First && other.pattern.centre == CentreChoice::Best {
         other.pattern.centre = CentreChoice::Opening;
     }
-    let (laid, opened) = tried(&other, outline, field, None)?;
+    let (laid, mut opened) = tried(&other, outline, field, None)?;
+    opened.worked += worked;
     Ok((laid, opened, BorderFit { used, why: Some(why), quality: None, bent }))
 }
 

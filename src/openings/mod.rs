@@ -87,6 +87,8 @@ pub struct Resolved {
     pub repeats: Vec<u32>,
     /// How the pattern met the border when it was asked to fit it.
     pub border: Option<BorderFit>,
+    /// What opening it took, all places tried counted: one for a copy of a cell that is opened once for all.
+    pub worked: usize,
     /// Rows of openings, in the order of the job.
     pub rows: Vec<RowSet>,
     /// Sums and choices worth showing: "pitch 6.20: chosen so that ...".

@@ -41,7 +41,7 @@ fn open_by(job: &Job, outline: Outline, cells: &Cells, effort: Effort) -> Result
         }
         _ => tried(job, &outline, &field, cells.first()).map(|(l, o)| (l, o, None))?,
     };
-    let Opened { mut openings, mut left_solid } = opened;
+    let Opened { mut openings, mut left_solid, worked } = opened;
     if !has_pattern(job) {
         // What stands for the repeat where there is none: the step of the first row, or the motif's size.
         let motif = outline.middle.as_ref().map(|m| m.ground.bounds().width());
@@ -71,6 +71,7 @@ fn open_by(job: &Job, outline: Outline, cells: &Cells, effort: Effort) -> Result
         origin: laid.origin,
         repeats: laid.repeats,
         border,
+        worked,
         rows,
         notes: laid.notes,
     };

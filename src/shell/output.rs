@@ -282,15 +282,25 @@ pub(super) fn replace(path: &Path, text: &str) -> Result<(), Error> {
     Ok(())
 }
 
+fn taken(path: &Path) -> Error {
+    let todo = "choose another name, or move that file away";
+    about(Kind::File, path, "there is a file of this name already", todo)
+}
+
+/// Refuses a name that is taken, before anything long is done for a file of that name.
+pub(super) fn must_be_new(path: &Path) -> Result<(), Error> {
+    match path.symlink_metadata() {
+        Ok(_) => Err(taken(path)),
+        Err(_) => Ok(()),
+    }
+}
+
 /// Writes a file that must not be there yet.
 pub(super) fn write_new(path: &Path, text: &str) -> Result<(), Error> {
-    let taken = || about(Kind::File, path, "there is a file of this name already", "choose another name");
-    if path.symlink_metadata().is_ok() {
-        return Err(taken());
-    }
+    must_be_new(path)?;
     let output = Output { path: path.to_path_buf(), bytes: text.as_bytes().to_vec() };
     prepare(&output)?.persist_noclobber(path).map(|_| ()).map_err(|refused| match refused.error.kind() {
-        io::ErrorKind::AlreadyExists => taken(),
+        io::ErrorKind::AlreadyExists => taken(path),
         _ => trouble(path, "this file cannot be written", &refused.error, "choose another folder"),
     })
 }

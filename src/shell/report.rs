@@ -205,6 +205,8 @@ pub(super) fn mend(asked: &Mend, settings: &Settings) -> Result<Outcome, Error> 
         let todo = "take [wish] out and write the pitch and bridge that `check` names";
         return Err(Error::job(format!("{}: a wish sets pitch and bridge anew each time", job.file), todo));
     }
+    let path = beside(&asked.job, None, "-mended.toml");
+    output::must_be_new(&path)?;
     let mended = {
         let _progress = Progress::start(format!("trying changes to {}", job.file));
         mend::mend(&job, &work(&job)?, asked.cautions_too)
@@ -226,7 +228,6 @@ pub(super) fn mend(asked: &Mend, settings: &Settings) -> Result<Outcome, Error> 
             false => Outcome::Stop,
         });
     };
-    let path = beside(&asked.job, None, "-mended.toml");
     let mended = mend::changed(&job, &best.changes)?;
     output::write_new(&path, &mended.source.text)?;
     say::answer(&format!("{text}written: {}\n", path.display()))?;

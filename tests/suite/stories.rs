@@ -101,6 +101,7 @@ fn earring(text: &str) -> (Job, Piece) {
     let resolved = Resolved {
         rows: Vec::new(),
         border: None,
+        worked: 0,
         pitch: Mm(4.0),
         bridge: Mm(1.0),
         bridge_to: None,
