@@ -16,6 +16,7 @@ use crate::paper::{Group, Ink, Mark, Page, Stamp, Words};
 use crate::units::PT_PER_MM;
 use lopdf::{dictionary, Dictionary, Document, Object, ObjectId};
 use printpdf::{Layer, LayerInternalId, LayerSubtype, Op, PdfDocument, PdfPage, PdfSaveOptions, Pt, Rect};
+use std::io::{self, Write};
 
 /// Decimals of a point.
 const PLACES: u32 = 3;
@@ -31,6 +32,16 @@ pub struct About {
 
 /// The whole file.
 pub fn pdf(pages: &[&Page], about: &About) -> Vec<u8> {
+    let mut bytes = Vec::new();
+    match write(pages, about, &mut bytes) {
+        Ok(()) => bytes,
+        // Writing into memory does not fail; an empty file is caught by whoever writes it out.
+        Err(_) => Vec::new(),
+    }
+}
+
+/// Writes the file. Errors: those of `to`.
+pub fn write(pages: &[&Page], about: &About, mut to: &mut dyn Write) -> io::Result<()> {
     let mut document = skeleton(pages, about);
     let used = font::used(pages.iter().flat_map(|p| p.words()));
     let mut fonts = Dictionary::new();
@@ -71,12 +82,7 @@ pub fn pdf(pages: &[&Page], about: &About) -> Vec<u8> {
     }
     stamp.take(about.title.as_bytes());
     finish(&mut document, about, stamp);
-    let mut bytes = Vec::new();
-    match document.save_to(&mut bytes) {
-        Ok(()) => bytes,
-        // Writing into memory does not fail; an empty file is caught by whoever writes it out.
-        Err(_) => Vec::new(),
-    }
+    document.save_to(&mut to)
 }
 
 /// Pages of the right size and the parts that can be switched off, still empty.
