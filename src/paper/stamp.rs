@@ -62,6 +62,22 @@ impl Stamp {
     }
 }
 
+/// How often each shape occurs among openings.
+pub(super) struct Times(BTreeMap<u32, usize>);
+
+impl Times {
+    pub(super) fn of(openings: &[Opening]) -> Times {
+        let mut times = BTreeMap::new();
+        openings.iter().filter_map(|o| o.shape).for_each(|shape| *times.entry(shape).or_default() += 1);
+        Times(times)
+    }
+
+    /// Whether an opening has likes enough for a stamp.
+    pub(super) fn are_many(&self, opening: &Opening) -> bool {
+        opening.shape.and_then(|shape| self.0.get(&shape)).is_some_and(|times| *times >= MANY)
+    }
+}
+
 /// The openings of a piece as stamps, and the marks of those that are alone of their shape. `marks_of` draws an opening laid
 /// as `placed` has it.
 pub(super) fn stamped(
@@ -69,19 +85,18 @@ pub(super) fn stamped(
     placed: &Placement,
     marks_of: impl Fn(&Opening) -> Vec<Mark>,
 ) -> (Vec<Stamp>, Vec<Mark>) {
-    let mut times: BTreeMap<u32, usize> = BTreeMap::new();
-    openings.iter().filter_map(|o| o.shape).for_each(|shape| *times.entry(shape).or_default() += 1);
+    let times = Times::of(openings);
     let mut stamps: BTreeMap<u32, Stamp> = BTreeMap::new();
     let mut alone = Vec::new();
     for o in openings {
-        let Some(shape) = o.shape.filter(|shape| times[shape] >= MANY) else {
+        let Some(shape) = o.shape.filter(|_| times.are_many(o)) else {
             alone.extend(marks_of(o).into_iter().map(|mark| mark.of(o.n)));
             continue;
         };
         let at = placed.point(o.drill_at);
         let stamp = stamps.entry(shape).or_insert_with(|| {
             let marks = marks_of(o).into_iter().map(|mark| mark.shifted(-at.to_vec2(), 0)).collect();
-            Stamp { copy: 0, marks, places: Vec::with_capacity(times[&shape]) }
+            Stamp { copy: 0, marks, places: Vec::with_capacity(times.0[&shape]) }
         });
         stamp.places.push(StampPlace { at, opening: o.n as u32 });
     }

@@ -170,11 +170,39 @@ fn refused_by_count() -> Vec<(Limit, Result<(), Error>)> {
         ),
         (OPENINGS, run(&made::disc(&[("outline.diameter", "5000"), ("pattern.pitch", "2.5")], ""), &[])),
         (
+            UNLIKE,
+            run(
+                &made::disc(
+                    &[
+                        ("outline.diameter", "1100"),
+                        ("pattern.name", "\"growing-scale\""),
+                        ("pattern.pitch", "4"),
+                    ],
+                    "",
+                ),
+                &[],
+            ),
+        ),
+        (
+            ROUND,
+            run(
+                &made::disc(
+                    &[
+                        ("outline.diameter", "3000"),
+                        ("pattern.name", "\"growing-scale\""),
+                        ("pattern.pitch", "4"),
+                    ],
+                    "",
+                ),
+                &[],
+            ),
+        ),
+        (
             EVENED,
             run(
                 &made::disc(
                     &[
-                        ("outline.diameter", "700"),
+                        ("outline.diameter", "600"),
                         ("pattern.name", "\"evened-out\""),
                         ("pattern.pitch", "3"),
                         ("pattern.passes", "200"),
