@@ -3,8 +3,9 @@
 use super::{field_row as row, usual, Listed, Section, Usual, ValueKind};
 use crate::job::values::Value;
 use crate::units::limits::{
-    CLEAN_UP, COUNT, DOME, DRILL, FRAME_DEPTH, LEAST, LEDGE, MINUTES, MONEY, OPENINGS, OUTLINE, OVERHANG,
-    PLACE, RING_INSIDE, SAW_RATE, STACK, STONE, STRIP_HEIGHT, THICKNESS, TURN, WIRE, WISH_HOURS, WISH_WEIGHT,
+    CLEAN_UP, COUNT, DOME, DRILL, FRAME_DEPTH, LEAST, LEDGE, MINUTES, MONEY, OUTLINE, OVERHANG, PLACE,
+    RING_INSIDE, SAW_RATE, STACK, STONE, STRIP_HEIGHT, THICKNESS, TURN, WIRE, WISH_HOURS, WISH_OPENINGS,
+    WISH_WEIGHT,
 };
 use std::borrow::Cow::Borrowed;
 
@@ -268,7 +269,7 @@ pub(super) const SECTIONS: &[Section] = &[
         shape: None,
         says: "one thing the pattern's size is solved for, in place of pitch and bridge: openings, hours or weight",
         fields: &[
-            row("openings", ValueKind::Whole(OPENINGS), "60", Usual::Nothing("no wish"), "about so many openings"),
+            row("openings", ValueKind::Whole(WISH_OPENINGS), "60", Usual::Nothing("no wish"), "about so many openings"),
             row("hours", ValueKind::Number(WISH_HOURS), "4", Usual::Nothing("no wish"), "about so many hours of work"),
             row("weight", ValueKind::Number(WISH_WEIGHT), "9", Usual::Nothing("no wish"), "about so many grams"),
         ],
