@@ -196,10 +196,14 @@ pub(super) fn joins(tiling: &PageTiling, art: &Art) -> Vec<Join> {
         let (at, reach) = (|d: f64| spot.middle + spot.way * d, spot.reach());
         let placed = marks.iter().flat_map(|j| join_mark(*j)).map(|m| m.bounds());
         let near: Vec<Rect> = covered.meeting(reach).map(|b| b.bounds).chain(placed).collect();
-        let edges: Vec<Vec<Point>> = lines.meeting(reach).map(|b| b.item.flatten(0.05)).collect();
+        let edges: Vec<Bounded<Vec<Point>>> = lines
+            .meeting(reach)
+            .map(|b| Bounded { item: b.item.flatten(0.05), bounds: b.bounds.grow(0.05) })
+            .collect();
         let clear = |room: Rect| {
             let room = room.grow(0.3);
-            !near.iter().any(|r| r.overlaps(room)) && !edges.iter().any(|l| passes(l, room))
+            !near.iter().any(|r| r.overlaps(room))
+                && !edges.iter().any(|l| l.bounds.overlaps(room) && passes(&l.item, room))
         };
         let whole = |j: &Join| {
             join_mark(*j).iter().map(Mark::bounds).fold(Rect::from_points(j.at, j.at), |a, b| a.union(b))
