@@ -30,8 +30,11 @@ fn start(centre: &Centre) -> Start {
     Start { at: centre.at, name, order: centre.order, stretch: 1.0 }
 }
 
-/// How many openings a job may have, by what is done with each.
-fn most_openings(job: &Job, outline: &Outline, bent: bool) -> Limit {
+/// Corners of the openings that the limits were measured with; those with more take more time and room, in step.
+const MEASURED_CORNERS: f64 = 6.0;
+
+/// How many openings a job may have, by what is done with each and how many corners it has.
+fn most_openings(pattern: &Pattern, job: &Job, outline: &Outline, bent: bool) -> Limit {
     let plain = matches!(job.pattern.at_border, AtBorder::Trim | AtBorder::Whole);
     let limit = if bent || job.pattern.bridge_to.is_some() {
         UNLIKE
@@ -40,6 +43,11 @@ fn most_openings(job: &Job, outline: &Outline, bent: bool) -> Limit {
     } else {
         TRIED
     };
+    let drawn: usize = pattern.shapes.iter().map(|shape| shape.ring.vertices().len()).sum();
+    let rounded = if job.pattern.corner_radius.get() > 0.0 { 2.0 } else { 1.0 };
+    let corners = rounded * drawn as f64 / pattern.shapes.len().max(1) as f64;
+    let limit =
+        Limit { most: (limit.most * MEASURED_CORNERS / corners.max(MEASURED_CORNERS)).floor(), ..limit };
     let beside = (CUT_OUTS.most / (outline.windows.len() + outline.holes.len()).max(1) as f64).floor();
     if beside < limit.most {
         return Limit { most: beside, ..CUT_OUTS };
@@ -85,7 +93,7 @@ pub(super) fn lay(pattern: &Pattern, job: &Job, outline: &Outline, start: &Start
         None => outline.room.iter().map(Region::area).sum(),
     };
     let wanted = room / (pattern.repeat_area() * size * size) * kinds.len() as f64;
-    let limit = most_openings(job, outline, bend.is_some());
+    let limit = most_openings(pattern, job, outline, bend.is_some());
     if wanted.is_nan() || wanted > limit.most {
         let say = |mm: f64| job.units.says(mm, 2);
         let larger = say(pitch.get() * (wanted / limit.most).sqrt() * 1.01);
