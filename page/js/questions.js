@@ -225,7 +225,7 @@ async function send(f, text, live) {
 	if (!live && said === asTyped(f, f.value ?? "") && f.origin !== "typed") return;
 	/** @type {unknown} */
 	let value = said === "" ? null : said;
-	if (PAIRS.has(f.kind) && /[,x×]/.test(said) && !said.startsWith("[")) value = `[${said.replace(/[x×]/, ",")}]`;
+	if (PAIRS.has(f.kind) && /[,x×]/.test(said) && !said.startsWith("[")) value = `[${said.replace(/\s*[x×]/, ",")}]`;
 	if (f.kind === "yes-no") value = said === "true";
 	const how = { gesture: f.kind === "choice" ? undefined : typing, quiet: true };
 	let answer = await edit([{ path: f.path, value }], how);

@@ -5,8 +5,8 @@ pub mod sampler;
 mod session;
 mod stage;
 
+pub use crate::job::Stage;
 pub use session::Session;
-pub use stage::Stage;
 
 use crate::checks::Level;
 use crate::error::{guarded, Error};
