@@ -69,10 +69,10 @@ impl Shapes {
         let mut lines: Vec<(&Mark, Vec<Line>)> = Vec::new();
         for mark in stamp.of(group) {
             match &mark.ink {
-                Ink::Circle { at, .. } => {
+                Ink::Circle { at, radius, .. } => {
                     for place in &stamp.places {
                         let at = *at + place.at.to_vec2();
-                        self.circle(&mut out.text, &mark.ink, at);
+                        circle(&mut out.text, at, *radius);
                         self.end(&mut out.text, mark, place.opening as usize);
                         out.pass();
                     }
@@ -124,18 +124,10 @@ impl Shapes {
                 }
                 out.push('"');
             }
-            Ink::Circle { at, .. } => self.circle(out, &mark.ink, *at),
+            Ink::Circle { at, radius, .. } => circle(out, *at, *radius),
             Ink::Words(_) => return,
         }
         self.end(out, mark, mark.opening);
-    }
-
-    fn circle(&self, out: &mut String, ink: &Ink, at: Point) {
-        let Ink::Circle { radius, .. } = ink else { return };
-        out.push_str("<circle");
-        for (name, v) in [("cx", at.x), ("cy", at.y), ("r", *radius)] {
-            attribute(out, name, v);
-        }
     }
 
     /// How the element of a mark ends: its opening, if it has one, and what it is inked with, if that is not as usual.
@@ -256,6 +248,13 @@ fn steps_round(ring: &Ring, first: Point) -> String {
         }
     });
     steps
+}
+
+fn circle(out: &mut String, at: Point, radius: f64) {
+    out.push_str("<circle");
+    for (name, v) in [("cx", at.x), ("cy", at.y), ("r", radius)] {
+        attribute(out, name, v);
+    }
 }
 
 /// A short line, from its first point.
