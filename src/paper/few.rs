@@ -42,6 +42,9 @@ pub fn few_enough(items: &[(&Job, &Work)]) -> Result<(), Error> {
     Ok(())
 }
 
+/// A circle and four ticks.
+const PUNCH_MARK: usize = 5;
+
 /// Lines and curves that the openings of a piece are drawn with: an arc takes one for each twelfth of a turn, an opening that
 /// is stamped one for its place.
 fn pieces(work: &Work) -> usize {
@@ -54,7 +57,7 @@ fn pieces(work: &Work) -> usize {
     let times = Times::of(openings);
     let each = openings.iter().map(|opening| match stamped && times.are_many(opening) {
         true => 1,
-        false => opening.ring.edges().map(of).sum(),
+        false => PUNCH_MARK + opening.ring.edges().map(of).sum::<usize>(),
     });
     each.sum()
 }

@@ -252,7 +252,7 @@ fn refused_by_count() -> Vec<(Limit, Result<(), Error>)> {
                     &[
                         ("outline.diameter", "290"),
                         ("pattern.pitch", "5"),
-                        ("paper.copies", "150"),
+                        ("paper.copies", "400"),
                         ("paper.size", "[2000, 2000]"),
                     ],
                     "",
