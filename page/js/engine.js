@@ -8,11 +8,7 @@ const here = new URL("./", document.baseURI);
 /** True where a program stands behind the page: printers, minutes and a folder to save into. */
 export const native = true;
 
-/**
- * One question, one answer.
- * @param {Record<string, unknown>} question
- * @returns {Promise<any>}
- */
+/** One question, one answer. @param {Record<string, unknown>} question @returns {Promise<any>} */
 export async function ask(question) {
 	const answer = await fetch(new URL("ask", here), {
 		method: "POST",
@@ -23,11 +19,7 @@ export async function ask(question) {
 	return answer.json();
 }
 
-/**
- * A finished file.
- * @param {string} kind
- * @returns {Promise<{name: string, blob: Blob}>}
- */
+/** A finished file. @param {string} kind @returns {Promise<{name: string, blob: Blob}>} */
 export async function file(kind) {
 	const answer = await fetch(new URL(`file/${kind}`, here));
 	if (!answer.ok) throw new Error((await answer.text()) || answer.statusText);

@@ -9,7 +9,7 @@ import { num } from "./sheet.js";
 
 /** @typedef {{name: string, title: string, family?: string, about?: string, sample?: any}} Choice */
 
-/** Shapes of rows and motifs, where the engine knows rows. */
+/** Shapes of rows and motifs. */
 const SHAPES = /** @type {Record<string, string[]>} */ ({
 	row: ["round", "drop", "brick", "petal", "lozenge"],
 	middle: ["rosette", "star", "circle", "ellipse", "heart", "teardrop"],
@@ -45,18 +45,13 @@ async function start(of) {
 
 /** What puts a row along the edge, or a motif into the middle. @param {string} of @param {string} shape */
 function edits(of, shape) {
-	if (!shape) return [{ path: of === "row" ? "row[0]" : "middle", value: null }];
+	const there = bench.form.some((g) => g.sections?.some((s) => s.section === of && s.count > 0));
+	if (!shape) return there ? [{ path: of === "row" ? "row[0]" : "middle", value: null }] : [];
 	if (of === "row") return [{ path: "row[0]", value: { shape } }];
 	const [x0, y0, x1, y1] = bench.drawing?.box ?? [0, 0, 1, 1];
 	const size = Math.round(Math.min(x1 - x0, y1 - y0) * 4) / 10;
 	const sized = ["ellipse", "heart", "teardrop"].includes(shape) ? { width: size, height: size } : { diameter: size };
 	return [{ path: "middle", value: { shape, ...sized } }];
-}
-
-/** Patterns always; rows and motifs where the form has them. */
-function kinds() {
-	const known = new Set(bench.form.flatMap((g) => g.sections ?? []).map((s) => s.section));
-	return ["pattern", ...Object.keys(SHAPES).filter((kind) => known.has(kind))];
 }
 
 export function eyePanel() {
@@ -66,15 +61,11 @@ export function eyePanel() {
 	return html`<h2 id="panel-title">${t("eye.open")}</h2>
 		<p class="lead">${t("eye.lead")}</p>
 		<div class="row filters">
-			${
-				kinds().length > 1
-					? html`<span class="tabs" role="group" aria-label=${t("eye.of")}>
-				${kinds().map(
+			<span class="tabs" role="group" aria-label=${t("eye.of")}>
+				${["pattern", ...Object.keys(SHAPES)].map(
 					(of) => html`<button aria-pressed=${eye.of === of} data-of=${of} @click=${() => start(of)}>${t(`eye.of.${of}`)}</button>`,
 				)}
-			</span>`
-					: nothing
-			}
+			</span>
 			${
 				families.length > 1
 					? html`<label>${t("eye.family")}
@@ -106,7 +97,7 @@ function card(c) {
 			${
 				s
 					? fits
-						? html`${hours(s)}<br />${t("eye.bridge", { bridge: bridge(s) })} · ${count("eye.openings", s.openings)}`
+						? html`${s.hours.says}<br />${t("eye.bridge", { bridge: bridge(s) })} · ${count("eye.openings", s.openings)}`
 						: html`<span class="why-not">▲ ${s.says ?? t("eye.unfit")}</span>`
 					: nothing
 			}
@@ -114,7 +105,6 @@ function card(c) {
 	</li>`;
 }
 
-const hours = (/** @type {any} */ s) => (typeof s.hours === "object" ? (s.hours?.says ?? "") : s.hours);
 const bridge = (/** @type {any} */ s) => (s.bridge ? `${num(s.bridge.finished)} ${bench.units}` : "–");
 
 /** @param {any} s a sample: d is drawn y down, its box is y up */

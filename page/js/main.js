@@ -3,7 +3,7 @@ import { html, noChange, nothing, render } from "../vendor/lit-html.js";
 import { words } from "./engine.js";
 import { ask, bench, catchUp, change, edit, isSettled, kept, redraw, save, watch } from "./store.js";
 import { setWords, t } from "./words.js";
-import { choose, read, removeSolid, sheet, shown, solidOf } from "./sheet.js";
+import { choose, read, removeSolid, sheet, shown, solidOf, whatAt } from "./sheet.js";
 import { findings, rail } from "./rail.js";
 import { areFresh, forgetRefusals, freshen, questions } from "./questions.js";
 import { forgetDraft, freshenText, jobText } from "./job-text.js";
@@ -24,6 +24,8 @@ import { say } from "./live-region.js";
 let face = "questions";
 /** The turn whose numbers were last read out. */
 let told = -1;
+/** The turn that is wholly shown. */
+let settled = -1;
 /** The page that stands until the first drawing is gone. */
 let drawn = false;
 /** The box the drawing was last fitted to, and in which window. */
@@ -63,8 +65,8 @@ function page() {
 			${cardFace()} ${where()}
 		</aside>
 		<dialog id="panel" class="panel p-${panels.open ?? "none"}" aria-labelledby="panel-title" @close=${closePanel} @cancel=${(e) => e.target === e.currentTarget && closePanel()}>
-			<button class="close" aria-label=${t("close")} @click=${closePanel}>×</button>
 			${panels.open ? PANELS[panels.open]() : nothing}
+			<button class="close" aria-label=${t("close")} @click=${closePanel}>×</button>
 		</dialog>`;
 }
 
@@ -100,7 +102,7 @@ function readout() {
 	const s = shown.chosen ? solidOf(shown.chosen) : null;
 	if (s)
 		return html`<section class="readout" aria-label=${t("read.label")}>
-			<p>${t(shown.chosen === "pattern" ? "sheet.pattern" : `sheet.${s.kind}`, { name: s.name || t(`kind.${s.kind}`), x: Math.round(s.at[0] * 100) / 100, y: Math.round(s.at[1] * 100) / 100 })}</p>
+			<p>${whatAt(s, s.at)}</p>
 			<p class="hint">${t("read.hands")}</p>
 			${shown.chosen === "pattern" ? nothing : html`<button @click=${() => removeSolid(shown.chosen ?? "")}>${t("questions.remove")}</button>`}
 			<button class="quiet" @click=${() => choose(null)}>${t("close")}</button>
@@ -218,11 +220,11 @@ function draw() {
 	tell();
 	if (bench.drawing && !performance.getEntriesByName("sawpierce-piece").length) performance.mark("sawpierce-piece");
 	document.title = bench.title ? `${bench.title} · Sawpierce` : "Sawpierce";
-	document.documentElement.dataset.settled = isSettled() ? String(bench.turn) : "";
+	settled = isSettled() ? bench.turn : -1;
 }
 
 /** For tests, and for whoever looks under the page: the job's one way to be changed. */
-Object.assign(globalThis, { sawpierce: { ask, bench, change, edit } });
+Object.assign(globalThis, { sawpierce: { ask, bench, change, edit, isSettled: () => isSettled() && settled === bench.turn } });
 
 async function start() {
 	setWords(await words());

@@ -10,10 +10,7 @@ import { round } from "./store.js";
 /** @param {number} v */
 const n = (v) => String(round(v, 3));
 
-/**
- * One piece of line, drawn from `a` to `b`.
- * @param {Point} a @param {Point} b
- */
+/** One piece of line, drawn from `a` to `b`. @param {Point} a @param {Point} b */
 export function piece(a, b) {
 	const chord = Math.hypot(b.x - a.x, b.y - a.y);
 	const h = Math.abs(b.rise);
@@ -44,10 +41,7 @@ export function bothSides(points) {
 	return out;
 }
 
-/**
- * Path data of the closed line. The first point's rise belongs to the piece that closes it.
- * @param {Point[]} points
- */
+/** Path data of the closed line. The first point's rise belongs to the piece that closes it. @param {Point[]} points */
 export function pathData(points) {
 	if (!points.length) return "";
 	const [first, ...rest] = points;

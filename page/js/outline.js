@@ -71,6 +71,7 @@ export function outlinePanel() {
 				</fieldset>
 				<fieldset class="part">
 					<legend>${count("outline.points", o.points.length)}</legend>
+					${o.points.length ? html`<p class="hint">${t("outline.order")}</p>` : nothing}
 					<ol class="points">
 						${o.points.map(pointRow)}
 					</ol>
@@ -260,10 +261,7 @@ async function take() {
 	);
 }
 
-/**
- * The sizes of the shape before do not belong to the new one.
- * @param {string[]} keep
- */
+/** The sizes of the shape before do not belong to the new one. @param {string[]} keep */
 export function sizes(keep) {
 	const all = ["diameter", "width", "height", "sides", "across", "corner_radius", "tip_radius", "thick", "ring_size", "inside", "plain", "top", "bottom", "d", "file", "id"];
 	return all.filter((k) => !keep.includes(k) && new RegExp(`^\\s*${k}\\s*=`, "m").test(outlineSection())).map((k) => ({ path: `outline.${k}`, value: null }));

@@ -75,8 +75,12 @@ function gist(g) {
 /** @param {Field} f @param {unknown} value */
 function titleOf(f, value) {
 	if (f.kind === "yes-no") return truth(value) ? labelOf(f) : "";
-	return f.choices?.find((c) => c.value === String(value))?.title ?? String(value);
+	return f.choices?.find((c) => c.value === String(value))?.title ?? asTyped(f, value);
 }
+
+/** Two numbers stand in a box as people write them. @param {Field} f @param {unknown} value */
+const asTyped = (f, value) => (PAIRS.has(f.kind) ? String(value).replace(/^\[|\]$/g, "") : String(value ?? ""));
+const PAIRS = new Set(["place", "size"]);
 
 /** @param {Group} g */
 function extra(g) {
@@ -161,7 +165,7 @@ function field(f) {
 /** Why a box that nobody filled holds what it holds. @param {Field} f */
 function why(f) {
 	const said = f.reason?.replace(/^"|"$/g, "");
-	if (said === String(f.value)) return html`<b>${t("origin.usual")}</b> ${f.doc}`;
+	if (said === String(f.value)) return html`<b>${t("origin.usual")}</b> ${titleOf(f, f.value)} · ${f.doc}`;
 	return html`<b>${t(f.origin === "absent" ? "origin.absent" : "origin.usual")}</b> ${f.reason}`;
 }
 
@@ -172,7 +176,7 @@ const NUMBERS = new Set(["length", "number", "whole", "drill"]);
 
 /** @param {Field} f @param {string} id */
 function control(f, id) {
-	const value = f.value === null || f.value === undefined ? "" : String(f.value);
+	const value = asTyped(f, f.value ?? "");
 	const bad = refused.has(f.path);
 	if (f.kind === "yes-no")
 		return html`<label class="tick"><input type="checkbox" id=${id} .checked=${truth(f.value)} aria-describedby=${`${id}-why`}
@@ -218,11 +222,10 @@ function step(f, e) {
 async function send(f, text, live) {
 	const said = text.trim();
 	if (live && said === "") return;
-	const asShown = f.value === null || f.value === undefined ? "" : String(f.value);
-	if (!live && said === asShown && f.origin !== "typed") return;
+	if (!live && said === asTyped(f, f.value ?? "") && f.origin !== "typed") return;
 	/** @type {unknown} */
 	let value = said === "" ? null : said;
-	if (f.kind === "place" && value !== null && !said.startsWith("[")) value = `[${said}]`;
+	if (PAIRS.has(f.kind) && /[,x×]/.test(said) && !said.startsWith("[")) value = `[${said.replace(/\s*[x×]/, ",")}]`;
 	if (f.kind === "yes-no") value = said === "true";
 	const how = { gesture: f.kind === "choice" ? undefined : typing, quiet: true };
 	let answer = await edit([{ path: f.path, value }], how);

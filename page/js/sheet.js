@@ -151,7 +151,7 @@ function solid(s) {
 	const handles = chosen && held?.key !== key ? (s.handles ?? []).filter((h) => h.kind !== "move") : [];
 	return svg`<g class="solid ${s.kind} ${chosen ? "chosen" : ""}" data-key=${key} tabindex="0" role="button"
 			aria-pressed=${chosen} aria-roledescription=${t("sheet.movable")}
-			aria-label=${t(`sheet.${s.kind}`, { name: s.name || t(`kind.${s.kind}`), x: num(x), y: num(y) })}
+			aria-label=${whatAt(s, [x, y])}
 			transform="translate(${dx} ${dy})">
 		<circle class="touch" cx=${s.at[0]} cy=${-s.at[1]} r=${px(13)}></circle>
 		<path class="hold" d=${s.d || round(s.at, px(10))}></path>
@@ -188,10 +188,17 @@ function middle(m) {
 	const a = px(11);
 	return svg`<g class="solid middle ${shown.chosen === PATTERN ? "chosen" : ""}" data-key=${PATTERN} tabindex="0" role="button"
 			aria-roledescription=${t("sheet.movable")} aria-pressed=${shown.chosen === PATTERN}
-			aria-label=${t("sheet.pattern", { x: num(x), y: num(y) })}>
+			aria-label=${whatAt({ kind: PATTERN }, [x, y])}>
 		<circle class="hold" cx=${x} cy=${-y} r=${a}></circle>
 		<path class="cross" d="M${x - a * 0.6} ${-y}h${a * 1.2}M${x} ${-y - a * 0.6}v${a * 1.2}"></path>
 	</g>`;
+}
+
+/** What stands there, and where. @param {{kind: string, name?: string, index?: number | null}} s @param {Place} at */
+export function whatAt({ kind, name = "", index }, [x, y]) {
+	const word = t(`kind.${kind}`);
+	const own = kind === "row" ? ` ${(index ?? 0) + 1}` : word.toLowerCase().includes(name.toLowerCase()) ? "" : `: ${name}`;
+	return t("sheet.at", { what: word + own, x: num(x), y: num(y) });
 }
 
 /** A length as people read it on the drawing. @param {number} mm */
@@ -217,7 +224,7 @@ export function solidOf(key) {
 	if (key === "outline") return { section: "outline", index: null, name: "", kind: "outline", d: "", at: [0, 0], handles: bench.drawing?.handles ?? [] };
 	if (key === PATTERN) {
 		const m = bench.drawing?.middle;
-		return m ? { section: "pattern", index: null, name: "", kind: "middle", d: "", at: m.at, path: m.path, handles: [] } : null;
+		return m ? { section: "pattern", index: null, name: "", kind: PATTERN, d: "", at: m.at, path: m.path, handles: [] } : null;
 	}
 	return (bench.drawing?.solid ?? []).find((s) => keyOf(s) === key) ?? null;
 }

@@ -56,11 +56,7 @@ export function redraw() {
 	});
 }
 
-/**
- * A question that changes nothing.
- * @param {Record<string, unknown>} question
- * @returns {Promise<any>}
- */
+/** A question that changes nothing. @param {Record<string, unknown>} question @returns {Promise<any>} */
 export async function ask(question) {
 	try {
 		const answer = await engine.ask(question);
@@ -87,7 +83,6 @@ let running = false;
  * @returns {Promise<any>}
  */
 export function change(question) {
-	redraw();
 	const last = waiting.at(-1);
 	if (last && question.gesture !== undefined && last.question.gesture === question.gesture) {
 		last.question = question;
@@ -101,10 +96,7 @@ export function change(question) {
 	return promise;
 }
 
-/**
- * @param {Edit[]} edits
- * @param {{gesture?: string, quiet?: boolean}} [how]
- */
+/** @param {Edit[]} edits @param {{gesture?: string, quiet?: boolean}} [how] */
 export async function edit(edits, how = {}) {
 	const { quiet, ...rest } = how;
 	return change({ ask: "edit", edits, quiet, ...rest });
@@ -141,11 +133,7 @@ function measure(since) {
 	});
 }
 
-/**
- * Puts an answer on the bench.
- * @param {any} answer
- * @param {boolean} quiet a half-typed value is not yet a fault
- */
+/** Puts an answer on the bench. @param {any} answer @param {boolean} quiet a half-typed value is not yet a fault */
 function take(answer, quiet) {
 	if (!answer.ok) {
 		if (answer.needs) bench.needs = answer.needs;
@@ -290,10 +278,7 @@ export function micro(mm) {
 	return round(mm, 3);
 }
 
-/**
- * @param {number} x
- * @param {number} places
- */
+/** @param {number} x @param {number} places */
 export function round(x, places) {
 	const p = 10 ** places;
 	return Math.round(x * p) / p + 0;

@@ -93,11 +93,7 @@ export function viewBox() {
 	return `${view.x - w / 2} ${view.y - h / 2} ${w} ${h}`;
 }
 
-/**
- * A place on the screen as a place of the job: mm, y up.
- * @param {Spot} at pixels from the window's corner
- * @returns {Place}
- */
+/** A place on the screen as a place of the job: mm, y up. @param {Spot} at pixels from the window's corner @returns {Place} */
 export function placeAt(at) {
 	return [view.x + (at.x - view.width / 2) / view.scale, -(view.y + (at.y - view.height / 2) / view.scale)];
 }

@@ -11,21 +11,13 @@ export function setWords(words) {
 /** The text of a key that may not be there. @param {string} key @returns {string | undefined} */
 export const known = (key) => table[key];
 
-/**
- * The text of a key, with `{name}` places filled in.
- * @param {string} key
- * @param {Record<string, string | number>} [places]
- */
+/** The text of a key, with `{name}` places filled in. @param {string} key @param {Record<string, string | number>} [places] */
 export function t(key, places = {}) {
 	const text = table[key] ?? key;
 	return text.replace(/\{(\w+)\}/g, (whole, name) => String(places[name] ?? whole));
 }
 
-/**
- * One or many: `key.one` or `key.many`, with `{n}`.
- * @param {string} key
- * @param {number} n
- */
+/** One or many: `key.one` or `key.many`, with `{n}`. @param {string} key @param {number} n */
 export function count(key, n) {
 	return t(`${key}.${n === 1 ? "one" : "many"}`, { n });
 }

@@ -89,7 +89,7 @@ export async function drawn(page) {
 /** Waits until the newest change is wholly shown, remedies included. */
 export async function settled(page) {
   await page.evaluate(() => new Promise((r) => requestAnimationFrame(() => requestAnimationFrame(r))));
-  await page.waitForFunction(() => (document.documentElement.dataset.settled ?? "") !== "", undefined, { timeout: 60_000 });
+  await page.waitForFunction(() => /** @type {any} */ (globalThis).sawpierce.isSettled(), undefined, { timeout: 60_000 });
 }
 
 /** The metal that is seen: plate and openings as they are painted. */
@@ -172,8 +172,8 @@ export async function drag(page, from, to) {
   await settled(page);
 }
 
-/** Says whether the last change is settled. */
-export const SETTLED = "document.documentElement.dataset.settled === String(sawpierce.bench.turn)";
+/** Says whether the last change is settled, and shown so. */
+export const SETTLED = "sawpierce.isSettled()";
 
 /**
  * What any browser must do, asked of it by expressions: a job is opened, changed, made into paper, and kept over a reload.

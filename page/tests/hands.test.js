@@ -33,6 +33,23 @@ test("a solid place is dragged and sized; each gesture is undone by one step", (
     assert.match(await writing(page), /diameter = 8(\.0)?\b/);
   }));
 
+test("a change asks for no frame before its answer is there: that frame would keep the next one waiting", (t) =>
+  hands(t, { job: PLAIN }, async (page) => {
+    const early = await page.evaluate(async () => {
+      const real = requestAnimationFrame;
+      let asked = 0;
+      globalThis.requestAnimationFrame = (show) => ((asked += 1), real(show));
+      const answer = /** @type {any} */ (globalThis).sawpierce.edit([{ path: "pattern.bridge", value: 1.5 }]);
+      await null;
+      const before = asked;
+      await answer;
+      await new Promise((r) => real(() => setTimeout(r)));
+      return { before, all: asked };
+    });
+    assert.equal(early.before, 0);
+    assert.ok(early.all > 0, "the answer is drawn");
+  }));
+
 test("an opening is read, left solid, and opened again", (t) =>
   hands(t, {}, async (page) => {
     const openings = await number(page, "openings");

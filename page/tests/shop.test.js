@@ -84,6 +84,7 @@ for (const [of, word, written] of /** @type {const} */ ([
         undefined,
         { timeout: 90_000 },
       );
+      assert.match(await page.locator("ul.eye li.fits").first().innerText(), /thinnest bridge \d/, "without one the piece is as it is");
       const choice = page.locator("ul.eye li", { hasText: word });
       assert.match(await choice.locator("p").innerText(), /thinnest bridge \d|▲/);
       assert.ok(await choice.locator("svg.picture path").count(), "it is shown as a picture");

@@ -201,8 +201,10 @@ test("S12: an off-cut that is too small, and one that is not", (t) =>
     const stops = page.locator('.finding.caution[data-check="stock-fit"], .finding.stop[data-check="stock-fit"]');
     assert.equal(await stops.count(), 1, await heard(page));
     const row = await reveal(page, "sheet.stock");
-    await row.locator("input").fill("[150, 100]");
+    await row.locator("input").fill("150 x 100");
     await row.locator("input").blur();
     await settled(page);
+    assert.equal(await row.locator("input").inputValue(), "150, 100");
+    assert.match(await writing(page), /stock = \[150, 100\]/);
     assert.equal(await stops.count(), 0);
   }));

@@ -15,6 +15,7 @@ mod repeat;
 mod resolve;
 mod rows;
 mod shape;
+mod stage;
 mod values;
 mod walk;
 
@@ -31,6 +32,7 @@ pub use places::{Alteration, HoleSpec, KeepSolid, LugSpec, OpeningChange, Window
 pub use resolve::{needs, parse};
 pub use rows::{Along, Element, MiddleSpec, Motif, RowSpec, Spacing};
 pub use shape::{OutlineSpec, Shape};
+pub use stage::Stage;
 pub use values::{Known, Origin, Value, Values};
 
 use crate::error::Error;

@@ -11,7 +11,7 @@ use serde_json::{json, Value};
 
 /// Decimals of a millimetre on the screen: a micrometre. More makes longer texts that look the same.
 const PLACES: u32 = 3;
-/// Thin bridges and places left solid that are marked, at most: more would cover the drawing.
+/// Thin bridges that are marked, at most: more would cover the drawing.
 const MARKED: usize = 400;
 /// A handle to turn by stands this far beyond the edge of what it turns, mm.
 const BEYOND: f64 = 2.0;
@@ -70,7 +70,7 @@ pub(super) fn whole(job: &Job, piece: &Piece, bridges: &[Bridge]) -> Value {
 /// The drawing of a job worked out, without its openings: `box` [x0, y0, x1, y1] (y up); `outline`, `holes` and `windows` as
 /// SVG path data (y down); `drill`, the start holes as numbers with blanks between, x and y in the order of piercing, and
 /// `drill_radius`; `solid`, what stands in the piece, each with handles; `handles` of the outline itself; `middle`, the
-/// pattern's own, {`at`, `path`} or null; `thin`, bridges under the limit; `left`, repeats left solid. The openings are told
+/// pattern's own, {`at`, `path`} or null; `thin`, bridges under the limit. The openings are told
 /// as [`Tiles::tell`] says.
 pub(super) fn drawing(job: &Job, piece: &Piece, bridges: &[Bridge]) -> Value {
     let outline = &piece.outline;
@@ -95,11 +95,9 @@ pub(super) fn drawing(job: &Job, piece: &Piece, bridges: &[Bridge]) -> Value {
             let n: Vec<usize> = b.openings().collect();
             json!({ "a": place(b.at[0]), "b": place(b.at[1]), "width": micro(b.width.get()), "n": n })
         });
-    let left = piece.left_solid.iter().take(MARKED);
     json!({
         "box": bounds(around),
         "outline": path(std::iter::once(&outline.edge)),
-        "allowance": outline.allowance.as_ref().map(|ring| path(std::iter::once(ring))),
         "windows": path(windows),
         "holes": path(&holes),
         "drill": drill,
@@ -108,7 +106,6 @@ pub(super) fn drawing(job: &Job, piece: &Piece, bridges: &[Bridge]) -> Value {
         "handles": sizes("outline", &job.outline.shape, Point::ORIGIN, 0.0),
         "middle": middle(job),
         "thin": thin.collect::<Vec<_>>(),
-        "left": left.map(|l| json!({ "at": place(l.at), "reason": l.reason })).collect::<Vec<_>>(),
         "final": true,
     })
 }

@@ -4,6 +4,7 @@ use super::drawing::Tiles;
 use super::ended::{wanted_still, Ended};
 use super::question::{Question, Wanted};
 use super::{at, change, drawing, findings, numbers, out, patterns, worn, Answer};
+use crate::checks::BridgeGraph;
 use crate::error::Error;
 use crate::job::{Edit, Job, Value as Typed};
 use crate::openings::Piece;
@@ -41,12 +42,25 @@ pub struct Done {
     pub(super) shows: Option<Arc<Tiles>>,
 }
 
-/// A piece as far as it is worked out: without its work it is only shown until that is there.
+/// A piece as far as it is worked out.
 struct Seen {
     piece: Arc<Piece>,
+    /// Its bridges, as soon as they are measured: without them it is only shown until they are there.
+    bridges: Option<Arc<BridgeGraph>>,
     work: Option<Work>,
     /// The job makes this piece.
     own: bool,
+}
+
+/// How far a piece has to be worked out.
+#[derive(PartialEq)]
+enum Far {
+    /// Of a large piece, or one that is bent to its border, only what the hand sees move.
+    AtOnce,
+    /// What is drawn.
+    Bridges,
+    /// Findings and plan.
+    Work,
 }
 
 /// What is asked.
@@ -113,12 +127,13 @@ impl What {
         })
     }
 
-    /// Whether the first fit will do.
-    fn is_at_once(&self) -> bool {
+    /// How far the piece has to be worked out for it.
+    fn far(&self) -> Far {
         match self {
-            What::Shown(wanted) => wanted.quick && !wanted.findings,
-            What::Drawing { quick } => *quick,
-            _ => false,
+            What::Shown(wanted) if wanted.quick && !wanted.findings => Far::AtOnce,
+            What::Drawing { quick: true } => Far::AtOnce,
+            What::Drawing { quick: false } => Far::Bridges,
+            _ => Far::Work,
         }
     }
 
@@ -173,7 +188,7 @@ impl Task {
         let changes = self.changes();
         let Task { mut session, turn, has, mut answer, what } = self;
         let mut shows = None;
-        let worked = worked(&mut session, what.is_at_once(), unwanted);
+        let worked = worked(&mut session, &what.far(), unwanted);
         let made = worked.as_ref().is_ok_and(|seen| seen.own);
         let more = worked.and_then(|seen| parts(&mut session, &what, &seen, (has, &mut shows), unwanted));
         let answer = more.map(|more| {
@@ -184,22 +199,24 @@ impl Task {
     }
 }
 
-/// Works the piece out step by step, so that one that nobody waits for any more is dropped on the way. At once: of a large
-/// piece, or one that is bent to its border, only what the hand sees move.
-fn worked(session: &mut Session, at_once: bool, unwanted: &dyn Fn() -> bool) -> Result<Seen, Ended> {
+/// Works the piece out step by step, so that one that nobody waits for any more is dropped on the way.
+fn worked(session: &mut Session, far: &Far, unwanted: &dyn Fn() -> bool) -> Result<Seen, Ended> {
     wanted_still(unwanted)?;
-    if at_once {
+    if *far == Far::AtOnce {
         let (piece, own) = session.at_once().map_err(Some)?;
         if !own || piece.openings.len() > WHOLE_AT_ONCE {
-            return Ok(Seen { piece, work: None, own });
+            return Ok(Seen { piece, bridges: None, work: None, own });
         }
     }
-    session.piece().map_err(Some)?;
+    let piece = session.piece().map_err(Some)?;
     wanted_still(unwanted)?;
-    session.bridges().map_err(Some)?;
+    let bridges = Some(session.bridges().map_err(Some)?);
+    if *far == Far::Bridges {
+        return Ok(Seen { piece, bridges, work: None, own: true });
+    }
     wanted_still(unwanted)?;
-    let work = session.work().map_err(Some)?.clone();
-    Ok(Seen { piece: work.piece.clone(), work: Some(work), own: true })
+    let work = Some(session.work().map_err(Some)?.clone());
+    Ok(Seen { piece, bridges, work, own: true })
 }
 
 fn parts(
@@ -211,9 +228,9 @@ fn parts(
 ) -> Result<Answer, Ended> {
     let one = |key: &str, value: Value| Answer::from_iter([(key.to_string(), value)]);
     let mut drawn = |session: &mut Session| -> Result<Value, Error> {
-        let bridges = seen.work.as_ref().map_or(&[][..], |work| &work.graph.bridges);
+        let bridges = seen.bridges.as_ref().map_or(&[][..], |graph| &graph.bridges);
         let mut drawing = drawing::drawing(&session.job()?.0, &seen.piece, bridges);
-        drawing["final"] = seen.work.is_some().into();
+        drawing["final"] = seen.bridges.is_some().into();
         let tiles = Tiles::of(&seen.piece);
         tiles.tell(&mut drawing, has.as_deref());
         *shows = Some(Arc::new(tiles));

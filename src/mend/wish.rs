@@ -17,7 +17,7 @@ use crate::work::{work as do_work, Work};
 /// openings and keeps the person waiting.
 const BUDGET: usize = 200_000;
 /// From one pitch of the first look to the next. Larger passes over wishes that only a narrow range of pitches meets.
-const COARSE: f64 = 1.04;
+const COARSE: f64 = 1.02;
 /// Pitches of the first look that are looked round more closely.
 const CLOSER: usize = 3;
 /// A pitch is typed to the hundredth of a millimetre.

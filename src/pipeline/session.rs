@@ -1,12 +1,12 @@
 //! One job worked out step by step: each step when it is asked for, and kept until an edit touches what it reads.
 
-use super::stage::{first_reader, Stage};
+use super::stage::first_reader;
 use super::Product;
 use crate::catalogue::CentreKind;
 use crate::checks::{graph, BridgeGraph, Verdict};
 use crate::error::{guarded, Error, Kind, Place};
 use crate::geom::{sin_cos_degrees, Point, Vec2};
-use crate::job::{AtBorder, CentreChoice, Edit, Job, PatternSource};
+use crate::job::{AtBorder, CentreChoice, Edit, Job, PatternSource, Stage};
 use crate::mend::{changed, wish, Change, Remedies, Wished};
 use crate::openings::Piece;
 use crate::outline::Outline;

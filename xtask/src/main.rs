@@ -4,6 +4,8 @@
 //! functions exported by name: no imports, no binding generator. esbuild joins the page's modules into one. Everything is put
 //! into `target/page/sawpierce.html`; the same sources, compiler and esbuild give the same bytes in any folder.
 
+mod built;
+
 use base64::prelude::{Engine, BASE64_STANDARD};
 use flate2::{Compression, GzBuilder};
 use sha2::{Digest, Sha256};
@@ -27,7 +29,11 @@ fn main() -> ExitCode {
             println!("{}\n{size} bytes, sha256 {hash}", path.display());
         }),
         ["engine"] => engine(&root()).map(|path| println!("{}", path.display())),
-        _ => Err("say `cargo xtask page`, or `cargo xtask engine` for the WebAssembly alone".into()),
+        ["built"] => built::keep().map(|said| println!("{said}")),
+        ["built", "--check"] => built::check().map(|said| println!("{said}")),
+        _ => Err("say `cargo xtask page`; `engine` for the WebAssembly alone; `built` to put the page into page/built, `built \
+                  --check` to compare it"
+            .into()),
     };
     match done {
         Ok(()) => ExitCode::SUCCESS,

@@ -1,10 +1,12 @@
 //! Rows of how it is made: limits, saw, what was measured, what is built on it, rates and wishes.
 
-use super::{field_row as row, usual, Listed, Section, Usual, ValueKind};
+use super::{field_row as row, row_read_by, usual, Listed, Section, Usual, ValueKind};
 use crate::job::values::Value;
+use crate::job::Stage;
 use crate::units::limits::{
-    CLEAN_UP, COUNT, DOME, DRILL, FRAME_DEPTH, LEAST, LEDGE, MINUTES, MONEY, OPENINGS, OUTLINE, OVERHANG,
-    PLACE, RING_INSIDE, SAW_RATE, STACK, STONE, STRIP_HEIGHT, THICKNESS, TURN, WIRE, WISH_HOURS, WISH_WEIGHT,
+    CLEAN_UP, COUNT, DOME, DRILL, FRAME_DEPTH, LEAST, LEDGE, MINUTES, MONEY, OUTLINE, OVERHANG, PLACE,
+    RING_INSIDE, SAW_RATE, STACK, STONE, STRIP_HEIGHT, THICKNESS, TURN, WIRE, WISH_HOURS, WISH_OPENINGS,
+    WISH_WEIGHT,
 };
 use std::borrow::Cow::Borrowed;
 
@@ -15,6 +17,7 @@ pub(super) const SECTIONS: &[Section] = &[
         needed: None,
         shape: None,
         says: "the least finished sizes you want, in place of those of your skill",
+        read_by: Stage::Cells,
         fields: &[
             row(
                 "bridge",
@@ -45,22 +48,26 @@ pub(super) const SECTIONS: &[Section] = &[
         needed: None,
         shape: None,
         says: "blade, drill and frame",
+        read_by: Stage::Findings,
         fields: &[
-            row(
+            row_read_by(
+                Stage::Openings,
                 "blade",
                 ValueKind::Named(Listed::Blades),
                 "\"2/0\"",
                 Usual::By(usual::blade, "by skill 2/0, 3/0 or 6/0"),
                 "the saw blade",
             ),
-            row(
+            row_read_by(
+                Stage::Cells,
                 "drill",
                 ValueKind::Drill(DRILL),
                 "1.0",
                 Usual::BySkill(usual::drill, [1.0, 0.8, 0.5], ", and never too small to thread the blade"),
                 "for the start holes: a diameter, or \"#60\"",
             ),
-            row(
+            row_read_by(
+                Stage::Bridges,
                 "clean_up",
                 ValueKind::Length(CLEAN_UP),
                 "0.10",
@@ -90,6 +97,7 @@ pub(super) const SECTIONS: &[Section] = &[
         needed: None,
         shape: None,
         says: "what the bench found; all that follows takes these sizes",
+        read_by: Stage::Outline,
         fields: &[
             row(
                 "outline",
@@ -107,8 +115,10 @@ pub(super) const SECTIONS: &[Section] = &[
         needed: None,
         shape: None,
         says: "what is built on the pierced plate",
+        read_by: Stage::Findings,
         fields: &[
-            row(
+            row_read_by(
+                Stage::Outline,
                 "dome",
                 ValueKind::Length(DOME),
                 "3",
@@ -130,6 +140,7 @@ pub(super) const SECTIONS: &[Section] = &[
         needed: None,
         shape: None,
         says: "a strip standing round the plate",
+        read_by: Stage::Findings,
         fields: &[
             row("height", ValueKind::Length(STRIP_HEIGHT), "5.5", Usual::Needed, "of the strip"),
             row("thickness", ValueKind::Length(THICKNESS), "0.5", Usual::Is(Value::Mm(0.5), ""), "of the strip"),
@@ -148,6 +159,7 @@ pub(super) const SECTIONS: &[Section] = &[
         needed: None,
         shape: None,
         says: "a back plate",
+        read_by: Stage::Findings,
         fields: &[
             row(
                 "thickness",
@@ -171,6 +183,7 @@ pub(super) const SECTIONS: &[Section] = &[
         needed: None,
         shape: None,
         says: "a setting; it makes its own solid pad and window",
+        read_by: Stage::Outline,
         fields: &[
             row("stone", ValueKind::Stone(STONE), "10", Usual::Needed, "the stone, as measured"),
             row(
@@ -211,6 +224,7 @@ pub(super) const SECTIONS: &[Section] = &[
         needed: None,
         shape: None,
         says: "rings of round wire",
+        read_by: Stage::Findings,
         fields: &[
             row("wire", ValueKind::Length(WIRE), "1.0", Usual::Needed, "thickness of the wire"),
             row("inside", ValueKind::Length(RING_INSIDE), "4.0", Usual::Needed, "inside diameter"),
@@ -223,6 +237,7 @@ pub(super) const SECTIONS: &[Section] = &[
         needed: None,
         shape: None,
         says: "your own money and minutes; left out: by skill, or learnt by `sawpierce minutes`",
+        read_by: Stage::Findings,
         fields: &[
             row(
                 "per_hour",
@@ -267,8 +282,9 @@ pub(super) const SECTIONS: &[Section] = &[
         needed: None,
         shape: None,
         says: "one thing the pattern's size is solved for, in place of pitch and bridge: openings, hours or weight",
+        read_by: Stage::Outline,
         fields: &[
-            row("openings", ValueKind::Whole(OPENINGS), "60", Usual::Nothing("no wish"), "about so many openings"),
+            row("openings", ValueKind::Whole(WISH_OPENINGS), "60", Usual::Nothing("no wish"), "about so many openings"),
             row("hours", ValueKind::Number(WISH_HOURS), "4", Usual::Nothing("no wish"), "about so many hours of work"),
             row("weight", ValueKind::Number(WISH_WEIGHT), "9", Usual::Nothing("no wish"), "about so many grams"),
         ],

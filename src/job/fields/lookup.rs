@@ -1,7 +1,49 @@
-//! What stands for a key: what is typed, or by the table what is usual or learnt.
+//! A path looked up in the table: its section, its key, the step that reads it first; and what stands for it: what is typed,
+//! or by the table what is usual or learnt.
 
-use super::{field, Usual};
+use super::{sections, Field, Section, Usual};
 use crate::job::values::{Known, Origin, Value, Values};
+use crate::job::Stage;
+
+/// A section by its path, places in lists left out: `window` for `window[2]`.
+pub fn section(path: &str) -> Option<&'static Section> {
+    let bare = bare(path);
+    sections().find(|s| s.path == bare)
+}
+
+/// A key by its whole path: `saw.drill`, `window[2].border`.
+pub fn field(path: &str) -> Option<(&'static Section, &'static Field)> {
+    let (head, key) = path.rsplit_once('.').unwrap_or(("", path));
+    let section = section(head)?;
+    Some((section, section.field(key)?))
+}
+
+/// The step that reads a value first: by its key, else by the sections it stands in.
+pub fn read_by(path: &str) -> Stage {
+    if let Some((section, field)) = field(path) {
+        return field.read_by.unwrap_or(section.read_by);
+    }
+    match (section(path), path.rsplit_once('.')) {
+        (Some(section), _) => section.read_by,
+        (_, Some((head, _))) => read_by(head),
+        _ => Stage::Outline,
+    }
+}
+
+/// A path without the places in lists.
+fn bare(path: &str) -> String {
+    let mut bare = String::with_capacity(path.len());
+    let mut inside = false;
+    for c in path.chars() {
+        match c {
+            '[' => inside = true,
+            ']' => inside = false,
+            c if !inside => bare.push(c),
+            _ => {}
+        }
+    }
+    bare
+}
 
 impl Values {
     /// A value, typed or not, with where it comes from; `None` if the path is no key or nothing stands for it.

@@ -11,11 +11,12 @@ mod rows;
 mod shapes;
 pub(super) mod usual;
 
+pub use lookup::{field, read_by, section};
 pub use rows::ELEMENTS;
 pub use shapes::{outlines, shapes_for, ShapeSection, Stands};
 
 use super::values::{Known, Value};
-use super::Rates;
+use super::{Rates, Stage};
 use crate::units::limits::{Limit, CHANGES, HOLES, JUMP_RINGS, KEPT_PLACES, LUGS, ROWS, WINDOWS};
 use crate::units::LengthUnit;
 
@@ -31,6 +32,8 @@ pub struct Field {
     pub usual: Usual,
     /// What it is, in bench words.
     pub says: &'static str,
+    /// The step that reads it first, where that is not its section's.
+    pub read_by: Option<Stage>,
 }
 
 /// What a key may hold.
@@ -141,6 +144,8 @@ pub struct Section {
     pub shape: Option<Limit>,
     /// What it is, in bench words.
     pub says: &'static str,
+    /// The step that reads its keys first.
+    pub read_by: Stage,
     /// Its keys.
     pub fields: &'static [Field],
 }
@@ -197,34 +202,6 @@ pub const TABLE: [&[Section]; 4] = [piece::SECTIONS, rows::SECTIONS, bench::SECT
 /// Every section in the order of a job file.
 pub fn sections() -> impl Iterator<Item = &'static Section> {
     TABLE.into_iter().flatten()
-}
-
-/// A section by its path, places in lists left out: `window` for `window[2]`.
-pub fn section(path: &str) -> Option<&'static Section> {
-    let bare = bare(path);
-    sections().find(|s| s.path == bare)
-}
-
-/// A key by its whole path: `saw.drill`, `window[2].border`.
-pub fn field(path: &str) -> Option<(&'static Section, &'static Field)> {
-    let (head, key) = path.rsplit_once('.').unwrap_or(("", path));
-    let section = section(head)?;
-    Some((section, section.field(key)?))
-}
-
-/// A path without the places in lists.
-fn bare(path: &str) -> String {
-    let mut bare = String::with_capacity(path.len());
-    let mut inside = false;
-    for c in path.chars() {
-        match c {
-            '[' => inside = true,
-            ']' => inside = false,
-            c if !inside => bare.push(c),
-            _ => {}
-        }
-    }
-    bare
 }
 
 /// Sections whose keys are named like those of others: what is typed elsewhere is hardly meant for them.
@@ -405,7 +382,19 @@ const fn field_row(
     usual: Usual,
     says: &'static str,
 ) -> Field {
-    Field { key, kind, example, usual, says }
+    Field { key, kind, example, usual, says, read_by: None }
+}
+
+/// A row that another step reads first than its section's keys.
+const fn row_read_by(
+    stage: Stage,
+    key: &'static str,
+    kind: ValueKind,
+    example: &'static str,
+    usual: Usual,
+    says: &'static str,
+) -> Field {
+    Field { key, kind, example, usual, says, read_by: Some(stage) }
 }
 
 #[cfg(test)]

@@ -2,6 +2,7 @@
 
 use super::{field_row as row, usual, Field, Section, Usual, ValueKind};
 use crate::job::values::Value;
+use crate::job::Stage;
 use crate::units::limits::{COPIES, CORRECTION, LABEL, LABEL_COUNT, LABEL_MARGIN, PAPER};
 use std::borrow::Cow::Borrowed;
 
@@ -27,6 +28,7 @@ pub(super) const SECTIONS: &[Section] = &[
         needed: None,
         shape: None,
         says: "what is printed",
+        read_by: Stage::Paper,
         fields: &[
             row(
                 "size",
@@ -107,6 +109,7 @@ pub(super) const SECTIONS: &[Section] = &[
         needed: None,
         shape: None,
         says: "sheets of labels: one copy on each",
+        read_by: Stage::Paper,
         fields: &[
             count("across", "labels in a row"),
             count("down", "rows"),
@@ -124,6 +127,7 @@ pub(super) const SECTIONS: &[Section] = &[
         needed: None,
         shape: None,
         says: "what the 100 mm bars of the test page measured, in place of printer",
+        read_by: Stage::Paper,
         fields: &[
             row(
                 "across",

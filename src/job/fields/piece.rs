@@ -1,7 +1,8 @@
 //! Rows of what the piece is: sheet, outline, pattern, and what stands in it.
 
-use super::{field_row as row, usual, Field, Listed, Section, Usual, ValueKind};
+use super::{field_row as row, row_read_by, usual, Field, Listed, Section, Usual, ValueKind};
 use crate::job::values::Value;
+use crate::job::Stage;
 use crate::units::limits::{
     ALONG, BORDER, BRIDGE, CORNER_RADIUS, DRAW_IN, FOLD, GRADE, HOLE, LUG, MEETING, MONEY, OUTLINE, PASSES,
     PIECES, PITCH, PLACE, PLACE_SIZE, RAY_ANGLE, STOCK, THICKNESS, TURN, VARIATION,
@@ -28,9 +29,11 @@ pub(super) const SECTIONS: &[Section] = &[
         needed: None,
         shape: None,
         says: "the whole job; these lines stand above the first section",
+        read_by: Stage::Findings,
         fields: &[
             row("title", ValueKind::Text, "\"Reed lantern\"", Usual::Nothing("the file's name"), "stands on every page"),
-            row(
+            row_read_by(
+                Stage::Outline,
                 "units",
                 ValueKind::Word(&["mm", "in"]),
                 "\"mm\"",
@@ -60,9 +63,11 @@ pub(super) const SECTIONS: &[Section] = &[
         needed: Some("add [sheet] with metal = \"copper\""),
         shape: None,
         says: "the metal",
+        read_by: Stage::Findings,
         fields: &[
             row("metal", ValueKind::Named(Listed::Metals), "\"copper\"", Usual::Needed, "the sheet's metal"),
-            row(
+            row_read_by(
+                Stage::Outline,
                 "thickness",
                 ValueKind::Length(THICKNESS),
                 "0.8",
@@ -98,6 +103,7 @@ pub(super) const SECTIONS: &[Section] = &[
         needed: Some("add [outline] with shape and size"),
         shape: Some(OUTLINE),
         says: "the outer edge, as drawn; the piece filed to the line is this size",
+        read_by: Stage::Outline,
         fields: &[
             SHAPE,
             row(
@@ -115,6 +121,7 @@ pub(super) const SECTIONS: &[Section] = &[
         needed: Some("add [pattern] with name = \"hexagon\""),
         shape: None,
         says: "the openwork",
+        read_by: Stage::Cells,
         fields: &[
             row(
                 "name",
@@ -137,14 +144,16 @@ pub(super) const SECTIONS: &[Section] = &[
                 Usual::Nothing("chosen for the piece and the hand: about half of it open, openings a file goes into"),
                 "one repeat: its shortest step",
             ),
-            row(
+            row_read_by(
+                Stage::Outline,
                 "bridge",
                 ValueKind::Length(BRIDGE),
                 "1.9",
                 Usual::By(usual::bridge, "the least bridge of your limits, and a clean-up for each of its two sides"),
                 "metal between openings, as drawn",
             ),
-            row(
+            row_read_by(
+                Stage::Outline,
                 "bridge_to",
                 ValueKind::Length(BRIDGE),
                 "2.6",
@@ -186,7 +195,8 @@ pub(super) const SECTIONS: &[Section] = &[
                 Usual::Is(Value::Word(std::borrow::Cow::Borrowed("fit")), ""),
                 "whole openings bent to run along the border (fit), or those it cuts are trimmed, left out, joined to a neighbour, or avoided by easing the pitch",
             ),
-            row(
+            row_read_by(
+                Stage::Openings,
                 "corner_radius",
                 ValueKind::Length(CORNER_RADIUS),
                 "0.3",
@@ -243,6 +253,7 @@ pub(super) const SECTIONS: &[Section] = &[
         needed: None,
         shape: Some(PLACE_SIZE),
         says: "a place the pattern flows round: a bail tab, a signature",
+        read_by: Stage::Outline,
         fields: &[
             row("name", ValueKind::Text, "\"bail tab\"", Usual::Nothing("\"kept solid\""), "what it is for"),
             SHAPE,
@@ -256,6 +267,7 @@ pub(super) const SECTIONS: &[Section] = &[
         needed: None,
         shape: Some(PLACE_SIZE),
         says: "a sawn cut-out of its own, with its own border",
+        read_by: Stage::Outline,
         fields: &[
             row("name", ValueKind::Text, "\"stone window\"", Usual::Nothing("\"window\""), "what it is for"),
             SHAPE,
@@ -276,6 +288,7 @@ pub(super) const SECTIONS: &[Section] = &[
         needed: None,
         shape: None,
         says: "drilled to size, never sawn: for a bail or a rivet",
+        read_by: Stage::Outline,
         fields: &[
             row("name", ValueKind::Text, "\"bail hole\"", Usual::Nothing("\"hole\""), "what it is for"),
             row("diameter", ValueKind::Length(HOLE), "1.8", Usual::Needed, "the finished hole"),
@@ -288,6 +301,7 @@ pub(super) const SECTIONS: &[Section] = &[
         needed: None,
         shape: None,
         says: "an ear standing out from the outline, with its hole",
+        read_by: Stage::Outline,
         fields: &[
             row(
                 "at_angle",
@@ -307,6 +321,7 @@ pub(super) const SECTIONS: &[Section] = &[
         needed: None,
         shape: None,
         says: "one opening altered: the one that holds the point",
+        read_by: Stage::Openings,
         fields: &[
             NEEDED_AT,
             row("draw_in", ValueKind::Length(DRAW_IN), "0.15", Usual::Nothing("close says what changes"), "drawn in by this much all round"),

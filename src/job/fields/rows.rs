@@ -2,6 +2,7 @@
 
 use super::{field_row as row, usual, Listed, Section, Usual, ValueKind};
 use crate::job::values::Value;
+use crate::job::Stage;
 use crate::units::limits::{BORDER, PITCH, PLACE, PLACE_SIZE, ROW_COUNT, TURN};
 use std::borrow::Cow;
 
@@ -16,6 +17,7 @@ pub(super) const SECTIONS: &[Section] = &[
         shape: None,
         says: "openings in a row along the outline, a window or a circle; the pattern begins inside it. Rows along the \
                same line stand one inside the other",
+        read_by: Stage::Outline,
         fields: &[
             row(
                 "along",
@@ -88,6 +90,7 @@ pub(super) const SECTIONS: &[Section] = &[
         needed: None,
         shape: Some(PLACE_SIZE),
         says: "one motif in the middle, the pattern fitted round it",
+        read_by: Stage::Outline,
         fields: &[
             row(
                 "shape",

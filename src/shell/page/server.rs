@@ -5,7 +5,7 @@ use super::own;
 use super::parts::Parts;
 use super::room::Room;
 use crate::error::{Error, Kind, Place};
-use std::io::{Cursor, Read};
+use std::io::{Cursor, Read, Write};
 use std::net::{Ipv4Addr, TcpListener, TcpStream};
 use std::sync::atomic::{AtomicUsize, Ordering};
 use std::sync::mpsc::{channel, Receiver, RecvTimeoutError};
@@ -83,9 +83,23 @@ fn knock(port: u16, parts_asked: &Receiver<()>) {
 }
 
 fn answer(site: &Site, mut request: Request) {
-    let reply = reply(site, &mut request).unwrap_or_else(turned_away);
     // Whoever went away meanwhile wants no answer.
-    drop(request.respond(reply));
+    drop(match reply(site, &mut request) {
+        Ok(reply) => in_one_piece(request, reply),
+        // Nothing of a question that is turned away was read; the crate answers before it reads on.
+        Err(refusal) => request.respond(turned_away(refusal)),
+    });
+}
+
+/// Sends a reply to a request that was read whole: the crate's own way is a piece for the head and one for every 8 kB, and each
+/// wakes the browser.
+fn in_one_piece(request: Request, reply: Reply) -> std::io::Result<()> {
+    let mut bytes = Vec::new();
+    let headless = *request.method() == Method::Head;
+    reply.raw_print(&mut bytes, request.http_version().clone(), request.headers(), headless, None)?;
+    let mut writer = request.into_writer();
+    writer.write_all(&bytes)?;
+    writer.flush()
 }
 
 fn reply(site: &Site, request: &mut Request) -> Result<Reply, Refusal> {
