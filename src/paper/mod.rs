@@ -32,6 +32,7 @@ mod sampler;
 mod send_out;
 mod signs;
 mod split;
+mod stamp;
 mod strip;
 mod tab;
 mod template;
@@ -51,6 +52,7 @@ pub use place::Placement;
 pub use room::paper_fit;
 pub use sampler::{sampler, Figures, MadeFor, Sample};
 pub use send_out::{send_out, send_out_for};
+pub use stamp::{Stamp, StampPlace};
 pub use true_size::true_size;
 
 use crate::checks::Verdict;
