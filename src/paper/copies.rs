@@ -317,6 +317,7 @@ pub(super) fn put(page: &mut Page, art: &Art, by: Vec2, k: usize, run: &Run, wan
     page.alone = total == 1;
     page.copies.push(CopyAt { k, place: art.place.shifted(by) });
     page.marks.extend(art.marks.iter().map(|m| m.clone().shifted(by, k)));
+    page.stamps.extend(art.stamps.iter().map(|stamp| stamp.moved(&stamp.places, by, k)));
     if total == 1 && !paper.name_line {
         return;
     }

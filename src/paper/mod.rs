@@ -32,6 +32,7 @@ mod sampler;
 mod send_out;
 mod signs;
 mod split;
+mod stamp;
 mod strip;
 mod tab;
 mod template;
@@ -51,6 +52,7 @@ pub use place::Placement;
 pub use room::paper_fit;
 pub use sampler::{sampler, Figures, MadeFor, Sample};
 pub use send_out::{send_out, send_out_for};
+pub use stamp::{Stamp, StampPlace};
 pub use true_size::true_size;
 
 use crate::checks::Verdict;
@@ -84,7 +86,11 @@ pub fn lay_out(items: &[(&Job, &Work)]) -> Sheets {
     sheets.verdicts.push(room.verdict(first));
     let several = items.len() > 1;
     let mut open = Leftover { numbers: false, legend: false, parts: true };
-    let mut fill = fill::Fill::new(if several { items } else { &[] }, &arts);
+    let mut fill = if several {
+        fill::Fill::new(items, &arts, &copies::numbered(items, &arts))
+    } else {
+        fill::Fill::nothing(items)
+    };
     match room {
         room::PaperRoom::Pages(_) => {
             let set = match paper.labels {
