@@ -56,8 +56,8 @@ pub(super) struct Opened {
 
 /// What an opening costs that is drawn in and measured by itself, in copies, a copy being about 20 us (measured: 20 to 200 us).
 const BY_ITSELF: usize = 3;
-/// What one costs that crosses the edge of the field and is cut (measured: 20 to 300 us).
-const CUT: usize = 4;
+/// What one costs that crosses the edge of the field and is cut (measured: 20 to 300 us, most below 60).
+const CUT: usize = 2;
 
 /// What a touching opening may reach past the field, mm: half the micrometre promised for borders. Smaller would trim
 /// openings for the last digit.
