@@ -3,7 +3,7 @@
 //! `cargo bench --bench fit [WORD...]` prints a table; only patterns and outlines named are made, if any are.
 //! `--cells N` makes them of about so many cells in the circle instead, with bridges and drill as much finer.
 //! `--sheet FILE.svg` draws them all on one sheet to be looked at, `--border trim` in another way, `--fine`, `--coarse` at one
-//! pitch only, `--each` a line for each piece.
+//! pitch only, `--each` a line for each piece, `--pairs FILE` only the pieces listed in it (`PATTERN OUTLINE`, one a line).
 
 use sawpierce::catalogue::{self, Fills, Pattern};
 use sawpierce::geom::{inscribed_circle, Boundary, Isometry, Ring};
@@ -96,6 +96,8 @@ fn asymmetry(piece: &Piece, symmetries: &[Isometry]) -> f64 {
 #[derive(Default)]
 struct Row {
     pieces: usize,
+    /// Those that the border cuts in place of bending them.
+    cut: usize,
     rho: Vec<f64>,
     score: Vec<f64>,
     spread: Vec<f64>,
@@ -111,6 +113,7 @@ impl Row {
         self.ms.push(made.ms);
         let Some(q) = made.piece.resolved.border.as_ref().and_then(|b| b.quality.as_ref()) else { return };
         self.first_ms.push(made.first_ms);
+        self.cut += usize::from(q.cut);
         self.rho.push(q.narrowest);
         self.score.push(q.score);
         self.spread.push(q.spread);
@@ -121,6 +124,7 @@ impl Row {
 
     fn join(&mut self, other: Row) {
         self.pieces += other.pieces;
+        self.cut += other.cut;
         self.rho.extend(other.rho);
         self.score.extend(other.score);
         self.spread.extend(other.spread);
@@ -137,16 +141,17 @@ impl Row {
         let least = |v: &[f64]| v.iter().copied().fold(f64::INFINITY, f64::min);
         if self.rho.is_empty() {
             return format!(
-                "| {name} | 0 of {} | | | | | | | | {:.0} / {:.0} |",
+                "| {name} | 0 of {} | | | | | | | | | {:.0} / {:.0} |",
                 self.pieces,
                 mean(&self.ms),
                 most(&self.ms)
             );
         }
         format!(
-            "| {name} | {} of {} | {:.2} / {:.2} | {:.2} / {:.2} | {:.2} | {:.0} | {:.2} / {:.2} | {:.0e} | {:.0} / {:.0} | {:.0} / {:.0} |",
+            "| {name} | {} of {} | {} | {:.2} / {:.2} | {:.2} / {:.2} | {:.2} | {:.0} | {:.2} / {:.2} | {:.0e} | {:.0} / {:.0} | {:.0} / {:.0} |",
             self.rho.len(),
             self.pieces,
+            self.cut,
             least(&self.rho),
             mean(&self.rho),
             mean(&self.score),
@@ -192,6 +197,7 @@ fn main() {
     let border = option("--border", true).unwrap_or("fit".into());
     let (fine, coarse) = (option("--fine", false).is_some(), option("--coarse", false).is_some());
     let each = option("--each", false).is_some();
+    let pairs = option("--pairs", true);
     let count: Option<f64> = option("--cells", true).and_then(|n| n.parse().ok());
     let cells = match count {
         Some(n) => vec![("as asked", CIRCLE_FIELD / n)],
@@ -207,16 +213,22 @@ fn main() {
         .filter(|(n, _)| !words.iter().any(is_outline) || words.iter().any(|w| w == n))
         .collect();
     let named = |p: &Pattern| words.iter().all(is_outline) || words.contains(&p.name);
+    let pairs: Option<Vec<(String, String)>> = pairs.map(|file| {
+        let text = std::fs::read_to_string(&file).unwrap_or_default();
+        text.lines().filter_map(|l| l.split_once(' ')).map(|(p, o)| (p.into(), o.trim().into())).collect()
+    });
+    let paired =
+        |p: &str, o: &str| pairs.as_ref().is_none_or(|all| all.iter().any(|(a, b)| a == p && b == o));
     let patterns: Vec<_> = catalogue::all().iter().filter(|p| p.fills == Fills::Plane && named(p)).collect();
 
     let (mut sheet, mut row) = (String::new(), 0);
     let (mut all, mut refused) = (Row::default(), Vec::new());
-    println!("| pattern | fitted | rho least / mean | score mean / worst | area spread | least angle | stretch mean / worst | asymmetry, mm | first, ms mean / most | best, ms mean / most |");
-    println!("|---|---|---|---|---|---|---|---|---|---|");
+    println!("| pattern | fitted | of them cut | rho least / mean | score mean / worst | area spread | least angle | stretch mean / worst | asymmetry, mm | first, ms mean / most | best, ms mean / most |");
+    println!("|---|---|---|---|---|---|---|---|---|---|---|");
     for pattern in &patterns {
         let mut told = Row::default();
         for (which, cell) in &cells {
-            for (k, (name, edge)) in outlines.iter().enumerate() {
+            for (k, (name, edge)) in outlines.iter().filter(|(o, _)| paired(&pattern.name, o)).enumerate() {
                 let text = text(pattern, name, edge, *cell, &border);
                 told.pieces += 1;
                 let made = match make(&text) {
@@ -230,7 +242,8 @@ fn main() {
                 let how = made.piece.resolved.border.as_ref();
                 let mut label = format!("{} {name} n{}", pattern.name, made.piece.openings.len());
                 if let Some(q) = how.and_then(|how| how.quality.as_ref()) {
-                    let _ = write!(label, " r{:.2} E{:.2}", q.narrowest, q.score);
+                    let cut = if q.cut { " cut" } else { "" };
+                    let _ = write!(label, "{cut} r{:.2} E{:.2}", q.narrowest, q.score);
                 }
                 if let Some(why) = how.and_then(|how| how.why.as_ref()) {
                     refused.push(format!("{} {name} {which}: {why}", pattern.name));

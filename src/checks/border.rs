@@ -14,14 +14,14 @@ pub(super) fn border_fit(case: &Case) -> Vec<Verdict> {
     let Some(border) = &case.piece.resolved.border else {
         return vec![Verdict::new(CHECK, Level::Good, MetalFinding::PatternFits { openings })];
     };
-    let verdict = match (&border.why, border.quality.as_ref().map(|q| q.narrowest)) {
+    let verdict = match (&border.why, border.quality.as_ref().map(|q| (q.narrowest, q.cut))) {
         (Some(why), _) => {
             let found = MetalFinding::NotFitted { used: border.used, why: why.clone() };
             Verdict::new(CHECK, Level::Caution, found)
         }
-        (None, Some(narrowest)) => {
+        (None, Some((narrowest, cut))) => {
             let widths = |share: f64| Quantity::Count(share, "own widths");
-            Verdict::new(CHECK, Level::Good, MetalFinding::Fitted { narrowest })
+            Verdict::new(CHECK, Level::Good, MetalFinding::Fitted { narrowest, cut })
                 .numbers(widths(narrowest), widths(1.0))
         }
         (None, None) => Verdict::new(CHECK, Level::Good, MetalFinding::OwnBorder),

@@ -194,6 +194,7 @@ pub fn in_words(job: &Job, changes: &[Change]) -> String {
             Change::BridgeTo(mm) => format!("graded to {}", say(mm.get())),
             Change::Pitch(mm) => format!("pitch {}", say(mm.get())),
             Change::Turn(degrees) => format!("turn {}°", short(*degrees, 2)),
+            Change::Centre(CentreChoice::Best) => "the centre that suits the outline best".into(),
             Change::Centre(centre) => format!("centre on {}", centre_word(*centre)),
             Change::CornerRadius(mm) => format!("corners rounded to {}", say(mm.get())),
             Change::AtBorder(how) => format!("at the border \"{}\"", border_word(*how)),

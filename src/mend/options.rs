@@ -40,8 +40,12 @@ pub(super) fn options(verdict: &Verdict, job: &Job, work: &Work) -> Vec<Vec<Chan
         Check::BridgeHeat => bridge_heat(job, work),
         Check::SolidPatch => solid_patch(job),
         Check::BorderFit => match &verdict.finding {
-            // The drawing is what it is: the job file only says so.
-            Finding::Metal(MetalFinding::NotFitted { used, .. }) => vec![vec![Change::AtBorder(*used)]],
+            // Laid on another centre it may fit; else the drawing is what it is, and the job file only says so.
+            Finding::Metal(MetalFinding::NotFitted { used, .. }) => {
+                let typed = job.pattern.centre != CentreChoice::Best;
+                let centre = typed.then(|| vec![Change::Centre(CentreChoice::Best)]);
+                centre.into_iter().chain([vec![Change::AtBorder(*used)]]).collect()
+            }
             _ => finer_pattern(job, work),
         },
         Check::Hang => super::hanging::options(job, work),

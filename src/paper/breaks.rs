@@ -81,6 +81,20 @@ pub(super) fn breaks(sections: &[SectionBreaks], room: impl Fn(usize) -> f64) ->
     ends
 }
 
+/// Whether a section is torn so that a row or two of it stand alone at a head or a foot.
+pub(super) fn loses_rows(sections: &[SectionBreaks], ends: &[usize]) -> bool {
+    let mut first = 0;
+    sections.iter().any(|section| {
+        let (from, to) = (first, first + section.blocks.len());
+        first = to;
+        let mut cuts = ends.iter().filter(|end| **end > from && **end < to).peekable();
+        let torn = cuts.peek().is_some();
+        let bounds = std::iter::once(from).chain(cuts.copied()).chain([to]);
+        let bounds: Vec<usize> = bounds.collect();
+        torn && bounds.windows(2).any(|pair| pair[1] - pair[0] < FEW)
+    })
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -96,6 +110,20 @@ mod tests {
         assert_eq!(breaks(&sections, |_| 14.5), [10, 20]);
         // Everything on one page.
         assert_eq!(breaks(&sections, |_| 24.0), [20]);
+    }
+
+    #[test]
+    fn rows_left_alone_are_seen() {
+        let sections = [section(&[1.0; 4]), section(&[1.0; 6])];
+        for (ends, lost) in [
+            (vec![4, 10], false),
+            (vec![5, 10], true),
+            (vec![7, 10], false),
+            (vec![9, 10], true),
+            (vec![3, 10], true),
+        ] {
+            assert_eq!(loses_rows(&sections, &ends), lost, "{ends:?}");
+        }
     }
 
     #[test]

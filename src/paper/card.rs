@@ -13,8 +13,8 @@ use crate::plan::card::CardSection;
 
 /// Type size in points and one line of the grid in mm, largest first: the first that takes the fewest pages is used. None is
 /// under 7 points: a caution may stand in any line.
-const DENSITIES: [(f64, f64); 7] =
-    [(9.5, 4.5), (8.75, 4.2), (8.0, 3.9), (7.5, 3.65), (7.0, 3.4), (7.0, 3.15), (7.0, 2.95)];
+const DENSITIES: [(f64, f64); 8] =
+    [(9.5, 4.5), (8.75, 4.2), (8.0, 3.9), (7.5, 3.65), (7.0, 3.4), (7.0, 3.15), (7.0, 2.95), (7.0, 2.8)];
 /// A column is at least so many times its type size wide (points to mm): a label, a leader and a value. Narrower, and half
 /// of the values go below their labels.
 const NARROWEST: f64 = 8.3;
@@ -22,12 +22,13 @@ const GUTTER: f64 = 6.0;
 /// Columns of one page at most: three on paper so wide, mm, or where a picture wants the room below them.
 const MOST_COLUMNS: (usize, usize) = (2, 3);
 const WIDE: f64 = 220.0;
-/// Free paper under a section, mm.
-const GAP: f64 = 2.0;
+/// Free paper under a section, in lines, and no more than so many mm.
+const GAP: (f64, f64) = (0.45, 2.0);
 /// Section titles are so much larger than the type, points.
 const HEADING: f64 = 1.2;
-/// Columns of the last page are evened to so much, mm.
+/// Columns of the last page are evened to so much, mm, and may be so much higher than that for a better break.
 const EVEN: f64 = 1.0;
+const MORE: f64 = 40.0;
 /// Air between the columns and a picture below them, mm.
 const OVER: f64 = 5.0;
 
@@ -39,6 +40,15 @@ struct SetSection<'a> {
 
 /// Something to stand below the columns of a card's last page, made for a width and a height, mm.
 pub(super) type Picture<'a> = &'a dyn Fn((f64, f64)) -> Option<legend::Block>;
+
+/// What is asked of a card.
+#[derive(Clone, Copy)]
+pub(super) struct Asked<'a> {
+    pub length: CardLength,
+    /// Three columns are better than a second page.
+    pub narrow: bool,
+    pub picture: Option<Picture<'a>>,
+}
 
 /// One way to set a card.
 struct Setting<'a> {
@@ -66,7 +76,7 @@ pub(super) fn card(
     name: &str,
     sections: &[CardSection],
     strip: &Strip,
-    (length, picture): (CardLength, Option<Picture>),
+    Asked { length, narrow, picture }: Asked,
 ) -> (Vec<Page>, bool) {
     let [upright, _] = fit::both_ways(paper);
     let empty = |number: usize| {
@@ -79,7 +89,7 @@ pub(super) fn card(
     let room = |columns: usize| move |c: usize| if c < columns { first.1.height() } else { later.1.height() };
     let set = |(size, line): (f64, f64)| {
         let widest = 1.0_f64.max((first.1.width() + GUTTER) / (NARROWEST * size + GUTTER));
-        let three = picture.is_some() || first.1.width() > WIDE;
+        let three = narrow || first.1.width() > WIDE;
         let columns = (widest.floor() as usize).min(if three { MOST_COLUMNS.1 } else { MOST_COLUMNS.0 });
         let width = (first.1.width() - GUTTER * (columns - 1) as f64) / columns as f64;
         let grid = Column { width, size, line, length };
@@ -129,7 +139,7 @@ pub(super) fn card(
                 page.marks.extend(block.marks.iter().map(|m| m.clone().shifted(Vec2::new(x, y), 0)));
                 y += block.height;
             }
-            y += GAP;
+            y += gap(&grid);
         }
         from = to;
     }
@@ -164,6 +174,21 @@ fn even(setting: &mut Setting, room: impl Fn(usize) -> f64) {
             low = middle;
         }
     }
+    // A little more height, if no title then stands over a row or two at a column's foot.
+    let mut height = high;
+    while breaks::loses_rows(&sizes, &setting.ends) && height < (high + MORE).min(room(kept)) {
+        height += EVEN;
+        let tried = breaks::breaks(&sizes, |c| if c < kept { room(c) } else { height });
+        let lower = tallest(&sizes, &tried, kept);
+        if tried.len() <= kept + columns && lower <= height + 1e-6 && !breaks::loses_rows(&sizes, &tried) {
+            (setting.ends, setting.last) = (tried, lower);
+        }
+    }
+}
+
+/// Free paper under a section, mm.
+fn gap(grid: &Column) -> f64 {
+    (GAP.0 * grid.line).min(GAP.1)
 }
 
 /// The height of the tallest column after the first `kept`.
@@ -171,11 +196,12 @@ fn tallest(sections: &[breaks::SectionBreaks], ends: &[usize], kept: usize) -> f
     let owner: Vec<(usize, f64)> =
         sections.iter().enumerate().flat_map(|(s, x)| x.blocks.iter().map(move |b| (s, *b))).collect();
     let starts = std::iter::once(0).chain(ends.iter().copied());
+    let gap = sections.first().map_or(0.0, |s| s.gap);
     let column = |(from, to): (usize, usize)| -> f64 {
         let parts = owner[from..to].chunk_by(|a, b| a.0 == b.0);
         let heights = parts.map(|p| sections[p[0].0].head + p.iter().map(|b| b.1).sum::<f64>());
         let heights: Vec<f64> = heights.collect();
-        heights.iter().sum::<f64>() + GAP * heights.len().saturating_sub(1) as f64
+        heights.iter().sum::<f64>() + gap * heights.len().saturating_sub(1) as f64
     };
     starts.zip(ends.iter().copied()).skip(kept).map(column).fold(0.0, f64::max)
 }
@@ -190,7 +216,7 @@ fn sizes(sets: &[SetSection], grid: &Column) -> Vec<breaks::SectionBreaks> {
         .map(|set| {
             let head = heading(&continued(set.title), grid).1;
             let blocks = set.blocks.iter().map(|b| b.height).collect();
-            breaks::SectionBreaks { head, least: head, gap: GAP, blocks }
+            breaks::SectionBreaks { head, least: head, gap: gap(grid), blocks }
         })
         .collect()
 }
@@ -202,6 +228,9 @@ fn page_strip(paper: &PaperSpec, (name, strip): (&str, &Strip), page: usize) -> 
         Strip { part, ticks: false, says: Vec::new(), mirrored: false, facts: Vec::new(), ..strip.clone() }
     } else if page == 0 {
         Strip { part, ticks: false, says: Vec::new(), mirrored: false, ..strip.clone() }
+    } else if header::is_close(paper.size.width, paper.size.height) {
+        // The number alone, on one line.
+        Strip { title: strip.number.clone(), part, ..Strip::default() }
     } else {
         Strip { title: strip.title.clone(), number: strip.number.clone(), part, ..Strip::default() }
     }

@@ -1,6 +1,6 @@
 //! The class sheet: what a teacher needs beside the templates, and a page of rules to pin up.
 
-use super::card::card;
+use super::card::{card, Asked};
 use super::copies::templates;
 use super::fit;
 use super::header::{self, Strip};
@@ -51,8 +51,13 @@ pub(super) fn pages(items: &[(&Job, &Work)]) -> Vec<Page> {
         })
         .collect();
     let strip = strip_for(items, total);
-    let (mut pages, _) =
-        card(&first.paper, "class sheet", &class(&courses), &strip, (CardLength::Full, None));
+    let (mut pages, _) = card(
+        &first.paper,
+        "class sheet",
+        &class(&courses),
+        &strip,
+        Asked { length: CardLength::Full, narrow: false, picture: None },
+    );
     pages.push(rules(&first.paper, &strip));
     pages
 }

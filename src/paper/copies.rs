@@ -1,5 +1,6 @@
 //! Templates set out on pages: one, many, left and right, several jobs together, or one to a label.
 
+use super::fill::Fill;
 use super::fit;
 use super::header::{self, Strip};
 use super::look::{print_mirrored, says_mirrored, BelowBar, Hand, TemplateLook};
@@ -107,6 +108,13 @@ fn looks<'a>(items: &[(&Job, &'a Work)]) -> Vec<(Job, &'a Work, TemplateLook)> {
         }
     }
     looks
+}
+
+/// Whether each job's templates show its numbers.
+pub(super) fn numbered(items: &[(&Job, &Work)], arts: &[Art]) -> Vec<bool> {
+    let mut arts = arts.iter();
+    let all = |(job, _): &(&Job, &Work)| arts.by_ref().take(hands(job).len()).all(|a| a.numbered);
+    items.iter().map(all).collect()
 }
 
 /// How often a job is printed, its pairs counted once.
@@ -218,7 +226,14 @@ pub(super) fn largest(boxes: &[Rect]) -> (f64, f64) {
 
 /// Sets all templates out on `paper`, upright or laid wide; below those of the first page stand the enlarged view and the
 /// legend, if that takes no page more.
-pub(super) fn set_out(items: &[(&Job, &Work)], arts: &[Art], paper: &PaperSpec) -> Option<SetOut> {
+///
+/// `fill` takes what else is blank for the parts and the views of jobs drawn together.
+pub(super) fn set_out(
+    items: &[(&Job, &Work)],
+    arts: &[Art],
+    paper: &PaperSpec,
+    mut fill: Option<&mut Fill>,
+) -> Option<SetOut> {
     let boxes: Vec<Rect> = arts.iter().map(|a| a.all).collect();
     let wanted = wanted(items);
     let strip = strip_for(items, wanted.len());
@@ -230,7 +245,7 @@ pub(super) fn set_out(items: &[(&Job, &Work)], arts: &[Art], paper: &PaperSpec) 
         let fewest = laying.pages.len();
         // The parts of one piece stand on its template's page where that costs no number; never on a mirrored one.
         let parts = match items {
-            [(job, work)] if !print_mirrored(paper) => parts::block(job, work, (body.width(), size.1)),
+            [(job, work)] if !print_mirrored(paper) => parts::small(job, work, (body.width(), size.1)),
             _ => None,
         };
         // Where nothing that could stand below them makes this way the better one, nothing is tried.
@@ -268,14 +283,24 @@ pub(super) fn set_out(items: &[(&Job, &Work)], arts: &[Art], paper: &PaperSpec) 
     for places in &pages {
         let mut page = fit::page(PageKind::Template, paper, size);
         fit::frame(&mut page, &strip);
+        // On the first page alone.
+        let lower = lower.take();
+        let room = |(i, by): &(usize, Vec2)| arts[wanted[*i].art].all + *by;
+        let kept = lower.as_ref().map_or(0.0, |l| l.block.height + LOWER_AIR);
+        let rooms: Vec<Rect> = places.iter().map(room).collect();
+        let filled = fill.as_mut().map(|fill| fill.round(&rooms, (body, kept), !print_mirrored(paper)));
+        let (blocks, down) = filled.unwrap_or_default();
         for (i, by) in places {
             k += 1;
-            put(&mut page, &arts[wanted[*i].art], *by, k, &run, &wanted[*i]);
+            let by = *by + Vec2::new(0.0, down);
+            put(&mut page, &arts[wanted[*i].art], by, k, &run, &wanted[*i]);
         }
-        // On the first page alone.
-        if let Some(lower) = lower.take() {
-            let foot =
-                places.iter().map(|(i, by)| arts[wanted[*i].art].all.y1 + by.y).fold(body.y0, f64::max);
+        let mut foot = rooms.iter().map(|r| r.y1 + down).fold(body.y0, f64::max);
+        for (by, block) in blocks {
+            foot = foot.max(by.y + block.height);
+            page.marks.extend(block.marks.into_iter().map(|m| m.shifted(by, 0)));
+        }
+        if let Some(lower) = lower {
             let spare = body.y1 - foot - lower.block.height;
             let under = if lower.numbers { spare * UNDER } else { spare };
             let by = Vec2::new(body.x0, foot + LOWER_AIR.max(under).min(spare));
@@ -292,6 +317,7 @@ pub(super) fn put(page: &mut Page, art: &Art, by: Vec2, k: usize, run: &Run, wan
     page.alone = total == 1;
     page.copies.push(CopyAt { k, place: art.place.shifted(by) });
     page.marks.extend(art.marks.iter().map(|m| m.clone().shifted(by, k)));
+    page.stamps.extend(art.stamps.iter().map(|stamp| stamp.moved(&stamp.places, by, k)));
     if total == 1 && !paper.name_line {
         return;
     }

@@ -1,6 +1,8 @@
 //! How much paper is printed at a time.
 
 use super::copies::templates;
+use super::stamp::Times;
+use super::template::MOST_NUMBERS;
 use crate::error::Error;
 use crate::geom::Edge;
 use crate::job::Job;
@@ -40,11 +42,22 @@ pub fn few_enough(items: &[(&Job, &Work)]) -> Result<(), Error> {
     Ok(())
 }
 
-/// Lines and curves that the openings of a piece are drawn with: an arc takes one for each twelfth of a turn.
+/// A circle and four ticks.
+const PUNCH_MARK: usize = 5;
+
+/// Lines and curves that the openings of a piece are drawn with: an arc takes one for each twelfth of a turn, an opening that
+/// is stamped one for its place.
 fn pieces(work: &Work) -> usize {
     let of = |edge: Edge| match edge {
         Edge::Line { .. } => 1,
         Edge::Arc { .. } => (edge.sweep().abs() * 6.0 / std::f64::consts::PI).ceil().max(1.0) as usize,
     };
-    work.piece.openings.iter().flat_map(|opening| opening.ring.edges()).map(of).sum()
+    let openings = &work.piece.openings;
+    let stamped = openings.len() > MOST_NUMBERS;
+    let times = Times::of(openings);
+    let each = openings.iter().map(|opening| match stamped && times.are_many(opening) {
+        true => 1,
+        false => PUNCH_MARK + opening.ring.edges().map(of).sum::<usize>(),
+    });
+    each.sum()
 }

@@ -1,7 +1,7 @@
 //! What frames a page: the header strip, the two long bars, the foot line.
 
 use super::letters;
-use super::page::{Group, Ink, Mark, Page, Pen, Words, NO_INK, STRIP};
+use super::page::{Group, Ink, Mark, Page, PageKind, Pen, Words, NO_INK, STRIP};
 use super::tab::SHORT_BAR;
 use super::words;
 use crate::geom::{Grow, Point, Rect, Ring, Vec2};
@@ -36,10 +36,13 @@ pub(super) fn printable(page: &Page) -> Rect {
 /// holes on every page.
 pub(super) const MARGIN: f64 = STRIP + 2.0;
 
-/// The part of a page that carries content: one left margin through the whole file.
+/// The part of a page that carries content: one left margin through the whole file, but for the cards and keys of the
+/// smallest paper, which have no bar up and want the room.
 pub(super) fn column(page: &Page) -> Rect {
     let room = printable(page);
-    Rect::new(room.x0 + MARGIN, room.y0, room.x1, room.y1)
+    let bare =
+        matches!(page.kind, PageKind::Card | PageKind::KeyMap) && page.width.min(page.height) < NO_TICKS;
+    Rect { x0: room.x0 + if bare { 0.0 } else { MARGIN }, ..room }
 }
 
 /// Whether paper of this size has its title block set close.

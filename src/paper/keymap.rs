@@ -10,15 +10,12 @@ use super::parts;
 use super::signs::Sign;
 use super::strip::strip_for;
 use super::template::Art;
-use super::view::{least_height, signs_of, view};
+use super::view::{least_height, over_sheets, signs_of, view, TIMES};
 use crate::geom::{Rect, Vec2};
 use crate::job::{Job, PaperSpec};
 use crate::work::Work;
 use std::collections::BTreeSet;
 
-/// Enlargements tried, largest first: what is numbered may well be smaller than life where its openings are wide.
-const TIMES: [f64; 17] =
-    [6.0, 5.0, 4.0, 3.5, 3.0, 2.5, 2.25, 2.0, 1.75, 1.5, 1.25, 1.0, 0.9, 0.8, 0.6, 0.45, 0.33];
 /// A view shares its sheet with the legend if it is so many times life size, or has at least such a share of what the
 /// sheet would hold without it.
 const ENOUGH: (f64, f64) = (1.25, 0.8);
@@ -26,6 +23,7 @@ const ENOUGH: (f64, f64) = (1.25, 0.8);
 const AIR: f64 = 5.0;
 
 /// What the pages of keys hold.
+#[derive(Default)]
 pub(super) struct Keys {
     pub pages: Vec<Page>,
     /// Every job has its numbers.
@@ -34,11 +32,10 @@ pub(super) struct Keys {
     pub parts: bool,
 }
 
-/// What is still to be shown of the jobs `items` whose numbers found no room, and the legend of all that are `told`: as few
-/// pages as that takes; none for numbers that no page holds. `parts`: a few parts at true size may stand above the view.
+/// What is still to be shown: the numbers of one job that found no room, and the legend of all the jobs: as few pages as that
+/// takes; none for numbers that no page holds. `parts`: a few parts at true size may stand above the view.
 pub(super) fn keys(
     items: &[(&Job, &Work)],
-    told: &[(&Job, &Work)],
     arts: &[Art],
     (numbers, explain): (bool, bool),
     parts: bool,
@@ -52,7 +49,7 @@ pub(super) fn keys(
         // The legend with the templates says the others.
         signs.retain(|sign| !on_templates.contains(sign));
     }
-    let told = KeyLegend { items: told, signs, bare, explain };
+    let told = KeyLegend { items, signs, bare, explain };
     if let ([(job, work)], true, true) = (items, parts, numbers)
         && let Some(page) = under_parts((job, work), &told)
     {
@@ -74,7 +71,7 @@ fn under_parts((job, work): (&Job, &Work), told: &KeyLegend) -> Option<Page> {
     for size in fit::both_ways(&job.paper) {
         let mut page = fit::page(PageKind::Parts, &job.paper, size);
         let body = fit::frame(&mut page, &strip);
-        let Some(parts) = parts::block(job, work, (body.width(), page.height)) else { continue };
+        let Some(parts) = parts::small(job, work, (body.width(), page.height)) else { continue };
         let said = told.sayings().first().map(|saying| told.block(*saying, body.width()));
         let room = body.height() - parts.height - AIR - said.as_ref().map_or(0.0, |s| s.height + AIR);
         let made = TIMES.into_iter().filter(|t| *t >= 1.0 && least_height(work, *t, body.width()) <= room);
@@ -151,34 +148,7 @@ fn pages(items: &[(&Job, &Work)], numbers: bool, told: &KeyLegend) -> (Vec<Page>
     let mut complete = true;
     let mut pages: Vec<Page> = Vec::new();
     let mut at: Option<(Rect, f64)> = None;
-    // Several jobs share one page where that holds them all.
-    let shared = if numbers && items.len() > 1 {
-        fit::both_ways(&first.paper)
-            .into_iter()
-            .filter_map(|size| {
-                let body = frame(size).1;
-                let last = told.sayings().last();
-                let kept = last.map_or(0.0, |saying| told.block(*saying, body.width()).height + AIR);
-                let block = |t: f64| Some(lower::titled(t, lower::gallery(items, t, body.width())?));
-                let holding = |height: f64| {
-                    let mut blocks = TIMES.into_iter().filter_map(|t| Some((size, t, block(t)?)));
-                    blocks.find(|(_, _, block)| block.height <= height)
-                };
-                holding(body.height() - kept).or_else(|| holding(body.height()))
-            })
-            .reduce(|a, b| if b.1 > a.1 { b } else { a })
-    } else {
-        None
-    };
-    let each = numbers && shared.is_none();
-    if let Some((size, _, block)) = shared {
-        let (mut page, body) = frame(size);
-        let by = Vec2::new(body.x0, body.y0);
-        page.marks.extend(block.marks.into_iter().map(|m| m.shifted(by, 0)));
-        pages.push(page);
-        at = Some((body, body.y0 + block.height + AIR));
-    }
-    for (job, work) in items.iter().filter(|_| each) {
+    for (job, work) in items.iter().filter(|_| numbers) {
         // Upright or wide, whichever shows it larger.
         let best = fit::both_ways(&job.paper)
             .into_iter()
@@ -204,7 +174,20 @@ fn pages(items: &[(&Job, &Work)], numbers: bool, told: &KeyLegend) -> (Vec<Page>
             })
             .reduce(|a, b| if b.1 > a.1 { b } else { a });
         let Some((size, _, block)) = best else {
-            complete = false;
+            // In strips over several sheets.
+            let [size, _] = fit::both_ways(&job.paper);
+            let (blank, body) = frame(size);
+            let strips = over_sheets(job, work, (body.width(), body.height()));
+            complete &= strips.is_some();
+            let (times, strips) = strips.unwrap_or_default();
+            for strip in strips {
+                let mut page = blank.clone();
+                let by = Vec2::new(body.x0 + (body.width() - strip.size.0) / 2.0, body.y0);
+                let block = lower::titled(times, strip);
+                at = Some((body, body.y0 + block.height + AIR));
+                page.marks.extend(block.marks.into_iter().map(|m| m.shifted(by, 0)));
+                pages.push(page);
+            }
             continue;
         };
         let (page, body) = frame(size);

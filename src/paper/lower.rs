@@ -16,6 +16,8 @@ use std::collections::BTreeSet;
 
 /// Enlargements tried, largest first. More makes the little piece above look lost.
 const TIMES: [f64; 9] = [8.0, 6.0, 5.0, 4.0, 3.5, 3.0, 2.5, 2.0, 1.5];
+/// On a card a piece is shown no smaller than so many times life size. Smaller, and its dots run together.
+const ON_CARD: f64 = 0.8;
 /// A picture as large as this is large enough, mm.
 const LARGEST: f64 = 150.0;
 /// From the picture to the legend beside it, mm.
@@ -23,7 +25,7 @@ const BESIDE: f64 = 6.0;
 /// A legend beside a picture is no wider than this, mm.
 const WIDEST: f64 = 58.0;
 /// Air over and under the rule that parts it from the templates, mm.
-const AIR: f64 = 3.0;
+pub(super) const AIR: f64 = 3.0;
 
 /// One way to fill the lower part of the page.
 #[derive(Debug, Clone)]
@@ -82,7 +84,8 @@ impl<'a> Choices<'a> {
                 let one_row = work.piece.outline.edge.bounds().height() * times + HEADING + FOOT;
                 (*times <= 2.0 || rows <= LARGEST + 20.0) && rows < height && holds(one_row + AIR)
             }
-            _ => true,
+            // The views of several stand wherever their sheets are blank.
+            _ => false,
         };
         Self {
             items,
@@ -117,10 +120,9 @@ impl<'a> Choices<'a> {
     }
 
     fn view<'b>(&self, times: f64, made: &'b OnceCell<Option<View>>) -> Option<&'b View> {
-        let draw = || match self.items {
-            [(job, work)] => view(job, work, times, self.width)
-                .filter(|v| v.size.0.max(v.size.1) <= LARGEST || times <= 2.0),
-            _ => gallery(self.items, times, self.width),
+        let draw = || {
+            let [(job, work)] = self.items else { return None };
+            view(job, work, times, self.width).filter(|v| v.size.0.max(v.size.1) <= LARGEST || times <= 2.0)
         };
         made.get_or_init(draw).as_ref()
     }
@@ -130,7 +132,7 @@ impl<'a> Choices<'a> {
 pub(super) fn picture(job: &Job, work: &Work, (width, height): (f64, f64)) -> Option<Block> {
     let signs = view::signs_of(job, work).into_iter().filter(|sign| *sign != Sign::Top);
     let told: Vec<String> = signs.filter_map(|sign| said(sign, &[(job, work)])).collect();
-    TIMES.into_iter().find_map(|times| {
+    view::TIMES.into_iter().filter(|times| *times >= ON_CARD).find_map(|times| {
         let least = view::least_height(work, times, width);
         let view = (least <= height).then(|| view(job, work, times, width)).flatten()?;
         let x = (width - view.size.0) / 2.0;
@@ -167,7 +169,7 @@ pub(super) fn gallery(items: &[(&Job, &Work)], times: f64, width: f64) -> Option
 }
 
 /// A hairline over a block.
-fn ruled(block: Block, width: f64) -> Block {
+pub(super) fn ruled(block: Block, width: f64) -> Block {
     let mut marks = vec![Mark::rule(Point::new(0.0, 0.0), Point::new(width, 0.0), HAIR)];
     marks.extend(block.marks.into_iter().map(|m| m.shifted(Vec2::new(0.0, AIR), 0)));
     Block { marks, height: block.height + AIR }

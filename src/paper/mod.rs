@@ -11,6 +11,7 @@ mod card_rows;
 mod class;
 mod copies;
 mod few;
+mod fill;
 mod fit;
 mod hang;
 mod header;
@@ -31,6 +32,7 @@ mod sampler;
 mod send_out;
 mod signs;
 mod split;
+mod stamp;
 mod strip;
 mod tab;
 mod template;
@@ -50,6 +52,7 @@ pub use place::Placement;
 pub use room::paper_fit;
 pub use sampler::{sampler, Figures, MadeFor, Sample};
 pub use send_out::{send_out, send_out_for};
+pub use stamp::{Stamp, StampPlace};
 pub use true_size::true_size;
 
 use crate::checks::Verdict;
@@ -81,12 +84,14 @@ pub fn lay_out(items: &[(&Job, &Work)]) -> Sheets {
     let boxes: Vec<Rect> = arts.iter().map(|a| a.all).collect();
     let room = room::PaperRoom::of(items, &boxes);
     sheets.verdicts.push(room.verdict(first));
+    let several = items.len() > 1;
     let mut open = Leftover { numbers: false, legend: false, parts: true };
+    let mut fill = fill::Fill::new(if several { items } else { &[] }, &arts);
     match room {
         room::PaperRoom::Pages(_) => {
             let set = match paper.labels {
                 Some(grid) => labels::on_labels(items, &arts, paper, grid),
-                None => copies::set_out(items, &arts, paper),
+                None => copies::set_out(items, &arts, paper, several.then_some(&mut fill)),
             };
             if let Some(set) = set {
                 sheets.pages = set.pages;
@@ -101,44 +106,65 @@ pub fn lay_out(items: &[(&Job, &Work)]) -> Sheets {
         room::PaperRoom::TooBig { .. } => {
             sheets.oversize = Some(copies::oversize(items, &arts, paper));
             open.parts = false;
+            fill = fill::Fill::nothing(fill.items);
         }
     }
     let bars = sheets.pages.iter().find(|p| p.kind == PageKind::Template).map(header::bar_lengths);
     let stops: Vec<String> = sheets.verdicts.iter().filter_map(|v| stop(v, first)).collect();
     let signs: BTreeSet<Sign> = arts.iter().flat_map(|a| a.signs.iter().copied()).collect();
     let card = |(job, work): &(&Job, &Work), below: Below, unnumbered: bool| {
-        card_pages((job, work), &Told { paper, bars, stops: &stops, below, unnumbered })
+        card_pages((job, work), &Told { paper, bars, stops: &stops, below, unnumbered, narrow: several })
     };
-    // Several jobs whose numbers find no room together: each has them on its own card, if there is room.
-    let view = if open.numbers && items.len() > 1 { Below::View } else { Below::Nothing };
-    let mut cards: Vec<(Vec<Page>, bool)> = items.iter().map(|item| card(item, view, false)).collect();
-    let left: Vec<(&Job, &Work)> =
-        items.iter().zip(&cards).filter(|(_, (_, shown))| !shown).map(|(item, _)| *item).collect();
-    open.numbers &= !left.is_empty();
-    if open.numbers || open.legend {
-        let shown = if open.numbers { &left[..] } else { items };
-        let mut keys = keymap::keys(shown, items, &arts, (open.numbers, open.legend), open.parts);
-        open.parts &= !keys.parts;
-        let unnumbered = open.numbers && !keys.numbers;
-        if unnumbered {
-            let unshown = items.iter().zip(&mut cards).filter(|(_, (_, shown))| !shown);
-            unshown.for_each(|(item, made)| *made = card(item, Below::Nothing, true));
+    let mut cards: Vec<Vec<Page>> = Vec::new();
+    if let [item] = items {
+        let mut keys = keymap::Keys::default();
+        if open.numbers || open.legend {
+            keys = keymap::keys(items, &arts, (open.numbers, open.legend), open.parts);
+            open.parts &= !keys.parts;
         }
+        let unnumbered = open.numbers && !keys.numbers;
+        let mut made = card(item, Below::Nothing, unnumbered).0;
         // A legend that would have a sheet to itself stands on the card, if there is room.
-        if let ([item], true) = (items, open.legend && (unnumbered || !open.numbers)) {
-            let made = card(item, Below::Legend(&signs), unnumbered);
-            if made.1 {
-                cards = vec![made];
+        if open.legend && (unnumbered || !open.numbers) {
+            let (pages, explained) = card(item, Below::Legend(&signs), unnumbered);
+            if explained {
+                made = pages;
                 keys.pages.clear();
             }
         }
         sheets.pages.extend(keys.pages);
-    }
-    if open.parts {
-        sheets.pages.extend(items.iter().flat_map(|(job, work)| parts::pages(job, work)));
+        if open.parts {
+            sheets.pages.extend(parts::pages(item.0, item.1));
+        }
+        cards.push(made);
+    } else {
+        // A sheet that is wanted for parts anyway has views as well; the others stand on the cards, if there is room.
+        if fill.parts.contains(&true) {
+            sheets.pages.extend(fill.page());
+        }
+        for (i, item) in items.iter().enumerate() {
+            let below = if fill.numbers[i] { Below::View } else { Below::Nothing };
+            let (pages, shown) = card(item, below, false);
+            fill.numbers[i] &= !shown;
+            cards.push(pages);
+        }
+        while let Some(page) = fill.page() {
+            sheets.pages.push(page);
+        }
+        for (i, item) in items.iter().enumerate() {
+            if fill.numbers[i] {
+                cards[i] = card(item, Below::Nothing, true).0;
+            }
+            if fill.parts[i] {
+                sheets.pages.extend(parts::pages(item.0, item.1));
+            }
+        }
+        if open.legend {
+            sheets.pages.extend(keymap::keys(items, &arts, (false, true), false).pages);
+        }
     }
     sheets.pages.extend(class::pages(items));
-    sheets.pages.extend(cards.into_iter().flat_map(|(pages, _)| pages));
+    sheets.pages.extend(cards.into_iter().flatten());
     sheets.pages.extend(items.iter().filter_map(|(job, work)| quote::page(job, work)));
     let count = sheets.pages.len();
     for (i, page) in sheets.pages.iter_mut().enumerate() {
@@ -180,6 +206,8 @@ struct Told<'a> {
     below: Below<'a>,
     /// No sheet shows the numbers.
     unnumbered: bool,
+    /// One sheet is worth a narrow column: many cards come together.
+    narrow: bool,
 }
 
 /// The card of one job. Tells whether what is to stand below its columns does.
@@ -207,7 +235,8 @@ fn card_pages((job, work): (&Job, &Work), told: &Told) -> (Vec<Page>, bool) {
         Below::View => Some(&view),
         Below::Legend(_) => Some(&legend),
     };
-    card::card(told.paper, "job card", &sections, &head, (told.paper.card, picture))
+    let asked = card::Asked { length: told.paper.card, narrow: told.narrow || picture.is_some(), picture };
+    card::card(told.paper, "job card", &sections, &head, asked)
 }
 
 /// The card's sections; time and money only where there is a price, or the whole card is asked for. The quote is a sheet

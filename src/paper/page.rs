@@ -5,6 +5,7 @@
 
 use super::letters;
 use super::place::Placement;
+use super::stamp::Stamp;
 use crate::geom::{Grow, Point, Rect, Ring, Vec2};
 
 /// What a page is for.
@@ -43,8 +44,10 @@ pub struct Page {
     pub copies: Vec<CopyAt>,
     /// The copy here is the only one there is: its groups carry no number.
     pub alone: bool,
-    /// Everything on it, undermost first.
+    /// Everything on it but the stamps, undermost first.
     pub marks: Vec<Mark>,
+    /// Openings drawn alike at many places, where there are more than can be numbered.
+    pub stamps: Vec<Stamp>,
     /// Where "Sheet 2 of 5" ends on its baseline; `None` where no words of the page's own stand.
     pub folio: Option<Point>,
     /// What belongs to a copy shows only inside this, where a big piece is split over pages.
@@ -397,6 +400,7 @@ impl Page {
             copies: Vec::new(),
             alone: false,
             marks: Vec::new(),
+            stamps: Vec::new(),
             folio: None,
             window: None,
             correction: (100.0, 100.0),

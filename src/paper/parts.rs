@@ -80,10 +80,15 @@ fn rows(parts: Vec<Drawn>, width: f64) -> Vec<Block> {
     rows
 }
 
-/// All parts under one another with what is to be said of them, to stand on a page with something else; `None` where there
-/// are none, or so many that they fill a page of their own.
-pub(super) fn block(job: &Job, work: &Work, (width, height): (f64, f64)) -> Option<Block> {
-    let parts = all(job, work, width);
+/// All parts of one piece, to stand on a page with something else; `None` where there are none, or so many that they fill a
+/// page of their own.
+pub(super) fn small(job: &Job, work: &Work, (width, height): (f64, f64)) -> Option<Block> {
+    block(&[(job, work)], width).filter(|b| b.height <= SMALL_SHARE * height)
+}
+
+/// All parts of some jobs under one another with what is to be said of them; `None` where there are none.
+pub(super) fn block(items: &[(&Job, &Work)], width: f64) -> Option<Block> {
+    let parts: Vec<Drawn> = items.iter().flat_map(|(job, work)| all(job, work, width)).collect();
     if parts.is_empty() {
         return None;
     }
@@ -98,7 +103,7 @@ pub(super) fn block(job: &Job, work: &Work, (width, height): (f64, f64)) -> Opti
         block.marks.extend(row.marks.into_iter().map(|m| m.shifted(Vec2::new(0.0, block.height), 0)));
         block.height += row.height;
     }
-    Some(block).filter(|b| b.height <= SMALL_SHARE * height)
+    Some(block)
 }
 
 /// Pages of parts, as many as needed; what no page holds is left to its numbers on the job card.

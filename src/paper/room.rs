@@ -5,7 +5,7 @@ use super::fit;
 use super::split;
 use crate::checks::Verdict;
 use crate::geom::Rect;
-use crate::job::Job;
+use crate::job::{Job, PaperSpec};
 use crate::work::Work;
 
 /// How the templates of one run lie on their paper.
@@ -34,7 +34,13 @@ impl PaperRoom {
             Err(needs) => needs,
         };
         let pages = if paper.labels.is_none() { split::count(items, boxes) } else { None };
-        let stop = fit::too_big(job, need, room, |p| copies::count(items, boxes, p).is_ok(), pages.is_some());
+        // Most papers are too small before anything is laid on them.
+        let may_hold = |p: &PaperSpec| {
+            let sheets = fit::both_ways(p).map(|(width, height)| Rect::new(0.0, 0.0, width, height));
+            p.labels.is_some() || sheets.iter().any(|sheet| fit::holds(*sheet, need))
+        };
+        let holds = |p: &PaperSpec| may_hold(p) && copies::count(items, boxes, p).is_ok();
+        let stop = fit::too_big(job, need, room, holds, pages.is_some());
         // What a larger desk paper would hold is split only if that is asked for.
         match pages.filter(|_| paper.split || stop.remedy.is_none()) {
             Some(pages) => PaperRoom::Split { size: copies::largest(boxes), pages },

@@ -7,6 +7,7 @@ use super::look::print_mirrored;
 use super::number;
 use super::page::{CopyAt, Group, Mark, Page, PageKind, Pen, Words};
 use super::signs::JOIN;
+use super::stamp::{Stamp, StampPlace};
 use super::template::Art;
 use super::tiling::{grid, join_mark, joins, tiling, Join, PageTiling};
 use super::words;
@@ -51,10 +52,12 @@ pub(super) fn pages(items: &[(&Job, &Work)], arts: &mut [Art]) -> Split {
             split.legend |= explained;
             let marks = if copy == copies { std::mem::take(&mut art.marks) } else { art.marks.clone() };
             let mut tiles = dealt(marks, &tiling, k).into_iter();
+            let mut stamps = dealt_stamps(&art.stamps, &tiling, k).into_iter();
             for row in 0..tiling.rows() {
                 for column in 0..tiling.columns() {
                     let mut page = fit::page(PageKind::Template, &job.paper, tiling.size);
                     page.marks = tiles.next().unwrap_or_default();
+                    page.stamps = stamps.next().unwrap_or_default();
                     page.alone = each == 1 && copies == 1;
                     let by = tiling.shift(column, row);
                     page.copies.push(CopyAt { k, place: art.place.shifted(by) });
@@ -87,6 +90,31 @@ fn dealt(marks: Vec<Mark>, tiling: &PageTiling, k: usize) -> Vec<Vec<Mark>> {
                     tiles[row * columns + column].push(mark.clone().shifted(tiling.shift(column, row), k));
                 }
             }
+        }
+    }
+    tiles
+}
+
+/// The stamps of copy `k` at the places that every page shows, row by row.
+fn dealt_stamps(stamps: &[Stamp], tiling: &PageTiling, k: usize) -> Vec<Vec<Stamp>> {
+    let (columns, rows) = (tiling.columns(), tiling.rows());
+    let mut tiles: Vec<Vec<Stamp>> = (0..columns * rows).map(|_| Vec::new()).collect();
+    for stamp in stamps {
+        let about = stamp.bounds();
+        let mut places: Vec<Vec<StampPlace>> = vec![Vec::new(); columns * rows];
+        for place in &stamp.places {
+            let b = about + place.at.to_vec2();
+            for row in (0..rows).filter(|row| {
+                let level = tiling.window(0, *row);
+                b.y0 <= level.y1 && b.y1 >= level.y0
+            }) {
+                for column in (0..columns).filter(|column| b.overlaps(tiling.window(*column, row))) {
+                    places[row * columns + column].push(*place);
+                }
+            }
+        }
+        for (i, places) in places.iter().enumerate().filter(|(_, places)| !places.is_empty()) {
+            tiles[i].push(stamp.moved(places, tiling.shift(i % columns, i / columns), k));
         }
     }
     tiles

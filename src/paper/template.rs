@@ -8,11 +8,13 @@ use super::numbers::{self, Numeral, PunchedOpening};
 use super::page::{Group, Ink, Mark, Pen, FINE, SAW_LINE};
 use super::place::Placement;
 use super::signs::{self, Sign};
+use super::stamp::{stamped, Stamp};
 use super::tab::{tab_at, tab_marks, Label, TAB_GAP};
 use super::thin::thin_bridges;
 use super::words;
 use crate::geom::{boolean, BooleanOp, Grow, Point, Rect, Region, Ring, Vec2};
 use crate::job::{Job, MarksShown, SawLine, Shade, Shape, Transfer};
+use crate::openings::Opening;
 use crate::plan::Cut as Sawn;
 use crate::units::Mm;
 use crate::work::Work;
@@ -34,6 +36,8 @@ const SCISSORS: f64 = 1.5;
 pub(super) struct Art {
     pub place: Placement,
     pub marks: Vec<Mark>,
+    /// Openings drawn alike at many places.
+    pub stamps: Vec<Stamp>,
     /// Everything, the tab and its trim line too.
     pub all: Rect,
     /// Where "3 of 12" or the name line go.
@@ -116,18 +120,24 @@ pub(super) fn art(job: &Job, work: &Work, look: TemplateLook) -> Art {
     if job.paper.shade != Shade::None {
         signs.insert(Sign::Tint);
     }
-    for (ring, opening) in saw_lines(work, job.paper.line) {
-        let rings = vec![place.ring(&ring)];
-        marks.push(
-            Mark::new(Group::SawLines, Ink::Closed { rings, pen: Pen::new(SAW_LINE, 100) }).of(opening),
-        );
-    }
+    let half = if job.paper.line == SawLine::Waste { SAW_LINE / 2.0 } else { 0.0 };
+    marks.extend(saw_lines(work, half).iter().map(|ring| saw_line(place.ring(ring))));
     for (i, h) in outline.holes.iter().enumerate() {
         let clear = clear_of_hole(work, i);
         marks.extend(signs::kept_hole(place.point(h.at), h.diameter.get(), clear));
         signs.insert(Sign::KeptHole);
     }
-    let numbered = inside(&mut marks, &mut signs, (job, work), &place, few);
+    let openings = &work.piece.openings;
+    let look = OpeningLook { place: &place, shade: job.paper.shade, half, drill: job.saw.drill.get(), few };
+    let stamps = if openings.len() > MOST_NUMBERS {
+        let (stamps, alone) = stamped(openings, &place, |o| look.marks(o));
+        marks.extend(alone);
+        stamps
+    } else {
+        marks.extend(openings.iter().flat_map(|o| look.marks(o).into_iter().map(|mark| mark.of(o.n))));
+        Vec::new()
+    };
+    let numbered = inside(&mut marks, &mut signs, (job, work), &look);
     if !few {
         if let Some(ring) = scribe_ring(job, work, &place) {
             marks.push(ring);
@@ -157,7 +167,7 @@ pub(super) fn art(job: &Job, work: &Work, look: TemplateLook) -> Art {
     if job.paper.transfer == Transfer::RubDown {
         marks.iter_mut().for_each(Mark::mirror_words);
     }
-    Art { place, marks, all, label, numbered, signs }
+    Art { place, marks, stamps, all, label, numbered, signs }
 }
 
 /// The drawn edge of the metal and of every opening, and the flat tint: waste within the trim line, or metal.
@@ -168,15 +178,10 @@ fn metal(work: &Work, place: &Placement, shade: Shade, edge: &Ring, (trim, tab):
     let mut rings = vec![place.ring(&outline.edge)];
     rings.extend(windows.iter().cloned().chain(holes));
     let mut marks = vec![Mark::new(Group::Outline, Ink::Area { rings: rings.clone(), shade: 0 })];
-    let waste = if shade == Shade::Waste { signs::WASTE_TINT } else { 0 };
-    for o in &work.piece.openings {
-        let rings = vec![place.ring(&o.ring)];
-        marks.push(Mark::new(Group::Openings, Ink::Area { rings, shade: waste }).of(o.n));
-    }
     let tint = |rings, shade| Mark::new(Group::Shade, Ink::Area { rings, shade });
     match shade {
         Shade::Waste => {
-            marks.extend(windows.into_iter().map(|w| tint(vec![w], waste)));
+            marks.extend(windows.into_iter().map(|w| tint(vec![w], signs::WASTE_TINT)));
             // The band outside is waste as well; the tab's words stand on bare paper.
             let band = Region::new(edge.grow(TRIM - 0.15), vec![edge.clone()]);
             let within = boolean(&[band], BooleanOp::Intersection, &[Region::new(trim.clone(), Vec::new())]);
@@ -184,7 +189,7 @@ fn metal(work: &Work, place: &Placement, shade: Shade, edge: &Ring, (trim, tab):
             marks.extend(
                 boolean(&within, BooleanOp::Difference, &[tab])
                     .into_iter()
-                    .map(|r| tint(r.into_rings().collect(), waste)),
+                    .map(|r| tint(r.into_rings().collect(), signs::WASTE_TINT)),
             );
         }
         Shade::Metal => {
@@ -196,45 +201,65 @@ fn metal(work: &Work, place: &Placement, shade: Shade, edge: &Ring, (trim, tab):
     marks
 }
 
-/// The middle of the printed line, in the piece's own coordinates, with the opening it belongs to (0: none). In the
-/// waste: half a line inside every opening and window, half a line outside the outline.
-fn saw_lines(work: &Work, line: SawLine) -> Vec<(Ring, usize)> {
-    let half = if line == SawLine::Waste { SAW_LINE / 2.0 } else { 0.0 };
+/// The middle of the printed line round the piece and its windows, in the piece's own coordinates: `half` a line into the
+/// waste, so outside the outline and inside every window.
+fn saw_lines(work: &Work, half: f64) -> Vec<Ring> {
     let outline = &work.piece.outline;
     // A blank that is bent is sawn with what its ends are filed by.
-    let mut lines = vec![(outline.allowance.as_ref().unwrap_or(&outline.edge).grow(half), 0)];
-    for w in &outline.windows {
-        lines.extend(w.ring.shrink(half).into_iter().map(|r| (r, 0)));
-    }
-    for o in &work.piece.openings {
-        lines.extend(o.ring.shrink(half).into_iter().map(|r| (r, o.n)));
-    }
+    let mut lines = vec![outline.allowance.as_ref().unwrap_or(&outline.edge).grow(half)];
+    lines.extend(outline.windows.iter().flat_map(|w| w.ring.shrink(half)));
     lines
 }
 
-/// What stands inside openings and windows: punch marks; numbers, dots where the saw comes in and wedges at thin bridges
-/// if every number finds room. Tells whether it did.
+fn saw_line(ring: Ring) -> Mark {
+    Mark::new(Group::SawLines, Ink::Closed { rings: vec![ring], pen: Pen::new(SAW_LINE, 100) })
+}
+
+/// How openings are drawn.
+struct OpeningLook<'a> {
+    place: &'a Placement,
+    shade: Shade,
+    /// The printed line's middle lies so far inside the drawn edge, mm.
+    half: f64,
+    drill: f64,
+    /// Of the punch mark only the drill's circle.
+    few: bool,
+}
+
+impl OpeningLook<'_> {
+    /// The area, the saw line and the punch mark of an opening.
+    fn marks(&self, o: &Opening) -> Vec<Mark> {
+        let shade = if self.shade == Shade::Waste { signs::WASTE_TINT } else { 0 };
+        let rings = vec![self.place.ring(&o.ring)];
+        let mut marks = vec![Mark::new(Group::Openings, Ink::Area { rings, shade })];
+        marks.extend(o.ring.shrink(self.half).iter().map(|ring| saw_line(self.place.ring(ring))));
+        marks.extend(self.punch(Group::DrillPoints, o.drill_at, o.widest.get()));
+        marks
+    }
+
+    /// The punch mark of an opening or a window that is `widest` across.
+    fn punch(&self, group: Group, drill_at: Point, widest: f64) -> impl Iterator<Item = Mark> {
+        let mark = signs::punch(group, self.place.point(drill_at), self.drill, widest);
+        mark.into_iter().take(if self.few { 1 } else { usize::MAX })
+    }
+}
+
+/// What stands inside windows and openings beside their saw lines: punch marks of the windows; numbers, dots where the saw
+/// comes in and wedges at thin bridges if every number finds room. Tells whether it did.
 fn inside(
     marks: &mut Vec<Mark>,
     signs: &mut BTreeSet<Sign>,
     (job, work): (&Job, &Work),
-    place: &Placement,
-    few: bool,
+    look: &OpeningLook,
 ) -> bool {
     let (openings, windows) = (&work.piece.openings, &work.piece.outline.windows);
-    let drill = job.saw.drill.get();
-    let mut punched = |group, at: Point, widest: f64, n: usize| {
+    let OpeningLook { place, drill, few, .. } = *look;
+    if !openings.is_empty() || !windows.is_empty() {
         signs.insert(Sign::Punch);
-        let mark = signs::punch(group, at, drill, widest);
-        // Few marks: the drill's circle alone, open in the middle as well.
-        marks.extend(mark.into_iter().take(if few { 1 } else { usize::MAX }).map(|m| m.of(n)));
-    };
-    for o in openings {
-        punched(Group::DrillPoints, place.point(o.drill_at), o.widest.get(), o.n);
     }
-    for w in windows {
-        punched(Group::WindowDrillPoints, place.point(w.drill_at), w.widest.get(), 0);
-    }
+    marks.extend(
+        windows.iter().flat_map(|w| look.punch(Group::WindowDrillPoints, w.drill_at, w.widest.get())),
+    );
     if few || openings.len() > MOST_NUMBERS {
         return false;
     }

@@ -9,6 +9,7 @@ use super::template::Art;
 use crate::geom::{Bounded, Grid, Grow, Point, Rect, Vec2};
 use crate::job::PaperSpec;
 use crate::work::Work;
+use std::borrow::Cow;
 
 /// Neighbouring pages share this much, mm: room for two join marks and a strip of glue.
 pub(super) const OVERLAP: f64 = 10.0;
@@ -175,29 +176,34 @@ const SIDES: [Option<(bool, bool)>; 4] =
 
 /// Two marks on every edge two pages share, slid along the join to where they cover no drill mark.
 pub(super) fn joins(tiling: &PageTiling, art: &Art) -> Vec<Join> {
+    let spots = join_spots(tiling);
+    let drawn = near_joins(&spots, art);
     // Drill marks and numbers, which a join mark must not cover.
     let kept = |m: &&Mark| {
         matches!(m.group, Group::Words | Group::PunchMarks | Group::DrillPoints | Group::WindowDrillPoints)
     };
-    let covered = art.marks.iter().filter(kept).map(|m| Bounded { item: (), bounds: m.bounds() });
-    let covered = Grid::new(covered.collect());
-    let lines = art
-        .marks
+    let covered = drawn.iter().map(Cow::as_ref).filter(kept);
+    let covered = Grid::new(covered.map(|m| Bounded { item: (), bounds: m.bounds() }).collect());
+    let lines = drawn
         .iter()
         .filter(|m| m.group == Group::SawLines)
         .filter_map(|m| if let Ink::Closed { rings, .. } = &m.ink { rings.first() } else { None })
         .map(|ring| Bounded { item: ring, bounds: ring.bounds() });
     let lines = Grid::new(lines.collect());
     let mut marks: Vec<Join> = Vec::new();
-    let mut put = |at: &dyn Fn(f64) -> Point| {
+    for spot in &spots {
         let number = marks.len() + 1;
-        let reach = Rect::from_points(at(-SLIDE), at(SLIDE)).grow(10.0);
+        let (at, reach) = (|d: f64| spot.middle + spot.way * d, spot.reach());
         let placed = marks.iter().flat_map(|j| join_mark(*j)).map(|m| m.bounds());
         let near: Vec<Rect> = covered.meeting(reach).map(|b| b.bounds).chain(placed).collect();
-        let edges: Vec<Vec<Point>> = lines.meeting(reach).map(|b| b.item.flatten(0.05)).collect();
+        let edges: Vec<Bounded<Vec<Point>>> = lines
+            .meeting(reach)
+            .map(|b| Bounded { item: b.item.flatten(0.05), bounds: b.bounds.grow(0.05) })
+            .collect();
         let clear = |room: Rect| {
             let room = room.grow(0.3);
-            !near.iter().any(|r| r.overlaps(room)) && !edges.iter().any(|l| passes(l, room))
+            !near.iter().any(|r| r.overlaps(room))
+                && !edges.iter().any(|l| l.bounds.overlaps(room) && passes(&l.item, room))
         };
         let whole = |j: &Join| {
             join_mark(*j).iter().map(Mark::bounds).fold(Rect::from_points(j.at, j.at), |a, b| a.union(b))
@@ -220,21 +226,57 @@ pub(super) fn joins(tiling: &PageTiling, art: &Art) -> Vec<Join> {
             .or_else(|| spots().find(|j| clear(words(j))))
             .or_else(|| slides().map(bare).find(uncovered));
         marks.push(free.unwrap_or(bare(0.0)));
-    };
+    }
+    marks
+}
+
+/// Where a join mark stands if nothing is in its way, and the direction it slides along.
+struct JoinSpot {
+    middle: Point,
+    way: Vec2,
+}
+
+impl JoinSpot {
+    /// All that a mark which slides along here may come near to.
+    fn reach(&self) -> Rect {
+        Rect::from_points(self.middle - self.way * SLIDE, self.middle + self.way * SLIDE).grow(10.0)
+    }
+}
+
+/// Two on every edge that two pages share.
+fn join_spots(tiling: &PageTiling) -> Vec<JoinSpot> {
+    let mut spots = Vec::new();
     for row in 0..tiling.rows() {
         for column in 0..tiling.columns() {
             let w = tiling.window(column, row);
             for share in [0.25, 0.75] {
                 if column + 1 < tiling.columns() {
-                    put(&|d| Point::new(w.x1 - OVERLAP / 2.0, w.y0 + w.height() * share + d));
+                    let middle = Point::new(w.x1 - OVERLAP / 2.0, w.y0 + w.height() * share);
+                    spots.push(JoinSpot { middle, way: Vec2::new(0.0, 1.0) });
                 }
                 if row + 1 < tiling.rows() {
-                    put(&|d| Point::new(w.x0 + w.width() * share + d, w.y1 - OVERLAP / 2.0));
+                    let middle = Point::new(w.x0 + w.width() * share, w.y1 - OVERLAP / 2.0);
+                    spots.push(JoinSpot { middle, way: Vec2::new(1.0, 0.0) });
                 }
             }
         }
     }
-    marks
+    spots
+}
+
+/// What is drawn within reach of the join marks.
+fn near_joins<'a>(spots: &[JoinSpot], art: &'a Art) -> Vec<Cow<'a, Mark>> {
+    let reaches = spots.iter().map(|spot| Bounded { item: (), bounds: spot.reach() });
+    let reaches = Grid::new(reaches.collect());
+    let near = |bounds: Rect| reaches.meeting(bounds).next().is_some();
+    let mut drawn: Vec<Cow<Mark>> =
+        art.marks.iter().filter(|m| near(m.bounds())).map(Cow::Borrowed).collect();
+    for stamp in &art.stamps {
+        let about = stamp.bounds();
+        let places = stamp.places.iter().filter(|place| near(about + place.at.to_vec2()));
+        drawn.extend(places.flat_map(|place| stamp.at(place)).map(Cow::Owned));
+    }
+    drawn
 }
 
 /// A join mark's name; the letter keeps it apart from the numbers of openings.

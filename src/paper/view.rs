@@ -34,6 +34,14 @@ const CLEAR: f64 = 0.2;
 const DOT: (f64, f64) = (2.0 * signs::ENTRY_ENLARGED + 0.3, 2.0 * signs::ENTRY_ENLARGED + 0.3);
 /// Numbers of a view, points, largest first.
 const SIZES: [f64; 3] = [7.0, 6.0, 5.5];
+/// Enlargements tried where a view has a sheet or a card to itself, largest first: what is numbered may well be smaller than
+/// life where its openings are wide.
+pub(super) const TIMES: [f64; 17] =
+    [6.0, 5.0, 4.0, 3.5, 3.0, 2.5, 2.25, 2.0, 1.75, 1.5, 1.25, 1.0, 0.9, 0.8, 0.6, 0.45, 0.33];
+/// Sheets a view is spread over at most. More, and nobody finds an opening again.
+const MOST_SHEETS: usize = 4;
+/// Places tried for a number across and up its opening, where none of its middles will do.
+const PLACES: i32 = 7;
 
 /// Where the numbers of a view stand.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -69,6 +77,36 @@ pub(super) fn view(job: &Job, work: &Work, times: f64, width: f64) -> Option<Vie
         .find_map(|(way, size)| picture.in_rows(width, &picture.labels(size, way)?))
 }
 
+/// The whole piece in upright strips from left to right, one to a sheet of `width` by `height` mm: as few as can be, then as
+/// large as can be, with their enlargement. `None` where a number finds no room even so.
+pub(super) fn over_sheets(job: &Job, work: &Work, (width, height): (f64, f64)) -> Option<(f64, Vec<View>)> {
+    let openings = &work.piece.openings;
+    if openings.is_empty() || openings.len() > MOST_NUMBERS {
+        return None;
+    }
+    let b = work.piece.outline.edge.bounds();
+    let in_so_many = |count: usize| {
+        let fits =
+            |t: &f64| b.width() * t <= count as f64 * width && b.height() * t + HEADING + FOOT <= height;
+        TIMES.into_iter().filter(fits).find_map(|times| {
+            let picture = ViewPicture::new(job, work, times);
+            let ways = [NumberPlace::Within, NumberPlace::AcrossLine].into_iter();
+            let mut sizes = ways.flat_map(|way| SIZES.map(|size| (way, size)));
+            let rows = sizes.find_map(|(way, size)| picture.rows(width, &picture.labels(size, way)?))?;
+            let tall = rows.iter().all(|row| row.size.1 + HEADING + FOOT <= height);
+            if rows.len() != count || !tall {
+                return None;
+            }
+            let strip = |(i, row): (usize, ViewRow)| {
+                let foot = format!("{}, strip {} of {count} from the left", picture.front(), i + 1);
+                picture.finished(row.marks, row.size, &foot)
+            };
+            Some((times, rows.into_iter().enumerate().map(strip).collect()))
+        })
+    };
+    (2..=MOST_SHEETS).find_map(in_so_many)
+}
+
 /// The signs a view of a piece shows.
 pub(super) fn signs_of(job: &Job, work: &Work) -> BTreeSet<Sign> {
     let thin = (!pointed_out(job, work, |p| p, 1.0).is_empty()).then_some(Sign::Thin);
@@ -87,6 +125,25 @@ struct Enlarged {
     bounds: Rect,
     at: Point,
     label: Numeral,
+}
+
+impl Enlarged {
+    /// Where the middle of its number may lie, best first: its own middles, then all over it.
+    fn middles(&self) -> impl Iterator<Item = Point> + '_ {
+        let step =
+            |low: f64, high: f64, i: i32| low + (high - low) * f64::from(i + 1) / f64::from(PLACES + 1);
+        let b = self.bounds;
+        let all = (0..PLACES).flat_map(move |j| {
+            (0..PLACES).map(move |i| Point::new(step(b.x0, b.x1, i), step(b.y0, b.y1, j)))
+        });
+        [self.at, b.center(), self.ring.centroid()].into_iter().chain(all)
+    }
+}
+
+/// One row of a view from its own top left corner, and its width and height, mm.
+struct ViewRow {
+    marks: Vec<Mark>,
+    size: (f64, f64),
 }
 
 struct ViewPicture<'a> {
@@ -125,38 +182,57 @@ impl<'a> ViewPicture<'a> {
         (self.place.point(p).to_vec2() * self.times).to_point()
     }
 
-    /// Rows of equal length, cut between openings: each opening stands whole in the row that has its middle.
+    /// All rows under one another.
     fn in_rows(&self, width: f64, labels: &[Vec<Mark>]) -> Option<View> {
-        let all = self.edge.bounds();
-        let reach = labels.iter().flatten().map(Mark::bounds).fold(all, |a, b| a.union(b));
-        let rows = (reach.width() / width).ceil().max(1.0);
-        if rows > 1.0 && self.cells.iter().any(|c| c.bounds.width() > 0.25 * width) {
-            return None;
-        }
-        let length = all.width() / rows;
         let mut marks = Vec::new();
         let (mut y, mut wide) = (0.0, 0.0_f64);
-        for row in 0..rows as usize {
-            let (from, to) = (all.x0 + length * row as f64, all.x0 + length * (row + 1) as f64);
-            let last = row + 1 == rows as usize;
-            let here = |x: f64| (row == 0 || x >= from) && (last || x < to);
-            let picture = self.row(labels, here, (from, to), rows > 1.0);
-            let b = picture.iter().map(Mark::bounds).reduce(|a, b| a.union(b))?;
-            let left = if rows > 1.0 { b.x0.min(from) } else { b.x0 };
-            marks.extend(picture.into_iter().map(|m| m.shifted(Vec2::new(-left, y - b.y0), 0)));
-            wide = wide.max(b.x1 - left);
-            y += b.height() + BETWEEN;
+        for row in self.rows(width, labels)? {
+            marks.extend(row.marks.into_iter().map(|m| m.shifted(Vec2::new(0.0, y), 0)));
+            wide = wide.max(row.size.0);
+            y += row.size.1 + BETWEEN;
         }
-        if wide > width + 0.01 {
-            return None;
+        Some(self.finished(marks, (wide, y - BETWEEN), self.front()))
+    }
+
+    fn front(&self) -> &'static str {
+        if says_mirrored(&self.job.paper) {
+            "FRONT, MIRRORED"
+        } else {
+            "FRONT"
         }
-        let front = if says_mirrored(&self.job.paper) { "FRONT, MIRRORED" } else { "FRONT" };
-        let foot = y - BETWEEN + FOOT - 0.8;
-        marks.push(Mark::words(Words::new(front, Point::new(wide / 2.0, foot), 7.0).bold().middle()));
-        let signs = signs_of(self.job, self.work);
+    }
+
+    /// A view of these marks with its words below.
+    fn finished(&self, mut marks: Vec<Mark>, (wide, high): (f64, f64), says: &str) -> View {
+        let foot = high + FOOT - 0.8;
+        marks.push(Mark::words(Words::new(says, Point::new(wide / 2.0, foot), 7.0).bold().middle()));
         let x = marks.iter().map(|m| m.bounds().x0).fold(0.0, f64::min);
         let marks = marks.into_iter().map(|m| m.shifted(Vec2::new(-x, 0.0), 0)).collect();
-        Some(View { marks, size: (wide - x, foot + 0.8), signs })
+        View { marks, size: (wide - x, foot + 0.8), signs: signs_of(self.job, self.work) }
+    }
+
+    /// Rows of equal length, cut between openings: each opening stands whole in the row that has its middle.
+    fn rows(&self, width: f64, labels: &[Vec<Mark>]) -> Option<Vec<ViewRow>> {
+        let all = self.edge.bounds();
+        let reach = labels.iter().flatten().map(Mark::bounds).fold(all, |a, b| a.union(b));
+        let count = (reach.width() / width).ceil().max(1.0);
+        if count > 1.0 && self.cells.iter().any(|c| c.bounds.width() > 0.25 * width) {
+            return None;
+        }
+        let length = all.width() / count;
+        let mut rows = Vec::new();
+        for row in 0..count as usize {
+            let (from, to) = (all.x0 + length * row as f64, all.x0 + length * (row + 1) as f64);
+            let last = row + 1 == count as usize;
+            let here = |x: f64| (row == 0 || x >= from) && (last || x < to);
+            let picture = self.row(labels, here, (from, to), count > 1.0);
+            let b = picture.iter().map(Mark::bounds).reduce(|a, b| a.union(b))?;
+            let left = if count > 1.0 { b.x0.min(from) } else { b.x0 };
+            let by = Vec2::new(-left, -b.y0);
+            let marks = picture.into_iter().map(|m| m.shifted(by, 0)).collect();
+            rows.push(ViewRow { marks, size: (b.x1 - left, b.height()) });
+        }
+        rows.iter().all(|row| row.size.0 <= width + 0.01).then_some(rows)
     }
 
     /// What one row shows: all that has its middle `here`, and the outline between two upright lines.
@@ -236,7 +312,7 @@ impl<'a> ViewPicture<'a> {
                 let off_wedge = !wedges.iter().any(|wedge| wedge.overlaps(room));
                 off_dot && off_wedge && numbers::box_inside(&points, room.grow(CLEAR))
             };
-            let inside = [cell.at, cell.bounds.center(), cell.ring.centroid()].into_iter().find(|c| fits(*c));
+            let inside = cell.middles().find(|c| fits(*c));
             let baseline =
                 |c: Point| Point::new(c.x - w / 2.0, c.y - h / 2.0 + numbers::cap(&cell.label, size));
             if let Some(c) = inside {
@@ -311,7 +387,7 @@ impl<'a> ViewPicture<'a> {
             let others = others.filter(|o| !std::ptr::eq(*o, cell) && o.bounds.overlaps(reach));
             others.map(|o| &o.ring).chain([&self.edge]).map(|ring| ring.flatten(0.05)).collect()
         };
-        [cell.at, cell.bounds.center(), cell.ring.centroid()].into_iter().find_map(|c| {
+        cell.middles().find_map(|c| {
             let room = Rect::from_center_size(c, (w, h));
             let free = cell.ring.contains(c)
                 && dots.iter().all(|d| !Rect::from_center_size(*d, DOT).overlaps(room))

@@ -8,7 +8,7 @@ use crate::error::Error;
 use crate::geom::{sin_cos_degrees, Point, Rect, Region, Ring, Vec2};
 use crate::job::{AtBorder, CentreChoice, Job};
 use crate::outline::Outline;
-use crate::units::limits::OPENINGS;
+use crate::units::limits::{Limit, CUT_OUTS, OPENINGS, TRIED, UNLIKE};
 use crate::units::{short, Mm};
 
 pub(super) fn starts(pattern: &Pattern, choice: CentreChoice) -> Vec<Start> {
@@ -28,6 +28,31 @@ fn start(centre: &Centre) -> Start {
         CentreKind::Bridge => "bridge",
     };
     Start { at: centre.at, name, order: centre.order, stretch: 1.0 }
+}
+
+/// Corners of the openings that the limits were measured with; those with more take more time and room, in step.
+const MEASURED_CORNERS: f64 = 6.0;
+
+/// How many openings a job may have, by what is done with each and how many corners it has.
+fn most_openings(pattern: &Pattern, job: &Job, outline: &Outline, bent: bool) -> Limit {
+    let plain = matches!(job.pattern.at_border, AtBorder::Trim | AtBorder::Whole);
+    let limit = if bent || job.pattern.bridge_to.is_some() {
+        UNLIKE
+    } else if plain && job.pattern.centre != CentreChoice::Best {
+        OPENINGS
+    } else {
+        TRIED
+    };
+    let drawn: usize = pattern.shapes.iter().map(|shape| shape.ring.vertices().len()).sum();
+    let rounded = if job.pattern.corner_radius.get() > 0.0 { 2.0 } else { 1.0 };
+    let corners = rounded * drawn as f64 / pattern.shapes.len().max(1) as f64;
+    let limit =
+        Limit { most: (limit.most * MEASURED_CORNERS / corners.max(MEASURED_CORNERS)).floor(), ..limit };
+    let beside = (CUT_OUTS.most / (outline.windows.len() + outline.holes.len()).max(1) as f64).floor();
+    if beside < limit.most {
+        return Limit { most: beside, ..CUT_OUTS };
+    }
+    limit
 }
 
 pub(super) fn lay(pattern: &Pattern, job: &Job, outline: &Outline, start: &Start) -> Result<Laid, Error> {
@@ -68,13 +93,14 @@ pub(super) fn lay(pattern: &Pattern, job: &Job, outline: &Outline, start: &Start
         None => outline.room.iter().map(Region::area).sum(),
     };
     let wanted = room / (pattern.repeat_area() * size * size) * kinds.len() as f64;
-    if wanted.is_nan() || wanted > OPENINGS.most {
+    let limit = most_openings(pattern, job, outline, bend.is_some());
+    if wanted.is_nan() || wanted > limit.most {
         let say = |mm: f64| job.units.says(mm, 2);
-        let larger = say(pitch.get() * (wanted / OPENINGS.most).sqrt() * 1.01);
+        let larger = say(pitch.get() * (wanted / limit.most).sqrt() * 1.01);
         return Err(job.refused(
             "pattern.pitch",
             format!("a pitch of {} on this outline makes about {wanted:.0} openings", say(pitch.get())),
-            format!("a pitch of {larger} would do: at most {}, {}", short(OPENINGS.most, 0), OPENINGS.why),
+            format!("a pitch of {larger} would do: at most {} here, {}", short(limit.most, 0), limit.why),
         ));
     }
     let mut repeats = Vec::new();

@@ -18,6 +18,7 @@ use crate::render::{json, pdf, png, svg};
 use crate::trade::pace::refit;
 use crate::trade::timed::Entry;
 use crate::work::Work;
+use std::io::{self, Write};
 
 /// Everything made from one job, or from several laid out together.
 #[derive(Debug, Clone)]
@@ -91,6 +92,22 @@ impl Product {
     /// The true-size pages, each as SVG.
     pub fn svg(&self) -> Vec<String> {
         self.sheets.true_size_pages().into_iter().map(|p| svg::svg(p, &self.title())).collect()
+    }
+
+    /// Writes the true-size page `i` as SVG, piece by piece; nothing if there is no such page. Errors: those of `to`.
+    pub fn write_svg(&self, i: usize, to: &mut dyn Write) -> io::Result<()> {
+        self.sheets.true_size_pages().get(i).map_or(Ok(()), |page| svg::write(page, &self.title(), to))
+    }
+
+    /// Writes all pages as PDF. Errors: those of `to`.
+    pub fn write_pdf(&self, to: &mut dyn Write) -> io::Result<()> {
+        pdf::write(&self.sheets.pages.iter().collect::<Vec<_>>(), &self.about(), to)
+    }
+
+    /// Writes what [`Product::json`] gives. Errors: those of `to`.
+    pub fn write_json(&self, i: usize, files: &[String], to: &mut dyn Write) -> io::Result<()> {
+        let (Some(job), Some(work)) = (self.jobs.get(i), self.works.get(i)) else { return Ok(()) };
+        json::write_plan(job, work, self.sheets.pages.len(), files, to)
     }
 
     /// All pages as PDF.

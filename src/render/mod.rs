@@ -4,6 +4,7 @@
 mod font;
 pub mod json;
 pub(crate) mod numbers;
+mod outflow;
 pub mod pdf;
 pub mod png;
 mod stream;

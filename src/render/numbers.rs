@@ -10,7 +10,12 @@ pub(crate) fn push(out: &mut String, value: f64, places: u32) {
         out.push('0');
         return;
     }
-    let scaled = scaled as i64;
+    push_scaled(out, scaled as i64, places);
+}
+
+/// Appends a number told in units of its last decimal, of which there are at most `places` (up to 6).
+pub(crate) fn push_scaled(out: &mut String, scaled: i64, places: u32) {
+    let unit = 10_i64.pow(places.min(6));
     let (mut whole, mut part) = (scaled.unsigned_abs() / unit as u64, scaled.unsigned_abs() % unit as u64);
     // From the last figure to the first.
     let mut figures = [0u8; 28];

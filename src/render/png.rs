@@ -5,7 +5,7 @@
 use super::numbers::walk;
 use crate::geom::{Point, Ring};
 use crate::paper::letters::{self, MM_PER_PT};
-use crate::paper::{Ink, Page, Pen, Words};
+use crate::paper::{Ink, Mark, Page, Pen, Stamp, Words};
 use crate::units::MM_PER_INCH;
 use tiny_skia::{FillRule, Paint, PathBuilder, Pixmap, PixmapPaint, Stroke, StrokeDash, Transform};
 
@@ -20,7 +20,8 @@ pub fn png(page: &Page, dpi: f64) -> Option<Vec<u8>> {
     let mut picture = Pixmap::new(w.max(1), h.max(1))?;
     picture.fill(tiny_skia::Color::WHITE);
     let whole = Transform::from_scale(scale as f32, scale as f32);
-    let mut marks: Vec<_> = page.marks.iter().collect();
+    let stamped: Vec<Mark> = page.stamps.iter().flat_map(Stamp::each).collect();
+    let mut marks: Vec<_> = page.marks.iter().chain(&stamped).collect();
     marks.sort_by_key(|m| (m.group, m.copy == 0));
     // A split piece is drawn apart and only its window is laid on.
     if let Some(window) = page.window {

@@ -11,17 +11,30 @@ use crate::error::{Error, Kind};
 use std::collections::{BTreeMap, BTreeSet};
 use std::ffi::OsStr;
 use std::fs::{self, File};
-use std::io::{self, Write};
+use std::io::{self, BufWriter, Write};
 use std::path::{Path, PathBuf};
 use tempfile::{NamedTempFile, TempPath};
 
 /// How files begin that are not in their place yet.
 const HIDDEN: &str = ".sawpierce-";
 
-/// A file to be written.
-pub(super) struct Output {
+/// A file to be written, and what writes it: a long one is never whole in memory.
+pub(super) struct Output<'a> {
     pub(super) path: PathBuf,
-    pub(super) bytes: Vec<u8>,
+    content: Box<Content<'a>>,
+}
+
+type Content<'a> = dyn Fn(&mut dyn Write) -> io::Result<()> + 'a;
+
+impl<'a> Output<'a> {
+    pub(super) fn new(path: PathBuf, content: impl Fn(&mut dyn Write) -> io::Result<()> + 'a) -> Self {
+        Self { path, content: Box::new(content) }
+    }
+
+    /// A file whose bytes are there.
+    pub(super) fn of_bytes(path: PathBuf, bytes: Vec<u8>) -> Self {
+        Self::new(path, move |to| to.write_all(&bytes))
+    }
 }
 
 /// Writes the files of one command; what it wrote for one job it does not write over for the next.
@@ -210,11 +223,17 @@ fn temporary(path: &Path) -> io::Result<NamedTempFile> {
     builder.tempfile_in(parent(path))
 }
 
+/// Bytes that are written at a time. Smaller asks the disk more often; larger only takes memory.
+const BUFFER: usize = 1 << 17;
+
 /// The whole content on disk, under a name of its own beside the file it will be.
 fn prepare(output: &Output) -> Result<NamedTempFile, Error> {
     let write = || -> io::Result<NamedTempFile> {
         let mut temp = temporary(&output.path)?;
-        temp.write_all(&output.bytes)?;
+        let mut to = BufWriter::with_capacity(BUFFER, &mut temp);
+        (output.content)(&mut to)?;
+        to.flush()?;
+        drop(to);
         temp.as_file().sync_all()?;
         Ok(temp)
     };
@@ -274,7 +293,7 @@ impl PlacedFile {
 
 /// Puts a text in the place of a file of the maker's, in one step, once it stands whole on the disk.
 pub(super) fn replace(path: &Path, text: &str) -> Result<(), Error> {
-    let output = Output { path: path.to_path_buf(), bytes: text.as_bytes().to_vec() };
+    let output = Output::of_bytes(path.to_path_buf(), text.as_bytes().to_vec());
     prepare(&output)?.persist(path).map_err(|refused| {
         trouble(path, "this file cannot be written", &refused.error, "choose another folder")
     })?;
@@ -298,7 +317,7 @@ pub(super) fn must_be_new(path: &Path) -> Result<(), Error> {
 /// Writes a file that must not be there yet.
 pub(super) fn write_new(path: &Path, text: &str) -> Result<(), Error> {
     must_be_new(path)?;
-    let output = Output { path: path.to_path_buf(), bytes: text.as_bytes().to_vec() };
+    let output = Output::of_bytes(path.to_path_buf(), text.as_bytes().to_vec());
     prepare(&output)?.persist_noclobber(path).map(|_| ()).map_err(|refused| match refused.error.kind() {
         io::ErrorKind::AlreadyExists => taken(path),
         _ => trouble(path, "this file cannot be written", &refused.error, "choose another folder"),

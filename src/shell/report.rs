@@ -241,14 +241,16 @@ fn job_stops(job: &Job) -> Result<bool, Error> {
 
 /// Draws jobs that share their pages, and says what was written.
 fn drawn(asked: &Draw, paths: &[PathBuf], jobs: &[Job], writer: &mut Writer) -> Result<Outcome, Error> {
-    let (outputs, product) = {
+    let (names, product) = {
         let _progress = Progress::start(format!("drawing {}", jobs.first().map_or("", |job| &job.file)));
         let product = pipeline::run_together(jobs)?;
-        (outputs(asked, paths, &product)?, product)
+        let outputs = outputs(asked, paths, &product)?;
+        writer.write(&outputs, paths.first().map(|path| named_after(path)).as_deref())?;
+        let name = |output: &Output| printable(&output.path.display().to_string());
+        let names: Vec<String> = outputs.iter().map(name).collect();
+        drop(outputs);
+        (names, product)
     };
-    writer.write(&outputs, paths.first().map(|path| named_after(path)).as_deref())?;
-    let names: Vec<String> =
-        outputs.iter().map(|output| printable(&output.path.display().to_string())).collect();
     let mut text = format!("written: {}\n", names.join(", "));
     for (job, work) in product.jobs.iter().zip(&product.works) {
         text += &format!("{}: {}\n", job.title, verdicts::summary(&work.verdicts));
@@ -274,7 +276,7 @@ fn named_after(job: &Path) -> String {
 }
 
 /// Every file of these jobs, ready to be written.
-fn outputs(asked: &Draw, paths: &[PathBuf], product: &Product) -> Result<Vec<Output>, Error> {
+fn outputs<'a>(asked: &Draw, paths: &[PathBuf], product: &'a Product) -> Result<Vec<Output<'a>>, Error> {
     let cut_width = match &asked.cut_width {
         Some(text) => length(text, LengthUnit::Mm)
             .map_err(|u| Error::job(format!("--cut-width: {}", u.wrong), u.todo))?
@@ -282,15 +284,16 @@ fn outputs(asked: &Draw, paths: &[PathBuf], product: &Product) -> Result<Vec<Out
         None => 0.0,
     };
     // The files of each job, its plan last: that lists them all.
-    let mut files: Vec<Vec<Output>> = paths.iter().map(|_| Vec::new()).collect();
-    let mut add = |job: usize, ending: &str, bytes: Vec<u8>| {
-        files[job].push(Output { path: beside(&paths[job], asked.out.as_deref(), ending), bytes });
-    };
-    for (i, svg) in product.svg().into_iter().enumerate() {
+    let mut files: Vec<Vec<Output<'a>>> = paths.iter().map(|_| Vec::new()).collect();
+    let file = |job: usize, ending: &str| beside(&paths[job], asked.out.as_deref(), ending);
+    for i in 0..product.sheets.true_size_pages().len() {
         let ending = if i == 0 { ".svg".to_string() } else { format!("-{}.svg", i + 1) };
-        add(0, &ending, svg.into_bytes());
+        files[0].push(Output::new(file(0, &ending), move |to| product.write_svg(i, to)));
     }
-    add(0, ".pdf", product.pdf());
+    files[0].push(Output::new(file(0, ".pdf"), |to| product.write_pdf(to)));
+    let mut add = |job: usize, ending: &str, bytes: Vec<u8>| {
+        files[job].push(Output::of_bytes(file(job, ending), bytes));
+    };
     if asked.png {
         let too_large = || Error::job("this page is too large for a picture", "leave --png away");
         add(0, ".png", product.png(DOTS).ok_or_else(too_large)?);
@@ -314,8 +317,7 @@ fn outputs(asked: &Draw, paths: &[PathBuf], product: &Product) -> Result<Vec<Out
         let written = files[i].iter().map(|file| &file.path).chain([&plan]);
         let names: Vec<String> =
             written.filter_map(|p| Some(p.file_name()?.to_string_lossy().into_owned())).collect();
-        let bytes = product.json(i, &names).unwrap_or_default().into_bytes();
-        files[i].push(Output { path: plan, bytes });
+        files[i].push(Output::new(plan, move |to| product.write_json(i, &names, to)));
     }
     Ok(files.into_iter().flatten().collect())
 }

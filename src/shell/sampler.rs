@@ -108,7 +108,7 @@ fn drawn(base: &Job, own: bool) -> Sampler {
     Sampler::new(base, samples, own)
 }
 
-fn outputs(card: &Sampler, folder: &Path, stem: &str) -> Vec<Output> {
+fn outputs(card: &Sampler, folder: &Path, stem: &str) -> Vec<Output<'static>> {
     let named = |i: usize, ending: &str| match i {
         0 => folder.join(format!("{stem}.{ending}")),
         i => folder.join(format!("{stem}-{}.{ending}", i + 1)),
@@ -118,7 +118,7 @@ fn outputs(card: &Sampler, folder: &Path, stem: &str) -> Vec<Output> {
     drawn
         .chain([(named(0, "pdf"), card.pdf())])
         .chain(pictures)
-        .map(|(path, bytes)| Output { path, bytes })
+        .map(|(path, bytes)| Output::of_bytes(path, bytes))
         .collect()
 }
 

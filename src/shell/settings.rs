@@ -153,8 +153,7 @@ pub(super) fn keep(reading: &Printer, read_on: ReadOn) -> Result<StoredReading, 
     file.printer.push(row.clone());
     let text = toml::to_string(&file).map_err(|_| cannot("the printer cannot be stored".into()))?;
     let head = "# What the 100 mm bars of the test page measure on each printer, uncorrected: its readings multiplied.\n\n";
-    Writer::default()
-        .write(&[Output { path: path.clone(), bytes: format!("{head}{text}").into_bytes() }], None)?;
+    Writer::default().write(&[Output::of_bytes(path.clone(), format!("{head}{text}").into_bytes())], None)?;
     Ok(StoredReading { path, before, now: (row.across, row.up), readings: row.readings, aside })
 }
 

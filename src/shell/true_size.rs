@@ -143,7 +143,7 @@ fn written(asked: &TrueSize, known: &Settings, name: Option<&str>) -> Result<(),
         }
         None => PathBuf::new(),
     };
-    let output = Output { path: folder.join("true-size.pdf"), bytes };
+    let output = Output::of_bytes(folder.join("true-size.pdf"), bytes);
     let written = output.path.display().to_string();
     Writer::default().write(&[output], Some("true-size"))?;
     let named = name.unwrap_or("my printer");

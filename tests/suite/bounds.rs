@@ -168,13 +168,74 @@ fn refused_by_count() -> Vec<(Limit, Result<(), Error>)> {
                 &[],
             ),
         ),
-        (OPENINGS, run(&made::disc(&[("outline.diameter", "5000"), ("pattern.pitch", "2.5")], ""), &[])),
+        (
+            OPENINGS,
+            run(
+                &made::disc(
+                    &[
+                        ("outline.diameter", "5000"),
+                        ("pattern.pitch", "2.5"),
+                        ("pattern.at_border", "\"trim\""),
+                    ],
+                    "",
+                ),
+                &[],
+            ),
+        ),
+        (TRIED, run(&made::disc(&[("outline.diameter", "1800"), ("pattern.pitch", "4")], ""), &[])),
+        (
+            CUT_OUTS,
+            run(
+                &made::disc(
+                    &[
+                        ("outline.diameter", "2000"),
+                        ("pattern.pitch", "4"),
+                        ("pattern.at_border", "\"trim\""),
+                    ],
+                    &(0..200)
+                        .map(|k| (k % 15 * 80 - 560, k / 15 * 80 - 560))
+                        .map(|(x, y)| {
+                            format!("[[hole]]\nname = \"h{x},{y}\"\ndiameter = 6\nat = [{x}, {y}]\n")
+                        })
+                        .collect::<String>(),
+                ),
+                &[],
+            ),
+        ),
+        (
+            UNLIKE,
+            run(
+                &made::disc(
+                    &[
+                        ("outline.diameter", "1100"),
+                        ("pattern.name", "\"growing-scale\""),
+                        ("pattern.pitch", "4"),
+                    ],
+                    "",
+                ),
+                &[],
+            ),
+        ),
+        (
+            ROUND,
+            run(
+                &made::disc(
+                    &[
+                        ("outline.diameter", "3000"),
+                        ("pattern.name", "\"growing-scale\""),
+                        ("pattern.pitch", "4"),
+                    ],
+                    "",
+                ),
+                &[],
+            ),
+        ),
         (
             EVENED,
             run(
                 &made::disc(
                     &[
-                        ("outline.diameter", "700"),
+                        ("outline.diameter", "600"),
                         ("pattern.name", "\"evened-out\""),
                         ("pattern.pitch", "3"),
                         ("pattern.passes", "200"),
@@ -191,7 +252,7 @@ fn refused_by_count() -> Vec<(Limit, Result<(), Error>)> {
                     &[
                         ("outline.diameter", "290"),
                         ("pattern.pitch", "5"),
-                        ("paper.copies", "150"),
+                        ("paper.copies", "400"),
                         ("paper.size", "[2000, 2000]"),
                     ],
                     "",

@@ -6,8 +6,9 @@
 use crate::made::page;
 use sawpierce::geom::{Grow, Point};
 use sawpierce::job::{parse, Job, NamedFiles, Settings};
-use sawpierce::paper::{lay_out, Ink, PageKind};
+use sawpierce::paper::{lay_out, Ink, Page, PageKind};
 use sawpierce::work::{work, Work};
+use std::collections::BTreeSet;
 use std::fmt::Write;
 
 /// Looked at in every run.
@@ -283,4 +284,67 @@ fn no_mixture_spoils_a_page() {
     eprintln!("{made} of {count} made, {together} together, {split} to be split, {} spoilt", wrong.len());
     assert!(made * 10 > count * 6, "only {made} of {count} could be made");
     assert!(wrong.is_empty(), "{} spoilt:\n{}", wrong.len(), wrong.join("\n\n"));
+}
+
+/// The examples with their work and how many sheets of templates each takes alone.
+fn examples() -> Vec<(Job, Work, usize)> {
+    let folder = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("examples");
+    let mut files: Vec<_> =
+        std::fs::read_dir(folder).expect("examples").map(|entry| entry.expect("a file").path()).collect();
+    files.sort();
+    let made = files.iter().map(|file| {
+        let text = std::fs::read_to_string(file).expect("text");
+        let job = parse(&text, "example.toml", &NamedFiles::new(), &Settings::default()).expect("a job");
+        let done = work(&job).expect("its work");
+        let alone = lay_out(&[(&job, &done)]).pages;
+        let templates = alone.iter().filter(|p| p.kind == PageKind::Template).count();
+        (job, done, templates)
+    });
+    made.collect()
+}
+
+/// Whether some sheet has every number of a piece, on one of its templates or among what belongs to the page itself.
+fn all_numbers_stand(pages: &[Page], count: usize) -> bool {
+    let whole = |page: &Page, copy: usize| {
+        let words = page.marks.iter().filter(|m| m.copy == copy).filter_map(|m| match &m.ink {
+            Ink::Words(words) => words.text.parse::<usize>().ok(),
+            _ => None,
+        });
+        let here: BTreeSet<usize> = words.collect();
+        (1..=count).all(|n| here.contains(&n))
+    };
+    pages.iter().any(|p| whole(p, 0) || p.copies.iter().any(|c| whole(p, c.k)))
+}
+
+/// Five jobs drawn together take no more sheets than their templates alone and one card each; every number stands somewhere.
+#[test]
+fn five_examples_together_take_their_templates_and_one_card_each() {
+    let all = examples();
+    let mut most = Vec::new();
+    for seed in 0..14 {
+        let mut dice = Dice(1000 + seed);
+        let mut left: Vec<usize> = (0..all.len()).collect();
+        let five: Vec<usize> =
+            (0..5).map(|_| left.remove(dice.whole(0, left.len() as u64 - 1) as usize)).collect();
+        let items: Vec<(&Job, &Work)> = five.iter().map(|i| (&all[*i].0, &all[*i].1)).collect();
+        let titles: Vec<&str> = items.iter().map(|(job, _)| job.title.as_str()).collect();
+        let sheets = lay_out(&items);
+        // A quote is asked for by its prices, and is a sheet of its own.
+        let quotes = items.iter().filter(|(_, work)| work.plan.batch.price.is_some()).count();
+        let (took, allowed) =
+            (sheets.pages.len() - quotes, five.iter().map(|i| all[*i].2).sum::<usize>() + items.len());
+        assert!(took <= allowed, "{titles:?}: {took} sheets, {allowed} allowed");
+        most.push((took, allowed));
+        for (job, work) in &items {
+            assert!(
+                all_numbers_stand(&sheets.pages, work.piece.openings.len()),
+                "{} in {titles:?}",
+                job.title
+            );
+        }
+        for page in &sheets.pages {
+            assert_eq!(page::faults(page, false), Vec::<String>::new(), "{titles:?}");
+        }
+    }
+    eprintln!("sheets taken and allowed: {most:?}");
 }

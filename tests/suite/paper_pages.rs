@@ -187,8 +187,12 @@ fn numbered(job: Job) -> (bool, bool) {
     let (works, sheets) = laid(&[job]);
     let count = works[0].piece.openings.len();
     let views = sheets.pages.iter().filter(|p| p.kind != PageKind::Card);
-    let mut shown = views.map(|p| p.words().map(|w| w.text.as_str()).collect::<BTreeSet<_>>());
-    let shown = shown.any(|words| (1..=count).all(|n| words.contains(n.to_string().as_str())));
+    let (keys, others): (Vec<&Page>, Vec<&Page>) = views.partition(|p| p.kind == PageKind::KeyMap);
+    let words = |pages: &[&Page]| {
+        let all: BTreeSet<String> = pages.iter().flat_map(|p| p.words().map(|w| w.text.clone())).collect();
+        (1..=count).all(|n| all.contains(&n.to_string()))
+    };
+    let shown = words(&keys) || others.iter().any(|p| words(&[*p]));
     let card = said(&sheets, |p| p.kind == PageKind::Card);
     let excused = card.contains("numbers find no room on");
     let by_numbers = card.contains("as numbered") || card.contains("all the others");
@@ -201,6 +205,37 @@ fn numbered(job: Job) -> (bool, bool) {
 fn where_no_number_finds_room_the_card_says_so() {
     assert_eq!(numbered(disc(&UNNUMBERED, &on("\"A6\""))), (false, false));
     assert_eq!(numbered(disc(&[], "")), (true, true));
+}
+
+/// What one sheet cannot show large enough goes over several, in strips that say so.
+#[test]
+fn a_view_too_large_for_a_sheet_goes_over_several() {
+    let job = disc(&UNNUMBERED, &on("\"A4\""));
+    let (_, sheets) = laid(std::slice::from_ref(&job));
+    let strips: Vec<String> = sheets
+        .pages
+        .iter()
+        .filter(|p| p.kind == PageKind::KeyMap)
+        .flat_map(|p| p.words().map(|w| w.text.clone()))
+        .filter(|text| text.contains("strip"))
+        .collect();
+    assert!(strips.len() > 1, "{:?}", kinds(&sheets));
+    for (i, text) in strips.iter().enumerate() {
+        assert_eq!(*text, format!("FRONT, strip {} of {} from the left", i + 1, strips.len()));
+    }
+    for page in &sheets.pages {
+        assert_eq!(made::page::faults(page, false), Vec::<String>::new());
+    }
+    // Between them they have every number once.
+    let keys = sheets.pages.iter().filter(|p| p.kind == PageKind::KeyMap);
+    let mut numbers: Vec<usize> = keys.flat_map(|p| p.words().filter_map(|w| w.text.parse().ok())).collect();
+    numbers.sort_unstable();
+    let count = made::done(&job).piece.openings.len();
+    // The legend's own 12 stands for them all.
+    let legend = numbers.iter().filter(|n| **n == 12).count();
+    numbers.dedup();
+    assert_eq!(numbers, (1..=count).collect::<Vec<_>>());
+    assert!(legend <= 2, "{legend}");
 }
 
 /// Every pattern at the pitch the program chooses for it shows its numbers on A4, and the card goes by them.
@@ -237,6 +272,27 @@ fn no_list_on_a_card_is_cut_off() {
         });
         assert!(others.is_empty() && named.len() > 1, "{card}");
         assert_eq!(card.matches("all the others").count(), 1, "{card}");
+    }
+}
+
+/// Found by hand: shot of two sizes lodged "in 80 openings" of a piece that had 60.
+#[test]
+fn shot_lodges_in_no_more_openings_than_there_are() {
+    let text = std::fs::read_to_string(concat!(env!("CARGO_MANIFEST_DIR"), "/examples/grille-brooch.toml"));
+    let (works, sheets) = laid(&[made::job(&text.expect("an example"))]);
+    assert!(works[0].plan.lodging.iter().map(|l| l.openings).sum::<usize>() > works[0].piece.openings.len());
+    let card = said(&sheets, |p| p.kind == PageKind::Card);
+    assert!(card.contains("lodges in openings"), "{card}");
+}
+
+/// Eight sheets once: the card wanted five.
+#[test]
+fn the_smallest_paper_takes_seven_sheets_at_most() {
+    let job = disc(&[("outline.diameter", "32"), ("pattern.at_border", "\"fit\"")], &on("[100, 90]"));
+    let (_, sheets) = laid(&[job]);
+    assert!(sheets.pages.len() <= 7, "{:?}", kinds(&sheets));
+    for page in &sheets.pages {
+        assert_eq!(made::page::faults(page, false), Vec::<String>::new());
     }
 }
 
@@ -278,11 +334,8 @@ fn the_card_asks_for_the_bars_that_are_there() {
         };
         let bars = [longest(|b| b.width()), longest(|b| b.height())]
             .map(|l| format!("{:.1} mm", (l / 10.0).floor() * 10.0));
-        let card = sheets
-            .pages
-            .iter()
-            .rfind(|p| p.kind == PageKind::Card && p.words().any(|w| w.text.contains("bar")));
-        let said: Vec<&str> = card.expect("a card").words().map(|w| w.text.as_str()).collect();
+        let cards = sheets.pages.iter().filter(|p| p.kind == PageKind::Card);
+        let said: Vec<&str> = cards.flat_map(|p| p.words().map(|w| w.text.as_str())).collect();
         let asks = |label: &str| said.iter().position(|t| *t == label).map(|i| said[i + 1].to_string());
         if more == labels {
             assert_eq!(asks("short bar of a template").as_deref(), Some("20.0 mm"), "{said:?}");

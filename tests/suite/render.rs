@@ -2,8 +2,10 @@
 
 use lopdf::content::{Content, Operation};
 use lopdf::{Document, Object};
+use sawpierce::geom::Ring;
 use sawpierce::job::*;
-use sawpierce::paper::{lay_out, Ink, Page, Sheets};
+use sawpierce::openings::Opening;
+use sawpierce::paper::{lay_out, Ink, Page, Sheets, SAW_LINE};
 use sawpierce::render::{pdf, png, svg};
 use sawpierce::units::Mm;
 use sawpierce::work::{work, Work};
@@ -172,6 +174,87 @@ fn pdf_paths_lie_within_a_micrometre_of_the_plan() {
         let placed = operations(&document, 0).1;
         assert!(if many { placed > 300 } else { placed == 0 }, "{pitch}: {placed} forms placed");
         as_planned(&work, &sheets, &document);
+    }
+}
+
+/// More openings than are numbered, on one page.
+fn stamped() -> (Work, Sheets) {
+    let large = [("outline.diameter", "180"), ("pattern.pitch", "2.6"), ("pattern.at_border", "\"trim\"")];
+    laid(&crate::made::job(&crate::made::disc(&large, "")))
+}
+
+#[test]
+fn stamped_pdf_paths_lie_within_a_micrometre_of_the_plan() {
+    let (work, sheets) = stamped();
+    let document = Document::load_mem(&file(&sheets)).expect("readable");
+    let (count, placed) = (work.piece.openings.len(), operations(&document, 0).1);
+    let places: usize = sheets.pages[0].stamps.iter().map(|stamp| stamp.places.len()).sum();
+    assert!(places > 3000 && placed > 500 && placed < count, "{placed} forms placed for {count} openings");
+    as_planned(&work, &sheets, &document);
+}
+
+/// The corners of straight lines in path data, closed ones.
+fn corners(d: &str) -> Vec<Vec<(f64, f64)>> {
+    let spaced: String = d
+        .chars()
+        .flat_map(|c| match c {
+            'M' | 'm' | 'l' | 'z' => vec![' ', c, ' '],
+            '-' => vec![' ', c],
+            _ => vec![c],
+        })
+        .collect();
+    let (mut all, mut at, mut letter): (Vec<Vec<(f64, f64)>>, (f64, f64), &str) =
+        (Vec::new(), (0.0, 0.0), "");
+    let mut words = spaced.split_whitespace();
+    while let Some(word) = words.next() {
+        match word.parse::<f64>() {
+            Ok(x) => {
+                let y: f64 = words.next().and_then(|y| y.parse().ok()).expect("two numbers");
+                at = if letter == "M" { (x, y) } else { (at.0 + x, at.1 + y) };
+                if matches!(letter, "M" | "m") {
+                    all.push(Vec::new());
+                }
+                all.last_mut().expect("a beginning").push(at);
+            }
+            Err(_) => {
+                letter = word;
+                if letter == "z" {
+                    at = all.last().expect("a beginning")[0];
+                }
+            }
+        }
+    }
+    all
+}
+
+#[test]
+fn stamped_svg_paths_lie_within_a_micrometre_of_the_plan() {
+    let (work, sheets) = stamped();
+    let text = svg::svg(&sheets.pages[0], "Disc");
+    let place = sheets.pages[0].copies[0].place;
+    let drawn = |id: &str| -> Vec<Vec<(f64, f64)>> {
+        let paths = group(&text, id).split("<path d=\"").skip(1).filter_map(|rest| rest.split('"').next());
+        paths.filter(|d| !d.contains(['c', 'C'])).flat_map(corners).collect()
+    };
+    let like = |ring: &Ring, drawn: &[(f64, f64)]| {
+        let want = ring.vertices().iter().map(|v| place.point(v.at));
+        drawn.len() == ring.vertices().len()
+            && want.zip(drawn).all(|(p, d)| f64::hypot(p.x - d.0, p.y - d.1) < 1e-3)
+    };
+    let (areas, lines) = (drawn("openings"), drawn("saw-lines"));
+    let whole: Vec<&Opening> = work.piece.openings.iter().filter(|o| !o.trimmed).collect();
+    assert!(whole.len() > 3000);
+    for o in whole {
+        assert_eq!(areas.iter().filter(|d| like(&o.ring, d)).count(), 1, "the area of opening {}", o.n);
+        let line = &o.ring.shrink(SAW_LINE / 2.0)[0];
+        assert_eq!(lines.iter().filter(|d| like(line, d)).count(), 1, "the line of opening {}", o.n);
+    }
+    for id in ["openings", "drill-points"] {
+        let numbers = group(&text, id).split("data-opening=\"").skip(1);
+        let mut numbers: Vec<usize> =
+            numbers.filter_map(|rest| rest.split('"').next()?.parse().ok()).collect();
+        numbers.sort_unstable();
+        assert!(numbers.into_iter().eq(1..=work.piece.openings.len()), "each number once in {id}");
     }
 }
 

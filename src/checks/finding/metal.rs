@@ -227,10 +227,12 @@ pub enum MetalFinding {
         /// Why it is not fitted, for people.
         why: String,
     },
-    /// The pattern is fitted: whole cells run along the border.
+    /// The pattern is fitted: whole cells run along the border, or end at it with none that is hardly one.
     Fitted {
         /// The narrowest opening's width, as a share of the pattern's own.
         narrowest: f64,
+        /// Nothing is bent: cells end at the border.
+        cut: bool,
     },
     /// Grown patterns need no fitting.
     OwnBorder,
@@ -389,7 +391,11 @@ impl MetalFinding {
                 };
                 format!("the pattern is {instead} at the border, not fitted: {why}")
             }
-            Fitted { narrowest } => format!(
+            Fitted { narrowest, cut: true } => format!(
+                "the pattern runs out to the border with no crumb of an opening; the narrowest has {} of its own width",
+                plain(*narrowest, 2)
+            ),
+            Fitted { narrowest, cut: false } => format!(
                 "every opening along the border is a whole one; the narrowest has {} of its own width",
                 plain(*narrowest, 2)
             ),

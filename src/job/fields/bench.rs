@@ -4,8 +4,9 @@ use super::{field_row as row, row_read_by, usual, Listed, Section, Usual, ValueK
 use crate::job::values::Value;
 use crate::job::Stage;
 use crate::units::limits::{
-    CLEAN_UP, COUNT, DOME, DRILL, FRAME_DEPTH, LEAST, LEDGE, MINUTES, MONEY, OPENINGS, OUTLINE, OVERHANG,
-    PLACE, RING_INSIDE, SAW_RATE, STACK, STONE, STRIP_HEIGHT, THICKNESS, TURN, WIRE, WISH_HOURS, WISH_WEIGHT,
+    CLEAN_UP, COUNT, DOME, DRILL, FRAME_DEPTH, LEAST, LEDGE, MINUTES, MONEY, OUTLINE, OVERHANG, PLACE,
+    RING_INSIDE, SAW_RATE, STACK, STONE, STRIP_HEIGHT, THICKNESS, TURN, WIRE, WISH_HOURS, WISH_OPENINGS,
+    WISH_WEIGHT,
 };
 use std::borrow::Cow::Borrowed;
 
@@ -283,7 +284,7 @@ pub(super) const SECTIONS: &[Section] = &[
         says: "one thing the pattern's size is solved for, in place of pitch and bridge: openings, hours or weight",
         read_by: Stage::Outline,
         fields: &[
-            row("openings", ValueKind::Whole(OPENINGS), "60", Usual::Nothing("no wish"), "about so many openings"),
+            row("openings", ValueKind::Whole(WISH_OPENINGS), "60", Usual::Nothing("no wish"), "about so many openings"),
             row("hours", ValueKind::Number(WISH_HOURS), "4", Usual::Nothing("no wish"), "about so many hours of work"),
             row("weight", ValueKind::Number(WISH_WEIGHT), "9", Usual::Nothing("no wish"), "about so many grams"),
         ],

@@ -13,6 +13,8 @@ use super::symmetry::Symmetry;
 use super::SUITS;
 use crate::geom::{Isometry, Vec2};
 
+/// Seats compared cost as much as bending a vertex (measured).
+const COMPARED: usize = 400;
 /// How often the cells' shares of the area are weighed anew by how wide they came out, and how often at most while the
 /// piece is not good; how strongly, and how far.
 const REWEIGHED: usize = 2;
@@ -23,7 +25,7 @@ const SHARES: (f64, f64) = (0.6, 2.2);
 const LACKING: f64 = 1.03;
 /// A symmetry of the field is exact when no point of its lines comes to lie farther off than this, mm: images of its openings
 /// then keep the border's width.
-const EXACT: f64 = 1e-5;
+pub(super) const EXACT: f64 = 1e-5;
 
 /// A pattern bent onto its field.
 #[derive(Debug, Clone)]
@@ -35,6 +37,8 @@ pub(super) struct Fit {
     pub order: usize,
     /// The exact symmetries, each with the image of every tile.
     pub group: Vec<(Isometry, Vec<usize>)>,
+    /// Where the border cuts cells in place of bending them: how many were grown together with a neighbour.
+    pub joined: Option<usize>,
 }
 
 impl Fit {
@@ -58,6 +62,7 @@ fn seated(ask: &FitRequest, t: &Try, then: impl FnOnce(&KeepSet, &Relaxation, &B
     let set = KeepSet::of(&t.mesh, &t.placed, &t.feet, t.kept.clone());
     let lines = loops(&set, &t.mesh, ask.field, &t.feet)?;
     let seats = Seats::find(&t.mesh, &t.placed, ask.field, &set, &t.feet, &lines, &t.group);
+    ask.budget.spend_more(seats.compared / COMPARED);
     let relaxation = Relaxation::new(&t.mesh, &t.placed, ask.field, &set, &lines, &t.group);
     Some(then(&set, &relaxation, &Bent { at: t.mesh.rest.clone(), seats }))
 }
@@ -131,7 +136,7 @@ pub(super) fn judged(
     let weight = shape_weight(own);
     let mut judged = judge(
         &faces,
-        &Demands { own, off: ask.bridge / 2.0, least: ask.least, near },
+        &Demands { own, off: ask.bridge / 2.0, least: ask.least, near, cost: CellShape::cost },
         |tile| set.at_border(tile),
         |tile| distortion(&t.mesh, tile, bent, weight),
         |tile| t.first[tile],
@@ -139,5 +144,13 @@ pub(super) fn judged(
     if near <= NEAR {
         judged.part(&faces, ask.bridge / 2.0, |tile| t.first[tile]);
     }
-    Fit { faces, judged, start: t.start, origin: t.placed.origin, order: t.group.len(), group: Vec::new() }
+    Fit {
+        faces,
+        judged,
+        start: t.start,
+        origin: t.placed.origin,
+        order: t.group.len(),
+        group: Vec::new(),
+        joined: None,
+    }
 }

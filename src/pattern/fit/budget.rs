@@ -11,21 +11,39 @@ const EACH: usize = 150;
 pub(super) const IN_FULL: usize = 3;
 
 /// Vertices bent up to now in search of one piece's fit.
-#[derive(Default)]
-pub(super) struct Budget(Cell<usize>);
+pub(super) struct Budget {
+    spent: Cell<usize>,
+    most: Cell<usize>,
+}
+
+impl Default for Budget {
+    fn default() -> Budget {
+        Budget { spent: Cell::new(0), most: Cell::new(MOST) }
+    }
+}
 
 impl Budget {
     /// So many glances at a mesh of so many vertices.
     pub(super) fn spend(&self, glances: usize, vertices: usize) {
-        self.0.set(self.0.get().saturating_add(glances * (EACH + vertices)));
+        self.spend_more(glances * (EACH + vertices));
+    }
+
+    /// Leaves a part of it for what is tried afterwards; 1 for all of it from now on.
+    pub(super) fn allow(&self, part: f64) {
+        self.most.set((MOST as f64 * part) as usize);
+    }
+
+    /// As much work as bending so many vertices.
+    pub(super) fn spend_more(&self, vertices: usize) {
+        self.spent.set(self.spent.get().saturating_add(vertices));
     }
 
     pub(super) fn spent(&self) -> usize {
-        self.0.get()
+        self.spent.get()
     }
 
     /// Nothing is begun any more; what was found up to now is taken.
     pub(super) fn is_spent(&self) -> bool {
-        self.spent() >= MOST
+        self.spent() >= self.most.get()
     }
 }

@@ -17,6 +17,8 @@ pub(super) struct Domain {
     /// The same lines as chords, for areas.
     chords: Vec<(Point, Point)>,
     boundary: Boundary,
+    /// All of it; a band a good way beyond its repeat.
+    pub region: Region,
     pub bounds: Rect,
     /// mm2; on a band of one repeat.
     pub area: f64,
@@ -42,6 +44,7 @@ impl Domain {
         Domain {
             chords: chords.collect(),
             boundary: Boundary::new(std::slice::from_ref(region)),
+            region: region.clone(),
             bounds: region.outer().bounds(),
             area,
             middle: (moment / area).to_point(),

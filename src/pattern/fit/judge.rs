@@ -18,6 +18,10 @@ const NARROWER: f64 = 1.5;
 const ROUND: f64 = 1.2;
 const CONVEX: f64 = 48.0;
 const SHARP: f64 = 6e-4;
+/// The same where the border cuts: tips that run out on it are usual.
+const SHARP_CUT: f64 = 1e-4;
+/// Less of a cell's area than this is a crumb where the border cuts.
+const CRUMB: f64 = 0.5;
 /// Angles from here on cost nothing, degrees.
 const SHARPEST: f64 = 38.0;
 /// The worst cell beside the mean of all.
@@ -82,8 +86,23 @@ impl CellShape {
         }
     }
 
+    /// How far a cell that the border cuts looks from a piece of the pattern's own, 0 for one: its lines run on under the border,
+    /// so that a shorter one costs nothing until it is a crumb, but one with a knee does.
+    pub(super) fn cut_cost(&self, own: &CellShape) -> f64 {
+        let least = 1e-3 * own.radius;
+        let rho = libm::log(self.radius.max(least) / own.radius);
+        let size = self.area.max(1e-3 * own.area) / own.area;
+        let size = libm::log(if size < 1.0 { (size / CRUMB).min(1.0) } else { size });
+        let hollow = (self.convexity - own.convexity).min(0.0);
+        let sharp = (SHARPEST.min(own.sharpest) - self.sharpest).max(0.0);
+        WIDE * rho * rho * if rho < 0.0 { NARROWER } else { 1.0 }
+            + size * size
+            + CONVEX * hollow * hollow
+            + SHARP_CUT * sharp * sharp
+    }
+
     /// How far a cell looks from the pattern's own, 0 for the same.
-    fn cost(&self, own: &CellShape) -> f64 {
+    pub(super) fn cost(&self, own: &CellShape) -> f64 {
         let least = 1e-3 * own.radius;
         let rho = libm::log(self.radius.max(least) / own.radius);
         let size = libm::log(self.area.max(1e-3 * own.area) / own.area);
@@ -138,6 +157,8 @@ pub(super) struct Demands<'a> {
     pub least: f64,
     /// How near widest circles are found, over the root of a cell's area.
     pub near: f64,
+    /// What a cell costs beside the pattern's own.
+    pub cost: fn(&CellShape, &CellShape) -> f64,
 }
 
 /// Judges all faces. Of a tile: whether it lies at the `border`, how it is `bent`, and the `first` of its images, which is
@@ -149,7 +170,7 @@ pub(super) fn judge(
     bent: impl Fn(usize) -> Distortion,
     first: impl Fn(usize) -> usize,
 ) -> Judged {
-    let Demands { own, off, least, near } = *asked;
+    let Demands { own, off, least, near, cost } = *asked;
     let mut looks: Vec<CellShape> = Vec::with_capacity(faces.len());
     for face in faces {
         let seen =
@@ -169,7 +190,7 @@ pub(super) fn judge(
             }
             let bend = bent(faces[i].tile);
             stretched = stretched.max(bend.stretched);
-            looks[i].cost(of(i)) + bend.unlike
+            cost(&looks[i], of(i)) + bend.unlike
         })
         .collect();
     let rho: Vec<f64> = (0..faces.len()).map(|i| looks[i].radius.max(0.0) / of(i).radius).collect();

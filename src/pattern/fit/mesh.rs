@@ -5,8 +5,8 @@ use super::tiling::{At, Key, Node, Tiling};
 use crate::geom::{sin_cos_degrees, Point, Rect, Ring, Vec2};
 use std::collections::BTreeMap;
 
-/// Cells with less of them in the field than this share are left out.
-const HARDLY: f64 = 0.01;
+/// Cells with less of them in the field than this share are left out where cells are bent.
+pub(super) const HARDLY: f64 = 0.01;
 /// Cells are made smaller by this part before their share is taken, so that sides that lie on the border count once.
 const WITHIN: f64 = 1e-7;
 
@@ -80,7 +80,8 @@ pub(super) struct Mesh {
 }
 
 impl Mesh {
-    pub(super) fn new(placed: &Placed, field: &Domain) -> Mesh {
+    /// All cells of which more than the share `hardly` lies in the field.
+    pub(super) fn new(placed: &Placed, field: &Domain, hardly: f64) -> Mesh {
         let run = placed.round.map_or(0.0, |(_, run)| run);
         let ell = placed.size * placed.tiling.mean_area().sqrt();
         let mut mesh = Mesh {
@@ -111,7 +112,7 @@ impl Mesh {
                     let line: Vec<Point> = flat.iter().map(|p| at + (*p - middle) * (1.0 - WITHIN)).collect();
                     (field.shared(&line) / area(&line)).clamp(0.0, 1.0)
                 };
-                if share > HARDLY {
+                if share > hardly {
                     mesh.add(placed, shape, [i, j], share);
                 }
             }

@@ -12,12 +12,14 @@
 mod bend;
 mod budget;
 pub(super) mod curve;
+mod cut;
 mod faces;
 mod field;
 mod judge;
 mod keep;
 mod likeness;
 mod loops;
+mod made;
 mod mend;
 mod mesh;
 mod parts;
@@ -31,19 +33,21 @@ mod straight;
 mod symmetry;
 mod tiling;
 
-use super::{Cell, Laid, Start, DRILL_CLEARANCE};
+use super::{Laid, DRILL_CLEARANCE};
 use crate::catalogue::{Fills, Pattern};
-use crate::geom::{Isometry, Point, Region, Ring, Vec2};
+use crate::geom::{inscribed_circle, Isometry, Point, Region, Ring};
 use crate::job::{CentreChoice, Job};
 use crate::outline::Outline;
 use crate::units::{plain, Mm};
 use bend::Fit;
 use budget::Budget;
 use field::Domain;
+use made::{bent_note, fitted};
 use place::FitRequest;
 use search::{search, Sought};
 use snap::{snapped, Snapped};
 use std::borrow::Cow;
+use std::f64::consts::PI;
 use tiling::Tiling;
 
 /// Scores above this do not look as if the pattern were made for the outline. Found by eye over all patterns.
@@ -57,6 +61,13 @@ const EVEN: f64 = 0.45;
 /// Sizes tried one after another where the pitch itself gives nothing good, and for how many cells: more would take long.
 const EASED: [f64; 6] = [1.03, 0.97, 1.06, 0.94, 1.08, 0.92];
 const EASED_MOST: f64 = 200.0;
+/// Cells whose area over that of their widest circle is larger than this are cut in place of bent: bricks of three to one and
+/// narrow leaves. Larger would bend them broad; smaller would cut what bends well.
+const LONG: f64 = 3.2;
+/// Part of the budget that bending may take before cells are cut.
+const BENT_SHARE: f64 = 0.6;
+/// No cell that is cut may be narrower than this beside its own.
+const CRUMB: f64 = 0.6;
 /// Parts of the field smaller than this many cells are left solid.
 const SPECK: f64 = 0.6;
 /// The middles of images come to lie this near each other, mm.
@@ -97,6 +108,8 @@ pub struct Fits {
 pub struct Quality {
     /// 0 for border cells like those in the middle; see `SUITS`.
     pub score: f64,
+    /// Nothing is bent: cells end at the border, what would be small of them one with a neighbour.
+    pub cut: bool,
     /// Widest circle of the narrowest opening over the pattern's own.
     pub narrowest: f64,
     /// Standard deviation over mean of the border openings' areas, each over its own cell's.
@@ -170,10 +183,14 @@ impl Laying<'_> {
     fn over(&self, fields: &[Domain]) -> Result<Vec<Fitted>, String> {
         let Laying { pattern, job, size, turn, .. } = *self;
         let says = |mm: f64| job.units.says(mm, 2);
+        let plain = Sizing { pattern: Cow::Borrowed(pattern), size, note: None };
+        let (bent, cut) = (Sought::Bent(self.effort), Sought::Cut(self.effort));
+        let long = is_long(pattern);
         if let [field] = fields {
             let stretched = snapped(pattern, field, size, turn);
             let sizings: Vec<Sizing> = stretched.into_iter().map(|s| self.snapped_sizing(s)).collect();
-            for sought in [Sought::Straight, Sought::Bent(self.effort)] {
+            for sought in if long { vec![Sought::Straight, cut, bent] } else { vec![Sought::Straight, bent] }
+            {
                 let mut good: Vec<Fitted> = Vec::new();
                 for sizing in &sizings {
                     good.extend(self.at(sizing, fields, sought).unwrap_or_default());
@@ -187,30 +204,40 @@ impl Laying<'_> {
                 }
             }
         }
-        let plain = Sizing { pattern: Cow::Borrowed(pattern), size, note: None };
-        let why = match self.at(&plain, fields, Sought::Bent(self.effort)) {
-            Ok(good) => return Ok(good),
-            Err(why) => why,
-        };
         let cells = fields.iter().map(|f| f.area).sum::<f64>() * pattern.shapes.len() as f64
             / (pattern.repeat_area() * size * size);
-        for by in EASED {
-            let eased = size * by;
-            let note = format!(
-                "pitch {} eased to {}, so that the edge cells come out even",
-                says(size),
-                says(eased)
-            );
-            let sizing = Sizing { pattern: Cow::Borrowed(pattern), size: eased, note: Some(note) };
+        let eased = EASED.into_iter().filter_map(|by| {
             let few = cells / (by * by) < FEWEST as f64;
             let much = cells > EASED_MOST || by < 1.0 && job.pattern.pitch.is_none();
-            if few || much || self.budget.is_spent() {
-                continue;
+            let (from, to) = (says(size), says(size * by));
+            let note = Some(format!("pitch {from} eased to {to}, so that the edge cells come out even"));
+            (!few && !much).then_some(Sizing { pattern: Cow::Borrowed(pattern), size: size * by, note })
+        });
+        let eased: Vec<Sizing> = eased.collect();
+        let sized = |sought: Sought| {
+            let tried = eased.iter().take_while(|_| !self.budget.is_spent());
+            let hopeful = tried.filter(|sizing| match sought {
+                Sought::Cut(_) => true,
+                _ => self.at(sizing, fields, sought.first()).is_ok(),
+            });
+            hopeful.filter_map(|sizing| self.at(sizing, fields, sought).ok()).next()
+        };
+        let at_pitch = |sought: Sought| self.at(&plain, fields, sought);
+        let less = Sought::Less(self.effort);
+        let ways = if long { [cut, bent, less] } else { [bent, cut, less] };
+        let mut why = String::new();
+        for way in ways {
+            self.budget.allow(if matches!(way, Sought::Bent(_)) { BENT_SHARE } else { 1.0 });
+            if self.budget.is_spent() {
+                break;
             }
-            if self.at(&sizing, fields, Sought::Bent(Effort::First)).is_err() {
-                continue;
+            match at_pitch(way) {
+                Ok(good) => return Ok(good),
+                Err(reason) if why.is_empty() => why = reason,
+                Err(_) => {}
             }
-            if let Ok(good) = self.at(&sizing, fields, Sought::Bent(self.effort)) {
+            let once = matches!(way, Sought::Less(_) | Sought::Cut(Effort::First));
+            if let Some(good) = if once { None } else { sized(way) } {
                 return Ok(good);
             }
         }
@@ -290,6 +317,12 @@ impl Laying<'_> {
     }
 }
 
+/// Whether some cells of a pattern are so long that the border would make them broad where they were bent.
+fn is_long(pattern: &Pattern) -> bool {
+    let long = |ring: &Ring| ring.area() / (PI * inscribed_circle(ring).radius.powi(2)) > LONG;
+    pattern.shapes.iter().any(|s| long(&s.ring))
+}
+
 /// Patterns and jobs that are not tried.
 fn suits(pattern: &Pattern, job: &Job, outline: &Outline, pitch: Mm) -> Result<(), String> {
     if pattern.fills != Fills::Plane {
@@ -323,116 +356,11 @@ fn promised(fit: &Fit, count: usize, job: &Job) -> Result<(), String> {
         let (narrowest, least) = (job.units.says(narrowest, 2), job.units.says(least, 2));
         return Err(format!("a cell would be {narrowest} across, the drill wants {least}"));
     }
+    if fit.joined.is_some() && fit.judged.rho.iter().any(|rho| *rho < CRUMB) {
+        return Err("a cell cut at the border would be hardly one".into());
+    }
     if fit.judged.score > SUITS {
         return Err("cells by the border would look too unlike those in the middle".into());
     }
     Ok(())
-}
-
-/// How many of the cells are bent, and how narrow the narrowest became.
-fn bent_note(bent: usize, cells: usize, narrowest: f64) -> String {
-    format!(
-        "fitted to the border: {bent} of {cells} cells are bent, the narrowest is {} of its own width",
-        plain(narrowest, 2)
-    )
-}
-
-/// What the fits of all parts of the field come to.
-fn fitted(
-    parts: &[&Fit],
-    pattern: &Pattern,
-    own: &[Ring],
-    starts: &[Start],
-    (size, turn): (f64, f64),
-    left: &[(Point, String)],
-) -> Fitted {
-    let (mut kinds, mut cells, mut images) = (Vec::new(), Vec::new(), Vec::new());
-    for fit in parts {
-        // The kind of every face, and where it stands.
-        let mut whole: Vec<Option<usize>> = vec![None; own.len()];
-        let mut at = Vec::with_capacity(fit.faces.len());
-        let before = kinds.len();
-        for face in &fit.faces {
-            if face.whole && whole[face.shape].is_some() {
-                at.extend(whole[face.shape].map(|kind| (kind, face.at)));
-                continue;
-            }
-            let place = if face.whole { face.at } else { Vec2::ZERO };
-            at.push((kinds.len(), place));
-            if face.whole {
-                whole[face.shape] = Some(kinds.len());
-            }
-            kinds.push(if face.whole { own[face.shape].clone() } else { face.ring.clone() });
-        }
-        images.extend(self::images(fit, &at, &kinds, before));
-        cells.extend(at.into_iter().map(|(kind, at)| Cell { kind, at, bridge: None }));
-    }
-    let all = || parts.iter().flat_map(|fit| &fit.faces);
-    let narrowest = parts.iter().flat_map(|f| &f.judged.rho).copied().fold(f64::INFINITY, f64::min);
-    let bent = all().filter(|f| !f.whole).count();
-    let (origin, centre) = match parts {
-        [fit, ..] => (Some(Point::ORIGIN + fit.origin), starts[fit.start].name),
-        [] => (None, Start::MIDDLE.name),
-    };
-    let laid = Laid {
-        kinds,
-        cells,
-        motif: pattern.is_motif(),
-        pitch: Mm(size),
-        turn,
-        origin,
-        centre: centre.into(),
-        order: parts.iter().map(|fit| fit.order).min().unwrap_or(1) as u32,
-        repeats: Vec::new(),
-        left: left.to_vec(),
-        notes: vec![bent_note(bent, all().count(), narrowest)],
-    };
-    let judged = || parts.iter().map(|fit| &fit.judged);
-    let quality = Quality {
-        score: judged().map(|j| j.score).fold(0.0, f64::max),
-        narrowest,
-        spread: judged().map(|j| j.spread).fold(0.0, f64::max),
-        sharpest: judged().map(|j| j.sharpest).fold(180.0, f64::min),
-        stretched: judged().map(|j| j.stretched).fold(1.0, f64::max),
-        symmetries: match parts {
-            [fit] => fit.group.iter().map(|(by, _)| *by).collect(),
-            _ => Vec::new(),
-        },
-    };
-    Fitted { laid, quality, images }
-}
-
-/// Which kinds, from number `before` on, are images of which. `at`: kind and place of every face.
-fn images(fit: &Fit, at: &[(usize, Vec2)], kinds: &[Ring], before: usize) -> Vec<Image> {
-    let mut face_of = vec![None; kinds.len() - before];
-    at.iter().enumerate().rev().for_each(|(k, (kind, _))| face_of[kind - before] = Some(k));
-    let mut images: Vec<Option<Image>> = vec![None; face_of.len()];
-    for kind in 0..face_of.len() {
-        if images[kind].is_some() {
-            continue;
-        }
-        let Some(face) = face_of[kind] else { continue };
-        let bent = !fit.faces[face].whole;
-        images[kind] = Some(Image { of: before + kind, by: Isometry::IDENTITY, bent, stays: Vec::new() });
-        let mut stays = Vec::new();
-        for (by, tiles) in &fit.group {
-            let image = tiles[fit.faces[face].tile];
-            let Ok(k) = fit.faces.binary_search_by_key(&image, |f| f.tile) else { continue };
-            let by = by.between(at[face].1, at[k].1);
-            let onto = at[k].0 - before;
-            let carried = by.ring(&kinds[before + kind]).bounds().center();
-            if (carried - kinds[before + onto].bounds().center()).hypot2() > SAME_PLACE * SAME_PLACE {
-                continue; // On a band an image may lie a repeat farther on.
-            }
-            if onto == kind {
-                stays.push(by);
-            } else if images[onto].is_none() {
-                images[onto] = Some(Image { of: before + kind, by, bent, stays: Vec::new() });
-            }
-        }
-        if stays.len() > 1 {
-            images[kind].iter_mut().for_each(|image| image.stays.clone_from(&stays));
-        }
-    }
-    images.into_iter().flatten().collect()
 }

@@ -4,10 +4,10 @@ use super::budget::Budget;
 use super::field::Domain;
 use super::keep::{feet, orbits, Foot, KeepSet};
 use super::loops::{loops, tidy};
-use super::mesh::{Mesh, Placed};
+use super::mesh::{Mesh, Placed, HARDLY};
 use super::symmetry::{keeps_pattern, of_field, FieldSymmetry, Symmetry};
-use super::tiling::Tiling;
-use crate::geom::{Point, Ring, Vec2};
+use super::tiling::{repeat_along, Tiling};
+use crate::geom::{sin_cos_degrees, Point, Ring, Vec2};
 use crate::pattern::Start;
 
 /// Part of a cell that must lie in the field for it to be kept at first.
@@ -15,6 +15,7 @@ pub(super) const SHARE: f64 = 0.5;
 /// Shifts tried along a mirror, in parts of the repeat that runs along it; and each way where there is no symmetry to keep.
 const SHIFTS: usize = 6;
 const EACH_WAY: usize = 4;
+const CUT_EACH_WAY: usize = 6;
 
 /// What is asked for.
 pub(super) struct FitRequest<'a> {
@@ -43,6 +44,13 @@ impl<'a> FitRequest<'a> {
         self.field.area / (self.tiling.mean_area() * self.size * self.size)
     }
 
+    /// Length of the shortest repeat that runs along a direction, mm; the pitch where none does.
+    fn repeat_along(&self, axis: Vec2) -> f64 {
+        let (s, c) = sin_cos_degrees(self.turn);
+        let own = Vec2::new(axis.x * c + axis.y * s, axis.y * c - axis.x * s);
+        self.size * repeat_along(&self.tiling.repeat, own).unwrap_or(1.0)
+    }
+
     /// The pattern laid with its own origin at a place.
     fn placed(&self, origin: Vec2) -> Placed<'a> {
         let FitRequest { tiling, kinds, size, turn, round, .. } = *self;
@@ -66,11 +74,18 @@ pub(super) struct Try<'a> {
     pub each: f64,
 }
 
-/// All places that keep as much symmetry as any, the best kept sets first.
-pub(super) fn tries<'a>(ask: &FitRequest<'a>) -> Vec<Try<'a>> {
+/// Which places are tried: those that keep as much symmetry as any, or those that keep less.
+#[derive(Clone, Copy, PartialEq)]
+pub(super) enum Symmetric {
+    Most,
+    Less,
+}
+
+/// All places that keep as much symmetry as any, or all others; the best kept sets first.
+pub(super) fn tries<'a>(ask: &FitRequest<'a>, symmetric: Symmetric) -> Vec<Try<'a>> {
     let kept = of_field(ask.field, ask.middle);
-    let mut tries: Vec<Try> =
-        symmetric_places(ask, &kept).into_iter().filter_map(|place| Try::at(ask, place)).collect();
+    let places = places(ask, &kept, symmetric);
+    let mut tries: Vec<Try> = places.into_iter().filter_map(|place| Try::at(ask, place)).collect();
     tries.sort_by(|a, b| a.each.total_cmp(&b.each));
     tries
 }
@@ -78,24 +93,47 @@ pub(super) fn tries<'a>(ask: &FitRequest<'a>) -> Vec<Try<'a>> {
 /// A place of the pattern, the start it comes from, and the symmetries of the field that keep it.
 pub(super) type Position<'a, 'k> = (Placed<'a>, usize, Vec<&'k FieldSymmetry>);
 
-/// All places that keep as much symmetry as any.
-pub(super) fn symmetric_places<'a, 'k>(
+/// All places that keep as much symmetry as any, or all others.
+pub(super) fn places<'a, 'k>(
     ask: &FitRequest<'a>,
     kept: &'k [FieldSymmetry],
+    symmetric: Symmetric,
 ) -> Vec<Position<'a, 'k>> {
     let mut places = all_places(ask, kept);
     let most = places.iter().map(|p| p.2.len()).max().unwrap_or(0);
+    if symmetric == Symmetric::Less {
+        return cut_places(ask, kept).into_iter().filter(|p| p.2.len() < most).collect();
+    }
     places.retain(|p| p.2.len() == most);
     if most == 1 && !ask.typed && ask.round.is_none() {
         let still = places[0].2.clone();
-        places.extend(all_over(ask).into_iter().map(|placed| (placed, 0, still.clone())));
+        places.extend(all_over(ask, EACH_WAY).into_iter().map(|placed| (placed, 0, still.clone())));
     }
+    places
+}
+
+/// The places at which cells are cut: each start on the middle, those that keep one mirror shifted along it, and all over a repeat;
+/// those that keep most of the symmetry first.
+pub(super) fn cut_places<'a, 'k>(ask: &FitRequest<'a>, kept: &'k [FieldSymmetry]) -> Vec<Position<'a, 'k>> {
+    let mut places = all_places(ask, kept);
+    if !ask.typed {
+        let shifted = |(placed, start, group): &Position<'a, 'k>| {
+            let mirror = group.get(1).filter(|m| group.len() == 2 && kept.len() > 2 && m.by.is_mirror());
+            let along = mirror.map(|m| along_mirror(ask, placed.origin, m)).unwrap_or_default();
+            along.into_iter().map(|placed| (placed, *start, group.clone())).collect::<Vec<_>>()
+        };
+        let more: Vec<Position> = places.iter().flat_map(shifted).collect();
+        places.extend(more);
+        let still = places[0].2[..1].to_vec();
+        places.extend(all_over(ask, CUT_EACH_WAY).into_iter().map(|placed| (placed, 0, still.clone())));
+    }
+    places.sort_by_key(|p| std::cmp::Reverse(p.2.len()));
     places
 }
 
 /// All places that are tried, each with what it keeps of the field's symmetries.
 pub(super) fn all_places<'a, 'k>(ask: &FitRequest<'a>, kept: &'k [FieldSymmetry]) -> Vec<Position<'a, 'k>> {
-    places(ask, kept)
+    listed(ask, kept)
         .into_iter()
         .map(|(placed, start)| {
             let group = kept.iter().filter(|k| keeps_pattern(&placed, &k.by)).collect();
@@ -105,18 +143,18 @@ pub(super) fn all_places<'a, 'k>(ask: &FitRequest<'a>, kept: &'k [FieldSymmetry]
 }
 
 /// Shifts of the first start all over a repeat: for fields that share no symmetry with the pattern.
-fn all_over<'a>(ask: &FitRequest<'a>) -> Vec<Placed<'a>> {
+fn all_over<'a>(ask: &FitRequest<'a>, each_way: usize) -> Vec<Placed<'a>> {
     let base = ask.placed(Vec2::ZERO);
     let from = ask.middle.to_vec2() - base.world(ask.starts[0].at).to_vec2();
-    let steps = (1..EACH_WAY * EACH_WAY).map(|k| (k % EACH_WAY, k / EACH_WAY));
-    let part = |k: usize| k as f64 / EACH_WAY as f64;
+    let steps = (1..each_way * each_way).map(|k| (k % each_way, k / each_way));
+    let part = |k: usize| k as f64 / each_way as f64;
     steps.map(|(i, j)| ask.placed(from + base.step(1, 0) * part(i) + base.step(0, 1) * part(j))).collect()
 }
 
 impl<'a> Try<'a> {
     /// The pattern in one place with the cells to keep; `None` where they cannot be laid along the border.
     pub(super) fn at(ask: &FitRequest, place: Position<'a, '_>) -> Option<Try<'a>> {
-        let mut t = Try::of(ask, place, SHARE);
+        let mut t = Try::of(ask, place, (HARDLY, SHARE));
         let (kept, sum, edge) = {
             let mut set = KeepSet::find(&t.mesh, &t.placed, &t.feet, &t.group, SHARE);
             tidy(&mut set, &t.mesh);
@@ -132,9 +170,14 @@ impl<'a> Try<'a> {
         Some(t)
     }
 
-    /// The pattern in one place with all cells that lie in the field by more than a share.
-    pub(super) fn of(ask: &FitRequest, (placed, start, group): Position<'a, '_>, share: f64) -> Try<'a> {
-        let mesh = Mesh::new(&placed, ask.field);
+    /// The pattern in one place: the cells that lie in the field by more than the first share, those kept that do by more than
+    /// the second.
+    pub(super) fn of(
+        ask: &FitRequest,
+        (placed, start, group): Position<'a, '_>,
+        (hardly, share): (f64, f64),
+    ) -> Try<'a> {
+        let mesh = Mesh::new(&placed, ask.field, hardly);
         let group: Vec<Symmetry> =
             group.into_iter().filter_map(|k| Symmetry::of(&mesh, &placed, k)).collect();
         let feet = feet(&mesh, ask.field);
@@ -147,7 +190,7 @@ impl<'a> Try<'a> {
 }
 
 /// The places of the pattern to try: each of its centres on the middle, and shifted where the field leaves it free.
-fn places<'a>(ask: &FitRequest<'a>, kept: &[FieldSymmetry]) -> Vec<(Placed<'a>, usize)> {
+fn listed<'a>(ask: &FitRequest<'a>, kept: &[FieldSymmetry]) -> Vec<(Placed<'a>, usize)> {
     let placed = |origin: Vec2| ask.placed(origin);
     let base = placed(Vec2::ZERO);
     let origin = |start: &Start| ask.middle.to_vec2() - base.world(start.at).to_vec2();
@@ -159,25 +202,18 @@ fn places<'a>(ask: &FitRequest<'a>, kept: &[FieldSymmetry]) -> Vec<(Placed<'a>, 
     if let [_, mirror] = kept
         && mirror.by.is_mirror()
     {
-        let axis = mirror.by.axis();
-        let long = repeat_along(&base, axis).unwrap_or(ask.size);
         for (k, start) in ask.starts.iter().enumerate() {
             if keeps_pattern(&placed(origin(start)), &mirror.by) {
-                let shifts = (1..SHIFTS).map(|i| axis * (long * i as f64 / SHIFTS as f64));
-                places.extend(shifts.map(|by| (placed(origin(start) + by), k)));
+                places.extend(along_mirror(ask, origin(start), mirror).into_iter().map(|placed| (placed, k)));
             }
         }
     }
     places
 }
 
-/// Length of the shortest repeat that runs along a direction.
-fn repeat_along(placed: &Placed, axis: Vec2) -> Option<f64> {
-    let around = -4..=4;
-    around
-        .clone()
-        .flat_map(|i| around.clone().map(move |j| placed.step(i, j)))
-        .filter(|v| v.hypot2() > 0.0 && v.cross(axis).abs() < 1e-6 * v.hypot2().sqrt())
-        .map(|v| v.hypot2().sqrt())
-        .min_by(f64::total_cmp)
+/// Shifts of a place along a mirror, all over the repeat that runs along it.
+fn along_mirror<'a>(ask: &FitRequest<'a>, origin: Vec2, mirror: &FieldSymmetry) -> Vec<Placed<'a>> {
+    let axis = mirror.by.axis();
+    let long = ask.repeat_along(axis);
+    (1..SHIFTS).map(|i| ask.placed(origin + axis * (long * i as f64 / SHIFTS as f64))).collect()
 }

@@ -1,9 +1,10 @@
 //! Few places for the pattern are tried, and the best looking one is taken.
 
 use super::bend::{bend, exact, glance, Fit};
+use super::cut::cut;
 use super::judge::{CellShape, NEAR};
 use super::mend::mend;
-use super::place::{symmetric_places, tries, FitRequest, Try};
+use super::place::{places, tries, FitRequest, Symmetric, Try};
 use super::straight::straight;
 use super::symmetry::of_field;
 use super::{Effort, SUITS};
@@ -35,8 +36,24 @@ const FINE: f64 = 0.45;
 pub(super) enum Sought {
     /// Right-angled cells cut by a rectangle's sides.
     Straight,
+    /// Cells cut at the border, small ones grown together with a neighbour.
+    Cut(Effort),
     /// Bent cells.
     Bent(Effort),
+    /// Bent cells that keep less of the symmetry of outline and pattern than others may.
+    Less(Effort),
+}
+
+impl Sought {
+    /// The same at first effort.
+    pub(super) fn first(self) -> Sought {
+        match self {
+            Sought::Straight => Sought::Straight,
+            Sought::Cut(_) => Sought::Cut(Effort::First),
+            Sought::Bent(_) => Sought::Bent(Effort::First),
+            Sought::Less(_) => Sought::Less(Effort::First),
+        }
+    }
 }
 
 /// The best fits, best looking first; or the first that is good, if there is one.
@@ -46,18 +63,21 @@ pub(super) fn search(ask: &FitRequest, sought: Sought) -> Vec<Fit> {
         return Vec::new();
     }
     match sought {
+        Sought::Cut(effort) => cut(ask, &own, effort),
         Sought::Straight => straight(ask, &own).into_iter().filter(|fit| fit.is_good(ask)).collect(),
-        Sought::Bent(Effort::First) => first(ask, &own),
-        Sought::Bent(Effort::Best) => best(ask, &own),
+        Sought::Bent(Effort::First) => first(ask, &own, Symmetric::Most),
+        Sought::Bent(Effort::Best) => best(ask, &own, Symmetric::Most),
+        Sought::Less(Effort::First) => first(ask, &own, Symmetric::Less),
+        Sought::Less(Effort::Best) => best(ask, &own, Symmetric::Less),
     }
 }
 
 /// The first place, in the order they are listed, that looks good after a glance; else the few that looked best then, bent.
-fn first(ask: &FitRequest, own: &[CellShape]) -> Vec<Fit> {
+fn first(ask: &FitRequest, own: &[CellShape], symmetric: Symmetric) -> Vec<Fit> {
     let kept = of_field(ask.field, ask.middle);
     let mut seen = Vec::new();
     let most = (GLANCED_CELLS / ask.cells()).clamp(2.0, GLANCED_AT) as usize;
-    for t in symmetric_places(ask, &kept).into_iter().take(most).filter_map(|place| Try::at(ask, place)) {
+    for t in places(ask, &kept, symmetric).into_iter().take(most).filter_map(|place| Try::at(ask, place)) {
         let Some(fit) = glance(ask, &t, own) else { continue };
         if fit.is_good(ask) {
             return vec![Fit { group: exact(t.group), ..fit }];
@@ -68,10 +88,10 @@ fn first(ask: &FitRequest, own: &[CellShape]) -> Vec<Fit> {
     bent(ask, seen, own).into_iter().map(|(t, fit)| Fit { group: exact(t.group), ..fit }).collect()
 }
 
-fn best(ask: &FitRequest, own: &[CellShape]) -> Vec<Fit> {
+fn best(ask: &FitRequest, own: &[CellShape], symmetric: Symmetric) -> Vec<Fit> {
     let cells = ask.cells();
     let many = cells > MANY;
-    let mut tries = tries(ask).into_iter();
+    let mut tries = tries(ask, symmetric).into_iter();
     let mut seen: Vec<(f64, Try)> = Vec::new();
     for most in if many { [1, 1] } else { [LOOKED_AT, LOOKED_AT_MOST] } {
         if seen.iter().any(|(score, _)| *score <= SUITS) || ask.budget.is_spent() {

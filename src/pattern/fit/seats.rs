@@ -34,6 +34,8 @@ pub(super) struct Seats {
     pub held: Vec<bool>,
     /// The curve of each border vertex.
     pub curve: Vec<Option<usize>>,
+    /// Places compared to find them: what it cost.
+    pub compared: usize,
 }
 
 impl Seats {
@@ -47,7 +49,8 @@ impl Seats {
         group: &[Symmetry],
     ) -> Seats {
         let n = mesh.rest.len();
-        let mut seats = Seats { at: vec![f64::NAN; n], held: vec![false; n], curve: vec![None; n] };
+        let mut seats =
+            Seats { at: vec![f64::NAN; n], held: vec![false; n], curve: vec![None; n], compared: 0 };
         for line in loops {
             seats.along(mesh, &field.curves[line.curve], line);
         }
@@ -106,6 +109,7 @@ impl Seats {
             points[i] + if i < first { curve.period } else { Vec2::ZERO }
         };
         let cost = |k: usize, j: usize| (place(j) - onto(k)).hypot2();
+        self.compared += (0..n).map(|k| near(k).1 + 1 - near(k).0.min(near(k).1)).sum::<usize>();
         let anywhere = |k: usize| (0, if k == 0 { 0 } else { m });
         let chosen = monotone(n, near, cost).or_else(|| monotone(n, anywhere, cost)).unwrap_or_default();
         for (k, j) in chosen.into_iter().enumerate() {

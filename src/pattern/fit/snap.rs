@@ -1,6 +1,7 @@
 //! A pattern stretched a little along the sides of a rectangle, so that whole or half repeats fill it.
 
 use super::field::Domain;
+use super::tiling::{repeat_along, ALONG, AROUND};
 use crate::catalogue::{Pattern, PatternShape};
 use crate::geom::{sin_cos_degrees, Edge, Point, Vec2};
 
@@ -9,10 +10,6 @@ use crate::geom::{sin_cos_degrees, Edge, Point, Vec2};
 const MOST: f64 = 0.1;
 /// Most ways that are tried.
 const TRIED: usize = 6;
-/// Repeats looked at each way for one along a side.
-const AROUND: i64 = 8;
-/// A repeat runs along a side when it is this near to it, in shortest repeats.
-const ALONG: f64 = 1e-6;
 /// A line lies on a side of its box when it is this near, mm.
 const ON: f64 = 1e-6;
 /// Part of every side of a field's box that must be straight for it to be a rectangle, its corners rounded perhaps.
@@ -61,7 +58,7 @@ pub(super) fn snapped(pattern: &Pattern, field: &Domain, size: f64, turn: f64) -
     let along = [Vec2::new(c, -s), Vec2::new(s, c)];
     let stretches = |k: usize| -> Vec<f64> {
         let long = [field.bounds.width(), field.bounds.height()][k];
-        let units = [repeat_along(pattern, along[k]).map(|r| r / 2.0), step_along(pattern, along[k])];
+        let units = [repeat_along(&pattern.repeat, along[k]).map(|r| r / 2.0), step_along(pattern, along[k])];
         let mut by: Vec<f64> = units
             .into_iter()
             .flatten()
@@ -87,18 +84,9 @@ pub(super) fn snapped(pattern: &Pattern, field: &Domain, size: f64, turn: f64) -
     all.into_iter().map(|by| Snapped { pattern: stretched(pattern, along, by), by }).collect()
 }
 
-/// Length of the shortest repeat along a direction, in shortest repeats.
-fn repeat_along(pattern: &Pattern, along: Vec2) -> Option<f64> {
-    (-AROUND..=AROUND)
-        .flat_map(|m| (-AROUND..=AROUND).map(move |n| pattern.repeat_of(m, n)))
-        .filter(|v| v.dot(along) > ALONG && v.cross(along).abs() < ALONG)
-        .map(|v| v.dot(along))
-        .min_by(f64::total_cmp)
-}
-
 /// The least step from one row of repeats to the next, across the rows that a direction crosses, in shortest repeats.
 fn step_along(pattern: &Pattern, along: Vec2) -> Option<f64> {
-    repeat_along(pattern, Vec2::new(-along.y, along.x))?;
+    repeat_along(&pattern.repeat, Vec2::new(-along.y, along.x))?;
     (-AROUND..=AROUND)
         .flat_map(|m| (-AROUND..=AROUND).map(move |n| pattern.repeat_of(m, n).dot(along)))
         .filter(|far| *far > ALONG)

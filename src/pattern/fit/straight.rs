@@ -5,7 +5,7 @@ use super::field::Domain;
 use super::judge::{CellShape, NEAR};
 use super::keep::KeepSet;
 use super::loops::{loops, Loop};
-use super::mesh::Placed;
+use super::mesh::{Placed, HARDLY};
 use super::place::{all_places, FitRequest, Position, Try};
 use super::relax::Bent;
 use super::seats::Seats;
@@ -42,7 +42,7 @@ pub(super) fn straight(ask: &FitRequest, own: &[CellShape]) -> Option<Fit> {
     }
     places
         .into_iter()
-        .map(|place| Try::of(ask, place, NONE))
+        .map(|place| Try::of(ask, place, (HARDLY, NONE)))
         .filter_map(|t| cut(ask, &t, own).map(|fit| Fit { group: exact(t.group), ..fit }))
         .min_by_key(|fit| ((fit.judged.score * 1e6).round() as i64, std::cmp::Reverse(fit.order)))
 }
@@ -75,7 +75,7 @@ fn cut(ask: &FitRequest, t: &Try, own: &[CellShape]) -> Option<Fit> {
 
 fn seats(field: &Domain, lines: &[Loop], at: &[Point]) -> Seats {
     let n = at.len();
-    let mut seats = Seats { at: vec![f64::NAN; n], held: vec![false; n], curve: vec![None; n] };
+    let mut seats = Seats { at: vec![f64::NAN; n], held: vec![false; n], curve: vec![None; n], compared: 0 };
     for (v, line) in lines.iter().flat_map(|l| l.vertices.iter().map(move |v| (*v, l))) {
         seats.at[v] = field.curves[line.curve].nearest(at[v]).0;
         seats.curve[v] = Some(line.curve);

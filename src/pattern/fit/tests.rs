@@ -53,7 +53,7 @@ fn fits(known: &Reference, outer: Ring, hole: Option<Ring>) {
             round: None,
             budget: &Budget::default(),
         };
-        for t in tries(&ask) {
+        for t in tries(&ask, Symmetric::Most) {
             let first = t.mesh.tiles.iter().filter(|t| t.share > SHARE).count();
             let kept = t.kept.iter().filter(|k| **k).count();
             seen.push(format!("{} {first} {kept} {:.3}", t.group.len(), t.sum));

@@ -7,6 +7,19 @@ use std::f64::consts::TAU;
 /// Points nearer than this are one vertex, in shortest repeats: what pattern files are proved to.
 const SAME: f64 = 2e-6;
 
+/// Repeats looked at each way for one along a direction, and how near to it one has to run, in shortest repeats.
+pub(super) const AROUND: i64 = 8;
+pub(super) const ALONG: f64 = 1e-6;
+
+/// Length of the shortest repeat along a direction (a unit vector), in shortest repeats.
+pub(super) fn repeat_along([a, b]: &[Vec2; 2], along: Vec2) -> Option<f64> {
+    (-AROUND..=AROUND)
+        .flat_map(|m| (-AROUND..=AROUND).map(move |n| *a * m as f64 + *b * n as f64))
+        .filter(|v| v.dot(along) > ALONG && v.cross(along).abs() < ALONG)
+        .map(|v| v.dot(along))
+        .min_by(f64::total_cmp)
+}
+
 /// A vertex of the endless pattern: its class, and the whole repeats it is moved by.
 pub(super) type Key = (usize, i64, i64);
 

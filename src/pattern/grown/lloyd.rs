@@ -15,8 +15,6 @@ const ITERATIONS: u32 = 18;
 /// (measured: 18 iterations by 1.8 leave a spread of areas of 0.105, as 30 by the whole way do), 2 would swing for ever. Points
 /// beside an edge go the whole way and no further, lest they leap over it.
 const STRIDE: f64 = 1.8;
-/// Most iterations taken from a job.
-const MOST_ITERATIONS: u32 = 1000;
 /// Points nearer to the border than this many pitches are mirrored in it. Less leaves gaps in the edge row.
 const MIRRORED: f64 = 2.0;
 
@@ -149,7 +147,7 @@ pub(super) fn grow(ask: &GrowthAsk) -> Result<Growth, String> {
     let finest = (1.0 + ask.settings.grade.clamp(-0.7, 2.0)).min(1.0);
     let about = bounds.area() / (CELL * ask.pitch * ask.pitch * finest * finest);
     ask.not_too_many(about)?;
-    let passes = ask.settings.passes.unwrap_or(ITERATIONS).min(MOST_ITERATIONS);
+    let passes = ask.settings.passes.unwrap_or(ITERATIONS);
     if EVENED.counted(about * f64::from(passes)).is_err() {
         let would_do = (EVENED.most / about).floor();
         return Err(format!(

@@ -22,7 +22,7 @@ use super::Walls;
 use crate::catalogue::grown;
 use crate::geom::{inscribed_circle, Point, Rect, Region, Ring};
 use crate::job::GrownSettings;
-use crate::units::limits::OPENINGS;
+use crate::units::limits::UNLIKE;
 use crate::units::LengthUnit;
 use std::collections::BTreeMap;
 use std::f64::consts::TAU;
@@ -180,16 +180,17 @@ impl GrowthAsk<'_> {
 
     /// Cells refused before memory is filled: `count` is what the settings would make.
     fn not_too_many(&self, count: f64) -> Result<(), String> {
-        let most = OPENINGS.most;
+        let most = UNLIKE.most;
         if count <= most {
-            Ok(())
-        } else {
-            let mm = |mm: f64| self.units.says(mm, 3);
-            let (pitch, larger) = (mm(self.pitch), mm(self.pitch * (count / most).sqrt() * 1.01));
-            Err(format!(
-                "a pitch of {pitch} makes about {count:.0} openings here; the most is {most}: a pitch of {larger} would do"
-            ))
+            return Ok(());
         }
+        let mm = |mm: f64| self.units.says(mm, 3);
+        let (pitch, larger) = (mm(self.pitch), mm(self.pitch * (count / most).sqrt() * 1.01));
+        Err(format!(
+            "a pitch of {pitch} makes about {count:.0} openings here, no two alike; the most is {most}, {}: a pitch of {larger} \
+             would do",
+            UNLIKE.why
+        ))
     }
 
     /// How many times a pattern comes again in one turn, `radius` out: as asked, or by the pitch; even if `even`.

@@ -3,10 +3,9 @@
 use super::{turned, Growth, GrowthAsk, LISTED};
 use crate::catalogue::{find, Pattern};
 use crate::geom::{LogPolar, Point, Ring, Vec2};
+use crate::units::limits::{ROUND, UNLIKE};
 use std::f64::consts::{PI, TAU};
 
-/// Most repeats in one round.
-const MOST_ROUND: u32 = 2000;
 /// Rounds stop at this part of the radius at the latest; farther in nothing can be sawn.
 const HUB: f64 = 0.02;
 
@@ -105,17 +104,37 @@ fn rounds_of(ask: &GrowthAsk, pattern: &Pattern, along: (i64, i64)) -> Result<Gr
     let inner = if ask.blank.is_some() { near - ask.bridge / 2.0 } else { 0.0 };
     let count =
         ask.settings.fold.unwrap_or_else(|| (sweep * outer / ask.pitch).round().clamp(0.0, 1e6) as u32);
-    if !(6..=MOST_ROUND).contains(&count) {
+    if !(ROUND.least..=ROUND.most).contains(&f64::from(count)) {
         return Err(format!(
-            "a pitch of {} puts {count} repeats round the border; 6 to {MOST_ROUND} can be drawn",
-            ask.units.says(ask.pitch, 2)
+            "a pitch of {} puts {count} repeats round the border; {} would do, {}",
+            ask.units.says(ask.pitch, 2),
+            ROUND.range(ask.units),
+            ROUND.why
         ));
     }
     let across = LISTED * ask.least + ask.bridge;
+    let step = sweep / f64::from(count);
+    let hub = inner.max(outer * HUB);
+    // Cells narrower than `across` are dropped: none lie nearer to the middle than this.
+    let from = hub.max(across / step).min(outer);
+    let a_repeat = pattern.repeat_area() / pattern.repeat_of(along.0, along.1).hypot2();
+    let cells = f64::from(count) * libm::log(outer / from) / step / a_repeat * pattern.shapes.len() as f64;
+    match ask.settings.fold {
+        Some(fold) if cells > UNLIKE.most => {
+            // Twice as many round the border are four times as many in all.
+            let would_do = (f64::from(fold) * (UNLIKE.most / cells).sqrt() * 0.99).floor();
+            return Err(format!(
+                "a fold of {fold} makes about {cells:.0} openings here, no two alike; the most is {}, {}: a fold of {would_do} \
+                 would do",
+                UNLIKE.most, UNLIKE.why
+            ));
+        }
+        _ => ask.not_too_many(cells)?,
+    }
     let rings = growing_rounds(&Rounds {
         pattern,
         along,
-        inner: inner.max(outer * HUB),
+        inner: hub,
         outer,
         sweep,
         count,

@@ -148,8 +148,12 @@ pub(super) fn finish(bench: &Measured, plan: &Plan) -> CardSection {
         let shot: Vec<String> = plan.lodging.iter().map(|l| units.says(l.shot, 1)).collect();
         let (from, to) = (units.plain(first.from, 1), units.says(last.to, 1));
         let wide = if to.starts_with(&from) { to } else { format!("{from} to {to}") };
-        let n: usize = plan.lodging.iter().map(|l| l.openings).sum();
-        let openings = if n == 1 { "an opening".to_string() } else { format!("{n} openings") };
+        // Two sizes of shot may lodge in one opening: their counts are not added up.
+        let openings = match &plan.lodging[..] {
+            [one] if one.openings == 1 => "an opening".to_string(),
+            [one] => format!("{} openings", one.openings),
+            _ => "openings".to_string(),
+        };
         s.note(format!(
             "if it is tumbled, not with shot of {}: it lodges in {openings} {wide} wide",
             shot.join(", ")

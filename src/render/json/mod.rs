@@ -14,6 +14,7 @@ use crate::work::Work;
 use bridges::bridges;
 use serde::{Serialize, Serializer};
 use serde_json::{json, Map, Value};
+use std::io::{self, Write};
 
 /// Version of what the outside may rely on.
 pub const SCHEMA: u32 = 2;
@@ -45,11 +46,26 @@ pub fn plan_json(job: &Job, work: &Work, pages: usize, with_bridges: bool) -> Va
     serde_json::to_value(plan(job, work, pages, with_bridges, None)).unwrap_or_default()
 }
 
-/// The same as text, without a list of the bridges and with the names of the files written with it. What is as long as there are
-/// openings goes straight into the text.
+/// The same as text, without a list of the bridges and with the names of the files written with it.
 pub fn plan_text(job: &Job, work: &Work, pages: usize, files: &[String]) -> String {
-    let text = serde_json::to_string_pretty(&plan(job, work, pages, false, Some(files)));
-    text.unwrap_or_default() + "\n"
+    let mut bytes = Vec::new();
+    // Writing into memory does not fail, and nothing but text is written.
+    match write_plan(job, work, pages, files, &mut bytes) {
+        Ok(()) => String::from_utf8(bytes).unwrap_or_default(),
+        Err(_) => String::new(),
+    }
+}
+
+/// Writes what [`plan_text`] gives; what is as long as there are openings is written as it is met. Errors: those of `to`.
+pub fn write_plan(
+    job: &Job,
+    work: &Work,
+    pages: usize,
+    files: &[String],
+    mut to: &mut dyn Write,
+) -> io::Result<()> {
+    serde_json::to_writer_pretty(&mut to, &plan(job, work, pages, false, Some(files)))?;
+    to.write_all(b"\n")
 }
 
 /// The plan as it is written, key by key.

@@ -1,12 +1,13 @@
 //! Form XObjects: what is drawn alike at many places, the marks of openings of one shape above all, stands in the file once
 //! and is placed. A page of ten thousand openings takes a sixth of the bytes and of the time.
 
-use super::sheet::{look, PdfSheet};
+use super::sheet::{look, PdfSheet, State};
 use super::{by_group, FileStamp};
-use crate::geom::{Grow, Point};
-use crate::paper::{Ink, Mark, Page, Pen};
+use crate::geom::{Grow, Point, Rect, Vec2};
+use crate::paper::{Group, Ink, Mark, Page, Pen, Stamp, StampPlace};
+use crate::render::numbers::push_scaled;
 use lopdf::{dictionary, Dictionary, Document, Object, ObjectId, Stream};
-use std::collections::HashMap;
+use std::collections::{BTreeMap, HashMap};
 
 /// Fewer places than this are drawn one by one. Smaller makes forms that save nothing; larger writes more.
 const MANY: usize = 64;
@@ -25,6 +26,8 @@ pub(super) struct Forms {
     /// By what they look like.
     known: HashMap<Vec<i64>, Form>,
     made: Vec<MadeForm>,
+    /// Those of stamps.
+    stamped: BTreeMap<StampKey, usize>,
     /// What a run of marks looks like: kept for its room.
     looks: Vec<i64>,
 }
@@ -34,6 +37,35 @@ pub(super) struct Forms {
 struct Form {
     count: usize,
     made: Option<usize>,
+}
+
+/// Which form a row of a stamp's places takes.
+#[derive(PartialEq, Eq, PartialOrd, Ord)]
+struct StampKey {
+    /// Where the stamp's marks lie in memory: pages share them.
+    marks: usize,
+    /// Which of them.
+    part: (Group, usize),
+    stretch: [u64; 2],
+    count: usize,
+    step: [i64; 2],
+}
+
+/// So many places at even steps are one form. Larger saves less and less, and leaves more places at the ends of rows.
+const ROW: usize = 8;
+
+/// How many places from the first on are taken together, and the step between them: a row of even steps, or one.
+fn even_steps(places: &[StampPlace]) -> (usize, Vec2) {
+    let Some(row) = places.get(..ROW) else { return (1, Vec2::ZERO) };
+    let step = row[1].at - row[0].at;
+    let in_step = |(i, place): (usize, &StampPlace)| {
+        let off = place.at - (row[0].at + step * i as f64);
+        off.x.abs().max(off.y.abs()) <= ALIKE
+    };
+    match row.iter().enumerate().all(in_step) {
+        true => (ROW, step),
+        false => (1, Vec2::ZERO),
+    }
 }
 
 struct MadeForm {
@@ -47,10 +79,11 @@ struct MadeForm {
 impl Forms {
     /// Counts what is drawn alike on these pages.
     pub(super) fn of(pages: &[&Page]) -> Forms {
-        let mut forms = Forms { known: HashMap::new(), made: Vec::new(), looks: Vec::new() };
+        let mut forms =
+            Forms { known: HashMap::new(), made: Vec::new(), stamped: BTreeMap::new(), looks: Vec::new() };
         for page in pages {
             let sheet = PdfSheet::new(page);
-            for marks in by_group(page).flat_map(|(_, parts)| parts) {
+            for marks in by_group(page).flat_map(|part| [part.theirs, part.own]) {
                 runs(&marks).filter(|run| run[0].opening > 0).for_each(|run| forms.count(&sheet, run));
             }
         }
@@ -73,15 +106,60 @@ impl Forms {
         let first = *run.first().filter(|mark| mark.opening > 0 && !self.known.is_empty())?;
         let at = looks_of(&mut self.looks, sheet, run)?;
         let form = self.known.get_mut(&self.looks)?;
-        let place = *form.made.get_or_insert_with(|| {
+        let form = *form.made.get_or_insert_with(|| {
             self.made.push(MadeForm::of(&sheet.about(at), run));
             self.made.len() - 1
         });
-        self.made[place].used = true;
-        let mut out = String::from("q 1 0 0 1 ");
-        sheet.point(&mut out, at);
-        out.push_str(&format!("cm /S{place} Do Q\n"));
+        let mut out = String::new();
+        self.place(&mut out, sheet, form, at);
         Some((first, out))
+    }
+
+    /// Places a made form with what it was drawn about at a point of the page.
+    fn place(&mut self, out: &mut String, sheet: &PdfSheet, form: usize, at: Point) {
+        self.made[form].used = true;
+        out.push_str("q 1 0 0 1 ");
+        sheet.point(out, at);
+        out.push_str("cm /S");
+        push_scaled(out, form as i64, 0);
+        out.push_str(" Do Q\n");
+    }
+
+    /// What a stamp holds of a group. Places in a row at even steps are placed several at a time: their form has all of their
+    /// paths, since readers are slow at forms within forms.
+    pub(super) fn stamp(
+        &mut self,
+        out: &mut String,
+        sheet: &PdfSheet,
+        state: &mut State,
+        stamp: &Stamp,
+        group: Group,
+    ) {
+        let marks: Vec<&Mark> = stamp.of(group).collect();
+        for (part, alike) in marks.chunk_by(|a, b| look(&a.ink) == look(&b.ink)).enumerate() {
+            state.take(out, &alike[0].ink);
+            let mut places = &stamp.places[..];
+            while let Some(first) = places.first() {
+                let (count, step) = even_steps(places);
+                let key = StampKey {
+                    marks: stamp.marks.as_ptr() as usize,
+                    part: (group, part),
+                    stretch: [sheet.stretch.0, sheet.stretch.1].map(f64::to_bits),
+                    count,
+                    step: [step.x, step.y].map(|v| (v / ALIKE).round() as i64),
+                };
+                let form = match self.stamped.get(&key) {
+                    Some(form) => *form,
+                    None => {
+                        self.made.push(MadeForm::of_row(sheet, alike, (count, step)));
+                        self.stamped.insert(key, self.made.len() - 1);
+                        self.made.len() - 1
+                    }
+                };
+                self.place(out, sheet, form, first.at);
+                places = &places[count..];
+            }
+        }
     }
 
     /// The forms placed on the page that was written last, as its resources name them.
@@ -112,7 +190,23 @@ impl MadeForm {
     fn of(sheet: &PdfSheet, run: &[&Mark]) -> MadeForm {
         let mut content = String::new();
         run.iter().for_each(|mark| sheet.shape(&mut content, &mark.ink));
-        let around = run.iter().map(|mark| mark.bounds()).reduce(|a, b| a.union(b)).unwrap_or_default();
+        MadeForm::around(sheet, content, run.iter().map(|mark| mark.bounds()))
+    }
+
+    /// Marks about the origin, so many times at even steps.
+    fn of_row(sheet: &PdfSheet, marks: &[&Mark], (count, step): (usize, Vec2)) -> MadeForm {
+        let mut content = String::new();
+        let offs = (0..count).map(|i| step * i as f64);
+        for off in offs.clone() {
+            let sheet = sheet.about(Point::ORIGIN - off);
+            marks.iter().for_each(|mark| sheet.shape(&mut content, &mark.ink));
+        }
+        let bounds = offs.flat_map(|off| marks.iter().map(move |mark| mark.bounds() + off));
+        MadeForm::around(&sheet.about(Point::ORIGIN), content, bounds)
+    }
+
+    fn around(sheet: &PdfSheet, content: String, bounds: impl Iterator<Item = Rect>) -> MadeForm {
+        let around = bounds.reduce(|a, b| a.union(b)).unwrap_or_default();
         // A millimetre more: nothing is cut off by it.
         let b = around.grow(1.0);
         let bounds = [sheet.x(b.x0), sheet.y(b.y1), sheet.x(b.x1), sheet.y(b.y0)].map(f64::round);

@@ -12,10 +12,11 @@ use self::sheet::{set_fill, PdfSheet, State};
 use super::font::{self, Embedded};
 use super::numbers::push;
 use super::stream::packed;
-use crate::paper::{Group, Ink, Mark, Page, Words};
+use crate::paper::{Group, Ink, Mark, Page, Stamp, Words};
 use crate::units::PT_PER_MM;
 use lopdf::{dictionary, Dictionary, Document, Object, ObjectId};
 use printpdf::{Layer, LayerInternalId, LayerSubtype, Op, PdfDocument, PdfPage, PdfSaveOptions, Pt, Rect};
+use std::io::{self, Write};
 
 /// Decimals of a point.
 const PLACES: u32 = 3;
@@ -31,6 +32,16 @@ pub struct About {
 
 /// The whole file.
 pub fn pdf(pages: &[&Page], about: &About) -> Vec<u8> {
+    let mut bytes = Vec::new();
+    match write(pages, about, &mut bytes) {
+        Ok(()) => bytes,
+        // Writing into memory does not fail; an empty file is caught by whoever writes it out.
+        Err(_) => Vec::new(),
+    }
+}
+
+/// Writes the file. Errors: those of `to`.
+pub fn write(pages: &[&Page], about: &About, mut to: &mut dyn Write) -> io::Result<()> {
     let mut document = skeleton(pages, about);
     let used = font::used(pages.iter().flat_map(|p| p.words()));
     let mut fonts = Dictionary::new();
@@ -71,12 +82,7 @@ pub fn pdf(pages: &[&Page], about: &About) -> Vec<u8> {
     }
     stamp.take(about.title.as_bytes());
     finish(&mut document, about, stamp);
-    let mut bytes = Vec::new();
-    match document.save_to(&mut bytes) {
-        Ok(()) => bytes,
-        // Writing into memory does not fail; an empty file is caught by whoever writes it out.
-        Err(_) => Vec::new(),
-    }
+    document.save_to(&mut to)
 }
 
 /// Pages of the right size and the parts that can be switched off, still empty.
@@ -97,7 +103,8 @@ fn skeleton(pages: &[&Page], about: &About) -> Document {
             let pt = |mm: f64| Pt((mm * PT_PER_MM) as f32);
             let mut ops = Vec::new();
             for (i, group) in Group::ALL.iter().enumerate() {
-                if page.marks.iter().any(|m| m.group == *group) {
+                let stamped = page.stamps.iter().any(|stamp| stamp.of(*group).next().is_some());
+                if stamped || page.marks.iter().any(|m| m.group == *group) {
                     ops.push(Op::BeginLayer { layer_id: LayerInternalId(layer_name(i)) });
                     ops.push(Op::EndLayer);
                 }
@@ -180,23 +187,36 @@ impl FileStamp {
     }
 }
 
-/// The marks of a page, a group after the other as they are drawn: its place among the groups, what belongs to copies, which
-/// shows inside the window alone, then what is the page's own.
-fn by_group(page: &Page) -> impl Iterator<Item = (usize, [Vec<&Mark>; 2])> {
-    Group::ALL.iter().enumerate().filter_map(|(i, group)| {
-        let marks = page.marks.iter().filter(|m| m.group == *group);
+/// One group of a page's marks.
+struct PageGroup<'a> {
+    /// Its place among the groups.
+    layer: usize,
+    group: Group,
+    /// What belongs to copies, which shows inside the window alone.
+    theirs: Vec<&'a Mark>,
+    stamps: Vec<&'a Stamp>,
+    /// What is the page's own.
+    own: Vec<&'a Mark>,
+}
+
+/// The groups of a page that hold something, as they are drawn.
+fn by_group(page: &Page) -> impl Iterator<Item = PageGroup<'_>> {
+    Group::ALL.into_iter().enumerate().filter_map(|(layer, group)| {
+        let marks = page.marks.iter().filter(|m| m.group == group);
         let (theirs, own): (Vec<&Mark>, Vec<&Mark>) = marks.partition(|m| m.copy != 0);
-        (!theirs.is_empty() || !own.is_empty()).then_some((i, [theirs, own]))
+        let stamps: Vec<&Stamp> = page.stamps.iter().filter(|s| s.of(group).next().is_some()).collect();
+        let empty = theirs.is_empty() && stamps.is_empty() && own.is_empty();
+        (!empty).then_some(PageGroup { layer, group, theirs, stamps, own })
     })
 }
 
 fn content(page: &Page, faces: &[Option<Embedded>; 2], forms: &mut Forms) -> String {
     let sheet = PdfSheet::new(page);
     let mut out = String::with_capacity(page.marks.len() * 40 + 256);
-    for (i, [theirs, own]) in by_group(page) {
-        out.push_str(&format!("/OC /{} BDC\n", layer_name(i)));
+    for PageGroup { layer, group, theirs, stamps, own } in by_group(page) {
+        out.push_str(&format!("/OC /{} BDC\n", layer_name(layer)));
         out.push_str("q\n");
-        if let (Some(w), false) = (page.window, theirs.is_empty()) {
+        if let (Some(w), false) = (page.window, theirs.is_empty() && stamps.is_empty()) {
             let (x0, y0, x1, y1) = (sheet.x(w.x0), sheet.y(w.y1), sheet.x(w.x1), sheet.y(w.y0));
             for v in [x0, y0, x1 - x0, y1 - y0] {
                 push(&mut out, v, PLACES);
@@ -204,9 +224,11 @@ fn content(page: &Page, faces: &[Option<Embedded>; 2], forms: &mut Forms) -> Str
             }
             out.push_str("re W n\n");
         }
-        draw(&mut out, &sheet, &theirs, faces, forms);
+        let mut state = State::default();
+        draw(&mut out, &sheet, &mut state, &theirs, faces, forms);
+        stamps.iter().for_each(|stamp| forms.stamp(&mut out, &sheet, &mut state, stamp, group));
         out.push_str("Q\nq\n");
-        draw(&mut out, &sheet, &own, faces, forms);
+        draw(&mut out, &sheet, &mut State::default(), &own, faces, forms);
         out.push_str("Q\nEMC\n");
     }
     out
@@ -215,11 +237,11 @@ fn content(page: &Page, faces: &[Option<Embedded>; 2], forms: &mut Forms) -> Str
 fn draw(
     out: &mut String,
     sheet: &PdfSheet,
+    state: &mut State,
     marks: &[&Mark],
     faces: &[Option<Embedded>; 2],
     forms: &mut Forms,
 ) {
-    let mut state = State::default();
     for together in runs(marks) {
         if let Some((first, at)) = forms.placed(sheet, together) {
             state.take(out, &first.ink);
@@ -228,7 +250,7 @@ fn draw(
         }
         for mark in together {
             match &mark.ink {
-                Ink::Words(words) => self::words(out, sheet, &mut state, words, faces),
+                Ink::Words(words) => self::words(out, sheet, state, words, faces),
                 ink => {
                     state.take(out, ink);
                     sheet.shape(out, ink);
