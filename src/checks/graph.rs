@@ -131,7 +131,7 @@ pub fn graph(job: &Job, piece: &Piece) -> BridgeGraph {
             }
         }
     }
-    bridges.sort_by_cached_key(|b| ((b.finished.get() * 1e6).round() as i64, b.between));
+    bridges.sort_by_cached_key(|b| ((b.finished.get() * 1e6).round() as i64, b.between.map(Side::rank)));
     // Two openings that are each other's nearest would name their bridge twice.
     bridges.dedup_by(|a, b| a.between == b.between && (a.width - b.width).get().abs() < TOUCH);
     BridgeGraph { bridges }

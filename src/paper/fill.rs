@@ -1,7 +1,6 @@
 //! Jobs drawn together: what the blank part of their sheets holds. The parts that go with them, and the views of those
 //! whose numbers found no room, several side by side.
 
-use super::copies;
 use super::fit;
 use super::header::{self, TEXT};
 use super::legend::{said, Block};
@@ -12,11 +11,14 @@ use super::parts;
 use super::signs::Sign;
 use super::strip::strip_for;
 use super::template::Art;
-use super::view::{least_height, HEADING, TIMES};
+use super::view::{least_height, view, View, HEADING, TIMES};
+use super::words;
 use crate::geom::{Point, Rect, Vec2};
 use crate::job::Job;
 use crate::work::Work;
-use std::collections::BTreeSet;
+use std::cell::RefCell;
+use std::collections::{BTreeMap, BTreeSet};
+use std::rc::Rc;
 
 /// Air between parts and views, mm.
 const AIR: f64 = 5.0;
@@ -26,12 +28,17 @@ const LEAST: f64 = 30.0;
 const UPPER: f64 = 0.25;
 const HIGH: f64 = 18.0;
 
+/// Job, place in [`TIMES`] and the bits of the width.
+type KnownViews = BTreeMap<(usize, usize, u64), Option<View>>;
+
 /// What is still to be shown of the jobs of one run, job by job.
 #[derive(Clone)]
 pub(super) struct Fill<'a> {
     pub items: &'a [(&'a Job, &'a Work)],
     /// Signs that stand on the templates: their legend explains them.
     explained: BTreeSet<Sign>,
+    /// Views by job, enlargement and the width they were made for.
+    made: Rc<RefCell<KnownViews>>,
     /// No sheet has its numbers.
     pub numbers: Vec<bool>,
     /// No sheet has its parts.
@@ -39,13 +46,14 @@ pub(super) struct Fill<'a> {
 }
 
 impl<'a> Fill<'a> {
-    /// Everything that the templates themselves do not hold.
-    pub(super) fn new(items: &'a [(&'a Job, &'a Work)], arts: &[Art]) -> Self {
+    /// Everything that the templates themselves do not hold; `numbered` tells of each job whether they show its numbers.
+    pub(super) fn new(items: &'a [(&'a Job, &'a Work)], arts: &[Art], numbered: &[bool]) -> Self {
         let paper_width = |job: &Job| job.paper.size.width.max(job.paper.size.height);
         Self {
             items,
+            made: Rc::default(),
             explained: arts.iter().flat_map(|a| a.signs.iter().copied()).collect(),
-            numbers: copies::numbered(items, arts).into_iter().map(|shown| !shown).collect(),
+            numbers: numbered.iter().map(|shown| !shown).collect(),
             parts: items
                 .iter()
                 .map(|(job, work)| parts::block(&[(job, work)], paper_width(job)).is_some())
@@ -56,7 +64,7 @@ impl<'a> Fill<'a> {
     /// Nothing is to be shown.
     pub(super) fn nothing(items: &'a [(&'a Job, &'a Work)]) -> Self {
         let none = vec![false; items.len()];
-        Self { items, explained: BTreeSet::new(), numbers: none.clone(), parts: none }
+        Self { items, made: Rc::default(), explained: BTreeSet::new(), numbers: none.clone(), parts: none }
     }
 
     /// How much is left.
@@ -69,38 +77,53 @@ impl<'a> Fill<'a> {
     }
 
     /// As many of those `left` as `made` gives a block for, taken in their order.
-    fn most(
-        &self,
-        left: &[bool],
-        made: impl Fn(&[(&Job, &Work)]) -> Option<Block>,
-    ) -> Option<(Block, Vec<usize>)> {
+    fn most(&self, left: &[bool], made: impl Fn(&[usize]) -> Option<Block>) -> Option<(Block, Vec<usize>)> {
         let mut held: Option<(Block, Vec<usize>)> = None;
         for (i, _) in left.iter().enumerate().filter(|(_, left)| **left) {
             let mut with = held.as_ref().map_or(Vec::new(), |(_, with)| with.clone());
             with.push(i);
-            if let Some(block) = made(&self.some(&with)) {
+            if let Some(block) = made(&with) {
                 held = Some((block, with));
             }
         }
         held
     }
 
+    /// One job's view, made once for each width.
+    fn view(&self, which: usize, at: usize, width: f64) -> Option<View> {
+        let (job, work) = self.items.get(which)?;
+        let mut made = self.made.borrow_mut();
+        let known = made.entry((which, at, width.to_bits()));
+        known.or_insert_with(|| view(job, work, *TIMES.get(at)?, width)).clone()
+    }
+
     /// Views side by side, as large as `width` and `height` mm hold them, with what their signs mean if no legend says it.
-    fn views(&self, items: &[(&Job, &Work)], (width, height): (f64, f64)) -> Option<Block> {
-        let low =
-            |times: &f64| items.iter().all(|(_, work)| least_height(work, *times, width) + HEADING <= height);
-        TIMES.into_iter().filter(low).find_map(|times| {
-            let gallery = lower::gallery(items, times, width)?;
+    fn views(&self, which: &[usize], (width, height): (f64, f64)) -> Option<Block> {
+        let items = self.some(which);
+        let takes = |work: &Work, times: f64| {
+            let b = work.piece.outline.edge.bounds();
+            b.width() * times * (b.height() * times + HEADING)
+        };
+        let may = |times: f64| {
+            items.iter().all(|(_, work)| least_height(work, times, width) + HEADING <= height)
+                && items.iter().map(|(_, work)| takes(work, times)).sum::<f64>() <= width * height
+        };
+        (0..TIMES.len()).filter(|at| may(TIMES[*at])).find_map(|at| {
+            let titles = which.iter().zip(&items).map(|(i, (job, work))| (*i, words::title(job, work)));
+            let gallery = lower::gallery(titles.map(|(i, title)| (title, self.view(i, at, width))), width)?;
             let new: Vec<String> =
-                gallery.signs.difference(&self.explained).filter_map(|sign| said(*sign, items)).collect();
-            let x = if items.len() == 1 { (width - gallery.size.0) / 2.0 } else { 0.0 };
-            let mut block = lower::titled(times, gallery);
-            if x > 0.0 {
-                block.marks = block.marks.into_iter().map(|m| m.shifted(Vec2::new(x, 0.0), 0)).collect();
+                gallery.signs.difference(&self.explained).filter_map(|sign| said(*sign, &items)).collect();
+            let mut block = lower::titled(TIMES[at], gallery);
+            let wide = block.marks.iter().map(|m| m.bounds().x1).fold(0.0, f64::max);
+            if wide > width {
+                return None;
             }
-            for line in
-                letters::wrap(&new.join(" "), TEXT, false, width).into_iter().filter(|l| !l.is_empty())
-            {
+            if items.len() == 1 {
+                let by = Vec2::new((width - wide) / 2.0, 0.0);
+                block.marks = block.marks.into_iter().map(|m| m.shifted(by, 0)).collect();
+            }
+            let lines = letters::wrap(&new.join(" "), TEXT, false, width);
+            for line in lines.into_iter().filter(|line| !line.is_empty()) {
                 block.height += 3.4;
                 block.marks.push(Mark::words(Words::new(line, Point::new(0.0, block.height), TEXT)));
             }
@@ -115,7 +138,7 @@ impl<'a> Fill<'a> {
         }
         let mut all: Option<Block> = None;
         let wanted: Vec<bool> = self.parts.iter().map(|left| *left && with_parts).collect();
-        let fits = |items: &[(&Job, &Work)]| parts::block(items, width).filter(|b| b.height <= height);
+        let fits = |which: &[usize]| parts::block(&self.some(which), width).filter(|b| b.height <= height);
         if let Some((block, which)) = self.most(&wanted, fits) {
             which.into_iter().for_each(|i| self.parts[i] = false);
             all = Some(block);
@@ -123,7 +146,7 @@ impl<'a> Fill<'a> {
         let y = all.as_ref().map_or(0.0, |b| b.height + AIR);
         let room = (width, height - y);
         if room.1 >= LEAST
-            && let Some((block, which)) = self.most(&self.numbers, |items| self.views(items, room))
+            && let Some((block, which)) = self.most(&self.numbers, |which| self.views(which, room))
         {
             which.into_iter().for_each(|i| self.numbers[i] = false);
             let above = all.get_or_insert_default();

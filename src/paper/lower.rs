@@ -7,7 +7,6 @@ use super::page::{Group, Mark, Words};
 use super::signs::Sign;
 use super::template::Art;
 use super::view::{self, view, View, FOOT, HEADING};
-use super::words;
 use crate::geom::{Point, Vec2};
 use crate::job::Job;
 use crate::work::Work;
@@ -148,16 +147,16 @@ pub(super) fn picture(job: &Job, work: &Work, (width, height): (f64, f64)) -> Op
 }
 
 /// The views of several jobs in rows, each with its title below; `None` if one of them cannot be made.
-pub(super) fn gallery(items: &[(&Job, &Work)], times: f64, width: f64) -> Option<View> {
+pub(super) fn gallery(items: impl Iterator<Item = (String, Option<View>)>, width: f64) -> Option<View> {
     let mut all = View { marks: Vec::new(), size: (0.0, 0.0), signs: BTreeSet::new() };
     let (mut x, mut y, mut row) = (0.0, 0.0, 0.0_f64);
-    for (job, work) in items {
-        let one = view(job, work, times, width)?;
+    for (title, one) in items {
+        let one = one?;
         if x > 0.0 && x + one.size.0 > width {
             (x, y, row) = (0.0, y + row + AIR, 0.0);
         }
         all.marks.extend(one.marks.into_iter().map(|m| m.shifted(Vec2::new(x, y), 0)));
-        let title = letters::shorten(&words::title(job, work), SMALL, false, one.size.0.max(16.0));
+        let title = letters::shorten(&title, SMALL, false, one.size.0.max(16.0));
         let at = Point::new(x + one.size.0 / 2.0, y + one.size.1 + 2.6);
         all.marks.push(Mark::words(Words::new(title, at, SMALL).middle()));
         all.signs.extend(one.signs);

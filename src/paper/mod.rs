@@ -86,7 +86,11 @@ pub fn lay_out(items: &[(&Job, &Work)]) -> Sheets {
     sheets.verdicts.push(room.verdict(first));
     let several = items.len() > 1;
     let mut open = Leftover { numbers: false, legend: false, parts: true };
-    let mut fill = fill::Fill::new(if several { items } else { &[] }, &arts);
+    let mut fill = if several {
+        fill::Fill::new(items, &arts, &copies::numbered(items, &arts))
+    } else {
+        fill::Fill::nothing(items)
+    };
     match room {
         room::PaperRoom::Pages(_) => {
             let set = match paper.labels {
