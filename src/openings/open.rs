@@ -11,6 +11,9 @@ use crate::outline::Outline;
 use crate::pattern::{lay, starts, Laid};
 use crate::units::{LengthUnit, JUST_PASSED};
 
+/// What bridges leave of a cell is nothing if it is narrower than this, mm. Larger would take away what a person might want to
+/// hear of as too narrow; smaller would count specks of no area.
+const SPECK: f64 = 0.01;
 /// A trimmed opening that lost less than this share of its area was not trimmed but touched.
 const TOUCHED: f64 = 1e-6;
 
@@ -69,7 +72,8 @@ const OUTSIDE: f64 = 5e-4;
 pub(super) fn prototypes(kind: &Ring, bridge: f64, corner_radius: f64) -> Vec<Opening> {
     let drawn_in = kind.shrink(bridge / 2.0);
     let rings = drawn_in.iter().flat_map(|r| r.rounded(corner_radius));
-    a_bridge_apart(rings.map(|ring| Opening::of(ring, false)).collect(), bridge)
+    let whole = rings.map(|ring| Opening::of(ring, false)).filter(|o| o.widest.get() > SPECK);
+    a_bridge_apart(whole.collect(), bridge)
 }
 
 /// Parts of one cell, where a neck of it has closed: of two that stand nearer than the bridge the smaller goes, and both
