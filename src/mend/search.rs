@@ -22,7 +22,7 @@ const STEPS: usize = 200;
 const TIGHTENED: usize = 3;
 /// Further changes tried in one round.
 const FOLLOW_UPS: usize = 6;
-/// Work of the whole search, in openings of a plain repeat: two to four seconds. Larger finds more ways for pieces of many
+/// Work of the whole search, in units of about 20 us: two to four seconds. Larger finds more ways for pieces of many
 /// thousand openings and keeps the person waiting.
 const BUDGET: usize = 200_000;
 

@@ -13,7 +13,7 @@ use crate::outline::Seam;
 use crate::units::{plain, Mm};
 use crate::work::{work as do_work, Work};
 
-/// Work of one search, in openings of a plain repeat: two to four seconds. Larger finds more for pieces of thousands of
+/// Work of one search, in units of about 20 us: two to four seconds. Larger finds more for pieces of thousands of
 /// openings and keeps the person waiting.
 const BUDGET: usize = 200_000;
 /// From one pitch of the first look to the next. Larger passes over wishes that only a narrow range of pitches meets.
