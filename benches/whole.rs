@@ -1,7 +1,8 @@
 //! How the cost grows with the piece: discs of hexagons (pitch 2.6, bridge 0.8, border 2) of about a thousand, ten
 //! thousand and a hundred thousand openings, on paper cut to suit. The plan and the files are timed apart. Read the
-//! `items` column: openings a second, which should stay level as pieces grow. First come the checks and the bridge graph
-//! by themselves, with the ratio of their cost per opening at both ends.
+//! `items` column: openings a second, which should stay level as pieces grow. First comes the program itself, from its start to
+//! its end, on a sound piece of about three hundred openings; then the checks and the bridge graph by themselves, with the
+//! ratio of their cost per opening at both ends.
 //!
 //! `cargo bench --bench whole`
 
@@ -14,8 +15,62 @@ use sawpierce::work::{work, Work};
 use std::time::Instant;
 
 fn main() {
+    program();
     growth();
     divan::main();
+}
+
+/// A sound piece of 313 openings: nothing is found, so that no remedy is tried.
+const SOUND: &str = "skill = \"practised\"\n[sheet]\nmetal = \"copper\"\nthickness = 0.9\ntemper = \"half-hard\"\n\
+                     [outline]\nshape = \"circle\"\ndiameter = 77.751\nborder = 2.5\n[pattern]\nname = \"hexagon\"\npitch = 4\n\
+                     bridge = 1.2\nat_border = \"trim\"\n[saw]\ndrill = 0.8\n[limits]\nopening = 1\n";
+/// Times the program is run with each verb.
+const RUNS: u32 = 50;
+/// The system counts the time of programs that have ended in hundredths of a second.
+const TICKS: f64 = 100.0;
+
+/// Milliseconds of processor time that the whole program takes, its start with it, for each of its main verbs; nothing where
+/// the system does not tell.
+fn program() {
+    let run = || -> std::io::Result<()> {
+        let folder = std::env::temp_dir().join(format!("sawpierce-bench-{}", std::process::id()));
+        std::fs::create_dir_all(&folder)?;
+        std::fs::write(folder.join("sound.toml"), SOUND)?;
+        for (verb, more) in [
+            ("list", &["metals"][..]),
+            ("check", &["sound.toml"]),
+            ("plan", &["sound.toml"]),
+            ("draw", &["sound.toml"]),
+        ] {
+            let before = ended()?;
+            for _ in 0..RUNS {
+                let mut program = std::process::Command::new(env!("CARGO_BIN_EXE_sawpierce"));
+                program
+                    .arg(verb)
+                    .args(more)
+                    .current_dir(&folder)
+                    .stdout(std::process::Stdio::null())
+                    .status()?;
+            }
+            println!(
+                "{verb:<6} {:>6.1} ms, 313 openings, whole process",
+                1e3 * (ended()? - before) / f64::from(RUNS)
+            );
+        }
+        std::fs::remove_dir_all(&folder)
+    };
+    if let Err(why) = run() {
+        println!("the program by itself was not timed: {why}");
+    }
+}
+
+/// Seconds of processor time of all programs that were run from here and have ended.
+fn ended() -> std::io::Result<f64> {
+    let told = std::fs::read_to_string("/proc/self/stat")?;
+    // After the name in brackets, which may hold anything: the children's user and system time.
+    let fields: Vec<&str> = told.rsplit(')').next().unwrap_or_default().split_whitespace().collect();
+    let ticks = fields.get(13..15).unwrap_or_default().iter().filter_map(|t| t.parse::<f64>().ok());
+    Ok(ticks.sum::<f64>() / TICKS)
 }
 
 /// Seconds this thread has really run for, where the system tells; else by the clock.

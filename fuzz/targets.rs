@@ -6,7 +6,7 @@ use sawpierce::catalogue;
 use sawpierce::error::Error;
 use sawpierce::geom::rings_of_svg_file;
 use sawpierce::job::{parse, NamedFiles, Settings};
-use sawpierce::live;
+use sawpierce::live::{self, Reached};
 use sawpierce::paper::Ink;
 use sawpierce::pipeline::{self, Product};
 use sawpierce::plan::{learnt_rates, skill_rates};
@@ -14,25 +14,32 @@ use sawpierce::shell::stored_printers;
 use sawpierce::trade::{pace, timed};
 use serde_json::Value;
 
-/// A target: its name, what it does with bytes, and further folders of files to begin with.
+/// A target: its name, what it does with bytes, further folders of files to begin with, and the longest input bred for it,
+/// bytes: longer ones are slower and hold no other kind of trouble (the tests of limits have those).
 pub struct Target {
     pub name: &'static str,
     pub run: fn(&[u8]) -> String,
     pub seeds: &'static [&'static str],
+    pub longest: usize,
 }
 
-const fn target(name: &'static str, run: fn(&[u8]) -> String, seeds: &'static [&'static str]) -> Target {
-    Target { name, run, seeds }
+const fn target(
+    name: &'static str,
+    run: fn(&[u8]) -> String,
+    seeds: &'static [&'static str],
+    longest: usize,
+) -> Target {
+    Target { name, run, seeds, longest }
 }
 
 pub const TARGETS: &[Target] = &[
-    target("job", job, &["examples", "fuzz/corpus/piece"]),
-    target("piece", piece, &["fuzz/corpus/job"]),
-    target("pattern", pattern, &["patterns"]),
-    target("svg", svg, &[]),
-    target("minutes", minutes, &[]),
-    target("printers", printers, &[]),
-    target("page", page, &[]),
+    target("job", job, &["examples", "fuzz/corpus/piece"], 800),
+    target("piece", piece, &["fuzz/corpus/job"], 2000),
+    target("pattern", pattern, &["patterns"], 800),
+    target("svg", svg, &[], 800),
+    target("minutes", minutes, &[], 400),
+    target("printers", printers, &[], 300),
+    target("page", page, &[], 500),
 ];
 
 const DISC: &str =
@@ -120,37 +127,9 @@ fn whole(product: &Product) {
     }
 }
 
-/// Keys of the plan that say null where there is nothing to tell.
-const MAY_BE_NULL: [&str; 24] = [
-    "along",
-    "at_mm",
-    "between",
-    "bridge_to_mm",
-    "hang",
-    "hole",
-    "largest_mm2",
-    "limit",
-    "measured",
-    "measured_mm",
-    "metal",
-    "metal_price",
-    "narrowest_finished_mm",
-    "narrowest_mm",
-    "origin_mm",
-    "price",
-    "remedy",
-    "room_c",
-    "shares_with",
-    "smallest_mm2",
-    "to_border",
-    "unit",
-    "work_price",
-    "next",
-];
-
 fn numbers(key: &str, value: &Value) {
     match value {
-        Value::Null => assert!(MAY_BE_NULL.contains(&key), "{key} is null"),
+        Value::Null => panic!("{key} is null"),
         Value::Array(list) => list.iter().for_each(|v| numbers("", v)),
         Value::Object(map) => map.iter().for_each(|(k, v)| numbers(k, v)),
         _ => {}
@@ -227,13 +206,20 @@ fn printers(bytes: &[u8]) -> String {
     told
 }
 
-/// Questions of a page, one a line, to one bench.
+/// Questions of a page, one a line, to one bench: read, refused or obeyed, and answered as far as nothing is worked out.
 fn page(bytes: &[u8]) -> String {
     let Ok(text) = std::str::from_utf8(bytes) else { return "no text".into() };
     let Ok(mut bench) = live::Bench::new(Settings::default(), Vec::new()) else { panic!("no bench") };
     let mut told = String::new();
     for question in text.lines().take(4) {
-        let answer = bench.ask(question);
+        // A new piece seeks its pitch, which takes a thousand times as long as all else: one in a thousand.
+        if question.contains("begin") && question.bytes().map(u64::from).sum::<u64>() % 1000 != 0 {
+            continue;
+        }
+        let answer = match bench.take(question) {
+            Reached::Answer(answer) => answer,
+            Reached::Work(task) => bench.finish(task.run(&|| true)),
+        };
         let value: Value = serde_json::from_str(&answer).expect("an answer is JSON");
         let good = value["ok"].as_bool().expect("an answer says whether it is one");
         told += if good { "good " } else { "" };

@@ -124,14 +124,14 @@ pub fn graph(job: &Job, piece: &Piece) -> BridgeGraph {
             if twice || !beside {
                 continue;
             }
-            let gap = first.ring.closest(&second.ring);
+            let Some(gap) = first.gap(second, piece.outline.seam) else { continue };
             if field.is_neck(&gap, [End::Fixed(a), End::Fixed(b)], None) {
                 let finished = gap.distance - first.clean_up - second.clean_up;
                 bridges.push(bridge([first.side, second.side], gap, finished));
             }
         }
     }
-    bridges.sort_by_cached_key(|b| ((b.finished.get() * 1e6).round() as i64, b.between));
+    bridges.sort_by_cached_key(|b| ((b.finished.get() * 1e6).round() as i64, b.between.map(Side::rank)));
     // Two openings that are each other's nearest would name their bridge twice.
     bridges.dedup_by(|a, b| a.between == b.between && (a.width - b.width).get().abs() < TOUCH);
     BridgeGraph { bridges }
@@ -245,6 +245,17 @@ impl Gaps {
 }
 
 impl Fixed {
+    /// The gap to another: of a bent piece's edge only the rims count, where its ends meet it is none.
+    fn gap(&self, other: &Fixed, seam: Option<Seam>) -> Option<ClosestPoints> {
+        match seam {
+            Some(_) if self.side == Side::Edge => {
+                let size = self.ring.bounds().size();
+                self.line.closest(&other.ring, size.width + size.height).map(|gap| gap.swapped())
+            }
+            _ => Some(self.ring.closest(&other.ring)),
+        }
+    }
+
     fn is_beside(&self, way_round: f64) -> bool {
         self.way_round.is_none_or(|own| Seam::is_beside(own, way_round))
     }

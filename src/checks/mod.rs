@@ -135,6 +135,17 @@ pub enum Side {
 }
 
 impl Side {
+    /// Its place in the order of sides, as one number that is quickly compared.
+    fn rank(self) -> u64 {
+        let (kind, n) = match self {
+            Side::Opening(n) => (0, n),
+            Side::Edge => (1, 0),
+            Side::Window(w) => (2, w),
+            Side::Hole(h) => (3, h),
+        };
+        (kind << 60) | n as u64
+    }
+
     /// As short as a table wants it: "12", "the edge", "W1", "H1".
     pub fn short(self) -> String {
         match self {

@@ -175,10 +175,17 @@ impl<'a> Solid<'a> {
     /// Radius of the solid disc round a point inside the border, 0 in an opening, a window or a kept place, at most `reach`. Where it
     /// is not more than `floor`, any radius from its own up to `floor` may be given.
     fn clear(&self, p: Point, floor: f64) -> f64 {
+        let fixed = self.fixed.distance_within(p, self.reach);
+        if fixed <= floor {
+            return fixed;
+        }
+        if !self.inside.contains(p) || self.kept.iter().any(|k| k.contains(p)) {
+            return 0.0;
+        }
         // Most places have an opening close by: looked for near at hand first.
         let mut within = self.reach / 8.0;
-        let clear = loop {
-            let mut clear = self.reach;
+        loop {
+            let mut clear = fixed;
             let bounds = Rect::from_center_size(p, (2.0 * within, 2.0 * within));
             for opening in self.openings.meeting(bounds) {
                 let far2 = box_distance2(opening.bounds, Rect::from_points(p, p));
@@ -194,15 +201,9 @@ impl<'a> Solid<'a> {
                 }
             }
             if clear <= within || within >= self.reach {
-                break clear;
+                return clear;
             }
             within *= 2.0;
-        };
-        let clear = self.fixed.distance_within(p, clear);
-        if clear <= floor || self.inside.contains(p) && !self.kept.iter().any(|k| k.contains(p)) {
-            clear
-        } else {
-            0.0
         }
     }
 

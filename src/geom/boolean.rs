@@ -1,12 +1,12 @@
 //! Polygon Boolean operations on regions: union, intersection, difference. Arcs are cut as fine chords and put back as arcs afterwards.
 
 use super::distance::signed_distance;
-use super::{box_distance2, Edge, Region, Ring, Vertex};
+use super::{box_distance2, Boundary, Edge, Region, Ring, Vertex};
 use crate::error::fault;
 use i_overlay::core::fill_rule::FillRule;
 use i_overlay::core::overlay_rule::OverlayRule;
 use i_overlay::float::scale::FixedScaleFloatOverlay;
-use kurbo::{Point, Rect};
+use kurbo::{Point, Rect, Vec2};
 
 /// How far a chord may stay from its arc while cutting, mm (a tenth of a micrometre). Larger would show in measured
 /// gaps; smaller only costs time: the chord count grows with its inverse square root.
@@ -31,7 +31,7 @@ type Flat = Vec<Vec<[f64; 2]>>;
 
 /// A Boolean operation on two sets of regions. Those of one set may overlap. Slivers below 1e-4 mm2 are left out.
 pub fn boolean(first: &[Region], op: BooleanOp, second: &[Region]) -> Vec<Region> {
-    let arcs: Vec<(Edge, Rect)> = arcs_of(rings(first)).chain(arcs_of(rings(second))).collect();
+    let arcs: Vec<Arc> = arcs_of(rings(first)).chain(arcs_of(rings(second))).collect();
     overlay(&flat_shapes(first), op, &flat_shapes(second))
         .into_iter()
         .filter_map(|shape| region(shape, &arcs))
@@ -42,8 +42,9 @@ pub fn boolean(first: &[Region], op: BooleanOp, second: &[Region]) -> Vec<Region
 /// ring in turn, the bits that are left of it.
 pub fn clip_all(cells: &[Ring], field: &[Region]) -> Vec<Vec<Region>> {
     let mut parts = vec![Vec::new(); cells.len()];
-    let subject: Vec<Flat> = cells.iter().map(|r| vec![flat(r)]).collect();
-    let field_arcs: Vec<(Edge, Rect)> = arcs_of(rings(field)).collect();
+    let chords = Chords::new(cells, field);
+    let subject: Vec<Flat> = cells.iter().map(|r| vec![chords.of(r)]).collect();
+    let field_arcs: Vec<Arc> = arcs_of(rings(field)).collect();
     let boxes: Vec<Rect> = cells.iter().map(|r| r.bounds()).collect();
     let mut by_left: Vec<usize> = (0..cells.len()).collect();
     by_left.sort_by(|&a, &b| boxes[a].x0.total_cmp(&boxes[b].x0));
@@ -75,27 +76,66 @@ pub fn clip_all(cells: &[Ring], field: &[Region]) -> Vec<Vec<Region>> {
             _ => near.iter().map(|&i| (deviation(i), i)).min_by(|a, b| a.0.total_cmp(&b.0)).map(|(_, i)| i),
         };
         let Some(i) = from else { continue };
-        let arcs: Vec<(Edge, Rect)> =
-            arcs_of(std::iter::once(&cells[i])).chain(near_to(bounds, &field_arcs)).collect();
+        let own = arcs_of(std::iter::once(&cells[i])).map(|arc| Arc { whole: true, ..arc });
+        let arcs: Vec<Arc> = own.chain(near_to(bounds, &field_arcs)).collect();
         parts[i].extend(region(shape, &arcs));
     }
     parts
+}
+
+/// How the arcs of cells are cut as chords: those that the field's lines pass near finely, all others as one chord, which
+/// [`recover_arcs`] tells by its two ends.
+struct Chords {
+    lines: Boundary,
+    /// What holds all lines. The kernel's grid lies about its middle: where a line reaches it, all its points are needed.
+    all: Rect,
+}
+
+impl Chords {
+    fn new(cells: &[Ring], field: &[Region]) -> Self {
+        let boxes = cells.iter().chain(rings(field)).map(Ring::bounds);
+        let all = boxes.reduce(|a, b| a.union(b)).unwrap_or(Rect::ZERO).inflate(-2.0 * CHORD, -2.0 * CHORD);
+        Self { lines: Boundary::new(field), all }
+    }
+
+    fn of(&self, cell: &Ring) -> Vec<[f64; 2]> {
+        cell.flatten_where(CHORD, |arc| !self.is_one(arc)).into_iter().map(|p| [p.x, p.y]).collect()
+    }
+
+    /// No line comes near the arc or its chord: up to half a turn both lie in the circle on the chord. An arc with a leftmost
+    /// point between its ends is cut finely all the same: there the kernel starts a line.
+    fn is_one(&self, arc: &Edge) -> bool {
+        let Edge::Arc { from, to, bulge, .. } = *arc else { return true };
+        bulge.abs() <= 1.0
+            && !arc.passes(Vec2::new(-1.0, 0.0))
+            && self.all.contains_rect(arc.bounds())
+            && self.lines.is_clear(Rect::from_points(from, to))
+    }
 }
 
 fn rings(regions: &[Region]) -> impl Iterator<Item = &Ring> {
     regions.iter().flat_map(Region::rings)
 }
 
-/// Every arc with its bounding box.
-fn arcs_of<'a>(rings: impl Iterator<Item = &'a Ring> + 'a) -> impl Iterator<Item = (Edge, Rect)> + 'a {
+/// An arc that chords may follow.
+#[derive(Clone, Copy)]
+struct Arc {
+    edge: Edge,
+    bounds: Rect,
+    /// It may come as one chord from end to end.
+    whole: bool,
+}
+
+/// Every arc of some rings.
+fn arcs_of<'a>(rings: impl Iterator<Item = &'a Ring> + 'a) -> impl Iterator<Item = Arc> + 'a {
     let arcs = rings.flat_map(Ring::edges).filter(|e| matches!(e, Edge::Arc { .. }));
-    arcs.map(|e| (e, e.bounds()))
+    arcs.map(|edge| Arc { edge, bounds: edge.bounds(), whole: false })
 }
 
 /// The arcs that a line with this bounding box may follow.
-fn near_to(bounds: Rect, arcs: &[(Edge, Rect)]) -> impl Iterator<Item = (Edge, Rect)> + '_ {
+fn near_to(bounds: Rect, arcs: &[Arc]) -> impl Iterator<Item = Arc> + '_ {
     let near = bounds.inflate(1e-3, 1e-3);
-    arcs.iter().filter(move |(_, b)| box_distance2(*b, near) == 0.0).copied()
+    arcs.iter().filter(move |arc| box_distance2(arc.bounds, near) == 0.0).copied()
 }
 
 fn bounds_of(line: &[[f64; 2]]) -> Rect {
@@ -126,9 +166,9 @@ fn overlay(first: &[Flat], op: BooleanOp, second: &[Flat]) -> Vec<Flat> {
 }
 
 /// A region from its lines of chords, outer one first, with the arcs they came from.
-fn region(shape: Flat, arcs: &[(Edge, Rect)]) -> Option<Region> {
+fn region(shape: Flat, arcs: &[Arc]) -> Option<Region> {
     let lines = shape.into_iter().map(|line| {
-        let arcs: Vec<(Edge, Rect)> = near_to(bounds_of(&line), arcs).collect();
+        let arcs: Vec<Arc> = near_to(bounds_of(&line), arcs).collect();
         let points: Vec<Point> = line.into_iter().map(|p| Point::new(p[0], p[1])).collect();
         recover_arcs(&points, &arcs)
     });
@@ -139,7 +179,7 @@ fn region(shape: Flat, arcs: &[(Edge, Rect)]) -> Option<Region> {
 
 /// A line of chords with every run of them that follows one of `arcs` put back as an arc. Nothing moves by more than
 /// [`CHORD`] and the grid. `None` where nothing is left that goes round anything.
-fn recover_arcs(points: &[Point], arcs: &[(Edge, Rect)]) -> Option<Ring> {
+fn recover_arcs(points: &[Point], arcs: &[Arc]) -> Option<Ring> {
     let n = points.len();
     let straight = || Ring::if_any(points.iter().map(|&at| Vertex { at, bulge: 0.0 }).collect());
     if arcs.is_empty() || n < 3 {
@@ -149,14 +189,14 @@ fn recover_arcs(points: &[Point], arcs: &[(Edge, Rect)]) -> Option<Ring> {
         (0..n).map(|i| chord_of(points[i], points[(i + 1) % n], arcs)).collect();
     // Start where a run starts, so that none is cut in two.
     let same = |i: usize, j: usize| match (source[i], source[j]) {
-        (Some((a, da)), Some((b, db))) => da == db && one_circle(&arcs[a].0, &arcs[b].0),
+        (Some((a, da)), Some((b, db))) => da == db && one_circle(&arcs[a].edge, &arcs[b].edge),
         _ => false,
     };
     let start = (0..n).find(|&i| !same((i + n - 1) % n, i));
     let Some(start) = start else {
         // One circle all round.
         let Some((a, anticlockwise)) = source[0] else { return straight() };
-        let Edge::Arc { centre, radius, .. } = arcs[a].0 else { return straight() };
+        let Edge::Arc { centre, radius, .. } = arcs[a].edge else { return straight() };
         let circle = Ring::circle(centre, radius);
         return Some(if anticlockwise { circle } else { circle.reversed() });
     };
@@ -171,7 +211,7 @@ fn recover_arcs(points: &[Point], arcs: &[(Edge, Rect)]) -> Option<Ring> {
         match source[at] {
             Some((a, anticlockwise)) => {
                 let (from, to) = (points[at], points[(at + run) % n]);
-                let mut arc = |from, to| push_arc(&mut vertices, from, to, &arcs[a].0, anticlockwise);
+                let mut arc = |from, to| push_arc(&mut vertices, from, to, &arcs[a].edge, anticlockwise);
                 if run > 2 && (to - from).hypot2().sqrt() < CHORD {
                     // A whole circle, back where it began because another line touches it there.
                     let half = points[(at + run / 2) % n];
@@ -197,19 +237,23 @@ fn push_arc(vertices: &mut Vec<Vertex>, from: Point, to: Point, arc: &Edge, anti
 }
 
 /// The arc a chord was cut from, and whether it runs anticlockwise about that arc's centre.
-fn chord_of(a: Point, b: Point, arcs: &[(Edge, Rect)]) -> Option<(usize, bool)> {
+fn chord_of(a: Point, b: Point, arcs: &[Arc]) -> Option<(usize, bool)> {
     let slack = 1.5 * CHORD;
     let middle = a.midpoint(b);
     let holds = |r: &Rect| r.inflate(slack, slack).contains(middle);
-    arcs.iter().enumerate().filter(|(_, (_, r))| holds(r)).find_map(|(k, (arc, _))| {
-        let Edge::Arc { centre, radius, .. } = *arc else { return None };
+    arcs.iter().enumerate().filter(|(_, arc)| holds(&arc.bounds)).find_map(|(k, arc)| {
+        let Edge::Arc { from, to, centre, radius, bulge } = arc.edge else { return None };
+        let at_grid = |p: Point, q: Point| (p - q).hypot2() <= 4.0 / (GRID * GRID);
+        if arc.whole && at_grid(a, from) && at_grid(b, to) {
+            return Some((k, bulge > 0.0));
+        }
         let on = |p: Point| ((p - centre).hypot2().sqrt() - radius).abs() <= slack;
         let sagitta = radius - (middle - centre).hypot2().sqrt();
         if !(on(a) && on(b) && (-slack..=2.0 * slack).contains(&sagitta)) {
             return None;
         }
         let v = middle - centre;
-        if !arc.passes(v) {
+        if !arc.edge.passes(v) {
             return None;
         }
         Some((k, (a - centre).cross(b - centre) > 0.0))

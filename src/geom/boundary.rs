@@ -4,6 +4,9 @@ use super::distance::contains;
 use super::{box_distance2, Bounded, ClosestPoints, Edge, RTree, Region, Ring};
 use kurbo::{Point, Rect};
 
+/// A box is clear of a line that passes it at more than this, mm: far over rounding. Larger only asks more exactly more often.
+const CLEAR: f64 = 1e-3;
+
 /// All the edges of some regions, ready to be asked for distances.
 #[derive(Debug, Clone)]
 pub struct Boundary {
@@ -84,12 +87,22 @@ impl Boundary {
 
     /// Whether `ring` crosses or touches one of the lines, or has one inside it.
     pub fn meets(&self, ring: &Ring) -> bool {
-        self.tree.meeting(ring.bounds()).any(|far| {
+        let bounds = ring.bounds();
+        // Most rings that are asked about lie well beside every line.
+        if self.is_clear(bounds) {
+            return false;
+        }
+        self.tree.meeting(bounds).any(|far| {
             ring.contains(far.item.from())
                 || ring.edges().any(|e| {
                     box_distance2(e.bounds(), far.bounds) == 0.0 && e.closest(&far.item).distance == 0.0
                 })
         })
+    }
+
+    /// Whether the circle round a box lies clear of the lines.
+    pub(super) fn is_clear(&self, bounds: Rect) -> bool {
+        self.distance(bounds.center()) > bounds.size().to_vec2().hypot2().sqrt() / 2.0 + CLEAR
     }
 
     /// Least distance from `ring` to the lines, if it is less than `reach`.

@@ -8,6 +8,13 @@ use kurbo::{Point, Vec2};
 const STEP_BACK: f64 = 1e-7;
 /// Sides that turn less than this run on in one line, as the sine of the angle: a little over rounding.
 const SAME_WAY: f64 = 1e-12;
+/// A vertex that points in by less than this, as the sine of the angle, does so for having been set on the grid that cells are
+/// cut on: a nanometre over an edge of a hundredth of a millimetre. Larger would take a true hollow for none before the circle
+/// is held against the ring.
+const SET_ON_GRID: f64 = 1e-4;
+/// The circle may be so much larger, mm, than what the ring holds about its middle: the micrometre promised. Larger would pass a
+/// circle off its best place, smaller sends rings set on the grid to the search.
+const TOO_LARGE: f64 = 1e-4;
 /// Tangents are drawn until the circle they hold sticks out of the arcs by less than this, mm: a hundredth of the micrometre
 /// that is promised. Larger would tell in the middle of a flat lens, smaller costs a round more.
 const STUCK_OUT: f64 = 1e-8;
@@ -123,7 +130,8 @@ pub(super) fn inscribed_in_rounded_convex(ring: &Ring) -> Option<InscribedCircle
             }
         }
         if kept_in {
-            return Some(InscribedCircle { at: found.at, radius: ring.signed_distance(found.at) });
+            let radius = ring.signed_distance(found.at);
+            return (radius > found.radius - TOO_LARGE).then_some(InscribedCircle { at: found.at, radius });
         }
     }
     None
@@ -176,14 +184,14 @@ fn around(sides: &[Vec<Tangent>]) -> Option<Ring> {
     points.filter(|p| p.len() >= 3).map(Ring::polygon)
 }
 
-/// Arcs that all bulge outwards, by half a turn at most, and no vertex that points in.
+/// Arcs that all bulge outwards, by half a turn at most, and no vertex that points in, but for the grid.
 fn is_rounded_convex(ring: &Ring) -> bool {
     let n = ring.vertices().len();
     n >= 2
         && ring.vertices().iter().all(|v| (0.0..=1.0).contains(&v.bulge))
         && (0..n).all(|i| {
             let (before, after) = (ring.edge(i).direction(1.0), ring.edge((i + 1) % n).direction(0.0));
-            before.cross(after) >= -SAME_WAY
+            before.cross(after) >= -SET_ON_GRID
         })
 }
 

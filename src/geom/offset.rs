@@ -10,6 +10,8 @@ const FEW_VERTICES: usize = 48;
 /// Edges shorter than this are left out when vertices are rounded, mm: a fifth of a micrometre, below what is printed.
 /// Larger would show in gaps; smaller would keep folds that cross themselves in the last printed digit.
 const SHORT: f64 = 2e-4;
+/// A line that runs no farther than this out and straight back again, mm, is rounding where two arcs meet.
+const FOLD: f64 = 1e-3;
 /// A ring offset to less than this area (mm2) has vanished: a sliver a thousandth of a millimetre across.
 const SLIVER: f64 = 1e-9;
 
@@ -125,6 +127,24 @@ impl Ring {
         {
             kept.pop();
         }
+        drop_folds(&mut kept);
         Ring::if_any(kept)
+    }
+}
+
+/// Takes out vertices between which a line runs out and back over the same micrometre.
+fn drop_folds(kept: &mut Vec<Vertex>) {
+    let mut i = 0;
+    while i < kept.len() && kept.len() > 4 {
+        let n = kept.len();
+        let [a, b, c] = [0, 1, 2].map(|k| kept[(i + k) % n].at);
+        if a == c && (b - a).hypot2().sqrt() < FOLD {
+            // The edge that goes on from the third starts at the same place.
+            kept.rotate_left(i);
+            kept.drain(..2);
+            i = 0;
+        } else {
+            i += 1;
+        }
     }
 }

@@ -161,8 +161,8 @@ impl Ring {
     pub fn bounds(&self) -> Rect {
         let first = self.vertices()[0].at;
         let vertices = self.vertices().iter().fold(Rect::from_points(first, first), |b, v| b.union_pt(v.at));
-        let arcs = self.edges().filter(|e| matches!(e, Edge::Arc { .. }));
-        arcs.fold(vertices, |b, e| b.union(e.bounds()))
+        let sticks_out = |e: &Edge| matches!(e, Edge::Arc { .. }) && !vertices.contains_rect(e.about());
+        self.edges().filter(sticks_out).fold(vertices, |b, e| b.union(e.bounds()))
     }
 
     /// Moves it.
@@ -237,10 +237,17 @@ impl Ring {
 
     /// Points along the ring, arcs cut into chords that stay within `tolerance` mm of them.
     pub fn flatten(&self, tolerance: f64) -> Vec<Point> {
+        self.flatten_where(tolerance, |_| true)
+    }
+
+    /// The same, of those arcs that `finely` says; of the others the start alone.
+    pub(super) fn flatten_where(&self, tolerance: f64, finely: impl Fn(&Edge) -> bool) -> Vec<Point> {
         let mut points = Vec::with_capacity(self.vertices.len());
         for edge in self.edges() {
             points.push(edge.from());
-            if let Edge::Arc { radius, .. } = edge {
+            if let Edge::Arc { radius, .. } = edge
+                && finely(&edge)
+            {
                 let sweep = edge.sweep();
                 let step = 2.0 * libm::acos((1.0 - tolerance / radius).clamp(-1.0, 1.0));
                 let n = if step > 0.0 { (sweep.abs() / step).ceil().clamp(1.0, 1e6) as usize } else { 1 };

@@ -13,7 +13,7 @@ use std::cmp::Ordering;
 const TRIES: usize = 8;
 /// Tries kept for every verdict before any gets more.
 const KEPT: usize = 2;
-/// Work of all tries for one job, in openings of a plain repeat: about a second. Larger finds more and keeps the person waiting.
+/// Work of all tries for one job, in units of about 20 us: about a second. Larger finds more and keeps the person waiting.
 const BUDGET: usize = 40_000;
 /// Openings lost by a remedy, as a share of all, from which a better one is looked for.
 const LOST: f64 = 0.02;

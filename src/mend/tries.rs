@@ -7,16 +7,15 @@ use std::sync::Arc;
 
 /// Above this many openings nothing is tried: one try alone takes most of a second, and the person waits.
 pub const MOST_TRIED: usize = 20_000;
-/// What a try costs whatever its size, in openings of a plain repeat, about 20 us each: outline, plan, verdicts (measured).
+/// What a try costs whatever its size, in units of about 20 us: outline, plan, verdicts (measured).
 const EACH: usize = 100;
 /// What its bridges and verdicts cost for each opening (measured).
-const JUDGED: usize = 2;
-/// Vertices bent to the border that cost as much as one opening (measured: 3 to 10 us a vertex).
+const JUDGED: usize = 1;
+/// Vertices bent to the border that cost as much as a unit (measured: 3 to 10 us a vertex).
 const BENT: usize = 4;
-/// An opening of a pattern that is grown costs as much as so many of a repeat: each is cut and measured by itself (measured:
-/// 40 us against 15 to 25).
+/// What an opening of a pattern that is grown costs: each is cut and measured by itself (measured: 40 us).
 const GROWN: usize = 3;
-/// Lloyd iterations that cost as much as one opening of a repeat (measured: 230 us an opening at 200 passes).
+/// Lloyd iterations of one opening that cost as much as a unit (measured: 230 us an opening at 200 passes).
 const PASSES: usize = 20;
 
 /// A job with changes, worked out; `None` when it cannot be used.
@@ -94,7 +93,7 @@ impl Tries {
     }
 }
 
-/// What a piece took to work out, in openings of a plain repeat.
+/// What a piece took to work out, in units of about 20 us.
 fn took(job: &Job, work: &Work) -> usize {
     let resolved = &work.piece.resolved;
     let bent = resolved.border.as_ref().map_or(0, |border| border.bent);

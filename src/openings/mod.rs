@@ -87,7 +87,7 @@ pub struct Resolved {
     pub repeats: Vec<u32>,
     /// How the pattern met the border when it was asked to fit it.
     pub border: Option<BorderFit>,
-    /// What opening it took, all places tried counted: one for a copy of a cell that is opened once for all.
+    /// What opening it took, all places tried counted, in units of about 20 us: counted by openings, not timed.
     pub worked: usize,
     /// Rows of openings, in the order of the job.
     pub rows: Vec<RowSet>,

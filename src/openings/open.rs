@@ -11,6 +11,9 @@ use crate::outline::Outline;
 use crate::pattern::{lay, starts, Laid};
 use crate::units::{LengthUnit, JUST_PASSED};
 
+/// What bridges leave of a cell is nothing if it is narrower than this, mm. Larger would take away what a person might want to
+/// hear of as too narrow; smaller would count specks of no area.
+const SPECK: f64 = 0.01;
 /// A trimmed opening that lost less than this share of its area was not trimmed but touched.
 const TOUCHED: f64 = 1e-6;
 
@@ -50,14 +53,16 @@ pub(super) fn tried(
 pub(super) struct Opened {
     pub openings: Vec<Opening>,
     pub left_solid: Vec<LeftSolid>,
-    /// What it took, in copies of a cell that is opened once for all.
+    /// What it took, in units of about 20 us: counted, not timed.
     pub worked: usize,
 }
 
-/// What an opening costs that is drawn in and measured by itself, in copies, a copy being about 20 us (measured: 20 to 200 us).
+/// Copies of a cell that is opened once for all, which cost as much as the unit of work, about 20 us (measured: 1 to 3 us each).
+const COPIES: usize = 8;
+/// What an opening costs that is drawn in and measured by itself (measured: 20 to 200 us).
 const BY_ITSELF: usize = 3;
-/// What one costs that crosses the edge of the field and is cut (measured: 20 to 300 us).
-const CUT: usize = 4;
+/// What one costs that crosses the edge of the field and is cut (measured: 20 to 300 us, most below 60).
+const CUT: usize = 2;
 
 /// What a touching opening may reach past the field, mm: half the micrometre promised for borders. Smaller would trim
 /// openings for the last digit.
@@ -67,7 +72,8 @@ const OUTSIDE: f64 = 5e-4;
 pub(super) fn prototypes(kind: &Ring, bridge: f64, corner_radius: f64) -> Vec<Opening> {
     let drawn_in = kind.shrink(bridge / 2.0);
     let rings = drawn_in.iter().flat_map(|r| r.rounded(corner_radius));
-    a_bridge_apart(rings.map(|ring| Opening::of(ring, false)).collect(), bridge)
+    let whole = rings.map(|ring| Opening::of(ring, false)).filter(|o| o.widest.get() > SPECK);
+    a_bridge_apart(whole.collect(), bridge)
 }
 
 /// Parts of one cell, where a neck of it has closed: of two that stand nearer than the bridge the smaller goes, and both
@@ -106,7 +112,7 @@ pub(super) fn open_kinds(
     let reach: Vec<f64> = by_kind.iter().map(|s| s.iter().flat_map(reach_of).fold(0.0, f64::max)).collect();
     let inside = Boundary::new(&outline.room);
 
-    let mut worked = laid.cells.len() + BY_ITSELF * laid.kinds.len();
+    let mut worked = laid.cells.len() / COPIES + BY_ITSELF * laid.kinds.len();
     let mut openings = Vec::with_capacity(laid.cells.len());
     let mut crossing: Vec<(usize, Opening)> = Vec::new();
     let mut solid: Vec<(usize, LeftSolid)> = Vec::new();

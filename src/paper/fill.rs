@@ -34,7 +34,7 @@ type KnownViews = BTreeMap<(usize, usize, u64), Option<View>>;
 /// What is still to be shown of the jobs of one run, job by job.
 #[derive(Clone)]
 pub(super) struct Fill<'a> {
-    pub items: &'a [(&'a Job, &'a Work)],
+    items: &'a [(&'a Job, &'a Work)],
     /// Signs that stand on the templates: their legend explains them.
     explained: BTreeSet<Sign>,
     /// Views by job, enlargement and the width they were made for.

@@ -110,7 +110,7 @@ pub fn lay_out(items: &[(&Job, &Work)]) -> Sheets {
         room::PaperRoom::TooBig { .. } => {
             sheets.oversize = Some(copies::oversize(items, &arts, paper));
             open.parts = false;
-            fill = fill::Fill::nothing(fill.items);
+            fill = fill::Fill::nothing(items);
         }
     }
     let bars = sheets.pages.iter().find(|p| p.kind == PageKind::Template).map(header::bar_lengths);

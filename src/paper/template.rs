@@ -54,7 +54,8 @@ pub(super) struct Frame {
     place: Placement,
     edge: Ring,
     tab: Rect,
-    trim: Ring,
+    /// What stands out into the band beyond the edge, the tab first, with its share of the band.
+    beyond: Vec<Rect>,
     /// Marks that stand between edge and trim line, or beyond it.
     outside: Vec<Mark>,
     /// What is written on the tab.
@@ -102,21 +103,23 @@ impl Frame {
             }
             outside.extend(ticks);
         }
-        let trim = trim_ring(&edge, &beyond);
         let (on_tab, label) =
             tab_marks((&words::title(job, work), &number::job_number(job, work)), look, tab);
         let words = outside.iter().chain(&on_tab).filter(|m| m.group == Group::Words);
-        let all = words.fold(trim.bounds(), |b, m| b.union(m.bounds())).grow(signs::TRIM_PEN.width / 2.0);
-        Frame { place, edge, tab, trim, outside, on_tab, label, signs, all }
+        let trim = beyond.iter().fold(edge.bounds().grow(TRIM), |b, r| b.union(*r));
+        let all = words.fold(trim, |b, m| b.union(m.bounds())).grow(signs::TRIM_PEN.width / 2.0);
+        Frame { place, edge, tab, beyond, outside, on_tab, label, signs, all }
     }
 }
 
 /// Lays one template.
 pub(super) fn art(job: &Job, work: &Work, look: TemplateLook) -> Art {
-    let Frame { place, edge, tab, trim, outside, on_tab, label, mut signs, all } = Frame::of(job, work, look);
+    let Frame { place, edge, tab, beyond, outside, on_tab, label, mut signs, all } =
+        Frame::of(job, work, look);
+    let trim = trim_ring(&edge, &beyond);
     let outline = &work.piece.outline;
     let few = job.paper.marks == MarksShown::Few;
-    let mut marks = metal(work, &place, job.paper.shade, &edge, (&trim, tab));
+    let mut marks = metal(work, &place, job.paper.shade, &edge, tab);
     if job.paper.shade != Shade::None {
         signs.insert(Sign::Tint);
     }
@@ -171,7 +174,7 @@ pub(super) fn art(job: &Job, work: &Work, look: TemplateLook) -> Art {
 }
 
 /// The drawn edge of the metal and of every opening, and the flat tint: waste within the trim line, or metal.
-fn metal(work: &Work, place: &Placement, shade: Shade, edge: &Ring, (trim, tab): (&Ring, Rect)) -> Vec<Mark> {
+fn metal(work: &Work, place: &Placement, shade: Shade, edge: &Ring, tab: Rect) -> Vec<Mark> {
     let outline = &work.piece.outline;
     let windows: Vec<Ring> = outline.windows.iter().map(|w| place.ring(&w.ring)).collect();
     let holes = outline.holes.iter().map(|h| Ring::circle(place.point(h.at), h.diameter.get() / 2.0));
@@ -184,10 +187,9 @@ fn metal(work: &Work, place: &Placement, shade: Shade, edge: &Ring, (trim, tab):
             marks.extend(windows.into_iter().map(|w| tint(vec![w], signs::WASTE_TINT)));
             // The band outside is waste as well; the tab's words stand on bare paper.
             let band = Region::new(edge.grow(TRIM - 0.15), vec![edge.clone()]);
-            let within = boolean(&[band], BooleanOp::Intersection, &[Region::new(trim.clone(), Vec::new())]);
             let tab = Region::new(Ring::rectangle(Rect { y0: tab.y0 + 0.1, ..tab }), Vec::new());
             marks.extend(
-                boolean(&within, BooleanOp::Difference, &[tab])
+                boolean(&[band], BooleanOp::Difference, &[tab])
                     .into_iter()
                     .map(|r| tint(r.into_rings().collect(), signs::WASTE_TINT)),
             );

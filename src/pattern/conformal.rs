@@ -1,9 +1,10 @@
 //! Conformal map (a complex exponential) of a strip onto a cone's blank: cells shrink towards the narrow end, and both ends of
 //! the blank meet as the ends of the strip did.
 
-use crate::geom::{LogPolar, Point, Rect, Ring};
+use crate::geom::{boolean, BooleanOp, LogPolar, Point, Rect, Region, Ring};
 use crate::outline::{Outline, Seam};
 use crate::units::LengthUnit;
+use std::f64::consts::TAU;
 
 /// How the strip lies on the blank. The strip's x runs along, its y = 0 on the curve half way between the borders, where
 /// it keeps its size; up on the strip is up on the blank. mm, radians.
@@ -66,6 +67,22 @@ impl ConformalMap {
     /// Size at the narrow and the wide border over the size half way.
     pub(super) fn sizes(&self) -> (f64, f64) {
         (self.near / self.middle, self.far / self.middle)
+    }
+
+    /// A cell of the strip on the blank. What reaches so far over an end that on the flat it would come to lie at the other one
+    /// is cut off half way between the two, where there is no metal.
+    pub(super) fn cell(&self, ring: &Ring) -> Vec<Ring> {
+        let (half, between) = (self.run() / 2.0, self.middle * (TAU - self.sweep).max(0.0) / 2.0);
+        let b = ring.bounds();
+        if (b.x1 - half).max(-half - b.x0) <= between {
+            return vec![self.ring(ring)];
+        }
+        let strip = Rect::new(-half - between, b.y0 - 1.0, half + between, b.y1 + 1.0);
+        let corners =
+            [(strip.x0, strip.y0), (strip.x1, strip.y0), (strip.x1, strip.y1), (strip.x0, strip.y1)];
+        let strip = Region::new(Ring::polygon(corners.map(Point::from)), Vec::new());
+        let left = boolean(&[Region::new(ring.clone(), Vec::new())], BooleanOp::Intersection, &[strip]);
+        left.iter().map(|region| self.ring(region.outer())).collect()
     }
 
     /// A ring of the strip on the blank.

@@ -134,7 +134,7 @@ pub(super) fn lay(pattern: &Pattern, job: &Job, outline: &Outline, start: &Start
     let mut kinds = kinds;
     if let Some(bend) = bend {
         notes.push(bend.note(size, job.units));
-        kinds = cells.iter().map(|c| bend.ring(&kinds[c.kind].translated(c.at))).collect();
+        kinds = cells.iter().flat_map(|c| bend.cell(&kinds[c.kind].translated(c.at))).collect();
         cells = (0..kinds.len()).map(|kind| Cell { kind, at: Vec2::ZERO, bridge: None }).collect();
     }
     Ok(Laid {

@@ -1,7 +1,7 @@
 //! `sawpierce minutes`: what a job really took, kept in a plain log that teaches the rates.
 
 use super::log::{entries, path_of_log, text, trouble};
-use super::{files, say, Outcome};
+use super::{files, output, say, Outcome};
 use crate::error::{Error, Kind, Place};
 use crate::job::{Job, Settings, Skill};
 use crate::plan::{entry, skill_rates};
@@ -111,6 +111,8 @@ fn append(path: &Path, line: &str) -> std::io::Result<()> {
     if let Some(folder) = path.parent() {
         fs::create_dir_all(folder)?;
     }
+    // No other line may come between: taking out one that was cut short would take that one too.
+    let _turn = output::turn_beside(path);
     let before = fs::read(path).unwrap_or_default();
     let cut_short = before.last().is_some_and(|last| *last != b'\n');
     let mut file = OpenOptions::new().create(true).append(true).open(path)?;

@@ -291,7 +291,13 @@ impl PlacedFile {
     }
 }
 
-/// Puts a text in the place of a file of the maker's, in one step, once it stands whole on the disk.
+/// A turn to write beside a file, until it is dropped: no other program changes what was read meanwhile.
+pub(super) fn turn_beside(path: &Path) -> Option<File> {
+    take_turn(parent(path))
+}
+
+/// Puts a text in the place of a file of ours or the maker's, in one step, once it stands whole on the disk. The turn is the
+/// asker's: another program's would clear away what is not in its place yet.
 pub(super) fn replace(path: &Path, text: &str) -> Result<(), Error> {
     let output = Output::of_bytes(path.to_path_buf(), text.as_bytes().to_vec());
     prepare(&output)?.persist(path).map_err(|refused| {
@@ -317,6 +323,7 @@ pub(super) fn must_be_new(path: &Path) -> Result<(), Error> {
 /// Writes a file that must not be there yet.
 pub(super) fn write_new(path: &Path, text: &str) -> Result<(), Error> {
     must_be_new(path)?;
+    let _turn = turn_beside(path);
     let output = Output::of_bytes(path.to_path_buf(), text.as_bytes().to_vec());
     prepare(&output)?.persist_noclobber(path).map(|_| ()).map_err(|refused| match refused.error.kind() {
         io::ErrorKind::AlreadyExists => taken(path),

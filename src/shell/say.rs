@@ -2,9 +2,13 @@
 
 use crate::error::{Error, Kind, Place};
 use std::io::{ErrorKind, Write};
+use std::path::Path;
 
-/// Writes an answer. A reader that has heard enough (`| head`) is no trouble; a full disk is.
+/// Writes an answer. A reader that has heard enough (`| head`) is no trouble; a full disk is. Signs that a terminal would
+/// obey, from a file's or a printer's name, are shown as signs that cannot be printed.
 pub(super) fn answer(text: &str) -> Result<(), Error> {
+    let obeyed = |c: char| c.is_control() && c != '\n';
+    let text = text.replace(obeyed, "\u{fffd}");
     let mut out = std::io::stdout().lock();
     match out.write_all(text.as_bytes()).and_then(|()| out.flush()) {
         Err(why) if why.kind() != ErrorKind::BrokenPipe => Err(Error::at(
@@ -20,6 +24,17 @@ pub(super) fn answer(text: &str) -> Result<(), Error> {
 /// Writes problems, one a line. If even that cannot be written there is nobody left to tell.
 pub(super) fn problem(error: &Error) {
     let _ = writeln!(std::io::stderr().lock(), "{error}");
+}
+
+/// A file's name as it can be typed after the program's: in quotation marks if a shell would take it apart, and never like an
+/// option.
+pub(super) fn typed(path: &Path) -> String {
+    let name = path.display().to_string();
+    let name = if name.starts_with('-') { format!("./{name}") } else { name };
+    match name.chars().all(|c| c.is_alphanumeric() || "._-+/:".contains(c)) {
+        true => name,
+        false => format!("'{}'", name.replace('\'', "'\\''")),
+    }
 }
 
 /// Why a file could not be read or written, in plain words.

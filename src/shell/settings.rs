@@ -1,6 +1,6 @@
 //! What is kept between jobs, in plain files of the maker's own config folder.
 
-use super::output::{Output, Writer};
+use super::output;
 use super::say::reason;
 use crate::error::{Error, Kind, Place};
 use crate::job::{Printer, Settings};
@@ -137,6 +137,8 @@ pub(super) fn keep(reading: &Printer, read_on: ReadOn) -> Result<StoredReading, 
     let folder = path.parent().unwrap_or(Path::new(""));
     std::fs::create_dir_all(folder)
         .map_err(|why| cannot(format!("the printer cannot be stored: {}", reason(&why))))?;
+    // Two readings at once are kept one after the other.
+    let _turn = output::turn_beside(&path);
     let (mut file, aside) = match printers(&path) {
         Ok(file) => (file, None),
         Err(_) => {
@@ -153,7 +155,7 @@ pub(super) fn keep(reading: &Printer, read_on: ReadOn) -> Result<StoredReading, 
     file.printer.push(row.clone());
     let text = toml::to_string(&file).map_err(|_| cannot("the printer cannot be stored".into()))?;
     let head = "# What the 100 mm bars of the test page measure on each printer, uncorrected: its readings multiplied.\n\n";
-    Writer::default().write(&[Output::of_bytes(path.clone(), format!("{head}{text}").into_bytes())], None)?;
+    output::replace(&path, &format!("{head}{text}"))?;
     Ok(StoredReading { path, before, now: (row.across, row.up), readings: row.readings, aside })
 }
 

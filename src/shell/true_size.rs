@@ -56,6 +56,10 @@ pub(super) fn run(asked: &TrueSize, known: &Settings) -> Result<Outcome, Error> 
 
 /// Keeps what both bars of a printer's page measured, and says what that makes of it.
 pub(super) fn stored(name: &str, across: &str, up: &str, read_on: ReadOn) -> Result<String, Error> {
+    if name.chars().any(char::is_control) {
+        let todo = "give it a plain name, as it will stand in your jobs";
+        return Err(Error::job("this printer's name holds a sign that cannot be printed", todo));
+    }
     let printer = Printer { name: name.to_string(), across: bar("across", across)?, up: bar("up", up)? };
     Ok(kept(name, &settings::keep(&printer, read_on)?))
 }

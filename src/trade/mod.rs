@@ -14,6 +14,7 @@ pub use rings::{ring_size, ring_sizes, RingSize};
 
 use crate::error::fault;
 use serde::{Deserialize, Serialize};
+use std::collections::BTreeMap;
 use std::sync::OnceLock;
 
 /// A sheet metal. Temperatures in degrees C; `None` where no value could be found.
@@ -141,9 +142,8 @@ fn rows<T: for<'a> Deserialize<'a>>(text: &str, key: &str) -> Vec<T> {
 }
 
 fn read_rows<T: for<'a> Deserialize<'a>>(text: &str, key: &str) -> Result<Vec<T>, String> {
-    let mut table: toml::Table = toml::from_str(text).map_err(|e| e.to_string())?;
-    let rows = table.remove(key).ok_or_else(|| format!("no rows under {key}"))?;
-    rows.try_into().map_err(|e: toml::de::Error| e.to_string())
+    let mut table: BTreeMap<String, Vec<T>> = toml::from_str(text).map_err(|e| e.to_string())?;
+    table.remove(key).ok_or_else(|| format!("no rows under {key}"))
 }
 
 const METALS: &str = include_str!("metals.toml");

@@ -145,8 +145,8 @@ pub const TRIED: Limit = row(
     "",
     "more only with at_border = \"trim\" and one centre",
 );
-/// Grown, bent round a cone or with graded bridges: the slowest (growing scales) take 0.17 ms each (measured), so that these
-/// are drawn within ten seconds.
+/// Grown, bent round a cone or with graded bridges: the slowest (growing scales) take 0.2 ms each to be drawn (measured), so
+/// that these take eight seconds.
 pub const UNLIKE: Limit =
     row("openings of which no two are alike", 0.0, 40_000.0, "", "each is measured and drawn by itself");
 /// Each opening is held against each window and hole in 0.2 microseconds (measured).

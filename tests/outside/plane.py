@@ -68,7 +68,7 @@ def box(ring):
 
 def ends(ring):
     """The two ends of every chord."""
-    return ring, np.roll(ring, -1, 0)
+    return ring, np.concatenate([ring[1:], ring[:1]])
 
 
 def cross(u, v):
@@ -117,7 +117,12 @@ def crossing(a, b, c, d):
     o3, o4 = cross(s, a - c), cross(s, b - c)
     proper = (o1 * o2 <= 0) & (o3 * o4 <= 0)
     level = (o1 == 0) & (o2 == 0)
-    return proper & ~level
+    # Chords of one line, but for rounding, only seem to cross where they lie apart on it.
+    touch = np.ones(len(a), bool)
+    for k in (0, 1):
+        touch &= np.minimum(a[:, k], b[:, k]) <= np.maximum(c[:, k], d[:, k])
+        touch &= np.minimum(c[:, k], d[:, k]) <= np.maximum(a[:, k], b[:, k])
+    return proper & ~level & touch
 
 
 def is_simple(ring):
@@ -182,6 +187,29 @@ def least_gaps(rings, others, within):
         if least <= within:
             found[int(i), int(j)] = least
     return found
+
+
+def widest_circle(ring, known=0.0, within=2e-4):
+    """Radius of the widest circle in a ring if it is wider than `known` by more than `within`, else `known`. Squares are split
+    in four as long as one of them could hold a middle with so much room."""
+    low, high = ring.min(0), ring.max(0)
+    half = min(high - low) / 8
+    at = [np.arange(low[k] + half, high[k] + half, 2 * half) for k in (0, 1)]
+    middles = np.stack(np.meshgrid(*at), -1).reshape(-1, 2)
+    best = known
+    while len(middles):
+        room = distance(middles, ring)
+        may = room + half * 1.4143 > best + within
+        middles, room = middles[may], room[may]
+        if not len(middles):
+            break
+        inside = contains(ring, middles)
+        best = max(best, float(room[inside].max(initial=0.0)))
+        # A square whose middle lies outside reaches inside by what is left of it.
+        may = np.where(inside, room, -room) + half * 1.4143 > best + within
+        half /= 2
+        middles = (middles[may][:, None, :] + half * np.array([[1, 1], [1, -1], [-1, 1], [-1, -1]])).reshape(-1, 2)
+    return best
 
 
 def pieces_of_metal(edge, cut_outs, step=0.01, speck=10):

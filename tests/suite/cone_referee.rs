@@ -116,7 +116,9 @@ impl Bent {
 
 /// A seeded cone whose blank goes `degrees` round, with a window, a hole and a kept place anywhere on it.
 fn made(dice: &mut Dice, degrees: f64) -> String {
-    let (slant, small) = (dice.between(16.0, 26.0), dice.between(5.0, 14.0));
+    // The flattest have to be large to be 2 mm tall.
+    let large = if degrees > 355.0 { 23.0 } else { 0.0 };
+    let (slant, small) = (dice.between(16.0, 26.0) + large, dice.between(5.0, 14.0));
     let more = degrees / 180.0 * slant;
     let height = (slant * slant - more * more / 4.0).sqrt();
     let (inner, outer) = (slant * small / more, slant * (small + more) / more);
@@ -237,8 +239,7 @@ fn cones(count: u32) {
     let mut dice = Dice(17);
     let (mut faults, mut bridges) = (Vec::new(), 0);
     for k in 0..count {
-        // Flatter ones are less than the 2 mm tall that a job may ask for.
-        let degrees = 5.0 + 351.0 * f64::from(k) / f64::from(count - 1);
+        let degrees = 5.0 + 354.0 * f64::from(k) / f64::from(count - 1);
         let text = made(&mut dice, degrees);
         bridges += check(&text, degrees, &mut faults);
     }

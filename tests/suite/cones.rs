@@ -1,7 +1,8 @@
 //! Repeats bent onto a cone's blank: they meet across its seam, keep their angles and their bridges.
 
 use crate::made::{done, job};
-use sawpierce::geom::{Point, Ring};
+use sawpierce::checks::{Bridge, Side};
+use sawpierce::geom::{Point, Ring, Vec2};
 use sawpierce::job::Job;
 use sawpierce::outline::{outline, Outline, Seam};
 use sawpierce::pattern::{lay, starts, Laid};
@@ -328,5 +329,41 @@ fn no_seam_cuts_an_opening_and_what_clears_it_is_told() {
     for name in ["square", "stack-bond"] {
         let work = done(&job(&band(&format!("name = \"{name}\"\nbridge = 0.8"), "")));
         assert_eq!(clearing_turn(&work.piece.resolved.notes), None, "{name} is named as one that clears");
+    }
+}
+
+/// Found on seeded cones and bands: a hole 1.13 mm from an end of the blank was told to be 1.13 from the outer edge, where the
+/// two ends meet and the rim is farther away.
+#[test]
+fn a_hole_beside_the_seam_is_as_far_from_the_edge_as_from_the_rims() {
+    let hole = |at: Point| {
+        format!("name = \"hexagon\"\nbridge = 0.8\n[[hole]]\ndiameter = 1.2\nat = [{}, {}]", at.x, at.y)
+    };
+    let to_edge = |job: &Job| {
+        let work = done(job);
+        let bridges = work.graph.bridges.iter();
+        let between = |b: &&Bridge| b.between.contains(&Side::Edge) && b.between.contains(&Side::Hole(1));
+        bridges.filter(between).map(|b| b.width.get()).fold(f64::INFINITY, f64::min)
+    };
+    // 1.2 mm from the rim of a band 14 mm wide, 0.9 from its end: 19 mm across half way, 59.69 mm long.
+    let on_band = |x: f64| to_edge(&job(&band(&hole(Point::new(x, 5.2)), "")));
+    let end = PI * 19.0 / 2.0;
+    assert!(
+        (on_band(0.0) - 1.2).abs() < 1e-6 && (on_band(end - 1.5) - 1.2).abs() < 1e-6,
+        "{}",
+        on_band(end - 1.5)
+    );
+    // The same of a cone, carried round it along its rim.
+    let sizes = (17.0, 24.0, 16.0);
+    let built = outline(&cone(sizes, "name = \"hexagon\"")).expect("a cone");
+    let Some(Seam::Turn { degrees, centre, middle }) = built.seam else { panic!("no seam") };
+    let slant = built.edge.vertices().iter().map(|v| (v.at - centre).hypot()).fold(0.0, f64::max) - 1.8;
+    let beside = |mm: f64| {
+        let way = (middle + degrees / 2.0).to_radians() - mm / slant;
+        centre + slant * Vec2::new(way.cos(), way.sin())
+    };
+    for mm in [1.5, 2.5, 9.0] {
+        let least = to_edge(&cone(sizes, &hole(beside(mm))));
+        assert!((least - 1.2).abs() < 1e-6, "{least}, {mm} mm beside the seam");
     }
 }

@@ -49,6 +49,37 @@ fn odd_names_are_names() {
     }
 }
 
+/// Whatever a file is called, what is said next can be typed, and no terminal obeys a name.
+#[test]
+fn what_is_said_of_odd_names_can_be_typed() {
+    for name in ["two words", "-dash", "it's", "new\nline", "bell\u{7}\u{1b}[31m", "$HOME;ls"] {
+        let bench = Bench::new();
+        let file = format!("{name}.toml");
+        let begun = bench.run(&["begin", "--metal", "copper", "--", &file]).ends_with(0);
+        let control = |text: &str| text.chars().any(|c| c.is_control() && c != '\n');
+        assert!(!control(&begun.out), "{:?}", begun.out);
+        if !control(name) && !name.contains('\n') {
+            let next =
+                begun.out.lines().find_map(|line| line.strip_prefix("next: sawpierce ")).expect("what next");
+            let (code, said) = script(&bench, &format!("\"$0\" {next} >/dev/null"));
+            assert_eq!(code, Some(0), "{next}: {said}");
+        }
+        for words in [&["check", "--", &file][..], &["minutes", "--", &file, "95"], &["mend", "--", &file]] {
+            let told = bench.run(words).ends_with(0);
+            assert!(!control(&told.out) && !control(&told.err), "{words:?}: {:?}", told.out);
+        }
+        let named = format!("--printer={name}");
+        let measured = bench.run(&["true-size", "--across", "98", "--up", "98", &named]);
+        assert_eq!(
+            measured.code,
+            Some(if control(name) || name.contains('\n') { 2 } else { 0 }),
+            "{}",
+            measured.err
+        );
+        assert!(!control(&measured.out) && !control(&measured.err));
+    }
+}
+
 #[test]
 fn links_are_not_written_through() {
     let bench = Bench::new();

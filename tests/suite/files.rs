@@ -103,9 +103,8 @@ fn killed_drawings_leave_whole_files() {
                 .iter()
                 .for_each(|name| drop(fs::remove_file(bench.path(name))));
         }
-        random = random.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
         let mut drawing = bench.program(Stdio::null).args(["draw", "moth.toml"]).spawn().expect("it starts");
-        std::thread::sleep(Duration::from_micros((random >> 33) % (long + long / 4)));
+        std::thread::sleep(Duration::from_micros(next(&mut random) % (long + long / 4)));
         drop(drawing.kill());
         drop(drawing.wait());
         let whole = |name: &str, end: &str| {
@@ -143,6 +142,120 @@ fn drawings_side_by_side_in_one_folder_stay_whole() {
         assert_eq!(title(&bench.text("out/moth.svg")), title(&bench.text("out/moth.json")));
     }
     assert_eq!(fs::read_dir(bench.path("out")).expect("the folder").count(), 3);
+}
+
+/// Numbers that look thrown, for moments.
+fn next(random: &mut u64) -> u64 {
+    *random = random.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
+    *random >> 33
+}
+
+/// The same for what is written one file at a time: jobs and both stores.
+#[cfg(unix)]
+#[test]
+fn killed_whatever_it_writes_leaves_whole_files() {
+    let bench = Bench::new();
+    bench.put("moth.toml", FIRST);
+    let thin =
+        format!("skill = \"first\"\n{}bridge = 0.6\n", FIRST.replace("diameter = 30", "diameter = 36"));
+    bench.put("thin.toml", &thin);
+    bench.run(&["minutes", "moth.toml", "95"]).ends_with(0);
+    bench
+        .run(&["true-size", "--across", "97.8", "--up", "98.1", "--printer", "hall", "--out", "p"])
+        .ends_with(0);
+    let before = ["minutes.txt", "printers.toml"].map(|store| bench.text(&format!("settings/{store}")));
+    let written = ["new.toml", "thin-mended.toml"];
+    let clear = || written.iter().for_each(|name| drop(fs::remove_file(bench.path(name))));
+    let read = || written.map(|name| fs::read_to_string(bench.path(name)).unwrap_or_default());
+    let verbs: [&[&str]; 4] = [
+        &["begin", "new.toml", "--metal", "copper"],
+        &["mend", "thin.toml"],
+        &["minutes", "moth.toml", "80"],
+        &["true-size", "--across", "99.6", "--up", "99.8", "--printer", "hall", "--corrected", "--out", "p"],
+    ];
+    let mut random = 0x9e37_79b9_7f4a_7c15_u64;
+    for verb in verbs {
+        clear();
+        let begun = std::time::Instant::now();
+        bench.run(verb).ends_with(0);
+        let long = begun.elapsed().as_micros() as u64;
+        let whole = read();
+        for moment in 0..50 {
+            clear();
+            let mut running = bench.program(Stdio::null).args(verb).spawn().expect("it starts");
+            std::thread::sleep(Duration::from_micros(next(&mut random) % (long + long / 4)));
+            drop(running.kill());
+            drop(running.wait());
+            for (new, whole) in read().iter().zip(&whole) {
+                assert!(new.is_empty() || new == whole, "{verb:?} {moment}: {new}");
+            }
+            let log = bench.text("settings/minutes.txt");
+            assert!(log.starts_with(&before[0]), "{verb:?} {moment}: {log}");
+            let lines = log.strip_prefix(&before[0]).unwrap_or_default();
+            assert!(
+                lines.is_empty() || lines.ends_with("Disc\n") || lines.ends_with('\n'),
+                "{verb:?} {moment}: {log}"
+            );
+            let printers = bench.text("settings/printers.toml");
+            assert!(
+                sawpierce::shell::stored_printers(&printers).is_ok_and(|all| all.len() == 1),
+                "{printers}"
+            );
+        }
+    }
+    // Nothing lies about once each has been done whole again.
+    clear();
+    verbs.iter().for_each(|verb| drop(bench.run(verb).ends_with(0)));
+    assert!(written.iter().all(|name| bench.path(name).exists()));
+    let hidden = |folder: &str| {
+        let entries = fs::read_dir(bench.path(folder)).expect("the folder").flatten();
+        entries.map(|e| e.file_name().to_string_lossy().into_owned()).find(|n| n.starts_with('.'))
+    };
+    assert_eq!((hidden(""), hidden("settings")), (None, None));
+}
+
+#[test]
+fn stores_written_side_by_side_lose_nothing() {
+    let bench = Bench::new();
+    bench.put("moth.toml", FIRST);
+    for round in 1..4 {
+        let mut running = Vec::new();
+        for k in 0..6 {
+            let minutes = format!("{}", 80 + 10 * round + k);
+            let name = format!("p{round}{k}");
+            let noted = bench.program(Stdio::null).args(["minutes", "moth.toml", &minutes]).spawn();
+            let words = ["true-size", "--across", "97.8", "--up", "98.1", "--printer", &name, "--out", "p"];
+            let read = bench.program(Stdio::null).args(words).spawn();
+            running.extend([noted.expect("it starts"), read.expect("it starts")]);
+        }
+        for mut one in running {
+            assert_eq!(one.wait().expect("it ends").code(), Some(0));
+        }
+        let log = bench.text("settings/minutes.txt");
+        assert_eq!(log.lines().filter(|line| line.starts_with("minutes ")).count(), 6 * round, "{log}");
+        let printers = sawpierce::shell::stored_printers(&bench.text("settings/printers.toml"));
+        assert_eq!(printers.map(|all| all.len()), Ok(6 * round));
+    }
+}
+
+/// A drawing clears away what killed ones left, never what another program is just writing.
+#[test]
+fn jobs_begun_beside_drawings_are_written() {
+    let bench = Bench::new();
+    bench.put("moth.toml", FIRST);
+    for round in 0..8 {
+        let running: Vec<_> = (0..4)
+            .flat_map(|k| {
+                let name = format!("new-{round}-{k}.toml");
+                let drawing = bench.program(Stdio::null).args(["draw", "moth.toml"]).spawn();
+                let begun = bench.program(Stdio::null).args(["begin", &name, "--metal", "copper"]).spawn();
+                [drawing, begun]
+            })
+            .collect();
+        for one in running {
+            assert_eq!(one.expect("it starts").wait().expect("it ends").code(), Some(0), "round {round}");
+        }
+    }
 }
 
 #[cfg(target_os = "linux")]

@@ -55,13 +55,8 @@ const STONE: &str =
 /// 0.60 drawn leaves 0.40 of 1.00: a border of 1.20 round W2 is what a jeweller thinks of first.
 #[test]
 fn windows_keep_their_numbers_beside_inner_lines() {
-    let text = plate(
-        "practised",
-        0.8,
-        INNER,
-        "name = \"square\"\nat_border = \"trim\"\npitch = 5\nbridge = 1.4",
-        STONE,
-    );
+    let pattern = "name = \"square\"\nat_border = \"trim\"\npitch = 5\nbridge = 1.4";
+    let text = plate("practised", 0.8, INNER, pattern, STONE);
     let found = offered(&text);
     let (verdict, changes) =
         found.iter().find(|(v, _)| v.check == Check::BorderWidth).expect("a remedy for the window");

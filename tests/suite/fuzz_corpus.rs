@@ -50,7 +50,7 @@ fn throw(bred_of_each: usize) {
         // A whole piece or page takes a hundred times as long as the others.
         let slow = ["piece", "page"].contains(&target.name);
         for _ in 0..if slow { bred_of_each / 100 } else { bred_of_each } {
-            (target.run)(&bred(&mut seed, &known, 4000));
+            (target.run)(&bred(&mut seed, &known, target.longest));
         }
     }
 }

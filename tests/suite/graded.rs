@@ -195,3 +195,29 @@ fn a_grading_is_told_in_numbers() {
     assert_eq!(plan["resolved"]["along"], 90.0);
     assert!(work.piece.resolved.notes.iter().any(|n| n.contains("1.20") && n.contains("2.20")));
 }
+
+/// Once an opening of 0 mm2 was counted on a cone whose bridges grow until nothing is left of the cells.
+#[test]
+fn no_graded_opening_of_a_cone_is_nothing() {
+    let mut counted = 0;
+    for (k, bridge_to) in [1.6, 2.0, 2.4, 2.8, 3.2, 3.6].into_iter().enumerate() {
+        for name in ["hexagon", "kites", "star-and-cross"] {
+            let text = format!(
+                "skill = \"fine-work\"\n[sheet]\nmetal = \"copper\"\nthickness = 0.8\n[outline]\nshape = \"cone\"\ntop = {}\n\
+                 bottom = {}\nheight = 18\nborder = 1.4\n[pattern]\nname = \"{name}\"\npitch = 4.5\nbridge = 0.8\n\
+                 bridge_to = {bridge_to}\nalong = 90\nat_border = \"trim\"\n[saw]\nblade = \"6/0\"\ndrill = 0.5\n",
+                12 + 2 * k,
+                20 + 4 * k
+            );
+            let Ok(job) = parse(&text, "cone.toml", &NamedFiles::new(), &Settings::default()) else {
+                continue;
+            };
+            let Ok(made) = sawpierce::work::work(&job) else { continue };
+            for o in &made.piece.openings {
+                assert!(o.area > 1e-3 && o.widest.get() > 0.0, "{name} {bridge_to}: {o:?}");
+            }
+            counted += made.piece.openings.len();
+        }
+    }
+    assert!(counted > 100, "{counted}");
+}

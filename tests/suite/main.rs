@@ -8,6 +8,7 @@ mod catalogue;
 mod changes;
 mod cone_referee;
 mod cones;
+mod costs;
 mod counts;
 mod engine;
 mod faults;

@@ -437,6 +437,7 @@ fn the_json_has_every_name_the_outside_relies_on() {
     for key in ["n", "x_mm", "y_mm", "widest_drill_mm", "area_mm2", "distance_round_mm", "corners"] {
         assert!(json["openings"]["list"][0].get(key).is_some(), "openings.list has no {key}");
     }
+    assert!(!json.to_string().contains("null"), "what does not apply is left out");
     assert_eq!(json["schema"], 2);
     assert_eq!(json["openings"]["count"], d.piece().openings.len());
     assert_eq!(json["drill"]["holes"], d.piece().openings.len() + 1);

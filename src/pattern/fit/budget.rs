@@ -10,19 +10,24 @@ const EACH: usize = 150;
 /// What bending in full costs, in glances (measured).
 pub(super) const IN_FULL: usize = 3;
 
+/// Vertices for each cell of a piece of few, and at least: as much for five cells would keep the person waiting for nothing.
+const EACH_CELL: f64 = 20_000.0;
+const LEAST: f64 = 100_000.0;
+
 /// Vertices bent up to now in search of one piece's fit.
 pub(super) struct Budget {
     spent: Cell<usize>,
+    all: usize,
     most: Cell<usize>,
 }
 
-impl Default for Budget {
-    fn default() -> Budget {
-        Budget { spent: Cell::new(0), most: Cell::new(MOST) }
-    }
-}
-
 impl Budget {
+    /// For a piece of about so many cells.
+    pub(super) fn of(cells: f64) -> Budget {
+        let all = (cells * EACH_CELL).max(LEAST).min(MOST as f64) as usize;
+        Budget { spent: Cell::new(0), all, most: Cell::new(all) }
+    }
+
     /// So many glances at a mesh of so many vertices.
     pub(super) fn spend(&self, glances: usize, vertices: usize) {
         self.spend_more(glances * (EACH + vertices));
@@ -30,7 +35,7 @@ impl Budget {
 
     /// Leaves a part of it for what is tried afterwards; 1 for all of it from now on.
     pub(super) fn allow(&self, part: f64) {
-        self.most.set((MOST as f64 * part) as usize);
+        self.most.set((self.all as f64 * part) as usize);
     }
 
     /// As much work as bending so many vertices.

@@ -146,9 +146,10 @@ impl Image {
 /// The ways of fitting a repeat to an outline that keep what is promised, the best looking first. Errors say why there are
 /// none, in words that follow "it does not fit: ".
 pub(super) fn fit(pattern: &Pattern, job: &Job, outline: &Outline, pitch: Mm, effort: Effort) -> Fits {
-    let budget = Budget::default();
+    let cells = cells_about(pattern, outline, pitch);
+    let budget = Budget::of(cells);
     let fit = || {
-        suits(pattern, job, outline, pitch)?;
+        suits(pattern, job, cells)?;
         if outline.seam.is_some() {
             return round::fit(pattern, job, outline, pitch, (effort, &budget));
         }
@@ -323,16 +324,20 @@ fn is_long(pattern: &Pattern) -> bool {
     pattern.shapes.iter().any(|s| long(&s.ring))
 }
 
+/// How many cells the field holds, about.
+fn cells_about(pattern: &Pattern, outline: &Outline, pitch: Mm) -> f64 {
+    outline.field.iter().map(Region::area).sum::<f64>() * pattern.shapes.len() as f64
+        / (pattern.repeat_area() * pitch.get() * pitch.get())
+}
+
 /// Patterns and jobs that are not tried.
-fn suits(pattern: &Pattern, job: &Job, outline: &Outline, pitch: Mm) -> Result<(), String> {
+fn suits(pattern: &Pattern, job: &Job, cells: f64) -> Result<(), String> {
     if pattern.fills != Fills::Plane {
         return Err("its cells do not meet along their sides".into());
     }
     if job.pattern.bridge_to.is_some() {
         return Err("its bridges are graded".into());
     }
-    let cells = outline.field.iter().map(Region::area).sum::<f64>() * pattern.shapes.len() as f64
-        / (pattern.repeat_area() * pitch.get() * pitch.get());
     if cells > MOST {
         return Err(format!("about {cells:.0} cells are more than are bent one by one"));
     }

@@ -51,7 +51,7 @@ fn fits(known: &Reference, outer: Ring, hole: Option<Ring>) {
             bridge,
             least: 1.2,
             round: None,
-            budget: &Budget::default(),
+            budget: &Budget::of(1e3),
         };
         for t in tries(&ask, Symmetric::Most) {
             let first = t.mesh.tiles.iter().filter(|t| t.share > SHARE).count();

@@ -115,10 +115,11 @@ fn rounds_of(ask: &GrowthAsk, pattern: &Pattern, along: (i64, i64)) -> Result<Gr
     let across = LISTED * ask.least + ask.bridge;
     let step = sweep / f64::from(count);
     let hub = inner.max(outer * HUB);
-    // Cells narrower than `across` are dropped: none lie nearer to the middle than this.
-    let from = hub.max(across / step).min(outer);
-    let a_repeat = pattern.repeat_area() / pattern.repeat_of(along.0, along.1).hypot2();
-    let cells = f64::from(count) * libm::log(outer / from) / step / a_repeat * pattern.shapes.len() as f64;
+    // Area of a cell where the repeat that runs round is 1 long; nearer to the middle than `from` none can be pierced.
+    let cell =
+        pattern.repeat_area() / pattern.repeat_of(along.0, along.1).hypot2() / pattern.shapes.len() as f64;
+    let from = hub.max((PI / 4.0 / cell).sqrt() * (ask.least + ask.bridge) / step).min(outer);
+    let cells = f64::from(count) * libm::log(outer / from) / step / cell;
     match ask.settings.fold {
         Some(fold) if cells > UNLIKE.most => {
             // Twice as many round the border are four times as many in all.

@@ -173,7 +173,9 @@ const LEAF: &str = r#""M 0 -20 C 16 -12 16 12 0 20 C -16 12 -16 -12 0 -20 Z""#;
 /// "folder/reed-lantern.toml" is called "Reed lantern".
 fn title(name: &str) -> String {
     let file = name.rsplit(['/', '\\']).next().unwrap_or(name);
-    let stem = file.strip_suffix(".toml").unwrap_or(file).replace(['-', '_'], " ");
-    let mut letters = stem.chars();
+    // What cannot be printed in a name is a gap in a title.
+    let gap = |c: char| c == '-' || c == '_' || c.is_control();
+    let stem = file.strip_suffix(".toml").unwrap_or(file).replace(gap, " ");
+    let mut letters = stem.trim_start().chars();
     letters.next().map_or("Piece".to_string(), |first| first.to_uppercase().chain(letters).collect())
 }

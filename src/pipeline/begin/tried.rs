@@ -13,6 +13,9 @@ pub(super) const BAND_ROOM: f64 = 0.4;
 /// Larger pitches tried, each by this share of the first more. Finer steps find a pitch nearer to it.
 const PITCHES: u32 = 16;
 const PITCH_STEP: f64 = 0.04;
+/// Vertices bent in vain (about 4 us each) after which no larger pitch is tried. Fewer would miss a pitch that fits, more keep the
+/// person waiting for an outline that takes none.
+const MOST_BENT: usize = 1_000_000;
 /// A job with all that was chosen for it, worked out.
 pub(super) struct Suited {
     pub job: Job,
@@ -80,8 +83,13 @@ pub(super) fn first_fitted(
     sharp: &mut Option<(Job, Work)>,
     tried_at: impl Fn(f64) -> Option<(Job, Work)>,
 ) -> Option<(Job, Work)> {
+    let mut bent = 0;
     for mm in pitches {
+        if bent > MOST_BENT {
+            break;
+        }
         let Some(found) = tried_at(mm) else { continue };
+        bent += found.1.piece.resolved.border.as_ref().map_or(0, |border| border.bent);
         if found.1.piece.openings.len() < FEWEST {
             break;
         }

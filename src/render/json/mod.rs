@@ -110,12 +110,12 @@ fn plan<'a>(
         title: &job.title,
         metal: &job.sheet.metal.name,
         thickness_mm: n(job.measured.thickness.unwrap_or(job.sheet.thickness).get()),
-        resolved: resolved(job, piece),
+        resolved: known(resolved(job, piece)),
         openings: openings(piece),
-        bridges: bridges(job, work, with_bridges),
+        bridges: known(bridges(job, work, with_bridges)),
         verdicts: work.verdicts.iter().map(|v| verdict(v, job.units)).collect(),
-        drill: drill(job, plan),
-        saw: saw(job, plan),
+        drill: known(drill(job, plan)),
+        saw: known(saw(job, plan)),
         order: &plan.order,
         parts: plan.parts.iter().map(part).collect(),
         weights: json!({
@@ -132,7 +132,7 @@ fn plan<'a>(
             .iter()
             .map(|s| json!({ "part": s.part, "finished_g": n(s.finished), "taken_g": n(s.taken), "sum": s.sum }))
             .collect(),
-        sizes: sizes(piece, plan),
+        sizes: known(sizes(piece, plan)),
         solder: solder(plan),
         cold_joins: plan
             .joins
@@ -140,9 +140,9 @@ fn plan<'a>(
             .iter()
             .map(|c| json!({ "seam": c.seam, "length_mm": n(c.length), "how": c.how }))
             .collect(),
-        hang: hang(plan),
-        time: time(plan),
-        batch: batch(plan),
+        hang: known(hang(plan)),
+        time: known(time(plan)),
+        batch: known(batch(plan)),
         pages,
         files,
     }
@@ -200,7 +200,9 @@ struct OpeningsJson<'a> {
     count: usize,
     area_mm2: f64,
     distance_round_mm: f64,
+    #[serde(skip_serializing_if = "Option::is_none")]
     largest_mm2: Option<f64>,
+    #[serde(skip_serializing_if = "Option::is_none")]
     smallest_mm2: Option<f64>,
     open_fraction: f64,
     left_solid: Vec<Value>,
@@ -261,7 +263,7 @@ fn because(v: &Verdict, units: LengthUnit) -> String {
 
 /// One verdict, as it stands in the plan.
 pub fn verdict(v: &Verdict, units: LengthUnit) -> Value {
-    json!({
+    known(json!({
         "check": v.check,
         "level": v.level,
         "count": v.count,
@@ -272,7 +274,7 @@ pub fn verdict(v: &Verdict, units: LengthUnit) -> Value {
         "says": v.says(units),
         "remedy": v.remedy,
         "because": because(v, units),
-    })
+    }))
 }
 
 fn drill(job: &Job, plan: &Plan) -> Value {
@@ -342,12 +344,17 @@ fn part(p: &Part) -> Value {
     Value::Object(out)
 }
 
-/// An object without the keys that hold nothing: what does not apply is not there.
-fn known(mut object: Value) -> Value {
-    if let Some(keys) = object.as_object_mut() {
-        keys.retain(|_, value| !value.is_null());
+/// A value without the keys that hold nothing, however deep: what does not apply is not there, and null never is.
+fn known(mut value: Value) -> Value {
+    match &mut value {
+        Value::Object(keys) => {
+            keys.retain(|_, held| !held.is_null());
+            keys.values_mut().for_each(|held| *held = known(held.take()));
+        }
+        Value::Array(list) => list.iter_mut().for_each(|held| *held = known(held.take())),
+        _ => {}
     }
-    object
+    value
 }
 
 fn solder(plan: &Plan) -> Vec<Value> {

@@ -116,6 +116,7 @@ pub(super) fn begin(wishes: &Wishes) -> Result<Outcome, Error> {
     // The file has to be a job that works: what was asked for is refused here, before anything is written.
     let begun = engine::begin(&wishes.answers(), &name, |text| files::beside(text, &wishes.file))?;
     crate::shell::output::write_new(&wishes.file, &begun.text)?;
-    say::answer(&format!("{name} is written: {}\nnext: sawpierce check {name}\n", begun.says))?;
+    let typed = say::typed(&wishes.file);
+    say::answer(&format!("{name} is written: {}\nnext: sawpierce check {typed}\n", begun.says))?;
     Ok(Outcome::Good)
 }

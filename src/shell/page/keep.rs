@@ -13,7 +13,8 @@ use std::sync::mpsc::{channel, RecvTimeoutError, Sender};
 use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 use std::time::{Duration, Instant};
 
-/// Written once nothing has changed for this long, or at the latest after the second.
+/// Written once nothing has changed for this long, or once the oldest change that is not kept is as old as the second. Longer
+/// loses more when the power goes; shorter keeps the disk busy while a hand drags (estimates).
 const QUIET: Duration = Duration::from_millis(150);
 const LATEST: Duration = Duration::from_millis(600);
 /// A file that could not be written is tried again after this.
@@ -42,7 +43,8 @@ struct KeptWork {
 /// Keeps the work of one job.
 pub(super) struct Keeper {
     kept: Arc<Mutex<KeptWork>>,
-    texts: Sender<String>,
+    /// Each with the moment it was changed.
+    texts: Sender<(Instant, String)>,
 }
 
 fn lock(kept: &Mutex<KeptWork>) -> MutexGuard<'_, KeptWork> {
@@ -65,19 +67,19 @@ impl Keeper {
             others,
         };
         let kept = Arc::new(Mutex::new(kept));
-        let (texts, changes) = channel::<String>();
+        let (texts, changes) = channel::<(Instant, String)>();
         let here = kept.clone();
         std::thread::spawn(move || {
-            while let Ok(mut text) = changes.recv() {
-                let since = Instant::now();
+            // Changes that came while the disk was busy have waited since they were made, not since they are looked at.
+            while let Ok((since, mut text)) = changes.recv() {
                 loop {
                     let rest = LATEST.saturating_sub(since.elapsed()).min(QUIET);
                     match changes.recv_timeout(rest) {
-                        Ok(newer) => text = newer,
+                        Ok((_, newer)) => text = newer,
                         Err(RecvTimeoutError::Timeout) if lock(&here).write(&text) => break,
                         // The disk may have room again soon; newer work comes first.
                         Err(RecvTimeoutError::Timeout) => match changes.recv_timeout(AGAIN) {
-                            Ok(newer) => text = newer,
+                            Ok((_, newer)) => text = newer,
                             Err(RecvTimeoutError::Timeout) => {}
                             Err(RecvTimeoutError::Disconnected) => return,
                         },
@@ -106,7 +108,7 @@ impl Keeper {
     /// Keeps a text soon.
     pub(super) fn keep(&self, text: &str) {
         // The thread lives as long as this does.
-        let _ = self.texts.send(text.to_string());
+        let _ = self.texts.send((Instant::now(), text.to_string()));
     }
 
     /// Writes the job file, and clears what was kept of it.
@@ -138,6 +140,7 @@ impl KeptWork {
             self.trouble = None;
             return true;
         }
+        let _turn = output::turn_beside(&self.job);
         // What stands there is ours, or it is left as it is.
         let mut k = 1;
         while fs::read_to_string(&self.path).ok() != self.last {
@@ -162,6 +165,7 @@ impl KeptWork {
     }
 
     fn save(&mut self, text: &str) -> Result<(), Error> {
+        let _turn = output::turn_beside(&self.job);
         if fs::read_to_string(&self.job).ok().as_deref() != Some(self.job_text.as_str()) {
             let todo = "take the job file out under another name, or open the changed one anew";
             let wrong = "another program has changed this file since it was opened";
