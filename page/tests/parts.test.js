@@ -2,6 +2,8 @@
 import test from "node:test";
 import assert from "node:assert/strict";
 import { readdirSync, readFileSync, statSync } from "node:fs";
+import { createHash } from "node:crypto";
+import { gunzipSync } from "node:zlib";
 import path from "node:path";
 
 const page = path.resolve(import.meta.dirname, "..");
@@ -43,4 +45,15 @@ test("modules import statically and relatively, and only the store knows the eng
     if (!["store.js", "main.js", "engine.js"].includes(f)) assert.doesNotMatch(text, /engine\.js/, f);
     assert.doesNotMatch(text, /\bstyle="/, `${f}: the content policy forbids style attributes`);
   }
+});
+
+test("the single file that is kept is the one its README tells of, and names no place it was built in", () => {
+  const told = source("built/README.md");
+  const file = readFileSync(path.join(page, "built/sawpierce.html"));
+  assert.equal(createHash("sha256").update(file).digest("hex"), /^sha256: (\w+)$/m.exec(told)?.[1]);
+  assert.match(told, /^commit: [0-9a-f]{40}$/m);
+  const packed = /id="engine">([\w+/=]+)</.exec(file.toString())?.[1] ?? "";
+  const engine = gunzipSync(Buffer.from(packed, "base64")).toString("latin1");
+  assert.match(engine, /\/sawpierce\/src|\/cargo\/registry/, "places are told as in no machine's folders");
+  for (const text of [engine, file.toString()]) assert.doesNotMatch(text, /(?<![\w.])\/(home|root|Users|work|tmp|builds)\/\w/);
 });

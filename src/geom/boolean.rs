@@ -1,5 +1,6 @@
 //! Polygon Boolean operations on regions: union, intersection, difference. Arcs are cut as fine chords and put back as arcs afterwards.
 
+use super::convex::is_rounded_convex;
 use super::distance::signed_distance;
 use super::{box_distance2, Boundary, Edge, Region, Ring, Vertex};
 use crate::error::fault;
@@ -83,7 +84,7 @@ pub fn clip_all(cells: &[Ring], field: &[Region]) -> Vec<Vec<Region>> {
     parts
 }
 
-/// How the arcs of cells are cut as chords: those that the field's lines pass near finely, all others as one chord, which
+/// How the arcs of cells are cut as chords: those that the field's lines pass near finely, others of convex cells as one chord, which
 /// [`recover_arcs`] tells by its two ends.
 struct Chords {
     lines: Boundary,
@@ -99,7 +100,10 @@ impl Chords {
     }
 
     fn of(&self, cell: &Ring) -> Vec<[f64; 2]> {
-        cell.flatten_where(CHORD, |arc| !self.is_one(arc)).into_iter().map(|p| [p.x, p.y]).collect()
+        // The chords of a convex cell lie within it; of others they could cross a line of their own or of a neighbour.
+        let convex = is_rounded_convex(cell);
+        let finely = |arc: &Edge| !convex || !self.is_one(arc);
+        cell.flatten_where(CHORD, finely).into_iter().map(|p| [p.x, p.y]).collect()
     }
 
     /// No line comes near the arc or its chord: up to half a turn both lie in the circle on the chord. An arc with a leftmost

@@ -185,7 +185,7 @@ fn around(sides: &[Vec<Tangent>]) -> Option<Ring> {
 }
 
 /// Arcs that all bulge outwards, by half a turn at most, and no vertex that points in, but for the grid.
-fn is_rounded_convex(ring: &Ring) -> bool {
+pub(super) fn is_rounded_convex(ring: &Ring) -> bool {
     let n = ring.vertices().len();
     n >= 2
         && ring.vertices().iter().all(|v| (0.0..=1.0).contains(&v.bulge))

@@ -48,7 +48,9 @@ fn most_openings(pattern: &Pattern, job: &Job, outline: &Outline, bent: bool) ->
     let corners = rounded * drawn as f64 / pattern.shapes.len().max(1) as f64;
     let limit =
         Limit { most: (limit.most * MEASURED_CORNERS / corners.max(MEASURED_CORNERS)).floor(), ..limit };
-    let beside = (CUT_OUTS.most / (outline.windows.len() + outline.holes.len()).max(1) as f64).floor();
+    let beside = (CUT_OUTS.most
+        / (outline.windows.len() + outline.holes.len() + outline.keeps.len()).max(1) as f64)
+        .floor();
     if beside < limit.most {
         return Limit { most: beside, ..CUT_OUTS };
     }

@@ -232,6 +232,37 @@ fn a_trimmed_tip_ends_in_one_point() {
     assert!((clean.area() - ring.area()).abs() < 1e-3);
 }
 
+/// Scales that nestle into each other: a chord across the hollow of one would run through the next, and the two would come
+/// back as one.
+#[test]
+fn cells_that_nestle_stay_apart_when_they_are_cut() {
+    // An arch on a circle of radius 5, hollow below by as much as it is round above, below in two arcs and above in four; the
+    // next stands in its hollow, 0.2 below.
+    let half = 0.8_f64.asin();
+    let bulge = |parts: f64| (2.0 * half / parts / 4.0).tan();
+    let (below, above) = (-bulge(2.0), bulge(4.0));
+    let (x, y) = (5.0 * (half / 2.0).sin(), 5.0 * (half / 2.0).cos() - 1.0);
+    let arch = Ring::new(vec![
+        Vertex::new(-4.0, 0.0, below),
+        Vertex::new(0.0, 2.0, below),
+        Vertex::new(4.0, 0.0, 0.0),
+        Vertex::new(4.0, 2.0, above),
+        Vertex::new(x, y, above),
+        Vertex::new(0.0, 4.0, above),
+        Vertex::new(-x, y, above),
+        Vertex::new(-4.0, 2.0, 0.0),
+    ]);
+    let arches: Vec<Ring> = (0..4).map(|k| arch.translated(Vec2::new(0.0, -2.2 * f64::from(k)))).collect();
+    // The border crosses all of them at one side.
+    let field = one(&Ring::rectangle(Rect::new(-20.0, -20.0, 3.5, 20.0)));
+    let cut = clip_all(&arches, &field);
+    for (arch, bits) in arches.iter().zip(&cut) {
+        let [bit] = &bits[..] else { panic!("{bits:?}") };
+        let alone = area(&boolean(&one(arch), BooleanOp::Intersection, &field));
+        assert!((bit.area() - alone).abs() < 1e-4, "{} is not {alone}", bit.area());
+    }
+}
+
 /// Found by timing: corners that were rounded before the cut turn in by the last digit of the cutting grid, and the ring was
 /// searched as if it were hollow, its drill point off by as much as the search lets it be.
 #[test]
