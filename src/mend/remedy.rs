@@ -175,9 +175,9 @@ impl Unmended {
         }
         match (self.known, self.tried, self.passed_over) {
             (0, ..) => "no change to the job is known that would clear it".into(),
-            (_, 0, _) => format!(
-                "not tried: the pieces that might clear it have more openings than are tried for one job ({BUDGET} in all)"
-            ),
+            (_, 0, _) => {
+                "not tried: working out what might clear it takes longer than is given to one job".into()
+            }
             (_, 1, _) => "the one remedy tried does not clear it".into(),
             (_, tried, _) => format!("{tried} remedies were tried and none clears it"),
         }
