@@ -1,4 +1,4 @@
-// Draws the pictures of the bench page: page-light, -dark, -by-eye, -outline, -mend, -phone.
+// Draws the pictures of the bench page: page-light, -dark, -wide, -by-eye, -outline, -mend, -phone.
 //   SAWPIERCE_ENGINE=target/release/sawpierce node pictures/page.mjs [NAME...]
 import { readFileSync } from "node:fs";
 import path from "node:path";
@@ -31,6 +31,7 @@ const THIN = `title = "Tern pendant"\nskill = "practised"\n[sheet]\nmetal = "ste
 
 await picture("light", { job: example("tide-dial"), name: "tide-dial.toml" }, (page) => fold(page, "piece"));
 await picture("dark", { job: example("lantern-panel"), name: "lantern-panel.toml", scheme: "dark" }, (page) => fold(page, "pattern"));
+await picture("wide", { job: example("bee-pane"), name: "bee-pane.toml", view: { width: 1920, height: 1080 } }, (page) => fold(page, "piece"));
 await picture("by-eye", { job: example("rain-earrings"), name: "rain-earrings.toml", wait: drawn }, byEye);
 await picture("mend", { job: THIN }, async (page) => {
   await page.click(".findings h2 button.do");
