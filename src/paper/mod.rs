@@ -21,6 +21,7 @@ mod labels;
 mod legend;
 mod look;
 mod lower;
+mod mark;
 mod number;
 mod numbers;
 mod page;

@@ -1,7 +1,7 @@
 //! What is drawn alike at many places, kept once with the places: a page of a hundred thousand openings takes the room of
 //! its places.
 
-use super::page::{Group, Mark};
+use super::mark::{Group, Mark};
 use super::place::Placement;
 use crate::geom::{Point, Rect, Vec2};
 use crate::openings::Opening;

@@ -157,8 +157,7 @@ pub const CUT_OUTS: Limit = row(
     "",
     "each opening is held against each of them",
 );
-pub const ROUND: Limit =
-    row("repeats round the border", 6.0, 2000.0, "", "fewer are no round, more are too narrow to saw");
+pub const ROUND: Limit = row("repeats round the border", 6.0, 2000.0, "", "fewer are no round");
 pub const STOCK: Limit =
     row("stock size", 5.0, 5000.0, "mm", "it is the sheet to cut from, width and height");
 pub const STRIP_HEIGHT: Limit = row("strip height", 0.3, 200.0, "mm", "it is the height of the wall");

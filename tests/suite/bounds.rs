@@ -182,7 +182,20 @@ fn refused_by_count() -> Vec<(Limit, Result<(), Error>)> {
                 &[],
             ),
         ),
-        (TRIED, run(&made::disc(&[("outline.diameter", "1800"), ("pattern.pitch", "4")], ""), &[])),
+        (
+            TRIED,
+            run(
+                &made::disc(
+                    &[
+                        ("outline.diameter", "1800"),
+                        ("pattern.pitch", "4"),
+                        ("pattern.at_border", "\"join\""),
+                    ],
+                    "",
+                ),
+                &[],
+            ),
+        ),
         (
             CUT_OUTS,
             run(

@@ -171,7 +171,7 @@ fn killed_whatever_it_writes_leaves_whole_files() {
         &["begin", "new.toml", "--metal", "copper"],
         &["mend", "thin.toml"],
         &["minutes", "moth.toml", "80"],
-        &["true-size", "--across", "99.6", "--up", "99.8", "--printer", "hall", "--corrected", "--out", "p"],
+        &["true-size", "--across", "97.6", "--up", "98.2", "--printer", "hall", "--afresh", "--out", "p"],
     ];
     let mut random = 0x9e37_79b9_7f4a_7c15_u64;
     for verb in verbs {

@@ -106,7 +106,7 @@ fn rounds_of(ask: &GrowthAsk, pattern: &Pattern, along: (i64, i64)) -> Result<Gr
         ask.settings.fold.unwrap_or_else(|| (sweep * outer / ask.pitch).round().clamp(0.0, 1e6) as u32);
     if !(ROUND.least..=ROUND.most).contains(&f64::from(count)) {
         return Err(format!(
-            "a pitch of {} puts {count} repeats round the border; {} would do, {}",
+            "a pitch of {} puts {count} repeats round the border; {}: {}",
             ask.units.says(ask.pitch, 2),
             ROUND.range(ask.units),
             ROUND.why
