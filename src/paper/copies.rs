@@ -113,7 +113,11 @@ fn looks<'a>(items: &[(&Job, &'a Work)]) -> Vec<(Job, &'a Work, TemplateLook)> {
 /// Whether each job's templates show its numbers.
 pub(super) fn numbered(items: &[(&Job, &Work)], arts: &[Art]) -> Vec<bool> {
     let mut arts = arts.iter();
-    let all = |(job, _): &(&Job, &Work)| arts.by_ref().take(hands(job).len()).all(|a| a.numbered);
+    let all = |(job, _): &(&Job, &Work)| {
+        // Every one is taken, whatever the first of them tells.
+        let theirs: Vec<&Art> = arts.by_ref().take(hands(job).len()).collect();
+        theirs.iter().all(|art| art.numbered)
+    };
     items.iter().map(all).collect()
 }
 

@@ -127,6 +127,7 @@ impl<'a> Fill<'a> {
                 block.height += 3.4;
                 block.marks.push(Mark::words(Words::new(line, Point::new(0.0, block.height), TEXT)));
             }
+            block.height += lower::TAILS;
             (block.height <= height).then_some(block)
         })
     }

@@ -15,6 +15,8 @@ use std::collections::BTreeSet;
 
 /// Enlargements tried, largest first. More makes the little piece above look lost.
 const TIMES: [f64; 9] = [8.0, 6.0, 5.0, 4.0, 3.5, 3.0, 2.5, 2.0, 1.5];
+/// Below the last line of words, mm.
+pub(super) const TAILS: f64 = 0.8;
 /// On a card a piece is shown no smaller than so many times life size. Smaller, and its dots run together.
 const ON_CARD: f64 = 0.8;
 /// A picture as large as this is large enough, mm.
@@ -142,6 +144,8 @@ pub(super) fn picture(job: &Job, work: &Work, (width, height): (f64, f64)) -> Op
             let at = Point::new(width / 2.0, block.height);
             block.marks.push(Mark::words(Words::new(line, at, TEXT).middle()));
         }
+        // The tails of the last line.
+        block.height += TAILS;
         (block.height <= height).then_some(block)
     })
 }

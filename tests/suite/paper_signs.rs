@@ -116,14 +116,18 @@ fn legend_faults(job: &Job, work: &Work, sheets: &Sheets) -> Vec<String> {
     let all: Vec<usize> = (1..=count).collect();
     let mut views =
         sheets.pages.iter().filter(|p| p.kind != PageKind::Card || p.words().any(|w| w.text == "FRONT"));
+    // A view may go over several sheets.
+    let keys = sheets.pages.iter().filter(|p| p.kind == PageKind::KeyMap);
+    let on_keys: Vec<usize> = keys.flat_map(|p| numbers(p, 0, count)).collect();
     let numbered = count > 0
-        && views.any(|p| {
-            let whole = |copy| {
-                let here = numbers(p, copy, count);
-                all.iter().all(|n| here.contains(n))
-            };
-            whole(0) || p.copies.iter().any(|c| whole(c.k))
-        });
+        && (all.iter().all(|n| on_keys.contains(n))
+            || views.any(|p| {
+                let whole = |copy| {
+                    let here = numbers(p, copy, count);
+                    all.iter().all(|n| here.contains(n))
+                };
+                whole(0) || p.copies.iter().any(|c| whole(c.k))
+            }));
     let thin = (1..=24).contains(&thin) && numbered;
     let band = work.piece.outline.seam.is_some();
     let bezel = job.construction.bezel.is_some();
