@@ -250,7 +250,7 @@ fn refused_by_count() -> Vec<(Limit, Result<(), Error>)> {
                     &[
                         ("outline.diameter", "600"),
                         ("pattern.name", "\"evened-out\""),
-                        ("pattern.pitch", "3"),
+                        ("pattern.pitch", "4"),
                         ("pattern.passes", "200"),
                     ],
                     "",

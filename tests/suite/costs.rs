@@ -106,7 +106,8 @@ fn end(which: impl Iterator<Item = usize>) {
         if work.verdicts.iter().any(|v| v.level == Level::Stop) {
             let spent = mend(&job, &work, false).spent;
             (most[1], searched) = (most[1].max(spent), searched + 1);
-            assert!(spent <= SEARCH + ONE_TRY, "mend spent {spent}\n{text}");
+            // A larger outline, the last resort, is tried whatever was spent before.
+            assert!(spent <= SEARCH + 2 * ONE_TRY, "mend spent {spent}\n{text}");
         }
         let wishing = text + "[wish]\nopenings = 60\n";
         let job = parse(&wishing, "piece.toml", &NamedFiles::new(), &Settings::default());

@@ -15,7 +15,7 @@ const PITCHES: u32 = 16;
 const PITCH_STEP: f64 = 0.04;
 /// Vertices bent in vain (about 4 us each) after which no larger pitch is tried. Fewer would miss a pitch that fits, more keep the
 /// person waiting for an outline that takes none.
-const MOST_BENT: usize = 1_000_000;
+const MOST_BENT: usize = 600_000;
 /// A job with all that was chosen for it, worked out.
 pub(super) struct Suited {
     pub job: Job,
