@@ -284,8 +284,9 @@ fn a_rounded_cell_cut_by_a_border_is_drilled_as_exactly_as_a_sharp_one() {
         assert!((a.radius - b.radius).abs() < 1e-3, "{k} {a:?} {b:?}");
         exact += usize::from((a.at - b.at).hypot() < 1e-5 && (a.radius - b.radius).abs() < 1e-5);
     }
-    // A corner of which the cut leaves less than a hundredth of a millimetre may still be searched.
-    assert!(exact >= 33, "{exact} of 36");
+    // The border crosses a hexagon in six ways here, six times each. In one of them the tangents do not make the ring, as is
+    // found when their circle is held against it, and the ring is searched as before: within a micrometre, but not exact.
+    assert!(exact >= 30, "{exact} of 36");
 }
 
 /// Many round holes cut against as many shifted ones at once: each overlap comes back as its own two arcs, not those of
