@@ -56,7 +56,7 @@ fn faulty(k: usize) -> String {
     let pitch = [2.2, 3.1, 4.2, 6.0, 9.0][k % 5];
     let centre = ["bridge", "best", "opening"][k % 3];
     let mut more = String::new();
-    if k % 3 == 0 && !bent {
+    if k.is_multiple_of(3) && !bent {
         more += "[[window]]\nshape = \"circle\"\ndiameter = 5\nat = [1, 2]\nborder = 0.4\n";
     }
     if k % 4 == 1 && !bent {

@@ -203,8 +203,8 @@ fn corners(d: &str) -> Vec<Vec<(f64, f64)>> {
             _ => vec![c],
         })
         .collect();
-    let (mut all, mut at, mut letter): (Vec<Vec<(f64, f64)>>, (f64, f64), &str) =
-        (Vec::new(), (0.0, 0.0), "");
+    let mut all: Vec<Vec<(f64, f64)>> = Vec::new();
+    let (mut at, mut letter) = ((0.0, 0.0), "");
     let mut words = spaced.split_whitespace();
     while let Some(word) = words.next() {
         match word.parse::<f64>() {

@@ -315,7 +315,7 @@ impl<'a> Cutting<'a> {
                 let set = self.closed(p, q);
                 let Some(one) = self.together(&set) else { continue };
                 let apart: f64 = set.iter().filter_map(|&q| part(q).map(|part| part.cost)).sum();
-                if one.cost >= apart && !hopeless || self.is_narrow(&one) && !hopeless {
+                if !hopeless && (one.cost >= apart || self.is_narrow(&one)) {
                     continue;
                 }
                 let gain = ((one.cost - apart + cost) * 1e6).round() as i64;
