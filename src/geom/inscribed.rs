@@ -253,7 +253,8 @@ mod tests {
         ]);
         let w = inscribed_circle(&slot);
         assert!((w.radius - (6.13259177 - 4.87006113) / 2.0).abs() < 6e-4, "{w:?}");
-        assert!((w.at - Point::new(-5.5013, -14.19)).hypot2().sqrt() < 0.1, "{w:?}");
+        // The long sides run together by less than a ten-thousandth of a micrometre: the widest place is not quite the middle.
+        assert!((w.at.x + 5.5013).abs() < 1e-3 && (-16.5..-11.9).contains(&w.at.y), "{w:?}");
     }
 
     #[test]
