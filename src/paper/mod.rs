@@ -131,7 +131,7 @@ pub fn lay_out(items: &[(&Job, &Work)]) -> Sheets {
         let mut made = card(item, Below::Nothing, unnumbered).0;
         // A legend that would have a sheet to itself stands on the card, if there is room.
         if open.legend && (unnumbered || !open.numbers) {
-            let (pages, explained) = card(item, Below::Legend(&signs), unnumbered);
+            let (pages, explained) = card(item, Below::Legend(items, &signs), unnumbered);
             if explained {
                 made = pages;
                 keys.pages.clear();
@@ -147,6 +147,7 @@ pub fn lay_out(items: &[(&Job, &Work)]) -> Sheets {
         if fill.parts.contains(&true) {
             sheets.pages.extend(fill.page());
         }
+        let bare: Vec<bool> = fill.numbers.iter().map(|wanted| !wanted).collect();
         for (i, item) in items.iter().enumerate() {
             let below = if fill.numbers[i] { Below::View } else { Below::Nothing };
             let (pages, shown) = card(item, below, false);
@@ -164,8 +165,18 @@ pub fn lay_out(items: &[(&Job, &Work)]) -> Sheets {
                 sheets.pages.extend(parts::pages(item.0, item.1));
             }
         }
-        if open.legend {
-            sheets.pages.extend(keymap::keys(items, &arts, (false, true), false).pages);
+        // The legend stands on the first card that has room for it, before it takes a sheet of its own.
+        let explained =
+            (0..items.len()).filter(|i| open.legend && bare[*i] && !fill.numbers[*i]).find_map(|i| {
+                let (pages, explained) = card(&items[i], Below::Legend(items, &signs), false);
+                (explained && pages.len() <= cards[i].len()).then_some((i, pages))
+            });
+        match explained {
+            Some((i, pages)) => cards[i] = pages,
+            None if open.legend => {
+                sheets.pages.extend(keymap::keys(items, &arts, (false, true), false).pages);
+            }
+            None => {}
         }
     }
     sheets.pages.extend(class::pages(items));
@@ -198,8 +209,8 @@ enum Below<'a> {
     Nothing,
     /// The enlarged view with the numbers.
     View,
-    /// The legend of these signs.
-    Legend(&'a BTreeSet<Sign>),
+    /// The legend of these signs, of these jobs.
+    Legend(&'a [(&'a Job, &'a Work)], &'a BTreeSet<Sign>),
 }
 
 /// What the cards of a run have to tell beside the plan.
@@ -231,14 +242,14 @@ fn card_pages((job, work): (&Job, &Work), told: &Told) -> (Vec<Page>, bool) {
     }
     let view = |room: (f64, f64)| lower::picture(job, work, room);
     let legend = |(width, height): (f64, f64)| {
-        let Below::Legend(signs) = told.below else { return None };
-        let block = legend::legend(&[(job, work)], signs, legend::Saying::All, width);
+        let Below::Legend(items, signs) = told.below else { return None };
+        let block = legend::legend(items, signs, legend::Saying::All, width);
         Some(block).filter(|b| b.height <= height)
     };
     let picture: Option<card::Picture> = match told.below {
         Below::Nothing => None,
         Below::View => Some(&view),
-        Below::Legend(_) => Some(&legend),
+        Below::Legend(..) => Some(&legend),
     };
     let asked = card::Asked { length: told.paper.card, narrow: told.narrow || picture.is_some(), picture };
     card::card(told.paper, "job card", &sections, &head, asked)

@@ -335,6 +335,8 @@ fn five_examples_together_take_their_templates_and_one_card_each() {
             (sheets.pages.len() - quotes, five.iter().map(|i| all[*i].2).sum::<usize>() + items.len());
         assert!(took <= allowed, "{titles:?}: {took} sheets, {allowed} allowed");
         most.push((took, allowed));
+        let said: Vec<&str> = sheets.pages.iter().flat_map(|p| p.words().map(|w| w.text.as_str())).collect();
+        assert!(said.join(" ").contains("Punch in the open middle"), "{titles:?}: no legend");
         for (job, work) in &items {
             assert!(
                 all_numbers_stand(&sheets.pages, work.piece.openings.len()),
