@@ -153,7 +153,7 @@ impl Remedies {
         verdicts
     }
 
-    /// Openings worked out up to now, each counted for what its family costs.
+    /// What was spent on trying up to now, in units of about 20 us, counted.
     pub fn spent(&self) -> usize {
         self.tries.spent
     }

@@ -68,7 +68,7 @@ pub struct Mended {
     pub says: String,
     /// What a finer hand alone would do for bridges that are too thin.
     pub finer_hand: Option<String>,
-    /// What was spent on trying, in openings of a plain repeat (about 20 us each): the same on every machine.
+    /// What was spent on trying, in units of about 20 us, counted: the same on every machine.
     pub spent: usize,
 }
 

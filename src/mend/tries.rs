@@ -71,9 +71,9 @@ impl Tries {
         work
     }
 
-    /// Room for so many openings more, whatever was spent before.
-    pub(super) fn allow(&mut self, openings: usize) {
-        self.budget = self.budget.max(self.spent.saturating_add(openings));
+    /// Room for so much more, whatever was spent before.
+    pub(super) fn allow(&mut self, more: usize) {
+        self.budget = self.budget.max(self.spent.saturating_add(more));
     }
 
     /// Nothing more is worked out.

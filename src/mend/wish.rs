@@ -64,7 +64,7 @@ pub struct Wished {
     pub solutions: Vec<Solution>,
     /// How near it came, in one sentence.
     pub says: String,
-    /// What was spent on trying, in openings of a plain repeat (about 20 us each): the same on every machine.
+    /// What was spent on trying, in units of about 20 us, counted: the same on every machine.
     pub spent: usize,
 }
 
