@@ -1,8 +1,6 @@
 //! Polygon Boolean operations on regions: union, intersection, difference. Arcs are cut as fine chords and put back as arcs afterwards.
 
-use super::convex::is_rounded_convex;
-use super::distance::signed_distance;
-use super::{box_distance2, Boundary, Edge, Region, Ring, Vertex};
+use super::{box_distance2, Edge, RTree, Region, Ring, Vertex};
 use crate::error::fault;
 use i_overlay::core::fill_rule::FillRule;
 use i_overlay::core::overlay_rule::OverlayRule;
@@ -15,7 +13,7 @@ pub const CHORD: f64 = 1e-4;
 /// Steps of the cutting grid in a millimetre: one nanometre.
 const GRID: f64 = 1e6;
 /// A cut-off bit below this area (mm2) is an artefact of the grid: a square of 10 micrometres.
-const SLIVER: f64 = 1e-4;
+pub(super) const SLIVER: f64 = 1e-4;
 
 /// A Boolean operation on two sets of regions.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -28,135 +26,114 @@ pub enum BooleanOp {
     Difference,
 }
 
-type Flat = Vec<Vec<[f64; 2]>>;
+pub(super) type Flat = Vec<Vec<[f64; 2]>>;
 
 /// A Boolean operation on two sets of regions. Those of one set may overlap. Slivers below 1e-4 mm2 are left out.
 pub fn boolean(first: &[Region], op: BooleanOp, second: &[Region]) -> Vec<Region> {
-    let arcs: Vec<Arc> = arcs_of(rings(first)).chain(arcs_of(rings(second))).collect();
-    overlay(&flat_shapes(first), op, &flat_shapes(second))
-        .into_iter()
-        .filter_map(|shape| region(shape, &arcs))
-        .collect()
+    let mut chords = Chords::of(rings(first).chain(rings(second)));
+    let (first, second) = (chords.shapes(first), chords.shapes(second));
+    overlay(&first, op, &second).into_iter().filter_map(|shape| region(shape, &chords.arcs)).collect()
 }
 
-/// Cuts many rings that do not touch each other to what lies within `field`, in one pass. The answer holds, for each
-/// ring in turn, the bits that are left of it.
-pub fn clip_all(cells: &[Ring], field: &[Region]) -> Vec<Vec<Region>> {
-    let mut parts = vec![Vec::new(); cells.len()];
-    let chords = Chords::new(cells, field);
-    let subject: Vec<Flat> = cells.iter().map(|r| vec![chords.of(r)]).collect();
-    let field_arcs: Vec<Arc> = arcs_of(rings(field)).collect();
-    let boxes: Vec<Rect> = cells.iter().map(|r| r.bounds()).collect();
-    let mut by_left: Vec<usize> = (0..cells.len()).collect();
-    by_left.sort_by(|&a, &b| boxes[a].x0.total_cmp(&boxes[b].x0));
-    let widest = boxes.iter().map(|b| b.width()).fold(0.0, f64::max);
-    for shape in overlay(&subject, BooleanOp::Intersection, &flat_shapes(field)) {
-        let Some(outer) = shape.first() else { continue };
-        let bounds = bounds_of(outer);
-        // Which ring does this bit come from? The one whose box holds it and from whose line it deviates least.
-        let from = by_left.partition_point(|&i| boxes[i].x0 < bounds.x0 - widest - 1e-3);
-        let may = |&&i: &&usize| {
-            let slack = boxes[i].inflate(1e-3, 1e-3);
-            slack.contains(bounds.origin()) && slack.contains(Point::new(bounds.x1, bounds.y1))
-        };
-        let near: Vec<usize> = by_left[from..]
-            .iter()
-            .take_while(|&&i| boxes[i].x0 <= bounds.x0 + 1e-3)
-            .filter(may)
-            .copied()
-            .collect();
-        let deviation = |i: usize| {
-            let edges: Vec<Edge> = cells[i].edges().collect();
-            outer
-                .iter()
-                .map(|p| -signed_distance(&edges, Point::new(p[0], p[1])))
-                .fold(f64::NEG_INFINITY, f64::max)
-        };
-        let from = match near[..] {
-            [only] => Some(only),
-            _ => near.iter().map(|&i| (deviation(i), i)).min_by(|a, b| a.0.total_cmp(&b.0)).map(|(_, i)| i),
-        };
-        let Some(i) = from else { continue };
-        let own = arcs_of(std::iter::once(&cells[i])).map(|arc| Arc { whole: true, ..arc });
-        let arcs: Vec<Arc> = own.chain(near_to(bounds, &field_arcs)).collect();
-        parts[i].extend(region(shape, &arcs));
-    }
-    parts
-}
+/// An arc of more chords than this is looked at in so many pieces. Fewer would cut more of it finely, more would ask more often than
+/// the chords cost.
+const PIECES: usize = 24;
 
-/// How the arcs of cells are cut as chords: those that the field's lines pass near finely, others of convex cells as one chord, which
+/// Lines cut into chords together: the pieces of an arc that another edge comes near finely, the others as one chord each, which
 /// [`recover_arcs`] tells by its two ends.
-struct Chords {
-    lines: Boundary,
-    /// What holds all lines. The kernel's grid lies about its middle: where a line reaches it, all its points are needed.
+pub(super) struct Chords {
+    lines: RTree<Edge>,
     all: Rect,
+    /// Every arc, then the pieces that come as one chord.
+    pub(super) arcs: Vec<Arc>,
 }
 
 impl Chords {
-    fn new(cells: &[Ring], field: &[Region]) -> Self {
-        let boxes = cells.iter().chain(rings(field)).map(Ring::bounds);
-        let all = boxes.reduce(|a, b| a.union(b)).unwrap_or(Rect::ZERO).inflate(-2.0 * CHORD, -2.0 * CHORD);
-        Self { lines: Boundary::new(field), all }
+    /// For lines that are to be cut with each other.
+    pub(super) fn of<'a>(lines: impl Iterator<Item = &'a Ring> + Clone + 'a) -> Self {
+        let edges = lines.clone().flat_map(Ring::bounded_edges).collect();
+        Self { all: inner_box(lines.clone()), arcs: arcs_of(lines).collect(), lines: RTree::new(edges) }
     }
 
-    fn of(&self, cell: &Ring) -> Vec<[f64; 2]> {
-        // The chords of a convex cell lie within it; of others they could cross a line of their own or of a neighbour.
-        let convex = is_rounded_convex(cell);
-        let finely = |arc: &Edge| !convex || !self.is_one(arc);
-        cell.flatten_where(CHORD, finely).into_iter().map(|p| [p.x, p.y]).collect()
+    /// The chords of some of those lines.
+    pub(super) fn shapes(&mut self, regions: &[Region]) -> Vec<Flat> {
+        regions.iter().map(|region| region.rings().map(|ring| self.chords(ring)).collect()).collect()
     }
 
-    /// No line comes near the arc or its chord: up to half a turn both lie in the circle on the chord. An arc with a leftmost
-    /// point between its ends is cut finely all the same: there the kernel starts a line.
-    fn is_one(&self, arc: &Edge) -> bool {
-        let Edge::Arc { from, to, bulge, .. } = *arc else { return true };
-        bulge.abs() <= 1.0
-            && !arc.passes(Vec2::new(-1.0, 0.0))
-            && self.all.contains_rect(arc.bounds())
-            && self.lines.is_clear(Rect::from_points(from, to))
+    fn chords(&mut self, ring: &Ring) -> Vec<[f64; 2]> {
+        let mut points = Vec::new();
+        for edge in ring.edges() {
+            let chords = edge.chords(CHORD);
+            let pieces = if chords > PIECES { PIECES } else { 1 };
+            let mut from = edge.from();
+            for piece in 0..pieces {
+                let [first, last] = [piece, piece + 1].map(|k| k * chords / pieces);
+                let at = |k: usize| edge.point(k as f64 / chords as f64);
+                let to = at(last);
+                points.push(from);
+                let whole = (pieces > 1).then(|| edge.piece(from, to)).filter(|p| self.is_one(p, &edge));
+                match whole {
+                    Some(piece) => self.arcs.push(Arc { edge: piece, bounds: piece.bounds(), whole: true }),
+                    None => points.extend((first + 1..last).map(at)),
+                }
+                from = to;
+            }
+        }
+        points.into_iter().map(|p| [p.x, p.y]).collect()
+    }
+
+    /// No edge but its own comes near a piece of an arc or its chord, and the kernel's grid and order do not hang on it: see
+    /// [`hangs_on`].
+    fn is_one(&self, piece: &Edge, own: &Edge) -> bool {
+        let mut near = self.lines.meeting(piece.about().inflate(2.0 * CHORD, 2.0 * CHORD));
+        !hangs_on(piece, self.all) && near.all(|edge| edge.item == *own)
     }
 }
 
-fn rings(regions: &[Region]) -> impl Iterator<Item = &Ring> {
+/// A box a little within the one that holds all lines.
+pub(super) fn inner_box<'a>(lines: impl Iterator<Item = &'a Ring>) -> Rect {
+    let boxes = lines.map(Ring::bounds).reduce(|a, b| a.union(b));
+    boxes.unwrap_or(Rect::ZERO).inflate(-2.0 * CHORD, -2.0 * CHORD)
+}
+
+/// Whether the kernel needs all points of an arc: its grid lies about the middle of all points, `all` of which but the outermost
+/// lie within; and where an arc has a leftmost point between its ends it starts a line.
+pub(super) fn hangs_on(arc: &Edge, all: Rect) -> bool {
+    arc.passes(Vec2::new(-1.0, 0.0)) || !all.contains_rect(arc.bounds())
+}
+
+pub(super) fn rings(regions: &[Region]) -> impl Iterator<Item = &Ring> + Clone {
     regions.iter().flat_map(Region::rings)
 }
 
 /// An arc that chords may follow.
 #[derive(Clone, Copy)]
-struct Arc {
-    edge: Edge,
-    bounds: Rect,
+pub(super) struct Arc {
+    pub(super) edge: Edge,
+    pub(super) bounds: Rect,
     /// It may come as one chord from end to end.
-    whole: bool,
+    pub(super) whole: bool,
 }
 
 /// Every arc of some rings.
-fn arcs_of<'a>(rings: impl Iterator<Item = &'a Ring> + 'a) -> impl Iterator<Item = Arc> + 'a {
+pub(super) fn arcs_of<'a>(rings: impl Iterator<Item = &'a Ring> + 'a) -> impl Iterator<Item = Arc> + 'a {
     let arcs = rings.flat_map(Ring::edges).filter(|e| matches!(e, Edge::Arc { .. }));
     arcs.map(|edge| Arc { edge, bounds: edge.bounds(), whole: false })
 }
 
 /// The arcs that a line with this bounding box may follow.
-fn near_to(bounds: Rect, arcs: &[Arc]) -> impl Iterator<Item = Arc> + '_ {
+pub(super) fn near_to(bounds: Rect, arcs: &[Arc]) -> impl Iterator<Item = Arc> + '_ {
     let near = bounds.inflate(1e-3, 1e-3);
     arcs.iter().filter(move |arc| box_distance2(arc.bounds, near) == 0.0).copied()
 }
 
-fn bounds_of(line: &[[f64; 2]]) -> Rect {
+pub(super) fn bounds_of(line: &[[f64; 2]]) -> Rect {
     line.iter().fold(Rect::new(f64::MAX, f64::MAX, f64::MIN, f64::MIN), |b, p| {
         Rect::new(b.x0.min(p[0]), b.y0.min(p[1]), b.x1.max(p[0]), b.y1.max(p[1]))
     })
 }
 
-fn flat(ring: &Ring) -> Vec<[f64; 2]> {
-    ring.flatten(CHORD).into_iter().map(|p| [p.x, p.y]).collect()
-}
-
-fn flat_shapes(regions: &[Region]) -> Vec<Flat> {
-    regions.iter().map(|r| r.rings().map(flat).collect()).collect()
-}
-
-fn overlay(first: &[Flat], op: BooleanOp, second: &[Flat]) -> Vec<Flat> {
+pub(super) fn overlay(first: &[Flat], op: BooleanOp, second: &[Flat]) -> Vec<Flat> {
     let rule = match op {
         BooleanOp::Union => OverlayRule::Union,
         BooleanOp::Intersection => OverlayRule::Intersect,
@@ -170,7 +147,7 @@ fn overlay(first: &[Flat], op: BooleanOp, second: &[Flat]) -> Vec<Flat> {
 }
 
 /// A region from its lines of chords, outer one first, with the arcs they came from.
-fn region(shape: Flat, arcs: &[Arc]) -> Option<Region> {
+pub(super) fn region(shape: Flat, arcs: &[Arc]) -> Option<Region> {
     let lines = shape.into_iter().map(|line| {
         let arcs: Vec<Arc> = near_to(bounds_of(&line), arcs).collect();
         let points: Vec<Point> = line.into_iter().map(|p| Point::new(p[0], p[1])).collect();

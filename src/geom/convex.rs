@@ -39,9 +39,14 @@ impl Ring {
 
     /// Exact inward offset of a straight convex ring: what is left of it behind every edge moved in.
     pub(crate) fn shrink_convex(&self, by: f64) -> Option<Ring> {
+        self.left_behind(self.edges(), by)
+    }
+
+    /// What is left of a straight convex ring behind some edges moved in by `by` mm, one after another.
+    fn left_behind(&self, edges: impl Iterator<Item = Edge>, by: f64) -> Option<Ring> {
         let mut left: Vec<Point> = self.vertices().iter().map(|c| c.at).collect();
         let mut next = Vec::with_capacity(left.len() + 2);
-        for edge in self.edges() {
+        for edge in edges {
             let (from, along) = (edge.from(), edge.direction(0.0));
             let behind = |p: Point| along.cross(p - from) - by;
             next.clear();
@@ -75,7 +80,7 @@ impl Ring {
 /// neighbours of the next no longer meet behind it. So far the ring can be offset inwards (edge-collapse events of the straight skeleton of a
 /// convex polygon, by hand). `None` when rounding spoils it.
 pub(super) fn inscribed_in_straight_convex(ring: &Ring) -> Option<InscribedCircle> {
-    let mut sides: Vec<OffsetSide> = ring.edges().filter_map(|e| OffsetSide::of(&e)).collect();
+    let mut sides: Vec<OffsetSide> = ring.edges().filter_map(OffsetSide::of).collect();
     let runs_on = |a: &OffsetSide, b: &OffsetSide| a.inward.cross(b.inward) <= SAME_WAY;
     sides.dedup_by(|b, a| runs_on(a, b));
     if runs_on(sides.last()?, sides.first()?) {
@@ -97,7 +102,9 @@ pub(super) fn inscribed_in_straight_convex(ring: &Ring) -> Option<InscribedCircl
             sides[k].lasts = vanishing(&sides, k);
         }
     };
-    let left = ring.shrink_convex(radius - STEP_BACK)?;
+    // Those that vanish last leave hardly anything for the others to look at.
+    let edges = sides.iter().map(|side| side.edge).chain(ring.edges());
+    let left = ring.left_behind(edges, radius - STEP_BACK)?;
     let n = left.vertices().len() as f64;
     let mean = left.vertices().iter().fold(Vec2::ZERO, |s, c| s + c.at.to_vec2()) / n;
     let middle = left.centroid();
@@ -197,6 +204,7 @@ pub(super) fn is_rounded_convex(ring: &Ring) -> bool {
 
 /// One side of a straight convex ring that is offset inwards.
 struct OffsetSide {
+    edge: Edge,
     inward: Vec2,
     /// How far the side lies from the origin along `inward`, mm.
     off: f64,
@@ -205,11 +213,16 @@ struct OffsetSide {
 }
 
 impl OffsetSide {
-    fn of(edge: &Edge) -> Option<OffsetSide> {
+    fn of(edge: Edge) -> Option<OffsetSide> {
         let along = edge.to() - edge.from();
         let length = along.hypot2().sqrt();
         let inward = Vec2::new(-along.y, along.x) / length;
-        (length > 0.0).then(|| OffsetSide { inward, off: inward.dot(edge.from().to_vec2()), lasts: 0.0 })
+        (length > 0.0).then(|| OffsetSide {
+            edge,
+            inward,
+            off: inward.dot(edge.from().to_vec2()),
+            lasts: 0.0,
+        })
     }
 }
 

@@ -60,12 +60,18 @@ impl Edge {
         }
     }
 
-    /// Where the edge crosses a straight line from end to end; up to two points for an arc.
-    pub fn crossings(&self, line: &Edge) -> Vec<Point> {
-        let (a, b) = (line.from(), line.to());
-        match *self {
-            Edge::Line { from, to } => lines_cross(from, to, a, b).into_iter().collect(),
-            Edge::Arc { .. } => arc_crossings(a, b, self),
+    /// Where the edge crosses or touches another; up to two points where one of them is an arc.
+    pub fn crossings(&self, other: &Edge) -> Vec<Point> {
+        match (self, other) {
+            (Edge::Line { from: a, to: b }, Edge::Line { from: c, to: d }) => {
+                lines_cross(*a, *b, *c, *d).into_iter().collect()
+            }
+            (Edge::Arc { .. }, Edge::Line { from, to }) => arc_crossings(*from, *to, self),
+            (Edge::Line { from, to }, Edge::Arc { .. }) => arc_crossings(*from, *to, other),
+            (Edge::Arc { centre: c1, radius: r1, .. }, Edge::Arc { centre: c2, radius: r2, .. }) => {
+                let both = circles_cross((*c1, *r1), (*c2, *r2)).into_iter().flatten();
+                both.filter(|p| self.passes(*p - *c1) && other.passes(*p - *c2)).collect()
+            }
         }
     }
 
@@ -189,24 +195,34 @@ fn arc_crossings(from: Point, to: Point, arc: &Edge) -> Vec<Point> {
         .collect()
 }
 
+/// The two points that two circles share, each given by centre and radius; `None` where they do not cross.
+fn circles_cross((c1, r1): (Point, f64), (c2, r2): (Point, f64)) -> Option<[Point; 2]> {
+    let between = c2 - c1;
+    let d = between.hypot2().sqrt();
+    if d >= r1 + r2 || d <= (r1 - r2).abs() {
+        return None;
+    }
+    let u = between / d;
+    let x = (d * d + r1 * r1 - r2 * r2) / (2.0 * d);
+    let y = (r1 * r1 - x * x).max(0.0).sqrt();
+    Some([y, -y].map(|side| c1 + u * x + Vec2::new(-u.y, u.x) * side))
+}
+
 fn arc_arc(a: &Edge, b: &Edge, (c1, r1): (Point, f64), (c2, r2): (Point, f64), best: &mut ClosestPoints) {
     let between = c2 - c1;
     let d = between.hypot2().sqrt();
     if d == 0.0 {
         return; // One centre: the ends decide.
     }
-    let u = between / d;
-    if d < r1 + r2 && d > (r1 - r2).abs() {
-        let x = (d * d + r1 * r1 - r2 * r2) / (2.0 * d);
-        let y = (r1 * r1 - x * x).max(0.0).sqrt();
-        for side in [y, -y] {
-            let p = c1 + u * x + Vec2::new(-u.y, u.x) * side;
+    if let Some(both) = circles_cross((c1, r1), (c2, r2)) {
+        for p in both {
             if a.passes(p - c1) && b.passes(p - c2) {
                 best.keep(ClosestPoints { distance: 0.0, at: [p, p] });
             }
         }
         return;
     }
+    let u = between / d;
     for (s1, s2) in [(1.0, -1.0), (1.0, 1.0), (-1.0, -1.0), (-1.0, 1.0)] {
         if a.passes(u * s1) && b.passes(u * s2) {
             best.keep(ClosestPoints::between(c1 + u * (r1 * s1), c2 + u * (r2 * s2)));

@@ -1,6 +1,7 @@
 //! One edge of a ring, straight or an arc, and what can be said of it by itself.
 
 use kurbo::{Point, Rect, Vec2};
+use std::f64::consts::TAU;
 
 /// One edge of a ring.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -84,6 +85,12 @@ impl Edge {
     pub fn point(&self, t: f64) -> Point {
         match *self {
             Edge::Line { from, to } => from + (to - from) * t,
+            Edge::Arc { from, .. } if t == 0.0 => from,
+            Edge::Arc { to, .. } if t == 1.0 => to,
+            Edge::Arc { from, to, bulge, .. } if t == 0.5 => {
+                let chord = to - from;
+                from.midpoint(to) + Vec2::new(chord.y, -chord.x) * (bulge / 2.0)
+            }
             Edge::Arc { centre, radius, .. } => {
                 let angle = self.start() + self.sweep() * t;
                 centre + Vec2::new(libm::cos(angle), libm::sin(angle)) * radius
@@ -93,19 +100,47 @@ impl Edge {
 
     /// Unit direction of travel at `t`.
     pub fn direction(&self, t: f64) -> Vec2 {
+        let (from, to) = (self.from(), self.to());
+        let chord = to - from;
+        let length = chord.hypot2().sqrt();
+        let along = if length > 0.0 { chord / length } else { Vec2::new(1.0, 0.0) };
         match *self {
-            Edge::Line { from, to } => {
-                let d = to - from;
-                let len = d.hypot2().sqrt();
-                if len > 0.0 {
-                    d / len
-                } else {
-                    Vec2::new(1.0, 0.0)
-                }
-            }
+            Edge::Line { .. } => along,
             Edge::Arc { bulge, .. } => {
-                let angle = self.start() + self.sweep() * t;
-                Vec2::new(-libm::sin(angle), libm::cos(angle)) * bulge.signum()
+                // An arc turns by half its angle on either side of its chord's direction.
+                let (sin, cos) = match t {
+                    0.0 | 1.0 => half_sweep(bulge),
+                    0.5 => (0.0, 1.0),
+                    _ => {
+                        let turn = (2.0 * t - 1.0) * self.sweep() / 2.0;
+                        (libm::sin(turn), libm::cos(turn))
+                    }
+                };
+                let sin = if t == 0.0 { -sin } else { sin };
+                Vec2::new(along.x * cos - along.y * sin, along.x * sin + along.y * cos)
+            }
+        }
+    }
+
+    /// Unit direction of travel at a point of the edge.
+    pub(super) fn direction_at(&self, p: Point) -> Vec2 {
+        match *self {
+            Edge::Line { .. } => self.direction(0.0),
+            Edge::Arc { centre, bulge, .. } => {
+                let out = p - centre;
+                Vec2::new(-out.y, out.x) * (bulge.signum() / out.hypot2().sqrt())
+            }
+        }
+    }
+
+    /// How far along the edge a point of it lies, from 0 to 1.
+    pub(super) fn along(&self, p: Point) -> f64 {
+        match *self {
+            Edge::Line { from, to } => (p - from).dot(to - from) / (to - from).hypot2(),
+            Edge::Arc { from, centre, bulge, .. } => {
+                let (a, v) = (from - centre, p - centre);
+                let turned = libm::atan2(a.cross(v), a.dot(v)) * bulge.signum();
+                turned.rem_euclid(TAU) / self.sweep().abs()
             }
         }
     }
@@ -130,6 +165,30 @@ impl Edge {
                 } else {
                     after_start || before_end
                 }
+            }
+        }
+    }
+
+    /// How many equal chords stay within `tolerance` mm of the edge; 1 for a line.
+    pub(super) fn chords(&self, tolerance: f64) -> usize {
+        let Edge::Arc { radius, .. } = *self else { return 1 };
+        let step = 2.0 * libm::acos((1.0 - tolerance / radius).clamp(-1.0, 1.0));
+        if step > 0.0 {
+            (self.sweep().abs() / step).ceil().clamp(1.0, 1e6) as usize
+        } else {
+            1
+        }
+    }
+
+    /// A piece of the edge between two of its points, on the same circle.
+    pub(super) fn piece(&self, from: Point, to: Point) -> Edge {
+        match *self {
+            Edge::Line { .. } => Edge::Line { from, to },
+            Edge::Arc { centre, radius, bulge, .. } => {
+                let (a, b) = (from - centre, to - centre);
+                let turn = libm::atan2(a.cross(b), a.dot(b)) * bulge.signum();
+                let bulge = libm::tan(turn.rem_euclid(TAU) / 4.0) * bulge.signum();
+                Edge::Arc { from, to, centre, radius, bulge }
             }
         }
     }
@@ -180,4 +239,10 @@ impl Edge {
             _ => ends,
         }
     }
+}
+
+/// Sine and cosine of half the angle that an arc turns through, from its bulge: the tangent of half of that again.
+pub(super) fn half_sweep(bulge: f64) -> (f64, f64) {
+    let over = 1.0 + bulge * bulge;
+    (2.0 * bulge / over, (1.0 - bulge * bulge) / over)
 }

@@ -10,6 +10,7 @@ pub use kurbo::{Affine, PathEl, Point, Rect, Vec2};
 mod biarc;
 mod boolean;
 mod boundary;
+mod clip;
 mod convex;
 mod distance;
 mod drawing;
@@ -29,8 +30,9 @@ mod svg_style;
 mod svg_view;
 
 pub use biarc::{arc_about, biarcs, ellipse, rings_of_path, EllipticArc, CURVE};
-pub use boolean::{boolean, clip_all, BooleanOp, CHORD};
+pub use boolean::{boolean, BooleanOp, CHORD};
 pub use boundary::Boundary;
+pub use clip::clip_all;
 pub use distance::{box_distance2, closest_within, contains, ClosestPoints};
 pub use drawing::rings_of_svg;
 pub use edge::Edge;

@@ -1,5 +1,6 @@
 //! Rings of lines and arcs, and what can be said of one by itself.
 
+use super::edge::half_sweep;
 use super::Edge;
 use crate::error::fault;
 use kurbo::{BezPath, Point, Rect, Vec2};
@@ -138,19 +139,17 @@ impl Ring {
             let part = 0.5 * a.cross(b);
             area += part;
             moment += (a + b) * (part / 3.0);
-            if let Edge::Arc { centre, radius, .. } = edge {
-                let (start, sweep) = (edge.start(), edge.sweep());
+            if let Edge::Arc { from, to, centre, radius, bulge } = edge {
                 // Circle segment between chord and arc; its centroid lies on the middle radius.
-                let segment = 0.5 * radius * radius * (sweep - libm::sin(sweep));
+                let ((sin, cos), sweep) = (half_sweep(bulge), edge.sweep());
+                let over = sweep - 2.0 * sin * cos;
+                let segment = 0.5 * radius * radius * over;
                 area += segment;
-                let half = sweep / 2.0;
-                let denominator = sweep - libm::sin(sweep);
-                if denominator.abs() > 1e-14 {
-                    let s = libm::sin(half);
-                    let reach = 4.0 * radius * s * s * s / (3.0 * denominator);
-                    let mid = start + half;
-                    let at = (centre - origin) + Vec2::new(libm::cos(mid), libm::sin(mid)) * reach;
-                    moment += at * segment;
+                if over.abs() > 1e-14 && radius > 0.0 {
+                    let reach = 4.0 * radius * sin * sin * sin / (3.0 * over);
+                    let chord = to - from;
+                    let outward = Vec2::new(chord.y, -chord.x) * (bulge.signum() / chord.hypot2().sqrt());
+                    moment += ((centre - origin) + outward * reach) * segment;
                 }
             }
         }
@@ -245,12 +244,8 @@ impl Ring {
         let mut points = Vec::with_capacity(self.vertices.len());
         for edge in self.edges() {
             points.push(edge.from());
-            if let Edge::Arc { radius, .. } = edge
-                && finely(&edge)
-            {
-                let sweep = edge.sweep();
-                let step = 2.0 * libm::acos((1.0 - tolerance / radius).clamp(-1.0, 1.0));
-                let n = if step > 0.0 { (sweep.abs() / step).ceil().clamp(1.0, 1e6) as usize } else { 1 };
+            if finely(&edge) {
+                let n = edge.chords(tolerance);
                 points.extend((1..n).map(|k| edge.point(k as f64 / n as f64)));
             }
         }
