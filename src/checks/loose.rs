@@ -39,7 +39,7 @@ pub(super) fn loose_metal(case: &Case) -> Vec<Verdict> {
 
 fn anything_touches(case: &Case) -> bool {
     let outline = &case.piece.outline;
-    let touching = case.graph.bridges.iter().any(|b| b.width.get() <= TOUCHING);
+    let touching = case.graph.bridges().any(|b| b.width.get() <= TOUCHING);
     let fixed: Vec<Ring> = cut_outs(case).collect();
     let outside = fixed.iter().any(|r| !inside(r, &outline.edge));
     // Cut-outs within cut-outs take nothing away, but a cut across two of them does.
@@ -53,7 +53,7 @@ fn anything_touches(case: &Case) -> bool {
     // A window or hole laid over an opening.
     let over = || {
         let apart = |side: &Side| matches!(side, Side::Window(_) | Side::Hole(_));
-        case.graph.bridges.iter().any(|b| b.width.get() <= TOUCHING && b.between.iter().any(apart))
+        case.graph.bridges().any(|b| b.width.get() <= TOUCHING && b.between.iter().any(apart))
     };
     let islands = outline.windows.iter().any(|w| !w.islands.is_empty());
     touching || outside || islands || crossing() || over()

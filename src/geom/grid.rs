@@ -82,15 +82,9 @@ impl<T> Grid<T> {
         })
     }
 
-    /// All of them, those that lie near each other mostly one after the other.
-    pub fn iter(&self) -> impl Iterator<Item = &Bounded<T>> {
-        (0..self.across * self.up).flat_map(move |square| {
-            let here = &self.lying[self.begins[square] as usize..self.begins[square + 1] as usize];
-            here.iter().map(|i| &self.items[*i as usize]).filter(move |item| {
-                let (column, row) = self.square(Point::new(item.bounds.x0, item.bounds.y0));
-                row * self.across + column == square
-            })
-        })
+    /// All of them, in the order they came in.
+    pub fn items(&self) -> &[Bounded<T>] {
+        &self.items
     }
 
     /// Those whose box meets `bounds`.
