@@ -103,6 +103,8 @@ impl Bridge {
 pub struct BridgeGraph {
     bridges: Vec<Kept>,
     measures: Vec<Measures>,
+    /// The measures that bridges have, in the order of the first of each.
+    kinds: Vec<u32>,
     /// Start hole of every opening, in order of number.
     drilled: Vec<Point>,
 }
@@ -121,6 +123,9 @@ struct Measures {
     finished: f64,
     /// Its points are seen from the start hole of the first of the two openings; else they lie where they are.
     alike: bool,
+    /// How many bridges have these measures, and the place of the first of them.
+    times: u32,
+    first: u32,
 }
 
 /// Two bridges of the same sides whose widths differ by less, mm, are one.
@@ -129,7 +134,12 @@ const SAME_WIDTH: f64 = 1e-6;
 impl BridgeGraph {
     /// None yet, between openings drilled at these points, in order of number.
     pub(super) fn new(drilled: Vec<Point>) -> Self {
-        Self { bridges: Vec::with_capacity(3 * drilled.len()), measures: Vec::new(), drilled }
+        Self {
+            bridges: Vec::with_capacity(3 * drilled.len()),
+            measures: Vec::new(),
+            kinds: Vec::new(),
+            drilled,
+        }
     }
 
     /// How many there are.
@@ -147,14 +157,23 @@ impl BridgeGraph {
         self.bridges.iter().map(|kept| self.bridge(kept))
     }
 
+    /// Those that differ only in place told once: the first of them, and how many there are. Thinnest finished first.
+    pub fn kinds(&self) -> impl Iterator<Item = (Bridge, usize)> + Clone + '_ {
+        self.kinds.iter().map(|kind| {
+            let Measures { times, first, .. } = self.measures[*kind as usize];
+            (self.bridge(&self.bridges[first as usize]), times as usize)
+        })
+    }
+
     fn bridge(&self, kept: &Kept) -> Bridge {
-        let Measures { gap, finished, alike } = self.measures[kept.measures as usize];
+        let Measures { gap, finished, alike, .. } = self.measures[kept.measures as usize];
         let from = match Side::unpacked(kept.between[0]) {
             Side::Opening(n) if alike => self.drilled[n - 1].to_vec2(),
             _ => Vec2::ZERO,
         };
+        let [a, b] = kept.between;
         Bridge {
-            between: kept.between.map(Side::unpacked),
+            between: [Side::unpacked(a), Side::unpacked(b)],
             width: Mm(gap.distance),
             finished: Mm(finished),
             at: gap.translated(from).at,
@@ -172,13 +191,18 @@ impl BridgeGraph {
         self.measured(gap, finished, true)
     }
 
-    /// Adds one between two openings by the place of its measures.
-    pub(super) fn add_alike(&mut self, openings: [usize; 2], measures: u32) {
-        self.bridges.push(Kept { between: openings.map(|n| Side::Opening(n).packed()), measures });
+    /// Adds those of one opening to others by the places of their measures.
+    pub(super) fn add_alike(&mut self, opening: usize, others: impl Iterator<Item = (usize, u32)>) {
+        let first = Side::Opening(opening).packed();
+        let from = self.bridges.len();
+        let kept = |(other, measures)| Kept { between: [first, Side::Opening(other).packed()], measures };
+        self.bridges.extend(others.map(kept));
+        // What comes nearly in order is sorted quickly.
+        self.bridges[from..].sort_unstable_by_key(|kept| kept.between[1]);
     }
 
     fn measured(&mut self, gap: ClosestPoints, finished: f64, alike: bool) -> u32 {
-        self.measures.push(Measures { gap, finished, alike });
+        self.measures.push(Measures { gap, finished, alike, times: 0, first: 0 });
         self.measures.len() as u32 - 1
     }
 
@@ -190,6 +214,14 @@ impl BridgeGraph {
         // Two openings that are each other's nearest would name their bridge twice.
         let width = |kept: &Kept| self.measures[kept.measures as usize].gap.distance;
         self.bridges.dedup_by(|a, b| a.between == b.between && (width(a) - width(b)).abs() < SAME_WIDTH);
+        for (place, kept) in (0..).zip(&self.bridges) {
+            let measures = &mut self.measures[kept.measures as usize];
+            if measures.times == 0 {
+                measures.first = place;
+                self.kinds.push(kept.measures);
+            }
+            measures.times += 1;
+        }
         self
     }
 }

@@ -186,11 +186,8 @@ impl Neighbourhood<'_> {
             met.known.insert(met.key.clone().into(), measured);
         }
         let Some(Some(measured)) = met.known.get(&met.key[..]) else { return false };
-        for ((_, near), measures) in met.lies.iter().zip(measured) {
-            if let Some(measures) = measures.filter(|_| *near > i) {
-                bridges.add_alike([own.n, self.opening(*near).n], measures);
-            }
-        }
+        let others = met.lies.iter().zip(measured).filter(|((_, near), _)| *near > i);
+        bridges.add_alike(own.n, others.filter_map(|((_, near), m)| Some((self.opening(*near).n, (*m)?))));
         true
     }
 

@@ -274,12 +274,12 @@ fn thinnest(s: &mut CardSection, bench: &Measured, graph: &BridgeGraph) {
             && (a.width.get() - b.width.get()).abs() < ALIKE
             && (a.finished.get() - b.finished.get()).abs() < ALIKE
     };
-    let mut left = graph.bridges().peekable();
+    let mut left = graph.kinds().peekable();
     for _ in 0..THINNEST {
-        let Some(first) = left.next() else { break };
-        let (mut last, mut count) = (first, 1);
-        while let Some(next) = left.next_if(|next| alike(&last, next) || kind(&last) == kind(next)) {
-            (last, count) = (next, count + 1);
+        let Some((first, mut count)) = left.next() else { break };
+        let mut last = first;
+        while let Some((next, times)) = left.next_if(|(b, _)| alike(&last, b) || kind(&last) == kind(b)) {
+            (last, count) = (next, count + times);
         }
         let (border, width, finished) = kind(&first);
         let value = format!("{finished} if filed over both sides");
