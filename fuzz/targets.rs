@@ -175,7 +175,9 @@ fn minutes(bytes: &[u8]) -> String {
     }
     if !entries.is_empty() {
         let usual = skill_rates(sawpierce::job::Skill::Practised);
-        let learnt = pace::refit(&entries, &usual);
+        // A maker may call a job "infant".
+        let unnamed = entries.iter().map(|e| timed::Entry { job: "a job".into(), ..e.clone() });
+        let learnt = pace::refit(&unnamed.collect::<Vec<_>>(), &usual);
         let rates = learnt_rates(&learnt);
         let all = [rates.saw, rates.per_hole, rates.filing, rates.handling, rates.cut, rates.corner];
         assert!(all.iter().flatten().all(|r| r.is_finite() && *r >= 0.0 && *r < 1e6), "{rates:?}");
