@@ -15,7 +15,7 @@ export function lifeSize() {
 }
 
 function lifePanel() {
-	return html`<h2 id="panel-title">${t("life.title")}</h2>
+	return html`<h2 id="panel-title">${t("tools.life")}</h2>
 		<p class="lead">${t("life.lead")}</p>
 		<svg class="card-shape" width=${life.pixels} height=${(life.pixels * 53.98) / CARD} role="img" aria-label=${t("life.card")}>
 			<rect x="1" y="1" rx="12" width=${Math.max(2, life.pixels - 2)} height=${Math.max(2, (life.pixels * 53.98) / CARD - 2)}></rect>

@@ -96,7 +96,7 @@ function wishPanel() {
 		${
 			a
 				? html`<p class="says" role="status">${a.ok ? said(a).join(" ") : a.faults?.[0]?.says}</p>
-						${a.ok && a.after ? html`<div class="before-after">${small(bench.drawing, t("wish.now"))}${small(a.after, t("wish.then"))}</div>` : nothing}`
+						${a.ok && a.after ? html`<div class="before-after">${small(bench.drawing, t("mend.before"))}${small(a.after, t("wish.then"))}</div>` : nothing}`
 				: nothing
 		}
 		<div class="row end"><button class="do" data-do="wish" ?disabled=${!canTake(a)} @click=${take}>${t("wish.do")}</button></div>`;

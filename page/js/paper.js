@@ -95,7 +95,7 @@ export function save(kind) {
 const KINDS = ["pdf", "card", "quote", "svg", "job", "sampler", "bridge-map", "png", "json"];
 
 function paperPanel() {
-	return html`<h2 id="panel-title">${t("paper.title")}</h2>
+	return html`<h2 id="panel-title">${t("head.paper")}</h2>
 		<p class="lead">${t("paper.lead")}</p>
 		<div class="row">
 			<button class="do" data-do="print" ?disabled=${p.busy !== ""} @click=${print}>${t("paper.print")}</button>

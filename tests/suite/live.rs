@@ -550,6 +550,18 @@ fn an_answer_that_nobody_waits_for_any_more_is_dropped() {
 }
 
 #[test]
+fn every_part_can_be_put_in_on_a_small_paper() {
+    let sections =
+        ["keep_solid", "window", "hole", "lug", "row", "middle", "paper.labels", "paper.correction"];
+    let built = ["rim", "back", "bezel", "jump_rings"].map(|part| format!("construction.{part}"));
+    for section in sections.into_iter().map(String::from).chain(built) {
+        let mut bench = bench(&format!("{DISC}[paper]\nsize = \"A5\"\n"));
+        let answer = ask(&mut bench, json!({ "ask": "add", "section": section }));
+        assert_eq!(answer["ok"], true, "{section}: {answer}");
+    }
+}
+
+#[test]
 fn a_fit_that_nobody_waits_for_is_given_up_within() {
     const LARGE: &str = "[sheet]\nmetal = \"copper\"\nthickness = 0.8\n[outline]\nshape = \"ellipse\"\nwidth = 60\nheight = 44\n[pattern]\nname = \"fish-scale\"\npitch = 4\n";
     let best = json!({ "ask": "drawing" }).to_string();
