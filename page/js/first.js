@@ -19,7 +19,7 @@ const GLANCE = {
 	cushion: "M-7-7Q0-9 7-7Q9 0 7 7Q0 9-7 7Q-9 0-7-7z",
 	rectangle: "M-6-9H6V9H-6z",
 	crescent: "M5-6.2A8 8 0 1 0 5 6.2A6.4 6.4 0 1 1 5-6.2z",
-	band: "M-9-1a9 5 0 1 0 18 0v3a9 5 0 0 1-18 0zM-9-1a9 5 0 1 1 18 0a9 5 0 1 1-18 0zM-7-1a7 3 0 1 0 14 0a7 3 0 1 0-14 0z",
+	band: "M-9 0a9 6 0 1 0 18 0a9 6 0 1 0-18 0zM-7-1a7 3 0 1 0 14 0a7 3 0 1 0-14 0z",
 };
 
 /** Sizes that suit a pendant to begin with, mm. @type {Record<string, Record<string, number | string>>} */

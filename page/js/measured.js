@@ -35,18 +35,18 @@ function measuredPanel() {
 			<fieldset class="part">
 				<legend>${t(round ? "measured.across" : "measured.sizes")}</legend>
 				${Array.from({ length: boxes }, (_, i) => {
-					const label = round ? t("measured.reading", { n: i + 1 }) : t(i === 0 ? "measured.width" : "measured.height");
+					const label = round ? t("measured.reading", { n: i + 1 }) : t(i === 0 ? "first.width" : "first.height");
 					return html`<label class="line">${label} <input name=${`r${i}`} inputmode="decimal" autocomplete="off" .defaultValue=${readings[i] ?? ""} /></label>`;
 				})}
 				${round ? html`<p class="hint">${t("measured.uneven")}</p>` : nothing}
 			</fieldset>
 			<fieldset class="part">
 				<legend>${t("measured.sheet")}</legend>
-				<label class="line">${t("measured.thickness")} <input name="thickness" inputmode="decimal" autocomplete="off" .defaultValue=${typed("measured.thickness").replace(/"/g, "")} /></label>
+				<label class="line">${t("first.thickness.label")} <input name="thickness" inputmode="decimal" autocomplete="off" .defaultValue=${typed("measured.thickness").replace(/"/g, "")} /></label>
 				<p class="hint">${t("measured.thinnest")}</p>
 			</fieldset>
 			${m.fault ? html`<p class="fault" role="alert">■ ${m.fault}</p>` : nothing}
-			<div class="row end">
+			<div class="row">
 				<button type="button" class="quiet" @click=${clear}>${t("measured.clear")}</button>
 				<button class="do" data-do="measured">${t("measured.do")}</button>
 			</div>

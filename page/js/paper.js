@@ -102,7 +102,7 @@ function paperPanel() {
 			${said("files")}
 		</div>
 		<h3 id="saves">${t("paper.save")}</h3>
-		<ul class="saves" aria-labelledby="saves">
+		<ul class="row saves" aria-labelledby="saves">
 			${KINDS.map((kind) => html`<li><button data-save=${kind} ?disabled=${p.busy !== ""} @click=${() => save(kind)}>${t(`save.${kind}`)}</button></li>`)}
 		</ul>
 		<ul class="pages" tabindex="0" aria-label=${t("paper.pages")}>

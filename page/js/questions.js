@@ -76,8 +76,12 @@ function gist(g) {
 /** @param {Field} f @param {unknown} value */
 function titleOf(f, value) {
 	if (f.kind === "yes-no") return truth(value) ? labelOf(f) : "";
-	return f.choices?.find((c) => c.value === String(value))?.title ?? asTyped(f, value);
+	const choice = f.choices?.find((c) => c.value === String(value));
+	return choice ? wordOf(f, choice) : asTyped(f, value);
 }
+
+/** What a choice is called: shapes by the words of a new piece. @param {Field} f @param {{value: string, title: string}} choice */
+const wordOf = (f, { value, title }) => (f.key === "shape" && known(`shape.${value}`)) || title;
 
 /** Two numbers stand in a box as people write them. @param {Field} f @param {unknown} value */
 const asTyped = (f, value) => (PAIRS.has(f.kind) ? String(value).replace(/^\[|\]$/g, "") : String(value ?? ""));
@@ -111,7 +115,7 @@ const name = (section, own) => known(`section.${section}`) ?? own;
 async function add(section) {
 	const answer = await change({ ask: "add", section });
 	if (!answer.ok) return;
-	const mine = (answer.drawing?.solid ?? []).filter((/** @type {Solid} */ s) => s.section === section).at(-1);
+	const mine = answer.drawing?.solid?.findLast((/** @type {Solid} */ s) => s.section === section);
 	if (mine) choose(keyOf(mine));
 }
 
@@ -136,14 +140,14 @@ function remove(f) {
 }
 
 /** Letters that a list beside its label has room for. */
-const LONG = 22;
+const LONG = 18;
 
 /** @param {Field} f */
 function field(f) {
 	const id = `f-${f.path.replace(/[^\w]/g, "-")}`;
 	const typed = f.origin === "typed";
 	const fault = refused.get(f.path);
-	const long = f.choices?.some((c) => c.title.length > LONG) ? "long" : "";
+	const long = f.choices?.some((c) => wordOf(f, c).length > LONG) ? "long" : "";
 	return html`<div class="field kind-${f.kind} ${f.origin} ${long}" data-path=${f.path}>
 		${f.kind === "yes-no" ? nothing : html`<label for=${id}>${labelOf(f)}</label>`}
 		<div class="box">
@@ -189,7 +193,7 @@ function control(f, id) {
 				data-metal=${f.path === "sheet.metal" ? metalOf(value) : nothing}
 				@change=${(e) => send(f, e.target.value, false)}>
 			${listed ? nothing : html`<option value=${value}>${value || t("field.choose")}</option>`}
-			${f.choices.map((c) => html`<option value=${c.value} ?selected=${c.value === value}>${c.title}</option>`)}
+			${f.choices.map((c) => html`<option value=${c.value} ?selected=${c.value === value}>${wordOf(f, c)}</option>`)}
 		</select>`;
 	}
 	const numeric = NUMBERS.has(f.kind);

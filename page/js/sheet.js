@@ -36,12 +36,11 @@ const px = (n) => n / view.scale;
 export function sheet() {
 	const d = bench.drawing;
 	if (!d) return nothing;
-	const metal = metalNow();
 	const plate = `${d.outline}${d.windows ?? ""}${d.holes ?? ""}`;
 	return html`<svg
 		class="sheet"
 		id="sheet"
-		data-metal=${metal}
+		data-metal=${metalNow()}
 		viewBox=${viewBox()}
 		tabindex="0"
 		role="group"

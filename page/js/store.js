@@ -118,10 +118,7 @@ async function work() {
 	pause = setTimeout(follow, REST);
 }
 
-/**
- * A hand that rests for so long has come to a stop, ms. Shorter, and work is begun that stands in the way of the next drawing:
- * a program gives way at once, the engine of the single file does not.
- */
+/** A hand that rests for so long has come to a stop, ms. The program gives way to the next change at once, the single file's engine does not. */
 const REST = native ? 15 : 50;
 let pause = 0;
 
