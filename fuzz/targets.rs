@@ -225,7 +225,7 @@ fn page(bytes: &[u8]) -> String {
         }
         let answer = match bench.take(question) {
             Reached::Answer(answer) => answer,
-            Reached::Work(task) => bench.finish(task.run(&|| !chosen)),
+            Reached::Work(task) => bench.finish(task.run(move || !chosen)),
         };
         let value: Value = serde_json::from_str(&answer).expect("an answer is JSON");
         let good = value["ok"].as_bool().expect("an answer says whether it is one");

@@ -44,7 +44,7 @@ await picture("outline", {}, async (page) => {
   const scale = Math.min(board.width, board.height) / 60;
   const put = (/** @type {number} */ x, /** @type {number} */ y) => page.mouse.click(board.x + board.width / 2 + x * scale, board.y + board.height / 2 - y * scale);
   await put(0, 20);
-  await page.click(".outline-side .tabs button:nth-child(2)");
+  await page.click(".outline-side .row button:nth-child(2)");
   await put(16, 8);
   await put(0, -22);
 });

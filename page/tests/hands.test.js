@@ -62,11 +62,11 @@ test("an opening is read, left solid, and opened again", (t) =>
     await page.click('[data-do="close"]');
     await settled(page);
     assert.equal(await number(page, "openings"), openings - 1);
-    await page.click('[data-do="as-it-was"]');
+    await page.click('[data-do="as_it_was"]');
     await settled(page);
     assert.equal(await number(page, "openings"), openings);
     await page.mouse.click(spot.x, spot.y);
-    await page.click('[data-do="draw-in"]');
+    await page.click('[data-do="draw_in"]');
     await settled(page);
     assert.match(await writing(page), /draw_in = 0\.15/);
   }));
@@ -163,7 +163,7 @@ test("an own outline is drawn with straight and round pieces, and comes back to 
     const put = (x, y) => page.mouse.click(board.x + board.width / 2 + (x * Math.min(board.width, board.height)) / 60, board.y + board.height / 2 - (y * Math.min(board.width, board.height)) / 60);
     await put(0, 22);
     await put(14, 4);
-    await page.click(".outline-side .tabs button:nth-child(2)");
+    await page.click(".outline-side .row button:nth-child(2)");
     await put(0, -20);
     assert.equal(await page.locator(".points li").count(), 3);
     await page.click('[data-do="outline"]');
