@@ -140,7 +140,7 @@ function remove(f) {
 }
 
 /** Letters that a list beside its label has room for. */
-const LONG = 18;
+const LONG = 12;
 
 /** @param {Field} f */
 function field(f) {

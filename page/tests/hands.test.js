@@ -57,8 +57,8 @@ test("an opening is read, left solid, and opened again", (t) =>
     await page.mouse.click(spot.x, spot.y);
     const card = page.locator(".readout");
     await card.waitFor();
-    assert.match(await card.innerText(), /opening \d+/);
-    assert.match(await card.innerText(), /widest circle \d/);
+    assert.match(await card.innerText(), /Opening \d+/);
+    assert.match(await card.innerText(), /Widest circle \d/);
     await page.click('[data-do="close"]');
     await settled(page);
     assert.equal(await number(page, "openings"), openings - 1);
@@ -76,13 +76,13 @@ test("a bridge is read", (t) =>
     // Going out from an opening's middle the hand comes upon a bridge within a pitch.
     const [x, y] = await first(page);
     const said = [];
-    for (let k = 1; k < 14 && !/bridge between/.test(said.at(-1) ?? ""); k += 1) {
+    for (let k = 1; k < 14 && !/Bridge between/.test(said.at(-1) ?? ""); k += 1) {
       const spot = await onScreen(page, x + Math.sign(-x || 1) * k * 0.5, y);
       await page.mouse.click(spot.x, spot.y);
       await page.waitForTimeout(200);
       said.push(await page.locator(".readout").innerText().catch(() => ""));
     }
-    assert.match(said.at(-1), /bridge between opening \d+ and opening \d+[^]*once filed/);
+    assert.match(said.at(-1), /Bridge between opening \d+ and opening \d+[^]*once filed/);
   }));
 
 test("zoom, whole piece, and life size from a card held to the screen", (t) =>
