@@ -181,8 +181,7 @@ impl Ground<'_> {
                     }
                     let copy = moving.translated(step);
                     let gap = still.closest(&copy);
-                    let inside =
-                        |outer: &Ring, inner: &Ring| inner.vertices().iter().any(|c| outer.contains(c.at));
+                    let inside = |outer: &Ring, inner: &Ring| inner.vertices().any(|c| outer.contains(c.at));
                     if gap.distance <= self.near || inside(still, &copy) || inside(&copy, still) {
                         let name = &self.pattern.shapes[j].name;
                         faults.push(self.fault(i, format!("it meets “{name}” at {}", spot(gap.at[0])), todo));

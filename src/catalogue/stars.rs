@@ -34,7 +34,7 @@ impl Pattern {
         let side = self.shapes.first().map_or(0.0, |s| s.ring.edge(0).length());
         let mut edges = self.shapes.iter().flat_map(|s| s.ring.edges());
         let even = edges.all(|e| (e.length() - side).abs() < SAME);
-        let straight = self.shapes.iter().all(|s| s.ring.vertices().iter().all(|c| c.bulge == 0.0));
+        let straight = self.shapes.iter().all(|s| s.ring.vertices().all(|c| c.bulge == 0.0));
         if self.fills != Fills::Plane || side == 0.0 || !even || !straight {
             return Err(unfit());
         }

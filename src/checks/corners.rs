@@ -48,7 +48,7 @@ pub(super) fn sawing_of(opening: &Opening, blade: &Blade) -> ShapeSawing {
     let corners = corners_of(ring);
     let sharpest_of = |side: f64| {
         let own = corners.iter().filter(|(_, turn)| turn * side > 0.0);
-        own.map(|(i, turn)| (180.0 - turn.abs().to_degrees(), ring.vertices()[*i].at))
+        own.map(|(i, turn)| (180.0 - turn.abs().to_degrees(), ring.vertex(*i).at))
             .min_by(|a, b| a.0.total_cmp(&b.0))
     };
     let (sharpest, sharp_tip) = (sharpest_of(1.0), sharpest_of(-1.0));
@@ -77,7 +77,7 @@ fn bulges_only_out(ring: &Ring) -> bool {
     let n = edges.len();
     (0..n).all(|i| {
         let (before, after) = (edges[(i + n - 1) % n].direction(1.0), edges[i].direction(0.0));
-        ring.vertices()[i].bulge >= 0.0 && before.cross(after) >= -1e-6
+        ring.vertex(i).bulge >= 0.0 && before.cross(after) >= -1e-6
     })
 }
 

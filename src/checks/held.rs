@@ -136,7 +136,7 @@ fn stretch(ring: &Ring, from: Point, past: std::ops::Range<usize>, to: Point) ->
     let n = ring.vertices().len();
     let straight = |at| Vertex { at, bulge: 0.0 };
     let mut vertices = vec![straight(from)];
-    vertices.extend(past.map(|k| ring.vertices()[k % n]));
+    vertices.extend(past.map(|k| ring.vertex(k % n)));
     if let Some(last) = vertices.last_mut() {
         last.bulge = 0.0;
     }

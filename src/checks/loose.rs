@@ -60,7 +60,7 @@ fn anything_touches(case: &Case) -> bool {
 }
 
 fn inside(ring: &Ring, edge: &Ring) -> bool {
-    ring.vertices().iter().all(|c| edge.contains(c.at)) && ring.closest(edge).distance > TOUCHING
+    ring.vertices().all(|c| edge.contains(c.at)) && ring.closest(edge).distance > TOUCHING
 }
 
 /// Windows and holes.

@@ -73,7 +73,7 @@ fn sharp_tip(case: &Case) -> Option<Verdict> {
     // Where the outer edge points out the metal is inside its corner, where an opening points in it is outside.
     let edge = &case.piece.outline.edge;
     for (i, turn) in corners_of(edge).into_iter().filter(|(_, turn)| *turn > 0.0) {
-        look(180.0 - turn.to_degrees(), edge.vertices()[i].at);
+        look(180.0 - turn.to_degrees(), edge.vertex(i).at);
     }
     for (_, sawing, by) in case.sawn() {
         if let Some((angle, at)) = sawing.sharp_tip {

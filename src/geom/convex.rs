@@ -30,16 +30,15 @@ impl Ring {
         let n = self.vertices().len();
         n >= 3
             && (0..n).all(|i| {
-                let (a, b, c) =
-                    (self.vertices()[i].at, self.vertices()[(i + 1) % n].at, self.vertices()[(i + 2) % n].at);
-                self.vertices()[i].bulge == 0.0
+                let (a, b, c) = (self.vertex(i).at, self.vertex((i + 1) % n).at, self.vertex((i + 2) % n).at);
+                self.vertex(i).bulge == 0.0
                     && (b - a).cross(c - b) >= -1e-12 * (b - a).hypot2().sqrt() * (c - b).hypot2().sqrt()
             })
     }
 
     /// Exact inward offset of a straight convex ring: what is left of it behind every edge moved in.
     pub(crate) fn shrink_convex(&self, by: f64) -> Option<Ring> {
-        let mut left: Vec<Point> = self.vertices().iter().map(|c| c.at).collect();
+        let mut left: Vec<Point> = self.vertices().map(|c| c.at).collect();
         let mut next = Vec::with_capacity(left.len() + 2);
         for edge in self.edges() {
             let (from, along) = (edge.from(), edge.direction(0.0));
@@ -99,7 +98,7 @@ pub(super) fn inscribed_in_straight_convex(ring: &Ring) -> Option<InscribedCircl
     };
     let left = ring.shrink_convex(radius - STEP_BACK)?;
     let n = left.vertices().len() as f64;
-    let mean = left.vertices().iter().fold(Vec2::ZERO, |s, c| s + c.at.to_vec2()) / n;
+    let mean = left.vertices().fold(Vec2::ZERO, |s, c| s + c.at.to_vec2()) / n;
     let middle = left.centroid();
     let at = if left.bounds().contains(middle) { middle } else { mean.to_point() };
     let found = ring.signed_distance(at);
@@ -188,7 +187,7 @@ fn around(sides: &[Vec<Tangent>]) -> Option<Ring> {
 pub(super) fn is_rounded_convex(ring: &Ring) -> bool {
     let n = ring.vertices().len();
     n >= 2
-        && ring.vertices().iter().all(|v| (0.0..=1.0).contains(&v.bulge))
+        && ring.vertices().all(|v| (0.0..=1.0).contains(&v.bulge))
         && (0..n).all(|i| {
             let (before, after) = (ring.edge(i).direction(1.0), ring.edge((i + 1) % n).direction(0.0));
             before.cross(after) >= -SET_ON_GRID

@@ -61,8 +61,7 @@ impl Isometry {
 
     /// The ring carried along; anticlockwise if it was.
     pub fn ring(&self, ring: &Ring) -> Ring {
-        let carried =
-            ring.vertices().iter().map(|c| Vertex { at: self.carry(c.at), bulge: c.bulge * self.side });
+        let carried = ring.vertices().map(|c| Vertex { at: self.carry(c.at), bulge: c.bulge * self.side });
         let carried = Ring::new(carried.collect());
         if self.is_mirror() {
             carried.reversed()
@@ -80,12 +79,11 @@ impl Ring {
         let mut sums = vec![(Vec2::ZERO, 0.0); n];
         for by in group {
             let image = by.ring(self);
-            let far = |shift: usize, i: usize| {
-                (image.vertices()[(i + shift) % n].at - self.vertices()[i].at).hypot2()
-            };
+            let far =
+                |shift: usize, i: usize| (image.vertex((i + shift) % n).at - self.vertex(i).at).hypot2();
             let shift = (0..n).find(|&shift| (0..n).all(|i| far(shift, i) < near * near))?;
             for (i, sum) in sums.iter_mut().enumerate() {
-                let vertex = image.vertices()[(i + shift) % n];
+                let vertex = image.vertex((i + shift) % n);
                 *sum = (sum.0 + vertex.at.to_vec2(), sum.1 + vertex.bulge);
             }
         }
@@ -144,7 +142,7 @@ mod tests {
         let even = nearly.evened(&group, 1e-3).expect("nearly even");
         let image = mirror.ring(&even);
         for corner in image.vertices() {
-            assert!(even.vertices().iter().any(|c| (c.at - corner.at).hypot2() < 1e-24));
+            assert!(even.vertices().any(|c| (c.at - corner.at).hypot2() < 1e-24));
         }
         assert_eq!(
             Ring::polygon([(0.0, 0.0), (3.0, 0.0), (0.0, 1.0)].map(Point::from)).evened(&group, 1e-3),

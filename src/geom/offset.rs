@@ -84,8 +84,9 @@ impl Ring {
 
     /// Centre and radius when the ring is one full circle.
     pub fn as_circle(&self) -> Option<(Point, f64)> {
-        match self.vertices()[..] {
-            [a, b] if (a.bulge - 1.0).abs() < 1e-12 && (b.bulge - 1.0).abs() < 1e-12 => {
+        let mut vertices = self.vertices();
+        match (vertices.next(), vertices.next(), vertices.next()) {
+            (Some(a), Some(b), None) if (a.bulge - 1.0).abs() < 1e-12 && (b.bulge - 1.0).abs() < 1e-12 => {
                 Some((a.at.midpoint(b.at), (b.at - a.at).hypot2().sqrt() / 2.0))
             }
             _ => None,
@@ -115,7 +116,7 @@ impl Ring {
     /// a ring that is nothing but such edges.
     fn without_short_edges(&self) -> Option<Ring> {
         let mut kept: Vec<Vertex> = Vec::with_capacity(self.vertices().len());
-        for &vertex in self.vertices() {
+        for vertex in self.vertices() {
             match kept.last_mut() {
                 Some(last) if (vertex.at - last.at).hypot2().sqrt() < SHORT => last.bulge = vertex.bulge,
                 _ => kept.push(vertex),

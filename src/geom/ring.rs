@@ -4,6 +4,7 @@ use super::Edge;
 use crate::error::fault;
 use kurbo::{BezPath, Point, Rect, Vec2};
 use std::f64::consts::PI;
+use std::sync::Arc;
 
 /// A point of a ring and the edge that leaves it.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -16,9 +17,14 @@ pub struct Vertex {
 
 /// A closed line of straight edges and arcs; the last vertex's edge runs back to the first. It has at least two
 /// vertices, and all its numbers are finite. It may cross itself ([`Ring::self_intersection`] tells).
-#[derive(Debug, Clone, PartialEq)]
+///
+/// A ring and its copies, moved ones too, share their vertices: a million openings of one shape take the room of their places.
+#[derive(Debug, Clone)]
 pub struct Ring {
-    vertices: Vec<Vertex>,
+    /// Before the ring was moved.
+    vertices: Arc<[Vertex]>,
+    /// How far it was moved, mm.
+    by: Vec2,
 }
 
 /// A ring with rings cut out of it. The outer runs anticlockwise, the holes clockwise.
@@ -36,6 +42,16 @@ impl Vertex {
 
     fn is_finite(&self) -> bool {
         self.at.is_finite() && self.bulge.is_finite()
+    }
+
+    fn moved(self, by: Vec2) -> Self {
+        Self { at: self.at + by, ..self }
+    }
+}
+
+impl PartialEq for Ring {
+    fn eq(&self, other: &Self) -> bool {
+        self.vertices().eq(other.vertices())
     }
 }
 
@@ -58,7 +74,7 @@ impl Ring {
         if let Some(v) = vertices.iter().find(|v| !v.is_finite()) {
             unending(v);
         }
-        (vertices.len() >= 2).then_some(Self { vertices })
+        (vertices.len() >= 2).then(|| Self { vertices: vertices.into(), by: Vec2::ZERO })
     }
 
     /// Straight edges through `points`; a fault as in [`Ring::new`].
@@ -74,17 +90,22 @@ impl Ring {
     /// A circle as two half-circle arcs, anticlockwise, starting at its right.
     pub fn circle(centre: Point, radius: f64) -> Self {
         let r = Vec2::new(radius, 0.0);
-        Self { vertices: vec![Vertex { at: centre + r, bulge: 1.0 }, Vertex { at: centre - r, bulge: 1.0 }] }
+        Self::new(vec![Vertex { at: centre + r, bulge: 1.0 }, Vertex { at: centre - r, bulge: 1.0 }])
     }
 
     /// The vertices in order, at least two.
-    pub fn vertices(&self) -> &[Vertex] {
-        &self.vertices
+    pub fn vertices(&self) -> impl ExactSizeIterator<Item = Vertex> + DoubleEndedIterator + Clone + '_ {
+        self.vertices.iter().map(|vertex| vertex.moved(self.by))
+    }
+
+    /// Vertex `i`.
+    pub fn vertex(&self, i: usize) -> Vertex {
+        self.vertices[i].moved(self.by)
     }
 
     /// The first vertex's place.
     pub fn first(&self) -> Point {
-        self.vertices[0].at
+        self.vertex(0).at
     }
 
     /// The edges in order.
@@ -98,13 +119,13 @@ impl Ring {
     pub fn shape(&self, step: f64) -> impl Iterator<Item = i64> + '_ {
         let first = self.first();
         let steps = move |v: f64| (v / step).round() as i64;
-        self.vertices.iter().flat_map(move |c| [c.at.x - first.x, c.at.y - first.y, c.bulge].map(steps))
+        self.vertices().flat_map(move |c| [c.at.x - first.x, c.at.y - first.y, c.bulge].map(steps))
     }
 
     /// Edge `i`, leaving vertex `i`.
     pub fn edge(&self, i: usize) -> Edge {
-        let vertex = self.vertices[i];
-        let next = self.vertices[(i + 1) % self.vertices.len()];
+        let vertex = self.vertex(i);
+        let next = self.vertex((i + 1) % self.vertices.len());
         Edge::between(vertex.at, vertex.bulge, next.at)
     }
 
@@ -159,23 +180,23 @@ impl Ring {
 
     /// The box that holds it.
     pub fn bounds(&self) -> Rect {
-        let first = self.vertices()[0].at;
-        let vertices = self.vertices().iter().fold(Rect::from_points(first, first), |b, v| b.union_pt(v.at));
+        let first = self.first();
+        let vertices = self.vertices().fold(Rect::from_points(first, first), |b, v| b.union_pt(v.at));
         let sticks_out = |e: &Edge| matches!(e, Edge::Arc { .. }) && !vertices.contains_rect(e.about());
         self.edges().filter(sticks_out).fold(vertices, |b, e| b.union(e.bounds()))
     }
 
-    /// Moves it.
-    pub fn translate(&mut self, by: Vec2) {
-        self.vertices.iter_mut().for_each(|v| v.at += by);
-        if let Some(v) = self.vertices.iter().find(|v| !v.is_finite()) {
-            unending(v);
-        }
-    }
-
-    /// The same elsewhere.
+    /// The same elsewhere. A fault as in [`Ring::new`].
     pub fn translated(&self, by: Vec2) -> Self {
-        self.map(|p| p + by)
+        if self.by != Vec2::ZERO {
+            // Moved once more: both steps are rounded, as those who count on the last digit are used to.
+            return self.map(|p| p + by);
+        }
+        let moved = Self { vertices: self.vertices.clone(), by };
+        if !by.is_finite() {
+            unending(&moved.vertex(0));
+        }
+        moved
     }
 
     /// Turned about the origin, degrees anticlockwise.
@@ -191,7 +212,8 @@ impl Ring {
 
     /// Mirrored left to right (x to -x), the direction kept anticlockwise if it was.
     pub fn mirrored(&self) -> Self {
-        self.map(|p| Point::new(-p.x, p.y)).with_bulges_turned().reversed()
+        let other_side = |v: Vertex| Vertex::new(-v.at.x, v.at.y, -v.bulge);
+        Self::new(self.vertices().map(other_side).collect()).reversed()
     }
 
     /// The same line run the other way.
@@ -199,8 +221,8 @@ impl Ring {
         let n = self.vertices.len();
         let vertices = (0..n)
             .map(|i| {
-                let at = self.vertices[n - 1 - i].at;
-                let bulge = -self.vertices[(2 * n - 2 - i) % n].bulge;
+                let at = self.vertex(n - 1 - i).at;
+                let bulge = -self.vertex((2 * n - 2 - i) % n).bulge;
                 Vertex { at, bulge }
             })
             .collect();
@@ -209,9 +231,8 @@ impl Ring {
 
     /// The same line started at vertex `k`.
     pub fn started_at(&self, k: usize) -> Self {
-        let mut started = self.clone();
-        started.vertices.rotate_left(k % self.vertices.len());
-        started
+        let n = self.vertices.len();
+        Self::new((k..k + n).map(|i| self.vertex(i % n)).collect())
     }
 
     /// Anticlockwise, whichever way it ran.
@@ -225,14 +246,7 @@ impl Ring {
 
     /// The ring under a map that keeps circles circles and does not mirror.
     pub fn map(&self, f: impl Fn(Point) -> Point) -> Self {
-        Self::new(self.vertices.iter().map(|c| Vertex { at: f(c.at), bulge: c.bulge }).collect())
-    }
-
-    fn with_bulges_turned(mut self) -> Self {
-        for vertex in &mut self.vertices {
-            vertex.bulge = -vertex.bulge;
-        }
-        self
+        Self::new(self.vertices().map(|c| Vertex { at: f(c.at), bulge: c.bulge }).collect())
     }
 
     /// Points along the ring, arcs cut into chords that stay within `tolerance` mm of them.

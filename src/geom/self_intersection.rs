@@ -109,8 +109,7 @@ mod tests {
             Vertex::new(0.0, 4.0, 0.0),
         ]);
         assert!(ring.self_intersection().is_some());
-        let shallow =
-            Ring::new(ring.vertices().iter().map(|c| Vertex { bulge: c.bulge / 4.0, ..*c }).collect());
+        let shallow = Ring::new(ring.vertices().map(|c| Vertex { bulge: c.bulge / 4.0, ..c }).collect());
         assert_eq!(shallow.self_intersection(), None);
     }
 

@@ -96,7 +96,7 @@ pub(super) fn cut_outs_in_metal(
         let within = |other: &Ring| {
             other.area() > ring.area()
                 && other.bounds().contains(ring.bounds().center())
-                && ring.vertices().iter().all(|v| other.signed_distance(v.at) >= -1e-6)
+                && ring.vertices().all(|v| other.signed_distance(v.at) >= -1e-6)
         };
         let around = cuts.iter().enumerate().find(|(j, (_, other))| *j != i && within(other));
         if let Some((_, (outer, _))) = around {

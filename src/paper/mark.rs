@@ -288,7 +288,7 @@ impl Mark {
         self.copy = k;
         match &mut self.ink {
             Ink::Area { rings, .. } | Ink::Closed { rings, .. } => {
-                rings.iter_mut().for_each(|r| r.translate(by));
+                rings.iter_mut().for_each(|r| *r = r.translated(by));
             }
             Ink::Line { points, .. } => points.iter_mut().for_each(|p| *p += by),
             Ink::Circle { at, .. } => *at += by,

@@ -39,9 +39,7 @@ impl Placement {
     /// A ring of the piece on the page. Reading the page downwards turns every arc over once, a mirror once more.
     pub fn ring(&self, ring: &Ring) -> Ring {
         let sign = if self.mirrored { 1.0 } else { -1.0 };
-        Ring::new(
-            ring.vertices().iter().map(|c| Vertex { at: self.point(c.at), bulge: sign * c.bulge }).collect(),
-        )
+        Ring::new(ring.vertices().map(|c| Vertex { at: self.point(c.at), bulge: sign * c.bulge }).collect())
     }
 }
 

@@ -74,7 +74,7 @@ pub(super) fn files(bench: &Measured) -> Vec<FileUse> {
             .map(|c| c.angle)
             .filter(|angle| *angle < 180.0)
             .fold(180.0, f64::min);
-        let curved = opening.ring.vertices().iter().any(|c| c.bulge > 0.0);
+        let curved = opening.ring.vertices().any(|c| c.bulge > 0.0);
         let sharpest = if sharpest < 180.0 || curved { sharpest } else { 179.0 };
         file_for(opening.widest.get(), sharpest)
     };

@@ -183,7 +183,7 @@ pub fn sharp_corners(ring: &Ring) -> Vec<SharpCorner> {
     corners_of(ring)
         .into_iter()
         .map(|(i, turn)| SharpCorner {
-            at: ring.vertices()[i].at,
+            at: ring.vertex(i).at,
             angle: 180.0 - turn.to_degrees(),
             along: starts[i],
         })

@@ -75,7 +75,7 @@ pub(super) fn order(bench: &Measured) -> Vec<Turn> {
 
 /// A line with its corners, the index of each and its turn in radians, entered from a hole.
 fn turn(bench: &Measured, cut: Cut, (ring, corners): (&Ring, &[(usize, f64)]), hole: Point) -> Turn {
-    let places = corners.iter().map(|(i, _)| ring.vertices()[*i].at);
+    let places = corners.iter().map(|(i, _)| ring.vertex(*i).at);
     // Of corners as near as each other the lowest, then the leftmost: like openings are entered alike.
     let nearest = places.min_by_key(|at| {
         let away = *at - hole;

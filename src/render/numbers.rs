@@ -51,8 +51,8 @@ pub(crate) fn push_scaled(out: &mut String, scaled: i64, places: u32) {
 
 /// Writes a ring as path steps: `step` is told each point with the letter of its step, then `close` is written.
 pub(crate) fn walk(ring: &Ring, mut step: impl FnMut(char, &[Point])) {
-    if ring.vertices().iter().all(|c| c.bulge == 0.0) {
-        for (i, c) in ring.vertices().iter().enumerate() {
+    if ring.vertices().all(|c| c.bulge == 0.0) {
+        for (i, c) in ring.vertices().enumerate() {
             step(if i == 0 { 'M' } else { 'L' }, &[c.at]);
         }
         step('Z', &[]);

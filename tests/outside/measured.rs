@@ -13,7 +13,7 @@ use serde_json::{json, Value};
 use std::io::{stdin, stdout, BufRead, Write};
 
 fn corners(ring: &Ring) -> Value {
-    ring.vertices().iter().map(|v| json!([v.at.x, v.at.y, v.bulge])).collect()
+    ring.vertices().map(|v| json!([v.at.x, v.at.y, v.bulge])).collect()
 }
 
 /// An opening by its number; 0 for the edge; "W1", "H1".

@@ -4,7 +4,7 @@ import math
 import random
 
 import repeats
-from test_pieces import DRAWN, FILES, scaled
+from test_pieces import FILES, flat_sizes, scaled
 
 KINDS = ["flat", "band", "cone", "fitted", "rows", "windows", "nested"]
 BORDERS = ["trim", "whole", "join", "ease"]
@@ -18,15 +18,7 @@ def outline_of(rng, size):
     if shape == "file":
         name = rng.choice(sorted(FILES))
         return f'shape = "file"\nfile = "{name}.svg"', {f"{name}.svg": scaled(FILES[name], size / 36)}
-    more = {
-        "circle": f"diameter = {size:.3f}",
-        "rectangle": f"width = {w:.3f}\nheight = {h * 0.8:.3f}\ncorner_radius = {rng.choice([0, 1.5, 4])}",
-        "polygon": f"sides = {rng.randint(3, 9)}\nacross = {size * 1.25:.3f}\ncorner_radius = {rng.choice([0, 1])}",
-        "teardrop": f"width = {w:.3f}\nheight = {w * rng.uniform(1.2, 1.6):.3f}\ntip_radius = {rng.choice([0, 1])}",
-        "heart": f"width = {w * 1.2:.3f}\nheight = {w * rng.uniform(1.0, 1.25):.3f}\ntip_radius = {rng.choice([0, 0.8])}",
-        "crescent": f"width = {size * 1.3:.3f}\nheight = {size * 1.4:.3f}\nthick = {size * 0.6:.3f}",
-        "drawn": f'd = "{scaled(rng.choice(DRAWN), size / 36)}"',
-    }.get(shape, f"width = {w:.3f}\nheight = {h:.3f}")
+    more = flat_sizes(rng, size, w, h).get(shape, f"width = {w:.3f}\nheight = {h:.3f}")
     return f'shape = "{shape}"\n{more}', {}
 
 

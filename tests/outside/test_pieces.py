@@ -57,6 +57,19 @@ class Names:
         self.repeats = [n for n in self.all if (ROOT / f"patterns/{n}.toml").exists()]
 
 
+def flat_sizes(rng, size, w, h):
+    """The sizes of each flat outline about `size` mm across; all others are `w` wide and `h` high."""
+    return {
+        "circle": f"diameter = {size:.3f}",
+        "rectangle": f"width = {w:.3f}\nheight = {h * 0.8:.3f}\ncorner_radius = {rng.choice([0, 1.5, 4])}",
+        "polygon": f"sides = {rng.randint(3, 9)}\nacross = {size * 1.25:.3f}\ncorner_radius = {rng.choice([0, 1])}",
+        "teardrop": f"width = {w:.3f}\nheight = {w * rng.uniform(1.2, 1.6):.3f}\ntip_radius = {rng.choice([0, 1])}",
+        "heart": f"width = {w * 1.2:.3f}\nheight = {w * rng.uniform(1.0, 1.25):.3f}\ntip_radius = {rng.choice([0, 0.8])}",
+        "crescent": f"width = {size * 1.3:.3f}\nheight = {size * 1.4:.3f}\nthick = {size * 0.6:.3f}",
+        "drawn": f'd = "{scaled(rng.choice(DRAWN), size / 36)}"',
+    }
+
+
 def job_of(k, names):
     """Job `k`: every pattern comes by in turn, on every outline in turn."""
     rng = random.Random(10_000 + k)
@@ -77,13 +90,7 @@ def job_of(k, names):
     size = min(max(1.15 * side + 2 * border, 12), 40)
     w, h = size * rng.uniform(0.9, 1.1), size * rng.uniform(0.9, 1.3)
     outline = {
-        "circle": f"diameter = {size:.3f}",
-        "rectangle": f"width = {w:.3f}\nheight = {h * 0.8:.3f}\ncorner_radius = {rng.choice([0, 1.5, 4])}",
-        "polygon": f"sides = {rng.randint(3, 9)}\nacross = {size * 1.25:.3f}\ncorner_radius = {rng.choice([0, 1])}",
-        "teardrop": f"width = {w:.3f}\nheight = {w * rng.uniform(1.2, 1.6):.3f}\ntip_radius = {rng.choice([0, 1])}",
-        "heart": f"width = {w * 1.2:.3f}\nheight = {w * rng.uniform(1.0, 1.25):.3f}\ntip_radius = {rng.choice([0, 0.8])}",
-        "crescent": f"width = {size * 1.3:.3f}\nheight = {size * 1.4:.3f}\nthick = {size * 0.6:.3f}",
-        "drawn": f'd = "{scaled(rng.choice(DRAWN), size / 36)}"',
+        **flat_sizes(rng, size, w, h),
         "file": f'file = "{rng.choice(sorted(FILES))}-{size:.1f}.svg"',
         "band": f"inside = {max(size / 2.2, 13):.3f}\nwidth = {max(size / 2.4, 7):.3f}" + rng.choice(["", "", "\nplain = 9"]),
         "cone": f"top = {size * 0.45:.3f}\nbottom = {size * 0.9:.3f}\nheight = {size * 0.6:.3f}",

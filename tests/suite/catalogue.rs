@@ -20,10 +20,10 @@ fn same_ring(pattern: &Pattern, one: &Ring, other: &Ring) -> bool {
     let n = one.vertices().len();
     n == other.vertices().len()
         && (0..n).any(|k| {
-            let step = other.vertices()[k].at - one.vertices()[0].at;
+            let step = other.vertex(k).at - one.vertex(0).at;
             off_repeat(pattern, step) < 1e-9
                 && (0..n).all(|i| {
-                    let (p, q) = (one.vertices()[i], other.vertices()[(i + k) % n]);
+                    let (p, q) = (one.vertex(i), other.vertex((i + k) % n));
                     (q.at - p.at - step).hypot() < 1e-9 && (p.bulge - q.bulge).abs() < 1e-9
                 })
         })
@@ -125,7 +125,7 @@ fn corners_close_round_every_joint() {
             for corner in shape.ring.vertices() {
                 let mut sum = 0.0;
                 for s in &p.shapes {
-                    for (i, c) in s.ring.vertices().iter().enumerate() {
+                    for (i, c) in s.ring.vertices().enumerate() {
                         if off_repeat(p, c.at - corner.at) < 1e-9 {
                             sum += inside_angle(&s.ring, i);
                         }
@@ -168,11 +168,8 @@ fn centres_lie_where_they_say() {
                     for s in &p.shapes {
                         let ring = s.ring.translated(p.repeat_of(m, n));
                         depth = depth.max(ring.signed_distance(centre.at));
-                        on_corner = ring
-                            .vertices()
-                            .iter()
-                            .map(|c| (c.at - centre.at).hypot())
-                            .fold(on_corner, f64::min);
+                        on_corner =
+                            ring.vertices().map(|c| (c.at - centre.at).hypot()).fold(on_corner, f64::min);
                     }
                 }
             }
@@ -422,7 +419,7 @@ const OPEN: &[Row] = &[
 fn open_part_after_the_bridge_is_as_computed_elsewhere() {
     for &(name, checks) in OPEN {
         let p = find(name).unwrap_or_else(|| panic!("{name}"));
-        let arcs = p.shapes.iter().any(|s| s.ring.vertices().iter().any(|c| c.bulge != 0.0));
+        let arcs = p.shapes.iter().any(|s| s.ring.vertices().any(|c| c.bulge != 0.0));
         let near = if arcs { 1e-5 } else { 1e-6 };
         for &(bridge, open) in checks {
             let got = open_part(&p, bridge);
@@ -489,12 +486,12 @@ fn half_turned_and_mirrored_patterns_are_told_apart() {
 fn moving_one_corner_is_noticed_in_every_file() {
     for p in all().iter().filter(|p| p.fills == Fills::Plane) {
         let mut corners: Vec<(f64, f64, f64)> =
-            p.shapes[0].ring.vertices().iter().map(|c| (c.at.x, c.at.y, c.bulge)).collect();
+            p.shapes[0].ring.vertices().map(|c| (c.at.x, c.at.y, c.bulge)).collect();
         let write = |first: &[(f64, f64, f64)]| {
             let mut text =
                 format!("title = \"T\"\nrepeat = [[1.0, 0.0], [{:?}, {:?}]]\n", p.repeat[1].x, p.repeat[1].y);
             for (i, s) in p.shapes.iter().enumerate() {
-                let own: Vec<_> = s.ring.vertices().iter().map(|c| (c.at.x, c.at.y, c.bulge)).collect();
+                let own: Vec<_> = s.ring.vertices().map(|c| (c.at.x, c.at.y, c.bulge)).collect();
                 let list = if i == 0 { first } else { &own[..] };
                 let list: Vec<String> =
                     list.iter().map(|c| format!("[{:?}, {:?}, {:?}]", c.0, c.1, c.2)).collect();
@@ -632,7 +629,7 @@ fn a_drawn_motif_is_read_and_kept_apart() {
     assert!(p.is_motif() && p.shapes.len() == 1);
     assert!((p.shapes[0].ring.area() * 25.0 - 2.0 * (4.0 * PI - 8.0)).abs() < 1e-6);
     // Drawn downwards, shown downwards: its far tip lies at (4, -4).
-    assert!(p.shapes[0].ring.vertices().iter().any(|c| (c.at - Point::new(0.8, -0.8)).hypot() < 1e-9));
+    assert!(p.shapes[0].ring.vertices().any(|c| (c.at - Point::new(0.8, -0.8)).hypot() < 1e-9));
     let touching = read(&file(leaf, 3.0), "leaf.toml");
     assert!(touching
         .is_err_and(|e| e.to_string().starts_with("leaf.toml:6:5: ") && e.to_string().contains("meets")));

@@ -188,14 +188,13 @@ fn check(text: &str, degrees: f64, faults: &mut Vec<String>) -> usize {
         let told = told.fold(f64::INFINITY, f64::min);
         let middle = ring.centroid();
         let near = |other: &Ring| {
-            let reach =
-                |r: &Ring, c: Point| r.vertices().iter().map(|v| (v.at - c).hypot()).fold(0.0, f64::max);
+            let reach = |r: &Ring, c: Point| r.vertices().map(|v| (v.at - c).hypot()).fold(0.0, f64::max);
             let far = other.centroid();
             bent.distance(middle, far) < reach(ring, middle) + reach(other, far) + told + 0.1
         };
         let others = all.iter().filter(|(other, r)| other != side && near(r));
         let nearest = others.map(|(_, r)| bent.apart(ring, r)).fold(f64::INFINITY, f64::min);
-        let slants = outline.edge.vertices().iter().map(|v| (v.at - bent.apex).hypot());
+        let slants = outline.edge.vertices().map(|v| (v.at - bent.apex).hypot());
         let rims = slants.map(|slant| Ring::circle(bent.apex, slant).closest(ring).distance);
         let nearest = rims.fold(nearest, f64::min);
         if (nearest - told).abs() > 1e-3 {

@@ -39,8 +39,7 @@ fn laid(job: &Job) -> (Outline, Laid, f64, Point) {
 /// Farthest of the corners of one ring from those of the other, taken from their lowest angle on.
 fn apart(a: &Ring, b: &Ring) -> f64 {
     a.vertices()
-        .iter()
-        .map(|p| b.vertices().iter().map(|q| (p.at - q.at).hypot()).fold(f64::INFINITY, f64::min))
+        .map(|p| b.vertices().map(|q| (p.at - q.at).hypot()).fold(f64::INFINITY, f64::min))
         .fold(0.0, f64::max)
 }
 
@@ -63,7 +62,7 @@ fn every_repeat_closes_round_every_cone() {
         assert!(laid.repeats[0] >= 1, "{said}");
         assert!((laid.pitch.get() / pitch - 1.0).abs() < 0.2, "{said} {}", laid.pitch);
         // Half way between the borders the repeats make the whole round.
-        let radii = |r: &Ring| r.vertices().iter().map(|c| (c.at - centre).hypot()).collect::<Vec<_>>();
+        let radii = |r: &Ring| r.vertices().map(|c| (c.at - centre).hypot()).collect::<Vec<_>>();
         let field = radii(built.inside_border[0].outer());
         let (near, far) = field.iter().fold((f64::MAX, 0.0f64), |(n, f), r| (n.min(*r), f.max(*r)));
         let round = (near + far) / 2.0 * degrees.to_radians();
@@ -75,12 +74,11 @@ fn every_repeat_closes_round_every_cone() {
                 let side = |p: Point| (end.to() - end.from()).cross(p - end.from());
                 let (low, high) = ring
                     .vertices()
-                    .iter()
                     .map(|c| side(c.at))
                     .fold((f64::MAX, f64::MIN), |(l, h), s| (l.min(s), h.max(s)));
                 let across = 0.05 * end.length();
                 let over_field = radii(ring).iter().any(|r| *r > near && *r < far);
-                let beside = ring.vertices().iter().all(|c| (end.nearest(c.at) - c.at).hypot() < 12.0);
+                let beside = ring.vertices().all(|c| (end.nearest(c.at) - c.at).hypot() < 12.0);
                 if low < -across && high > across && over_field && beside {
                     let there = seam.carry(ring, *onwards);
                     let off = laid.kinds.iter().map(|r| apart(&there, r)).fold(f64::INFINITY, f64::min);
@@ -357,7 +355,7 @@ fn a_hole_beside_the_seam_is_as_far_from_the_edge_as_from_the_rims() {
     let sizes = (17.0, 24.0, 16.0);
     let built = outline(&cone(sizes, "name = \"hexagon\"")).expect("a cone");
     let Some(Seam::Turn { degrees, centre, middle }) = built.seam else { panic!("no seam") };
-    let slant = built.edge.vertices().iter().map(|v| (v.at - centre).hypot()).fold(0.0, f64::max) - 1.8;
+    let slant = built.edge.vertices().map(|v| (v.at - centre).hypot()).fold(0.0, f64::max) - 1.8;
     let beside = |mm: f64| {
         let way = (middle + degrees / 2.0).to_radians() - mm / slant;
         centre + slant * Vec2::new(way.cos(), way.sin())

@@ -63,10 +63,10 @@ proptest! {
         let fine = boolean(&one(&ring), BooleanOp::Intersection, &field);
         prop_assert_eq!(cut.len(), fine.len());
         // Lines may begin at another vertex.
-        let near = |v: &Vertex, w: &Vertex| (v.at - w.at).hypot() < 5e-6 && (v.bulge - w.bulge).abs() < 1e-4;
+        let near = |v: Vertex, w: Vertex| (v.at - w.at).hypot() < 5e-6 && (v.bulge - w.bulge).abs() < 1e-4;
         let alike = |a: &Region, b: &Region| {
             let (a, b) = (a.outer().vertices(), b.outer().vertices());
-            a.len() == b.len() && a.iter().all(|v| b.iter().any(|w| near(v, w)))
+            a.len() == b.len() && a.clone().all(|v| b.clone().any(|w| near(v, w)))
         };
         prop_assert!(cut.iter().all(|a| fine.iter().any(|b| alike(a, b))), "{:?} {:?}", cut, fine);
     }
@@ -308,7 +308,7 @@ fn each_bit_gets_its_own_arcs_back() {
         // Nothing moves by more than a ten-thousandth of a millimetre, 9.2 mm round.
         assert!((bit.area() - lens).abs() < 1e-4 * 9.2, "{} is not {lens}", bit.area());
         assert!(bit.outer().vertices().len() <= 4, "{:?}", bit.outer());
-        assert!(bit.outer().vertices().iter().all(|c| c.bulge > 0.0), "{:?}", bit.outer());
+        assert!(bit.outer().vertices().all(|c| c.bulge > 0.0), "{:?}", bit.outer());
     }
     let plate = Ring::polygon([(-5.0, -5.0), (105.0, -5.0), (105.0, 75.0), (-5.0, 75.0)].map(Point::from));
     let left = boolean(&one(&plate), BooleanOp::Difference, &circles(0.0, 2.0));

@@ -220,7 +220,7 @@ fn evening_makes_cells_alike() {
         let mut rings = cells("evened-out", &ask);
         let n = rings.len();
         // Those of the edge row reach over it.
-        rings.retain(|r| r.vertices().iter().all(|c| c.at.to_vec2().hypot() < 19.0));
+        rings.retain(|r| r.vertices().all(|c| c.at.to_vec2().hypot() < 19.0));
         let whole = rings.len() as f64;
         let mean = area(&rings) / whole;
         let sides =
@@ -353,7 +353,7 @@ fn petals_leave_the_bridge_between_them() {
         assert!(growth.motif && growth.cells.len() >= fold as usize);
         let mut least = f64::INFINITY;
         for (i, a) in growth.cells.iter().enumerate() {
-            assert!(a.vertices().iter().all(|c| c.at.to_vec2().hypot() < 20.0 + 1e-9));
+            assert!(a.vertices().all(|c| c.at.to_vec2().hypot() < 20.0 + 1e-9));
             for b in &growth.cells[i + 1..] {
                 least = least.min(a.closest(b).distance);
             }

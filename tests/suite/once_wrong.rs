@@ -329,7 +329,7 @@ fn no_rounded_opening_runs_out_and_back() {
     let work = done(&job(text));
     assert!(work.piece.openings.len() > 5);
     for opening in &work.piece.openings {
-        let all = opening.ring.vertices();
+        let all: Vec<_> = opening.ring.vertices().collect();
         let next = |i: usize| all[i % all.len()].at;
         let folds = (0..all.len()).filter(|&i| all.len() > 2 && (next(i) - next(i + 2)).hypot() < 1e-6);
         assert_eq!(folds.count(), 0, "{}: {:?}", opening.n, opening.ring);

@@ -237,7 +237,7 @@ fn stamped_svg_paths_lie_within_a_micrometre_of_the_plan() {
         paths.filter(|d| !d.contains(['c', 'C'])).flat_map(corners).collect()
     };
     let like = |ring: &Ring, drawn: &[(f64, f64)]| {
-        let want = ring.vertices().iter().map(|v| place.point(v.at));
+        let want = ring.vertices().map(|v| place.point(v.at));
         drawn.len() == ring.vertices().len()
             && want.zip(drawn).all(|(p, d)| f64::hypot(p.x - d.0, p.y - d.1) < 1e-3)
     };
@@ -264,13 +264,8 @@ fn as_planned(work: &Work, sheets: &Sheets, document: &Document) {
     assert!(filled.iter().all(|p| p.1), "filled paths are closed");
     let place = sheets.pages[0].copies[0].place;
     for o in &work.piece.openings {
-        let want: Vec<(f64, f64)> = o
-            .ring
-            .vertices()
-            .iter()
-            .map(|c| place.point(c.at))
-            .map(|p| (p.x * PT, (297.0 - p.y) * PT))
-            .collect();
+        let want: Vec<(f64, f64)> =
+            o.ring.vertices().map(|c| place.point(c.at)).map(|p| (p.x * PT, (297.0 - p.y) * PT)).collect();
         let near = |a: &(f64, f64), b: &(f64, f64)| (a.0 - b.0).hypot(a.1 - b.1) < 0.001 * PT;
         let found =
             filled.iter().filter(|(p, _, _)| want.iter().all(|w| p.iter().any(|q| near(w, q)))).count();

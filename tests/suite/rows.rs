@@ -208,7 +208,7 @@ fn the_pattern_is_fitted_within_the_rows_and_round_the_middle() {
         .filter(|r| r.centroid().to_vec2().hypot() > 7.0 && r.centroid().to_vec2().hypot() < 23.0 - deep)
         .collect();
     assert_eq!(of_pattern.len() + petals + set.openings.len(), piece.openings.len());
-    let far = |r: &&Ring| r.vertices().iter().map(|v| v.at.to_vec2().hypot()).fold(0.0, f64::max);
+    let far = |r: &&Ring| r.vertices().map(|v| v.at.to_vec2().hypot()).fold(0.0, f64::max);
     let reach = of_pattern.iter().map(far).fold(0.0, f64::max);
     assert!((reach - (23.0 - deep)).abs() < 1e-3, "{reach} for {}", 23.0 - deep);
     let near = |r: &&Ring| r.nearest(Point::ORIGIN).to_vec2().hypot();

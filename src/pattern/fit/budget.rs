@@ -1,6 +1,7 @@
 //! How much may be bent for one piece: counted, so that the same job costs and gives the same on every machine.
 
 use super::Effort;
+use crate::error::give_way;
 use std::cell::Cell;
 
 /// Vertices bent at a glance for one piece, at most and at least (measured: 2 to 4 us each), and times its cells. The most finds a
@@ -44,6 +45,7 @@ impl Budget {
 
     /// As much work as bending so many vertices.
     pub(super) fn spend_more(&self, vertices: usize) {
+        give_way();
         self.spent.set(self.spent.get().saturating_add(vertices));
     }
 

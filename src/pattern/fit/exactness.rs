@@ -50,7 +50,7 @@ impl Exactness {
 /// The corners of a polygon as far as it lies in a box; what lies outside becomes runs along the box's sides (Sutherland and
 /// Hodgman, "Reentrant Polygon Clipping", 1974).
 fn within(polygon: &Ring, about: Rect) -> Vec<Vertex> {
-    let mut points: Vec<Point> = polygon.vertices().iter().map(|v| v.at).collect();
+    let mut points: Vec<Point> = polygon.vertices().map(|v| v.at).collect();
     let sides: [(Vec2, f64); 4] = [
         (Vec2::new(1.0, 0.0), about.x0),
         (Vec2::new(-1.0, 0.0), -about.x1),

@@ -50,7 +50,7 @@ pub(super) fn is_rectangle(field: &Domain) -> bool {
 /// The ways of stretching a pattern so that it fills a rectangle, the least first; none where the field is none, or the
 /// pattern has arcs, which would be arcs no more.
 pub(super) fn snapped(pattern: &Pattern, field: &Domain, size: f64, turn: f64) -> Vec<Snapped> {
-    let arcs = pattern.shapes.iter().any(|s| s.ring.vertices().iter().any(|v| v.bulge != 0.0));
+    let arcs = pattern.shapes.iter().any(|s| s.ring.vertices().any(|v| v.bulge != 0.0));
     if arcs || field.period.is_some() || sides(field).iter().any(|s| *s < STRAIGHT) {
         return Vec::new();
     }

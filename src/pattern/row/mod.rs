@@ -224,9 +224,7 @@ fn finished(job: &Job, outline: &Outline, row: &RowSpec, lane: &Lane, sets: Vec<
 /// What is kept solid where an opening of a row would stand.
 fn kept_there(job: &Job, outline: &Outline, lane: &Lane, ring: &Ring) -> Option<String> {
     let meets = |other: &Ring| {
-        ring.closest(other).distance <= 0.0
-            || other.contains(ring.centroid())
-            || other.vertices().first().is_some_and(|v| ring.contains(v.at))
+        ring.closest(other).distance <= 0.0 || other.contains(ring.centroid()) || ring.contains(other.first())
     };
     if let Some(keep) = outline.keeps.iter().find(|k| meets(&k.ring)) {
         return Some(keep.name.clone());

@@ -115,8 +115,8 @@ impl Shaped {
     fn set(&self, ring: &Ring, s: f64) -> Ring {
         let (at, along) = self.frame(s);
         let up = Vec2::new(-along.y, along.x);
-        let place = |v: &Vertex| Vertex { at: at + along * v.at.x + up * v.at.y, bulge: v.bulge };
-        Ring::new(ring.vertices().iter().map(place).collect())
+        let place = |v: Vertex| Vertex { at: at + along * v.at.x + up * v.at.y, bulge: v.bulge };
+        Ring::new(ring.vertices().map(place).collect())
     }
 
     /// A brick bent with the lane, its ends parallel to the middles of the gaps `before` and `after` it, mm along the line.

@@ -147,7 +147,7 @@ impl Shapes {
 
     /// A ring from its first point in steps.
     fn ring(&mut self, out: &mut String, ring: &Ring) {
-        let Some(first) = ring.vertices().first().map(|v| v.at) else { return };
+        let first = ring.first();
         out.push('M');
         point(out, first);
         let key: Vec<i64> = ring.shape(ALIKE).collect();
