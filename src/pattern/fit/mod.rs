@@ -13,6 +13,7 @@ mod bend;
 mod budget;
 pub(super) mod curve;
 mod cut;
+mod exactness;
 mod faces;
 mod field;
 mod judge;
@@ -65,7 +66,7 @@ const EASED_MOST: f64 = 200.0;
 /// narrow leaves. Larger would bend them broad; smaller would cut what bends well.
 const LONG: f64 = 3.2;
 /// Part of the budget that bending may take before cells are cut.
-const BENT_SHARE: f64 = 0.6;
+const BENT_SHARE: f64 = 0.7;
 /// No cell that is cut may be narrower than this beside its own.
 const CRUMB: f64 = 0.6;
 /// Parts of the field smaller than this many cells are left solid.
@@ -147,7 +148,7 @@ impl Image {
 /// none, in words that follow "it does not fit: ".
 pub(super) fn fit(pattern: &Pattern, job: &Job, outline: &Outline, pitch: Mm, effort: Effort) -> Fits {
     let cells = cells_about(pattern, outline, pitch);
-    let budget = Budget::of(cells);
+    let budget = Budget::of(cells, effort);
     let fit = || {
         suits(pattern, job, cells)?;
         if outline.seam.is_some() {
