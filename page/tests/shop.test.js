@@ -30,7 +30,7 @@ test("the pattern's middle is dragged, moved by keys, and put back", (t) =>
     // An opening stands where the middle was put: that is what lies in the middle.
     const spot = await onScreen(page, 2, 1);
     await page.keyboard.press("Escape");
-    const grip = page.locator("svg.sheet .solid.middle");
+    const grip = page.locator("svg.sheet .solid.pattern");
     await grip.focus();
     await page.keyboard.press("ArrowRight");
     await settled(page);
@@ -85,6 +85,7 @@ for (const [of, word, written] of /** @type {const} */ ([
         { timeout: 90_000 },
       );
       assert.match(await page.locator("ul.eye li.fits").first().innerText(), /thinnest bridge \d/, "without one the piece is as it is");
+      assert.equal(await page.locator("ul.eye li svg.picture path").count(), await page.locator("ul.eye li").count(), "every one has its picture");
       const choice = page.locator("ul.eye li", { hasText: word });
       assert.match(await choice.locator("p").innerText(), /thinnest bridge \d|▲/);
       assert.ok(await choice.locator("svg.picture path").count(), "it is shown as a picture");
@@ -168,7 +169,7 @@ test("minutes that were taken teach the hours", { skip: !native }, (t) =>
       await page.waitForFunction(() => (document.querySelector(".says")?.textContent ?? "").length > 5);
       await page.waitForTimeout(300);
     }
-    assert.match(await page.locator(".says").first().innerText(), /minute|piece|job|log/i);
+    assert.match(await page.locator(".part-form .says").innerText(), /minute|piece|job|log/i, "beside the button that was pressed");
     await page.keyboard.press("Escape");
     await fill(page, "outline.border", "2.6");
     assert.notEqual(await page.locator("[data-figure=hours] dd").innerText(), before, "the hours are this hand's own now");

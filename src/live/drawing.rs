@@ -312,7 +312,8 @@ fn sizes(path: &str, shape: &Shape, at: Point, turn: f64) -> Vec<Value> {
         | Shape::Marquise { width, height, .. }
         | Shape::Cushion { width, height, .. }
         | Shape::Crescent { width, height, .. } => {
-            vec![handle("width", across, width.get()), handle("height", up, height.get())]
+            // Below: above stand tabs and lugs, and the handle to turn by.
+            vec![handle("width", across, width.get()), handle("height", -up, height.get())]
         }
         Shape::Band { width, .. } => vec![handle("width", up, width.get())],
         Shape::Cone { .. } | Shape::Drawn { .. } => Vec::new(),
