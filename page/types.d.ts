@@ -47,3 +47,7 @@ type Part = {section: string, title: string, says: string, many: boolean, count:
 
 type Group = {name: string, title: string, open?: boolean, fields: Field[], sections?: Part[]};
 
+
+type CardLine = {kind: string, says?: string, label?: string, value?: string, was?: string, sum?: string, head?: string[], rows?: string[][]};
+
+type CardSection = {title: string, lines?: CardLine[]};

@@ -37,15 +37,41 @@ await picture("mend", { job: THIN }, async (page) => {
   await page.click(".findings h2 button.do");
   await page.waitForSelector(".before-after figure:nth-child(2)", { timeout: 60_000 });
 });
+/** A leaf on linen, as a camera might see it. */
+const leaf = (/** @type {any} */ page) =>
+  page.evaluate(() => {
+    const board = document.createElement("canvas");
+    [board.width, board.height] = [440, 600];
+    const pen = board.getContext("2d");
+    pen.fillStyle = "#d9d0bd";
+    pen.fillRect(0, 0, 440, 600);
+    pen.filter = "blur(1.5px)";
+    const green = pen.createLinearGradient(60, 60, 380, 540);
+    for (const [at, tone] of [[0, "#8fae5d"], [0.5, "#6d9148"], [1, "#4c6f35"]]) green.addColorStop(at, tone);
+    pen.fillStyle = green;
+    pen.fill(new Path2D("M220 40C330 110 385 210 372 300C360 400 300 480 220 540C140 480 80 400 68 300C55 210 110 110 220 40Z"));
+    pen.strokeStyle = "#c9d8a4";
+    pen.lineWidth = 4;
+    pen.stroke(new Path2D("M220 50V580"));
+    pen.lineWidth = 2;
+    for (let y = 150; y < 480; y += 55) pen.stroke(new Path2D(`M220 ${y + 40}Q280 ${y + 20} ${330 - Math.abs(y - 260) / 5} ${y - 25}M220 ${y + 40}Q160 ${y + 20} ${110 + Math.abs(y - 260) / 5} ${y - 25}`));
+    return board.toDataURL("image/png").split(",")[1];
+  });
 await picture("outline", {}, async (page) => {
   await page.keyboard.press("Escape");
   await openPanel(page, '[data-open="outline"]');
+  await page.setInputFiles('.outline-side input[accept^="image"]', [{ name: "leaf.png", mimeType: "image/png", buffer: Buffer.from(await leaf(page), "base64") }]);
+  await page.waitForSelector("#board image");
+  const wide = page.locator(".outline-side label", { hasText: "How wide it is" }).locator("input");
+  await wide.fill("40");
+  await wide.blur();
+  await page.locator("#panel").evaluate((panel) => (panel.scrollTop = 0));
   const board = await page.locator("#board").boundingBox();
   const scale = Math.min(board.width, board.height) / 60;
   const put = (/** @type {number} */ x, /** @type {number} */ y) => page.mouse.click(board.x + board.width / 2 + x * scale, board.y + board.height / 2 - y * scale);
-  await put(0, 20);
-  await page.click(".outline-side .tabs button:nth-child(2)");
-  await put(16, 8);
+  await put(0, 24);
+  await page.click(".outline-side .row button:nth-child(2)");
+  await put(14, 0);
   await put(0, -22);
 });
 await picture("phone", { job: example("tide-dial"), view: { width: 390, height: 844 }, more: { hasTouch: true, isMobile: true, deviceScaleFactor: 2 } }, settled);

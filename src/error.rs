@@ -1,7 +1,9 @@
 //! What keeps a job from becoming paper at all. A metal that may suffer is not an [`Error`] but a verdict (`checks`).
 
+use std::cell::RefCell;
 use std::fmt;
-use std::panic::{catch_unwind, AssertUnwindSafe};
+use std::panic::{catch_unwind, resume_unwind, AssertUnwindSafe};
+use std::rc::Rc;
 
 /// Where in a file a problem stands. Lines and columns count from 1; 0 means the whole file.
 #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord, Default)]
@@ -94,9 +96,41 @@ pub fn printable(text: &str) -> String {
 /// browser) ends there all the same.
 pub fn guarded<T>(work: impl FnOnce() -> Result<T, Error>) -> Result<T, Error> {
     catch_unwind(AssertUnwindSafe(work)).unwrap_or_else(|said| {
+        if said.is::<GivenUp>() {
+            resume_unwind(said);
+        }
         let text = said.downcast_ref::<String>().map(String::as_str);
         Err(Error::inside(text.or_else(|| said.downcast_ref::<&str>().copied()).unwrap_or("unknown")))
     })
+}
+
+/// What unwinds from work that nobody waits for any more.
+struct GivenUp;
+
+thread_local! {
+    /// Says whether nobody waits any more for what this thread works out.
+    static UNWANTED: RefCell<Option<Rc<dyn Fn() -> bool>>> = const { RefCell::new(None) };
+}
+
+/// Does something that may be given up on the way: `None` where `unwanted`, asked by [`give_way`] as it goes, said so. What
+/// the work changed until then is half done.
+pub fn while_wanted<T>(unwanted: Rc<dyn Fn() -> bool>, work: impl FnOnce() -> T) -> Option<T> {
+    let before = UNWANTED.replace(Some(unwanted));
+    let done = catch_unwind(AssertUnwindSafe(work));
+    UNWANTED.set(before);
+    match done {
+        Ok(done) => Some(done),
+        Err(why) if why.is::<GivenUp>() => None,
+        Err(why) => resume_unwind(why),
+    }
+}
+
+/// Called between the small steps of long work: ends it where nobody waits for it any more. Does nothing outside of
+/// [`while_wanted`].
+pub fn give_way() {
+    if UNWANTED.with_borrow(|unwanted| unwanted.as_ref().is_some_and(|unwanted| unwanted())) {
+        resume_unwind(Box::new(GivenUp));
+    }
 }
 
 impl fmt::Display for Place {

@@ -4,12 +4,13 @@ import { t } from "./words.js";
 import { say } from "./live-region.js";
 import { sizes } from "./outline.js";
 
-/** @param {Blob} file */
-async function base64(file) {
-	const bytes = new Uint8Array(await file.arrayBuffer());
-	let text = "";
-	for (let i = 0; i < bytes.length; i += 0x8000) text += String.fromCharCode(...bytes.subarray(i, i + 0x8000));
-	return btoa(text);
+/** @param {Blob} file @returns {Promise<string>} */
+function base64(file) {
+	return new Promise((done) => {
+		const reader = new FileReader();
+		reader.onload = () => done(String(reader.result).replace(/^.*,/, ""));
+		reader.readAsDataURL(file);
+	});
 }
 
 /** The drawing of an outline becomes the outline. @param {File} file */
@@ -47,6 +48,13 @@ function told(answer, name) {
 	return answer;
 }
 
+/** The same, with what was wrong told on the page. @param {FileList} list */
+export async function bringOpenly(list) {
+	const answer = await bring(list);
+	if (!answer.ok) bench.faults = answer.faults ?? [];
+	redraw();
+}
+
 /** Anything dropped on the page. */
 export function listenForDrops() {
 	const page = document.documentElement;
@@ -60,10 +68,6 @@ export function listenForDrops() {
 	page.addEventListener("drop", (e) => {
 		e.preventDefault();
 		page.classList.remove("dropping");
-		if (e.dataTransfer?.files.length)
-			void bring(e.dataTransfer.files).then((answer) => {
-				if (!answer.ok) bench.faults = answer.faults ?? [];
-				redraw();
-			});
+		if (e.dataTransfer?.files.length) void bringOpenly(e.dataTransfer.files);
 	});
 }

@@ -1,9 +1,9 @@
 /** By eye: every pattern fitted into this outline, at this sheet, blade and skill. Rows and middles likewise. */
-import { html, svg, nothing } from "../vendor/lit-html.js";
+import { html, nothing } from "../vendor/lit-html.js";
 import { ask, bench, edit, redraw } from "./store.js";
 import { count, t } from "./words.js";
 import { closePanel, panel } from "./panels.js";
-import { metalNow } from "./metal.js";
+import { picture } from "./metal.js";
 import { around } from "./view.js";
 import { num } from "./sheet.js";
 
@@ -15,6 +15,9 @@ const SHAPES = /** @type {Record<string, string[]>} */ ({
 	middle: ["rosette", "star", "circle", "ellipse", "heart", "teardrop"],
 });
 
+/** How wide motifs are that are not as wide as high, in parts of the piece. @type {Record<string, number>} */
+const WIDE = { ellipse: 0.3, heart: 0.4, teardrop: 0.28 };
+
 const eye = {
 	of: "pattern",
 	/** @type {Choice[]} */
@@ -25,7 +28,7 @@ const eye = {
 	round: 0,
 };
 
-panel("eye", { enter: () => void start("pattern"), leave: () => (eye.round += 1) });
+panel("eye", { view: eyePanel, enter: () => void start("pattern"), leave: () => (eye.round += 1) });
 
 /** @param {string} of */
 async function start(of) {
@@ -49,19 +52,19 @@ function edits(of, shape) {
 	if (!shape) return there ? [{ path: of === "row" ? "row[0]" : "middle", value: null }] : [];
 	if (of === "row") return [{ path: "row[0]", value: { shape } }];
 	const [x0, y0, x1, y1] = bench.drawing?.box ?? [0, 0, 1, 1];
-	const size = Math.round(Math.min(x1 - x0, y1 - y0) * 4) / 10;
-	const sized = ["ellipse", "heart", "teardrop"].includes(shape) ? { width: size, height: size } : { diameter: size };
+	const part = (/** @type {number} */ of) => Math.round(Math.min(x1 - x0, y1 - y0) * of * 10) / 10;
+	const sized = WIDE[shape] ? { width: part(WIDE[shape]), height: part(0.4) } : { diameter: part(0.4) };
 	return [{ path: "middle", value: { shape, ...sized } }];
 }
 
-export function eyePanel() {
+function eyePanel() {
 	const families = [...new Set(eye.choices.map((c) => c.family).filter(Boolean))];
 	const seen = eye.choices.filter((c) => (!eye.family || c.family === eye.family) && (!eye.only || c.sample?.fits));
 	const done = eye.choices.filter((c) => c.sample).length;
-	return html`<h2 id="panel-title">${t("eye.open")}</h2>
+	return html`<h2 id="panel-title">${t("open.eye")}</h2>
 		<p class="lead">${t("eye.lead")}</p>
 		<div class="row filters">
-			<span class="tabs" role="group" aria-label=${t("eye.of")}>
+			<span class="row" role="group" aria-label=${t("eye.of")}>
 				${["pattern", ...Object.keys(SHAPES)].map(
 					(of) => html`<button aria-pressed=${eye.of === of} data-of=${of} @click=${() => start(of)}>${t(`eye.of.${of}`)}</button>`,
 				)}
@@ -90,14 +93,14 @@ function card(c) {
 	const fits = s?.fits === true;
 	return html`<li class=${s ? (fits ? "fits" : "unfit") : "waiting"} data-name=${c.name}>
 		<button ?disabled=${!s?.edits} @click=${() => take(c)} aria-describedby=${`eye-${c.name}`}>
-			${s?.d ? picture(s) : html`<span class="picture"></span>`}
+			${s?.d ? picture(around(s.box ?? bench.drawing?.box), [{ d: `${s.outline ?? ""}${s.windows ?? ""}${s.d}` }]) : html`<span class="picture"></span>`}
 			<span class="name">${c.title}</span>
 		</button>
 		<p id=${`eye-${c.name}`}>
 			${
 				s
 					? fits
-						? html`${s.hours.says}<br />${t("eye.bridge", { bridge: bridge(s) })} · ${count("eye.openings", s.openings)}`
+						? html`${s.hours.says}<br />${t("eye.bridge", { bridge: bridge(s) })}<br />${count("eye.openings", s.openings)}`
 						: html`<span class="why-not">▲ ${s.says ?? t("eye.unfit")}</span>`
 					: nothing
 			}
@@ -106,11 +109,6 @@ function card(c) {
 }
 
 const bridge = (/** @type {any} */ s) => (s.bridge ? `${num(s.bridge.finished)} ${bench.units}` : "–");
-
-/** @param {any} s a sample: d is drawn y down, its box is y up */
-export function picture(s) {
-	return html`<svg class="picture" data-metal=${metalNow()} aria-hidden="true" viewBox=${around(s.box ?? bench.drawing?.box)}>${svg`<path class="metal flat" fill-rule="evenodd" d="${s.outline ?? ""}${s.windows ?? ""}${s.d}"></path>`}</svg>`;
-}
 
 /** @param {Choice} c */
 async function take(c) {

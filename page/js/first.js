@@ -4,48 +4,60 @@ import { change, faultsOf, redraw } from "./store.js";
 import { t } from "./words.js";
 import { closePanel, openPanel, panel } from "./panels.js";
 import { bring } from "./bringing.js";
+import { metalOf } from "./metal.js";
 
-const SHAPES = ["circle", "ellipse", "teardrop", "heart", "marquise", "cushion", "rectangle", "crescent", "band"];
 const METALS = ["copper", "brass", "sterling-silver", "gilding-metal", "nickel-silver", "aluminium"];
 const SKILLS = ["first", "practised", "fine-work"];
 
-/** Sizes that suit a pendant to begin with, mm. @type {Record<string, [string, number][]>} */
-const SIZES = {
-	circle: [["diameter", 30]],
-	ellipse: [["width", 26], ["height", 36]],
-	teardrop: [["width", 26], ["height", 38]],
-	heart: [["width", 32], ["height", 32]],
-	marquise: [["width", 20], ["height", 40]],
-	cushion: [["width", 30], ["height", 30]],
-	rectangle: [["width", 24], ["height", 38]],
-	crescent: [["width", 32], ["height", 34]],
-	band: [["ring_size", 0], ["width", 8]],
+/** Each shape at a glance, 20 by 20. @type {Record<string, string>} */
+const GLANCE = {
+	circle: "M-8 0a8 8 0 1 0 16 0a8 8 0 1 0-16 0z",
+	ellipse: "M-6 0a6 9 0 1 0 12 0a6 9 0 1 0-12 0z",
+	teardrop: "M0-9C1-5 6-2 6 3a6 6 0 0 1-12 0C-6-2-1-5 0-9z",
+	heart: "M0 8C-3 4-9 1-8-4S-2-8 0-4C2-8 7-8 8-4S3 4 0 8z",
+	marquise: "M0-9Q10 0 0 9Q-10 0 0-9z",
+	cushion: "M-7-7Q0-9 7-7Q9 0 7 7Q0 9-7 7Q-9 0-7-7z",
+	rectangle: "M-6-9H6V9H-6z",
+	crescent: "M5-6.2A8 8 0 1 0 5 6.2A6.4 6.4 0 1 1 5-6.2z",
+	band: "M-9 0a9 6 0 1 0 18 0a9 6 0 1 0-18 0zM-7-1a7 3 0 1 0 14 0a7 3 0 1 0-14 0z",
 };
 
-const f = { shape: "circle", metal: "copper", skill: "first", fault: "", /** @type {string[]} */ remarks: [] };
+/** Sizes that suit a pendant to begin with, mm. @type {Record<string, Record<string, number | string>>} */
+const SIZES = {
+	circle: { diameter: 30 },
+	ellipse: { width: 26, height: 36 },
+	teardrop: { width: 26, height: 38 },
+	heart: { width: 32, height: 32 },
+	marquise: { width: 20, height: 40 },
+	cushion: { width: 30, height: 30 },
+	rectangle: { width: 24, height: 38 },
+	crescent: { width: 32, height: 34 },
+	band: { ring_size: "US 7", width: 8 },
+};
 
-panel("first", { enter: () => ((f.fault = ""), (f.remarks = [])) });
+const f = { shape: "circle", metal: "copper", skill: "first", busy: false, fault: "", /** @type {string[]} */ remarks: [] };
 
-export function firstPanel() {
+panel("first", { view: firstPanel, enter: () => ((f.fault = ""), (f.remarks = [])) });
+
+function firstPanel() {
 	return html`<h2 id="panel-title">${t("first.title")}</h2>
 		<p class="lead">${t("first.lead")}</p>
 		<form class="first" @submit=${begin}>
 			<fieldset>
 				<legend>${t("first.shape")}</legend>
-				<div class="shapes">${SHAPES.map((s) => choice("shape", s, t(`shape.${s}`), f.shape === s, () => (f.shape = s)))}</div>
+				<div class="row">${Object.keys(SIZES).map((s) => choice("shape", s, t(`shape.${s}`), glance(GLANCE[s], f.metal)))}</div>
 			</fieldset>
 			<fieldset>
 				<legend>${t("first.size")}</legend>
-				${SIZES[f.shape].map(
-					([key, usual]) =>
-						html`<label class="line">${t(`first.${key}`)}
-							<input name=${key} autocomplete="off" .value=${key === "ring_size" ? "US 7" : String(usual)} inputmode=${key === "ring_size" ? "text" : "decimal"} />
-							${key === "ring_size" ? nothing : "mm"}</label>`,
-				)}
+				${Object.entries(SIZES[f.shape]).map(([key, usual]) => {
+					const mm = typeof usual === "number";
+					return html`<label class="line">${t(`first.${key}`)}
+						<input name=${key} autocomplete="off" .value=${String(usual)} inputmode=${mm ? "decimal" : "text"} /> ${mm ? "mm" : nothing}</label>`;
+				})}
 			</fieldset>
 			<fieldset>
 				<legend>${t("first.metal")}</legend>
-				<div class="shapes">${METALS.map((s) => choice("metal", s, t(`metal.${s}`), f.metal === s, () => (f.metal = s)))}</div>
+				<div class="row">${METALS.map((s) => choice("metal", s, t(`metal.${s}`), glance(GLANCE.rectangle, s)))}</div>
 			</fieldset>
 			<fieldset>
 				<legend>${t("first.thickness")}</legend>
@@ -53,19 +65,25 @@ export function firstPanel() {
 			</fieldset>
 			<fieldset>
 				<legend>${t("first.skill")}</legend>
-				<div class="shapes wide">${SKILLS.map((s) => choice("skill", s, t(`first.skill.${s}`), f.skill === s, () => (f.skill = s)))}</div>
+				<div class="row">${SKILLS.map((s) => choice("skill", s, t(`first.skill.${s}`)))}</div>
 			</fieldset>
 			${f.fault ? html`<p class="fault" role="alert">■ ${f.fault}</p>` : nothing}
 			<div class="row end">
 				<label class="file quiet">${t("first.open")} <input type="file" multiple accept=".toml,.svg" @change=${opened} /></label>
-				<button class="do" data-do="first">${t("first.do")}</button>
+				<button class="do" data-do="first" ?disabled=${f.busy}>${t(f.busy ? "first.busy" : "first.do")}</button>
 			</div>
 		</form>`;
 }
 
-/** @param {string} name @param {string} value @param {string} title @param {boolean} on @param {() => void} pick */
-function choice(name, value, title, on, pick) {
-	return html`<label class="choice"><input type="radio" name=${name} value=${value} .checked=${on} @change=${() => (pick(), redraw())} /><span>${title}</span></label>`;
+/** @param {"shape" | "metal" | "skill"} name @param {string} value @param {string} title @param {any} [sign] */
+function choice(name, value, title, sign) {
+	const pick = () => ((f[name] = value), redraw());
+	return html`<label class="choice"><input type="radio" name=${name} value=${value} class=${sign ? "hidden" : ""} .checked=${f[name] === value} @change=${pick} />${sign}<span>${title}</span></label>`;
+}
+
+/** @param {string} d @param {string} metal */
+function glance(d, metal) {
+	return html`<svg class="glance" data-metal=${metalOf(metal)} viewBox="-10 -10 20 20" aria-hidden="true"><path class="metal flat" fill-rule="evenodd" d=${d}></path></svg>`;
 }
 
 /** @param {any} e */
@@ -74,6 +92,8 @@ async function begin(e) {
 	/** @type {Record<string, string>} */
 	const answers = {};
 	for (const [key, value] of new FormData(e.target)) if (typeof value === "string" && value.trim()) answers[key] = value.trim();
+	f.busy = true;
+	redraw();
 	await after(await change({ ask: "begin", answers }));
 }
 
@@ -84,6 +104,7 @@ async function opened(e) {
 
 /** @param {Answer} answer */
 async function after(answer) {
+	f.busy = false;
 	f.fault = faultsOf(answer);
 	f.remarks = (answer.remarks ?? []).flat().filter(Boolean);
 	if (answer.ok) closePanel();
@@ -96,7 +117,7 @@ export function remarks() {
 	return html`<div class="remarks" role="status">
 		${f.remarks.map((r) => html`<p>${r}</p>`)}
 		<button class="quiet" @click=${() => ((f.remarks = []), redraw())}>${t("close")}</button>
-		<button class="quiet" @click=${() => openPanel("eye")}>${t("eye.open")}</button>
+		<button class="quiet" @click=${() => openPanel("eye")}>${t("open.eye")}</button>
 	</div>`;
 }
 

@@ -14,7 +14,7 @@ export function jobText() {
 	const text = draft ?? bench.text;
 	const lines = text.split("\n").length;
 	const bad = new Map(faults.map((f) => [f.line, f]));
-	return html`<section class="job-text" aria-label=${t("text.label")}>
+	return html`<section class="job-text" aria-label=${t("card.text")}>
 		<p class="hint" id="text-hint">${t("text.hint")}</p>
 		<div class="paper">
 			<ol class="lines" aria-hidden="true">
@@ -26,7 +26,7 @@ export function jobText() {
 				autocapitalize="off"
 				wrap="off"
 				rows=${lines + 1}
-				aria-label=${t("text.label")}
+				aria-label=${t("card.text")}
 				aria-describedby="text-hint text-faults"
 				aria-invalid=${faults.length ? "true" : "false"}
 				@focus=${() => (typing = gesture())}

@@ -3,22 +3,22 @@ import { html } from "../vendor/lit-html.js";
 import { redraw } from "./store.js";
 import { t } from "./words.js";
 import { closePanel, openPanel, panel } from "./panels.js";
-import { cardLength, lifeScale, setLifeScale, toLife } from "./view.js";
+import { CARD, lifeScale, setLifeScale, toLife } from "./view.js";
 
 const life = { pixels: 0 };
 
-panel("life", { enter: () => (life.pixels = Math.round((lifeScale() ?? 96 / 25.4) * cardLength)) });
+panel("life", { view: lifePanel, enter: () => (life.pixels = Math.round((lifeScale() ?? 96 / 25.4) * CARD)) });
 
 /** Straight to life size when a card was held up before; else the card first. */
 export function lifeSize() {
 	if (!toLife()) openPanel("life");
 }
 
-export function lifePanel() {
-	return html`<h2 id="panel-title">${t("life.title")}</h2>
+function lifePanel() {
+	return html`<h2 id="panel-title">${t("tools.life")}</h2>
 		<p class="lead">${t("life.lead")}</p>
-		<svg class="card-shape" width=${life.pixels} height=${(life.pixels * 53.98) / cardLength} role="img" aria-label=${t("life.card")}>
-			<rect x="1" y="1" rx="12" width=${Math.max(2, life.pixels - 2)} height=${Math.max(2, (life.pixels * 53.98) / cardLength - 2)}></rect>
+		<svg class="card-shape" width=${life.pixels} height=${(life.pixels * 53.98) / CARD} role="img" aria-label=${t("life.card")}>
+			<rect x="1" y="1" rx="12" width=${Math.max(2, life.pixels - 2)} height=${Math.max(2, (life.pixels * 53.98) / CARD - 2)}></rect>
 		</svg>
 		<label class="line life">${t("life.long")}
 			<input type="range" min="160" max="900" step="1" .value=${String(life.pixels)} @input=${set} />

@@ -1,27 +1,27 @@
 /** The page: what stands where, and what every drawing of it brings up to date. */
 import { html, noChange, nothing, render } from "../vendor/lit-html.js";
 import { words } from "./engine.js";
-import { ask, bench, catchUp, change, edit, isSettled, kept, redraw, save, watch } from "./store.js";
+import { ask, bench, catchUp, change, edit, faultsOf, isSettled, kept, redraw, save, watch } from "./store.js";
 import { setWords, t } from "./words.js";
 import { choose, read, removeSolid, sheet, shown, solidOf, whatAt } from "./sheet.js";
 import { findings, rail } from "./rail.js";
 import { areFresh, forgetRefusals, freshen, questions } from "./questions.js";
 import { forgetDraft, freshenText, jobText } from "./job-text.js";
-import { closePanel, openPanel, panels, showPanel } from "./panels.js";
-import { eyePanel } from "./eye.js";
-import { mendPanel, wishPanel } from "./mending.js";
-import { outlinePanel } from "./outline.js";
-import { measuredPanel } from "./measured.js";
-import { firstPanel, remarks } from "./first.js";
-import { paperPanel } from "./paper.js";
-import { canBeWorn, wornPanel } from "./worn.js";
-import { lifePanel, lifeSize } from "./life.js";
-import { bring, listenForDrops } from "./bringing.js";
+import { closePanel, openPanel, panels, panelView, showPanel } from "./panels.js";
+import { remarks } from "./first.js";
+import { canBeWorn } from "./worn.js";
+import { lifeSize } from "./life.js";
+import "./eye.js";
+import "./mending.js";
+import "./measured.js";
+import "./paper.js";
+import { bringOpenly, listenForDrops } from "./bringing.js";
 import { fit, view, zoom } from "./view.js";
 import { say } from "./live-region.js";
 
-/** Which face of the card beside the drawing is up. @type {"questions" | "text"} */
-let face = "questions";
+/** The faces of the card beside the drawing, and which is up. */
+const FACES = ["questions", "text"];
+let face = FACES[0];
 /** The turn whose numbers were last read out. */
 let told = -1;
 /** The turn that is wholly shown. */
@@ -31,11 +31,6 @@ let drawn = false;
 /** The box the drawing was last fitted to, and in which window. */
 let fittedTo = "";
 
-const PANELS = /** @type {Record<string, () => any>} */ ({
-	eye: eyePanel, mend: mendPanel, wish: wishPanel, outline: outlinePanel, measured: measuredPanel,
-	first: firstPanel, paper: paperPanel, worn: wornPanel, life: lifePanel,
-});
-
 function page() {
 	return html`
 		<header class="head">
@@ -44,28 +39,27 @@ function page() {
 				<input id="title" autocomplete="off" spellcheck="false" .value=${bench.title} placeholder=${t("head.untitled")}
 					@change=${(e) => edit([{ path: "title", value: e.target.value || null }])} /></label>
 			<nav class="acts" aria-label=${t("head.acts")}>
-				<button data-act="undo" ?disabled=${!bench.canUndo} @click=${undo} title="Ctrl+Z"><span aria-hidden="true">↶</span> ${t("head.undo")}</button>
-				<button data-act="redo" ?disabled=${!bench.canRedo} @click=${redo} title="Ctrl+Shift+Z"><span aria-hidden="true">↷</span> ${t("head.redo")}</button>
+				<button data-act="undo" ?disabled=${!bench.canUndo} @click=${() => step("undo")} title="Ctrl+Z"><span aria-hidden="true">↶</span> ${t("head.undo")}</button>
+				<button data-act="redo" ?disabled=${!bench.canRedo} @click=${() => step("redo")} title="Ctrl+Shift+Z"><span aria-hidden="true">↷</span> ${t("head.redo")}</button>
 				<button data-act="first" @click=${() => openPanel("first")}>${t("head.start")}</button>
 				<label class="file" data-act="open">${t("head.open")}<input type="file" multiple accept=".toml,.svg" @change=${openFiles} /></label>
-				<button data-act="eye" data-open="eye" @click=${() => openPanel("eye")}>${t("eye.open")}</button>
+				<button data-act="eye" data-open="eye" @click=${() => openPanel("eye")}>${t("open.eye")}</button>
 				<button data-act="paper" class="do" @click=${() => openPanel("paper")}>${t("head.paper")}</button>
 			</nav>
 		</header>
 		<main class="bench">
 			<p class="hidden" id="sheet-help">${t("sheet.help")}</p>
 			<div class="board" id="board-of-piece">${sheet()}${tools()}${readout()}</div>
-			${rail()} ${notes()} ${troubles()} ${remarks()} ${findings()}
+			${rail()} ${troubles()} ${remarks()} ${findings()}
 		</main>
 		<aside class="card" aria-label=${t("card.label")}>
 			<div class="faces" role="group" aria-label=${t("card.faces")}>
-				<button aria-pressed=${face === "questions"} data-face="questions" @click=${() => turnTo("questions")}>${t("card.questions")}</button>
-				<button aria-pressed=${face === "text"} data-face="text" @click=${() => turnTo("text")}>${t("card.text")}</button>
+				${FACES.map((one) => html`<button aria-pressed=${face === one} data-face=${one} @click=${() => ((face = one), redraw())}>${t(`card.${one}`)}</button>`)}
 			</div>
 			${cardFace()} ${where()}
 		</aside>
 		<dialog id="panel" class="panel p-${panels.open ?? "none"}" aria-labelledby="panel-title" @close=${closePanel} @cancel=${(e) => e.target === e.currentTarget && closePanel()}>
-			${panels.open ? PANELS[panels.open]() : nothing}
+			${panelView()}
 			<button class="close" aria-label=${t("close")} @click=${closePanel}>×</button>
 		</dialog>`;
 }
@@ -87,7 +81,7 @@ function tools() {
 	return html`<div class="tools" role="group" aria-label=${t("tools.label")}>
 		<span class="ticks">${tick("thin")}${tick("drill")}${tick("numbers")}</span>
 		<span class="zooms">
-			${canBeWorn() ? html`<button @click=${() => openPanel("worn")}>${t("worn.open")}</button>` : nothing}
+			${canBeWorn() ? html`<button @click=${() => openPanel("worn")}>${t("open.worn")}</button>` : nothing}
 			<button data-act="life" aria-pressed=${view.life} @click=${lifeSize}>${t("tools.life")}</button>
 			${view.life ? html`<button @click=${() => openPanel("life")}>${t("tools.card")}</button>` : nothing}
 			<button data-act="whole" @click=${() => bench.drawing && fit(bench.drawing.box)}>${t("tools.whole")}</button>
@@ -116,27 +110,18 @@ function readout() {
 	};
 	return html`<section class="readout" data-kind=${r.kind} aria-label=${t("read.label")}>
 		${(r.says ?? []).map((/** @type {string} */ line) => html`<p>${line}</p>`)}
-		${r.edits?.close ? html`<button data-do="close" @click=${() => act(r.edits.close)}>${t("read.close")}</button>` : nothing}
-		${r.edits?.draw_in ? html`<button data-do="draw-in" @click=${() => act(r.edits.draw_in)}>${t("read.draw-in")}</button>` : nothing}
-		${r.edits?.as_it_was ? html`<button data-do="as-it-was" @click=${() => act(r.edits.as_it_was)}>${t("read.as-it-was")}</button>` : nothing}
+		${["close", "draw_in", "as_it_was"].map((key) => r.edits?.[key] ? html`<button data-do=${key} @click=${() => act(r.edits[key])}>${t(`read.${key}`)}</button>` : nothing)}
 		<button class="quiet" @click=${() => ((shown.read = null), redraw())}>${t("close")}</button>
 	</section>`;
 }
 
 /** What stands in the way: a change refused, files wanted, the program gone. */
 function troubles() {
-	if (bench.lost) return html`<p class="trouble" role="alert">■ ${t("lost")}</p>`;
-	if (bench.needs.length) return html`<p class="trouble" role="alert">▲ ${t("needs", { names: bench.needs.join(", ") })}</p>`;
-	if (!bench.faults.length) return nothing;
-	return html`<p class="trouble" role="alert">■ ${bench.faults.map((f) => f.says).join(" ")}
-		<button class="quiet" @click=${() => ((bench.faults = []), redraw())}>${t("close")}</button></p>`;
-}
-
-/** What was chosen for the maker, pitch and the like. */
-function notes() {
-	const list = bench.numbers?.notes ?? [];
-	const text = list.join(" · ");
-	return html`<p class="notes" title=${text}>${text}</p>`;
+	const { lost, needs } = bench;
+	const says = lost ? t("lost") : needs.length ? t("needs", { names: needs.join(", ") }) : faultsOf(bench);
+	if (!says) return nothing;
+	const close = html`<button class="quiet" @click=${() => ((bench.faults = []), redraw())}>${t("close")}</button>`;
+	return html`<p class="trouble" role="alert">■ ${says} ${lost || needs.length ? nothing : close}</p>`;
 }
 
 /** Where the work is, and the way into its job file. */
@@ -146,30 +131,17 @@ function where() {
 	return html`<p class="where"><span>${w.says}</span>${w.path && w.saved === false ? html`<button data-act="save" @click=${save}>${t("where.save")}</button>` : nothing}</p>`;
 }
 
-/** @param {"questions" | "text"} which */
-function turnTo(which) {
-	face = which;
-	redraw();
-}
-
-async function undo() {
+/** @param {"undo" | "redo"} way */
+function step(way) {
 	forgetRefusals();
 	forgetDraft();
-	await change({ ask: "undo" });
-}
-
-async function redo() {
-	forgetRefusals();
-	forgetDraft();
-	await change({ ask: "redo" });
+	void change({ ask: way });
 }
 
 /** @param {any} e */
 async function openFiles(e) {
-	const answer = await bring(e.target.files);
-	if (!answer.ok) bench.faults = answer.faults ?? [];
+	await bringOpenly(e.target.files);
 	e.target.value = "";
-	redraw();
 }
 
 /** @param {KeyboardEvent} e */
@@ -177,9 +149,8 @@ function shortcuts(e) {
 	const writing = e.target instanceof HTMLTextAreaElement || (e.target instanceof HTMLInputElement && e.target.type === "text");
 	if (!(e.ctrlKey || e.metaKey) || writing) return;
 	const key = e.key.toLowerCase();
-	if (key === "z" && e.shiftKey) void redo();
-	else if (key === "z") void undo();
-	else if (key === "y") void redo();
+	if (key === "z") step(e.shiftKey ? "redo" : "undo");
+	else if (key === "y") step("redo");
 	else if (key === "p") openPanel("paper");
 	else return;
 	e.preventDefault();

@@ -1,23 +1,18 @@
 /** "I measured ...": what the bench found takes the place of what was planned, and all that follows is worked out again. */
 import { html, nothing } from "../vendor/lit-html.js";
-import { ask, bench, edit, faultsOf, redraw } from "./store.js";
+import { ask, edit, faultsOf, fieldOf, redraw } from "./store.js";
 import { t } from "./words.js";
 import { panel } from "./panels.js";
 
-/** @type {{sections: any[], fault: string}} */
+/** @type {{sections: CardSection[], fault: string}} */
 const m = { sections: [], fault: "" };
 
-panel("measured", { enter: () => ((m.sections = []), void look()) });
+panel("measured", { view: measuredPanel, enter: () => ((m.sections = []), void look()) });
 
 async function look() {
 	const answer = await ask({ ask: "plan" });
 	m.sections = answer.ok ? answer.sections : [];
 	redraw();
-}
-
-/** @param {string} path */
-function fieldOf(path) {
-	return bench.form.flatMap((g) => g.fields).find((f) => f.path === path);
 }
 
 /** @param {string} path */
@@ -30,28 +25,28 @@ function isRound() {
 	return fieldOf("outline.shape")?.value === "circle";
 }
 
-export function measuredPanel() {
+function measuredPanel() {
 	const readings = (typed("measured.outline").match(/-?\d+(?:[.,]\d+)?/g) ?? []).map(String);
 	const round = isRound();
 	const boxes = round ? 4 : 2;
-	return html`<h2 id="panel-title">${t("measured.open")}</h2>
+	return html`<h2 id="panel-title">${t("open.measured")}</h2>
 		<p class="lead">${t("measured.lead")}</p>
 		<form class="measured" @submit=${submit}>
 			<fieldset class="part">
 				<legend>${t(round ? "measured.across" : "measured.sizes")}</legend>
 				${Array.from({ length: boxes }, (_, i) => {
-					const label = round ? t("measured.reading", { n: i + 1 }) : t(i === 0 ? "measured.width" : "measured.height");
+					const label = round ? t("measured.reading", { n: i + 1 }) : t(i === 0 ? "first.width" : "first.height");
 					return html`<label class="line">${label} <input name=${`r${i}`} inputmode="decimal" autocomplete="off" .defaultValue=${readings[i] ?? ""} /></label>`;
 				})}
 				${round ? html`<p class="hint">${t("measured.uneven")}</p>` : nothing}
 			</fieldset>
 			<fieldset class="part">
 				<legend>${t("measured.sheet")}</legend>
-				<label class="line">${t("measured.thickness")} <input name="thickness" inputmode="decimal" autocomplete="off" .defaultValue=${typed("measured.thickness").replace(/"/g, "")} /></label>
+				<label class="line">${t("first.thickness.label")} <input name="thickness" inputmode="decimal" autocomplete="off" .defaultValue=${typed("measured.thickness").replace(/"/g, "")} /></label>
 				<p class="hint">${t("measured.thinnest")}</p>
 			</fieldset>
 			${m.fault ? html`<p class="fault" role="alert">■ ${m.fault}</p>` : nothing}
-			<div class="row end">
+			<div class="row">
 				<button type="button" class="quiet" @click=${clear}>${t("measured.clear")}</button>
 				<button class="do" data-do="measured">${t("measured.do")}</button>
 			</div>
@@ -59,16 +54,16 @@ export function measuredPanel() {
 		<div class="plan" data-plan>${m.sections.map(planSection)}</div>`;
 }
 
-/** A section of the job card. @param {any} s */
+/** A section of the job card. @param {CardSection} s */
 export function planSection(s) {
-	return html`<section><h3>${s.title}</h3><ul>${(s.lines ?? []).map(planLine)}</ul></section>`;
+	return html`<section><h3>${s.title}</h3><ul>${s.lines?.map(planLine)}</ul></section>`;
 }
 
-/** A row of the job card, by its kind. @param {any} l */
+/** A row of the job card, by its kind. @param {CardLine} l */
 function planLine(l) {
 	if (l.kind === "table")
-		return html`<li class="table"><table><thead><tr>${l.head.map((/** @type {string} */ c) => html`<th scope="col">${c}</th>`)}</tr></thead>
-			<tbody>${l.rows.map((/** @type {string[]} */ r) => html`<tr>${r.map((c) => html`<td>${c}</td>`)}</tr>`)}</tbody></table></li>`;
+		return html`<li class="table"><table><thead><tr>${l.head?.map((c) => html`<th scope="col">${c}</th>`)}</tr></thead>
+			<tbody>${l.rows?.map((r) => html`<tr>${r.map((c) => html`<td>${c}</td>`)}</tr>`)}</tbody></table></li>`;
 	if (l.says !== undefined) return html`<li class=${l.kind}>${l.kind === "caution" ? "▲ " : l.kind === "tick" ? "☐ " : ""}${l.says}</li>`;
 	return html`<li class=${l.kind}>
 		<span class="label">${l.label}</span>

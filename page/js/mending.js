@@ -1,16 +1,16 @@
 /** Mending in one click and wishes: before and after side by side, then one button. */
-import { html, svg, nothing } from "../vendor/lit-html.js";
+import { html, nothing } from "../vendor/lit-html.js";
 import { ask, bench, change, edit, redraw } from "./store.js";
-import { t } from "./words.js";
+import { numberOf, t } from "./words.js";
 import { closePanel, panel } from "./panels.js";
-import { metalNow } from "./metal.js";
+import { picture } from "./metal.js";
 import { around } from "./view.js";
 
 /** @type {Sought} */
 const state = { answer: null, busy: false, cautions: false, wish: { key: "openings", text: "" } };
 
-panel("mend", { enter: () => void mend(false) });
-panel("wish", { enter: () => ((state.answer = null), (state.busy = false)) });
+panel("mend", { view: mendPanel, enter: () => void mend(false) });
+panel("wish", { view: wishPanel, enter: () => ((state.answer = null), (state.busy = false)) });
 
 /** @param {boolean} cautions */
 async function mend(cautions) {
@@ -35,16 +35,14 @@ function small(d, label) {
 		.map((b) => `M${b.a[0]} ${-b.a[1]}L${b.b[0]} ${-b.b[1]}`)
 		.join("");
 	return html`<figure>
-		<svg data-metal=${metalNow()} role="img" aria-label=${label} viewBox=${around(d.box)}>
-			${svg`<path class="metal flat" fill-rule="evenodd" d="${d.outline}${d.windows ?? ""}${d.holes ?? ""}${d.openings.join("")}"></path><path class="thin" d=${thin}></path>`}
-		</svg>
+		${picture(around(d.box), [{ d: `${d.outline}${d.windows ?? ""}${d.holes ?? ""}${d.openings.join("")}` }, { d: thin, kind: "thin" }], label)}
 		<figcaption>${label}</figcaption>
 	</figure>`;
 }
 
-export function mendPanel() {
+function mendPanel() {
 	const a = state.answer;
-	return html`<h2 id="panel-title">${t("mend.open")}</h2>
+	return html`<h2 id="panel-title">${t("open.mend")}</h2>
 		<p class="lead">${t("mend.lead")}</p>
 		${state.busy ? html`<p role="status" class="busy">${t("mend.busy")}</p>` : nothing}
 		${
@@ -78,12 +76,12 @@ async function take() {
 	if (answer.ok) closePanel();
 }
 
-export function wishPanel() {
+function wishPanel() {
 	const a = state.answer;
 	const w = state.wish;
-	return html`<h2 id="panel-title">${t("wish.open")}</h2>
+	return html`<h2 id="panel-title">${t("open.wish")}</h2>
 		<p class="lead">${t("wish.lead")}</p>
-		<div class="wishes">
+		<div class="fields">
 			${["openings", "hours", "weight"].map(
 				(key) => html`<form class="wish" @submit=${(e) => (e.preventDefault(), wish(key))}>
 					<label for=${`wish-${key}`}>${t(`wish.${key}`)}</label>
@@ -98,7 +96,7 @@ export function wishPanel() {
 		${
 			a
 				? html`<p class="says" role="status">${a.ok ? said(a).join(" ") : a.faults?.[0]?.says}</p>
-						${a.ok && a.after ? html`<div class="before-after">${small(bench.drawing, t("wish.now"))}${small(a.after, t("wish.then"))}</div>` : nothing}`
+						${a.ok && a.after ? html`<div class="before-after">${small(bench.drawing, t("mend.before"))}${small(a.after, t("wish.then"))}</div>` : nothing}`
 				: nothing
 		}
 		<div class="row end"><button class="do" data-do="wish" ?disabled=${!canTake(a)} @click=${take}>${t("wish.do")}</button></div>`;
@@ -107,6 +105,6 @@ export function wishPanel() {
 /** @param {string} key */
 async function wish(key) {
 	const text = state.wish.key === key ? state.wish.text : "";
-	const n = Number(text.replace(",", "."));
+	const n = numberOf(text);
 	if (n > 0) await look({ ask: "wish", [key]: n });
 }

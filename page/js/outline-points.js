@@ -11,7 +11,7 @@ import { round } from "./store.js";
 const n = (v) => String(round(v, 3));
 
 /** One piece of line, drawn from `a` to `b`. @param {Point} a @param {Point} b */
-export function piece(a, b) {
+function piece(a, b) {
 	const chord = Math.hypot(b.x - a.x, b.y - a.y);
 	const h = Math.abs(b.rise);
 	if (h < 0.005 || chord < 0.001) return `L ${n(b.x)} ${n(-b.y)}`;
@@ -23,48 +23,27 @@ export function piece(a, b) {
 }
 
 /**
- * The points with the other side added: mirrored left to right, from the last back to the first.
- * @param {Point[]} points
+ * The points with the other side added: mirrored left to right, from the last back to the first. What stands on the middle
+ * comes once.
+ * @param {Point[]} points as drawn, one side
  * @returns {Point[]}
  */
-export function bothSides(points) {
+export function closed(points) {
 	const last = points.length - 1;
 	if (last < 1) return points;
-	const out = [...points];
-	const onAxis = (/** @type {Point} */ p) => Math.abs(p.x) < 0.05;
-	for (let i = last; i >= 0; i -= 1) {
-		const rise = i === last ? 0 : points[i + 1].rise;
-		if (i === last && onAxis(points[i])) continue;
-		if (i === 0 && onAxis(points[0])) continue;
-		out.push({ x: -points[i].x, y: points[i].y, rise });
-	}
-	return out;
+	const [top, foot] = [points[0], points[last]].map((p) => Math.abs(p.x) < 0.05);
+	const other = points.map(({ x, y }, i) => ({ x: -x, y, rise: points[i + 1]?.rise ?? 0 }));
+	const back = other.slice(top ? 1 : 0, foot ? last : points.length).reverse();
+	return [{ ...points[0], rise: top ? points[1].rise : 0 }, ...points.slice(1), ...back];
 }
 
 /** Path data of the closed line. The first point's rise belongs to the piece that closes it. @param {Point[]} points */
 export function pathData(points) {
-	if (!points.length) return "";
-	const [first, ...rest] = points;
-	let d = `M ${n(first.x)} ${n(-first.y)}`;
-	let at = first;
-	for (const p of rest) {
-		d += ` ${piece(at, p)}`;
-		at = p;
-	}
-	if (Math.abs(first.rise) >= 0.005) d += ` ${piece(at, first)}`;
-	return `${d} Z`;
-}
-
-/**
- * The closing rise of a mirrored line whose first point stands on the middle: the same as its first piece.
- * @param {Point[]} points as drawn, one side
- */
-export function closed(points) {
-	const both = bothSides(points);
-	if (both.length < 2 || both === points) return both;
-	const startsOnAxis = Math.abs(points[0].x) < 0.05;
-	const first = { ...both[0], rise: startsOnAxis ? (points[1]?.rise ?? 0) : 0 };
-	return [first, ...both.slice(1)];
+	const [first] = points;
+	if (!first) return "";
+	const pieces = points.slice(1).map((p, i) => piece(points[i], p));
+	if (Math.abs(first.rise) >= 0.005) pieces.push(piece(points[points.length - 1], first));
+	return [`M ${n(first.x)} ${n(-first.y)}`, ...pieces, "Z"].join(" ");
 }
 
 /**

@@ -1,7 +1,7 @@
 /** Drawing one's own outline: straight and round pieces, a photograph to trace over, or a drawing dropped in. */
 import { html, svg, nothing } from "../vendor/lit-html.js";
-import { bench, edit, faultsOf, redraw } from "./store.js";
-import { count, t } from "./words.js";
+import { bench, edit, faultsOf, fieldOf, redraw } from "./store.js";
+import { count, numberOf, t } from "./words.js";
 import { closePanel, panel } from "./panels.js";
 import { say } from "./live-region.js";
 import { closed, pathData, pointsOf } from "./outline-points.js";
@@ -25,10 +25,10 @@ const o = {
 	fault: "",
 };
 
-panel("outline", { enter: start });
+panel("outline", { view: outlinePanel, enter: start });
 
 function start() {
-	const d = bench.form.flatMap((g) => g.fields).find((f) => f.path === "outline.d")?.typed;
+	const d = fieldOf("outline.d")?.typed;
 	const points = typeof d === "string" ? pointsOf(d.replace(/^"|"$/g, "")) : null;
 	o.fault = "";
 	if (!points) return;
@@ -40,7 +40,7 @@ function start() {
 
 const whole = () => (o.both ? closed(o.points) : o.points);
 
-export function outlinePanel() {
+function outlinePanel() {
 	const w = o.wide;
 	const line = whole();
 	const dot = w / 60;
@@ -57,10 +57,10 @@ export function outlinePanel() {
 				${o.points.map((p, i) => riseDot(i, dot))}
 				<path class="cross" d="M${o.at.x - dot * 2} ${-o.at.y}h${dot * 4}M${o.at.x} ${-o.at.y - dot * 2}v${dot * 4}"></path>
 			</svg>
-			<div class="outline-side">
+			<div class="fields outline-side">
 				<fieldset class="part">
 					<legend>${t("outline.next")}</legend>
-					<span class="tabs">
+					<span class="row">
 						<button type="button" aria-pressed=${!o.round} @click=${() => ((o.round = false), redraw())}>${t("outline.straight")}</button>
 						<button type="button" aria-pressed=${o.round} @click=${() => ((o.round = true), redraw())}>${t("outline.round")}</button>
 					</span>
@@ -71,12 +71,14 @@ export function outlinePanel() {
 				</fieldset>
 				<fieldset class="part">
 					<legend>${count("outline.points", o.points.length)}</legend>
-					${o.points.length ? html`<p class="hint">${t("outline.order")}</p>` : nothing}
+					<p class="hint">${t("outline.order")}</p>
 					<ol class="points">
 						${o.points.map(pointRow)}
 					</ol>
-					<button type="button" class="quiet" ?disabled=${!o.points.length} @click=${back}>${t("outline.back")}</button>
-					<button type="button" class="quiet" ?disabled=${!o.points.length} @click=${() => ((o.points = []), redraw())}>${t("outline.clear")}</button>
+					<span class="row">
+						<button type="button" class="quiet" ?disabled=${!o.points.length} @click=${back}>${t("outline.back")}</button>
+						<button type="button" class="quiet" ?disabled=${!o.points.length} @click=${() => ((o.points = []), redraw())}>${t("outline.clear")}</button>
+					</span>
 				</fieldset>
 				<fieldset class="part">
 					<legend>${t("outline.photo")}</legend>
@@ -132,14 +134,14 @@ function pointRow(p, i) {
 
 /** @param {number} i @param {"x" | "y" | "rise"} key @param {string} text */
 function set(i, key, text) {
-	const v = Number(text.replace(",", "."));
+	const v = numberOf(text);
 	if (Number.isFinite(v)) o.points[i] = { ...o.points[i], [key]: bench.units === "in" ? v * 25.4 : v };
 	redraw();
 }
 
 /** @param {string} text */
 function setWide(text) {
-	const v = Number(text.replace(",", "."));
+	const v = numberOf(text);
 	if (v >= 5 && v <= 1000) o.wide = v;
 	redraw();
 }
@@ -237,7 +239,7 @@ function photoBoxes() {
 		html`<label class="line">${t(`outline.photo.${key}`)}
 			<input inputmode="decimal" .value=${String(Math.round(o.photo[key] * 10) / 10)}
 				@change=${(e) => {
-					const v = Number(e.target.value.replace(",", "."));
+					const v = numberOf(e.target.value);
 					if (Number.isFinite(v)) o.photo[key] = v;
 					redraw();
 				}} /></label>`;

@@ -1,29 +1,36 @@
 /** The panels that open over the page, one at a time: by eye, mending, paper, measuring, starting. */
+import { nothing } from "../vendor/lit-html.js";
 import { redraw } from "./store.js";
+
+/** @typedef {{view: () => any, enter?: () => void, leave?: () => void}} Panel */
 
 /** @type {{open: string | null, back: HTMLElement | null}} */
 export const panels = { open: null, back: null };
 
-/** @type {Map<string, {enter?: () => void, leave?: () => void}>} */
+/** @type {Map<string, Panel>} */
 const known = new Map();
 
-/** @param {string} name @param {{enter?: () => void, leave?: () => void}} what */
+/** @param {string} name @param {Panel} what */
 export function panel(name, what) {
 	known.set(name, what);
 }
 
+const now = () => known.get(panels.open ?? "");
+
+export const panelView = () => now()?.view() ?? nothing;
+
 /** @param {string} name */
 export function openPanel(name) {
-	if (panels.open) known.get(panels.open)?.leave?.();
-	else panels.back = /** @type {HTMLElement} */ (document.activeElement);
+	now()?.leave?.();
+	if (!panels.open) panels.back = /** @type {HTMLElement} */ (document.activeElement);
 	panels.open = name;
-	known.get(name)?.enter?.();
+	now()?.enter?.();
 	redraw();
 }
 
 export function closePanel() {
 	if (!panels.open) return;
-	known.get(panels.open)?.leave?.();
+	now()?.leave?.();
 	panels.open = null;
 	redraw();
 }

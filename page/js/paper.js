@@ -1,7 +1,7 @@
 /** Paper and files: what is printed, what is saved, the printer's bars, the minutes it took. */
 import { html, nothing } from "../vendor/lit-html.js";
-import { ask, edit, file, native, redraw } from "./store.js";
-import { t } from "./words.js";
+import { ask, edit, faultsOf, file, native, redraw } from "./store.js";
+import { numberOf, t } from "./words.js";
 import { panel } from "./panels.js";
 import { planSection } from "./measured.js";
 import { say } from "./live-region.js";
@@ -9,15 +9,17 @@ import { say } from "./live-region.js";
 const p = {
 	/** @type {{url: string, name: string}[]} */
 	pages: [],
-	/** @type {any[]} */
+	/** @type {CardSection[]} */
 	sections: [],
 	/** @type {any[]} */
 	printers: [],
 	says: "",
+	/** Where it is said. @type {"files" | "printer" | "minutes"} */
+	at: "files",
 	busy: "",
 };
 
-panel("paper", { enter: () => void look(), leave: forget });
+panel("paper", { view: paperPanel, enter: () => void look(), leave: forget });
 
 function forget() {
 	for (const page of p.pages) URL.revokeObjectURL(page.url);
@@ -43,24 +45,34 @@ async function look() {
 	redraw();
 }
 
+/** Says something beside the button that was pressed. @param {typeof p.at} at @param {string} says */
+function tell(at, says) {
+	Object.assign(p, { at, says, busy: "" });
+	say(says);
+	redraw();
+}
+
+/** What is said there. @param {typeof p.at} at */
+const said = (at) => (p.at === at && (p.busy || p.says) ? html`<p role="status" class="says">${p.busy ? t("paper.busy") : p.says}</p>` : nothing);
+
 /** Has a file made, and says what became of it. @param {string} kind @param {Use} use */
 async function make(kind, use) {
 	p.busy = kind;
+	p.at = "files";
 	redraw();
+	let says;
 	try {
 		const made = await file(kind);
 		const a = document.createElement("a");
 		a.href = URL.createObjectURL(made.blob);
-		p.says = use(made, a);
+		says = use(made, a);
 		a.click();
 		// What is looked at in another tab may be kept from there.
 		if (a.download) setTimeout(() => URL.revokeObjectURL(a.href), 60_000);
 	} catch (reason) {
-		p.says = String(reason);
+		says = String(reason);
 	}
-	p.busy = "";
-	say(p.says);
-	redraw();
+	tell("files", says);
 }
 
 /** Prints by way of the PDF, which keeps its size; pages of a browser are scaled. */
@@ -82,14 +94,15 @@ export function save(kind) {
 
 const KINDS = ["pdf", "card", "quote", "svg", "job", "sampler", "bridge-map", "png", "json"];
 
-export function paperPanel() {
-	return html`<h2 id="panel-title">${t("paper.title")}</h2>
+function paperPanel() {
+	return html`<h2 id="panel-title">${t("head.paper")}</h2>
 		<p class="lead">${t("paper.lead")}</p>
 		<div class="row">
 			<button class="do" data-do="print" ?disabled=${p.busy !== ""} @click=${print}>${t("paper.print")}</button>
-			<span role="status" class="says">${p.busy ? t("paper.busy") : p.says}</span>
+			${said("files")}
 		</div>
-		<ul class="saves" aria-label=${t("paper.save")}>
+		<h3 id="saves">${t("paper.save")}</h3>
+		<ul class="row saves" aria-labelledby="saves">
 			${KINDS.map((kind) => html`<li><button data-save=${kind} ?disabled=${p.busy !== ""} @click=${() => save(kind)}>${t(`save.${kind}`)}</button></li>`)}
 		</ul>
 		<ul class="pages" tabindex="0" aria-label=${t("paper.pages")}>
@@ -111,7 +124,8 @@ function printers() {
 			<label class="line">${t("printer.across")} <input name="across" inputmode="decimal" autocomplete="off" required /> mm</label>
 			<label class="line">${t("printer.up")} <input name="up" inputmode="decimal" autocomplete="off" required /> mm</label>
 			<label class="tick"><input type="checkbox" name="corrected" /> <span>${t("printer.corrected")}</span></label>
-			<button class="quiet" data-do="printer">${t("printer.keep")}</button>
+			<button data-do="printer">${t("printer.keep")}</button>
+			${said("printer")}
 			<ul class="printers">
 				${p.printers.map((one) => html`<li>${one.name}: ${one.across} / ${one.up} mm
 					<button type="button" class="quiet" @click=${() => usePrinter(one.name)}>${t("printer.use")}</button></li>`)}
@@ -124,16 +138,14 @@ function printers() {
 async function keepPrinter(e) {
 	e.preventDefault();
 	const d = new FormData(e.target);
-	const said = (/** @type {string} */ key) => String(d.get(key) ?? "").trim();
+	const typed = (/** @type {string} */ key) => String(d.get(key) ?? "").trim();
 	// A new printer's page cannot have been corrected; of a known one it must be said.
-	const known = p.printers.some((one) => one.name === said("name"));
+	const known = p.printers.some((one) => one.name === typed("name"));
 	const answer = await ask({
-		ask: "true-size", printer: said("name"), across: said("across"), up: said("up"), corrected: known ? d.has("corrected") : undefined,
+		ask: "true-size", printer: typed("name"), across: typed("across"), up: typed("up"), corrected: known ? d.has("corrected") : undefined,
 	});
 	if (answer.ok) p.printers = (await ask({ ask: "printers" })).printers;
-	p.says = answer.ok ? [answer.says].flat().join(" ") : answer.faults[0].says;
-	say(p.says);
-	redraw();
+	tell("printer", answer.ok ? [answer.says].flat().join("\n") : faultsOf(answer));
 }
 
 /** @param {string} name */
@@ -148,7 +160,8 @@ function minutes() {
 			<legend>${t("minutes.title")}</legend>
 			<p class="hint">${t("minutes.lead")}</p>
 			<label class="line">${t("minutes.took")} <input name="minutes" inputmode="decimal" autocomplete="off" required /></label>
-			<button class="quiet" data-do="minutes">${t("minutes.keep")}</button>
+			<button data-do="minutes">${t("minutes.keep")}</button>
+			${said("minutes")}
 		</fieldset>
 	</form>`;
 }
@@ -156,10 +169,7 @@ function minutes() {
 /** @param {any} e */
 async function keepMinutes(e) {
 	e.preventDefault();
-	const n = Number(String(new FormData(e.target).get("minutes")).replace(",", "."));
-	const answer = await ask({ ask: "minutes", minutes: n });
-	p.says = answer.ok ? [answer.says].flat().join(" ") : (answer.faults?.[0]?.says ?? "");
-	say(p.says);
-	redraw();
+	const answer = await ask({ ask: "minutes", minutes: numberOf(new FormData(e.target).get("minutes")) });
+	tell("minutes", answer.ok ? [answer.says].flat().join("\n") : faultsOf(answer));
 }
 

@@ -1,7 +1,7 @@
 /** The questions beside the drawing, in the order of the bench. They are made from the engine's one table of keys. */
 import { html, nothing } from "../vendor/lit-html.js";
 import { bench, change, edit, faultsOf, gesture, micro } from "./store.js";
-import { known, t } from "./words.js";
+import { known, numberOf, t } from "./words.js";
 import { openPanel } from "./panels.js";
 import { choose, keyOf } from "./sheet.js";
 import { metalOf } from "./metal.js";
@@ -35,8 +35,6 @@ function group(g, i) {
 	const heads = new Set((g.sections ?? []).filter((x) => x.count > 0).map((x) => x.section));
 	const seen = g.fields.filter((f) => f.path !== "title" && (f.origin === "typed" || !ELSEWHERE.test(f.path)));
 	const plain = seen.filter((f) => !heads.has(f.section));
-	const few = plain.filter((f) => !f.advanced);
-	const more = plain.filter((f) => f.advanced);
 	const parts = new Map();
 	for (const f of seen) {
 		if (!heads.has(f.section)) continue;
@@ -46,20 +44,23 @@ function group(g, i) {
 	return html`<details class="group" data-group=${g.name} ?open=${g.open ?? i === 0}>
 		<summary><span class="name">${g.title}</span><span class="gist">${gist(g)}</span></summary>
 		<div class="fields">
-			${few.map(field)} ${extra(g)}
-			${[...parts].map(([head, fields]) => part(head, fields))} ${adds(g)}
-			${folded(more)}
+			${asked(plain, html`${doors(g)} ${[...parts].map(([head, fields]) => part(head, fields))} ${adds(g)}`)}
 		</div>
 	</details>`;
 }
 
-/** @param {Field[]} more questions that few ask */
-function folded(more) {
-	if (!more.length) return nothing;
-	return html`<details class="more">
-		<summary>${t("questions.more")}</summary>
-		<div class="fields">${more.map(field)}</div>
-	</details>`;
+/** Questions, those that few ask folded at the end. @param {Field[]} fields @param {any} [between] what stands before those */
+function asked(fields, between) {
+	const more = fields.filter((f) => f.advanced);
+	return html`${fields.filter((f) => !f.advanced).map(field)} ${between}
+		${
+			more.length
+				? html`<details class="more">
+						<summary>${t("questions.more")}</summary>
+						<div class="fields">${more.map(field)}</div>
+					</details>`
+				: nothing
+		}`;
 }
 
 /** A line of what was typed, to read while the group is folded. @param {Group} g */
@@ -75,29 +76,32 @@ function gist(g) {
 /** @param {Field} f @param {unknown} value */
 function titleOf(f, value) {
 	if (f.kind === "yes-no") return truth(value) ? labelOf(f) : "";
-	return f.choices?.find((c) => c.value === String(value))?.title ?? asTyped(f, value);
+	const choice = f.choices?.find((c) => c.value === String(value));
+	return choice ? wordOf(f, choice) : asTyped(f, value);
 }
+
+/** What a choice is called: shapes by the words of a new piece. @param {Field} f @param {{value: string, title: string}} choice */
+const wordOf = (f, { value, title }) => (f.key === "shape" && known(`shape.${value}`)) || title;
 
 /** Two numbers stand in a box as people write them. @param {Field} f @param {unknown} value */
 const asTyped = (f, value) => (PAIRS.has(f.kind) ? String(value).replace(/^\[|\]$/g, "") : String(value ?? ""));
 const PAIRS = new Set(["place", "size"]);
 
+/** Panels that belong to a group of questions. @type {Record<string, string[]>} */
+const DOORS = { piece: ["outline"], pattern: ["eye", "wish"], building: ["measured"], paper: ["paper"] };
+
 /** @param {Group} g */
-function extra(g) {
-	const button = (/** @type {string} */ panel, /** @type {string} */ word) =>
-		html`<button type="button" class="wide" data-open=${panel} @click=${() => openPanel(panel)}>${t(word)}</button>`;
-	if (g.name === "piece") return html`<div class="row">${button("outline", "outline.open")}</div>`;
-	if (g.name === "pattern") return html`<div class="row">${button("eye", "eye.open")}${button("wish", "wish.open")}</div>`;
-	if (g.name === "building") return html`<div class="row">${button("measured", "measured.open")}</div>`;
-	if (g.name === "paper") return html`<div class="row">${button("paper", "paper.open")}</div>`;
-	return nothing;
+function doors(g) {
+	const door = (/** @type {string} */ panel) =>
+		html`<button type="button" data-open=${panel} @click=${() => openPanel(panel)}>${t(`open.${panel}`)}</button>`;
+	return DOORS[g.name] ? html`<div class="row">${DOORS[g.name].map(door)}</div>` : nothing;
 }
 
 /** What can be put in. @param {Group} g */
 function adds(g) {
 	const free = (g.sections ?? []).filter((x) => (x.many || x.count === 0) && x.section !== "change");
 	if (!free.length) return nothing;
-	return html`<div class="adds" role="group" aria-label=${t("questions.adds")}>
+	return html`<div class="row" role="group" aria-label=${t("questions.adds")}>
 		${free.map(
 			(x) => html`<button type="button" class="add" data-add=${x.section} title=${x.says} @click=${() => add(x.section)}>+ ${name(x.section, x.title)}</button>`,
 		)}
@@ -111,7 +115,7 @@ const name = (section, own) => known(`section.${section}`) ?? own;
 async function add(section) {
 	const answer = await change({ ask: "add", section });
 	if (!answer.ok) return;
-	const mine = (answer.drawing?.solid ?? []).filter((/** @type {Solid} */ s) => s.section === section).at(-1);
+	const mine = answer.drawing?.solid?.findLast((/** @type {Solid} */ s) => s.section === section);
 	if (mine) choose(keyOf(mine));
 }
 
@@ -120,12 +124,9 @@ function part(head, fields) {
 	const own = fields.find((f) => f.key === "name")?.value;
 	const word = name(fields[0].section, head);
 	const title = own && own.toLowerCase() !== word.toLowerCase() ? `${word}: ${own}` : word;
-	const few = fields.filter((f) => !f.advanced);
-	const more = fields.filter((f) => f.advanced);
 	return html`<fieldset class="part" data-part=${head}>
 		<legend>${title}</legend>
-		${few.map(field)}
-		${folded(more)}
+		${asked(fields)}
 		<button type="button" class="quiet remove" aria-label=${t("questions.remove-this", { name: title })} @click=${() => remove(fields[0])}>
 			${t("questions.remove")}
 		</button>
@@ -138,12 +139,16 @@ function remove(f) {
 	void change({ ask: "remove", section: f.section, index: f.index });
 }
 
+/** Letters that a list beside its label has room for. */
+const LONG = 12;
+
 /** @param {Field} f */
 function field(f) {
 	const id = `f-${f.path.replace(/[^\w]/g, "-")}`;
 	const typed = f.origin === "typed";
 	const fault = refused.get(f.path);
-	return html`<div class="field kind-${f.kind} ${f.origin}" data-path=${f.path}>
+	const long = f.choices?.some((c) => wordOf(f, c).length > LONG) ? "long" : "";
+	return html`<div class="field kind-${f.kind} ${f.origin} ${long}" data-path=${f.path}>
 		${f.kind === "yes-no" ? nothing : html`<label for=${id}>${labelOf(f)}</label>`}
 		<div class="box">
 			${control(f, id)}
@@ -165,7 +170,8 @@ function field(f) {
 /** Why a box that nobody filled holds what it holds. @param {Field} f */
 function why(f) {
 	const said = f.reason?.replace(/^"|"$/g, "");
-	if (said === String(f.value)) return html`<b>${t("origin.usual")}</b> ${titleOf(f, f.value)} · ${f.doc}`;
+	const usual = f.kind === "yes-no" ? t(truth(f.value) ? "origin.yes" : "origin.no") : titleOf(f, f.value);
+	if (said === String(f.value)) return html`<b>${t("origin.usual")}</b> ${usual} · ${f.doc}`;
 	return html`<b>${t(f.origin === "absent" ? "origin.absent" : "origin.usual")}</b> ${f.reason}`;
 }
 
@@ -187,7 +193,7 @@ function control(f, id) {
 				data-metal=${f.path === "sheet.metal" ? metalOf(value) : nothing}
 				@change=${(e) => send(f, e.target.value, false)}>
 			${listed ? nothing : html`<option value=${value}>${value || t("field.choose")}</option>`}
-			${f.choices.map((c) => html`<option value=${c.value} ?selected=${c.value === value}>${c.title}</option>`)}
+			${f.choices.map((c) => html`<option value=${c.value} ?selected=${c.value === value}>${wordOf(f, c)}</option>`)}
 		</select>`;
 	}
 	const numeric = NUMBERS.has(f.kind);
@@ -205,7 +211,7 @@ const truth = (/** @type {unknown} */ value) => value === true || value === "tru
 function step(f, e) {
 	const way = { ArrowUp: 1, ArrowDown: -1 }[e.key];
 	const box = /** @type {HTMLInputElement} */ (e.target);
-	const now = Number(box.value.replace(",", "."));
+	const now = numberOf(box.value);
 	if (!way || !Number.isFinite(now) || box.value.trim() === "") return;
 	e.preventDefault();
 	const whole = f.kind === "whole" || (Number.isInteger(now) && Math.abs(now) >= 10);
@@ -229,7 +235,7 @@ async function send(f, text, live) {
 	if (f.kind === "yes-no") value = said === "true";
 	const how = { gesture: f.kind === "choice" ? undefined : typing, quiet: true };
 	let answer = await edit([{ path: f.path, value }], how);
-	const smaller = number(said) / number(f.value);
+	const smaller = numberOf(said) / numberOf(f.value);
 	if (!answer.ok && !live && /^outline\.(diameter|width|height|across)$/.test(f.path) && smaller > 0)
 		answer = await edit([{ path: f.path, value }, ...drawnTogether(smaller)], how);
 	told += 1;
@@ -237,8 +243,6 @@ async function send(f, text, live) {
 	else if (!live) refused.set(f.path, faultsOf(answer));
 	if (!live) typing = gesture();
 }
-
-const number = (/** @type {unknown} */ text) => Number(String(text).replace(",", "."));
 
 /** On a piece made smaller or larger what stands on it moves with it, so that nothing lies off the piece. @param {number} by */
 function drawnTogether(by) {

@@ -40,11 +40,12 @@ export function findings() {
 			${stops.length ? html`<span class="level stop">${SIGN.stop} ${count("findings.stops", stops.length)}</span>` : nothing}
 			${cautions.length ? html`<span class="level caution">${SIGN.caution} ${count("findings.cautions", cautions.length)}</span>` : nothing}
 			${heard.length ? nothing : html`<span class="level good">${SIGN.good} ${t("findings.none")}</span>`}
-			${stops.length ? html`<button class="do" @click=${() => openPanel("mend")}>${t("mend.open")}</button>` : nothing}
+			${stops.length ? html`<button class="do" @click=${() => openPanel("mend")}>${t("open.mend")}</button>` : nothing}
 		</h2>
 		<ul>
 			${heard.map(line)}
 		</ul>
+		<div class="notes">${(bench.numbers?.notes ?? []).map((/** @type {string} */ note) => html`<p>${note}</p>`)}</div>
 		${
 			quiet.length
 				? html`<details class="quiet">

@@ -11,8 +11,6 @@ export const shown = {
 	thin: true,
 	drill: true,
 	numbers: false,
-	/** The outline's own handles. */
-	sizes: true,
 	/** A solid place, window, hole, stone: `keep_solid[0]`. @type {string | null} */
 	chosen: null,
 	/** What lies under the last click. @type {any} */
@@ -26,7 +24,7 @@ export const shown = {
 /** The key of the pattern's own middle. */
 const PATTERN = "pattern";
 
-/** What a hand holds right now. @type {null | {key: string, at: Place, turn: number}} */
+/** What a hand holds right now. @type {null | {key: string, at: Place}} */
 let held = null;
 
 /** The head of its keys. @param {{section: string, index: number | null}} solid */
@@ -37,14 +35,12 @@ const px = (n) => n / view.scale;
 
 export function sheet() {
 	const d = bench.drawing;
-	if (!d) return html`<div class="sheet empty"></div>`;
-	const metal = metalNow();
+	if (!d) return nothing;
 	const plate = `${d.outline}${d.windows ?? ""}${d.holes ?? ""}`;
 	return html`<svg
 		class="sheet"
 		id="sheet"
-		data-metal=${metal}
-		data-turn=${bench.turn}
+		data-metal=${metalNow()}
 		viewBox=${viewBox()}
 		tabindex="0"
 		role="group"
@@ -69,7 +65,7 @@ export function sheet() {
 		${d.openings.map((/** @type {string} */ tile) => svg`<path class="opening" d=${tile}></path>`)}
 		${shown.thin && d.thin?.length ? thin(d.thin) : nothing} ${shown.drill ? drills(d) : nothing}
 		${shown.numbers ? numbers(d) : nothing} ${shown.read ? readMark(shown.read) : nothing}
-		${d.handles?.length && shown.sizes ? outlineHandles(d) : nothing} ${(d.solid ?? []).map(solid)} ${d.middle ? middle(d.middle) : nothing}
+		${d.handles?.length ? outlineHandles(d) : nothing} ${solids().map(solid)}
 		${shown.places.map((p, i) => mark(p, i))}
 	</svg>`;
 }
@@ -96,9 +92,7 @@ function startsOf(drawing) {
 	const places = drawing.drill ? drawing.drill.split(" ").map(Number) : [];
 	const r = drawing.drill_radius;
 	let d = "";
-	for (let i = 0; i < places.length; i += 2) {
-		d += `M${places[i] - r} ${-places[i + 1]}a${r} ${r} 0 1 0 ${2 * r} 0a${r} ${r} 0 1 0 ${-2 * r} 0`;
-	}
+	for (let i = 0; i < places.length; i += 2) d += round([places[i], places[i + 1]], r);
 	starts = { text: drawing.drill, places, d };
 	return starts;
 }
@@ -155,7 +149,7 @@ function solid(s) {
 			transform="translate(${dx} ${dy})">
 		<circle class="touch" cx=${s.at[0]} cy=${-s.at[1]} r=${px(13)}></circle>
 		<path class="hold" d=${s.d || round(s.at, px(10))}></path>
-		${chosen ? svg`<path class="cross" d="M${s.at[0] - px(7)} ${-s.at[1]}h${px(14)}M${s.at[0]} ${-s.at[1] - px(7)}v${px(14)}"></path>` : nothing}
+		${chosen || key === PATTERN ? svg`<path class="cross" d="M${s.at[0] - px(7)} ${-s.at[1]}h${px(14)}M${s.at[0]} ${-s.at[1] - px(7)}v${px(14)}"></path>` : nothing}
 		${handles.map((h) => handleMark(h, key))}
 	</g>`;
 }
@@ -182,16 +176,11 @@ function round(at, r) {
 	return `M${at[0] - r} ${-at[1]}a${r} ${r} 0 1 0 ${2 * r} 0a${r} ${r} 0 1 0 ${-2 * r} 0z`;
 }
 
-/** @param {{at: Place, path: string}} m */
-function middle(m) {
-	const [x, y] = held?.key === PATTERN ? held.at : m.at;
-	const a = px(11);
-	return svg`<g class="solid middle ${shown.chosen === PATTERN ? "chosen" : ""}" data-key=${PATTERN} tabindex="0" role="button"
-			aria-roledescription=${t("sheet.movable")} aria-pressed=${shown.chosen === PATTERN}
-			aria-label=${whatAt({ kind: PATTERN }, [x, y])}>
-		<circle class="hold" cx=${x} cy=${-y} r=${a}></circle>
-		<path class="cross" d="M${x - a * 0.6} ${-y}h${a * 1.2}M${x} ${-y - a * 0.6}v${a * 1.2}"></path>
-	</g>`;
+/** What stands on the piece, its pattern's middle last. @returns {Solid[]} */
+function solids() {
+	const { solid = [], middle } = bench.drawing ?? {};
+	if (!middle) return solid;
+	return [...solid, { section: PATTERN, index: null, name: "", kind: PATTERN, d: "", at: middle.at, path: middle.path, handles: [] }];
 }
 
 /** What stands there, and where. @param {{kind: string, name?: string, index?: number | null}} s @param {Place} at */
@@ -222,11 +211,7 @@ function spot(e) {
 /** @param {string} key @returns {Solid | null} */
 export function solidOf(key) {
 	if (key === "outline") return { section: "outline", index: null, name: "", kind: "outline", d: "", at: [0, 0], handles: bench.drawing?.handles ?? [] };
-	if (key === PATTERN) {
-		const m = bench.drawing?.middle;
-		return m ? { section: "pattern", index: null, name: "", kind: PATTERN, d: "", at: m.at, path: m.path, handles: [] } : null;
-	}
-	return (bench.drawing?.solid ?? []).find((s) => keyOf(s) === key) ?? null;
+	return solids().find((s) => keyOf(s) === key) ?? null;
 }
 
 /** Where the place of a solid is written. @param {Solid} s */
@@ -300,7 +285,7 @@ async function hand(here) {
 		const at = /** @type {Place} */ ([snap(x - doing.grip[0]), snap(y - doing.grip[1])]);
 		const path = pathOf(s);
 		if (!path) return turnTo(s, x, y);
-		held = { key: doing.key, at, turn: 0 };
+		held = { key: doing.key, at };
 		shown.chosen = doing.key;
 		await edit([{ path, value: at.map(micro) }], { gesture: doing.gesture });
 	} else {
@@ -441,7 +426,7 @@ function nudge(key, by, step) {
 	const path = pathOf(s);
 	if (!path) return turnBy(key, (by[0] || -by[1]) * -step * 2);
 	const at = /** @type {Place} */ ([from[0] + by[0] * step, from[1] + by[1] * step].map((v) => Math.round(v * 100) / 100));
-	const mine = { key, at, turn: 0 };
+	const mine = { key, at };
 	held = mine;
 	shown.chosen = key;
 	redraw();

@@ -19,7 +19,6 @@ export const bench = {
 	canUndo: false,
 	canRedo: false,
 	units: "mm",
-	skill: "",
 	/** @type {Drawing | null} */
 	drawing: null,
 	/** @type {any} */
@@ -119,8 +118,8 @@ async function work() {
 	pause = setTimeout(follow, REST);
 }
 
-/** A hand that rests for so long has come to a stop, ms. Shorter, and work is begun that stands in the way of the next drawing. */
-const REST = 50;
+/** A hand that rests for so long has come to a stop, ms. The program gives way to the next change at once, the single file's engine does not. */
+const REST = native ? 15 : 50;
 let pause = 0;
 
 /** From the asking to the frame that shows it; the tests read these. @param {number} since */
@@ -144,16 +143,9 @@ function take(answer, quiet) {
 	bench.faults = [];
 	bench.turn = answer.turn;
 	if (typeof answer.text === "string") {
-		bench.begun = true;
-		bench.text = answer.text;
-		bench.title = answer.title ?? "";
-		bench.name = answer.name ?? "";
-		bench.canUndo = answer.can_undo === true;
-		bench.canRedo = answer.can_redo === true;
-		bench.units = answer.units ?? "mm";
-		bench.skill = answer.skill ?? "";
-		bench.needs = answer.needs ?? [];
-		bench.fresh = answer.fresh === true || (bench.turn === 0 && bench.name === "piece.toml");
+		const { text, title = "", name = "", units = "mm", needs = [] } = answer;
+		Object.assign(bench, { begun: true, text, title, name, units, needs, canUndo: answer.can_undo, canRedo: answer.can_redo });
+		bench.fresh = bench.turn === 0 && name === "piece.toml";
 		void engine.keep(bench.text, bench.name);
 	}
 	if (answer.drawing) putDrawing(answer);
@@ -185,6 +177,12 @@ function putNumbers(numbers, turn) {
 	numbered = turn;
 }
 
+/** Asks, and takes the answer unless another change waits. @param {Record<string, unknown>} question @param {(answer: any) => void} put */
+async function then(question, put) {
+	const answer = await ask(question);
+	if (answer.ok && !waiting.length) put(answer);
+}
+
 /** What is asked when nothing waits: each step gives way to a new change. */
 async function follow() {
 	if (!bench.begun) return;
@@ -201,26 +199,17 @@ async function follow() {
 			}
 		},
 		async () => {
-			if (numbered === bench.turn) return;
-			const answer = await ask({ ask: "numbers" });
-			if (answer.ok && !waiting.length) putNumbers(answer.numbers, answer.turn);
+			if (numbered !== bench.turn) await then({ ask: "numbers" }, (answer) => putNumbers(answer.numbers, answer.turn));
 		},
-		async () => {
-			const answer = await ask({ ask: "form" });
-			if (answer.ok && !waiting.length) bench.form = answer.groups;
-		},
-		async () => {
-			const answer = await ask({ ask: "findings", remedies: false });
-			if (answer.ok && !waiting.length) bench.findings = answer.findings;
-		},
+		() => then({ ask: "form" }, (answer) => (bench.form = answer.groups)),
+		() => then({ ask: "findings", remedies: false }, (answer) => (bench.findings = answer.findings)),
 		async () => {
 			if (native) bench.where = await ask({ ask: "where" });
 		},
 		async () => {
 			await new Promise((later) => setTimeout(later, 250));
 			if (waiting.length || running) return;
-			const answer = await ask({ ask: "findings", remedies: true });
-			if (answer.ok && !waiting.length) bench.findings = answer.findings;
+			await then({ ask: "findings", remedies: true }, (answer) => (bench.findings = answer.findings));
 		},
 	];
 	const turn = bench.turn;
@@ -268,10 +257,13 @@ export function gesture() {
 	return `g${gestures}-${Math.round(performance.now())}`;
 }
 
-/** What speaks against a change, in one line. @param {Answer} answer */
+/** What speaks against a change, in one line. @param {{faults?: Fault[]}} answer */
 export function faultsOf(answer) {
 	return (answer.faults ?? []).map((f) => f.says).join(" ");
 }
+
+/** A question of the form, by its path. @param {string} path */
+export const fieldOf = (path) => bench.form.flatMap((g) => g.fields).find((f) => f.path === path);
 
 /** A length as it is sent: mm to the micrometre. @param {number} mm */
 export function micro(mm) {

@@ -7,7 +7,8 @@ import { redraw } from "./store.js";
 /** mm at the middle of the window, and how many screen pixels show one mm. */
 export const view = { x: 0, y: 0, scale: 8, width: 800, height: 600, life: false, fitted: true };
 
-const CARD = 85.6; // mm: the long edge of a bank card, ISO/IEC 7810 ID-1.
+/** The long edge of a bank card, mm (ISO/IEC 7810 ID-1). */
+export const CARD = 85.6;
 
 /** Screen pixels in a true mm, once a card was held to the screen. */
 export function lifeScale() {
@@ -23,8 +24,6 @@ export function setLifeScale(cardPixels) {
 		// Not remembered then; asked again next time.
 	}
 }
-
-export const cardLength = CARD;
 
 /** The whole piece with some bench round it. @param {number[]} box x0 y0 x1 y1, y up */
 export function fit(box) {

@@ -17,6 +17,9 @@ export function t(key, places = {}) {
 	return text.replace(/\{(\w+)\}/g, (whole, name) => String(places[name] ?? whole));
 }
 
+/** A number as people type it; none is NaN. @param {unknown} text */
+export const numberOf = (text) => Number(String(text).replace(",", "."));
+
 /** One or many: `key.one` or `key.many`, with `{n}`. @param {string} key @param {number} n */
 export function count(key, n) {
 	return t(`${key}.${n === 1 ? "one" : "many"}`, { n });

@@ -126,8 +126,41 @@ for (const [name, view, more] of /** @type {const} */ ([
         .map((e) => e.textContent?.trim()),
     );
     assert.deepEqual(small, [], "too small for a finger");
+    // No list cuts what it may say; 24 pixels are its arrow's.
+    const cut = await page.evaluate(() => {
+      for (const group of document.querySelectorAll("details")) group.open = true;
+      const pen = document.createElement("canvas").getContext("2d");
+      return [...document.querySelectorAll("select")].flatMap((list) => {
+        const { font, paddingLeft, paddingRight } = getComputedStyle(list);
+        pen.font = font;
+        const room = list.clientWidth - Number.parseFloat(paddingLeft) - Number.parseFloat(paddingRight) - 24;
+        return [...list.options].map((o) => o.text).filter((text) => pen.measureText(text).width > room);
+      });
+    });
+    assert.deepEqual(cut, []);
     assert.deepEqual(await faults(page), []);
     assert.deepEqual(complaints, []);
+  });
+
+for (const view of [{ width: 1366, height: 768 }, { width: 390, height: 844 }])
+  test(`what a panel is for is in sight, ${view.width} wide`, async (t) => {
+    const { page, close } = await openPage({ view });
+    t.after(close);
+    const inSight = async (/** @type {string} */ button) => {
+      const box = await page.locator(button).boundingBox();
+      assert.ok(box && box.y >= 0 && box.y + box.height <= view.height && box.x + box.width <= view.width, `${button}: ${JSON.stringify(box)}`);
+    };
+    await inSight('#panel [data-do="first"]');
+    await page.click('#panel [data-do="first"]');
+    await page.waitForSelector("#panel:not([open])", { state: "attached" });
+    for (const [open, button] of [["outline", "outline"], ["wish", "wish"], ["paper", "print"]]) {
+      await openPanel(page, `[data-open="${open}"]`);
+      await inSight(`#panel [data-do="${button}"]`);
+      await page.keyboard.press("Escape");
+      await page.waitForFunction(() => !(/** @type {HTMLDialogElement} */ (document.getElementById("panel")).open));
+    }
+    await page.click("[data-act=life]");
+    await inSight('#panel [data-do="life"]');
   });
 
 test("touch: a place is dragged with a finger, two fingers zoom", async (t) => {

@@ -57,16 +57,16 @@ test("an opening is read, left solid, and opened again", (t) =>
     await page.mouse.click(spot.x, spot.y);
     const card = page.locator(".readout");
     await card.waitFor();
-    assert.match(await card.innerText(), /opening \d+/);
-    assert.match(await card.innerText(), /widest circle \d/);
+    assert.match(await card.innerText(), /Opening \d+/);
+    assert.match(await card.innerText(), /Widest circle \d/);
     await page.click('[data-do="close"]');
     await settled(page);
     assert.equal(await number(page, "openings"), openings - 1);
-    await page.click('[data-do="as-it-was"]');
+    await page.click('[data-do="as_it_was"]');
     await settled(page);
     assert.equal(await number(page, "openings"), openings);
     await page.mouse.click(spot.x, spot.y);
-    await page.click('[data-do="draw-in"]');
+    await page.click('[data-do="draw_in"]');
     await settled(page);
     assert.match(await writing(page), /draw_in = 0\.15/);
   }));
@@ -76,13 +76,13 @@ test("a bridge is read", (t) =>
     // Going out from an opening's middle the hand comes upon a bridge within a pitch.
     const [x, y] = await first(page);
     const said = [];
-    for (let k = 1; k < 14 && !/bridge between/.test(said.at(-1) ?? ""); k += 1) {
+    for (let k = 1; k < 14 && !/Bridge between/.test(said.at(-1) ?? ""); k += 1) {
       const spot = await onScreen(page, x + Math.sign(-x || 1) * k * 0.5, y);
       await page.mouse.click(spot.x, spot.y);
       await page.waitForTimeout(200);
       said.push(await page.locator(".readout").innerText().catch(() => ""));
     }
-    assert.match(said.at(-1), /bridge between opening \d+ and opening \d+[^]*once filed/);
+    assert.match(said.at(-1), /Bridge between opening \d+ and opening \d+[^]*once filed/);
   }));
 
 test("zoom, whole piece, and life size from a card held to the screen", (t) =>
@@ -163,8 +163,9 @@ test("an own outline is drawn with straight and round pieces, and comes back to 
     const put = (x, y) => page.mouse.click(board.x + board.width / 2 + (x * Math.min(board.width, board.height)) / 60, board.y + board.height / 2 - (y * Math.min(board.width, board.height)) / 60);
     await put(0, 22);
     await put(14, 4);
-    await page.click(".outline-side .tabs button:nth-child(2)");
+    await page.click(".outline-side .row button:nth-child(2)");
     await put(0, -20);
+    await page.locator(".points li").nth(2).waitFor();
     assert.equal(await page.locator(".points li").count(), 3);
     await page.click('[data-do="outline"]');
     await settled(page);

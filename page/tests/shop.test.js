@@ -1,6 +1,7 @@
 // By hand and by eye, further: the pattern's middle, turning, rows and motifs, a photograph, a drawing dropped in, printing, minutes.
 import test from "node:test";
 import assert from "node:assert/strict";
+import { readFileSync } from "node:fs";
 import { drag, drawing, fill, heard, native, number, onScreen, openPage, openPanel, settled, writing } from "./bench.js";
 import { PLAIN } from "./jobs.js";
 
@@ -30,7 +31,7 @@ test("the pattern's middle is dragged, moved by keys, and put back", (t) =>
     // An opening stands where the middle was put: that is what lies in the middle.
     const spot = await onScreen(page, 2, 1);
     await page.keyboard.press("Escape");
-    const grip = page.locator("svg.sheet .solid.middle");
+    const grip = page.locator("svg.sheet .solid.pattern");
     await grip.focus();
     await page.keyboard.press("ArrowRight");
     await settled(page);
@@ -85,6 +86,7 @@ for (const [of, word, written] of /** @type {const} */ ([
         { timeout: 90_000 },
       );
       assert.match(await page.locator("ul.eye li.fits").first().innerText(), /thinnest bridge \d/, "without one the piece is as it is");
+      assert.equal(await page.locator("ul.eye li svg.picture path").count(), await page.locator("ul.eye li").count(), "every one has its picture");
       const choice = page.locator("ul.eye li", { hasText: word });
       assert.match(await choice.locator("p").innerText(), /thinnest bridge \d|▲/);
       assert.ok(await choice.locator("svg.picture path").count(), "it is shown as a picture");
@@ -157,6 +159,22 @@ test("the button to print opens the PDF in a tab of its own", (t) =>
     await page.waitForFunction(() => /actual size/.test(document.querySelector(".says")?.textContent ?? ""));
   }));
 
+test("every file that can be saved comes down whole", (t) =>
+  hands(t, {}, async (page) => {
+    await page.click("[data-act=paper]");
+    await page.waitForSelector(".pages img");
+    const begins = { pdf: "%PDF", card: "%PDF", quote: "%PDF", svg: "<", job: "title", sampler: "%PDF", "bridge-map": "<|%PDF", png: ".PNG", json: "{" };
+    const kinds = await page.locator(".saves [data-save]").evaluateAll((all) => all.map((b) => b.dataset.save));
+    assert.deepEqual(kinds.sort(), Object.keys(begins).sort());
+    for (const kind of kinds) {
+      const [made] = await Promise.all([page.waitForEvent("download", { timeout: 60_000 }), page.click(`.saves [data-save="${kind}"]`)]);
+      const bytes = readFileSync(await made.path());
+      assert.match(bytes.subarray(0, 200).toString("latin1").replace(/^(\s|#[^\n]*\n)+/, ""), new RegExp(`^(${begins[kind]})`), `${kind}: ${made.suggestedFilename()}`);
+      assert.ok(bytes.length > 150, kind);
+      await page.waitForFunction((name) => document.querySelector(".says")?.textContent?.includes(name), made.suggestedFilename());
+    }
+  }));
+
 test("minutes that were taken teach the hours", { skip: !native }, (t) =>
   hands(t, {}, async (page) => {
     const before = await page.locator("[data-figure=hours] dd").innerText();
@@ -168,7 +186,7 @@ test("minutes that were taken teach the hours", { skip: !native }, (t) =>
       await page.waitForFunction(() => (document.querySelector(".says")?.textContent ?? "").length > 5);
       await page.waitForTimeout(300);
     }
-    assert.match(await page.locator(".says").first().innerText(), /minute|piece|job|log/i);
+    assert.match(await page.locator(".part-form .says").innerText(), /minute|piece|job|log/i, "beside the button that was pressed");
     await page.keyboard.press("Escape");
     await fill(page, "outline.border", "2.6");
     assert.notEqual(await page.locator("[data-figure=hours] dd").innerText(), before, "the hours are this hand's own now");

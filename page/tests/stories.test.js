@@ -86,8 +86,8 @@ test("S2: forty pairs are quoted", (t) =>
 test("S4: a band shows as worn", (t) =>
   story(t, { job: BAND }, async (page) => {
     await page.click(".zooms button >> text=As worn");
-    await page.waitForSelector("svg.worn path");
-    assert.ok((await page.locator("svg.worn path").count()) >= 2);
+    await page.waitForSelector(".p-worn .picture path");
+    assert.ok((await page.locator(".p-worn .picture path").count()) >= 2);
   }));
 
 test("S5: a stone in the middle; a larger one moves pad, window, strip and pattern", (t) =>
@@ -115,7 +115,7 @@ test("S5: a stone in the middle; a larger one moves pad, window, strip and patte
 test("S6: a pair, as it is worn", (t) =>
   story(t, { job: DROPS }, async (page) => {
     await page.click(".zooms button >> text=As worn");
-    await page.waitForSelector("svg.worn path");
+    await page.waitForSelector(".p-worn .picture path");
     await page.keyboard.press("Escape");
     await page.click("[data-act=paper]");
     await page.waitForSelector(".pages img");

@@ -142,7 +142,7 @@ impl Bench {
         match self.take(question) {
             Reached::Answer(answer) => answer,
             Reached::Work(task) => {
-                let done = task.run(&|| false);
+                let done = task.run(|| false);
                 self.finish(done)
             }
         }

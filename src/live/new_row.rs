@@ -2,7 +2,7 @@
 
 use super::question::Question;
 use crate::error::Error;
-use crate::job::fields::{self, Listed, Section, Usual, ValueKind};
+use crate::job::fields::{self, Field, Listed, Section, Usual, ValueKind};
 use crate::job::{Edit, Job, LengthUnit, Value};
 
 /// A new place is this share of the piece's shorter size, mm at least: large enough to be taken hold of, small enough for the
@@ -65,6 +65,9 @@ fn row(job: &Job, section: &Section, at: Option<[f64; 2]>) -> Vec<(&'static str,
                 let angle = at.map(|[x, y]| libm::atan2(y, x).to_degrees().round());
                 row.extend(angle.map(|angle| (f.key, Value::Number(angle))));
             }
+            (_, _, "across" | "down") if section.path == "paper.labels" => {
+                row.push((f.key, Value::Number(labels_along(job, section, f))));
+            }
             // A change has to change something: it closes its opening.
             (_, _, "close") if section.path == "change" => row.push((f.key, Value::Yes(true))),
             (Usual::Needed, kind, _) => row.push((f.key, example(job, kind, f.example))),
@@ -76,6 +79,15 @@ fn row(job: &Job, section: &Section, at: Option<[f64; 2]>) -> Vec<(&'static str,
         row.push((first.key, example(job, &first.kind, first.example)));
     }
     row
+}
+
+/// As many labels of the table's own size as the paper has room for along this way, and no more than its example.
+fn labels_along(job: &Job, section: &Section, way: &Field) -> f64 {
+    let paper = &job.paper.size;
+    let (key, room) = if way.key == "across" { ("width", paper.width) } else { ("height", paper.height) };
+    let side = section.fields.iter().find(|f| f.key == key);
+    let number = |f: &Field| f.example.parse::<f64>().unwrap_or(1.0);
+    (room / side.map_or(room, number)).floor().clamp(1.0, number(way))
 }
 
 fn hundredths(mm: f64) -> f64 {

@@ -5,12 +5,13 @@ use super::ended::{wanted_still, Ended};
 use super::question::{Question, Wanted};
 use super::{at, change, drawing, findings, numbers, out, patterns, worn, Answer};
 use crate::checks::BridgeGraph;
-use crate::error::Error;
+use crate::error::{while_wanted, Error};
 use crate::job::{Edit, Job, Value as Typed};
 use crate::openings::Piece;
 use crate::pipeline::Session;
 use crate::work::Work;
 use serde_json::{json, Value};
+use std::rc::Rc;
 use std::sync::Arc;
 
 /// Openings up to which a piece is worked out whole while a hand moves something: bridges, findings and plan of so many
@@ -183,15 +184,19 @@ impl Task {
         self.answer.insert(key.to_string(), value);
     }
 
-    /// Works it out. `unwanted` is asked between steps, and says whether nobody waits for the answer any more.
-    pub fn run(self, unwanted: &dyn Fn() -> bool) -> Done {
+    /// Works it out. `unwanted` is asked between steps and within long ones, and says whether nobody waits for the answer any
+    /// more; once it has said so, it does not say otherwise.
+    pub fn run(self, unwanted: impl Fn() -> bool + 'static) -> Done {
         let changes = self.changes();
         let Task { mut session, turn, has, mut answer, what } = self;
-        let mut shows = None;
-        let worked = worked(&mut session, &what.far(), unwanted);
-        let made = worked.as_ref().is_ok_and(|seen| seen.own);
-        let more = worked.and_then(|seen| parts(&mut session, &what, &seen, (has, &mut shows), unwanted));
-        let answer = more.map(|more| {
+        let (mut shows, mut made) = (None, false);
+        let unwanted: Rc<dyn Fn() -> bool> = Rc::new(unwanted);
+        let work = while_wanted(unwanted.clone(), || {
+            let seen = worked(&mut session, &what.far(), &*unwanted)?;
+            made = seen.own;
+            parts(&mut session, &what, &seen, (has, &mut shows), &*unwanted)
+        });
+        let answer = work.unwrap_or(Err(None)).map(|more| {
             answer.extend(more);
             answer
         });
@@ -228,7 +233,8 @@ fn parts(
 ) -> Result<Answer, Ended> {
     let one = |key: &str, value: Value| Answer::from_iter([(key.to_string(), value)]);
     let mut drawn = |session: &mut Session| -> Result<Value, Error> {
-        let bridges = seen.bridges.as_ref().map_or(&[][..], |graph| &graph.bridges);
+        let none = BridgeGraph::default();
+        let bridges = seen.bridges.as_deref().unwrap_or(&none);
         let mut drawing = drawing::drawing(&session.job()?.0, &seen.piece, bridges);
         drawing["final"] = seen.bridges.is_some().into();
         let tiles = Tiles::of(&seen.piece);

@@ -22,9 +22,11 @@ const STEPS: usize = 200;
 const TIGHTENED: usize = 3;
 /// Further changes tried in one round.
 const FOLLOW_UPS: usize = 6;
-/// Work of the whole search, in units of about 20 us: two to four seconds. Larger finds more ways for pieces of many
+/// Work of the whole search, in units of about 20 us: one to two seconds. Larger finds more ways for pieces of many
 /// thousand openings and keeps the person waiting.
-const BUDGET: usize = 200_000;
+const BUDGET: usize = 100_000;
+/// Kept for the larger outline, whatever was spent before; a try that costs more is made once.
+const LAST_RESORT: usize = 10_000;
 
 /// One way to mend a job, worked out in full.
 #[derive(Debug, Clone)]
@@ -111,7 +113,7 @@ pub fn mend_while(job: &Job, work: &Work, cautions_too: bool, awaited: &dyn Fn()
     }
     // Shown beside the others as what it would take, chosen only when none of them does.
     if let Some(by) = bigger(job, work) {
-        search.tries.allow(4 * search.tries.cost(&[]));
+        search.tries.allow(LAST_RESORT.max(search.tries.cost(&[])));
         search.follow(vec![by]);
     }
     search.tighten();
@@ -351,7 +353,7 @@ fn without_repeats(changes: Vec<Change>) -> Vec<Change> {
 }
 
 fn figures(work: &Work) -> Compared {
-    let thinnest = work.graph.bridges.iter().find(|b| b.is_between_openings()).map(|b| b.finished.get());
+    let thinnest = work.graph.bridges().find(|b| b.is_between_openings()).map(|b| b.finished.get());
     Compared { openings: work.piece.openings.len(), thinnest, minutes: super::minutes(work) }
 }
 
@@ -422,7 +424,7 @@ fn summary(candidates: &[Candidate], open: &[Verdict], units: LengthUnit) -> Str
 fn finer_hand(job: &Job, work: &Work) -> Option<String> {
     let need = bridge_limit(job).mm;
     let clean_up = job.saw.clean_up.get();
-    let thinnest = work.graph.bridges.iter().find(|b| b.is_between_openings())?;
+    let thinnest = work.graph.bridges().find(|b| b.is_between_openings())?;
     if thinnest.finished.get() >= need - JUST_PASSED || clean_up <= 0.0 {
         return None;
     }

@@ -10,7 +10,7 @@ use sawpierce::pipeline::begin::{begin, Answers};
 
 /// What all remedies of a job may spend, and what a whole `mend` or wish may.
 const REMEDIES: usize = 40_000;
-const SEARCH: usize = 200_000;
+const SEARCH: usize = 100_000;
 /// One try more may go beyond: what a fit takes is known only when it is done, and a fit ends by a budget of its own, 500,000
 /// bent vertices, four of which cost as much as an opening.
 const ONE_TRY: usize = 125_000;

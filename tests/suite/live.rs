@@ -6,6 +6,7 @@ use sawpierce::live::{Bench, Reached};
 use sawpierce::pipeline;
 use serde_json::{json, Value};
 use std::cell::Cell;
+use std::rc::Rc;
 
 fn bench(text: &str) -> Bench {
     Bench::with(text, "moth.toml", NamedFiles::new(), Settings::default(), Vec::new())
@@ -522,10 +523,10 @@ fn an_answer_that_nobody_waits_for_any_more_is_dropped() {
     let Reached::Work(second) = bench.take(&set("outline.diameter", 42.0).to_string()) else {
         panic!("worked out")
     };
-    let second = second.run(&|| false);
+    let second = second.run(|| false);
     let answer: Value = serde_json::from_str(&bench.finish(second)).expect("JSON");
     assert_eq!(answer["drawing"]["box"], json!([-21.0, -21.0, 21.0, 21.0]));
-    let first = first.run(&|| true);
+    let first = first.run(|| true);
     let answer: Value = serde_json::from_str(&bench.finish(first)).expect("JSON");
     assert_eq!(answer["superseded"], true, "{answer}");
     assert!(bench.text().contains("diameter = 42"));
@@ -533,7 +534,7 @@ fn an_answer_that_nobody_waits_for_any_more_is_dropped() {
     let Reached::Work(slow) = bench.take(&json!({ "ask": "mend" }).to_string()) else { panic!("worked out") };
     assert!(!slow.is_quick());
     let answer = {
-        let done = slow.run(&|| true);
+        let done = slow.run(|| true);
         bench.finish(done)
     };
     assert!(answer.contains("superseded"), "{answer}");
@@ -542,8 +543,48 @@ fn an_answer_that_nobody_waits_for_any_more_is_dropped() {
     for ask in [json!({ "ask": "mend", "cautions": true }), json!({ "ask": "wish", "openings": 60 })] {
         let Reached::Work(slow) = bench.take(&ask.to_string()) else { panic!("worked out") };
         let asked = Cell::new(0);
-        let done = slow.run(&|| asked.replace(asked.get() + 1) >= 5);
+        let done = slow.run(move || asked.replace(asked.get() + 1) >= 5);
         let answer = bench.finish(done);
         assert!(answer.contains("superseded"), "{ask}: {answer}");
+    }
+}
+
+#[test]
+fn every_part_can_be_put_in_on_a_small_paper() {
+    let sections =
+        ["keep_solid", "window", "hole", "lug", "row", "middle", "paper.labels", "paper.correction"];
+    let built = ["rim", "back", "bezel", "jump_rings"].map(|part| format!("construction.{part}"));
+    for section in sections.into_iter().map(String::from).chain(built) {
+        let mut bench = bench(&format!("{DISC}[paper]\nsize = \"A5\"\n"));
+        let answer = ask(&mut bench, json!({ "ask": "add", "section": section }));
+        assert_eq!(answer["ok"], true, "{section}: {answer}");
+    }
+}
+
+#[test]
+fn a_fit_that_nobody_waits_for_is_given_up_within() {
+    const LARGE: &str = "[sheet]\nmetal = \"copper\"\nthickness = 0.8\n[outline]\nshape = \"ellipse\"\nwidth = 60\nheight = 44\n[pattern]\nname = \"fish-scale\"\npitch = 4\n";
+    let best = json!({ "ask": "drawing" }).to_string();
+    let asked_for = |most: usize| {
+        let mut bench = bench(LARGE);
+        let asked = Rc::new(Cell::new(0));
+        let count = asked.clone();
+        let Reached::Work(fit) = bench.take(&best) else { panic!("worked out") };
+        let done = fit.run(move || count.replace(count.get() + 1) >= most);
+        let answer = bench.finish(done);
+        // Whatever was given up leaves the bench as it was: the same question is answered in full.
+        let again: Value = serde_json::from_str(&bench.ask(&best)).expect("JSON");
+        assert_eq!(again["drawing"]["final"], true, "{again}");
+        (answer.contains("superseded"), asked.get(), again["drawing"]["openings"].clone())
+    };
+    let (dropped, all, whole) = asked_for(usize::MAX);
+    assert!(!dropped);
+    // Asked a thousand times on the way, so that a fit of a second gives way within a few milliseconds.
+    assert!(all > 1000, "asked {all} times");
+    for part in [4, 2] {
+        let (dropped, asked, after) = asked_for(all / part);
+        assert!(dropped, "given up after {asked} of {all}");
+        assert_eq!(asked, all / part + 1, "nothing is done any more");
+        assert_eq!(after, whole);
     }
 }

@@ -1,5 +1,6 @@
 //! How much may be bent for one piece: counted, so that the same job costs and gives the same on every machine.
 
+use crate::error::give_way;
 use std::cell::Cell;
 
 /// Vertices bent at a glance for one piece: about two seconds (measured: 4 us each with twelve sides to a cell, 1.5 with six).
@@ -40,6 +41,7 @@ impl Budget {
 
     /// As much work as bending so many vertices.
     pub(super) fn spend_more(&self, vertices: usize) {
+        give_way();
         self.spent.set(self.spent.get().saturating_add(vertices));
     }
 

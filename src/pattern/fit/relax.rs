@@ -11,6 +11,7 @@ use super::loops::Loop;
 use super::mesh::{Mesh, Placed};
 use super::seats::{nearest_turn, over_length, Seats};
 use super::symmetry::Symmetry;
+use crate::error::give_way;
 use crate::geom::{Point, Vec2};
 
 /// Outer rows that may bend freely. More bends deep into the middle, fewer bends the edge row too much.
@@ -193,6 +194,7 @@ impl<'a> Relaxation<'a> {
         // What the cells have turned by together is taken back: the turn that was typed is kept.
         let mut back = Vec2::new(1.0, 0.0);
         for round in 0..rounds {
+            give_way();
             let blend = if fresh { ((round as f64 + 1.0) / BLEND).min(1.0) } else { 1.0 };
             for &v in &self.border {
                 let curve = &self.field.curves[bent.seats.curve[v].unwrap_or(0)];

@@ -8,20 +8,20 @@ use crate::shell::{log, settings, true_size};
 use std::any::Any;
 use std::panic::{catch_unwind, AssertUnwindSafe};
 use std::sync::atomic::{AtomicU64, Ordering};
-use std::sync::{Mutex, MutexGuard, PoisonError};
+use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 
 /// One job with all who ask about it.
 pub(super) struct Room {
     bench: Mutex<Bench>,
     /// The turn of the job, for those who only want to know whether they are still wanted.
-    turn: AtomicU64,
+    turn: Arc<AtomicU64>,
     gate: Gate,
     keeper: Option<Keeper>,
 }
 
 impl Room {
     pub(super) fn new(bench: Bench, keeper: Option<Keeper>) -> Self {
-        let turn = AtomicU64::new(bench.turn());
+        let turn = Arc::new(AtomicU64::new(bench.turn()));
         Self { bench: Mutex::new(bench), turn, gate: Gate::default(), keeper }
     }
 
@@ -60,11 +60,12 @@ impl Room {
 
     fn worked(&self, task: Task) -> String {
         let (turn, changes) = (task.turn(), task.changes());
-        let unwanted = || self.turn.load(Ordering::SeqCst) > turn;
+        let newest = self.turn.clone();
+        let unwanted = move || newest.load(Ordering::SeqCst) > turn;
         let now = || self.turn.load(Ordering::SeqCst);
-        let done = match self.gate.enter(task.is_quick(), turn, now, unwanted) {
+        let done = match self.gate.enter(task.is_quick(), turn, now, &unwanted) {
             None => Ok(task.given_up()),
-            Some(_leave) => catch_unwind(AssertUnwindSafe(|| task.run(&unwanted))),
+            Some(_leave) => catch_unwind(AssertUnwindSafe(|| task.run(unwanted))),
         };
         let mut bench = self.bench();
         let answer = match done {
