@@ -1,6 +1,6 @@
 //! Polygon Boolean operations on regions: union, intersection, difference. Arcs are cut as fine chords and put back as arcs afterwards.
 
-use super::{box_distance2, Edge, RTree, Region, Ring, Vertex};
+use super::{box_distance2, Bounded, Edge, RTree, Region, Ring, Vertex};
 use crate::error::fault;
 use i_overlay::core::fill_rule::FillRule;
 use i_overlay::core::overlay_rule::OverlayRule;
@@ -42,17 +42,47 @@ const PIECES: usize = 24;
 /// Lines cut into chords together: the pieces of an arc that another edge comes near finely, the others as one chord each, which
 /// [`recover_arcs`] tells by its two ends.
 pub(super) struct Chords {
-    lines: RTree<Edge>,
+    /// All pieces; `None` where no arc is so long that it has any.
+    lines: Option<RTree<Piece>>,
     all: Rect,
     /// Every arc, then the pieces that come as one chord.
     pub(super) arcs: Vec<Arc>,
 }
 
+/// An edge or a piece of it.
+struct Piece {
+    own: Edge,
+    edge: Edge,
+    /// From which of the edge's chords to which.
+    first: usize,
+    last: usize,
+}
+
+impl Piece {
+    fn all_of(own: Edge) -> impl Iterator<Item = Piece> {
+        let chords = own.chords(CHORD);
+        let pieces = if chords > PIECES { PIECES } else { 1 };
+        (0..pieces).map(move |piece| {
+            let [first, last] = [piece, piece + 1].map(|k| k * chords / pieces);
+            let edge = if pieces == 1 {
+                own
+            } else {
+                own.part(first as f64 / chords as f64, last as f64 / chords as f64)
+            };
+            Piece { own, edge, first, last }
+        })
+    }
+}
+
 impl Chords {
     /// For lines that are to be cut with each other.
     pub(super) fn of<'a>(lines: impl Iterator<Item = &'a Ring> + Clone + 'a) -> Self {
-        let edges = lines.clone().flat_map(Ring::bounded_edges).collect();
-        Self { all: inner_box(lines.clone()), arcs: arcs_of(lines).collect(), lines: RTree::new(edges) }
+        let edges = || lines.clone().flat_map(Ring::edges);
+        let long = edges().any(|edge| edge.chords(CHORD) > PIECES);
+        let bounded = |piece: Piece| Bounded { bounds: piece.edge.about(), item: piece };
+        let tree = long.then(|| RTree::new(edges().flat_map(Piece::all_of).map(bounded).collect()));
+        let all = if long { inner_box(lines.clone()) } else { Rect::ZERO };
+        Self { lines: tree, all, arcs: arcs_of(lines).collect() }
     }
 
     /// The chords of some of those lines.
@@ -62,31 +92,30 @@ impl Chords {
 
     fn chords(&mut self, ring: &Ring) -> Vec<[f64; 2]> {
         let mut points = Vec::new();
-        for edge in ring.edges() {
-            let chords = edge.chords(CHORD);
-            let pieces = if chords > PIECES { PIECES } else { 1 };
-            let mut from = edge.from();
-            for piece in 0..pieces {
-                let [first, last] = [piece, piece + 1].map(|k| k * chords / pieces);
-                let at = |k: usize| edge.point(k as f64 / chords as f64);
-                let to = at(last);
-                points.push(from);
-                let whole = (pieces > 1).then(|| edge.piece(from, to)).filter(|p| self.is_one(p, &edge));
-                match whole {
-                    Some(piece) => self.arcs.push(Arc { edge: piece, bounds: piece.bounds(), whole: true }),
-                    None => points.extend((first + 1..last).map(at)),
-                }
-                from = to;
+        for piece in ring.edges().flat_map(Piece::all_of) {
+            points.push(piece.edge.from());
+            if self.is_one(&piece) {
+                self.arcs.push(Arc { edge: piece.edge, bounds: piece.edge.bounds(), whole: true });
+            } else {
+                let n = piece.own.chords(CHORD) as f64;
+                points.extend((piece.first + 1..piece.last).map(|k| piece.own.point(k as f64 / n)));
             }
         }
         points.into_iter().map(|p| [p.x, p.y]).collect()
     }
 
-    /// No edge but its own comes near a piece of an arc or its chord, and the kernel's grid and order do not hang on it: see
-    /// [`hangs_on`].
-    fn is_one(&self, piece: &Edge, own: &Edge) -> bool {
-        let mut near = self.lines.meeting(piece.about().inflate(2.0 * CHORD, 2.0 * CHORD));
-        !hangs_on(piece, self.all) && near.all(|edge| edge.item == *own)
+    /// The piece of an arc may be one chord: no other edge comes as near as either's chord may run, and the kernel's grid and order
+    /// do not hang on it (see [`hangs_on`]).
+    fn is_one(&self, piece: &Piece) -> bool {
+        let (edge, rise) = (&piece.edge, piece.edge.rise());
+        let near = |far: &Bounded<Piece>| {
+            far.item.own != piece.own
+                && far.item.edge.closest(edge).distance <= rise + far.item.edge.rise() + 2.0 * CHORD
+        };
+        let Some(lines) = self.lines.as_ref().filter(|_| piece.edge != piece.own) else { return false };
+        piece.last - piece.first > 1
+            && !hangs_on(edge, self.all)
+            && !lines.meeting(edge.about().inflate(2.0 * CHORD, 2.0 * CHORD)).any(near)
     }
 }
 
@@ -228,6 +257,10 @@ fn chord_of(a: Point, b: Point, arcs: &[Arc]) -> Option<(usize, bool)> {
         if arc.whole && at_grid(a, from) && at_grid(b, to) {
             return Some((k, bulge > 0.0));
         }
+        // What is taken away comes back running the other way.
+        if arc.whole && at_grid(a, to) && at_grid(b, from) {
+            return Some((k, bulge < 0.0));
+        }
         let on = |p: Point| ((p - centre).hypot2().sqrt() - radius).abs() <= slack;
         let sagitta = radius - (middle - centre).hypot2().sqrt();
         if !(on(a) && on(b) && (-slack..=2.0 * slack).contains(&sagitta)) {
@@ -247,5 +280,43 @@ fn one_circle(a: &Edge, b: &Edge) -> bool {
             (c - d).hypot2().sqrt() < 1e-9 && (r - s).abs() < 1e-9
         }
         _ => false,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn disc(x: f64, radius: f64) -> Region {
+        Region::new(Ring::circle(Point::new(x, 0.0), radius), Vec::new())
+    }
+
+    /// Long arcs come as few chords where nothing is near: whichever way they come back, they are round again.
+    #[test]
+    fn long_arcs_come_back_round() {
+        let (large, bar) =
+            (disc(0.0, 40.0), Region::new(Ring::rectangle(Rect::new(-50.0, -1.0, 50.0, 1.0)), Vec::new()));
+        let band = Region::new(large.outer().clone(), vec![Ring::circle(Point::new(0.5, 0.0), 37.0)]);
+        for (first, op, second) in [
+            (&large, BooleanOp::Difference, &disc(3.0, 30.0)),
+            (&large, BooleanOp::Union, &disc(30.0, 30.0)),
+            (&large, BooleanOp::Intersection, &disc(30.0, 30.0)),
+            (&large, BooleanOp::Difference, &bar),
+            (&large, BooleanOp::Union, &bar),
+            (&band, BooleanOp::Difference, &bar),
+            (&band, BooleanOp::Intersection, &disc(-20.0, 25.0)),
+        ] {
+            let sources: Vec<Edge> = first.rings().chain(second.rings()).flat_map(Ring::edges).collect();
+            let made = boolean(std::slice::from_ref(first), op, std::slice::from_ref(second));
+            assert!(!made.is_empty());
+            for edge in made.iter().flat_map(Region::rings).flat_map(Ring::edges) {
+                for t in [0.0, 0.25, 0.5, 0.75] {
+                    let p = edge.point(t);
+                    let off = |e: &Edge| (e.nearest(p) - p).hypot2().sqrt();
+                    let off = sources.iter().map(off).fold(f64::INFINITY, f64::min);
+                    assert!(off < 2.0 * CHORD, "{op:?} {edge:?} {t}: {off}");
+                }
+            }
+        }
     }
 }

@@ -180,16 +180,23 @@ impl Edge {
         }
     }
 
-    /// A piece of the edge between two of its points, on the same circle.
-    pub(super) fn piece(&self, from: Point, to: Point) -> Edge {
+    /// The part of the edge from one share of it to another, on the same circle.
+    pub(super) fn part(&self, from: f64, to: f64) -> Edge {
+        let ends = (self.point(from), self.point(to));
         match *self {
-            Edge::Line { .. } => Edge::Line { from, to },
-            Edge::Arc { centre, radius, bulge, .. } => {
-                let (a, b) = (from - centre, to - centre);
-                let turn = libm::atan2(a.cross(b), a.dot(b)) * bulge.signum();
-                let bulge = libm::tan(turn.rem_euclid(TAU) / 4.0) * bulge.signum();
-                Edge::Arc { from, to, centre, radius, bulge }
+            Edge::Line { .. } => Edge::Line { from: ends.0, to: ends.1 },
+            Edge::Arc { centre, radius, .. } => {
+                let bulge = libm::tan(self.sweep() * (to - from) / 4.0);
+                Edge::Arc { from: ends.0, to: ends.1, centre, radius, bulge }
             }
+        }
+    }
+
+    /// How far the edge rises from its chord, mm; 0 for a line.
+    pub(super) fn rise(&self) -> f64 {
+        match *self {
+            Edge::Line { .. } => 0.0,
+            Edge::Arc { from, to, bulge, .. } => (to - from).hypot2().sqrt() / 2.0 * bulge.abs(),
         }
     }
 

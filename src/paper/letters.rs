@@ -53,12 +53,18 @@ impl Letter {
 /// Letters below this code are kept once looked up: all that the paper itself is written in. The outlines they are read
 /// from cost more than all other laying out together.
 const KEPT: usize = 0x2300;
+/// They are kept in rows of so many, made when the first of a row is asked for: most papers want three rows of the seventy.
+const ROW: usize = 128;
 
 fn letter(face: &Face, c: char, bold: bool) -> Letter {
-    static KEEP: [OnceLock<Box<[OnceLock<Letter>]>>; 2] = [OnceLock::new(), OnceLock::new()];
-    let kept = KEEP[bold as usize].get_or_init(|| vec![OnceLock::new(); KEPT].into());
-    match kept.get(c as usize) {
-        Some(place) => *place.get_or_init(|| Letter::look_up(face, c)),
+    static KEEP: [[OnceLock<Box<[OnceLock<Letter>]>>; KEPT / ROW]; 2] =
+        [const { [const { OnceLock::new() }; KEPT / ROW] }; 2];
+    let code = c as usize;
+    match KEEP[bold as usize].get(code / ROW) {
+        Some(row) => {
+            let row = row.get_or_init(|| vec![OnceLock::new(); ROW].into());
+            *row[code % ROW].get_or_init(|| Letter::look_up(face, c))
+        }
         None => Letter::look_up(face, c),
     }
 }
@@ -70,13 +76,14 @@ const UNKNOWN: i32 = i32::MIN;
 
 /// How much nearer two letters stand to each other than their widths say, in the font's units: negative is nearer.
 fn kern(face: &Face, bold: bool, left: (char, u16), right: (char, u16)) -> i32 {
-    static KEEP: [OnceLock<Box<[AtomicI32]>>; 2] = [OnceLock::new(), OnceLock::new()];
+    static KEEP: [[OnceLock<Box<[AtomicI32]>>; KEPT_PAIRS]; 2] =
+        [const { [const { OnceLock::new() }; KEPT_PAIRS] }; 2];
     let (row, column) = (left.0 as usize, right.0 as usize);
     if row >= KEPT_PAIRS || column >= KEPT_PAIRS {
         return look_up_kern(face, left.1, right.1);
     }
-    let all = || (0..KEPT_PAIRS * KEPT_PAIRS).map(|_| AtomicI32::new(UNKNOWN)).collect();
-    let place = &KEEP[bold as usize].get_or_init(all)[row * KEPT_PAIRS + column];
+    let unknown = || (0..KEPT_PAIRS).map(|_| AtomicI32::new(UNKNOWN)).collect();
+    let place = &KEEP[bold as usize][row].get_or_init(unknown)[column];
     match place.load(Relaxed) {
         UNKNOWN => {
             let found = look_up_kern(face, left.1, right.1);

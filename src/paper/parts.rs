@@ -48,9 +48,12 @@ struct Drawn {
 fn all(job: &Job, work: &Work, room: f64) -> Vec<Drawn> {
     let drawable =
         |p: &&Part| matches!(p.part, PartName::RimStrip | PartName::BezelStrip | PartName::BackPlate);
+    let parts: Vec<&Part> = work.plan.parts.iter().filter(drawable).collect();
+    if parts.is_empty() {
+        return Vec::new();
+    }
     let number = number::job_number(job, work);
-    let parts = work.plan.parts.iter().filter(drawable);
-    let drawn = parts.filter_map(|part| drawn(part, (job, work), &number, room - 2.0 * TRIM));
+    let drawn = parts.into_iter().filter_map(|part| drawn(part, (job, work), &number, room - 2.0 * TRIM));
     let placed = drawn.map(|marks| {
         let all = marks.iter().map(Mark::bounds).reduce(|a, b| a.union(b)).unwrap_or(Rect::ZERO);
         let by = Vec2::new(-all.x0, -all.y0);

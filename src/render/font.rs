@@ -87,7 +87,9 @@ impl Embedded {
         out.push_str("[<");
         for (i, (c, step)) in steps.iter().enumerate() {
             let code = self.codes.get(c).copied().unwrap_or(0);
-            out.push_str(&format!("{code:04x}"));
+            for at in [12, 8, 4, 0] {
+                out.push(char::from(b"0123456789abcdef"[usize::from(code >> at & 15)]));
+            }
             // A PDF counts the other way: what is taken off the step, in thousandths.
             let closer = letters::advance(*c, self.bold) - f64::from(*step) * unit;
             if closer.abs() > 0.5 && i + 1 < steps.len() {

@@ -5,12 +5,13 @@ use crate::geom::{PathEl, Point, Ring};
 /// Appends `value` with at most `places` decimals (up to 6).
 pub(crate) fn push(out: &mut String, value: f64, places: u32) {
     let unit = 10_i64.pow(places.min(6));
-    let scaled = (value * unit as f64).round();
+    let scaled = value * unit as f64;
     if !scaled.is_finite() || scaled.abs() > 9.0e17 {
         out.push('0');
         return;
     }
-    push_scaled(out, scaled as i64, places);
+    // To the nearest, by cutting off: `round` is a call.
+    push_scaled(out, (scaled + 0.5_f64.copysign(scaled)) as i64, places);
 }
 
 /// Appends a number told in units of its last decimal, of which there are at most `places` (up to 6).

@@ -1,7 +1,7 @@
 //! The shapes of one group, and the words among them.
 
 use super::look::PathLook;
-use super::words::text;
+use super::words::push_words;
 use super::{PLACES, UNIT};
 use crate::geom::{Point, Ring, Vec2};
 use crate::paper::{Group, Ink, Mark, Stamp};
@@ -34,11 +34,7 @@ impl Shapes {
         let mut marks = marks.iter().peekable();
         while let Some(mark) = marks.next() {
             match &mark.ink {
-                // As an element, so that it is escaped.
-                Ink::Words(words) => {
-                    out.text.push_str(&text(words).to_string());
-                    out.text.push('\n');
-                }
+                Ink::Words(words) => push_words(&mut out.text, words),
                 Ink::Line { points, pen } if points.len() == 2 && mark.opening > 0 => {
                     out.text.push_str("<path d=\"");
                     rule(&mut out.text, points);

@@ -1,44 +1,52 @@
 //! Words as elements of SVG.
 
 use super::look::grey;
-use super::number;
+use super::PLACES;
 use crate::paper::letters::MM_PER_PT;
 use crate::paper::{Anchor, Words};
-use svg::node::element::Text;
+use crate::render::numbers::push;
+use svg::node::Text;
 
-/// A run of words, its text escaped.
-pub(super) fn text(words: &Words) -> Text {
-    let anchor = match words.anchor {
-        Anchor::Start => "start",
-        Anchor::Middle => "middle",
-        Anchor::End => "end",
+/// Writes a run of words, its text escaped; properties in the order of the alphabet.
+pub(super) fn push_words(out: &mut String, words: &Words) {
+    let number = |out: &mut String, before: &str, value: f64| {
+        out.push_str(before);
+        push(out, value, PLACES);
     };
-    let mut text = Text::new(words.text.as_str())
-        .set("font-family", "'DejaVu Sans Condensed', 'DejaVu Sans', sans-serif")
-        .set("font-stretch", "condensed")
-        .set("font-size", number(words.size * MM_PER_PT))
-        .set("textLength", number(words.width()))
-        .set("lengthAdjust", "spacingAndGlyphs")
-        .set("x", number(words.at.x))
-        .set("y", number(words.at.y));
-    if words.text.contains("  ") {
-        text = text.set("xml:space", "preserve");
-    }
-    if words.anchor != Anchor::Start {
-        text = text.set("text-anchor", anchor);
-    }
-    if words.bold {
-        text = text.set("font-weight", "bold");
-    }
+    out.push_str("<text");
     if words.shade != 100 {
-        text = text.set("fill", grey(words.shade));
+        out.push_str(" fill=\"");
+        out.push_str(&grey(words.shade));
+        out.push('"');
     }
-    if words.mirrored {
-        let b = words.bounds();
-        text = text.set("transform", format!("matrix(-1 0 0 1 {} 0)", number(b.x0 + b.x1)));
+    out.push_str(" font-family=\"&apos;DejaVu Sans Condensed&apos;, &apos;DejaVu Sans&apos;, sans-serif\"");
+    number(out, " font-size=\"", words.size * MM_PER_PT);
+    out.push_str("\" font-stretch=\"condensed\"");
+    if words.bold {
+        out.push_str(" font-weight=\"bold\"");
     }
+    out.push_str(" lengthAdjust=\"spacingAndGlyphs\"");
+    out.push_str(match words.anchor {
+        Anchor::Start => "",
+        Anchor::Middle => " text-anchor=\"middle\"",
+        Anchor::End => " text-anchor=\"end\"",
+    });
+    number(out, " textLength=\"", words.width());
     if words.upward {
-        text = text.set("transform", format!("rotate(-90 {} {})", number(words.at.x), number(words.at.y)));
+        number(out, "\" transform=\"rotate(-90 ", words.at.x);
+        number(out, " ", words.at.y);
+        out.push(')');
+    } else if words.mirrored {
+        let b = words.bounds();
+        number(out, "\" transform=\"matrix(-1 0 0 1 ", b.x0 + b.x1);
+        out.push_str(" 0)");
     }
-    text
+    number(out, "\" x=\"", words.at.x);
+    if words.text.contains("  ") {
+        out.push_str("\" xml:space=\"preserve");
+    }
+    number(out, "\" y=\"", words.at.y);
+    out.push_str("\">\n");
+    out.push_str(&Text::new(words.text.as_str()).to_string());
+    out.push_str("\n</text>\n");
 }
