@@ -11,8 +11,8 @@ pub const MOST_TRIED: usize = 20_000;
 const EACH: usize = 100;
 /// What its bridges and verdicts cost for each opening (measured).
 const JUDGED: usize = 1;
-/// Vertices bent to the border that cost as much as a unit (measured: 3 to 10 us a vertex).
-const BENT: usize = 4;
+/// Vertices bent to the border that cost as much as a unit (measured: 2 to 4 us a vertex).
+const BENT: usize = 6;
 /// What an opening of a pattern that is grown costs: each is cut and measured by itself (measured: 40 us).
 const GROWN: usize = 3;
 /// Lloyd iterations of one opening that cost as much as a unit (measured: 230 us an opening at 200 passes).

@@ -264,24 +264,37 @@ pub(super) fn saw(bench: &Measured, graph: &BridgeGraph, plan: &Plan) -> CardSec
     s
 }
 
-/// The thinnest bridges and the thinnest border, those of one width told together.
+/// The thinnest bridges and the thinnest border, those of one width told together; of equally thin ones bridges come first.
 fn thinnest(s: &mut CardSection, bench: &Measured, graph: &BridgeGraph) {
     let border = |b: &Bridge| b.between.contains(&Side::Edge);
-    let kind = |b: &Bridge| (border(b), bench.mm(b.width.get()), bench.number(b.finished.get()));
+    let kind = |b: &Bridge| (bench.number(b.finished.get()), border(b), bench.mm(b.width.get()));
     // Bridges of one pattern are alike to the last digits: their words are not worked out again.
     let alike = |a: &Bridge, b: &Bridge| {
         border(a) == border(b)
             && (a.width.get() - b.width.get()).abs() < ALIKE
             && (a.finished.get() - b.finished.get()).abs() < ALIKE
     };
-    let mut left = graph.kinds().peekable();
-    for _ in 0..THINNEST {
-        let Some((first, mut count)) = left.next() else { break };
-        let mut last = first;
-        while let Some((next, times)) = left.next_if(|(b, _)| alike(&last, b) || kind(&last) == kind(b)) {
-            (last, count) = (next, count + times);
+    let mut told: Vec<(Bridge, (String, bool, String), usize)> = Vec::new();
+    for (bridge, times) in graph.kinds() {
+        if let Some((.., count)) = told.iter_mut().find(|(first, ..)| alike(first, &bridge)) {
+            *count += times;
+            continue;
         }
-        let (border, width, finished) = kind(&first);
+        let next = kind(&bridge);
+        let wider = told.last().is_some_and(|(_, (finished, ..), _)| *finished != next.0);
+        let enough = told.len() >= THINNEST && wider;
+        match told.iter_mut().find(|(_, kind, _)| *kind == next) {
+            Some((.., count)) => *count += times,
+            None if enough => break,
+            None => told.push((bridge, next, times)),
+        }
+    }
+    // They come by their finished width; those that read alike stand together.
+    for like in told.chunk_by_mut(|a, b| a.1 .0 == b.1 .0) {
+        like.sort_by(|a, b| a.1.cmp(&b.1));
+    }
+    told.truncate(THINNEST);
+    for (first, (finished, border, width), count) in told {
         let value = format!("{finished} if filed over both sides");
         let counted = match (border, count) {
             (true, 1) => format!("border of {width}, 1 place"),
