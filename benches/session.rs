@@ -1,11 +1,13 @@
 //! One edit after another through a `Session`, as a live page makes them: from the edit to new openings, bridges and
 //! findings, at about three hundred and five thousand openings. A row a kind of edit: the middle of several, then where the
 //! time goes, step by step. The edit itself is read, written into the maker's text and compared; remedies and paper are not
-//! asked for.
+//! asked for. Of fitted pieces there follows how soon a page has something to show while a value is being moved: cells trimmed
+//! where they lay last, and the first candidate of the fit.
 //!
 //! `cargo bench --bench session`
 
 use sawpierce::job::{parse, Edit, Job, NamedFiles, Settings, Value};
+use sawpierce::openings::first_piece;
 use sawpierce::pipeline::Session;
 use std::hint::black_box;
 use std::time::Instant;
@@ -61,6 +63,19 @@ fn step_by_step(session: &mut Session, edit: Edit) -> [f64; 6] {
     [edited, outline, cells, openings, bridges, lap()]
 }
 
+/// Milliseconds from an edit to what is shown at once, and from the outline to the first candidate of the fit.
+fn first_shown(session: &mut Session, edit: Edit) -> [f64; 2] {
+    let mut last = Instant::now();
+    let mut lap = || 1e3 * std::mem::replace(&mut last, Instant::now()).elapsed().as_secs_f64();
+    session.edit(&[edit]).expect("read");
+    black_box(session.at_once().expect("shown"));
+    let at_once = lap();
+    let (outline, job) = (session.outline().expect("outline").clone(), session.typed().clone());
+    lap();
+    black_box(first_piece(&job, outline).expect("bent"));
+    [at_once, lap()]
+}
+
 fn main() {
     // A test run of the benches asks only whether they run.
     let rounds = if std::env::args().any(|a| a == "--test") { 1 } else { ROUNDS };
@@ -74,18 +89,27 @@ fn main() {
                 "edit", "ms"
             );
             for (name, key, values) in EDITS {
-                let mut runs: Vec<[f64; 6]> = (0..2 * rounds)
-                    .map(|k| {
-                        let by = values[k % 2];
-                        let value = if key == "outline.diameter" { f64::from(across) + by } else { by };
-                        step_by_step(&mut session, Edit::set(key, Value::Number(value)))
-                    })
-                    .collect();
+                let edit = |k: usize| {
+                    let by = values[k % 2];
+                    let value = if key == "outline.diameter" { f64::from(across) + by } else { by };
+                    Edit::set(key, Value::Number(value))
+                };
+                let mut runs: Vec<[f64; 6]> =
+                    (0..2 * rounds).map(|k| step_by_step(&mut session, edit(k))).collect();
                 let sum = |run: &[f64; 6]| run.iter().sum::<f64>();
                 runs.sort_by(|a, b| sum(a).total_cmp(&sum(b)));
                 let middle = runs[runs.len() / 2];
                 let steps = middle.map(|ms| format!("{ms:.2}")).join(", ");
                 println!("{name:<16}{:>9.2}   {steps}", sum(&middle));
+                if at_border == "fit" && name == "pitch" {
+                    let shown: Vec<[f64; 2]> =
+                        (0..2 * rounds).map(|k| first_shown(&mut session, edit(k))).collect();
+                    for (which, title) in ["  shown at once", "  first fit"].into_iter().enumerate() {
+                        let mut times: Vec<f64> = shown.iter().map(|run| run[which]).collect();
+                        times.sort_by(f64::total_cmp);
+                        println!("{title:<16}{:>9.2}", times[times.len() / 2]);
+                    }
+                }
             }
         }
     }
