@@ -71,7 +71,7 @@ function outlinePanel() {
 				</fieldset>
 				<fieldset class="part">
 					<legend>${count("outline.points", o.points.length)}</legend>
-					${o.points.length ? html`<p class="hint">${t("outline.order")}</p>` : nothing}
+					<p class="hint">${t("outline.order")}</p>
 					<ol class="points">
 						${o.points.map(pointRow)}
 					</ol>

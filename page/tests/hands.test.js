@@ -165,6 +165,7 @@ test("an own outline is drawn with straight and round pieces, and comes back to 
     await put(14, 4);
     await page.click(".outline-side .row button:nth-child(2)");
     await put(0, -20);
+    await page.locator(".points li").nth(2).waitFor();
     assert.equal(await page.locator(".points li").count(), 3);
     await page.click('[data-do="outline"]');
     await settled(page);

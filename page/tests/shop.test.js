@@ -1,6 +1,7 @@
 // By hand and by eye, further: the pattern's middle, turning, rows and motifs, a photograph, a drawing dropped in, printing, minutes.
 import test from "node:test";
 import assert from "node:assert/strict";
+import { readFileSync } from "node:fs";
 import { drag, drawing, fill, heard, native, number, onScreen, openPage, openPanel, settled, writing } from "./bench.js";
 import { PLAIN } from "./jobs.js";
 
@@ -156,6 +157,22 @@ test("the button to print opens the PDF in a tab of its own", (t) =>
     await page.click('[data-do="print"]');
     assert.match(await opened, /tab|file/);
     await page.waitForFunction(() => /actual size/.test(document.querySelector(".says")?.textContent ?? ""));
+  }));
+
+test("every file that can be saved comes down whole", (t) =>
+  hands(t, {}, async (page) => {
+    await page.click("[data-act=paper]");
+    await page.waitForSelector(".pages img");
+    const begins = { pdf: "%PDF", card: "%PDF", quote: "%PDF", svg: "<", job: "title", sampler: "%PDF", "bridge-map": "<|%PDF", png: ".PNG", json: "{" };
+    const kinds = await page.locator(".saves [data-save]").evaluateAll((all) => all.map((b) => b.dataset.save));
+    assert.deepEqual(kinds.sort(), Object.keys(begins).sort());
+    for (const kind of kinds) {
+      const [made] = await Promise.all([page.waitForEvent("download", { timeout: 60_000 }), page.click(`.saves [data-save="${kind}"]`)]);
+      const bytes = readFileSync(await made.path());
+      assert.match(bytes.subarray(0, 200).toString("latin1").replace(/^(\s|#[^\n]*\n)+/, ""), new RegExp(`^(${begins[kind]})`), `${kind}: ${made.suggestedFilename()}`);
+      assert.ok(bytes.length > 150, kind);
+      await page.waitForFunction((name) => document.querySelector(".says")?.textContent?.includes(name), made.suggestedFilename());
+    }
   }));
 
 test("minutes that were taken teach the hours", { skip: !native }, (t) =>

@@ -3,16 +3,13 @@
 //! A bridge is where a disc held between two edges, touching both at their least distance, touches nothing else. So
 //! openings that face each other share a bridge; openings that only meet corner to corner across a joint do not.
 
-use super::{Bridge, BridgeGraph, Side};
-use crate::geom::{
-    box_distance2, closest_within, Boundary, Bounded, ClosestPoints, Edge, Grid, Point, Rect, Ring,
-};
+use super::alike::{lie, Gaps, Met};
+use super::fixed::{fixed_edges, Fixed};
+use super::{BridgeGraph, Side};
+use crate::geom::{box_distance2, closest_within, Bounded, ClosestPoints, Edge, Grid, Point, Rect, Ring};
 use crate::job::Job;
-use crate::openings::{Opening, Piece};
+use crate::openings::{boxes, Opening, Piece};
 use crate::outline::Seam;
-use crate::units::Mm;
-use std::collections::HashMap;
-use std::hash::{BuildHasherDefault, Hasher};
 
 /// Neighbours are looked for this many bridges away; further ones count only for openings with none so near.
 /// Larger only costs time (with its square); smaller would miss wide bridges beside narrow ones.
@@ -31,20 +28,6 @@ struct Near {
     way_round: f64,
 }
 
-/// The outer edge, a window or a hole, with what clean-up takes off its side, mm.
-struct Fixed {
-    side: Side,
-    ring: Ring,
-    line: Boundary,
-    reach: f64,
-    clean_up: f64,
-    /// The outer edge as measured, when it was: finished widths run to it.
-    found: Option<Boundary>,
-    /// How often it was carried over the seam, and its way round a bent piece; none for the edge, which goes all round.
-    image: i8,
-    way_round: Option<f64>,
-}
-
 /// What a gap runs between.
 #[derive(Clone, Copy, PartialEq)]
 enum End {
@@ -53,41 +36,15 @@ enum End {
 }
 
 /// What lies within reach of an opening, itself included.
+#[derive(Default)]
 struct Nearby<'f> {
     openings: Vec<&'f Bounded<Near>>,
     /// Fixed edges by their place.
     fixed: Vec<usize>,
 }
 
-/// Gaps between openings of numbered shapes, seen from the first one's drill point: by both shapes and how the second
-/// lies to the first.
-#[derive(Default)]
-struct Gaps(HashMap<Lie, Option<ClosestPoints>, BuildHasherDefault<Mixed>>); // Looked up only, never walked.
-
-/// Two shapes, and how the second lies to the first.
-type Lie = (u32, u32, [i64; 2]);
-
-/// A quick hash of a few whole numbers; no stranger chooses them.
-#[derive(Default)]
-struct Mixed(u64);
-
-impl Hasher for Mixed {
-    fn finish(&self) -> u64 {
-        self.0 ^ (self.0 >> 32)
-    }
-    fn write(&mut self, bytes: &[u8]) {
-        bytes.iter().for_each(|b| self.write_u64(u64::from(*b)));
-    }
-    fn write_u32(&mut self, n: u32) {
-        self.write_u64(u64::from(n));
-    }
-    fn write_i64(&mut self, n: i64) {
-        self.write_u64(n as u64);
-    }
-    fn write_u64(&mut self, n: u64) {
-        self.0 = (self.0.rotate_left(29) ^ n).wrapping_mul(0x9e37_79b9_7f4a_7c15);
-    }
-}
+/// A bridge found: its sides, what was measured, and its finished width, mm.
+type Found = ([Side; 2], ClosestPoints, f64);
 
 struct Neighbourhood<'a> {
     piece: &'a Piece,
@@ -104,13 +61,15 @@ pub fn graph(job: &Job, piece: &Piece) -> BridgeGraph {
         (REACH * job.pattern.most_bridge().get()).max(1.25 * (job.limits.bridge.get() + 2.0 * clean_up));
     let (grid, carried) = grid_of(piece, reach);
     let field = Neighbourhood { piece, grid, carried, fixed: fixed_edges(job, piece, reach), clean_up };
-    let mut bridges = Vec::with_capacity(piece.openings.len() * 3);
-    // As they lie in the grid: neighbours stay at hand.
+    let mut bridges = BridgeGraph::new(piece.openings.iter().map(|o| o.drill_at).collect());
     let mut last = vec![(Point::ORIGIN, f64::NEG_INFINITY); field.fixed.len()];
-    let mut gaps = Gaps::default();
-    for home in field.grid.iter().filter(|b| b.item.image == 0) {
-        let nearby = field.nearby(home, reach, &mut last);
-        field.bridges_of(home, &nearby, reach, &mut gaps, &mut bridges);
+    let (mut gaps, mut met, mut nearby) = (Gaps::default(), Met::default(), Nearby::default());
+    // By their numbers: bridges come nearly in order, and neighbours stay at hand.
+    for home in field.grid.items().iter().filter(|b| b.item.image == 0) {
+        field.look_about(home, reach, &mut last, &mut nearby);
+        if !field.as_met(home, &nearby, reach, &mut gaps, &mut met, &mut bridges) {
+            field.bridges_of(home, &nearby, reach, &mut gaps, &mut bridges);
+        }
     }
     for (a, first) in field.fixed.iter().enumerate() {
         for (b, second) in field.fixed.iter().enumerate().skip(a + 1) {
@@ -127,14 +86,11 @@ pub fn graph(job: &Job, piece: &Piece) -> BridgeGraph {
             let Some(gap) = first.gap(second, piece.outline.seam) else { continue };
             if field.is_neck(&gap, [End::Fixed(a), End::Fixed(b)], None) {
                 let finished = gap.distance - first.clean_up - second.clean_up;
-                bridges.push(bridge([first.side, second.side], gap, finished));
+                bridges.add([first.side, second.side], gap, finished);
             }
         }
     }
-    bridges.sort_by_cached_key(|b| ((b.finished.get() * 1e6).round() as i64, b.between.map(Side::rank)));
-    // Two openings that are each other's nearest would name their bridge twice.
-    bridges.dedup_by(|a, b| a.between == b.between && (a.width - b.width).get().abs() < TOUCH);
-    BridgeGraph { bridges }
+    bridges.settled()
 }
 
 /// The openings by where they lie, and the carried rings of those near a seam.
@@ -143,9 +99,7 @@ fn grid_of(piece: &Piece, reach: f64) -> (Grid<Near>, Vec<Ring>) {
     let mut carried = Vec::new();
     let seam = piece.outline.seam.map(|seam| (seam, seam.part_edges(&piece.outline.edge).0));
     let way_round = |at: Point, times: i8| seam.as_ref().map_or(0.0, |(seam, _)| seam.way_round(at, times));
-    for (opening, o) in piece.openings.iter().enumerate() {
-        let opening = opening as u32;
-        let bounds = o.ring.bounds();
+    for ((opening, o), bounds) in (0..).zip(&piece.openings).zip(boxes(&piece.openings)) {
         all.push(Bounded {
             item: Near { opening, image: 0, carried: 0, way_round: way_round(o.drill_at, 0) },
             bounds,
@@ -170,95 +124,6 @@ fn grid_of(piece: &Piece, reach: f64) -> (Grid<Near>, Vec<Ring>) {
         }
     }
     (Grid::new(all), carried)
-}
-
-fn fixed_edges(job: &Job, piece: &Piece, reach: f64) -> Vec<Fixed> {
-    let outline = &piece.outline;
-    let clean_up = job.saw.clean_up.get();
-    let ends = outline.seam.map(|seam| (seam, seam.part_edges(&outline.edge).0));
-    let fixed = |side, ring: Ring, reach: f64, clean_up| {
-        let line = Boundary::of_ring(&ring);
-        Fixed { side, ring, line, reach, clean_up, found: None, image: 0, way_round: None }
-    };
-    let mut edge = fixed(Side::Edge, outline.edge.clone(), reach.max(1.5 * outline.border.get()), clean_up);
-    if let Some(seam) = outline.seam {
-        // The two ends are no edge: they meet.
-        edge.line = Boundary::of_edges(seam.part_edges(&outline.edge).1);
-    }
-    if let Some(found) = &outline.found {
-        edge.found = Some(Boundary::of_ring(found));
-        edge.clean_up = 0.0;
-    }
-    let mut all = vec![edge];
-    // A cut-out stands on the other side of the seam too when it is near an end.
-    let mut add = |cut_out: Fixed, at: Point| {
-        let ring = cut_out.ring.clone();
-        for (seam, (end, onwards)) in ends.iter().flat_map(|(s, ends)| ends.iter().map(move |e| (s, e))) {
-            if ring.edges().any(|e| e.closest(end).distance <= 2.0 * cut_out.reach) {
-                let (image, carried) = (if *onwards { 1 } else { -1 }, seam.carry(&ring, *onwards));
-                let way_round = Some(seam.way_round(at, image));
-                all.push(Fixed {
-                    image,
-                    way_round,
-                    ..fixed(cut_out.side, carried, cut_out.reach, cut_out.clean_up)
-                });
-            }
-        }
-        let way_round = outline.seam.map(|seam| seam.way_round(at, 0));
-        all.push(Fixed { way_round, ..cut_out });
-    };
-    for (w, window) in outline.windows.iter().enumerate() {
-        let reach = reach.max(1.5 * window.border.get());
-        add(fixed(Side::Window(w + 1), window.ring.clone(), reach, clean_up), window.drill_at);
-    }
-    for (h, hole) in outline.holes.iter().enumerate() {
-        let ring = Ring::circle(hole.at, hole.diameter.get() / 2.0);
-        add(fixed(Side::Hole(h + 1), ring, reach, 0.0), hole.at);
-    }
-    all
-}
-
-fn bridge(between: [Side; 2], gap: ClosestPoints, finished: f64) -> Bridge {
-    Bridge { between, width: Mm(gap.distance), finished: Mm(finished), at: gap.at }
-}
-
-/// Two places to which an opening lies from another are the same when they differ by no more than about this, mm: rounding.
-const SAME_PLACE: f64 = 1e-9;
-
-impl Gaps {
-    /// The gap between two openings, measured only where none has been of two that lie alike.
-    fn between(
-        &mut self,
-        a: &Opening,
-        b: &Opening,
-        measured: impl FnOnce() -> Option<ClosestPoints>,
-    ) -> Option<ClosestPoints> {
-        let (Some(first), Some(second)) = (a.shape, b.shape) else { return measured() };
-        let from = a.drill_at.to_vec2();
-        let way = b.drill_at.to_vec2() - from;
-        let key = (first, second, [way.x, way.y].map(|v| (v / SAME_PLACE).round() as i64));
-        self.0
-            .entry(key)
-            .or_insert_with(|| measured().map(|gap| gap.translated(-from)))
-            .map(|gap| gap.translated(from))
-    }
-}
-
-impl Fixed {
-    /// The gap to another: of a bent piece's edge only the rims count, where its ends meet it is none.
-    fn gap(&self, other: &Fixed, seam: Option<Seam>) -> Option<ClosestPoints> {
-        match seam {
-            Some(_) if self.side == Side::Edge => {
-                let size = self.ring.bounds().size();
-                self.line.closest(&other.ring, size.width + size.height).map(|gap| gap.swapped())
-            }
-            _ => Some(self.ring.closest(&other.ring)),
-        }
-    }
-
-    fn is_beside(&self, way_round: f64) -> bool {
-        self.way_round.is_none_or(|own| Seam::is_beside(own, way_round))
-    }
 }
 
 impl Neighbourhood<'_> {
@@ -287,24 +152,107 @@ impl Neighbourhood<'_> {
         Side::Opening(self.opening(opening).n)
     }
 
+    /// Adds the bridges of an opening about which all lies as about one before, measuring them if it is the first; false
+    /// where it cannot be told so.
+    fn as_met(
+        &self,
+        home: &Bounded<Near>,
+        nearby: &Nearby,
+        reach: f64,
+        gaps: &mut Gaps,
+        met: &mut Met,
+        bridges: &mut BridgeGraph,
+    ) -> bool {
+        let i = home.item.opening;
+        let own = self.opening(i);
+        let Some(shape) = own.shape.filter(|_| self.piece.outline.seam.is_none() && nearby.fixed.is_empty())
+        else {
+            return false;
+        };
+        met.lies.clear();
+        for near in nearby.openings.iter().map(|b| b.item.opening).filter(|near| *near != i) {
+            let other = self.opening(near);
+            let Some(shape) = other.shape else { return false };
+            let [x, y] = lie(own, other);
+            met.lies.push(([i64::from(shape), x, y], near));
+        }
+        met.lies.sort_unstable();
+        met.key.clear();
+        met.key.push(i64::from(shape));
+        met.key.extend(met.lies.iter().flat_map(|(lie, _)| lie));
+        if !met.known.contains_key(&met.key[..]) {
+            let others = met.lies.iter().map(|(_, near)| *near);
+            let measured = self.measured_alike(home, (shape, others), nearby, reach, gaps, bridges);
+            met.known.insert(met.key.clone().into(), measured);
+        }
+        let Some(Some(measured)) = met.known.get(&met.key[..]) else { return false };
+        let others = met.lies.iter().zip(measured).filter(|((_, near), _)| *near > i);
+        bridges.add_alike(own.n, others.filter_map(|((_, near), m)| Some((self.opening(*near).n, (*m)?))));
+        true
+    }
+
+    /// The bridges of an opening to each of the others near it; `None` where something farther away may have a say.
+    fn measured_alike(
+        &self,
+        home: &Bounded<Near>,
+        (shape, others): (u32, impl Iterator<Item = u32>),
+        nearby: &Nearby,
+        reach: f64,
+        gaps: &mut Gaps,
+        bridges: &mut BridgeGraph,
+    ) -> Option<Box<[Option<u32>]>> {
+        let (i, bounds) = (home.item.opening, home.bounds);
+        let own = self.opening(i);
+        let ours: Vec<Bounded<Edge>> = own.ring.bounded_edges().collect();
+        let mut least = f64::INFINITY;
+        let mut measures = Vec::new();
+        for near in others {
+            let other = self.opening(near);
+            let theirs = (&other.ring, other.ring.bounds());
+            let measured = || closest_within((&ours, bounds), theirs, reach);
+            let gap = gaps.between_alike((own, shape), (other, other.shape?), measured);
+            measures.push(match gap {
+                Some(gap) => {
+                    if gap.distance + 2.0 * TOUCH >= reach {
+                        return None;
+                    }
+                    least = least.min(gap.distance);
+                    let here = gap.translated(own.drill_at.to_vec2());
+                    let ends = [End::Opening(i, 0), End::Opening(near, 0)];
+                    let is_neck = self.is_neck(&here, ends, Some(nearby));
+                    is_neck.then(|| bridges.share(gap, gap.distance - 2.0 * self.clean_up))
+                }
+                None => None,
+            });
+        }
+        (least <= reach).then(|| measures.into())
+    }
+
     /// What lies around an opening. `last` is how far the fixed edges were from the middle of one asked about before: one
     /// beside it is not much nearer.
-    fn nearby(&self, home: &Bounded<Near>, reach: f64, last: &mut [(Point, f64)]) -> Nearby<'_> {
+    fn look_about<'f>(
+        &'f self,
+        home: &Bounded<Near>,
+        reach: f64,
+        last: &mut [(Point, f64)],
+        nearby: &mut Nearby<'f>,
+    ) {
         let bounds = home.bounds;
         let middle = bounds.center();
         let half = bounds.size().to_vec2().hypot2().sqrt() / 2.0;
-        let mut fixed = Vec::new();
+        nearby.fixed.clear();
         for (f, (edge, (from, distance))) in self.fixed.iter().zip(last).enumerate() {
             let far = half + edge.reach;
             if *distance - (middle - *from).hypot2().sqrt() <= far {
                 (*from, *distance) = (middle, edge.line.distance(middle));
                 if *distance <= far && edge.is_beside(home.item.way_round) {
-                    fixed.push(f);
+                    nearby.fixed.push(f);
                 }
             }
         }
         let beside = |b: &&Bounded<Near>| Seam::is_beside(b.item.way_round, home.item.way_round);
-        Nearby { openings: self.grid.around(bounds, reach).filter(beside).collect(), fixed }
+        nearby.openings.clear();
+        nearby.openings.extend(self.grid.around(bounds, reach).filter(beside));
     }
 
     /// The bridges an opening shares with openings of a higher number and with fixed edges; its nearest neighbour when
@@ -315,7 +263,7 @@ impl Neighbourhood<'_> {
         nearby: &Nearby,
         reach: f64,
         gaps: &mut Gaps,
-        bridges: &mut Vec<Bridge>,
+        bridges: &mut BridgeGraph,
     ) {
         let (i, bounds) = (home.item.opening, home.bounds);
         let ring = self.ring(&home.item);
@@ -343,7 +291,7 @@ impl Neighbourhood<'_> {
             let ends = [End::Opening(i, 0), End::Opening(near.opening, near.image)];
             if first && self.is_neck(&gap, ends, known(&gap)) {
                 let between = [self.side(i), self.side(near.opening)];
-                bridges.push(bridge(between, gap, gap.distance - 2.0 * self.clean_up));
+                bridges.add(between, gap, gap.distance - 2.0 * self.clean_up);
             }
         }
         for &f in &nearby.fixed {
@@ -351,16 +299,19 @@ impl Neighbourhood<'_> {
             let Some(gap) = fixed.line.closest(ring, fixed.reach) else { continue };
             least = least.min(gap.distance);
             if self.is_neck(&gap, [End::Opening(i, 0), End::Fixed(f)], known(&gap)) {
-                bridges.push(self.to_fixed(i, fixed, gap));
+                let (between, gap, finished) = self.to_fixed(i, fixed, gap);
+                bridges.add(between, gap, finished);
             }
         }
         // Nothing so near, or only the edge, whose bridges are looked for further out: the nearest of all counts.
-        if least > reach {
-            bridges.extend(self.nearest(home));
+        if least > reach
+            && let Some((between, gap, finished)) = self.nearest(home)
+        {
+            bridges.add(between, gap, finished);
         }
     }
 
-    fn to_fixed(&self, i: u32, fixed: &Fixed, gap: ClosestPoints) -> Bridge {
+    fn to_fixed(&self, i: u32, fixed: &Fixed, gap: ClosestPoints) -> Found {
         let to = match &fixed.found {
             Some(found) => {
                 let ring = &self.opening(i).ring;
@@ -368,11 +319,11 @@ impl Neighbourhood<'_> {
             }
             None => gap.distance - fixed.clean_up,
         };
-        bridge([fixed.side, self.side(i)], gap.swapped(), to - self.clean_up)
+        ([fixed.side, self.side(i)], gap.swapped(), to - self.clean_up)
     }
 
     /// The one bridge of an opening that has nothing near: to whatever is nearest, looked for ever further out.
-    fn nearest(&self, home: &Bounded<Near>) -> Option<Bridge> {
+    fn nearest(&self, home: &Bounded<Near>) -> Option<Found> {
         let (i, bounds, way_round) = (home.item.opening, home.bounds, home.item.way_round);
         let ring = &self.opening(i).ring;
         let outline = &self.piece.outline;
@@ -397,11 +348,8 @@ impl Neighbourhood<'_> {
             match (other, fixed) {
                 (Some((gap, other)), _) if nearer && gap.distance <= reach => {
                     let (gap, a, b) = if i < other { (gap, i, other) } else { (gap.swapped(), other, i) };
-                    return Some(bridge(
-                        [self.side(a), self.side(b)],
-                        gap,
-                        gap.distance - 2.0 * self.clean_up,
-                    ));
+                    let finished = gap.distance - 2.0 * self.clean_up;
+                    return Some(([self.side(a), self.side(b)], gap, finished));
                 }
                 (_, Some((gap, fixed))) if gap.distance <= reach => {
                     return Some(self.to_fixed(i, fixed, gap))

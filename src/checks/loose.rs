@@ -1,7 +1,7 @@
 //! Metal that nothing holds: it falls out when the last opening round it is sawn.
 
 use super::case::Case;
-use super::{Check, Hold, Level, MetalFinding, Quantity, Side, Verdict};
+use super::{Check, Hold, Level, MetalFinding, Quantity, Verdict};
 use crate::geom::{boolean, BooleanOp, ClosestPoints, Region, Ring};
 
 /// Edges nearer than this touch, mm: no saw leaves a thousandth standing, but a drawn one still holds on paper.
@@ -39,7 +39,7 @@ pub(super) fn loose_metal(case: &Case) -> Vec<Verdict> {
 
 fn anything_touches(case: &Case) -> bool {
     let outline = &case.piece.outline;
-    let touching = case.graph.bridges.iter().any(|b| b.width.get() <= TOUCHING);
+    let touching = case.graph.kinds().any(|(b, _)| b.width.get() <= TOUCHING);
     let fixed: Vec<Ring> = cut_outs(case).collect();
     let outside = fixed.iter().any(|r| !inside(r, &outline.edge));
     // Cut-outs within cut-outs take nothing away, but a cut across two of them does.
@@ -50,13 +50,8 @@ fn anything_touches(case: &Case) -> bool {
                 .any(|j| fixed[j].bounds().overlaps(b) && fixed[i].closest(&fixed[j]).distance <= TOUCHING)
         })
     };
-    // A window or hole laid over an opening.
-    let over = || {
-        let apart = |side: &Side| matches!(side, Side::Window(_) | Side::Hole(_));
-        case.graph.bridges.iter().any(|b| b.width.get() <= TOUCHING && b.between.iter().any(apart))
-    };
     let islands = outline.windows.iter().any(|w| !w.islands.is_empty());
-    touching || outside || islands || crossing() || over()
+    touching || outside || islands || crossing()
 }
 
 fn inside(ring: &Ring, edge: &Ring) -> bool {

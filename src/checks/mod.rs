@@ -3,11 +3,14 @@
 //! A check looks at the piece at its *finished* widths and says one thing for each cause it finds: what was measured,
 //! what it should be, where the worst place is and where the limit comes from; or one line that all is well.
 
+mod alike;
 mod border;
+mod bridge;
 mod case;
 mod corners;
 mod finding;
 mod fit;
+mod fixed;
 mod graph;
 mod heat;
 mod held;
@@ -19,6 +22,7 @@ mod tongue;
 mod verdict;
 mod widths;
 
+pub use bridge::{Bridge, BridgeGraph, Side};
 pub use corners::{narrowest_neck, out_of_reach, worst_bay, Bay};
 pub use finding::{
     blade_name, once_sawn, BenchFinding, FileFit, Finding, HeatFinding, Hold, Instead, Margin, MetalFinding,
@@ -32,10 +36,8 @@ pub use reach::beyond_the_frame;
 pub use verdict::{Level, Quantity, Verdict};
 pub use widths::{border_limit, bridge_limit, margin, margin_limit, WidthLimit, WidthRule};
 
-use crate::geom::Point;
 use crate::job::Job;
 use crate::openings::Piece;
-use crate::units::Mm;
 use case::Case;
 use serde::{Serialize, Serializer};
 use std::fmt;
@@ -119,93 +121,6 @@ impl Serialize for Check {
     fn serialize<S: Serializer>(&self, to: S) -> Result<S::Ok, S::Error> {
         to.serialize_str(self.name())
     }
-}
-
-/// Which edge a bridge runs to.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
-pub enum Side {
-    /// Opening by its number.
-    Opening(usize),
-    /// The outer edge (0 in JSON).
-    Edge,
-    /// Window by its place from 1 ("W1").
-    Window(usize),
-    /// Hole by its place from 1 ("H1").
-    Hole(usize),
-}
-
-impl Side {
-    /// Its place in the order of sides, as one number that is quickly compared.
-    fn rank(self) -> u64 {
-        let (kind, n) = match self {
-            Side::Opening(n) => (0, n),
-            Side::Edge => (1, 0),
-            Side::Window(w) => (2, w),
-            Side::Hole(h) => (3, h),
-        };
-        (kind << 60) | n as u64
-    }
-
-    /// As short as a table wants it: "12", "the edge", "W1", "H1".
-    pub fn short(self) -> String {
-        match self {
-            Side::Opening(n) => n.to_string(),
-            Side::Edge => "the edge".to_string(),
-            other => other.to_string(),
-        }
-    }
-}
-
-impl fmt::Display for Side {
-    /// As said on the bench: "opening 12", "the outer edge", "W1", "H1".
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        match self {
-            Side::Opening(n) => write!(f, "opening {n}"),
-            Side::Edge => write!(f, "the outer edge"),
-            Side::Window(w) => write!(f, "W{w}"),
-            Side::Hole(h) => write!(f, "H{h}"),
-        }
-    }
-}
-
-/// Metal between two edges at its narrowest: the least distance, with its two witness points.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Bridge {
-    /// What it runs between.
-    pub between: [Side; 2],
-    /// As drawn.
-    pub width: Mm,
-    /// After clean-up on each sawn side.
-    pub finished: Mm,
-    /// Witness points, one on each edge.
-    pub at: [Point; 2],
-}
-
-impl Bridge {
-    /// Halfway between the two edges.
-    pub fn midpoint(&self) -> Point {
-        self.at[0].midpoint(self.at[1])
-    }
-
-    /// The openings at its ends, by their numbers.
-    pub fn openings(&self) -> impl Iterator<Item = usize> + '_ {
-        self.between.iter().filter_map(|side| match side {
-            Side::Opening(n) => Some(*n),
-            _ => None,
-        })
-    }
-
-    /// Both ends are openings.
-    pub fn is_between_openings(&self) -> bool {
-        matches!(self.between, [Side::Opening(_), Side::Opening(_)])
-    }
-}
-
-/// All bridges of a piece.
-#[derive(Debug, Clone, Default)]
-pub struct BridgeGraph {
-    /// Thinnest finished first.
-    pub bridges: Vec<Bridge>,
 }
 
 /// "1 bridge", "3 bridges".

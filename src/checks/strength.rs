@@ -16,12 +16,12 @@ pub(super) fn bridge_strength(case: &Case) -> Vec<Verdict> {
     let Some(yield_mpa) = case.yield_mpa else {
         return vec![verdict(Level::Unchecked, MetalFinding::StrengthUnknown { metal })];
     };
-    let mut worst: Option<(f64, f64, &Bridge)> = None;
+    let mut worst: Option<(f64, f64, Bridge)> = None;
     let mut weak = 0;
-    for bridge in case.graph.bridges.iter().filter(|b| b.finished.get() > NO_BRIDGE) {
-        let Some(pitch) = across(case, bridge) else { continue };
+    for (bridge, times) in case.graph.kinds().filter(|(b, _)| b.finished.get() > NO_BRIDGE) {
+        let Some(pitch) = across(case, &bridge) else { continue };
         let stress = bridge_stress(SAW_PUSH_N, pitch, bridge.finished.get(), case.thickness);
-        weak += usize::from(strength(stress, yield_mpa) != Strength::Fine);
+        weak += if strength(stress, yield_mpa) == Strength::Fine { 0 } else { times };
         if worst.is_none_or(|(s, ..)| stress > s + 1e-9) {
             worst = Some((stress, pitch, bridge));
         }

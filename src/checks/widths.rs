@@ -149,11 +149,11 @@ pub fn border_limit(job: &Job) -> WidthLimit {
 pub(super) fn bridge_width(case: &Case) -> Vec<Verdict> {
     const CHECK: Check = Check::BridgeWidth;
     let limit = bridge_limit(case.job);
-    let Some(worst) = case.graph.bridges.iter().find(|b| b.is_between_openings()) else {
+    let Some(worst) = case.graph.kinds().map(|(b, _)| b).find(|b| b.is_between_openings()) else {
         return vec![Verdict::new(CHECK, Level::Good, MetalFinding::NoBridges { limit })];
     };
     let thin = thinner(case, limit.mm, Bridge::is_between_openings);
-    let (width, at, mm) = (width(worst), worst.midpoint(), limit.mm);
+    let (width, at, mm) = (width(&worst), worst.midpoint(), limit.mm);
     let verdict = if thin == 0 {
         Verdict::new(CHECK, Level::Good, MetalFinding::BridgesWide { width, limit })
     } else {
@@ -195,10 +195,10 @@ pub(super) fn border_width(case: &Case) -> Vec<Verdict> {
     let mut nearest: Option<(f64, Verdict)> = None;
     for which in [Margin::Edge, Margin::Window, Margin::RoundHole, Margin::OutsideHole] {
         let of_kind = |b: &Bridge| margin(b) == Some(which);
-        let Some(worst) = case.graph.bridges.iter().find(|b| of_kind(b)) else { continue };
+        let Some(worst) = case.graph.kinds().map(|(b, _)| b).find(|b| of_kind(b)) else { continue };
         let limit = margin_limit(case.job, which);
         let thin = thinner(case, limit.mm, of_kind);
-        let (between, width, at, mm) = (worst.between, width(worst), worst.midpoint(), limit.mm);
+        let (between, width, at, mm) = (worst.between, width(&worst), worst.midpoint(), limit.mm);
         let verdict = if thin == 0 {
             let found = MetalFinding::MarginsWide { which, between, width, limit };
             Verdict::new(CHECK, Level::Good, found)
@@ -226,9 +226,8 @@ pub(super) fn border_width(case: &Case) -> Vec<Verdict> {
 
 /// How many of the bridges asked for are under a limit. They come thinnest first.
 fn thinner(case: &Case, limit: f64, ask: impl Fn(&Bridge) -> bool) -> usize {
-    let bridges = &case.graph.bridges;
-    let end = bridges.partition_point(|b| b.finished.get() < limit - JUST_PASSED);
-    bridges[..end].iter().filter(|b| ask(b)).count()
+    let under = case.graph.kinds().take_while(|(b, _)| b.finished.get() < limit - JUST_PASSED);
+    under.filter(|(b, _)| ask(b)).map(|(_, times)| times).sum()
 }
 
 fn width(b: &Bridge) -> Width {

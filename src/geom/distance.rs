@@ -27,7 +27,8 @@ impl ClosestPoints {
 
     /// The same elsewhere.
     pub fn translated(self, by: Vec2) -> ClosestPoints {
-        ClosestPoints { at: self.at.map(|p| p + by), ..self }
+        let [a, b] = self.at;
+        ClosestPoints { at: [a + by, b + by], ..self }
     }
 
     /// The same seen from the other line.

@@ -18,11 +18,19 @@ pub struct Grid<T> {
     side: f64,
     across: usize,
     up: usize,
-    /// Where the items of each square begin in `lying`, row by row, and the end of the last.
+    /// Where the items of each square begin in `lying`, row by row and by how they reach into it, and the end of the last.
     begins: Vec<u32>,
     /// Places in `items`.
     lying: Vec<u32>,
 }
+
+/// How a box reaches into a square, in the order in which they are kept: whoever looks into the first squares of a column or
+/// row takes those that come from before it, else each is met once more.
+const FROM_LEFT: usize = 0;
+const BEGINS: usize = 1;
+const FROM_BELOW: usize = 2;
+const FROM_BOTH: usize = 3;
+const WAYS: usize = 4;
 
 impl<T> Grid<T> {
     /// A grid of squares about as large as the boxes.
@@ -42,12 +50,12 @@ impl<T> Grid<T> {
             side,
             across,
             up,
-            begins: vec![0; across * up + 1],
+            begins: vec![0; across * up * WAYS + 1],
             lying: Vec::new(),
         };
         let mut begins = std::mem::take(&mut grid.begins);
         for item in &grid.items {
-            grid.squares(item.bounds).for_each(|(square, _)| begins[square + 1] += 1);
+            grid.ways_in(item.bounds).for_each(|way| begins[way + 1] += 1);
         }
         let mut sum = 0;
         for begin in &mut begins {
@@ -57,9 +65,9 @@ impl<T> Grid<T> {
         let mut lying = vec![0; begins.last().map_or(0, |end| *end as usize)];
         let mut next = begins.clone();
         for (i, item) in grid.items.iter().enumerate() {
-            for (square, _) in grid.squares(item.bounds) {
-                lying[next[square] as usize] = i as u32;
-                next[square] += 1;
+            for way in grid.ways_in(item.bounds) {
+                lying[next[way] as usize] = i as u32;
+                next[way] += 1;
             }
         }
         (grid.begins, grid.lying) = (begins, lying);
@@ -82,29 +90,37 @@ impl<T> Grid<T> {
         })
     }
 
-    /// All of them, those that lie near each other mostly one after the other.
-    pub fn iter(&self) -> impl Iterator<Item = &Bounded<T>> {
-        (0..self.across * self.up).flat_map(move |square| {
-            let here = &self.lying[self.begins[square] as usize..self.begins[square + 1] as usize];
-            here.iter().map(|i| &self.items[*i as usize]).filter(move |item| {
-                let (column, row) = self.square(Point::new(item.bounds.x0, item.bounds.y0));
-                row * self.across + column == square
-            })
+    /// The squares a box lies over, each with how the box reaches into it, as places in `begins`.
+    fn ways_in(&self, bounds: Rect) -> impl Iterator<Item = usize> {
+        self.squares(bounds).map(|(square, first)| {
+            square * WAYS
+                + match first {
+                    (false, true) => FROM_LEFT,
+                    (true, true) => BEGINS,
+                    (true, false) => FROM_BELOW,
+                    (false, false) => FROM_BOTH,
+                }
         })
+    }
+
+    /// All of them, in the order they came in.
+    pub fn items(&self) -> &[Bounded<T>] {
+        &self.items
     }
 
     /// Those whose box meets `bounds`.
     pub fn meeting(&self, bounds: Rect) -> impl Iterator<Item = &Bounded<T>> {
         self.squares(bounds).flat_map(move |(square, (first_column, first_row))| {
-            let here = &self.lying[self.begins[square] as usize..self.begins[square + 1] as usize];
-            here.iter().map(|i| &self.items[*i as usize]).filter(move |item| {
-                if box_distance2(bounds, item.bounds) > 0.0 {
-                    return false;
-                }
-                // One that lies over several squares is found in the first of them that is looked into.
-                let (column, row) = self.square(Point::new(item.bounds.x0, item.bounds.y0));
-                (first_column || column == square % self.across) && (first_row || row == square / self.across)
-            })
+            // One that lies over several squares is found in the first of them that is looked into.
+            let from = if first_column { FROM_LEFT } else { BEGINS };
+            let to = match (first_column, first_row) {
+                (_, false) => FROM_BELOW,
+                (false, true) => FROM_BOTH,
+                (true, true) => WAYS,
+            };
+            let begin = |way: usize| self.begins[square * WAYS + way] as usize;
+            let here = self.lying[begin(from)..begin(to)].iter().map(|i| &self.items[*i as usize]);
+            here.filter(move |item| box_distance2(bounds, item.bounds) <= 0.0)
         })
     }
 

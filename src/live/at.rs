@@ -54,8 +54,8 @@ fn opening(job: &Job, work: &Work, p: Point) -> Option<Value> {
     if o.trimmed {
         says.push("cut by the border or by something kept".into());
     }
-    let around = work.graph.bridges.iter().find(|b| b.openings().any(|n| n == o.n));
-    says.extend(around.map(|b| format!("thinnest bridge beside it: {}", width(job, b))));
+    let around = work.graph.bridges().find(|b| b.openings().any(|n| n == o.n));
+    says.extend(around.map(|b| format!("thinnest bridge beside it: {}", width(job, &b))));
     Some(json!({
         "kind": "opening", "n": o.n, "at": place(o.drill_at), "d": path(std::iter::once(&o.ring)), "says": says,
         "edits": alterations(job, o),
@@ -135,9 +135,9 @@ fn bridge(job: &Job, work: &Work, p: Point) -> Option<Value> {
             (p - line.nearest(p)).hypot2()
         }
     };
-    let near = work.graph.bridges.iter().map(|b| (away(b), b)).filter(|(d, _)| *d <= NEAR * NEAR);
+    let near = work.graph.bridges().map(|b| (away(&b), b)).filter(|(d, _)| *d <= NEAR * NEAR);
     let (_, b) = near.min_by(|a, b| a.0.total_cmp(&b.0))?;
-    let says = vec![format!("bridge between {} and {}", b.between[0], b.between[1]), width(job, b)];
+    let says = vec![format!("bridge between {} and {}", b.between[0], b.between[1]), width(job, &b)];
     Some(json!({
         "kind": "bridge", "n": null, "at": place(b.midpoint()), "says": says,
         "a": place(b.at[0]), "b": place(b.at[1]), "edits": {},

@@ -15,7 +15,7 @@ fn after(job: &Job, changes: &[Change], clear: &[Edit]) -> Result<Answer, Error>
     let mended = changed(job, changes)?;
     let worked = work(&mended)?;
     let mut answer = Answer::new();
-    answer.insert("after".into(), drawing::whole(&mended, &worked.piece, &worked.graph.bridges));
+    answer.insert("after".into(), drawing::whole(&mended, &worked.piece, &worked.graph));
     answer.insert("numbers".into(), numbers::numbers(&mended, &worked));
     let edits = edits_of(job, changes);
     answer.insert(
@@ -52,7 +52,7 @@ pub(super) fn mend(
     answer.insert("clears".into(), json!(mended.best.is_some()));
     answer.insert("changes".into(), json!(changes));
     answer.insert("finer_hand".into(), json!(mended.finer_hand));
-    answer.insert("before".into(), drawing::whole(&job, &work.piece, &work.graph.bridges));
+    answer.insert("before".into(), drawing::whole(&job, &work.piece, &work.graph));
     let left = mended.candidates.first().filter(|c| !c.clears).map(|c| &c.left);
     let left: Vec<Value> = left.into_iter().flatten().map(|v| findings::bare(&job, v)).collect();
     answer.insert("left".into(), json!(left));

@@ -1,6 +1,6 @@
 //! The piece as the page draws it: few long paths instead of thousands of elements, and what can be taken hold of.
 
-use crate::checks::{bridge_limit, Bridge};
+use crate::checks::{bridge_limit, BridgeGraph};
 use crate::geom::{sin_cos_degrees, Point, Rect, Ring, Vec2};
 use crate::job::{Job, PatternSource, Shape};
 use crate::openings::Piece;
@@ -61,7 +61,7 @@ impl Tiles {
 }
 
 /// The whole drawing of a job worked out, openings included.
-pub(super) fn whole(job: &Job, piece: &Piece, bridges: &[Bridge]) -> Value {
+pub(super) fn whole(job: &Job, piece: &Piece, bridges: &BridgeGraph) -> Value {
     let mut drawing = drawing(job, piece, bridges);
     Tiles::of(piece).tell(&mut drawing, None);
     drawing
@@ -72,7 +72,7 @@ pub(super) fn whole(job: &Job, piece: &Piece, bridges: &[Bridge]) -> Value {
 /// `drill_radius`; `solid`, what stands in the piece, each with handles; `handles` of the outline itself; `middle`, the
 /// pattern's own, {`at`, `path`} or null; `thin`, bridges under the limit. The openings are told
 /// as [`Tiles::tell`] says.
-pub(super) fn drawing(job: &Job, piece: &Piece, bridges: &[Bridge]) -> Value {
+pub(super) fn drawing(job: &Job, piece: &Piece, bridges: &BridgeGraph) -> Value {
     let outline = &piece.outline;
     let around = outline.allowance.iter().fold(outline.edge.bounds(), |b, ring| b.union(ring.bounds()));
     let mut drill = String::new();
@@ -88,7 +88,7 @@ pub(super) fn drawing(job: &Job, piece: &Piece, bridges: &[Bridge]) -> Value {
     let windows = outline.windows.iter().flat_map(|w| std::iter::once(&w.ring).chain(&w.islands));
     let limit = bridge_limit(job).mm;
     let thin = bridges
-        .iter()
+        .bridges()
         .filter(|b| b.is_between_openings() && b.finished.get() < limit - JUST_PASSED)
         .take(MARKED)
         .map(|b| {

@@ -83,8 +83,7 @@ fn places(job: &Job, work: &Work, v: &Verdict) -> (Vec<Value>, Vec<usize>) {
         let limit = bridge_limit(job).mm;
         let thin = work
             .graph
-            .bridges
-            .iter()
+            .bridges()
             .filter(|b| b.is_between_openings() && b.finished.get() < limit - JUST_PASSED);
         let thin: Vec<_> = thin.take(PLACES).collect();
         let mut openings: Vec<usize> = thin.iter().flat_map(|b| b.openings()).collect();

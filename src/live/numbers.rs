@@ -14,7 +14,7 @@ const HOUR: f64 = 60.0;
 pub(super) fn numbers(job: &Job, work: &Work) -> Value {
     let units = job.units;
     let plan = &work.plan;
-    let thinnest = work.graph.bridges.iter().find(|b| b.is_between_openings());
+    let thinnest = work.graph.bridges().find(|b| b.is_between_openings());
     let limit = bridge_limit(job).mm;
     let bridge = thinnest.map(|b| {
         let says = format!(

@@ -233,7 +233,8 @@ fn parts(
 ) -> Result<Answer, Ended> {
     let one = |key: &str, value: Value| Answer::from_iter([(key.to_string(), value)]);
     let mut drawn = |session: &mut Session| -> Result<Value, Error> {
-        let bridges = seen.bridges.as_ref().map_or(&[][..], |graph| &graph.bridges);
+        let none = BridgeGraph::default();
+        let bridges = seen.bridges.as_deref().unwrap_or(&none);
         let mut drawing = drawing::drawing(&session.job()?.0, &seen.piece, bridges);
         drawing["final"] = seen.bridges.is_some().into();
         let tiles = Tiles::of(&seen.piece);

@@ -14,8 +14,8 @@ const FEW: usize = 6;
 pub(super) fn too_narrow(job: &Job, work: &Work, which: Margin) -> Vec<Vec<Change>> {
     let mut all: Vec<Vec<Change>> = Vec::new();
     let missing = |ask: &dyn Fn(&Bridge) -> bool| {
-        let worst = work.graph.bridges.iter().find(|b| margin(b) == Some(which) && ask(b));
-        worst.map(|b| wanted(job, b) - b.finished.get()).filter(|m| *m > JUST_PASSED)
+        let worst = work.graph.bridges().find(|b| margin(b) == Some(which) && ask(b));
+        worst.map(|b| wanted(job, &b) - b.finished.get()).filter(|m| *m > JUST_PASSED)
     };
     let wider_edge = |more: f64| vec![Change::Border(up(job.outline.border.get() + more))];
     match which {
@@ -61,8 +61,8 @@ pub(super) fn too_narrow(job: &Job, work: &Work, which: Margin) -> Vec<Vec<Chang
 /// More metal outside holes: a lug made wider by what is missing on both sides and taller by one, a hole moved inwards.
 fn round_holes(job: &Job, work: &Work) -> Option<Vec<Change>> {
     let mut changes = Vec::new();
-    for bridge in work.graph.bridges.iter().filter(|b| margin(b) == Some(Margin::OutsideHole)) {
-        let more = wanted(job, bridge) - bridge.finished.get();
+    for bridge in work.graph.bridges().filter(|b| margin(b) == Some(Margin::OutsideHole)) {
+        let more = wanted(job, &bridge) - bridge.finished.get();
         let hole = bridge.between.iter().position(|s| matches!(s, Side::Hole(_)))?;
         let Side::Hole(h) = bridge.between[hole] else { continue };
         if more <= JUST_PASSED || !bridge.between.contains(&Side::Edge) {

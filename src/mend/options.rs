@@ -64,7 +64,7 @@ pub(super) fn bigger(job: &Job, work: &Work) -> Option<Change> {
     resized(&job.outline.shape, 1.0)?;
     let clean_up = 2.0 * job.saw.clean_up.get();
     let need = bridge_limit(job).mm + clean_up;
-    let thinnest = work.graph.bridges.iter().filter(|b| b.is_between_openings());
+    let thinnest = work.graph.bridges().filter(|b| b.is_between_openings());
     let drawn = thinnest.map(|b| b.width.get()).fold(f64::INFINITY, f64::min);
     let of_drill = work.piece.narrowest_opening().map_or(f64::INFINITY, |o| o.widest.get());
     let by = (need / drawn).max((job.saw.drill.get() + DRILL_CLEARANCE) / of_drill);
@@ -87,7 +87,7 @@ fn whole_width(work: &Work) -> Option<f64> {
 fn bridge_width(job: &Job, work: &Work) -> Vec<Vec<Change>> {
     let mut all = Vec::new();
     let need = bridge_limit(job);
-    let thinnest = work.graph.bridges.iter().find(|b| b.is_between_openings());
+    let thinnest = work.graph.bridges().find(|b| b.is_between_openings());
     if matches!(need.rule, WidthRule::Blade { .. }) {
         let finished = thinnest.map_or(0.0, |b| b.finished.get());
         let finer = blades().iter().rev().find(|b| 2.0 * b.kerf <= finished + JUST_PASSED);

@@ -353,7 +353,7 @@ fn without_repeats(changes: Vec<Change>) -> Vec<Change> {
 }
 
 fn figures(work: &Work) -> Compared {
-    let thinnest = work.graph.bridges.iter().find(|b| b.is_between_openings()).map(|b| b.finished.get());
+    let thinnest = work.graph.bridges().find(|b| b.is_between_openings()).map(|b| b.finished.get());
     Compared { openings: work.piece.openings.len(), thinnest, minutes: super::minutes(work) }
 }
 
@@ -424,7 +424,7 @@ fn summary(candidates: &[Candidate], open: &[Verdict], units: LengthUnit) -> Str
 fn finer_hand(job: &Job, work: &Work) -> Option<String> {
     let need = bridge_limit(job).mm;
     let clean_up = job.saw.clean_up.get();
-    let thinnest = work.graph.bridges.iter().find(|b| b.is_between_openings())?;
+    let thinnest = work.graph.bridges().find(|b| b.is_between_openings())?;
     if thinnest.finished.get() >= need - JUST_PASSED || clean_up <= 0.0 {
         return None;
     }

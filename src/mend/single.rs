@@ -29,8 +29,8 @@ pub(super) fn draw_in(job: &Job, work: &Work, ask: &dyn Fn(&Bridge) -> bool) -> 
         let slot = by.entry(n).or_insert(0.0);
         *slot = slot.max(mm);
     };
-    for bridge in work.graph.bridges.iter().filter(|b| ask(b)) {
-        let missing = wanted(job, bridge) - bridge.finished.get();
+    for bridge in work.graph.bridges().filter(|b| ask(b)) {
+        let missing = wanted(job, &bridge) - bridge.finished.get();
         if missing <= JUST_PASSED {
             continue;
         }

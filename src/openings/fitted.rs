@@ -8,6 +8,7 @@ use crate::geom::{box_distance2, Boundary, Rect};
 use crate::job::{AtBorder, CentreChoice, Job, PatternSource};
 use crate::outline::Outline;
 use crate::pattern::{Cells, Effort, Fits, Fitted, Image, Laid, Quality};
+use std::borrow::Cow;
 
 /// A bridge may be narrower than drawn by this, mm: half the micrometre that is promised, so that whoever measures by chords
 /// finds it kept.
@@ -28,13 +29,13 @@ pub struct BorderFit {
 
 /// The cells fitted to the border if any way of it keeps what is promised, else the best of the other ways; at first effort
 /// cut at the border from the first of the pattern's centres.
-pub(super) fn fit(
+pub(super) fn fit<'a>(
     job: &Job,
     outline: &Outline,
     field: &Boundary,
-    cells: &Cells,
+    cells: &'a Cells,
     effort: Effort,
-) -> Result<(Laid, Opened, BorderFit), Error> {
+) -> Result<(Cow<'a, Laid>, Opened, BorderFit), Error> {
     let PatternSource::Repeat(pattern) = &job.pattern.source else {
         // Grown patterns are begun at the border, or follow it as they ease.
         let (laid, opened) = tried(&with(job, AtBorder::Ease), outline, field, cells.first())?;
@@ -61,9 +62,9 @@ pub(super) fn fit(
                         let how = BorderFit { used: AtBorder::Fit, why: None, quality, bent };
                         // What the seam leaves of a cell may be too small to pierce.
                         if opened.left_solid.is_empty() {
-                            return Ok((laid.clone(), opened, how));
+                            return Ok((Cow::Borrowed(laid), opened, how));
                         }
-                        lossy = lossy.or(Some((laid.clone(), opened, how)));
+                        lossy = lossy.or(Some((Cow::Borrowed(laid), opened, how)));
                     }
                     Err(reason) => why = why.or(Some(reason)),
                 }

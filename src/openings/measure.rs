@@ -1,8 +1,9 @@
 //! What can be said of one opening by itself.
 
 use super::Opening;
-use crate::geom::{inscribed_circle, Edge, Isometry, Ring, Vec2};
+use crate::geom::{inscribed_circle, Edge, Isometry, Rect, Ring, Vec2};
 use crate::units::Mm;
+use std::collections::BTreeMap;
 
 /// A turn in the line sharper than this (radians, 30 degrees) is a corner the blade cannot follow in one go.
 /// Smaller would count the facets of a gentle curve; larger would pass over corners that want backing out of.
@@ -36,6 +37,16 @@ pub fn corners_of(ring: &Ring) -> Vec<(usize, f64)> {
 
 /// Offsets keep the symmetry of a cell this nearly, mm: the micrometre that is promised.
 const NEARLY: f64 = 1e-3;
+
+/// The box of every opening in turn, measured once for each shape.
+pub fn boxes(openings: &[Opening]) -> impl Iterator<Item = Rect> + '_ {
+    let mut known: BTreeMap<u32, Rect> = BTreeMap::new();
+    openings.iter().map(move |o| {
+        let Some(shape) = o.shape else { return o.ring.bounds() };
+        let from = o.drill_at.to_vec2();
+        *known.entry(shape).or_insert_with(|| o.ring.bounds() - from) + from
+    })
+}
 
 impl Opening {
     /// Measures a ring as an opening that has no number yet.

@@ -11,7 +11,7 @@ mod taken;
 
 pub use crate::pattern::DRILL_CLEARANCE;
 pub use fitted::BorderFit;
-pub use measure::corners_of;
+pub use measure::{boxes, corners_of};
 pub use piece::{first_piece, open, piece};
 
 use crate::geom::{Point, Ring};

@@ -10,6 +10,7 @@ use crate::job::{AtBorder, Job};
 use crate::outline::Outline;
 use crate::pattern::{lay, starts, Laid};
 use crate::units::{LengthUnit, JUST_PASSED};
+use std::borrow::Cow;
 
 /// What bridges leave of a cell is nothing if it is narrower than this, mm. Larger would take away what a person might want to
 /// hear of as too narrow; smaller would count specks of no area.
@@ -18,19 +19,18 @@ const SPECK: f64 = 0.01;
 const TOUCHED: f64 = 1e-6;
 
 /// The best of the places to start from, opened; `first` are the cells laid from the first of them, where they are known.
-pub(super) fn tried(
+pub(super) fn tried<'a>(
     job: &Job,
     outline: &Outline,
     field: &Boundary,
-    first: Option<&Laid>,
-) -> Result<(Laid, Opened), Error> {
-    let mut best: Option<(Score, Laid, Opened)> = None;
-    let mut first = first.cloned();
+    mut first: Option<&'a Laid>,
+) -> Result<(Cow<'a, Laid>, Opened), Error> {
+    let mut best: Option<(Score, Cow<Laid>, Opened)> = None;
     let mut worked = 0;
     for start in starts(job, outline) {
         let laid = match first.take() {
-            Some(laid) => laid,
-            None => lay(job, outline, &start)?,
+            Some(laid) => Cow::Borrowed(laid),
+            None => Cow::Owned(lay(job, outline, &start)?),
         };
         let opened = opened(job, outline, field, &laid);
         worked += opened.worked;
@@ -117,6 +117,7 @@ pub(super) fn open_kinds(
     number_shapes(&mut by_kind, laid);
     let reach: Vec<f64> = by_kind.iter().map(|s| s.iter().flat_map(reach_of).fold(0.0, f64::max)).collect();
     let inside = Boundary::new(&outline.room);
+    let mut last = LastClear::default();
 
     let mut worked = laid.cells.len() / COPIES + BY_ITSELF * laid.kinds.len();
     let mut openings = Vec::with_capacity(laid.cells.len());
@@ -141,13 +142,14 @@ pub(super) fn open_kinds(
         }
         for prototype in prototypes {
             let at = prototype.centroid + cell.at;
-            let clear = field.distance(at) > reach;
+            let known = last.at(at, reach, field);
+            let clear = known.is_some();
             if fitted && field.contains(at) && (clear || !leaves_field(&prototype.translated(cell.at), field))
             {
                 openings.push((c, prototype.translated(cell.at)));
             } else if clear || !field.meets(&prototype.ring.translated(cell.at)) {
                 // Wholly in or wholly out: any point of it tells.
-                if field.contains(if clear { at } else { prototype.drill_at + cell.at }) {
+                if known.unwrap_or_else(|| field.contains(prototype.drill_at + cell.at)) {
                     openings.push((c, prototype.translated(cell.at)));
                 } else {
                     solid.extend(
@@ -193,6 +195,28 @@ pub(super) fn open_kinds(
         openings: openings.into_iter().map(|(_, o)| o).collect(),
         left_solid: solid.into_iter().map(|(_, s)| s).collect(),
         worked,
+    }
+}
+
+/// How far the edge of the field was from the last place found clear of it, and whether that lay inside: a place nearer to
+/// it than the edge lies on the same side.
+#[derive(Default)]
+struct LastClear(Option<(Point, f64, bool)>);
+
+impl LastClear {
+    /// Whether a place lies inside the field, if nothing of its edge comes within `reach` mm; `None` if something does.
+    fn at(&mut self, place: Point, reach: f64, field: &Boundary) -> Option<bool> {
+        if let Some((from, edge, inside)) = self.0
+            && edge - (place - from).hypot2().sqrt() > reach
+        {
+            return Some(inside);
+        }
+        let edge = field.distance(place);
+        let clear = (edge > reach).then(|| (place, edge, field.contains(place)));
+        if clear.is_some() {
+            self.0 = clear;
+        }
+        clear.map(|(.., inside)| inside)
     }
 }
 

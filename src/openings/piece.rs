@@ -35,18 +35,21 @@ pub fn open(job: &Job, outline: Outline, cells: &Cells) -> Result<Piece, Error> 
 fn open_by(job: &Job, outline: Outline, cells: &Cells, effort: Effort) -> Result<Piece, Error> {
     let field = Boundary::new(&outline.field);
     let rows = set_rows(job, &outline)?;
-    let (mut laid, opened, border) = match job.pattern.at_border {
+    let (laid, opened, border) = match job.pattern.at_border {
         AtBorder::Fit if has_pattern(job) => {
             fit(job, &outline, &field, cells, effort).map(|(l, o, b)| (l, o, Some(b)))?
         }
         _ => tried(job, &outline, &field, cells.first()).map(|(l, o)| (l, o, None))?,
     };
     let Opened { mut openings, mut left_solid, worked } = opened;
-    if !has_pattern(job) {
+    let mut notes = laid.notes.clone();
+    let pitch = if has_pattern(job) {
+        laid.pitch
+    } else {
         // What stands for the repeat where there is none: the step of the first row, or the motif's size.
         let motif = outline.middle.as_ref().map(|m| m.ground.bounds().width());
-        laid.pitch = Mm(rows.first().map(|row| row.step.0).or(motif).unwrap_or_default());
-    }
+        Mm(rows.first().map(|row| row.step.0).or(motif).unwrap_or_default())
+    };
     let set = |ring: &Ring| Opening::of(ring.clone(), false);
     let motif = outline.middle.iter().flat_map(|m| &m.openings);
     openings
@@ -56,24 +59,24 @@ fn open_by(job: &Job, outline: Outline, cells: &Cells, effort: Effort) -> Result
         let left =
             |(at, reason): &(Point, String)| LeftSolid { at: *at, reason: reason.clone(), whole: false };
         left_solid.extend(row.left.iter().map(left));
-        laid.notes.push(row.note.clone());
+        notes.push(row.note.clone());
     }
     change(job, &mut openings, &mut left_solid)?;
     let size = (outline.size.0.get(), outline.size.1.get());
     number(&mut openings, size, outline.seam.is_some());
     left_solid.sort_by(|a, b| a.at.y.total_cmp(&b.at.y).then(a.at.x.total_cmp(&b.at.x)));
     let resolved = Resolved {
-        pitch: laid.pitch,
+        pitch,
         bridge: job.pattern.bridge,
         bridge_to: job.pattern.bridge_to,
-        centre: laid.centre,
+        centre: laid.centre.clone(),
         turn: laid.turn,
         origin: laid.origin,
-        repeats: laid.repeats,
+        repeats: laid.repeats.clone(),
         border,
         worked,
         rows,
-        notes: laid.notes,
+        notes,
     };
     Ok(Piece { outline, openings, left_solid, resolved })
 }

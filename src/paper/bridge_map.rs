@@ -40,7 +40,7 @@ pub fn bridge_map(job: &Job, work: &Work) -> Page {
     let b = edge.bounds();
     let times = (LONG / b.width().max(b.height()).max(1e-6)).min(MOST_TIMES);
     let size = (b.width() * times, b.height() * times);
-    let bridges = &work.graph.bridges;
+    let bridges: Vec<Bridge> = work.graph.bridges().collect();
     // They stand thinnest first.
     let (thinnest, others) = bridges.split_at(NUMBERED.min(bridges.len()));
     let alone = held_by_one(job, &work.piece);

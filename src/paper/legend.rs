@@ -217,7 +217,7 @@ fn seam(items: &[(&Job, &Work)]) -> String {
 
 /// The thin bridges in words, those of one width told together: which they are where they are few, else how many.
 fn thin(items: &[(&Job, &Work)]) -> String {
-    let all: Vec<(&Job, Vec<&Bridge>)> =
+    let all: Vec<(&Job, Vec<Bridge>)> =
         items.iter().map(|(job, work)| (*job, thin_bridges(job, work).collect())).collect();
     let few = all.iter().map(|(_, bridges)| bridges.len()).sum::<usize>() <= MOST_THIN;
     let width = |job: &Job, b: &Bridge| job.units.says(b.finished.get(), 2);
@@ -225,12 +225,12 @@ fn thin(items: &[(&Job, &Work)]) -> String {
     for (job, bridges) in &all {
         let lead = if items.len() > 1 { format!("{}: ", job.title) } else { String::new() };
         for group in bridges.chunk_by(|a, b| width(job, a) == width(job, b)) {
-            let between = |b: &&Bridge| b.between.each_ref().map(|side| side.short()).join(" and ");
+            let between = |b: &Bridge| b.between.each_ref().map(|side| side.short()).join(" and ");
             let each: Vec<String> = group.iter().map(between).collect();
             said.push(match (few, group.len()) {
-                (true, _) => format!("{lead}{} between {}", width(job, group[0]), each.join(", ")),
-                (false, 1) => format!("{lead}1 bridge of {}", width(job, group[0])),
-                (false, n) => format!("{lead}{n} bridges of {}", width(job, group[0])),
+                (true, _) => format!("{lead}{} between {}", width(job, &group[0]), each.join(", ")),
+                (false, 1) => format!("{lead}1 bridge of {}", width(job, &group[0])),
+                (false, n) => format!("{lead}{n} bridges of {}", width(job, &group[0])),
             });
         }
     }

@@ -7,9 +7,9 @@ use crate::work::Work;
 
 /// Bridges thinner when finished than the hand or the maker asks, thinnest first: what `bridge-width` and `border-width`
 /// call too thin, the metal outside holes left out.
-pub(super) fn thin_bridges<'a>(job: &Job, work: &'a Work) -> impl Iterator<Item = &'a Bridge> {
+pub(super) fn thin_bridges<'a>(job: &Job, work: &'a Work) -> impl Iterator<Item = Bridge> + use<'a> {
     let (bridge, border) = (bridge_limit(job).mm, border_limit(job).mm);
-    work.graph.bridges.iter().filter(move |b| {
+    work.graph.bridges().filter(move |b| {
         let limit = match b.between {
             [Side::Edge, Side::Opening(_)] | [Side::Opening(_), Side::Edge] => border,
             [Side::Edge | Side::Hole(_), Side::Hole(_)] | [Side::Hole(_), Side::Edge] => return false,

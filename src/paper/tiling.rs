@@ -101,8 +101,7 @@ pub(super) fn tiling(paper: &PaperSpec, work: &Work, art: &Art) -> Option<PageTi
     let TileGrid { size, shown, counts: (columns, rows) } = grid(paper, need)?;
     let bridges: Vec<Rect> = work
         .graph
-        .bridges
-        .iter()
+        .bridges()
         .map(|b| Rect::from_points(art.place.point(b.at[0]), art.place.point(b.at[1])))
         .collect();
     let across = Reaches::of(bridges.iter().map(|b| (b.x0, b.x1)));

@@ -165,7 +165,7 @@ fn figures(job: &Job, work: &Work) -> Figures {
     let minutes = time.drilling + time.sawing * share + time.corners + time.filing;
     Figures {
         pitch,
-        thinnest: work.graph.bridges.iter().find(|b| b.is_between_openings()).map(|b| b.finished),
+        thinnest: work.graph.bridges().find(|b| b.is_between_openings()).map(|b| b.finished),
         openings: work.piece.openings.len(),
         hours: time.whole.times(1.0 / HOUR),
         per_cm2,

@@ -41,18 +41,15 @@ pub struct Turn {
 pub(super) fn order(bench: &Measured) -> Vec<Turn> {
     let piece = bench.piece;
     let mut turns: Vec<Turn> = Vec::with_capacity(piece.openings.len() + piece.outline.windows.len() + 1);
-    // Openings of one shape have the same corners.
-    let mut known: BTreeMap<u32, Vec<(usize, f64)>> = BTreeMap::new();
+    // Openings of one shape are entered at the same corner.
+    let mut known: BTreeMap<u32, Corners> = BTreeMap::new();
     for o in &piece.openings {
-        let own;
+        let measured = || Corners::of(bench, &o.ring, o.drill_at);
         let corners = match o.shape {
-            Some(shape) => known.entry(shape).or_insert_with(|| corners_of(&o.ring)),
-            None => {
-                own = corners_of(&o.ring);
-                &own
-            }
+            Some(shape) => *known.entry(shape).or_insert_with(measured),
+            None => measured(),
         };
-        turns.push(turn(bench, Cut::Opening(o.n), (&o.ring, corners), o.drill_at));
+        turns.push(corners.turn(bench, Cut::Opening(o.n), &o.ring, o.drill_at));
     }
     // Small before large: each window takes a wall of stiffness with it.
     let mut windows: Vec<usize> = (0..piece.outline.windows.len()).collect();
@@ -60,38 +57,51 @@ pub(super) fn order(bench: &Measured) -> Vec<Turn> {
     windows.sort_by(|a, b| area(a).total_cmp(&area(b)).then(a.cmp(b)));
     for w in windows {
         let window = &piece.outline.windows[w];
-        let line = (&window.ring, &corners_of(&window.ring)[..]);
-        turns.push(turn(bench, Cut::Window(w + 1), line, window.drill_at));
+        let corners = Corners::of(bench, &window.ring, window.drill_at);
+        turns.push(corners.turn(bench, Cut::Window(w + 1), &window.ring, window.drill_at));
     }
     // From outside, the waste on the other hand: start at the foot, where the hold-down is not.
     let edge = &piece.outline.edge;
     let bounds = edge.bounds();
     let foot = Point::new(bounds.center().x, bounds.y0 - 1.0);
-    let mut last = turn(bench, Cut::Outline, (edge, &corners_of(edge)), foot);
+    let mut last = Corners::of(bench, edge, foot).turn(bench, Cut::Outline, edge, foot);
     last.clockwise = !last.clockwise;
     turns.push(last);
     turns
 }
 
-/// A line with its corners, the index of each and its turn in radians, entered from a hole.
-fn turn(bench: &Measured, cut: Cut, (ring, corners): (&Ring, &[(usize, f64)]), hole: Point) -> Turn {
-    let places = corners.iter().map(|(i, _)| ring.vertex(*i).at);
-    // Of corners as near as each other the lowest, then the leftmost: like openings are entered alike.
-    let nearest = places.min_by_key(|at| {
-        let away = *at - hole;
-        [away.hypot2(), away.y, away.x].map(|v| (v / NEAR).round() as i64)
-    });
-    let enter = nearest.unwrap_or_else(|| ring.nearest(hole));
-    // An inside corner of the outer edge is sharp too, but only angles under 180 hold waste.
-    let angles = corners.iter().map(|(_, turn)| 180.0 - turn.to_degrees());
-    let sharpest = angles.filter(|a| *a < 180.0).fold(180.0, f64::min);
-    Turn {
-        cut,
-        enter,
-        // The right hand holds the frame, the line is seen on the left of the blade: waste lies to the right.
-        clockwise: !bench.job.saw.left_handed,
-        back_out: corners.len(),
-        left_for_file: left_in_corner(&bench.job.saw.blade, sharpest),
+/// The sharp corners of a line that is entered from a hole.
+#[derive(Clone, Copy)]
+struct Corners {
+    /// Vertex of the corner nearest to the hole.
+    nearest: Option<usize>,
+    count: usize,
+    left_for_file: f64,
+}
+
+impl Corners {
+    fn of(bench: &Measured, ring: &Ring, hole: Point) -> Self {
+        let corners = corners_of(ring);
+        // Of corners as near as each other the lowest, then the leftmost: like openings are entered alike.
+        let nearest = corners.iter().map(|(i, _)| *i).min_by_key(|i| {
+            let away = ring.vertex(*i).at - hole;
+            [away.hypot2(), away.y, away.x].map(|v| (v / NEAR).round() as i64)
+        });
+        // An inside corner of the outer edge is sharp too, but only angles under 180 hold waste.
+        let angles = corners.iter().map(|(_, turn)| 180.0 - turn.to_degrees());
+        let sharpest = angles.filter(|a| *a < 180.0).fold(180.0, f64::min);
+        Self { nearest, count: corners.len(), left_for_file: left_in_corner(&bench.job.saw.blade, sharpest) }
+    }
+
+    fn turn(&self, bench: &Measured, cut: Cut, ring: &Ring, hole: Point) -> Turn {
+        Turn {
+            cut,
+            enter: self.nearest.map_or_else(|| ring.nearest(hole), |i| ring.vertex(i).at),
+            // The right hand holds the frame, the line is seen on the left of the blade: waste lies to the right.
+            clockwise: !bench.job.saw.left_handed,
+            back_out: self.count,
+            left_for_file: self.left_for_file,
+        }
     }
 }
 

@@ -27,7 +27,7 @@ pub(super) fn text(job: &Job, work: &Work) -> String {
     for note in &work.piece.resolved.notes {
         text += &wrapped(&format!("{:<13}{:<17}{note}", "note", "pattern"), 30);
     }
-    let all = work.graph.bridges.len();
+    let all = work.graph.len();
     if all > 0 {
         text += &format!("\nthinnest bridges, of {all}\n{}", bridges(&work.graph, WORST, job.units).text(2));
     }
@@ -62,7 +62,7 @@ pub(super) fn bridges(graph: &BridgeGraph, most: usize, units: LengthUnit) -> Te
         LengthUnit::Inch => (["", "finished in", "drawn in", "between", "at in"], MM_PER_INCH, (4, 2)),
     };
     let mut table = TextTable::new(&heads);
-    for (i, bridge) in graph.bridges.iter().take(most).enumerate() {
+    for (i, bridge) in graph.bridges().take(most).enumerate() {
         let [a, b] = bridge.between;
         let middle = bridge.at[0].midpoint(bridge.at[1]);
         table.row(vec![

@@ -55,7 +55,7 @@ fn measured(text: &str, files: &NamedFiles) -> Result<Value, Error> {
         "seam": seam,
         "bridge": piece.resolved.bridge.get(),
         "fitted": piece.resolved.border.as_ref().is_some_and(|border| border.bent > 0),
-        "bridges": graph.bridges.iter().map(bridge).collect::<Vec<_>>(),
+        "bridges": graph.bridges().map(bridge).collect::<Vec<_>>(),
     }))
 }
 

@@ -113,7 +113,7 @@ fn bridges_hold_on_a_cone_and_over_its_seam() {
             }
             let edge = sawpierce::geom::Boundary::of_ring(&built.edge);
             let mut thinnest = f64::INFINITY;
-            for b in work.graph.bridges.iter().filter(|b| b.is_between_openings()) {
+            for b in work.graph.bridges().filter(|b| b.is_between_openings()) {
                 assert!(b.width.get() > 0.9 - 1e-3, "{name} {turn} {sizes:?}: {b:?}");
                 thinnest = thinnest.min(b.width.get());
                 over += usize::from(b.at.iter().any(|p| !edge.contains(*p)));
@@ -211,7 +211,7 @@ fn whole_quarter_circles_go_round_bands_and_cones() {
             at_ends += usize::from(least < 0.401);
         }
         assert!(at_ends >= 4, "openings stand along both ends: {at_ends}");
-        for b in work.graph.bridges.iter().filter(|b| b.is_between_openings()) {
+        for b in work.graph.bridges().filter(|b| b.is_between_openings()) {
             assert!(b.width.get() > 0.8 - 1e-3, "{b:?}");
         }
         if k % 2 == 0 {
@@ -239,7 +239,7 @@ fn what_has_one_middle_is_refused_round_a_band_and_the_rest_is_laid() {
                 Ok(work) => {
                     assert!(!refused, "{name} {on_cone}");
                     assert!(work.piece.openings.len() > 5, "{name} {on_cone}");
-                    for b in work.graph.bridges.iter().filter(|b| b.is_between_openings()) {
+                    for b in work.graph.bridges().filter(|b| b.is_between_openings()) {
                         assert!(b.width.get() > 0.8 - 1e-3, "{name} {on_cone}: {b:?}");
                     }
                 }
@@ -339,8 +339,8 @@ fn a_hole_beside_the_seam_is_as_far_from_the_edge_as_from_the_rims() {
     };
     let to_edge = |job: &Job| {
         let work = done(job);
-        let bridges = work.graph.bridges.iter();
-        let between = |b: &&Bridge| b.between.contains(&Side::Edge) && b.between.contains(&Side::Hole(1));
+        let bridges = work.graph.bridges();
+        let between = |b: &Bridge| b.between.contains(&Side::Edge) && b.between.contains(&Side::Hole(1));
         bridges.filter(between).map(|b| b.width.get()).fold(f64::INFINITY, f64::min)
     };
     // 1.2 mm from the rim of a band 14 mm wide, 0.9 from its end: 19 mm across half way, 59.69 mm long.

@@ -56,8 +56,7 @@ fn bridges_and_border_are_exactly_as_wide_as_drawn() {
             assert!((least - BORDER).abs() < 1e-3, "{name} {outline}: {least}");
             // Whole openings run along all of it: many, and all as near.
             assert!(to_edge.iter().filter(|d| (**d - BORDER).abs() < 1e-3).count() >= 10, "{name} {outline}");
-            let between =
-                work.graph.bridges.iter().filter(|b| b.is_between_openings()).map(|b| b.width.get());
+            let between = work.graph.bridges().filter(|b| b.is_between_openings()).map(|b| b.width.get());
             let narrowest = between.fold(f64::INFINITY, f64::min);
             assert!((narrowest - BRIDGE).abs() < 1e-3, "{name} {outline}: {narrowest}");
             assert!(work.piece.left_solid.is_empty(), "{name} {outline}: {:?}", work.piece.left_solid);
@@ -140,7 +139,7 @@ fn neighbours_share_the_arcs_between_them() {
         .replace("drill = 1.0", "drill = 0.6");
     let work = done(&job(&small));
     assert!(is_fitted(&work.piece), "{:?}", work.piece.resolved.border);
-    let between = work.graph.bridges.iter().filter(|b| b.is_between_openings()).map(|b| b.width.get());
+    let between = work.graph.bridges().filter(|b| b.is_between_openings()).map(|b| b.width.get());
     let narrowest = between.fold(f64::INFINITY, f64::min);
     assert!((narrowest - 0.9).abs() < 1e-3, "{narrowest}");
 }
@@ -225,7 +224,7 @@ fn a_band_is_fitted_to_its_long_edges_and_closes() {
         work.piece.openings.iter().map(|o| (o.centroid.y * 100.0).round() as i64).collect();
     let count = work.piece.resolved.repeats[0] as usize;
     assert_eq!(work.piece.openings.len(), rows.len() * count, "{rows:?}");
-    let narrowest = work.graph.bridges.iter().map(|b| b.width.get()).fold(f64::INFINITY, f64::min);
+    let narrowest = work.graph.bridges().map(|b| b.width.get()).fold(f64::INFINITY, f64::min);
     assert!(narrowest > BRIDGE - 1e-3, "{narrowest}");
 }
 
@@ -234,7 +233,7 @@ fn a_cone_is_fitted_to_both_ends() {
     let cone = "shape = \"cone\"\ntop = 20\nbottom = 34\nheight = 26";
     let work = fitted("square", 4.0, cone, "[limits]\nopening = 0.8\n");
     assert!(is_fitted(&work.piece), "{:?}", work.piece.resolved.border);
-    let narrowest = work.graph.bridges.iter().map(|b| b.width.get()).fold(f64::INFINITY, f64::min);
+    let narrowest = work.graph.bridges().map(|b| b.width.get()).fold(f64::INFINITY, f64::min);
     assert!(narrowest > BRIDGE - 1e-3, "{narrowest}");
 }
 
@@ -406,7 +405,7 @@ fn long_cells_are_cut_and_none_is_a_crumb() {
         let least = to_edge.iter().copied().fold(f64::INFINITY, f64::min);
         assert!((least - BORDER).abs() < 1e-3, "{name} {outline}: {least}");
         assert!(to_edge.iter().filter(|d| (**d - BORDER).abs() < 1e-3).count() >= 10, "{name} {outline}");
-        let between = work.graph.bridges.iter().filter(|b| b.is_between_openings()).map(|b| b.width.get());
+        let between = work.graph.bridges().filter(|b| b.is_between_openings()).map(|b| b.width.get());
         let narrowest = between.fold(f64::INFINITY, f64::min);
         assert!((narrowest - BRIDGE).abs() < 1e-3, "{name} {outline}: {narrowest}");
         for image in &quality.symmetries {

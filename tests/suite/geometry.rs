@@ -340,7 +340,7 @@ fn every_box_of_a_grid_is_found_once() {
             found.sort_unstable();
             found
         };
-        assert_eq!(sorted(grid.iter().map(|b| b.item).collect()), (0..n).collect::<Vec<_>>());
+        assert_eq!(sorted(grid.items().iter().map(|b| b.item).collect()), (0..n).collect::<Vec<_>>());
         for _ in 0..60 {
             let asked = a_box(8.0).inflate(3.0, 0.0);
             let meets = |i: &usize| box_distance2(asked, boxes[*i]) == 0.0;

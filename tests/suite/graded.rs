@@ -38,7 +38,7 @@ fn a_bridge_between_two_whole_openings_is_the_mean_of_their_own() {
             let piece = &done.piece;
             let by = |n: usize| &piece.openings[n - 1];
             let mut seen = 0;
-            for bridge in &done.graph.bridges {
+            for bridge in done.graph.bridges() {
                 let [Side::Opening(a), Side::Opening(b)] = bridge.between else { continue };
                 let (a, b) = (by(a), by(b));
                 let mean = (own(a.centroid, RADIUS, (1.2, 2.2), along)
@@ -106,8 +106,8 @@ fn every_pattern_takes_graded_bridges() {
         for along in ["", "along = 40\n"] {
             let text = plain.to_string().replace("bridge_to", &format!("{along}bridge_to"));
             let Ok(work) = sawpierce::work::work(&job(&text)) else { panic!("{name}") };
-            let between = |b: &&sawpierce::checks::Bridge| b.is_between_openings();
-            let least = work.graph.bridges.iter().filter(between).map(|b| b.width.get());
+            let between = |b: &sawpierce::checks::Bridge| b.is_between_openings();
+            let least = work.graph.bridges().filter(between).map(|b| b.width.get());
             let least = least.fold(f64::INFINITY, f64::min);
             let motif = ["holes-in-rows", "holes-staggered", "petal-ring"].contains(&name.as_str());
             let least_drawn = if motif { 0.5 } else { 1.2 };

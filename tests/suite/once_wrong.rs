@@ -359,7 +359,7 @@ fn what_hangs_over_the_seam_of_a_flat_cone_leaves_the_other_end_alone() {
                  opening = 0.3\n[saw]\ndrill = 0.5\nblade = \"8/0\"\n"
             );
             let work = done(&job(&text));
-            let least = work.graph.bridges.iter().map(|b| b.width.get()).fold(f64::INFINITY, f64::min);
+            let least = work.graph.bridges().map(|b| b.width.get()).fold(f64::INFINITY, f64::min);
             assert!(work.piece.openings.len() > 20 && least > bridge - 1e-3, "{least}\n{text}");
         }
     }

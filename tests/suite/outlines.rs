@@ -460,7 +460,7 @@ fn no_opening_crosses_the_seam_and_bridges_hold_over_it() {
                 let b = opening.ring.bounds();
                 assert!(b.x0 > -end - 1e-5 && b.x1 < end + 1e-5, "{text}{b:?}");
             }
-            for b in &work.graph.bridges {
+            for b in work.graph.bridges() {
                 assert!(b.width.get() > bridge - 1e-3, "{text}{b:?}");
                 let [p, q] = b.at;
                 if p.x.max(q.x) > length / 2.0 {

@@ -682,8 +682,7 @@ fn joins_keep_off_bridges_better_than_a_fixed_grid() {
         // A line goes through a bridge where it meets its narrowest place.
         let met = |join: f64, of: &dyn Fn(Point) -> f64| {
             work.graph
-                .bridges
-                .iter()
+                .bridges()
                 .filter(|b| {
                     let (a, c) = (of(b.at[0]), of(b.at[1]));
                     a.min(c) - 0.5 < join && join < a.max(c) + 0.5

@@ -353,7 +353,7 @@ fn thin_bridges_of_one_width_are_told_together() {
     let card = sheets.pages.last().expect("a card");
     let told: Vec<&str> =
         card.words().map(|w| w.text.as_str()).filter(|t| t.contains("bridges of")).collect();
-    let most = works[0].graph.bridges.iter().filter(|b| (b.width.get() - 1.2).abs() < 0.005).count();
+    let most = works[0].graph.bridges().filter(|b| (b.width.get() - 1.2).abs() < 0.005).count();
     assert!(most > 6 && told == [format!("{most} bridges of 1.20 mm")], "{told:?}");
 }
 

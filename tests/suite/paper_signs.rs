@@ -109,8 +109,8 @@ fn legend_faults(job: &Job, work: &Work, sheets: &Sheets) -> Vec<String> {
     // Least finished widths of a practised hand: 1.0 mm, 2.0 at the border; pointed out one by one up to 24.
     let limit = |b: &Bridge| if b.between.contains(&Side::Edge) { 2.0 } else { 1.0 };
     // What lies between a hole and the edge is no bridge that is sawn.
-    let sawn = |b: &&Bridge| b.between.iter().any(|side| matches!(side, Side::Opening(_)));
-    let thin = work.graph.bridges.iter().filter(sawn).filter(|b| b.finished.get() < limit(b) - 1e-6).count();
+    let sawn = |b: &Bridge| b.between.iter().any(|side| matches!(side, Side::Opening(_)));
+    let thin = work.graph.bridges().filter(sawn).filter(|b| b.finished.get() < limit(b) - 1e-6).count();
     let few = job.paper.marks == MarksShown::Few;
     let count = work.piece.openings.len();
     let all: Vec<usize> = (1..=count).collect();

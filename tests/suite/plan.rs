@@ -491,7 +491,7 @@ fn every_opening_is_sawn_while_a_neighbour_is_still_solid() {
     }
     // Openings well inside: six neighbours across bridges of one width.
     let mut around: Vec<Vec<usize>> = vec![Vec::new(); n + 1];
-    for bridge in &d.work.graph.bridges {
+    for bridge in d.work.graph.bridges() {
         if let [Side::Opening(a), Side::Opening(b)] = bridge.between {
             around[a].push(b);
             around[b].push(a);

@@ -274,10 +274,14 @@ fn thinnest(s: &mut CardSection, bench: &Measured, graph: &BridgeGraph) {
             && (a.width.get() - b.width.get()).abs() < ALIKE
             && (a.finished.get() - b.finished.get()).abs() < ALIKE
     };
-    let groups = graph.bridges.chunk_by(|a, b| alike(a, b) || kind(a) == kind(b));
-    for group in groups.take(THINNEST) {
-        let (first, count) = (&group[0], group.len());
-        let (border, width, finished) = kind(first);
+    let mut left = graph.kinds().peekable();
+    for _ in 0..THINNEST {
+        let Some((first, mut count)) = left.next() else { break };
+        let mut last = first;
+        while let Some((next, times)) = left.next_if(|(b, _)| alike(&last, b) || kind(&last) == kind(b)) {
+            (last, count) = (next, count + times);
+        }
+        let (border, width, finished) = kind(&first);
         let value = format!("{finished} if filed over both sides");
         let counted = match (border, count) {
             (true, 1) => format!("border of {width}, 1 place"),

@@ -33,9 +33,10 @@ fn widths(between: [Side; 2], width: f64, finished: f64, ends: [Point; 2]) -> Ma
 /// The narrowest of all, metal out to the edge included. `below_limit` counts those under their own limit: the border's
 /// at the edge, the bridge's everywhere else.
 pub(super) fn bridges(job: &Job, work: &Work, with_list: bool) -> Value {
-    let all = &work.graph.bridges;
-    let narrowest = all.iter().min_by(|a, b| a.finished.get().total_cmp(&b.finished.get()));
-    let below = |b: &&Bridge| {
+    let (all, kinds) = (|| work.graph.bridges(), || work.graph.kinds());
+    // They come thinnest first.
+    let narrowest = all().next();
+    let below = |b: &Bridge| {
         let limit = if b.between.contains(&Side::Edge) { job.limits.border } else { job.limits.bridge };
         b.finished.get() < limit.get() - JUST_PASSED
     };
@@ -44,10 +45,13 @@ pub(super) fn bridges(job: &Job, work: &Work, with_list: bool) -> Value {
     out.insert("narrowest_finished_mm".into(), json!(narrowest.map(|b| n(b.finished.get()))));
     out.insert("between".into(), json!(narrowest.map(|b| b.between.map(side))));
     out.insert("at_mm".into(), json!(narrowest.map(|b| at(b.at[0].midpoint(b.at[1])))));
-    out.insert("below_limit".into(), json!(all.iter().filter(below).count()));
+    out.insert(
+        "below_limit".into(),
+        json!(kinds().filter(|(b, _)| below(b)).map(|(_, times)| times).sum::<usize>()),
+    );
     if with_list {
-        let numbered = all.iter().zip(1..).map(|(b, i)| {
-            let mut entry = bridge(b);
+        let numbered = all().zip(1..).map(|(b, i)| {
+            let mut entry = bridge(&b);
             entry.insert("n".into(), json!(i));
             Value::Object(entry)
         });

@@ -14,7 +14,7 @@ use crate::work::Work;
 use bridges::bridges;
 use serde::{Serialize, Serializer};
 use serde_json::{json, Map, Value};
-use std::io::{self, Write};
+use std::io::{self, BufWriter, Write};
 
 /// Version of what the outside may rely on.
 pub const SCHEMA: u32 = 2;
@@ -62,10 +62,13 @@ pub fn write_plan(
     work: &Work,
     pages: usize,
     files: &[String],
-    mut to: &mut dyn Write,
+    to: &mut dyn Write,
 ) -> io::Result<()> {
+    // JSON is written a sign at a time.
+    let mut to = BufWriter::with_capacity(1 << 16, to);
     serde_json::to_writer_pretty(&mut to, &plan(job, work, pages, false, Some(files)))?;
-    to.write_all(b"\n")
+    to.write_all(b"\n")?;
+    to.flush()
 }
 
 /// The plan as it is written, key by key.
