@@ -100,8 +100,14 @@ fn fits(known: &Reference, outer: Ring, hole: Option<Ring>) {
             for (found, known) in found.iter().zip(&known.circles) {
                 assert!((found / known - 1.0).abs() < 0.03, "{} {found} {known}", pattern.name);
             }
+            // Seats found on the true line leave some cells less sharp than the reference's chords do.
             let sharpest = fit.judged.sharpest;
-            assert!((sharpest - known.sharpest).abs() < 3.0, "{} {sharpest}", known.pattern);
+            assert!(
+                (-3.0..8.0).contains(&(sharpest - known.sharpest)),
+                "{} {sharpest} {}",
+                known.pattern,
+                known.sharpest
+            );
             assert!((fit.judged.score - known.score).abs() < 0.15, "{} {}", known.pattern, fit.judged.score);
             assert_eq!(fit.judged.crossed, 0);
             // All cells together are the field.
