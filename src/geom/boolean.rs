@@ -274,7 +274,7 @@ fn chord_of(a: Point, b: Point, arcs: &[Arc]) -> Option<(usize, bool)> {
     })
 }
 
-fn one_circle(a: &Edge, b: &Edge) -> bool {
+pub(super) fn one_circle(a: &Edge, b: &Edge) -> bool {
     match (*a, *b) {
         (Edge::Arc { centre: c, radius: r, .. }, Edge::Arc { centre: d, radius: s, .. }) => {
             (c - d).hypot2().sqrt() < 1e-9 && (r - s).abs() < 1e-9

@@ -2,10 +2,12 @@
 //! kernel together.
 
 use super::boolean::{
-    arcs_of, bounds_of, hangs_on, inner_box, near_to, overlay, region, rings, Arc, Chords, Flat, SLIVER,
+    arcs_of, bounds_of, hangs_on, inner_box, near_to, one_circle, overlay, region, rings, Arc, Chords, Flat,
+    SLIVER,
 };
 use super::convex::is_rounded_convex;
 use super::distance::signed_distance;
+use super::offset::settled;
 use super::{
     arc_about, box_distance2, BooleanOp, Boundary, Bounded, Edge, RTree, Region, Ring, Vertex, CHORD,
 };
@@ -120,17 +122,22 @@ fn stretch(edges: &[Edge], from: (usize, Point), to: (usize, Point)) -> Vec<Vert
     let n = edges.len();
     let on_one = from.0 == to.0 && edges[from.0].along(from.1) < edges[to.0].along(to.1);
     let steps = if on_one { 0 } else { (to.0 + n - from.0 - 1) % n + 1 };
-    let part = |k: usize| {
-        let edge = &edges[(from.0 + k) % n];
+    let mut parts: Vec<(Edge, Point, Point)> = Vec::with_capacity(steps + 1);
+    for k in 0..=steps {
+        let edge = edges[(from.0 + k) % n];
         let start = if k == 0 { from.1 } else { edge.from() };
         let end = if k == steps { to.1 } else { edge.to() };
-        match *edge {
-            Edge::Line { .. } => vec![Vertex { at: start, bulge: 0.0 }],
-            Edge::Arc { bulge, .. } if k > 0 && k < steps => vec![Vertex { at: start, bulge }],
-            Edge::Arc { centre, radius, bulge, .. } => arc_about(centre, radius, start, end, bulge > 0.0),
+        match parts.last_mut() {
+            // Arcs of one circle are one.
+            Some((last, _, so_far)) if one_circle(last, &edge) => *so_far = end,
+            _ => parts.push((edge, start, end)),
         }
+    }
+    let vertices = |(edge, start, end): (Edge, Point, Point)| match edge {
+        Edge::Line { .. } => vec![Vertex { at: start, bulge: 0.0 }],
+        Edge::Arc { centre, radius, bulge, .. } => arc_about(centre, radius, start, end, bulge > 0.0),
     };
-    (0..=steps).flat_map(part).collect()
+    parts.into_iter().flat_map(vertices).map(settled).collect()
 }
 
 /// The same through the geometry kernel, all rings in one pass.

@@ -104,11 +104,13 @@ fn to_polyline(ring: &Ring) -> Polyline<f64> {
 
 /// `None` where the offset has run together to a point.
 fn from_polyline(line: &Polyline<f64>) -> Option<Ring> {
-    let settled = |v: f64, steps: f64| (v * steps).round() / steps;
-    let vertex = |x: f64, y: f64, bulge: f64| {
-        Vertex::new(settled(x, PLACE_STEPS), settled(y, PLACE_STEPS), settled(bulge, BULGE_STEPS))
-    };
-    Ring::if_any(line.iter_vertexes().map(|v| vertex(v.x, v.y, v.bulge)).collect())
+    Ring::if_any(line.iter_vertexes().map(|v| settled(Vertex::new(v.x, v.y, v.bulge))).collect())
+}
+
+/// A vertex with its last digits rounded away.
+pub(super) fn settled(v: Vertex) -> Vertex {
+    let round = |v: f64, steps: f64| (v * steps).round() / steps;
+    Vertex::new(round(v.at.x, PLACE_STEPS), round(v.at.y, PLACE_STEPS), round(v.bulge, BULGE_STEPS))
 }
 
 impl Ring {
