@@ -8,7 +8,7 @@ use super::{Check, Level, MetalFinding, Quantity, Verdict};
 use crate::catalogue::Fills;
 use crate::geom::{box_distance2, Boundary, Bounded, Grid, Point, Rect, Region, Ring, Vec2};
 use crate::job::PatternSource;
-use crate::openings::Opening;
+use crate::openings::{boxes, Opening};
 use std::collections::{BTreeMap, HashMap};
 
 /// A patch wider than this many borders or [`BRIDGES`] bridges looks heavy (estimate). Larger lets lumps pass, smaller
@@ -135,14 +135,15 @@ impl<'a> Solid<'a> {
     fn new(case: &'a Case, limit: f64) -> Self {
         let outline = &case.piece.outline;
         let wanted = !case.piece.left_solid.is_empty() || leaves_ground(case);
-        let openings = case.piece.openings.iter().filter(|_| wanted);
+        let all = &case.piece.openings;
+        let openings = all.iter().zip(boxes(all)).filter(|_| wanted);
         let lines = |ring: &Ring| Region::new(ring.clone(), Vec::new());
         let mut fixed = vec![lines(&outline.edge)];
         fixed.extend(outline.windows.iter().map(|w| lines(&w.ring)));
         fixed.extend(outline.keeps.iter().map(|k| lines(&k.ring)));
         fixed.extend(outline.holes.iter().map(|h| lines(&Ring::circle(h.at, h.diameter.get() / 2.0))));
         Self {
-            openings: Grid::new(openings.map(|o| Bounded { item: o, bounds: o.ring.bounds() }).collect()),
+            openings: Grid::new(openings.map(|(item, bounds)| Bounded { item, bounds }).collect()),
             fixed: Boundary::new(&fixed),
             kept: (outline.keeps.iter().map(|k| &k.ring))
                 .chain(outline.windows.iter().map(|w| &w.ring))

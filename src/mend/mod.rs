@@ -17,7 +17,6 @@ pub use change::{changed, edits_of, in_words, Change};
 pub use look::{look, PieceChange};
 pub use remedy::{with_remedies, Remedies};
 pub use search::{mend, mend_while, Candidate, Mended};
-pub use tries::MOST_TRIED;
 pub use wish::{wish, wish_while, Solution, Wished};
 
 /// Likely bench minutes for one piece, filing and handling included.

@@ -3,9 +3,10 @@
 
 use super::change::{in_words, Change};
 use super::options::options;
-use super::tries::{Tries, MOST_TRIED};
+use super::tries::Tries;
 use crate::checks::{once_sawn, Level, Verdict};
 use crate::job::Job;
+use crate::units::limits::REMEDIED;
 use crate::work::Work;
 use std::cmp::Ordering;
 
@@ -88,7 +89,7 @@ impl Remedies {
         let mut order: Vec<usize> = (0..work.verdicts.len()).filter(|&i| wants(&work.verdicts[i])).collect();
         order.sort_by_key(|&i| std::cmp::Reverse(work.verdicts[i].level));
         let asks = order.into_iter().map(|verdict| {
-            let mut options = match n > MOST_TRIED {
+            let mut options = match n > REMEDIED {
                 true => Vec::new(),
                 false => options(&work.verdicts[verdict], job, work),
             };
@@ -167,8 +168,8 @@ impl Remedies {
 
 impl Unmended {
     fn why_none(&self, verdict: &Verdict, sawn: bool, n: usize) -> String {
-        if n > MOST_TRIED {
-            return format!("not tried: this piece has {n} openings, remedies stop at {MOST_TRIED}");
+        if n > REMEDIED {
+            return format!("not tried: this piece has {n} openings, remedies stop at {REMEDIED}");
         }
         if sawn && self.known == 0 {
             return once_sawn(verdict.check).to_string();

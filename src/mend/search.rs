@@ -3,9 +3,10 @@
 use super::change::{across, changed, in_words, resized, Change};
 use super::look::{look, PieceChange};
 use super::options::{bigger, options};
-use super::tries::{Tries, MOST_TRIED};
+use super::tries::Tries;
 use crate::checks::{bridge_limit, count, Check, Level, Verdict};
 use crate::job::{Job, LengthUnit};
+use crate::units::limits::REMEDIED;
 use crate::units::{plain, Mm, JUST_PASSED};
 use crate::work::Work;
 use std::cmp::Ordering;
@@ -97,10 +98,10 @@ pub fn mend_while(job: &Job, work: &Work, cautions_too: bool, awaited: &dyn Fn()
         };
     }
     let n = work.piece.openings.len();
-    if n > MOST_TRIED {
+    if n > REMEDIED {
         let says =
             format!(
-            "not tried: this piece has {n} openings, changes stop at {MOST_TRIED}; mend a smaller part of it first"
+            "not tried: this piece has {n} openings, changes stop at {REMEDIED}; mend a smaller part of it first"
         );
         return Mended { candidates: Vec::new(), best: None, sound: false, says, finer_hand: None, spent: 0 };
     }

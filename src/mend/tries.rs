@@ -5,8 +5,6 @@ use crate::job::{Job, PatternSource};
 use crate::work::{worked as do_work, Work};
 use std::sync::Arc;
 
-/// Above this many openings nothing is tried: one try alone takes most of a second, and the person waits.
-pub const MOST_TRIED: usize = 20_000;
 /// What a try costs whatever its size, in units of about 20 us: outline, plan, verdicts (measured).
 const EACH: usize = 100;
 /// What its bridges and verdicts cost for each opening (measured).

@@ -5,6 +5,8 @@ use crate::work::Work;
 
 /// Bits that stand for one drawing: FNV-1a, 64 bits (from memory, believed Fowler, Noll and Vo).
 struct Stamp(u64);
+/// Its factor.
+const PRIME: u64 = 0x0000_0100_0000_01b3;
 
 impl Stamp {
     fn text(&mut self, text: &str) {
@@ -12,10 +14,14 @@ impl Stamp {
     }
     /// A length to a micrometre, a size to a thousandth.
     fn size(&mut self, value: f64) {
-        ((value * 1000.0).round() as i64).to_le_bytes().into_iter().for_each(|b| self.byte(b));
+        let value = (value * 1000.0).round() as i64;
+        // Most sizes end in bytes that are 0, and each of those is no more than a factor.
+        let empty = value.leading_zeros() / 8;
+        value.to_le_bytes().into_iter().take(8 - empty as usize).for_each(|b| self.byte(b));
+        self.0 = self.0.wrapping_mul(PRIME.wrapping_pow(empty));
     }
     fn byte(&mut self, byte: u8) {
-        self.0 = (self.0 ^ u64::from(byte)).wrapping_mul(0x0000_0100_0000_01b3);
+        self.0 = (self.0 ^ u64::from(byte)).wrapping_mul(PRIME);
     }
 }
 

@@ -13,10 +13,9 @@ use super::tiling::{grid, join_mark, joins, tiling, Join, PageTiling};
 use super::words;
 use crate::geom::{Grow, Point, Rect};
 use crate::job::Job;
+use crate::units::limits::SPLIT_PAGES;
 use crate::work::Work;
 
-/// Most pages for one piece in all its copies; beyond that nobody tapes paper.
-const MOST_PAGES: usize = 200;
 /// The line a page is cut along.
 const CUT_PEN: Pen = Pen::new(0.13, 100).dashed(3.0, 1.5);
 
@@ -32,7 +31,7 @@ pub(super) struct Split {
 pub(super) fn count(items: &[(&Job, &Work)], boxes: &[Rect]) -> Option<usize> {
     let [(job, _)] = items else { return None };
     let tiles = boxes.iter().map(|need| Some(grid(&job.paper, *need)?.pages())).sum::<Option<usize>>()?;
-    Some(tiles * job.paper.copies.max(1) as usize).filter(|pages| *pages <= MOST_PAGES)
+    Some(tiles * job.paper.copies.max(1) as usize).filter(|pages| *pages <= SPLIT_PAGES)
 }
 
 /// Key plan and pages for each template of the first job. The marks go over from the arts to their pages.

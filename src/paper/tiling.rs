@@ -8,13 +8,12 @@ use super::signs::{self, JOIN};
 use super::template::Art;
 use crate::geom::{Bounded, Grid, Grow, Point, Rect, Vec2};
 use crate::job::PaperSpec;
+use crate::units::limits::SPLIT_PAGES;
 use crate::work::Work;
 use std::borrow::Cow;
 
 /// Neighbouring pages share this much, mm: room for two join marks and a strip of glue.
 pub(super) const OVERLAP: f64 = 10.0;
-/// Most pages for one template; beyond that nobody tapes paper.
-const MOST_PAGES: usize = 200;
 /// A join mark slides along its edge by this much at most, mm, to find a free spot.
 const SLIDE: f64 = 25.0;
 /// Join lines are tried this far apart, mm, within the slack, so that they keep off bridges.
@@ -92,20 +91,16 @@ pub(super) fn grid(paper: &PaperSpec, need: Rect) -> Option<TileGrid> {
             best = Some(TileGrid { size, shown, counts });
         }
     }
-    best.filter(|grid| grid.pages() <= MOST_PAGES)
+    best.filter(|grid| grid.pages() <= SPLIT_PAGES)
 }
 
 /// The fewest pages, upright or wide; where there is slack, join lines keep off bridges.
 pub(super) fn tiling(paper: &PaperSpec, work: &Work, art: &Art) -> Option<PageTiling> {
     let need = art.all;
     let TileGrid { size, shown, counts: (columns, rows) } = grid(paper, need)?;
-    let bridges: Vec<Rect> = work
-        .graph
-        .bridges()
-        .map(|b| Rect::from_points(art.place.point(b.at[0]), art.place.point(b.at[1])))
-        .collect();
-    let across = Reaches::of(bridges.iter().map(|b| (b.x0, b.x1)));
-    let down = Reaches::of(bridges.iter().map(|b| (b.y0, b.y1)));
+    let places = || work.graph.bridges().map(|b| b.at.map(|at| art.place.point(at)));
+    let across = Reaches::of(places().map(|[a, b]| (a.x.min(b.x), a.x.max(b.x))));
+    let down = Reaches::of(places().map(|[a, b]| (a.y.min(b.y), a.y.max(b.y))));
     let ends = (
         ends((need.x0, need.x1), shown.width(), columns, &across),
         ends((need.y0, need.y1), shown.height(), rows, &down),
@@ -122,8 +117,8 @@ struct Reaches {
 impl Reaches {
     fn of(reaches: impl Iterator<Item = (f64, f64)>) -> Reaches {
         let (mut from, mut to): (Vec<f64>, Vec<f64>) = reaches.unzip();
-        from.sort_by(f64::total_cmp);
-        to.sort_by(f64::total_cmp);
+        from.sort_unstable_by(f64::total_cmp);
+        to.sort_unstable_by(f64::total_cmp);
         Reaches { from, to }
     }
 

@@ -127,8 +127,8 @@ pub const FRAME_DEPTH: Limit =
 pub const STACK: Limit = row("stack", 1.0, 20.0, "", "it counts the sheets sawn together");
 pub const PIECES: Limit = row("pieces", 1.0, 10_000.0, "", "it counts the pieces to make");
 pub const COPIES: Limit = row("copies", 1.0, 1000.0, "", "it counts the templates to print");
-/// Of one shape, trimmed at the border, each takes 0.8 kB (hexagons) to 1 kB (quatrefoils) and 6 to 10 microseconds, whole
-/// process, drawn (measured): so many fit into the gigabyte that a laptop of two has free.
+/// Of one shape, trimmed at the border, each takes 0.35 kB and 3 to 4 microseconds, whole process, drawn (hexagons, measured):
+/// so many take 400 MB of the gigabyte that a laptop of two has free, and 0.3 kB each of the SVG.
 pub const OPENINGS: Limit = row(
     "number of openings",
     1.0,
@@ -239,6 +239,17 @@ pub const DRAWN: Limit = row(
 );
 pub const PAGES: Limit =
     row("pages of templates", 0.0, 400.0, "", "print fewer copies at a time, and that file again");
+
+// What nothing typed is refused for: beyond these it is done otherwise, and that is told.
+
+/// Pages for one piece in all its copies; beyond that nobody tapes paper, and it is not split. Larger only takes memory.
+pub const SPLIT_PAGES: usize = 200;
+/// Openings in one ring of a rosette whose fold is chosen by its pitch: twice what may be typed ([`FOLD`]). Larger makes needles.
+pub const RING_OPENINGS: u32 = 720;
+/// Rings of a rosette of rays, each smaller than the last: openings are specks before there are forty of them, whatever the fold.
+pub const RINGS: u32 = 400;
+/// Openings of a piece for which remedies are tried: one try alone takes most of a second with more, and the person waits.
+pub const REMEDIED: usize = 20_000;
 
 /// Every row, for the list and for the test that each makes sense.
 pub const TABLE: &[Limit] = &[

@@ -1,6 +1,6 @@
 //! The engine from a job's text: what must hold of every piece, and what turning and mirroring must not change.
 
-use sawpierce::checks::Side;
+use sawpierce::checks::{graph, Bridge, BridgeGraph, Side};
 use sawpierce::job::{parse, NamedFiles, Settings};
 use sawpierce::units::Mm;
 use sawpierce::work::{work, Work};
@@ -230,6 +230,48 @@ fn easing_leaves_no_thinner_side_pieces_than_trimming() {
             let (trim, ease) = (at("trim"), at("ease"));
             assert!(thinnest(&ease) > thinnest(&trim) - 2e-3, "{outline} {pattern}");
             assert!(ease.piece.evenness() > trim.piece.evenness() - 2e-3, "{outline} {pattern}");
+        }
+    }
+}
+
+/// Openings of one shape take their bridges from a neighbourhood met before: what they are told is what is measured at each
+/// of them by itself.
+#[test]
+fn bridges_taken_from_likes_are_those_measured() {
+    let window =
+        "[[window]]\nname = \"light\"\nshape = \"circle\"\ndiameter = 7\nat = [6, 3]\nborder = 1.5\n";
+    for (pattern, extra) in [
+        ("hexagon", ""),
+        ("hexagon", "turn = 17\n"),
+        ("square", "centre = \"crossing\"\n"),
+        ("triangle", "at_border = \"whole\"\n"),
+        ("quatrefoil", ""),
+        ("star-and-squares", ""),
+        ("hexagon", window),
+    ] {
+        let text = disc(pattern, extra).replace("diameter = 40", "diameter = 90");
+        let job = parse(&text, "test.toml", &NamedFiles::new(), &Settings::default())
+            .unwrap_or_else(|e| panic!("{e}"));
+        let piece = work(&job).unwrap_or_else(|e| panic!("{e}")).piece;
+        let mut alone = (*piece).clone();
+        alone.openings.iter_mut().for_each(|o| o.shape = None);
+        let by_sides = |graph: &BridgeGraph| {
+            let mut all: Vec<Bridge> = graph.bridges().collect();
+            all.sort_by_key(|b| b.between);
+            all
+        };
+        let (told, measured) = (graph(&job, &piece), graph(&job, &alone));
+        assert!(told.kinds().count() < measured.kinds().count(), "{pattern}: nothing was shared");
+        assert_eq!(told.kinds().map(|(_, times)| times).sum::<usize>(), told.len(), "{pattern}");
+        let (told, measured) = (by_sides(&told), by_sides(&measured));
+        assert_eq!(told.len(), measured.len(), "{pattern} {extra}");
+        for (a, b) in told.iter().zip(&measured) {
+            assert_eq!(a.between, b.between, "{pattern} {extra}");
+            assert!((a.width - b.width).get().abs() < 1e-9 && (a.finished - b.finished).get().abs() < 1e-9);
+            // Of two straight edges side by side any place is the nearest: the points lie on one line across.
+            let ends = a.at[0].distance(b.at[0]).max(a.at[1].distance(b.at[1]));
+            let along = (a.at[0] - b.at[0]) - (a.at[1] - b.at[1]);
+            assert!(ends < 1e-9 || along.hypot() < 1e-9, "{pattern} {extra}: {a:?} {b:?}");
         }
     }
 }

@@ -2,12 +2,9 @@
 
 use super::{polar, turned, Growth, GrowthAsk, LISTED};
 use crate::geom::{Point, Ring, Vertex};
+use crate::units::limits::{RINGS, RING_OPENINGS};
 use std::f64::consts::{PI, TAU};
 
-/// Most openings in one ring.
-const MOST_FOLD: u32 = 720;
-/// Most rings; beyond it openings are specks.
-const MOST_RINGS: u32 = 400;
 /// Length of an opening of the brick rounds over the width of its ring. 1 would be squares.
 const BRICK: f64 = 1.6;
 /// Radius of the round opening in the middle of the brick rounds over the width of a ring.
@@ -48,7 +45,7 @@ pub fn circle_rosette(fold: u32, radius: f64) -> Vec<Ring> {
 
 pub(super) fn circles(ask: &GrowthAsk) -> Result<Growth, String> {
     let radius = ask.radius() + ask.bridge / 2.0;
-    let fold = ask.fold(radius / 2.0, true, 6, MOST_FOLD);
+    let fold = ask.fold(radius / 2.0, true, 6, RING_OPENINGS);
     let notes = vec![format!("{fold} circles through the middle")];
     Ok(Growth {
         cells: turned(circle_rosette(fold, radius / 2.0), ask.turn),
@@ -72,13 +69,13 @@ pub fn sector(inner: f64, outer: f64, at: f64, half: f64) -> Ring {
 
 pub(super) fn rays(ask: &GrowthAsk) -> Result<Growth, String> {
     let radius = ask.radius() + ask.bridge / 2.0;
-    let fold = ask.fold(radius, false, 5, MOST_FOLD);
+    let fold = ask.fold(radius, false, 5, RING_OPENINGS);
     let half = PI / f64::from(fold);
     // As wide as high: every ring is smaller than the next by the angle of one opening.
     let ratio = libm::exp(-2.0 * half);
     let mut rings = Vec::new();
     let mut outer = radius;
-    for row in 0..MOST_RINGS {
+    for row in 0..RINGS {
         let inner = outer * ratio;
         if 2.0 * outer * half - ask.bridge < (LISTED * ask.least).max(0.01 * radius) {
             break;
@@ -131,7 +128,7 @@ pub(super) fn diamonds(ask: &GrowthAsk) -> Result<Growth, String> {
     let radius = ask.radius() + ask.bridge / 2.0;
     // The outer corners lie side / sin(180 / fold) from the middle.
     let by_pitch = (PI / libm::asin((ask.pitch / radius).min(0.5))).round() as u32;
-    let fold = ask.settings.fold.unwrap_or(by_pitch).clamp(6, MOST_FOLD);
+    let fold = ask.settings.fold.unwrap_or(by_pitch).clamp(6, RING_OPENINGS);
     let fold = fold + fold % 2;
     let side = radius * libm::sin(PI / f64::from(fold));
     Ok(Growth { cells: turned(diamond_rosette(fold, side), ask.turn), order: fold, ..Growth::default() })
@@ -158,7 +155,7 @@ pub fn petal_gap(inner: f64, outer: f64, width: f64, half: f64) -> f64 {
 
 pub(super) fn petals(ask: &GrowthAsk) -> Result<Growth, String> {
     let radius = ask.radius();
-    let fold = ask.fold(0.75 * radius, false, 5, MOST_FOLD);
+    let fold = ask.fold(0.75 * radius, false, 5, RING_OPENINGS);
     let half = PI / f64::from(fold);
     // Length l = PETAL times the room at the middle of the petal, 2 half (outer - l / 2).
     let part = (2.0 * PETAL * half / (1.0 + PETAL * half)).min(LONGEST);
