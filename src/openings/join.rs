@@ -89,8 +89,11 @@ pub(super) fn join_small(
 
 /// What of the field lies about some cells: cutting them to it costs no more than they need.
 fn field_about(outline: &Outline, cells: Rect) -> Vec<Region> {
-    let about = Ring::rectangle(cells.inflate(ABOUT, ABOUT));
-    boolean(&outline.field, BooleanOp::Intersection, &[Region::new(about, Vec::new())])
+    let about = cells.inflate(ABOUT, ABOUT);
+    let near = |hole: &&Ring| box_distance2(hole.bounds(), about) == 0.0;
+    let part = |r: &Region| Region::new(r.outer().clone(), r.holes().iter().filter(near).cloned().collect());
+    let field: Vec<Region> = outline.field.iter().map(part).collect();
+    boolean(&field, BooleanOp::Intersection, &[Region::new(Ring::rectangle(about), Vec::new())])
 }
 
 fn within(cell: &Ring, field: &[Region]) -> Vec<Region> {
