@@ -4,6 +4,10 @@
 //! `--cells N` makes them of about so many cells in the circle instead, with bridges and drill as much finer.
 //! `--sheet FILE.svg` draws them all on one sheet to be looked at, `--border trim` in another way, `--fine`, `--coarse` at one
 //! pitch only, `--each` a line for each piece, `--pairs FILE` only the pieces listed in it (`PATTERN OUTLINE`, one a line).
+//! `--speed` prints what the first good fit and the best cost in discs of 300 to 5,000 cells, whole and with a place kept solid
+//! beside the middle, which leaves no symmetry.
+//!
+//! Milliseconds are those this thread really ran for, where the system tells.
 
 use sawpierce::catalogue::{self, Fills, Pattern};
 use sawpierce::geom::{inscribed_circle, Boundary, Isometry, Ring};
@@ -11,7 +15,10 @@ use sawpierce::job::{parse, NamedFiles, Settings};
 use sawpierce::openings::{first_piece, piece, Piece, DRILL_CLEARANCE};
 use sawpierce::outline::outline;
 use std::fmt::Write;
-use std::time::Instant;
+
+#[path = "clock/mod.rs"]
+mod clock;
+use clock::now;
 
 /// Outlines of about the same size, border 2.2 mm.
 const OUTLINES: [(&str, &str); 11] = [
@@ -74,13 +81,12 @@ fn make(text: &str) -> Result<Made, String> {
         parse(text, "bench.toml", &NamedFiles::new(), &Settings::default()).map_err(|e| e.to_string())?;
     let drawn = outline(&job).map_err(|e| e.to_string())?;
     let again = drawn.clone();
-    let timed = |start: Instant| start.elapsed().as_secs_f64() * 1e3;
-    let start = Instant::now();
+    let start = now();
     let piece = piece(&job, drawn).map_err(|e| e.to_string())?;
-    let ms = timed(start);
-    let start = Instant::now();
+    let ms = now() - start;
+    let start = now();
     first_piece(&job, again).map_err(|e| e.to_string())?;
-    Ok(Made { piece, ms, first_ms: timed(start) })
+    Ok(Made { piece, ms, first_ms: now() - start })
 }
 
 /// The farthest that any vertex of the openings lies from the openings' lines once it is carried to its image, mm, for the
@@ -186,6 +192,39 @@ fn draw(sheet: &mut String, piece: &Piece, x: f64, y: f64, label: &str) {
     );
 }
 
+/// Patterns whose cost is told, and of how many cells.
+const TIMED: [&str; 6] = ["hexagon", "square", "kites", "running-bond", "fish-scale", "star-and-cross"];
+const TIMED_CELLS: [f64; 3] = [300.0, 1000.0, 5000.0];
+
+fn speed(words: &[String]) {
+    println!("| pattern | cells | first, ms | best, ms | vertices bent | score |\n|---|---|---|---|---|---|");
+    for name in TIMED.iter().filter(|n| words.is_empty() || words.iter().any(|w| w == **n)) {
+        let Some(pattern) = catalogue::find(name) else { continue };
+        for (cells, pad) in TIMED_CELLS.iter().flat_map(|c| [(*c, false), (*c, true)]) {
+            let across = (CELLS[0].1 * cells * 4.0 / std::f64::consts::PI).sqrt() + 3.3;
+            let edge = format!("shape = \"circle\"\ndiameter = {across:.1}");
+            let text = text(&pattern, if pad { "pad" } else { "disc" }, &edge, CELLS[0].1, "fit");
+            match make(&text) {
+                Err(wrong) => println!("| {name} | {cells} | {wrong} |"),
+                Ok(made) => {
+                    let how = made.piece.resolved.border.as_ref();
+                    let score = how.and_then(|h| h.quality.as_ref()).map_or("refused".into(), |q| {
+                        format!("{:.2}{}", q.score, if q.cut { " cut" } else { "" })
+                    });
+                    println!(
+                        "| {name} | {}{} | {:.0} | {:.0} | {} | {score} |",
+                        made.piece.openings.len(),
+                        if pad { " beside a pad" } else { "" },
+                        made.first_ms,
+                        made.ms,
+                        how.map_or(0, |h| h.bent)
+                    );
+                }
+            }
+        }
+    }
+}
+
 fn main() {
     let mut words: Vec<String> = std::env::args().skip(1).filter(|a| a != "--bench").collect();
     let mut option = |name: &str, value: bool| {
@@ -194,6 +233,9 @@ fn main() {
         Some(if value && k < words.len() { words.remove(k) } else { taken })
     };
     let sheet_file = option("--sheet", true);
+    if option("--speed", false).is_some() {
+        return speed(&words);
+    }
     let border = option("--border", true).unwrap_or("fit".into());
     let (fine, coarse) = (option("--fine", false).is_some(), option("--coarse", false).is_some());
     let each = option("--each", false).is_some();
@@ -250,7 +292,8 @@ fn main() {
                     label.push_str(" REFUSED");
                 }
                 if each {
-                    println!("    {label} {:.0} ms", made.ms);
+                    let bent = how.map_or(0, |how| how.bent);
+                    println!("    {label} {:.0} ms, {bent} bent", made.ms);
                 }
                 if sheet_file.is_some() {
                     draw(&mut sheet, &made.piece, 26.0 + 52.0 * k as f64, 30.0 + 54.0 * row as f64, &label);

@@ -14,19 +14,15 @@ use sawpierce::work::judged;
 use std::sync::Arc;
 use std::time::Instant;
 
+#[path = "clock/mod.rs"]
+mod clock;
+use clock::now;
+
 /// Across the disc of hexagons, mm, for about so many openings.
 const DISCS: [(&str, f64); 4] = [("37", 20.0), ("300", 50.0), ("1,000", 90.0), ("5,000", 198.0)];
 /// Edits timed, at most, and seconds spent on one row.
 const EDITS: usize = 200;
 const SPENT: f64 = 12.0;
-
-/// Milliseconds this thread has really run for, where the system tells; else by the clock.
-fn now() -> f64 {
-    let told = std::fs::read_to_string("/proc/thread-self/schedstat").ok();
-    let ran = told.and_then(|t| t.split_whitespace().next()?.parse::<f64>().ok());
-    static START: std::sync::OnceLock<Instant> = std::sync::OnceLock::new();
-    ran.map_or_else(|| START.get_or_init(Instant::now).elapsed().as_secs_f64() * 1e3, |ns| ns * 1e-6)
-}
 
 fn text(across: f64, how: &str) -> String {
     format!(

@@ -73,5 +73,10 @@ await picture("outline", {}, async (page) => {
   await page.click(".outline-side .row button:nth-child(2)");
   await put(14, 0);
   await put(0, -22);
+  for (const corner of [1, 2]) {
+    const rise = page.locator(".points li").nth(corner).locator("input").nth(2);
+    await rise.fill("3.4");
+    await rise.blur();
+  }
 });
 await picture("phone", { job: example("tide-dial"), view: { width: 390, height: 844 }, more: { hasTouch: true, isMobile: true, deviceScaleFactor: 2 } }, settled);

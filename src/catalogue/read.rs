@@ -4,14 +4,12 @@ use super::{onto_one_footing, proof, with_plain_centres, Centre, CentreKind, Fil
 use crate::error::Error;
 use crate::geom::{rings_of_svg, Point, Ring, Vec2, Vertex};
 use crate::reader::{number, suggestion, Reader, TomlValue as Value};
-use crate::units::limits::PATTERN_CENTRES;
+use crate::units::limits::{CORNERS, PATTERN_CENTRES};
 use std::ops::Range;
 use toml::de::DeTable;
 
 /// Longest coordinate taken; beyond it the sums would lose the digits that the proof needs.
 const FARTHEST: f64 = 1e6;
-/// Most corners of all shapes together; the proof compares every edge with every other.
-const MOST_CORNERS: usize = 4000;
 /// Highest arc, as its rise over half its span: 1 is half a circle, 20 all but 11 degrees of a whole one.
 const MOST_RISE: f64 = 20.0;
 
@@ -242,8 +240,9 @@ impl PatternWalk<'_> {
                 shapes.push(PatternShape { name: name.clone(), ring: ring.anticlockwise() });
                 places.push(place.clone());
             }
-            if corners > MOST_CORNERS {
-                self.wrong(place, format!("more than {MOST_CORNERS} corners"), "draw it with arcs");
+            // The proof compares every edge with every other.
+            if let Err(unread) = CORNERS.counted(corners as f64) {
+                self.wrong(place, unread.wrong, &unread.todo);
                 return None;
             }
         }

@@ -4,6 +4,7 @@ use super::card::Hazard;
 use super::formed;
 use super::part::{Part, CUT_LONG};
 use crate::trade::{self, fits, Blade, Metal};
+use crate::units::limits::OUTLINE;
 use crate::units::{plain, short, LengthUnit, MM_PER_INCH};
 use serde::Serialize;
 
@@ -130,7 +131,7 @@ pub const NAMES: [&str; 11] =
     ["strip", "band", "ring-size", "gauge", "weight", "ingot", "dome", "cone", "jump-ring", "bezel", "drill"];
 
 /// Longest size that is taken, mm: more is a slip of the keys.
-const LONGEST: f64 = 5000.0;
+const LONGEST: f64 = OUTLINE.most;
 
 fn sound(name: &str, value: f64) -> Result<f64, String> {
     match value {

@@ -333,6 +333,14 @@ fn refused_by_count() -> Vec<(Limit, Result<(), Error>)> {
             DRAWING_DEEP,
             leaf(drawing(&format!("{}<circle r=\"30\"/>{}", "<g>".repeat(70), "</g>".repeat(70)))),
         ),
+        (CORNERS, {
+            let corners =
+                toothed(more(CORNERS) + 1).replace(['M', 'Z'], "").replace(' ', ", ").replace('L', "], [");
+            run(
+                &own,
+                &[("mine.toml", square.replace("[0, 0], [1, 0], [1, 1], [0, 1]", &format!("[{corners}]")))],
+            )
+        }),
         (PATTERN_CENTRES, run(&own, &[("mine.toml", format!("{square}{centres}"))])),
         (JOB_FILE, run(&own, &[("mine.toml", format!("{square}#{}", "o".repeat(1_000_001)))])),
     ]

@@ -1,19 +1,22 @@
 //! How much may be bent for one piece: counted, so that the same job costs and gives the same on every machine.
 
+use super::Effort;
 use crate::error::give_way;
 use std::cell::Cell;
 
-/// Vertices bent at a glance for one piece: about two seconds (measured: 4 us each with twelve sides to a cell, 1.5 with six).
-/// Fewer find less good fits of fine motifs; more keep the person waiting.
-const MOST: usize = 500_000;
+/// Vertices bent at a glance for one piece, at most and at least (measured: 2 to 4 us each), and times its cells. The most finds a
+/// fit for patterns of several shapes on small pieces, where every cell is seen; a third of it would find none for one in
+/// twenty-five of them. The least is what pieces of two hundred cells and more take, which hardly ever fail: more would keep
+/// whoever moves something on a page waiting for the drawing that is true.
+const MOST: f64 = 240_000.0;
+const LEAST: f64 = 80_000.0;
+const TIMES_CELLS: f64 = 16e6;
+/// The part of it that a first good fit may cost.
+const AT_FIRST: f64 = 0.25;
 /// What a glance costs whatever its size, in vertices (measured: half a millisecond).
 const EACH: usize = 150;
 /// What bending in full costs, in glances (measured).
 pub(super) const IN_FULL: usize = 3;
-
-/// Vertices for each cell of a piece of few, and at least: as much for five cells would keep the person waiting for nothing.
-const EACH_CELL: f64 = 20_000.0;
-const LEAST: f64 = 100_000.0;
 
 /// Vertices bent up to now in search of one piece's fit.
 pub(super) struct Budget {
@@ -24,8 +27,9 @@ pub(super) struct Budget {
 
 impl Budget {
     /// For a piece of about so many cells.
-    pub(super) fn of(cells: f64) -> Budget {
-        let all = (cells * EACH_CELL).max(LEAST).min(MOST as f64) as usize;
+    pub(super) fn of(cells: f64, effort: Effort) -> Budget {
+        let share = if effort == Effort::First { AT_FIRST } else { 1.0 };
+        let all = (share * (TIMES_CELLS / cells.max(1.0)).clamp(LEAST, MOST)) as usize;
         Budget { spent: Cell::new(0), all, most: Cell::new(all) }
     }
 

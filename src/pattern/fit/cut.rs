@@ -4,9 +4,10 @@
 //! a course ends in a piece of a brick, and no piece is left that is hardly one.
 
 use super::bend::{Fit, EXACT};
+use super::exactness::{Exactness, CHORD};
 use super::faces::Face;
 use super::judge::{judge, CellShape, Demands, Distortion, Judged, GLANCED, NEAR};
-use super::likeness::shape_weight;
+use super::likeness::{shape_weight, MOTIF};
 use super::place::{cut_places, FitRequest, Try};
 use super::symmetry::{of_field, Symmetry};
 use super::{Effort, SUITS};
@@ -22,15 +23,17 @@ const POOR: f64 = 0.25;
 const JOINED: f64 = 0.06;
 /// What it costs besides, at most, that as much of a part is of other cells as of its own, in a pattern that is known by its shapes.
 const MIXED: f64 = 1.0;
+/// Less of a cell than this is a crumb while places are weighed.
+const MOST_OF: f64 = 0.5;
 /// Areas are the same when they are this near, mm2, beside what chords take off: what the kernel's grid may.
 const SAME: f64 = 1e-2;
-/// Chords stay this near arcs while places are compared, mm. Larger would tell in the looks, smaller costs time.
-const CHORD: f64 = 8e-3;
 /// Places that are finished with their true lines.
-const FINISHED: usize = 3;
-/// Most places that are looked at, and cells of them in all; places at first effort. More would find better ends, and take longer.
-const PLACES: usize = 40;
-const CELLS: f64 = 6000.0;
+const FINISHED: usize = 2;
+/// Places that are weighed by what shares of cells lie in the field, and cells of them in all; those that are cut, and at first
+/// effort. More would find better ends, and take longer.
+const WEIGHED: usize = 40;
+const CELLS: f64 = 4000.0;
+const CUT: usize = 8;
 const FIRST: usize = 2;
 /// What an end costs, in vertices bent, for each side of its line (measured).
 const EACH_SIDE: usize = 4;
@@ -57,31 +60,49 @@ struct Part {
 }
 
 /// The best looking places whose cells the border cuts, the best first: of those that keep most of the symmetry, or, where none of
-/// those looks good, of the others; at first effort of the first few.
+/// those looks good, of the others; at first effort of the first few. A pattern of several shapes is known by them: each must stand
+/// whole somewhere, and what the border cuts must be as even as it can be, or the ends look pieced together.
 pub(super) fn cut(ask: &FitRequest, own: &[CellShape], effort: Effort) -> Vec<Fit> {
     if ask.field.period.is_some() {
         return Vec::new();
     }
     let kept = of_field(ask.field, ask.middle);
-    let most =
-        ((CELLS / ask.cells()) as usize).clamp(1, if effort == Effort::First { FIRST } else { PLACES });
-    let flat = |ring: &Ring| Ring::polygon(ring.flatten(CHORD));
-    let holes = ask.field.region.holes().iter().map(flat).collect();
-    let nearly = Exactness { field: Region::new(flat(ask.field.region.outer()), holes), chord: Some(CHORD) };
-    let fully = Exactness { field: ask.field.region.clone(), chord: None };
-    let places = cut_places(ask, &kept).into_iter().take(most);
-    let mut cuttings: Vec<(f64, Cutting)> = Vec::new();
-    let mut order = 0;
-    for place in places {
-        let fewer = place.2.len() < order;
-        if ask.budget.is_spent() || fewer && cuttings.iter().any(|(score, _)| *score <= SUITS) {
+    let weighed = ((CELLS / ask.cells()) as usize).clamp(1, WEIGHED);
+    let most = if effort == Effort::First { FIRST } else { CUT };
+    let (nearly, fully) = (Exactness::nearly(&ask.field.region), Exactness::fully(&ask.field.region));
+    let weight = shape_weight(own);
+    let motif = weight >= MOTIF;
+    let mut places: Vec<(i64, Try)> = Vec::new();
+    for place in cut_places(ask, &kept).into_iter().take(weighed) {
+        if ask.budget.is_spent() {
             break;
         }
-        order = place.2.len();
         let t = Try::of(ask, place, (NONE, NONE));
-        ask.budget.spend(1, t.mesh.rest.len());
+        places.push(((1e6 * crumbs(&t, weight)).round() as i64, t));
+    }
+    places.sort_by_key(|(crumbs, t)| (std::cmp::Reverse(t.group.len()), *crumbs));
+    let mut cuttings: Vec<(f64, Cutting)> = Vec::new();
+    let (mut order, mut left) = (0, most);
+    for (_, t) in places {
+        if t.group.len() < order {
+            if motif || cuttings.iter().any(|(score, _)| *score <= SUITS) {
+                break;
+            }
+            left = most;
+        }
+        order = t.group.len();
+        if left == 0 {
+            continue;
+        }
+        if ask.budget.is_spent() {
+            break;
+        }
+        left -= 1;
         let Some(mut cutting) = Cutting::of(ask, t, own, &nearly) else { continue };
         cutting.join();
+        if motif && !cutting.shows_all_shapes() {
+            continue;
+        }
         cuttings.push((cutting.judged(GLANCED).score, cutting));
     }
     let told = |score: f64| (score * 1e6).round() as i64;
@@ -92,10 +113,13 @@ pub(super) fn cut(ask: &FitRequest, own: &[CellShape], effort: Effort) -> Vec<Fi
     fits
 }
 
-/// How exactly cells are cut: to a field, the cells' arcs as chords that stay so near or as they are.
-struct Exactness {
-    field: Region,
-    chord: Option<f64>,
+/// How much is left over of the cells at the border that is too little for a cell, beside those that are not: about what it would
+/// cost to be grown together with a neighbour.
+fn crumbs(t: &Try, weight: f64) -> f64 {
+    let shares = || t.mesh.tiles.iter().map(|t| t.share).filter(|s| *s < WHOLE);
+    let crumb = |s: f64| JOINED + (1.0 + weight.min(MIXED)) * s * s;
+    let cost: f64 = shares().filter(|s| *s < MOST_OF).map(crumb).sum();
+    cost / shares().filter(|s| *s >= MOST_OF).count().max(1) as f64
 }
 
 /// One place of the pattern, its cells cut.
@@ -151,10 +175,7 @@ impl<'a> Cutting<'a> {
     fn own_ring(&self, tile: usize) -> Ring {
         let (shape, at) = self.cell(tile);
         let own = self.ask.kinds[shape].translated(at);
-        match self.exactness.chord {
-            Some(chord) => Ring::polygon(own.flatten(chord)),
-            None => own,
-        }
+        self.exactness.of(own)
     }
 
     fn is_whole(&self, tile: usize) -> bool {
@@ -208,7 +229,9 @@ impl<'a> Cutting<'a> {
     fn inside(&self, cells: &[Region]) -> Option<Vec<Ring>> {
         let sides: usize = cells.iter().map(|c| c.outer().vertices().len()).sum();
         self.ask.budget.spend_more(EACH_SIDE * sides);
-        let left = boolean(cells, BooleanOp::Intersection, std::slice::from_ref(&self.exactness.field));
+        let bounds = cells.iter().map(|c| c.outer().bounds()).reduce(|a, b| a.union(b)).unwrap_or_default();
+        let Some(field) = self.exactness.field_about(bounds) else { return Some(Vec::new()) };
+        let left = boolean(cells, BooleanOp::Intersection, std::slice::from_ref(&*field));
         left.into_iter().map(|r| r.holes().is_empty().then(|| r.into_outer())).collect()
     }
 
@@ -254,6 +277,12 @@ impl<'a> Cutting<'a> {
         let own = self.t.placed.tiling.areas[self.shape(part)] * self.ask.size * self.ask.size;
         let others = part.bits.iter().filter(|&&k| k != part.main).map(|&k| self.bits[k].area).sum::<f64>();
         self.weight.min(MIXED) * (others / own).powi(2) + JOINED * (part.bits.len() - 1) as f64
+    }
+
+    /// Whether every shape of the pattern stands somewhere as it is.
+    fn shows_all_shapes(&self) -> bool {
+        let whole: BTreeSet<usize> = self.parts().iter().filter(|p| p.whole).map(|p| self.shape(p)).collect();
+        whole.len() == self.own.len()
     }
 
     /// Several parts as one; `None` where they do not hang together.

@@ -15,7 +15,7 @@ pub(super) struct Domain {
     /// The outer line first; on a band both long edges are.
     pub curves: Vec<Curve>,
     /// The same lines as chords, for areas.
-    chords: Vec<(Point, Point)>,
+    chords: Chords,
     boundary: Boundary,
     /// All of it; a band a good way beyond its repeat.
     pub region: Region,
@@ -42,7 +42,7 @@ impl Domain {
             moment += ring.centroid().to_vec2() * ring.area();
         }
         Domain {
-            chords: chords.collect(),
+            chords: Chords::of(chords.collect()),
             boundary: Boundary::new(std::slice::from_ref(region)),
             region: region.clone(),
             bounds: region.outer().bounds(),
@@ -80,6 +80,7 @@ impl Domain {
         let bounds = polygon.iter().fold(Rect::from_points(from, from), |b, p| b.union_pt(*p));
         let near: Vec<(Point, Point)> = self
             .chords
+            .all
             .iter()
             .copied()
             .filter(|(a, b)| {
@@ -114,7 +115,7 @@ impl Domain {
     }
 
     fn holds(&self, p: Point) -> bool {
-        inside(&self.chords, p)
+        inside(self.chords.at(p.y), p)
     }
 
     /// Distance to the nearest border line, positive inside.
@@ -125,6 +126,40 @@ impl Domain {
         } else {
             -far
         }
+    }
+}
+
+/// Chords of closed lines, and those that pass each of equal strips from the lowest to the highest.
+#[derive(Debug, Clone)]
+struct Chords {
+    all: Vec<(Point, Point)>,
+    low: f64,
+    /// Strips in a millimetre.
+    dense: f64,
+    strips: Vec<Vec<(Point, Point)>>,
+}
+
+impl Chords {
+    fn of(all: Vec<(Point, Point)>) -> Chords {
+        let ends = || all.iter().map(|(a, _)| a.y);
+        let (low, high) = (ends().fold(f64::INFINITY, f64::min), ends().fold(f64::NEG_INFINITY, f64::max));
+        let count = (all.len() / 4).max(1);
+        let dense = count as f64 / (high - low).max(1e-9);
+        let mut chords = Chords { low, dense, strips: vec![Vec::new(); count], all: Vec::new() };
+        for &(a, b) in &all {
+            let (from, to) = (chords.strip(a.y.min(b.y)), chords.strip(a.y.max(b.y)));
+            chords.strips[from..=to].iter_mut().for_each(|strip| strip.push((a, b)));
+        }
+        Chords { all, ..chords }
+    }
+
+    fn strip(&self, y: f64) -> usize {
+        (((y - self.low) * self.dense) as usize).min(self.strips.len() - 1)
+    }
+
+    /// All chords that pass this height, and others.
+    fn at(&self, y: f64) -> &[(Point, Point)] {
+        &self.strips[self.strip(y)]
     }
 }
 

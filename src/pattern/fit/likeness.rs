@@ -8,7 +8,7 @@ use crate::geom::{Point, Vec2};
 /// What a border cell's distance from its own shape weighs in patterns that are known by their shapes: those of several
 /// sizes, this much apart; and those of one with hollow cells, less convex than this, whose border cells lose a hollow to
 /// the border and are still known by the others. Found by eye.
-const MOTIF: f64 = 5.0;
+pub(super) const MOTIF: f64 = 5.0;
 const HOLLOWED: f64 = 3.0;
 const APART: f64 = 1.1;
 const HOLLOW: f64 = 0.92;

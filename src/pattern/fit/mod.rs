@@ -13,6 +13,7 @@ mod bend;
 mod budget;
 pub(super) mod curve;
 mod cut;
+mod exactness;
 mod faces;
 mod field;
 mod judge;
@@ -65,7 +66,7 @@ const EASED_MOST: f64 = 200.0;
 /// narrow leaves. Larger would bend them broad; smaller would cut what bends well.
 const LONG: f64 = 3.2;
 /// Part of the budget that bending may take before cells are cut.
-const BENT_SHARE: f64 = 0.6;
+const BENT_SHARE: f64 = 0.7;
 /// No cell that is cut may be narrower than this beside its own.
 const CRUMB: f64 = 0.6;
 /// Parts of the field smaller than this many cells are left solid.
@@ -147,7 +148,7 @@ impl Image {
 /// none, in words that follow "it does not fit: ".
 pub(super) fn fit(pattern: &Pattern, job: &Job, outline: &Outline, pitch: Mm, effort: Effort) -> Fits {
     let cells = cells_about(pattern, outline, pitch);
-    let budget = Budget::of(cells);
+    let budget = Budget::of(cells, effort);
     let fit = || {
         suits(pattern, job, cells)?;
         if outline.seam.is_some() {
@@ -229,7 +230,8 @@ impl Laying<'_> {
         let mut why = String::new();
         for way in ways {
             self.budget.allow(if matches!(way, Sought::Bent(_)) { BENT_SHARE } else { 1.0 });
-            if self.budget.is_spent() {
+            // The first is tried whatever stretching to a rectangle has cost.
+            if self.budget.is_spent() && !why.is_empty() {
                 break;
             }
             match at_pitch(way) {
@@ -242,7 +244,7 @@ impl Laying<'_> {
                 return Ok(good);
             }
         }
-        Err(why)
+        Err(if is_centre_typed(job) { why + ", with the centre that was typed" } else { why })
     }
 
     fn snapped_sizing(&self, Snapped { pattern, by }: Snapped) -> Sizing<'static> {
@@ -266,7 +268,7 @@ impl Laying<'_> {
         let tiling = Tiling::of(pattern);
         let kinds: Vec<Ring> = pattern.shapes.iter().map(|s| s.ring.scaled(size).rotated(turn)).collect();
         let starts = super::periodic::starts(pattern, job.pattern.centre);
-        let typed = job.pattern.centre != CentreChoice::Best || job.pattern.at.is_some();
+        let typed = is_centre_typed(job);
         let cell = tiling.mean_area() * size * size;
         let mut left: Vec<(Point, String)> = Vec::new();
         let mut parts: Vec<Vec<Fit>> = Vec::new();
@@ -322,6 +324,11 @@ impl Laying<'_> {
 fn is_long(pattern: &Pattern) -> bool {
     let long = |ring: &Ring| ring.area() / (PI * inscribed_circle(ring).radius.powi(2)) > LONG;
     pattern.shapes.iter().any(|s| long(&s.ring))
+}
+
+/// Whether the maker said what stands in the middle, or where that is: few places are tried then.
+fn is_centre_typed(job: &Job) -> bool {
+    job.pattern.centre != CentreChoice::Best || job.pattern.at.is_some()
 }
 
 /// How many cells the field holds, about.

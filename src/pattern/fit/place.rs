@@ -16,6 +16,10 @@ pub(super) const SHARE: f64 = 0.5;
 const SHIFTS: usize = 6;
 const EACH_WAY: usize = 4;
 const CUT_EACH_WAY: usize = 6;
+/// Places that are weighed have so many cells in all at most, for of many cells one row is hardly seen; but so many are weighed
+/// of any piece.
+const WEIGHED: f64 = 6000.0;
+const WEIGHED_LEAST: usize = 3;
 
 /// What is asked for.
 pub(super) struct FitRequest<'a> {
@@ -84,8 +88,14 @@ pub(super) enum Symmetric {
 /// All places that keep as much symmetry as any, or all others; the best kept sets first.
 pub(super) fn tries<'a>(ask: &FitRequest<'a>, symmetric: Symmetric) -> Vec<Try<'a>> {
     let kept = of_field(ask.field, ask.middle);
-    let places = places(ask, &kept, symmetric);
-    let mut tries: Vec<Try> = places.into_iter().filter_map(|place| Try::at(ask, place)).collect();
+    let most = ((WEIGHED / ask.cells()) as usize).max(WEIGHED_LEAST);
+    let mut tries: Vec<Try> = Vec::new();
+    for place in places(ask, &kept, symmetric) {
+        if tries.len() >= most || ask.budget.is_spent() && !tries.is_empty() {
+            break;
+        }
+        tries.extend(Try::at(ask, place));
+    }
     tries.sort_by(|a, b| a.each.total_cmp(&b.each));
     tries
 }
@@ -178,6 +188,7 @@ impl<'a> Try<'a> {
         (hardly, share): (f64, f64),
     ) -> Try<'a> {
         let mesh = Mesh::new(&placed, ask.field, hardly);
+        ask.budget.spend_more(mesh.rest.len());
         let group: Vec<Symmetry> =
             group.into_iter().filter_map(|k| Symmetry::of(&mesh, &placed, k)).collect();
         let feet = feet(&mesh, ask.field);

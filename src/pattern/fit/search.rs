@@ -10,10 +10,11 @@ use super::symmetry::of_field;
 use super::{Effort, SUITS};
 
 /// Places that are looked at after all have been weighed, those while none of them is near to good, and those that are
-/// bent.
+/// bent; and those, in cells of all of them, that are bent at most.
 const LOOKED_AT: usize = 5;
 const LOOKED_AT_MOST: usize = 16;
 const BENT: usize = 3;
+const BENT_CELLS: f64 = 2400.0;
 /// Places that are looked at for a first good one: so many, and of so many cells in all; and most cells of a piece that is
 /// bent when none was good at a glance.
 const GLANCED_AT: f64 = 10.0;
@@ -21,7 +22,8 @@ const GLANCED_CELLS: f64 = 2400.0;
 const FEW: f64 = 150.0;
 /// A score at a glance that bending may still make good.
 const WITHIN_REACH: f64 = 1.6;
-/// With more cells than this only one place is looked at and none is mended: one row among many is hardly seen.
+/// With more cells than this places are bent one after another until one is good, and none is mended: one row among many is hardly
+/// seen.
 const MANY: f64 = 1500.0;
 /// Kept sets that are looked at in all while mending: a counted budget, so that the same job costs and gives the same. So
 /// many for any piece, and so many cells more for one that is not good.
@@ -90,28 +92,36 @@ fn first(ask: &FitRequest, own: &[CellShape], symmetric: Symmetric) -> Vec<Fit> 
 
 fn best(ask: &FitRequest, own: &[CellShape], symmetric: Symmetric) -> Vec<Fit> {
     let cells = ask.cells();
-    let many = cells > MANY;
     let mut tries = tries(ask, symmetric).into_iter();
-    let mut seen: Vec<(f64, Try)> = Vec::new();
-    for most in if many { [1, 1] } else { [LOOKED_AT, LOOKED_AT_MOST] } {
-        if seen.iter().any(|(score, _)| *score <= SUITS) || ask.budget.is_spent() {
-            break;
+    let mut fits: Vec<(Try, Fit)> = Vec::new();
+    if cells > MANY {
+        for t in tries.take(BENT) {
+            fits.extend(bend(ask, &t, own).map(|fit| (t, fit)));
+            if fits.iter().any(|(_, fit)| fit.is_good(ask)) || ask.budget.is_spent() && !fits.is_empty() {
+                break;
+            }
         }
-        let more = tries.by_ref().take(most - seen.len().min(most));
-        seen.extend(more.filter_map(|t| glance(ask, &t, own).map(|fit| (fit.judged.score, t))));
-    }
-    let mut fits = bent(ask, seen, own);
-    let mut looks = if many { 0 } else { LOOKS };
-    let mut spare = if many { 0 } else { (SPARE_CELLS / cells).min(SPARE) as usize };
-    for (t, fit) in &mut fits {
-        if ask.budget.is_spent() {
-            break;
+    } else {
+        let mut seen: Vec<(f64, Try)> = Vec::new();
+        for most in [LOOKED_AT, LOOKED_AT_MOST] {
+            if seen.iter().any(|(score, _)| *score <= SUITS) || ask.budget.is_spent() && !seen.is_empty() {
+                break;
+            }
+            let more = tries.by_ref().take(most - seen.len().min(most));
+            seen.extend(more.filter_map(|t| glance(ask, &t, own).map(|fit| (fit.judged.score, t))));
         }
-        if fit.judged.score > FINE || !fit.is_good(ask) {
-            mend(ask, t, fit, own, (&mut looks, &mut spare));
-        }
-        if fit.is_good(ask) {
-            break;
+        fits = bent(ask, seen, own);
+        let (mut looks, mut spare) = (LOOKS, (SPARE_CELLS / cells).min(SPARE) as usize);
+        for (t, fit) in &mut fits {
+            if ask.budget.is_spent() {
+                break;
+            }
+            if fit.judged.score > FINE || !fit.is_good(ask) {
+                mend(ask, t, fit, own, (&mut looks, &mut spare));
+            }
+            if fit.is_good(ask) {
+                break;
+            }
         }
     }
     sort(ask, &mut fits);
@@ -121,8 +131,14 @@ fn best(ask: &FitRequest, own: &[CellShape], symmetric: Symmetric) -> Vec<Fit> {
 /// Those that looked best, bent, the best looking first.
 fn bent<'a>(ask: &FitRequest, mut seen: Vec<(f64, Try<'a>)>, own: &[CellShape]) -> Vec<(Try<'a>, Fit)> {
     seen.sort_by(|a, b| a.0.total_cmp(&b.0));
-    let bent = seen.into_iter().take(BENT).filter_map(|(_, t)| bend(ask, &t, own).map(|fit| (t, fit)));
-    let mut fits: Vec<(Try, Fit)> = bent.collect();
+    let most = ((BENT_CELLS / ask.cells()) as usize).clamp(1, BENT);
+    let mut fits: Vec<(Try, Fit)> = Vec::new();
+    for (_, t) in seen.into_iter().take(most) {
+        if ask.budget.is_spent() && !fits.is_empty() {
+            break;
+        }
+        fits.extend(bend(ask, &t, own).map(|fit| (t, fit)));
+    }
     sort(ask, &mut fits);
     fits
 }

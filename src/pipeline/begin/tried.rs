@@ -13,7 +13,7 @@ pub(super) const BAND_ROOM: f64 = 0.4;
 /// Larger pitches tried, each by this share of the first more. Finer steps find a pitch nearer to it.
 const PITCHES: u32 = 16;
 const PITCH_STEP: f64 = 0.04;
-/// Vertices bent in vain (about 4 us each) after which no larger pitch is tried. Fewer would miss a pitch that fits, more keep the
+/// Vertices bent in vain (about 3 us each) after which no larger pitch is tried. Fewer would miss a pitch that fits, more keep the
 /// person waiting for an outline that takes none.
 const MOST_BENT: usize = 600_000;
 /// A job with all that was chosen for it, worked out.
