@@ -268,10 +268,17 @@ fn bridges_taken_from_likes_are_those_measured() {
         for (a, b) in told.iter().zip(&measured) {
             assert_eq!(a.between, b.between, "{pattern} {extra}");
             assert!((a.width - b.width).get().abs() < 1e-9 && (a.finished - b.finished).get().abs() < 1e-9);
-            // Of two straight edges side by side any place is the nearest: the points lie on one line across.
-            let ends = a.at[0].distance(b.at[0]).max(a.at[1].distance(b.at[1]));
-            let along = (a.at[0] - b.at[0]) - (a.at[1] - b.at[1]);
-            assert!(ends < 1e-9 || along.hypot() < 1e-9, "{pattern} {extra}: {a:?} {b:?}");
+            // Between straight edges side by side, and between arcs about one centre, any place is the nearest: what is told
+            // lies on both lines, so far apart.
+            assert!(
+                (a.at[0].distance(a.at[1]) - b.width.get()).abs() < 1e-9,
+                "{pattern} {extra}: {a:?} {b:?}"
+            );
+            for (side, at) in a.between.iter().zip(a.at) {
+                let Side::Opening(n) = side else { continue };
+                let off = piece.openings[n - 1].ring.signed_distance(at).abs();
+                assert!(off < 1e-9, "{pattern} {extra}: {off} mm off its line, {a:?}");
+            }
         }
     }
 }
