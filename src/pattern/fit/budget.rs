@@ -4,13 +4,13 @@ use super::Effort;
 use crate::error::give_way;
 use std::cell::Cell;
 
-/// Vertices bent at a glance for one piece, at most and at least (measured: 2 to 4 us each), and times its cells. The most finds a
-/// fit for patterns of several shapes on small pieces, where every cell is seen; a third of it would find none for one in
-/// twenty-five of them. The least is what pieces of two hundred cells and more take, which hardly ever fail: more would keep
+/// Vertices bent at a glance for one piece, at most and at least (measured: 1 to 3 us each), and times its cells. The most finds a
+/// fit for patterns of several shapes on small pieces, where every cell is seen; half of it would find none for one in
+/// seventy of them. The least is what pieces of 270 cells and more take, which hardly ever fail: more would keep
 /// whoever moves something on a page waiting for the drawing that is true.
-const MOST: f64 = 240_000.0;
-const LEAST: f64 = 80_000.0;
-const TIMES_CELLS: f64 = 16e6;
+const MOST: f64 = 480_000.0;
+const LEAST: f64 = 120_000.0;
+const TIMES_CELLS: f64 = 32e6;
 /// The part of it that a first good fit may cost.
 const AT_FIRST: f64 = 0.25;
 /// What a glance costs whatever its size, in vertices (measured: half a millisecond).
