@@ -13,12 +13,15 @@ pub(super) struct Gaps(HashMap<Lie, Option<ClosestPoints>, BuildHasherDefault<Mi
 /// Two shapes, and how the second lies to the first.
 type Lie = (u32, u32, [i64; 2]);
 
+/// What the neighbours of a neighbourhood bring: the place of each one's measures, if there is a bridge to it.
+type Gained = Box<[Option<u32>]>;
+
 /// Neighbourhoods met before: an opening of a numbered shape and all that lies within its reach, openings of numbered shapes
 /// without exception. For each of those the place of the bridge's measures, if there is a bridge; nothing at all where the
 /// neighbourhood alone does not tell.
 #[derive(Default)]
 pub(super) struct Met {
-    pub known: HashMap<Box<[i64]>, Option<Box<[Option<u32>]>>, BuildHasherDefault<Mixed>>, // Looked up only, never walked.
+    pub known: HashMap<Box<[i64]>, Option<Gained>, BuildHasherDefault<Mixed>>, // Looked up only, never walked.
     /// The neighbourhood asked about: each neighbour's shape and place from the home's start hole, and which it is.
     pub lies: Vec<([i64; 3], u32)>,
     pub key: Vec<i64>,

@@ -56,8 +56,11 @@ const KEPT: usize = 0x2300;
 /// They are kept in rows of so many, made when the first of a row is asked for: most papers want three rows of the seventy.
 const ROW: usize = 128;
 
+/// Letters of a row, once they are looked up.
+type LetterRow = Box<[OnceLock<Letter>]>;
+
 fn letter(face: &Face, c: char, bold: bool) -> Letter {
-    static KEEP: [[OnceLock<Box<[OnceLock<Letter>]>>; KEPT / ROW]; 2] =
+    static KEEP: [[OnceLock<LetterRow>; KEPT / ROW]; 2] =
         [const { [const { OnceLock::new() }; KEPT / ROW] }; 2];
     let code = c as usize;
     match KEEP[bold as usize].get(code / ROW) {
