@@ -57,6 +57,9 @@ const SUITS: f64 = 1.2;
 const FEWEST: usize = 5;
 /// More cells than this are not bent: the border rows would be lost among them, and it takes long.
 const MOST: f64 = 20_000.0;
+/// More cells than this of a pattern that can be bent are not cut in place of it: cutting takes a millisecond for each cell at the
+/// border (measured), and one row among so many is hardly seen.
+const CUT_MOST: f64 = 1500.0;
 /// A score at which no other stretch is tried in a rectangle.
 const EVEN: f64 = 0.45;
 /// Sizes tried one after another where the pitch itself gives nothing good, and for how many cells: more would take long.
@@ -229,6 +232,9 @@ impl Laying<'_> {
         let ways = if long { [cut, bent, less] } else { [bent, cut, less] };
         let mut why = String::new();
         for way in ways {
+            if matches!(way, Sought::Cut(_)) && !long && cells > CUT_MOST {
+                continue;
+            }
             self.budget.allow(if matches!(way, Sought::Bent(_)) { BENT_SHARE } else { 1.0 });
             // The first is tried whatever stretching to a rectangle has cost.
             if self.budget.is_spent() && !why.is_empty() {
