@@ -209,10 +209,10 @@ fn printers(bytes: &[u8]) -> String {
     told
 }
 
-/// Questions of a page, one a line, to one bench: read, refused or obeyed; what takes a hundred times as long as reading it
-/// is worked out for one in so many.
+/// Of questions to a page that take a hundred times as long as reading them, one in so many is worked out.
 const WORKED_OUT: u64 = 500;
 
+/// Questions of a page, one a line, to one bench: read, refused or obeyed.
 fn page(bytes: &[u8]) -> String {
     let Ok(text) = std::str::from_utf8(bytes) else { return "no text".into() };
     let Ok(mut bench) = live::Bench::new(Settings::default(), Vec::new()) else { panic!("no bench") };

@@ -170,7 +170,7 @@ impl Edge {
     }
 
     /// How many equal chords stay within `tolerance` mm of the edge; 1 for a line.
-    pub(super) fn chords(&self, tolerance: f64) -> usize {
+    pub(crate) fn chords(&self, tolerance: f64) -> usize {
         let Edge::Arc { radius, .. } = *self else { return 1 };
         let step = 2.0 * libm::acos((1.0 - tolerance / radius).clamp(-1.0, 1.0));
         if step > 0.0 {

@@ -5,7 +5,7 @@ use super::score::Score;
 use super::taken::{bridge_of, pierceable, usual_bridge};
 use super::{LeftSolid, Opening};
 use crate::error::Error;
-use crate::geom::{clip_all, Boundary, Edge, Point, Region, Ring};
+use crate::geom::{clip_all, Boundary, Point, Region, Ring, CHORD};
 use crate::job::{AtBorder, Job};
 use crate::outline::Outline;
 use crate::pattern::{lay, starts, Laid};
@@ -66,9 +66,7 @@ const CUT: usize = 1;
 /// Edges of one that is cut which cost as much as a unit: its widest circle is sought among them (measured: 3 us each).
 const EDGES: usize = 4;
 /// Chords of one that is cut which cost as much as a unit (measured: 0.3 us each).
-const CHORDS: f64 = 40.0;
-/// Chords of a radian of an arc of 1 mm: a tenth of a micrometre aside, as `geom` cuts them.
-const CHORDS_OF_ONE: f64 = 35.0;
+const CHORDS: usize = 40;
 
 /// What a touching opening may reach past the field, mm: half the micrometre promised for borders. Smaller would trim
 /// openings for the last digit.
@@ -222,11 +220,8 @@ impl LastClear {
 
 /// What it takes to cut an opening at the border, in units of about 20 us: arcs are cut as chords.
 fn cut_cost(ring: &Ring) -> usize {
-    let chords = |e: Edge| match e {
-        Edge::Arc { radius, .. } => e.sweep().abs() * radius.sqrt() * CHORDS_OF_ONE,
-        Edge::Line { .. } => 0.0,
-    };
-    CUT + ring.edges().len() / EDGES + (ring.edges().map(chords).sum::<f64>() / CHORDS) as usize
+    let chords: usize = ring.edges().map(|edge| edge.chords(CHORD)).sum();
+    CUT + ring.edges().len() / EDGES + chords / CHORDS
 }
 
 /// Gives the openings of every kind that is laid more than once a shape's number.
