@@ -14,7 +14,7 @@ pub(super) struct Gaps(HashMap<Lie, Option<ClosestPoints>, BuildHasherDefault<Mi
 type Lie = (u32, u32, [i64; 2]);
 
 /// What the neighbours of a neighbourhood bring: the place of each one's measures, if there is a bridge to it.
-type Gained = Box<[Option<u32>]>;
+pub(super) type Gained = Box<[Option<u32>]>;
 
 /// Neighbourhoods met before: an opening of a numbered shape and all that lies within its reach, openings of numbered shapes
 /// without exception. For each of those the place of the bridge's measures, if there is a bridge; nothing at all where the

@@ -3,7 +3,7 @@
 //! A bridge is where a disc held between two edges, touching both at their least distance, touches nothing else. So
 //! openings that face each other share a bridge; openings that only meet corner to corner across a joint do not.
 
-use super::alike::{lie, Gaps, Met};
+use super::alike::{lie, Gained, Gaps, Met};
 use super::fixed::{fixed_edges, Fixed};
 use super::{BridgeGraph, Side};
 use crate::geom::{box_distance2, closest_within, Bounded, ClosestPoints, Edge, Grid, Point, Rect, Ring};
@@ -200,7 +200,7 @@ impl Neighbourhood<'_> {
         reach: f64,
         gaps: &mut Gaps,
         bridges: &mut BridgeGraph,
-    ) -> Option<Box<[Option<u32>]>> {
+    ) -> Option<Gained> {
         let (i, bounds) = (home.item.opening, home.bounds);
         let own = self.opening(i);
         let ours: Vec<Bounded<Edge>> = own.ring.bounded_edges().collect();
