@@ -17,8 +17,8 @@ const o = {
 	round: false,
 	/** Where the next point would go. */
 	at: { x: 0, y: 15 },
-	/** mm the board shows across. */
-	wide: 60,
+	/** mm the board shows across; 0 until it is looked at. */
+	wide: 0,
 	photo: { url: "", width: 40, x: 0, y: 0, strength: 50, tall: 1 },
 	/** @type {null | {i: number, rise: boolean}} */
 	held: null,
@@ -35,6 +35,7 @@ function start() {
 	const d = fieldOf("outline.d")?.typed;
 	const points = typeof d === "string" ? pointsOf(d.replace(/^"|"$/g, "")) : null;
 	o.fault = "";
+	o.wide ||= unit() === 1 ? 60 : 63.5;
 	if (!points) return;
 	o.points = points;
 	o.both = false;
