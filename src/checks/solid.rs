@@ -174,8 +174,13 @@ impl<'a> Solid<'a> {
     }
 
     /// Radius of the solid disc round a point inside the border, 0 in an opening, a window or a kept place, at most `reach`. Where it
-    /// is not more than `floor`, any radius from its own up to `floor` may be given.
-    fn clear(&self, p: Point, floor: f64) -> f64 {
+    /// is not more than `floor`, any radius from its own up to `floor` may be given. `last` is the opening that was in the way last:
+    /// of places close together it is often in the way again.
+    fn clear(&self, p: Point, floor: f64, last: &mut Option<&'a Opening>) -> f64 {
+        let to = |ring: &Ring| (ring.nearest(p) - p).hypot2().sqrt();
+        if let Some(clear) = last.map(|opening| to(&opening.ring)).filter(|clear| *clear <= floor) {
+            return clear;
+        }
         let fixed = self.fixed.distance_within(p, self.reach);
         if fixed <= floor {
             return fixed;
@@ -195,8 +200,9 @@ impl<'a> Solid<'a> {
                     if far2 == 0.0 && ring.contains(p) {
                         return 0.0;
                     }
-                    clear = clear.min((ring.nearest(p) - p).hypot2().sqrt());
+                    clear = clear.min(to(ring));
                     if clear <= floor {
+                        *last = Some(opening.item);
                         return clear;
                     }
                 }
@@ -211,9 +217,9 @@ impl<'a> Solid<'a> {
     /// The widest solid disc found by climbing from a point, diameter and place, looked for within `far` of it; and how far
     /// from the point the discs reached that were looked at.
     fn widest_near(&self, start: Point, far: f64) -> (Option<(f64, Point)>, f64) {
-        let mut met = 0.0_f64;
+        let (mut met, mut last) = (0.0_f64, None);
         let mut look = |p: Point, floor: f64| {
-            let clear = self.clear(p, floor);
+            let clear = self.clear(p, floor, &mut last);
             met = met.max((p - start).hypot2().sqrt() + clear);
             (clear, p)
         };

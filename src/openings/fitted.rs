@@ -53,7 +53,7 @@ pub(super) fn fit<'a>(
         Cells::Fitted(Fits { ways: Ok(fits), .. }) => {
             let (mut why, mut lossy) = (None, None);
             for Fitted { laid, quality, images } in fits {
-                let mut opened = open_kinds(job, outline, field, laid, by_kind(job, laid, images), true);
+                let mut opened = open_kinds(job, outline, field, laid, by_kind(job, laid, images), true, 0.0);
                 worked += opened.worked;
                 opened.worked = worked;
                 match kept(job, outline, laid, images, &opened) {

@@ -32,7 +32,8 @@ pub(super) fn tried<'a>(
             Some(laid) => Cow::Borrowed(laid),
             None => Cow::Owned(lay(job, outline, &start)?),
         };
-        let opened = opened(job, outline, field, &laid);
+        let beaten = best.as_ref().map_or(0.0, |(score, ..)| score.least_trimmed());
+        let opened = opened(job, outline, field, &laid, beaten);
         worked += opened.worked;
         let score =
             Score::of(&opened.openings, opened.left_solid.len(), job.pattern.at_border == AtBorder::Ease);
@@ -93,16 +94,17 @@ fn a_bridge_apart(parts: Vec<Opening>, bridge: f64) -> Vec<Opening> {
     parts.into_iter().zip(staying).filter_map(|(part, stays)| stays.then_some(part)).collect()
 }
 
-/// Every cell opened, or left solid.
-pub(super) fn opened(job: &Job, outline: &Outline, field: &Boundary, laid: &Laid) -> Opened {
+/// Every cell opened, or left solid; `beaten` as in [`open_kinds`].
+fn opened(job: &Job, outline: &Outline, field: &Boundary, laid: &Laid, beaten: f64) -> Opened {
     let radius = job.pattern.corner_radius.get();
     let usual = usual_bridge(job, laid);
     let by_kind = laid.kinds.iter().map(|k| prototypes(k, usual, radius)).collect();
-    open_kinds(job, outline, field, laid, by_kind, false)
+    open_kinds(job, outline, field, laid, by_kind, false, beaten)
 }
 
 /// The same with the openings of every kind made beforehand. `fitted`: cells end at the border, so that an opening whose
-/// vertices keep to the field does not cross its edge.
+/// vertices keep to the field does not cross its edge. `beaten`: with a trimmed opening no wider than this share of the narrowest
+/// whole one the placement cannot be chosen, so that the rest is not cut; 0 cuts all.
 pub(super) fn open_kinds(
     job: &Job,
     outline: &Outline,
@@ -110,12 +112,13 @@ pub(super) fn open_kinds(
     laid: &Laid,
     mut by_kind: Vec<Vec<Opening>>,
     fitted: bool,
+    beaten: f64,
 ) -> Opened {
     let radius = job.pattern.corner_radius.get();
     number_shapes(&mut by_kind, laid);
     let reach: Vec<f64> = by_kind.iter().map(|s| s.iter().flat_map(reach_of).fold(0.0, f64::max)).collect();
     let inside = Boundary::new(&outline.room);
-    let mut last = LastClear::default();
+    let (mut last, mut last_of_room) = (LastClear::default(), LastClear::default());
 
     let mut worked = laid.cells.len() / COPIES + BY_ITSELF * laid.kinds.len();
     let mut openings = Vec::with_capacity(laid.cells.len());
@@ -149,7 +152,7 @@ pub(super) fn open_kinds(
                 // Wholly in or wholly out: any point of it tells.
                 if known.unwrap_or_else(|| field.contains(prototype.drill_at + cell.at)) {
                     openings.push((c, prototype.translated(cell.at)));
-                } else {
+                } else if !outline.keeps.is_empty() || last_of_room.at(at, reach, &inside) != Some(false) {
                     solid.extend(
                         reason_left_solid(outline, &inside, &prototype.translated(cell.at))
                             .map(|left| (c, left)),
@@ -164,11 +167,21 @@ pub(super) fn open_kinds(
     worked += crossing.iter().map(|(_, o)| cut_cost(&o.ring)).sum::<usize>();
     let rings: Vec<Ring> = crossing.iter().map(|(_, o)| o.ring.clone()).collect();
     let bits = clip_all(&rings, &outline.field);
+    let too_thin = match laid.cells.iter().any(|cell| cell.bridge.is_some()) {
+        true => 0.0,
+        false => beaten * by_kind.iter().flatten().map(|o| o.widest.get()).fold(f64::INFINITY, f64::min),
+    };
     let mut small = Vec::new();
     for ((c, whole), bits) in crossing.into_iter().zip(bits) {
         let bridge = bridge_of(job, laid, &laid.cells[c]);
         match classify_clipped(job, outline, field, &inside, &whole, bits, bridge) {
-            Clipped::Openings(list) => openings.extend(list.into_iter().map(|o| (c, o))),
+            Clipped::Openings(list) => {
+                let loses = list.iter().any(|o| o.trimmed && o.widest.get() <= too_thin);
+                openings.extend(list.into_iter().map(|o| (c, o)));
+                if loses {
+                    break;
+                }
+            }
             Clipped::Small(left) => small.push((c, left)),
             Clipped::Solid(left) => solid.push((c, left)),
             Clipped::Outside => {}

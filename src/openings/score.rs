@@ -32,6 +32,15 @@ impl Score {
         matches!(self, Score::Even { even, .. } if *even >= 1.0 - SAME)
     }
 
+    /// What beats this has no trimmed opening as narrow as this share of its narrowest whole one: no row is evener than its
+    /// thinnest opening. 0 where trimmed openings do not tell.
+    pub(super) fn least_trimmed(&self) -> f64 {
+        match self {
+            Score::Even { even, thinnest } => (thinnest - SAME).max(even + SAME).max(0.0),
+            Score::Whole { .. } => 0.0,
+        }
+    }
+
     /// An edge row beats another only if it has no thinner openings: fewer repeats left solid do not make up for slivers.
     pub(super) fn beats(&self, other: &Score) -> bool {
         match (self, other) {
