@@ -18,7 +18,7 @@ const EACH_WAY: usize = 4;
 const CUT_EACH_WAY: usize = 6;
 /// Places that are weighed have so many cells in all at most, for of many cells one row is hardly seen; but so many are weighed
 /// of any piece.
-const WEIGHED: f64 = 6000.0;
+const WEIGHED: f64 = 3000.0;
 const WEIGHED_LEAST: usize = 3;
 
 /// What is asked for.
