@@ -83,15 +83,15 @@ function thin(list) {
 	})}`;
 }
 
-/** Start holes of the drawing that was looked at last. @type {{text: string | null, places: number[], tiles: string[]}} */
-let starts = { text: null, places: [], tiles: [] };
+/** Start holes of the drawing that was looked at last. @type {{of: any, places: number[], tiles: string[]}} */
+let starts = { of: null, places: [], tiles: [] };
 
 /**
  * The start holes in the order of piercing: x, y of each, y up; and as paths, a tile of the piece each. All of them in one
  * path take a browser three times as long to paint, and are painted anew wherever one moves. @param {any} drawing
  */
 function startsOf(drawing) {
-	if (starts.text === drawing.drill) return starts;
+	if (starts.of === drawing) return starts;
 	const places = drawing.drill ? drawing.drill.split(" ").map(Number) : [];
 	const [x0, y0, x1, y1] = drawing.box;
 	const across = Math.ceil(Math.sqrt(drawing.openings.length)) || 1;
@@ -102,7 +102,7 @@ function startsOf(drawing) {
 		const [x, y] = [places[i], places[i + 1]];
 		tiles[row((y - y0) / (y1 - y0)) * across + row((x - x0) / (x1 - x0))] += round([x, y], drawing.drill_radius);
 	}
-	starts = { text: drawing.drill, places, tiles };
+	starts = { of: drawing, places, tiles };
 	return starts;
 }
 
