@@ -12,7 +12,7 @@ const HORN: f64 = 52.0;
 const ALONG: f64 = 1.5;
 /// The circle must touch both sides as near as this, mm.
 const TOUCHES: f64 = 1e-3;
-/// The ends of a drop are rounded by this part of its widest circle, but the drill must go in. By eye: larger would make a disc of it.
+/// The ends of a drop are rounded by this part of its widest circle. By eye: larger would make a disc of it.
 const ROUNDED: f64 = 0.45;
 /// A drop narrower than this beside the pattern's own narrowest opening stays solid, for it would look like a mishap.
 const SMALL: f64 = 0.62;
@@ -23,7 +23,7 @@ pub(super) struct HornCut {
     /// About how wide a horn is where it is cut.
     pub width: f64,
     pub bridge: f64,
-    /// Least diameter that can be pierced.
+    /// Least diameter of a drop.
     pub least: f64,
     /// Radius of the pattern's own narrowest opening.
     pub own: f64,
@@ -93,7 +93,7 @@ fn drop_in(end: &Ring, asked: &HornCut) -> Option<Ring> {
     if 2.0 * widest < asked.least || widest < SMALL * asked.own {
         return None;
     }
-    let rounded = half + (ROUNDED * widest).max(asked.least / 2.0);
+    let rounded = half + ROUNDED * widest;
     let [inner] = &end.shrink(rounded)[..] else { return None };
     Some(inner.grow(rounded))
 }

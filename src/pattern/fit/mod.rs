@@ -57,6 +57,8 @@ use tiling::Tiling;
 const SUITS: f64 = 1.2;
 /// Fewer cells than this do not show a pattern.
 const FEWEST: usize = 5;
+/// Fewer than this that are cut in place of bent do not: most of them are ends of bars, in a small heart hardly to be recognised.
+const FEWEST_CUT: usize = 10;
 /// More cells than this are not bent: the border rows would be lost among them, and it takes long.
 const MOST: f64 = 20_000.0;
 /// More cells than this of a pattern that can be bent are not cut in place of it: cutting takes a millisecond for each cell at the
@@ -112,6 +114,8 @@ pub struct Fits {
     pub ways: Result<Vec<Fitted>, String>,
     /// Vertices bent in search of them: what it cost.
     pub bent: usize,
+    /// About how many cells the field holds.
+    pub cells: f64,
 }
 
 /// How a fitted piece looks beside the pattern's own cells.
@@ -177,7 +181,7 @@ pub(super) fn fit(pattern: &Pattern, job: &Job, outline: &Outline, pitch: Mm, ef
         laying.over(&fields)
     };
     let ways = fit();
-    Fits { ways, bent: budget.spent() }
+    Fits { ways, bent: budget.spent(), cells }
 }
 
 /// A pattern at its size and turn, to be laid over the parts of a field.
@@ -293,12 +297,11 @@ impl Laying<'_> {
         let bridge = job.pattern.bridge.get();
         let across = pattern.shapes.iter().map(|s| inscribed_circle(&s.ring).radius * size - bridge / 2.0);
         let cell = (pattern.repeat_area() / pattern.shapes.len() as f64).sqrt() * size;
-        let asked = HornCut {
-            width: width * cell,
-            bridge,
-            least: job.saw.drill.get() + DRILL_CLEARANCE,
-            own: across.fold(f64::INFINITY, f64::min),
-        };
+        let own = across.fold(f64::INFINITY, f64::min);
+        // No smaller than this hand is advised, unless the pattern's own openings are.
+        let (pierced, advised) = (job.saw.drill.get() + DRILL_CLEARANCE, job.limits.opening.get());
+        let least = if 2.0 * own < advised { pierced } else { pierced.max(advised) };
+        let asked = HornCut { width: width * cell, bridge, least, own };
         let cut: Vec<Option<Domain>> = fields.iter().map(|field| without_horns(field, &asked)).collect();
         let any = cut.iter().any(Option::is_some);
         any.then(|| cut.into_iter().zip(fields).map(|(cut, field)| cut.unwrap_or(field.clone())).collect())
@@ -400,8 +403,9 @@ fn suits(pattern: &Pattern, job: &Job, cells: f64) -> Result<(), String> {
 fn promised(fit: &Fit, count: usize, job: &Job) -> Result<(), String> {
     let least = job.saw.drill.get() + DRILL_CLEARANCE;
     let narrowest = fit.judged.looks.iter().map(|l| 2.0 * l.radius).fold(f64::INFINITY, f64::min);
-    if count < FEWEST {
-        return Err(format!("{count} cells are too few to show it; {FEWEST} would do"));
+    let fewest = if fit.joined.is_some() { FEWEST_CUT } else { FEWEST };
+    if count < fewest {
+        return Err(format!("{count} cells are too few to show it; {fewest} would do"));
     }
     if fit.judged.crossed > 0 {
         return Err("a cell would cross itself".into());

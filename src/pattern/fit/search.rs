@@ -35,7 +35,7 @@ const SPARE: f64 = 80.0;
 const FINE: f64 = 0.45;
 const FINE_LARGE: f64 = 0.7;
 const SMALL: f64 = 150.0;
-const LOOKED_CELLS: f64 = 3000.0;
+const LOOKED_CELLS: f64 = 2000.0;
 
 /// What fits are sought.
 #[derive(Clone, Copy)]
@@ -139,7 +139,7 @@ fn best(ask: &FitRequest, own: &[CellShape], symmetric: Symmetric) -> Vec<Fit> {
     fits.into_iter().map(|(t, fit)| Fit { group: exact(t.group), ..fit }).collect()
 }
 
-/// Those that looked best, bent, the best looking first: of so many cells in all.
+/// Those that looked best, bent, the best looking first: of so many cells in all; of large pieces until one is good.
 fn bent<'a>(
     ask: &FitRequest,
     mut seen: Vec<(f64, Try<'a>)>,
@@ -154,6 +154,9 @@ fn bent<'a>(
             break;
         }
         fits.extend(bend(ask, &t, own).map(|fit| (t, fit)));
+        if ask.cells() > SMALL && fits.iter().any(|(_, fit)| fit.is_good(ask)) {
+            break;
+        }
     }
     sort(ask, &mut fits);
     fits
