@@ -16,7 +16,6 @@
 //! | `edit` | `edits` [{`path`, `value`}], `gesture` | state, `drawing`, `numbers` |
 //! | `add`, `remove` | `section`, `at` or `index` | as `edit` |
 //! | `text` | `text` | as `edit` |
-//! | `measured` | `fields` {key: typed} | as `edit` |
 //! | `undo`, `redo` | | as `edit` |
 //! | `form` | | `groups` of fields, from the one table of keys |
 //! | `drawing` | `quick` | see `drawing.rs` |
@@ -297,7 +296,6 @@ impl Bench {
                 let edit = new_row::removed(q)?;
                 self.edit(q, &[edit])
             }
-            "measured" => self.edit(q, &q.measured()?),
             "text" => {
                 self.fresh(q)?;
                 let text = q.needed("text")?.into();
