@@ -16,7 +16,7 @@ const SLACK: f64 = 5e-4;
 
 /// More cells than this are not eased in place of being fitted: a dozen layings of them take seconds (measured: 3 s for 5,500 stars and
 /// crosses), and one row among many is hardly seen.
-const EASED_MOST: f64 = 600.0;
+const EASED_MOST: f64 = 400.0;
 
 /// How the pattern met the border when it was asked to fit.
 #[derive(Debug, Clone, PartialEq)]

@@ -16,9 +16,7 @@ pub(super) const SHARE: f64 = 0.5;
 const SHIFTS: usize = 6;
 const EACH_WAY: usize = 4;
 const CUT_EACH_WAY: usize = 6;
-/// Places that are weighed have so many cells in all at most, for of many cells one row is hardly seen; but so many are weighed
-/// of any piece.
-const WEIGHED: f64 = 3000.0;
+/// So many places are weighed of any piece.
 const WEIGHED_LEAST: usize = 3;
 
 /// What is asked for.
@@ -85,10 +83,10 @@ pub(super) enum Symmetric {
     Less,
 }
 
-/// All places that keep as much symmetry as any, or all others; the best kept sets first.
-pub(super) fn tries<'a>(ask: &FitRequest<'a>, symmetric: Symmetric) -> Vec<Try<'a>> {
+/// All places that keep as much symmetry as any, or all others, of so many cells in all; the best kept sets first.
+pub(super) fn tries<'a>(ask: &FitRequest<'a>, symmetric: Symmetric, weighed: f64) -> Vec<Try<'a>> {
     let kept = of_field(ask.field, ask.middle);
-    let most = ((WEIGHED / ask.cells()) as usize).max(WEIGHED_LEAST);
+    let most = ((weighed / ask.cells()) as usize).max(WEIGHED_LEAST);
     let mut tries: Vec<Try> = Vec::new();
     for place in places(ask, &kept, symmetric) {
         if tries.len() >= most || ask.budget.is_spent() && !tries.is_empty() {

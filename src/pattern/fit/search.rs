@@ -30,6 +30,10 @@ const MANY: f64 = 1500.0;
 const LOOKS: usize = 24;
 const SPARE_CELLS: f64 = 6000.0;
 const SPARE: f64 = 80.0;
+/// Places that are weighed have so many cells in all at most, for of many cells one row is hardly seen; and at first, of more cells
+/// than [`SMALL`].
+const WEIGHED: f64 = 6000.0;
+const WEIGHED_FEW: f64 = 3000.0;
 /// A score that needs no mending, in a piece of [`SMALL`] cells at most, and in larger ones, where one cell is less seen; and kept sets
 /// that are looked at in those, in cells of all of them.
 const FINE: f64 = 0.45;
@@ -97,7 +101,26 @@ fn first(ask: &FitRequest, own: &[CellShape], symmetric: Symmetric) -> Vec<Fit> 
         .collect()
 }
 
+/// The best looking; of pieces of more than [`SMALL`] cells with all places weighed and all sets looked at only where few give nothing
+/// good.
 fn best(ask: &FitRequest, own: &[CellShape], symmetric: Symmetric) -> Vec<Fit> {
+    let cells = ask.cells();
+    if cells > SMALL && cells <= MANY {
+        let fits = best_of(ask, own, symmetric, (WEIGHED_FEW, (LOOKED_CELLS / cells) as usize));
+        if ask.budget.is_spent() || fits.iter().any(|fit| fit.is_good(ask)) {
+            return fits;
+        }
+    }
+    best_of(ask, own, symmetric, (WEIGHED, LOOKS))
+}
+
+/// `weighed`: places, in cells of all of them; `looks`: sets that are looked at while mending.
+fn best_of(
+    ask: &FitRequest,
+    own: &[CellShape],
+    symmetric: Symmetric,
+    (weighed, mut looks): (f64, usize),
+) -> Vec<Fit> {
     let cells = ask.cells();
     let mut fits: Vec<(Try, Fit)> = Vec::new();
     if cells > MANY {
@@ -110,7 +133,7 @@ fn best(ask: &FitRequest, own: &[CellShape], symmetric: Symmetric) -> Vec<Fit> {
             }
         }
     } else {
-        let mut tries = tries(ask, symmetric).into_iter();
+        let mut tries = tries(ask, symmetric, weighed).into_iter();
         let mut seen: Vec<(f64, Try)> = Vec::new();
         for most in [LOOKED_AT, LOOKED_AT_MOST] {
             if seen.iter().any(|(score, _)| *score <= SUITS) || ask.budget.is_spent() && !seen.is_empty() {
@@ -121,7 +144,6 @@ fn best(ask: &FitRequest, own: &[CellShape], symmetric: Symmetric) -> Vec<Fit> {
         }
         fits = bent(ask, seen, own, BENT_CELLS);
         let fine = if cells <= SMALL { FINE } else { FINE_LARGE };
-        let mut looks = LOOKS.min((LOOKED_CELLS / cells) as usize);
         let mut spare = (SPARE_CELLS / cells).min(SPARE) as usize;
         for (t, fit) in &mut fits {
             if ask.budget.is_spent() {
