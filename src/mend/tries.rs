@@ -7,8 +7,8 @@ use std::sync::Arc;
 
 /// What a try costs whatever its size, in units of about 20 us: outline, plan, verdicts (measured).
 const EACH: usize = 100;
-/// What a window, hole or kept place costs besides: it is cut out of the field and held against the others (measured: 0.1 to 0.2 ms).
-const PLACE: usize = 8;
+/// What a window, hole or kept place costs besides: it is cut out of the field and held against the others (measured: 0.2 to 0.5 ms).
+const PLACE: usize = 30;
 /// Edges of the outline that cost as much as a unit: it is drawn in, cut and asked (measured: 5 us each).
 const EDGES: usize = 4;
 /// What its bridges and verdicts cost for each opening (measured).

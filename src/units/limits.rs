@@ -23,6 +23,9 @@ const fn row(name: &'static str, least: f64, most: f64, unit: &'static str, why:
     Limit { name, least, most, unit, why }
 }
 
+/// Larger numbers are not told digit by digit.
+const UNTOLD: f64 = 1e12;
+
 impl Limit {
     /// The value if it lies within, else what is wrong and why.
     pub fn check(&self, value: f64) -> Result<f64, Unread> {
@@ -50,11 +53,11 @@ impl Limit {
         if value >= self.least && value <= self.most {
             return Ok(value);
         }
-        let wrong = if value.is_finite() {
-            let (value, unit) = self.with_unit(value, units);
-            format!("{} {value}{unit} cannot be used", self.name)
-        } else {
-            format!("{} has no number that can be used", self.name)
+        let (told, unit) = self.with_unit(value, units);
+        let wrong = match value.abs() {
+            v if !v.is_finite() => format!("{} has no number that can be used", self.name),
+            v if v >= UNTOLD => format!("{} cannot be so large", self.name),
+            _ => format!("{} {told}{unit} cannot be used", self.name),
         };
         Err(Unread::new(wrong, format!("give {}: {}", self.range(units), self.why)))
     }
@@ -67,7 +70,7 @@ impl Limit {
         let unit = if self.unit.is_empty() { String::new() } else { format!(" {}", self.unit) };
         let most = short(self.most, 1);
         let about = match short(count, 1) {
-            _ if count >= 1e12 => "far too much".to_string(),
+            _ if count >= UNTOLD => "far too much".to_string(),
             // A byte too many.
             about if about == most => format!("over {most}"),
             about => about,
@@ -365,6 +368,9 @@ mod tests {
                 assert!(limit.check(bad).is_err(), "{} takes {bad}", limit.name);
             }
             assert_eq!(limit.check(limit.least), Ok(limit.least));
+            // Three hundred noughts are no help.
+            let told = limit.check(1e300).err().map_or(String::new(), |unread| unread.wrong);
+            assert!(!told.is_empty() && told.chars().count() < 120, "{told}");
         }
     }
 }
