@@ -20,7 +20,7 @@ export async function giveFile(file) {
 	const files = { ...whole.files, [file.name]: await base64(file) };
 	const given = await change({ ask: "open", text: bench.text, name: bench.name, files });
 	if (!given.ok) return given;
-	return edit([{ path: "outline.shape", value: "file" }, ...sizes(["file"]), { path: "outline.file", value: file.name }]);
+	return edit([{ path: "outline.shape", value: "file" }, ...sizes("file"), { path: "outline.file", value: file.name }]);
 }
 
 /** A job that waits for the files it names. @type {JobFiles | null} */

@@ -28,7 +28,7 @@ const eye = {
 	round: 0,
 };
 
-panel("eye", { view: eyePanel, enter: () => void start("pattern"), leave: () => (eye.round += 1) });
+panel("eye", { title: "open.eye", view: eyePanel, enter: () => void start("pattern"), leave: () => (eye.round += 1) });
 
 /** @param {string} of */
 async function start(of) {
@@ -61,9 +61,7 @@ function eyePanel() {
 	const families = [...new Set(eye.choices.map((c) => c.family).filter(Boolean))];
 	const seen = eye.choices.filter((c) => (!eye.family || c.family === eye.family) && (!eye.only || c.sample?.fits));
 	const done = eye.choices.filter((c) => c.sample).length;
-	return html`<h2 id="panel-title">${t("open.eye")}</h2>
-		<p class="lead">${t("eye.lead")}</p>
-		<div class="row filters">
+	return html`<div class="row filters">
 			<span class="row" role="group" aria-label=${t("eye.of")}>
 				${["pattern", ...Object.keys(SHAPES)].map(
 					(of) => html`<button aria-pressed=${eye.of === of} data-of=${of} @click=${() => start(of)}>${t(`eye.of.${of}`)}</button>`,

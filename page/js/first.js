@@ -2,7 +2,7 @@
 import { html, nothing } from "../vendor/lit-html.js";
 import { change, faultsOf, redraw } from "./store.js";
 import { t } from "./words.js";
-import { closePanel, openPanel, panel } from "./panels.js";
+import { closePanel, openPanel, fault, panel } from "./panels.js";
 import { bring } from "./bringing.js";
 import { metalOf } from "./metal.js";
 
@@ -37,43 +37,35 @@ const SIZES = {
 
 const f = { shape: "circle", metal: "copper", skill: "first", busy: false, fault: "", /** @type {string[]} */ remarks: [] };
 
-panel("first", { view: firstPanel, enter: () => ((f.fault = ""), (f.remarks = [])) });
+panel("first", { title: "first.title", view: firstPanel, enter: () => ((f.fault = ""), (f.remarks = [])) });
 
 function firstPanel() {
-	return html`<h2 id="panel-title">${t("first.title")}</h2>
-		<p class="lead">${t("first.lead")}</p>
-		<form class="first" @submit=${begin}>
-			<fieldset>
-				<legend>${t("first.shape")}</legend>
-				<div class="row">${Object.keys(SIZES).map((s) => choice("shape", s, t(`shape.${s}`), glance(GLANCE[s], f.metal)))}</div>
-			</fieldset>
-			<fieldset>
-				<legend>${t("first.size")}</legend>
-				${Object.entries(SIZES[f.shape]).map(([key, usual]) => {
+	return html`<form class="first" @submit=${begin}>
+			${part("shape", row(Object.keys(SIZES).map((s) => choice("shape", s, t(`shape.${s}`), glance(GLANCE[s], f.metal)))))}
+			${part(
+				"size",
+				Object.entries(SIZES[f.shape]).map(([key, usual]) => {
 					const mm = typeof usual === "number";
 					return html`<label class="line">${t(`first.${key}`)}
 						<input name=${key} autocomplete="off" .value=${String(usual)} inputmode=${mm ? "decimal" : "text"} /> ${mm ? "mm" : nothing}</label>`;
-				})}
-			</fieldset>
-			<fieldset>
-				<legend>${t("first.metal")}</legend>
-				<div class="row">${METALS.map((s) => choice("metal", s, t(`metal.${s}`), glance(GLANCE.rectangle, s)))}</div>
-			</fieldset>
-			<fieldset>
-				<legend>${t("first.thickness")}</legend>
-				<label class="line">${t("first.thickness.label")} <input name="thickness" autocomplete="off" .defaultValue=${"0.8"} /> <span class="hint">${t("first.thickness.hint")}</span></label>
-			</fieldset>
-			<fieldset>
-				<legend>${t("first.skill")}</legend>
-				<div class="row">${SKILLS.map((s) => choice("skill", s, t(`first.skill.${s}`)))}</div>
-			</fieldset>
-			${f.fault ? html`<p class="fault" role="alert">■ ${f.fault}</p>` : nothing}
+				}),
+			)}
+			${part("metal", row(METALS.map((s) => choice("metal", s, t(`metal.${s}`), glance(GLANCE.rectangle, s)))))}
+			${part("thickness", html`<label class="line">${t("first.thickness.label")} <input name="thickness" autocomplete="off" .defaultValue=${"0.8"} /> <span class="hint">${t("first.thickness.hint")}</span></label>`)}
+			${part("skill", row(SKILLS.map((s) => choice("skill", s, t(`first.skill.${s}`)))))}
+			${fault(f.fault)}
 			<div class="row end">
 				<label class="file quiet">${t("first.open")} <input type="file" multiple accept=".toml,.svg" @change=${opened} /></label>
 				<button class="do" data-do="first" ?disabled=${f.busy}>${t(f.busy ? "first.busy" : "first.do")}</button>
 			</div>
 		</form>`;
 }
+
+/** One of the questions. @param {string} name @param {any} answers */
+const part = (name, answers) => html`<fieldset><legend>${t(`first.${name}`)}</legend>${answers}</fieldset>`;
+
+/** @param {any[]} choices */
+const row = (choices) => html`<div class="row">${choices}</div>`;
 
 /** @param {"shape" | "metal" | "skill"} name @param {string} value @param {string} title @param {any} [sign] */
 function choice(name, value, title, sign) {

@@ -7,7 +7,7 @@ import { CARD, lifeScale, setLifeScale, toLife } from "./view.js";
 
 const life = { pixels: 0 };
 
-panel("life", { view: lifePanel, enter: () => (life.pixels = Math.round((lifeScale() ?? 96 / 25.4) * CARD)) });
+panel("life", { title: "tools.life", view: lifePanel, enter: () => (life.pixels = Math.round((lifeScale() ?? 96 / 25.4) * CARD)) });
 
 /** Straight to life size when a card was held up before; else the card first. */
 export function lifeSize() {
@@ -15,9 +15,7 @@ export function lifeSize() {
 }
 
 function lifePanel() {
-	return html`<h2 id="panel-title">${t("tools.life")}</h2>
-		<p class="lead">${t("life.lead")}</p>
-		<svg class="card-shape" width=${life.pixels} height=${(life.pixels * 53.98) / CARD} role="img" aria-label=${t("life.card")}>
+	return html`<svg class="card-shape" width=${life.pixels} height=${(life.pixels * 53.98) / CARD} role="img" aria-label=${t("life.card")}>
 			<rect x="1" y="1" rx="12" width=${Math.max(2, life.pixels - 2)} height=${Math.max(2, (life.pixels * 53.98) / CARD - 2)}></rect>
 		</svg>
 		<label class="line life">${t("life.long")}

@@ -2,12 +2,12 @@
 import { html, nothing } from "../vendor/lit-html.js";
 import { ask, edit, faultsOf, fieldOf, redraw } from "./store.js";
 import { t } from "./words.js";
-import { panel } from "./panels.js";
+import { fault, panel } from "./panels.js";
 
 /** @type {{sections: CardSection[], fault: string}} */
 const m = { sections: [], fault: "" };
 
-panel("measured", { view: measuredPanel, enter: () => ((m.sections = []), void look()) });
+panel("measured", { title: "open.measured", view: measuredPanel, enter: () => ((m.sections = []), void look()) });
 
 async function look() {
 	const answer = await ask({ ask: "plan" });
@@ -29,9 +29,7 @@ function measuredPanel() {
 	const readings = (typed("measured.outline").match(/-?\d+(?:[.,]\d+)?/g) ?? []).map(String);
 	const round = isRound();
 	const boxes = round ? 4 : 2;
-	return html`<h2 id="panel-title">${t("open.measured")}</h2>
-		<p class="lead">${t("measured.lead")}</p>
-		<form class="measured" @submit=${submit}>
+	return html`<form class="measured" @submit=${(e) => (e.preventDefault(), take(e.target))}>
 			<fieldset class="part">
 				<legend>${t(round ? "measured.across" : "measured.sizes")}</legend>
 				${Array.from({ length: boxes }, (_, i) => {
@@ -45,7 +43,7 @@ function measuredPanel() {
 				<label class="line">${t("first.thickness.label")} <input name="thickness" inputmode="decimal" autocomplete="off" .defaultValue=${typed("measured.thickness").replace(/"/g, "")} /></label>
 				<p class="hint">${t("measured.thinnest")}</p>
 			</fieldset>
-			${m.fault ? html`<p class="fault" role="alert">■ ${m.fault}</p>` : nothing}
+			${fault(m.fault)}
 			<div class="row">
 				<button type="button" class="quiet" @click=${clear}>${t("measured.clear")}</button>
 				<button class="do" data-do="measured">${t("measured.do")}</button>
@@ -73,10 +71,9 @@ function planLine(l) {
 	</li>`;
 }
 
-/** @param {any} e */
-async function submit(e) {
-	e.preventDefault();
-	const data = new FormData(e.target);
+/** What stands in the boxes takes the place of what was planned. @param {any} form */
+async function take(form) {
+	const data = new FormData(form);
 	const said = (/** @type {string} */ k) => String(data.get(k) ?? "").trim().replace(",", ".");
 	const readings = ["r0", "r1", "r2", "r3"].map(said).filter(Boolean);
 	/** @type {Edit[]} */
@@ -90,11 +87,8 @@ async function submit(e) {
 	await look();
 }
 
-async function clear() {
-	for (const box of document.querySelectorAll(".measured input")) /** @type {HTMLInputElement} */ (box).value = "";
-	await edit([
-		{ path: "measured.outline", value: null },
-		{ path: "measured.thickness", value: null },
-	]);
-	await look();
+/** @param {any} e */
+function clear({ target: { form } }) {
+	for (const box of form.querySelectorAll("input")) box.value = "";
+	void take(form);
 }

@@ -5,12 +5,13 @@ import { numberOf, t } from "./words.js";
 import { closePanel, panel } from "./panels.js";
 import { picture } from "./metal.js";
 import { around } from "./view.js";
+import { across } from "./sheet.js";
 
 /** @type {Sought} */
 const state = { answer: null, busy: false, cautions: false, wish: { key: "openings", text: "" } };
 
-panel("mend", { view: mendPanel, enter: () => void mend(false) });
-panel("wish", { view: wishPanel, enter: () => ((state.answer = null), (state.busy = false)) });
+panel("mend", { title: "open.mend", view: mendPanel, enter: () => void mend(false) });
+panel("wish", { title: "open.wish", view: wishPanel, enter: () => ((state.answer = null), (state.busy = false)) });
 
 /** @param {boolean} cautions */
 async function mend(cautions) {
@@ -31,37 +32,30 @@ async function look(question) {
 /** A drawing as a small picture. @param {Drawing | null} d @param {string} label */
 function small(d, label) {
 	if (!d?.outline) return nothing;
-	const thin = (d.thin ?? [])
-		.map((b) => `M${b.a[0]} ${-b.a[1]}L${b.b[0]} ${-b.b[1]}`)
-		.join("");
 	return html`<figure>
-		${picture(around(d.box), [{ d: `${d.outline}${d.windows ?? ""}${d.holes ?? ""}${d.openings.join("")}` }, { d: thin, kind: "thin" }], label)}
+		${picture(around(d.box), [{ d: `${d.outline}${d.windows ?? ""}${d.holes ?? ""}${d.openings.join("")}` }, { d: across(d.thin ?? []), kind: "thin" }], label)}
 		<figcaption>${label}</figcaption>
 	</figure>`;
 }
 
 function mendPanel() {
-	const a = state.answer;
-	return html`<h2 id="panel-title">${t("open.mend")}</h2>
-		<p class="lead">${t("mend.lead")}</p>
-		${state.busy ? html`<p role="status" class="busy">${t("mend.busy")}</p>` : nothing}
-		${
-			a && !a.ok
-				? html`<p class="says" role="status">${a.faults?.[0]?.says}</p>`
-				: a
-					? html`<ul class="says" role="status">${said(a).map((line) => html`<li>${line}</li>`)}</ul>
-							<div class="before-after">${small(a.before, t("mend.before"))}${small(a.after, t("mend.after"))}</div>
-							<ul class="changes" data-changes>
-								${(a.changes ?? []).map((/** @type {string} */ c) => html`<li>${c}</li>`)}
-							</ul>
-							${a.left?.length ? html`<p>${t("mend.left")}</p><ul>${a.left.map((/** @type {any} */ f) => html`<li>${f.says ?? f}</li>`)}</ul>` : nothing}`
-					: nothing
-		}
+	return html`${found(t("mend.after"))}
 		<div class="row end">
 			<label class="tick"><input type="checkbox" .checked=${state.cautions} @change=${(e) => mend(e.target.checked)} />
 				<span>${t("mend.cautions")}</span></label>
-			<button class="do" ?disabled=${!canTake(a)} data-do="mend" @click=${take}>${t("mend.do")}</button>
+			<button class="do" ?disabled=${!canTake(state.answer)} data-do="mend" @click=${take}>${t("mend.do")}</button>
 		</div>`;
+}
+
+/** What came of it, with the piece before and after. @param {string} after */
+function found(after) {
+	const a = state.answer;
+	if (state.busy) return html`<p role="status" class="busy">${t("mend.busy")}</p>`;
+	if (!a?.ok) return a ? html`<p class="says" role="status">${a.faults?.[0]?.says}</p>` : nothing;
+	const list = (/** @type {any[]} */ lines, kind = "changes") => html`<ul class=${kind} role=${kind === "says" ? "status" : nothing}>${lines.map((line) => html`<li>${line.says ?? line}</li>`)}</ul>`;
+	return html`${list(said(a), "says")}
+		${a.after ? html`<div class="before-after">${small(a.before ?? bench.drawing, t("mend.before"))}${small(a.after, after)}</div>` : nothing}
+		${a.changes?.length ? list(a.changes) : nothing} ${a.left?.length ? html`<p>${t("mend.left")}</p>${list(a.left)}` : nothing}`;
 }
 
 /** Before and after of a figure stay in one line. @param {Answer} a @returns {string[]} */
@@ -77,11 +71,8 @@ async function take() {
 }
 
 function wishPanel() {
-	const a = state.answer;
 	const w = state.wish;
-	return html`<h2 id="panel-title">${t("open.wish")}</h2>
-		<p class="lead">${t("wish.lead")}</p>
-		<div class="fields">
+	return html`<div class="fields">
 			${["openings", "hours", "weight"].map(
 				(key) => html`<form class="wish" @submit=${(e) => (e.preventDefault(), wish(key))}>
 					<label for=${`wish-${key}`}>${t(`wish.${key}`)}</label>
@@ -92,14 +83,8 @@ function wishPanel() {
 				</form>`,
 			)}
 		</div>
-		${state.busy ? html`<p role="status" class="busy">${t("mend.busy")}</p>` : nothing}
-		${
-			a
-				? html`<p class="says" role="status">${a.ok ? said(a).join(" ") : a.faults?.[0]?.says}</p>
-						${a.ok && a.after ? html`<div class="before-after">${small(bench.drawing, t("mend.before"))}${small(a.after, t("wish.then"))}</div>` : nothing}`
-				: nothing
-		}
-		<div class="row end"><button class="do" data-do="wish" ?disabled=${!canTake(a)} @click=${take}>${t("wish.do")}</button></div>`;
+		${found(t("wish.then"))}
+		<div class="row end"><button class="do" data-do="wish" ?disabled=${!canTake(state.answer)} @click=${take}>${t("wish.do")}</button></div>`;
 }
 
 /** @param {string} key */

@@ -1,8 +1,8 @@
 /** Drawing one's own outline: straight and round pieces, a photograph to trace over, or a drawing dropped in. */
 import { html, svg, nothing } from "../vendor/lit-html.js";
-import { bench, edit, faultsOf, fieldOf, redraw } from "./store.js";
+import { bench, edit, faultsOf, fieldOf, micro, redraw, round } from "./store.js";
 import { count, numberOf, t } from "./words.js";
-import { closePanel, panel } from "./panels.js";
+import { closePanel, fault, panel } from "./panels.js";
 import { say } from "./live-region.js";
 import { closed, pathData, pointsOf } from "./outline-points.js";
 import { num } from "./sheet.js";
@@ -17,20 +17,25 @@ const o = {
 	round: false,
 	/** Where the next point would go. */
 	at: { x: 0, y: 15 },
-	/** mm the board shows across. */
-	wide: 60,
+	/** mm the board shows across; 0 until it is looked at. */
+	wide: 0,
 	photo: { url: "", width: 40, x: 0, y: 0, strength: 50, tall: 1 },
 	/** @type {null | {i: number, rise: boolean}} */
 	held: null,
 	fault: "",
 };
 
-panel("outline", { view: outlinePanel, enter: start });
+panel("outline", { title: "outline.title", view: outlinePanel, enter: start });
+
+/** One of the job's units, mm; and between two lines of the board: a millimetre, or a sixteenth of an inch. */
+const unit = () => (bench.units === "in" ? 25.4 : 1);
+const ruled = () => (bench.units === "in" ? 25.4 / 16 : 1);
 
 function start() {
 	const d = fieldOf("outline.d")?.typed;
 	const points = typeof d === "string" ? pointsOf(d.replace(/^"|"$/g, "")) : null;
 	o.fault = "";
+	o.wide ||= unit() === 1 ? 60 : 63.5;
 	if (!points) return;
 	o.points = points;
 	o.both = false;
@@ -44,11 +49,9 @@ function outlinePanel() {
 	const w = o.wide;
 	const line = whole();
 	const dot = w / 60;
-	return html`<h2 id="panel-title">${t("outline.title")}</h2>
-		<p class="lead" id="outline-help">${t("outline.lead")}</p>
-		<div class="outline-work">
+	return html`<div class="outline-work">
 			<svg id="board" class="board" viewBox="${-w / 2} ${-w / 2} ${w} ${w}" tabindex="0" role="group" aria-label=${t("outline.board")}
-				aria-describedby="outline-help" @pointerdown=${down} @pointermove=${move} @pointerup=${up} @keydown=${keys}>
+				aria-describedby="panel-lead" @pointerdown=${down} @pointermove=${move} @pointerup=${up} @keydown=${keys}>
 				${grid(w)}
 				${o.photo.url ? svg`<image href=${o.photo.url} x=${o.photo.x - o.photo.width / 2} y=${-o.photo.y - (o.photo.width * o.photo.tall) / 2}
 					width=${o.photo.width} height=${o.photo.width * o.photo.tall} opacity=${o.photo.strength / 100}></image>` : nothing}
@@ -67,7 +70,7 @@ function outlinePanel() {
 					<label class="tick"><input type="checkbox" .checked=${o.both} @change=${(e) => ((o.both = e.target.checked), redraw())} />
 						<span>${t("outline.both")}</span></label>
 					<label class="line">${t("outline.wide")}
-						<input inputmode="decimal" .value=${String(o.wide)} @change=${(e) => setWide(e.target.value)} /> mm</label>
+						<input inputmode="decimal" .value=${num(o.wide)} @change=${(e) => setWide(e.target.value)} /> ${bench.units}</label>
 				</fieldset>
 				<fieldset class="part">
 					<legend>${count("outline.points", o.points.length)}</legend>
@@ -91,7 +94,7 @@ function outlinePanel() {
 				</fieldset>
 			</div>
 		</div>
-		${o.fault ? html`<p class="fault" role="alert">■ ${o.fault}</p>` : nothing}
+		${fault(o.fault)}
 		<div class="row end"><button class="do" data-do="outline" ?disabled=${line.length < 3 && !line.some((p) => p.rise)} @click=${take}>${t("outline.do")}</button></div>`;
 }
 
@@ -100,9 +103,11 @@ function grid(w) {
 	let fine = "";
 	let strong = "";
 	const h = w / 2;
-	for (let k = -Math.floor(h); k <= h; k += 1) {
-		const d = `M${k} ${-h}V${h}M${-h} ${k}H${h}`;
-		if (k % 10 === 0) strong += d;
+	const strongs = unit() === 1 ? 10 : 16;
+	for (let k = -Math.floor(h / ruled()); k * ruled() <= h; k += 1) {
+		const at = k * ruled();
+		const d = `M${at} ${-h}V${h}M${-h} ${at}H${h}`;
+		if (k % strongs === 0) strong += d;
 		else if (w <= 120) fine += d;
 	}
 	return svg`<path class="grid" d=${fine}></path><path class="grid strong" d=${strong}></path><path class="grid axis" d="M0 ${-h}V${h}"></path>`;
@@ -135,13 +140,13 @@ function pointRow(p, i) {
 /** @param {number} i @param {"x" | "y" | "rise"} key @param {string} text */
 function set(i, key, text) {
 	const v = numberOf(text);
-	if (Number.isFinite(v)) o.points[i] = { ...o.points[i], [key]: bench.units === "in" ? v * 25.4 : v };
+	if (Number.isFinite(v)) o.points[i] = { ...o.points[i], [key]: v * unit() };
 	redraw();
 }
 
 /** @param {string} text */
 function setWide(text) {
-	const v = numberOf(text);
+	const v = numberOf(text) * unit();
 	if (v >= 5 && v <= 1000) o.wide = v;
 	redraw();
 }
@@ -168,7 +173,7 @@ function place(e) {
 	const board = /** @type {SVGSVGElement} */ (/** @type {unknown} */ (document.getElementById("board")));
 	const box = board.getBoundingClientRect();
 	const s = o.wide / Math.min(box.width, box.height);
-	const snap = (/** @type {number} */ v) => Math.round(v * 2) / 2;
+	const snap = (/** @type {number} */ v) => (Math.round((v / ruled()) * 2) * ruled()) / 2;
 	return { x: snap((e.clientX - box.left - box.width / 2) * s), y: snap(-(e.clientY - box.top - box.height / 2) * s) };
 }
 
@@ -207,10 +212,10 @@ function up() {
 
 /** @param {KeyboardEvent} e */
 function keys(e) {
-	const step = e.shiftKey ? 0.1 : 1;
+	const step = e.shiftKey ? ruled() / 10 : ruled();
 	const by = { ArrowLeft: [-1, 0], ArrowRight: [1, 0], ArrowUp: [0, 1], ArrowDown: [0, -1] }[e.key];
 	if (by) {
-		o.at = { x: Math.round((o.at.x + by[0] * step) * 10) / 10, y: Math.round((o.at.y + by[1] * step) * 10) / 10 };
+		o.at = { x: micro(o.at.x + by[0] * step), y: micro(o.at.y + by[1] * step) };
 		say(t("say.moved", { x: num(o.at.x), y: num(o.at.y) }));
 	} else if (e.key === "Enter" || e.key === " ") put(o.at.x, o.at.y);
 	else if (e.key === "Backspace") back();
@@ -235,15 +240,15 @@ function photo(e) {
 }
 
 function photoBoxes() {
-	const box = (/** @type {"width" | "x" | "y" | "strength"} */ key) =>
+	const box = (/** @type {"width" | "x" | "y" | "strength"} */ key, mm = unit(), word = bench.units) =>
 		html`<label class="line">${t(`outline.photo.${key}`)}
-			<input inputmode="decimal" .value=${String(Math.round(o.photo[key] * 10) / 10)}
+			<input inputmode="decimal" .value=${String(round(o.photo[key] / mm, 2))}
 				@change=${(e) => {
-					const v = numberOf(e.target.value);
+					const v = numberOf(e.target.value) * mm;
 					if (Number.isFinite(v)) o.photo[key] = v;
 					redraw();
-				}} /></label>`;
-	return html`<p class="hint">${t("outline.photo.hint")}</p>${box("width")}${box("x")}${box("y")}${box("strength")}`;
+				}} /> ${word}</label>`;
+	return html`<p class="hint">${t("outline.photo.hint")}</p>${box("width")}${box("x")}${box("y")}${box("strength", 1, "%")}`;
 }
 
 /** @param {any} e */
@@ -257,20 +262,17 @@ async function take() {
 	await done(
 		await edit([
 			{ path: "outline.shape", value: "drawn" },
-			...sizes(["d"]),
+			...sizes("d"),
 			{ path: "outline.d", value: d },
 		]),
 	);
 }
 
-/** The sizes of the shape before do not belong to the new one. @param {string[]} keep */
+/** The sizes of the shape before do not belong to the new one. @param {string} keep */
 export function sizes(keep) {
-	const all = ["diameter", "width", "height", "sides", "across", "corner_radius", "tip_radius", "thick", "ring_size", "inside", "plain", "top", "bottom", "d", "file", "id"];
-	return all.filter((k) => !keep.includes(k) && new RegExp(`^\\s*${k}\\s*=`, "m").test(outlineSection())).map((k) => ({ path: `outline.${k}`, value: null }));
-}
-
-function outlineSection() {
-	return /^\[outline\][^\n]*\n((?:(?!^\[)[^\n]*\n?)*)/m.exec(bench.text)?.[1] ?? "";
+	const stays = ["shape", "border", keep];
+	const typed = bench.form.flatMap((g) => g.fields).filter((f) => f.section === "outline" && f.origin === "typed");
+	return typed.filter((f) => !stays.includes(f.key)).map(({ path }) => ({ path, value: null }));
 }
 
 /** @param {Answer} answer */

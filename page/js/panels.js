@@ -1,8 +1,9 @@
 /** The panels that open over the page, one at a time: by eye, mending, paper, measuring, starting. */
-import { nothing } from "../vendor/lit-html.js";
+import { html, nothing } from "../vendor/lit-html.js";
 import { redraw } from "./store.js";
+import { t } from "./words.js";
 
-/** @typedef {{view: () => any, enter?: () => void, leave?: () => void}} Panel */
+/** @typedef {{title: string, lead?: () => string, view: () => any, enter?: () => void, leave?: () => void}} Panel */
 
 /** @type {{open: string | null, back: HTMLElement | null}} */
 export const panels = { open: null, back: null };
@@ -17,7 +18,16 @@ export function panel(name, what) {
 
 const now = () => known.get(panels.open ?? "");
 
-export const panelView = () => now()?.view() ?? nothing;
+export function panelView() {
+	const open = now();
+	if (!open) return nothing;
+	return html`<h2 id="panel-title">${t(open.title)}</h2>
+		<p class="lead" id="panel-lead">${open.lead?.() || t(`lead.${panels.open}`)}</p>
+		${open.view()}`;
+}
+
+/** What speaks against what was asked for. @param {string} says */
+export const fault = (says) => (says ? html`<p class="fault" role="alert">■ ${says}</p>` : nothing);
 
 /** @param {string} name */
 export function openPanel(name) {

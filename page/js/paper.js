@@ -19,7 +19,7 @@ const p = {
 	busy: "",
 };
 
-panel("paper", { view: paperPanel, enter: () => void look(), leave: forget });
+panel("paper", { title: "head.paper", view: paperPanel, enter: () => void look(), leave: forget });
 
 function forget() {
 	for (const page of p.pages) URL.revokeObjectURL(page.url);
@@ -51,6 +51,9 @@ function tell(at, says) {
 	say(says);
 	redraw();
 }
+
+/** @param {Answer} answer */
+const told = (answer) => (answer.ok ? [answer.says].flat().join("\n") : faultsOf(answer));
 
 /** What is said there. @param {typeof p.at} at */
 const said = (at) => (p.at === at && (p.busy || p.says) ? html`<p role="status" class="says">${p.busy ? t("paper.busy") : p.says}</p>` : nothing);
@@ -95,9 +98,7 @@ export function save(kind) {
 const KINDS = ["pdf", "card", "quote", "svg", "job", "sampler", "bridge-map", "png", "json"];
 
 function paperPanel() {
-	return html`<h2 id="panel-title">${t("head.paper")}</h2>
-		<p class="lead">${t("paper.lead")}</p>
-		<div class="row">
+	return html`<div class="row">
 			<button class="do" data-do="print" ?disabled=${p.busy !== ""} @click=${print}>${t("paper.print")}</button>
 			${said("files")}
 		</div>
@@ -145,7 +146,7 @@ async function keepPrinter(e) {
 		ask: "true-size", printer: typed("name"), across: typed("across"), up: typed("up"), corrected: known ? d.has("corrected") : undefined,
 	});
 	if (answer.ok) p.printers = (await ask({ ask: "printers" })).printers;
-	tell("printer", answer.ok ? [answer.says].flat().join("\n") : faultsOf(answer));
+	tell("printer", told(answer));
 }
 
 /** @param {string} name */
@@ -170,6 +171,6 @@ function minutes() {
 async function keepMinutes(e) {
 	e.preventDefault();
 	const answer = await ask({ ask: "minutes", minutes: numberOf(new FormData(e.target).get("minutes")) });
-	tell("minutes", answer.ok ? [answer.says].flat().join("\n") : faultsOf(answer));
+	tell("minutes", told(answer));
 }
 

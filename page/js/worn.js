@@ -8,7 +8,7 @@ import { picture } from "./metal.js";
 /** @type {{box: string, says: string, paths: {d: string, kind?: string}[]}} */
 const w = { box: "", says: "", paths: [] };
 
-panel("worn", { view: wornPanel, enter: () => void look() });
+panel("worn", { title: "open.worn", lead: () => w.says, view: wornPanel, enter: () => void look() });
 
 async function look() {
 	const answer = await ask({ ask: "worn" });
@@ -25,7 +25,5 @@ export function canBeWorn() {
 }
 
 function wornPanel() {
-	return html`<h2 id="panel-title">${t("open.worn")}</h2>
-		<p class="lead">${w.says || t("worn.lead")}</p>
-		${w.paths.length ? picture(w.box, w.paths, t("open.worn")) : nothing}`;
+	return html`${w.paths.length ? picture(w.box, w.paths, t("open.worn")) : nothing}`;
 }

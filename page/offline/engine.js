@@ -12,7 +12,7 @@ export const native = false;
 /** What is worked out apart from the hand. */
 const LONG = new Set(["sample", "mend", "wish", "paper", "worn", "plan"]);
 /** What changes the job. */
-const CHANGING = new Set(["open", "begin", "edit", "add", "remove", "text", "measured", "undo", "redo"]);
+const CHANGING = new Set(["open", "begin", "edit", "add", "remove", "text", "undo", "redo"]);
 const STORE = "sawpierce.work";
 
 /** @returns {Promise<WebAssembly.Module>} */

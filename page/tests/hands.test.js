@@ -50,6 +50,20 @@ test("a change asks for no frame before its answer is there: that frame would ke
     assert.ok(early.all > 0, "the answer is drawn");
   }));
 
+test("start holes are drawn as large as the drill, each once", (t) =>
+  hands(t, {}, async (page) => {
+    const holes = () =>
+      page.evaluate(() => {
+        const d = [...document.querySelectorAll("svg.sheet .drill")].map((path) => path.getAttribute("d")).join("");
+        return { count: d.split("M").length - 1, radii: [...new Set([...d.matchAll(/a([\d.]+) /g)].map((m) => Number(m[1])))] };
+      });
+    for (const mm of [0.8, 1.1]) {
+      await page.evaluate((value) => /** @type {any} */ (globalThis).sawpierce.edit([{ path: "saw.drill", value }]), mm);
+      await settled(page);
+      assert.deepEqual(await holes(), { count: await number(page, "openings"), radii: [mm / 2] });
+    }
+  }));
+
 test("an opening is read, left solid, and opened again", (t) =>
   hands(t, {}, async (page) => {
     const openings = await number(page, "openings");

@@ -16,7 +16,6 @@
 //! | `edit` | `edits` [{`path`, `value`}], `gesture` | state, `drawing`, `numbers` |
 //! | `add`, `remove` | `section`, `at` or `index` | as `edit` |
 //! | `text` | `text` | as `edit` |
-//! | `measured` | `fields` {key: typed} | as `edit` |
 //! | `undo`, `redo` | | as `edit` |
 //! | `form` | | `groups` of fields, from the one table of keys |
 //! | `drawing` | `quick` | see `drawing.rs` |
@@ -38,8 +37,8 @@
 //! `"final": false`, and numbers are left out: ask for both again. A question that brings about a drawing may carry `has`, the
 //! name of the openings it holds (`drawing.tiles`): those parts of `openings` that are the same come as null.
 //!
-//! Whatever takes long is a [`Task`]: it can be worked out anywhere, while the bench answers on, and is given back to
-//! [`Bench::finish`]. A task whose turn has passed when it ends is answered with `"superseded": true`.
+//! Whatever takes long is a [`Task`], or a [`NewJob`]: it can be worked out anywhere, while the bench answers on, and is given
+//! back to [`Bench::finish`] or [`Bench::begun`]. A task whose turn has passed when it ends is answered with `"superseded": true`.
 
 mod at;
 mod change;
@@ -48,6 +47,7 @@ mod ended;
 mod findings;
 mod form;
 mod history;
+mod new_job;
 mod new_row;
 mod numbers;
 mod out;
@@ -58,6 +58,7 @@ mod task;
 mod worn;
 
 use drawing::Tiles;
+pub use new_job::{NewJob, NewJobChosen};
 pub use out::{file, FileMade};
 pub use task::{Done, Task};
 
@@ -104,6 +105,8 @@ pub enum Reached {
     Answer(String),
     /// It has to be worked out, and given to [`Bench::finish`].
     Work(Box<Task>),
+    /// A new job has to be chosen, and given to [`Bench::begun`].
+    NewJob(Box<NewJob>),
 }
 
 impl Bench {
@@ -139,11 +142,12 @@ impl Bench {
 
     /// Answers a question, working it out here and now.
     pub fn ask(&mut self, question: &str) -> String {
-        match self.take(question) {
-            Reached::Answer(answer) => answer,
-            Reached::Work(task) => {
-                let done = task.run(|| false);
-                self.finish(done)
+        let mut reached = self.take(question);
+        loop {
+            reached = match reached {
+                Reached::Answer(answer) => return answer,
+                Reached::NewJob(new) => self.begun(new.choose(|| false)),
+                Reached::Work(task) => Reached::Answer(self.finish(task.run(|| false))),
             }
         }
     }
@@ -202,10 +206,28 @@ impl Bench {
 
     /// Takes a question: answers it, or says what has to be worked out for it.
     pub fn take(&mut self, question: &str) -> Reached {
-        match Question::read(question).map_err(Refused::from).and_then(|q| self.step(&q)) {
-            Ok(step) => step,
-            Err(refused) => Reached::Answer(self.refusal(refused)),
-        }
+        let step = Question::read(question).map_err(Refused::from).and_then(|q| match q.ask() {
+            "begin" => {
+                self.fresh(&q)?;
+                Ok(Reached::NewJob(Box::new(NewJob::read(q, self.turn)?)))
+            }
+            _ => self.step(&q),
+        });
+        self.reached(step)
+    }
+
+    /// Puts a new job on the bench.
+    pub fn begun(&mut self, new: NewJobChosen) -> Reached {
+        let NewJobChosen { question: q, chosen } = new;
+        let step = self
+            .fresh(&q)
+            .and(chosen)
+            .and_then(|(kept, says)| self.change(&q, kept).map(|step| step.with("remarks", json!([says]))));
+        self.reached(step)
+    }
+
+    fn reached(&self, step: Result<Reached, Refused>) -> Reached {
+        step.unwrap_or_else(|refused| Reached::Answer(self.refusal(refused)))
     }
 
     /// Takes back what was worked out, and gives the answer. A change that turned out to make no piece is taken back.
@@ -265,14 +287,6 @@ impl Bench {
                 let kept = Snapshot { text: text.into(), name, files: Arc::new(files), gesture: None };
                 self.change(q, kept)
             }
-            "begin" => {
-                self.fresh(q)?;
-                let name = q.text("name").unwrap_or(FIRST_NAME).to_string();
-                let files = q.files()?;
-                let begun = begin::begin(&q.answers()?, &name, |_| files.clone())?;
-                let kept = Snapshot { text: begun.text.into(), name, files: Arc::new(files), gesture: None };
-                self.change(q, kept).map(|step| step.with("remarks", json!([begun.says])))
-            }
             "edit" => self.edit(q, &q.edits(&self.job)?),
             "add" => {
                 let edit = new_row::added(&self.job, q)?;
@@ -282,7 +296,6 @@ impl Bench {
                 let edit = new_row::removed(q)?;
                 self.edit(q, &[edit])
             }
-            "measured" => self.edit(q, &q.measured()?),
             "text" => {
                 self.fresh(q)?;
                 let text = q.needed("text")?.into();

@@ -153,21 +153,6 @@ impl Question {
             })
             .collect()
     }
-
-    /// What the bench found, as typed into its boxes.
-    pub(super) fn measured(&self) -> Result<Vec<Edit>, Error> {
-        let fields = self.0.get("fields").and_then(Value::as_object);
-        let fields = fields.ok_or_else(|| refuse("the page sent no sizes"))?;
-        let edit = |(key, value): (&String, &Value)| {
-            let path = format!("measured.{key}");
-            match value {
-                Value::Null => Ok(Edit::clear(path)),
-                Value::String(text) => Ok(Edit::typed(path, text)),
-                other => Ok(Edit::typed(path, &other.to_string())),
-            }
-        };
-        fields.iter().map(edit).collect()
-    }
 }
 
 /// An edit from a path and a JSON value: a text is what a person types, a number is mm where the key is a length.

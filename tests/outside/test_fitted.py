@@ -33,7 +33,7 @@ def jobs(block, names):
     return found
 
 
-@pytest.mark.parametrize("block", blocks(PIECES // BLOCK, 0.4))
+@pytest.mark.parametrize("block", blocks(PIECES // BLOCK, 0.2))
 def test_fitted_pieces(block, names, tmp_path):
     pieces, _ = draw(tmp_path, jobs(block, names))
     fitted = 0

@@ -486,6 +486,26 @@ fn begin_takes_five_answers_and_says_what_came_of_them() {
 }
 
 #[test]
+fn a_new_job_is_chosen_apart_from_the_bench_and_comes_too_late_where_another_was_changed_meanwhile() {
+    let asked = json!({ "ask": "begin", "answers": { "shape": "heart" }, "window": "one", "turn": 0 });
+    let told = |reached: Reached| match reached {
+        Reached::Answer(answer) => serde_json::from_str::<Value>(&answer).expect("an answer"),
+        _ => panic!("answered"),
+    };
+    let mut bench = bench(DISC);
+    let Reached::NewJob(new) = bench.take(&asked.to_string()) else { panic!("chosen apart") };
+    let given_up = told(bench.begun(new.choose(|| true)));
+    assert_eq!((given_up["ok"].as_bool(), given_up["superseded"].as_bool()), (Some(false), Some(true)));
+    let Reached::NewJob(new) = bench.take(&asked.to_string()) else { panic!("chosen apart") };
+    let mut other = set("outline.diameter", 42.0);
+    other["window"] = json!("two");
+    good(&mut bench, other);
+    let late = told(bench.begun(new.choose(|| false)));
+    assert_eq!((late["ok"].as_bool(), late["stale"].as_bool()), (Some(false), Some(true)));
+    assert!(bench.text().contains("diameter = 42"), "{}", bench.text());
+}
+
+#[test]
 fn a_job_with_files_says_which_it_needs_and_takes_them() {
     let leaf = "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"40mm\" height=\"30mm\" viewBox=\"0 0 40 30\"><path d=\"M2 2H38V28H2Z\"/></svg>";
     let job = "[sheet]\nmetal = \"copper\"\n[outline]\nshape = \"file\"\nfile = \"leaf.svg\"\nborder = 2\n[pattern]\nname = \"hexagon\"\npitch = 6\n";

@@ -83,6 +83,7 @@ impl Seats {
             let (round, k) = (k.div_euclid(all as i64), k.rem_euclid(all as i64));
             curve.samples[k as usize] + curve.period * round as f64
         };
+        let places: Vec<Point> = (0..=m).map(place).collect();
         // Each vertex sits near its foot; on a closed line that is known up to once round.
         let foot = |k: usize| {
             let i = (first + k) % n;
@@ -108,7 +109,7 @@ impl Seats {
             let i = (first + k) % n;
             points[i] + if i < first { curve.period } else { Vec2::ZERO }
         };
-        let cost = |k: usize, j: usize| (place(j) - onto(k)).hypot2();
+        let cost = |k: usize, j: usize| (places[j] - onto(k)).hypot2();
         self.compared += (0..n).map(|k| near(k).1 + 1 - near(k).0.min(near(k).1)).sum::<usize>();
         let anywhere = |k: usize| (0, if k == 0 { 0 } else { m });
         let chosen = monotone(n, near, cost).or_else(|| monotone(n, anywhere, cost)).unwrap_or_default();

@@ -3,7 +3,7 @@
 use super::gate::Gate;
 use super::keep::Keeper;
 use crate::error::Error;
-use crate::live::{Bench, FileMade, Reached, Task};
+use crate::live::{Bench, FileMade, NewJob, Reached, Task};
 use crate::shell::{log, settings, true_size};
 use std::any::Any;
 use std::panic::{catch_unwind, AssertUnwindSafe};
@@ -46,16 +46,32 @@ impl Room {
 
     /// The answer to a question about the piece.
     pub(super) fn answer(&self, question: &str) -> String {
-        let step = {
-            let mut bench = self.bench();
-            let step = bench.take(question);
-            self.noted(&bench);
-            step
-        };
-        match step {
-            Reached::Answer(answer) => answer,
-            Reached::Work(task) => self.worked(*task),
+        let mut reached = self.on_bench(|bench| bench.take(question));
+        loop {
+            reached = match reached {
+                Reached::Answer(answer) => return answer,
+                Reached::NewJob(new) => self.begun(*new),
+                Reached::Work(task) => Reached::Answer(self.worked(*task)),
+            }
         }
+    }
+
+    /// Does something with the bench, and what has to happen after it.
+    fn on_bench<T>(&self, does: impl FnOnce(&mut Bench) -> T) -> T {
+        let mut bench = self.bench();
+        let done = does(&mut bench);
+        self.noted(&bench);
+        done
+    }
+
+    fn begun(&self, new: NewJob) -> Reached {
+        let turn = new.turn();
+        let newest = self.turn.clone();
+        let unwanted = move || newest.load(Ordering::SeqCst) > turn;
+        let leave = self.gate.enter(false, turn, || self.turn.load(Ordering::SeqCst), || false);
+        let chosen = new.choose(unwanted);
+        drop(leave);
+        self.on_bench(|bench| bench.begun(chosen))
     }
 
     fn worked(&self, task: Task) -> String {
@@ -67,20 +83,15 @@ impl Room {
             None => Ok(task.given_up()),
             Some(_leave) => catch_unwind(AssertUnwindSafe(|| task.run(unwanted))),
         };
-        let mut bench = self.bench();
-        let answer = match done {
+        self.on_bench(|bench| match done {
             Ok(done) => bench.finish(done),
             Err(fault) => bench.failed(turn, changes, Error::inside(said(&*fault))),
-        };
-        self.noted(&bench);
-        answer
+        })
     }
 
     /// Goes by what is stored now: printers, minutes.
     pub(super) fn learn(&self) {
-        let mut bench = self.bench();
-        bench.learn(settings::load(), log::entries());
-        self.noted(&bench);
+        self.on_bench(|bench| bench.learn(settings::load(), log::entries()));
     }
 
     /// A finished file of the job as it is now.
