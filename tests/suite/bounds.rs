@@ -485,6 +485,13 @@ fn files_made_to_take_long_are_refused_or_done() {
             strewn("keep_solid", 200, "shape = \"heart\"\nwidth = 5\nheight = 5\n", "fit"),
         ),
         ("two hundred holes joined", strewn("hole", 200, "diameter = 2\n", "join")),
+        (
+            "twenty rows round a large disc",
+            made::disc(
+                &[("outline.diameter", "1500"), ("pattern.pitch", "9"), ("pattern.at_border", "\"trim\"")],
+                &"[[row]]\nshape = \"drop\"\nsize = [1.2, 2]\n".repeat(20),
+            ),
+        ),
         ("little faces", made::disc(&[("title", &format!("\"{}\"", "\u{1f600}".repeat(25_000)))], "")),
     ];
     let bench = Bench::new();
