@@ -150,5 +150,5 @@ fn silhouette(work: &Work, at: Point, times: f64, mirrored: bool) -> Mark {
     rings.extend(outline.windows.iter().map(|w| laid(&w.ring)));
     rings.extend(outline.holes.iter().map(|h| laid(&Ring::circle(h.at, h.diameter.get() / 2.0))));
     rings.extend(work.piece.openings.iter().map(|o| laid(&o.ring)));
-    Mark::new(Group::Guides, Ink::Area { rings, shade: METAL })
+    Mark::new(Group::Guides, Ink::Area { rings, shade: METAL, pen: None })
 }

@@ -180,8 +180,8 @@ fn metal(work: &Work, place: &Placement, shade: Shade, edge: &Ring, tab: Rect) -
     let holes = outline.holes.iter().map(|h| Ring::circle(place.point(h.at), h.diameter.get() / 2.0));
     let mut rings = vec![place.ring(&outline.edge)];
     rings.extend(windows.iter().cloned().chain(holes));
-    let mut marks = vec![Mark::new(Group::Outline, Ink::Area { rings: rings.clone(), shade: 0 })];
-    let tint = |rings, shade| Mark::new(Group::Shade, Ink::Area { rings, shade });
+    let mut marks = vec![Mark::new(Group::Outline, Ink::Area { rings: rings.clone(), shade: 0, pen: None })];
+    let tint = |rings, shade| Mark::new(Group::Shade, Ink::Area { rings, shade, pen: None });
     match shade {
         Shade::Waste => {
             marks.extend(windows.into_iter().map(|w| tint(vec![w], signs::WASTE_TINT)));
@@ -233,7 +233,7 @@ impl OpeningLook<'_> {
     fn marks(&self, o: &Opening) -> Vec<Mark> {
         let shade = if self.shade == Shade::Waste { signs::WASTE_TINT } else { 0 };
         let rings = vec![self.place.ring(&o.ring)];
-        let mut marks = vec![Mark::new(Group::Openings, Ink::Area { rings, shade })];
+        let mut marks = vec![Mark::new(Group::Openings, Ink::Area { rings, shade, pen: None })];
         marks.extend(o.ring.shrink(self.half).iter().map(|ring| saw_line(self.place.ring(ring))));
         marks.extend(self.punch(Group::DrillPoints, o.drill_at, o.widest.get()));
         marks

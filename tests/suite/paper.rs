@@ -364,7 +364,9 @@ fn waste_or_metal_is_shaded_never_both() {
         let areas: Vec<(Vec<f64>, u8)> = theirs()
             .filter(|m| m.group == Group::Shade)
             .filter_map(|m| match &m.ink {
-                Ink::Area { rings, shade } => Some((rings.iter().map(|r| r.area().abs()).collect(), *shade)),
+                Ink::Area { rings, shade, .. } => {
+                    Some((rings.iter().map(|r| r.area().abs()).collect(), *shade))
+                }
                 _ => None,
             })
             .collect();
