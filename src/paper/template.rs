@@ -3,7 +3,6 @@
 use super::blank;
 use super::hang;
 use super::look::{Hand, TemplateLook, TRIM};
-use super::number;
 use super::numbers::{self, Numeral, PunchedOpening};
 use super::page::{Group, Ink, Mark, Pen, FINE, SAW_LINE};
 use super::place::Placement;
@@ -103,8 +102,7 @@ impl Frame {
             }
             outside.extend(ticks);
         }
-        let (on_tab, label) =
-            tab_marks((&words::title(job, work), &number::job_number(job, work)), look, tab);
+        let (on_tab, label) = tab_marks((&words::title(job, work), &work.plan.number), look, tab);
         let words = outside.iter().chain(&on_tab).filter(|m| m.group == Group::Words);
         let trim = beyond.iter().fold(edge.bounds().grow(TRIM), |b, r| b.union(*r));
         let all = words.fold(trim, |b, m| b.union(m.bounds())).grow(signs::TRIM_PEN.width / 2.0);
