@@ -14,6 +14,10 @@ use std::borrow::Cow;
 /// finds it kept.
 const SLACK: f64 = 5e-4;
 
+/// More cells than this are not eased in place of being fitted: a dozen layings of them take seconds (measured: 3 s for 5,500 stars and
+/// crosses), and one row among many is hardly seen.
+const EASED_MOST: f64 = 400.0;
+
 /// How the pattern met the border when it was asked to fit.
 #[derive(Debug, Clone, PartialEq)]
 pub struct BorderFit {
@@ -42,9 +46,9 @@ pub(super) fn fit<'a>(
         let own = BorderFit { used: AtBorder::Ease, why: None, quality: None, bent: 0 };
         return Ok((laid, opened, own));
     };
-    let bent = match cells {
-        Cells::Laid(_) => 0,
-        Cells::Fitted(fits) => fits.bent,
+    let (bent, about) = match cells {
+        Cells::Laid(laid) => (0, laid.cells.len() as f64),
+        Cells::Fitted(fits) => (fits.bent, fits.cells),
     };
     let mut worked = 0;
     let why = match cells {
@@ -75,7 +79,8 @@ pub(super) fn fit<'a>(
             why.unwrap_or_default()
         }
     };
-    let eases = effort == Effort::Best && !pattern.is_motif() && outline.seam.is_none();
+    let eases =
+        effort == Effort::Best && !pattern.is_motif() && outline.seam.is_none() && about <= EASED_MOST;
     let used = if eases { AtBorder::Ease } else { AtBorder::Trim };
     let mut other = with(job, used);
     if effort == Effort::First && other.pattern.centre == CentreChoice::Best {

@@ -19,6 +19,7 @@ mod fuzz_corpus;
 mod geometry;
 mod graded;
 mod grown;
+mod horns;
 mod imports;
 mod inches;
 mod job_file;

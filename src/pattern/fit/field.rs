@@ -26,6 +26,16 @@ pub(super) struct Domain {
     pub middle: Point,
     /// How far on the field begins again: the repeat along a band, mm along x.
     pub period: Option<f64>,
+    /// What was cut off of it, each end beyond a bridge.
+    pub horns: Vec<Horn>,
+}
+
+/// What lies beyond the bridge across a horn.
+#[derive(Debug, Clone)]
+pub(super) struct Horn {
+    pub tip: Point,
+    /// The line of a drop-shaped cell; `None` where it stays solid.
+    pub drop: Option<Ring>,
 }
 
 impl Domain {
@@ -50,6 +60,7 @@ impl Domain {
             middle: (moment / area).to_point(),
             curves: rings.iter().map(Curve::of).collect(),
             period: None,
+            horns: Vec::new(),
         }
     }
 

@@ -1,6 +1,7 @@
 //! What the fits of all parts of a field come to: kinds, cells, their images, and what is told of them.
 
 use super::bend::Fit;
+use super::field::Horn;
 use super::{Fitted, Image, Quality, SAME_PLACE};
 use crate::catalogue::Pattern;
 use crate::geom::{Isometry, Point, Ring, Vec2};
@@ -25,9 +26,48 @@ pub(super) fn bent_note(bent: usize, cells: usize, narrowest: f64) -> String {
     )
 }
 
+/// What became of the ends of horns.
+fn horn_note(tips: usize, drops: usize) -> Option<String> {
+    let ends = |n: usize| if n == 1 { "1 horn ends".to_string() } else { format!("{n} horns end") };
+    let drop = (drops > 0).then(|| format!("{} in a drop of its own", ends(drops)));
+    let solid =
+        (tips > drops).then(|| format!("{} in solid metal, too narrow for a cell", ends(tips - drops)));
+    match (drop, solid) {
+        (Some(drop), Some(solid)) => Some(format!("{drop}, {solid}")),
+        (drop, solid) => drop.or(solid),
+    }
+}
+
+/// The drops at the ends of horns, and of which they are images: the first kind has number `before`.
+fn drops_of(horns: &[Horn], fit: &Fit, before: usize) -> Vec<(Ring, Image)> {
+    let mut drops: Vec<(&Horn, Ring, Image)> = Vec::new();
+    for horn in horns {
+        let onto_this =
+            |from: &Horn, by: &Isometry| (by.carry(from.tip) - horn.tip).hypot2() < SAME_PLACE * SAME_PLACE;
+        let of = |from: &Horn| {
+            fit.group.iter().map(|(by, _)| *by).filter(|by| onto_this(from, by)).collect::<Vec<_>>()
+        };
+        let first = drops
+            .iter()
+            .enumerate()
+            .find_map(|(k, (from, ring, _))| of(from).first().map(|by| (k, by.ring(ring), *by)));
+        if let Some((k, ring, by)) = first {
+            let of = drops[k].2.of;
+            // Images of images do not come up: the first of them is found first.
+            drops.push((horn, ring, Image { of, by, bent: true, stays: Vec::new() }));
+        } else if let Some(ring) = &horn.drop {
+            let stays = of(horn);
+            let stays = if stays.len() > 1 { stays } else { Vec::new() };
+            let image = Image { of: before + drops.len(), by: Isometry::IDENTITY, bent: true, stays };
+            drops.push((horn, ring.clone(), image));
+        }
+    }
+    drops.into_iter().map(|(_, ring, image)| (ring, image)).collect()
+}
+
 /// What the fits of all parts of the field come to.
 pub(super) fn fitted(
-    parts: &[&Fit],
+    parts: &[(&Fit, &[Horn])],
     pattern: &Pattern,
     own: &[Ring],
     starts: &[Start],
@@ -35,7 +75,8 @@ pub(super) fn fitted(
     left: &[(Point, String)],
 ) -> Fitted {
     let (mut kinds, mut cells, mut images) = (Vec::new(), Vec::new(), Vec::new());
-    for fit in parts {
+    let (mut drops, mut tips) = (0, 0);
+    for (fit, horns) in parts {
         // The kind of every face, and where it stands.
         let mut whole: Vec<Option<usize>> = vec![None; own.len()];
         let mut at = Vec::with_capacity(fit.faces.len());
@@ -54,12 +95,21 @@ pub(super) fn fitted(
         }
         images.extend(images_of(fit, &at, &kinds, before));
         cells.extend(at.into_iter().map(|(kind, at)| Cell { kind, at, bridge: None }));
+        let before = kinds.len();
+        for (ring, image) in drops_of(horns, fit, before) {
+            cells.push(Cell { kind: kinds.len(), at: Vec2::ZERO, bridge: None });
+            kinds.push(ring);
+            images.push(image);
+        }
+        drops += kinds.len() - before;
+        tips += horns.len();
     }
-    let all = || parts.iter().flat_map(|fit| &fit.faces);
-    let narrowest = parts.iter().flat_map(|f| &f.judged.rho).copied().fold(f64::INFINITY, f64::min);
+    let fits = || parts.iter().map(|(fit, _)| *fit);
+    let all = || fits().flat_map(|fit| &fit.faces);
+    let narrowest = fits().flat_map(|f| &f.judged.rho).copied().fold(f64::INFINITY, f64::min);
     let bent = all().filter(|f| !f.whole).count();
     let (origin, centre) = match parts {
-        [fit, ..] => (Some(Point::ORIGIN + fit.origin), starts[fit.start].name),
+        [(fit, _), ..] => (Some(Point::ORIGIN + fit.origin), starts[fit.start].name),
         [] => (None, Start::MIDDLE.name),
     };
     let laid = Laid {
@@ -70,24 +120,27 @@ pub(super) fn fitted(
         turn,
         origin,
         centre: centre.into(),
-        order: parts.iter().map(|fit| fit.order).min().unwrap_or(1) as u32,
+        order: fits().map(|fit| fit.order).min().unwrap_or(1) as u32,
         repeats: Vec::new(),
         left: left.to_vec(),
-        notes: vec![match parts.iter().map(|fit| fit.joined).sum::<Option<usize>>() {
+        notes: [match fits().map(|fit| fit.joined).sum::<Option<usize>>() {
             Some(joined) => cut_note(bent, joined, all().count(), narrowest),
             None => bent_note(bent, all().count(), narrowest),
-        }],
+        }]
+        .into_iter()
+        .chain(horn_note(tips, drops))
+        .collect(),
     };
-    let judged = || parts.iter().map(|fit| &fit.judged);
+    let judged = || fits().map(|fit| &fit.judged);
     let quality = Quality {
         score: judged().map(|j| j.score).fold(0.0, f64::max),
-        cut: parts.iter().any(|fit| fit.joined.is_some()),
+        cut: fits().any(|fit| fit.joined.is_some()),
         narrowest,
         spread: judged().map(|j| j.spread).fold(0.0, f64::max),
         sharpest: judged().map(|j| j.sharpest).fold(180.0, f64::min),
         stretched: judged().map(|j| j.stretched).fold(1.0, f64::max),
         symmetries: match parts {
-            [fit] => fit.group.iter().map(|(by, _)| *by).collect(),
+            [(fit, _)] => fit.group.iter().map(|(by, _)| *by).collect(),
             _ => Vec::new(),
         },
     };

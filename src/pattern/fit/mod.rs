@@ -16,6 +16,7 @@ mod cut;
 mod exactness;
 mod faces;
 mod field;
+mod horns;
 mod judge;
 mod keep;
 mod likeness;
@@ -42,7 +43,8 @@ use crate::outline::Outline;
 use crate::units::{plain, Mm};
 use bend::Fit;
 use budget::Budget;
-use field::Domain;
+use field::{Domain, Horn};
+use horns::{without_horns, HornCut};
 use made::{bent_note, fitted};
 use place::FitRequest;
 use search::{search, Sought};
@@ -55,11 +57,15 @@ use tiling::Tiling;
 const SUITS: f64 = 1.2;
 /// Fewer cells than this do not show a pattern.
 const FEWEST: usize = 5;
+/// Fewer than this that are cut in place of bent do not: most of them are ends of bars, in a small heart hardly to be recognised.
+const FEWEST_CUT: usize = 10;
 /// More cells than this are not bent: the border rows would be lost among them, and it takes long.
 const MOST: f64 = 20_000.0;
 /// More cells than this of a pattern that can be bent are not cut in place of it: cutting takes a millisecond for each cell at the
 /// border (measured), and one row among so many is hardly seen.
 const CUT_MOST: f64 = 1500.0;
+/// The same for a first good one: while something is moved nobody waits for so many cuts.
+const CUT_FIRST_MOST: f64 = 150.0;
 /// A score at which no other stretch is tried in a rectangle.
 const EVEN: f64 = 0.45;
 /// Sizes tried one after another where the pitch itself gives nothing good, and for how many cells: more would take long.
@@ -68,6 +74,9 @@ const EASED_MOST: f64 = 200.0;
 /// Cells whose area over that of their widest circle is larger than this are cut in place of bent: bricks of three to one and
 /// narrow leaves. Larger would bend them broad; smaller would cut what bends well.
 const LONG: f64 = 3.2;
+/// Where horns are cut, in widths of a cell, one after another, and the part of the budget that may be spent by then. Wider ends make
+/// larger drops and leave fewer cells; narrower ones press the last cells together. By eye and score.
+const HORN_CUTS: [(f64, f64); 2] = [(1.2, 0.6), (0.9, 0.85)];
 /// Part of the budget that bending may take before cells are cut.
 const BENT_SHARE: f64 = 0.7;
 /// No cell that is cut may be narrower than this beside its own.
@@ -105,6 +114,8 @@ pub struct Fits {
     pub ways: Result<Vec<Fitted>, String>,
     /// Vertices bent in search of them: what it cost.
     pub bent: usize,
+    /// About how many cells the field holds.
+    pub cells: f64,
 }
 
 /// How a fitted piece looks beside the pattern's own cells.
@@ -158,14 +169,23 @@ pub(super) fn fit(pattern: &Pattern, job: &Job, outline: &Outline, pitch: Mm, ef
             return round::fit(pattern, job, outline, pitch, (effort, &budget));
         }
         let turn = job.pattern.turn;
-        let laying = Laying { pattern, job, size: pitch.get(), turn, effort, budget: &budget };
-        laying.over(&parts::fields(job, outline)?)
+        let laying = Laying { pattern, job, size: pitch.get(), turn, effort, budget: &budget, share: 1.0 };
+        let fields = parts::fields(job, outline)?;
+        for (width, share) in HORN_CUTS {
+            if let Some(cut) = laying.without_horns(&fields, width)
+                && let Ok(good) = (Laying { share, ..laying }).over(&cut)
+            {
+                return Ok(good);
+            }
+        }
+        laying.over(&fields)
     };
     let ways = fit();
-    Fits { ways, bent: budget.spent() }
+    Fits { ways, bent: budget.spent(), cells }
 }
 
 /// A pattern at its size and turn, to be laid over the parts of a field.
+#[derive(Clone, Copy)]
 struct Laying<'a> {
     pattern: &'a Pattern,
     job: &'a Job,
@@ -173,6 +193,8 @@ struct Laying<'a> {
     turn: f64,
     effort: Effort,
     budget: &'a Budget,
+    /// The part of it that may have been spent when this is done.
+    share: f64,
 }
 
 /// A size a pattern may be laid at.
@@ -186,10 +208,10 @@ impl Laying<'_> {
     /// The ways of fitting it to all parts that keep what is promised, the best looking first: stretched to fill a rectangle, as
     /// it is, or a little smaller or larger.
     fn over(&self, fields: &[Domain]) -> Result<Vec<Fitted>, String> {
-        let Laying { pattern, job, size, turn, .. } = *self;
+        let Laying { pattern, job, size, turn, effort, .. } = *self;
         let says = |mm: f64| job.units.says(mm, 2);
         let plain = Sizing { pattern: Cow::Borrowed(pattern), size, note: None };
-        let (bent, cut) = (Sought::Bent(self.effort), Sought::Cut(self.effort));
+        let (bent, cut) = (Sought::Bent(effort), Sought::Cut(effort));
         let long = is_long(pattern);
         if let [field] = fields {
             let stretched = snapped(pattern, field, size, turn);
@@ -228,14 +250,15 @@ impl Laying<'_> {
             hopeful.filter_map(|sizing| self.at(sizing, fields, sought).ok()).next()
         };
         let at_pitch = |sought: Sought| self.at(&plain, fields, sought);
-        let less = Sought::Less(self.effort);
+        let less = Sought::Less(effort);
         let ways = if long { [cut, bent, less] } else { [bent, cut, less] };
         let mut why = String::new();
+        let cut_most = if effort == Effort::First { CUT_FIRST_MOST } else { CUT_MOST };
         for way in ways {
-            if matches!(way, Sought::Cut(_)) && !long && cells > CUT_MOST {
+            if matches!(way, Sought::Cut(_)) && !long && cells > cut_most {
                 continue;
             }
-            self.budget.allow(if matches!(way, Sought::Bent(_)) { BENT_SHARE } else { 1.0 });
+            self.budget.allow(self.share * if matches!(way, Sought::Bent(_)) { BENT_SHARE } else { 1.0 });
             // The first is tried whatever stretching to a rectangle has cost.
             if self.budget.is_spent() && !why.is_empty() {
                 break;
@@ -267,6 +290,23 @@ impl Laying<'_> {
         Sizing { pattern: Cow::Owned(pattern), size: self.size, note }
     }
 
+    /// The parts of the field, each ending in a bridge across its horns where they are about so many cells wide; `None` where none
+    /// has any.
+    fn without_horns(&self, fields: &[Domain], width: f64) -> Option<Vec<Domain>> {
+        let Laying { pattern, job, size, .. } = *self;
+        let bridge = job.pattern.bridge.get();
+        let across = pattern.shapes.iter().map(|s| inscribed_circle(&s.ring).radius * size - bridge / 2.0);
+        let cell = (pattern.repeat_area() / pattern.shapes.len() as f64).sqrt() * size;
+        let own = across.fold(f64::INFINITY, f64::min);
+        // No smaller than this hand is advised, unless the pattern's own openings are.
+        let (pierced, advised) = (job.saw.drill.get() + DRILL_CLEARANCE, job.limits.opening.get());
+        let least = if 2.0 * own < advised { pierced } else { pierced.max(advised) };
+        let asked = HornCut { width: width * cell, bridge, least, own };
+        let cut: Vec<Option<Domain>> = fields.iter().map(|field| without_horns(field, &asked)).collect();
+        let any = cut.iter().any(Option::is_some);
+        any.then(|| cut.into_iter().zip(fields).map(|(cut, field)| cut.unwrap_or(field.clone())).collect())
+    }
+
     /// The ways of fitting it at one size.
     fn at(&self, sizing: &Sizing, fields: &[Domain], sought: Sought) -> Result<Vec<Fitted>, String> {
         let Laying { job, turn, .. } = *self;
@@ -277,7 +317,7 @@ impl Laying<'_> {
         let typed = is_centre_typed(job);
         let cell = tiling.mean_area() * size * size;
         let mut left: Vec<(Point, String)> = Vec::new();
-        let mut parts: Vec<Vec<Fit>> = Vec::new();
+        let mut parts: Vec<(Vec<Fit>, &[Horn])> = Vec::new();
         for field in fields {
             if field.area < SPECK * cell {
                 left.push((field.middle, "too small a part of the field for one repeat".into()));
@@ -301,15 +341,17 @@ impl Laying<'_> {
             if fits.is_empty() {
                 return Err("its cells cannot be laid along this border".into());
             }
-            parts.push(fits);
+            parts.push((fits, &field.horns));
         }
         // The best of every part together, then the next best of each.
-        let ways = parts.iter().map(Vec::len).max().unwrap_or(0);
+        let ways = parts.iter().map(|(fits, _)| fits.len()).max().unwrap_or(0);
         let (mut good, mut why) = (Vec::new(), String::new());
         for way in 0..ways {
-            let together: Vec<&Fit> = parts.iter().filter_map(|fits| fits.get(way).or(fits.last())).collect();
-            let count = together.iter().map(|fit| fit.faces.len()).sum();
-            match together.iter().try_for_each(|fit| promised(fit, count, job)) {
+            let together =
+                parts.iter().filter_map(|(fits, horns)| Some((fits.get(way).or(fits.last())?, *horns)));
+            let together: Vec<(&Fit, &[Horn])> = together.collect();
+            let count = together.iter().map(|(fit, _)| fit.faces.len()).sum();
+            match together.iter().try_for_each(|(fit, _)| promised(fit, count, job)) {
                 Ok(()) => {
                     let mut one = fitted(&together, pattern, &kinds, &starts, (size, turn), &left);
                     one.laid.notes.splice(0..0, note.clone()).for_each(drop);
@@ -361,8 +403,9 @@ fn suits(pattern: &Pattern, job: &Job, cells: f64) -> Result<(), String> {
 fn promised(fit: &Fit, count: usize, job: &Job) -> Result<(), String> {
     let least = job.saw.drill.get() + DRILL_CLEARANCE;
     let narrowest = fit.judged.looks.iter().map(|l| 2.0 * l.radius).fold(f64::INFINITY, f64::min);
-    if count < FEWEST {
-        return Err(format!("{count} cells are too few to show it; {FEWEST} would do"));
+    let fewest = if fit.joined.is_some() { FEWEST_CUT } else { FEWEST };
+    if count < fewest {
+        return Err(format!("{count} cells are too few to show it; {fewest} would do"));
     }
     if fit.judged.crossed > 0 {
         return Err("a cell would cross itself".into());

@@ -16,9 +16,7 @@ pub(super) const SHARE: f64 = 0.5;
 const SHIFTS: usize = 6;
 const EACH_WAY: usize = 4;
 const CUT_EACH_WAY: usize = 6;
-/// Places that are weighed have so many cells in all at most, for of many cells one row is hardly seen; but so many are weighed
-/// of any piece.
-const WEIGHED: f64 = 6000.0;
+/// So many places are weighed of any piece.
 const WEIGHED_LEAST: usize = 3;
 
 /// What is asked for.
@@ -85,10 +83,10 @@ pub(super) enum Symmetric {
     Less,
 }
 
-/// All places that keep as much symmetry as any, or all others; the best kept sets first.
-pub(super) fn tries<'a>(ask: &FitRequest<'a>, symmetric: Symmetric) -> Vec<Try<'a>> {
+/// All places that keep as much symmetry as any, or all others, of so many cells in all; the best kept sets first.
+pub(super) fn tries<'a>(ask: &FitRequest<'a>, symmetric: Symmetric, weighed: f64) -> Vec<Try<'a>> {
     let kept = of_field(ask.field, ask.middle);
-    let most = ((WEIGHED / ask.cells()) as usize).max(WEIGHED_LEAST);
+    let most = ((weighed / ask.cells()) as usize).max(WEIGHED_LEAST);
     let mut tries: Vec<Try> = Vec::new();
     for place in places(ask, &kept, symmetric) {
         if tries.len() >= most || ask.budget.is_spent() && !tries.is_empty() {
@@ -117,6 +115,7 @@ pub(super) fn places<'a, 'k>(
     places.retain(|p| p.2.len() == most);
     if most == 1 && !ask.typed && ask.round.is_none() {
         let still = places[0].2.clone();
+        places.extend(about_hole(ask).into_iter().map(|(placed, start)| (placed, start, still.clone())));
         places.extend(all_over(ask, EACH_WAY).into_iter().map(|placed| (placed, 0, still.clone())));
     }
     places
@@ -150,6 +149,18 @@ pub(super) fn all_places<'a, 'k>(ask: &FitRequest<'a>, kept: &'k [FieldSymmetry]
             (placed, start, group)
         })
         .collect()
+}
+
+/// Each start on the middle of the field's longest hole, so that a kept place or a window that lies anywhere takes the place of whole
+/// cells.
+fn about_hole<'a>(ask: &FitRequest<'a>) -> Vec<(Placed<'a>, usize)> {
+    let holes = ask.field.curves.iter().skip(1).filter(|c| c.period == Vec2::ZERO);
+    let Some(hole) = holes.max_by(|a, b| a.length().total_cmp(&b.length())) else { return Vec::new() };
+    let sum = hole.samples.iter().fold(Vec2::ZERO, |sum, p| sum + p.to_vec2());
+    let middle = sum / hole.samples.len().max(1) as f64;
+    let base = ask.placed(Vec2::ZERO);
+    let starts = ask.starts.iter().enumerate();
+    starts.map(|(k, start)| (ask.placed(middle - base.world(start.at).to_vec2()), k)).collect()
 }
 
 /// Shifts of the first start all over a repeat: for fields that share no symmetry with the pattern.

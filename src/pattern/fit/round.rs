@@ -112,7 +112,7 @@ impl Blank<'_> {
                 why = if why.is_empty() { reason } else { why };
                 continue;
             }
-            let mut one = fitted(&[fit], pattern, &kinds, &starts, (size, turn), &[]);
+            let mut one = fitted(&[(fit, &[])], pattern, &kinds, &starts, (size, turn), &[]);
             let bent = fit.faces.iter().filter(|face| !face.whole).count();
             let round = |cells: usize| cells * closed.count as usize;
             one.laid.notes = vec![bent_note(round(bent), round(fit.faces.len()), one.quality.narrowest)];
@@ -141,7 +141,8 @@ impl Blank<'_> {
             Some(_) => vec![Domain::of(&Region::new(ring, Vec::new()))],
         };
         let Blank { closed, budget, .. } = self;
-        let laying = Laying { pattern, job, size: closed.pitch, turn: closed.turn, effort, budget };
+        let laying =
+            Laying { pattern, job, size: closed.pitch, turn: closed.turn, effort, budget, share: 1.0 };
         let mut good = laying.over(&fields)?;
         for one in &mut good {
             one.laid.repeats = vec![self.closed.count];

@@ -15,11 +15,11 @@ const LOOKED_AT: usize = 5;
 const LOOKED_AT_MOST: usize = 16;
 const BENT: usize = 3;
 const BENT_CELLS: f64 = 2400.0;
-/// Places that are looked at for a first good one: so many, and of so many cells in all; and most cells of a piece that is
+/// Places that are looked at for a first good one: so many, and of so many cells in all; and in cells of all of them those that are
 /// bent when none was good at a glance.
 const GLANCED_AT: f64 = 10.0;
-const GLANCED_CELLS: f64 = 2400.0;
-const FEW: f64 = 150.0;
+const GLANCED_CELLS: f64 = 1200.0;
+const FIRST_BENT_CELLS: f64 = 450.0;
 /// A score at a glance that bending may still make good.
 const WITHIN_REACH: f64 = 1.6;
 /// With more cells than this places are bent one after another until one is good, and none is mended: one row among many is hardly
@@ -30,8 +30,16 @@ const MANY: f64 = 1500.0;
 const LOOKS: usize = 24;
 const SPARE_CELLS: f64 = 6000.0;
 const SPARE: f64 = 80.0;
-/// A score that needs no mending.
+/// Places that are weighed have so many cells in all at most, for of many cells one row is hardly seen; and at first, of more cells
+/// than [`SMALL`].
+const WEIGHED: f64 = 6000.0;
+const WEIGHED_FEW: f64 = 3000.0;
+/// A score that needs no mending, in a piece of [`SMALL`] cells at most, and in larger ones, where one cell is less seen; and kept sets
+/// that are looked at in those, in cells of all of them.
 const FINE: f64 = 0.45;
+const FINE_LARGE: f64 = 0.7;
+const SMALL: f64 = 150.0;
+const LOOKED_CELLS: f64 = 2000.0;
 
 /// What fits are sought.
 #[derive(Clone, Copy)]
@@ -86,22 +94,46 @@ fn first(ask: &FitRequest, own: &[CellShape], symmetric: Symmetric) -> Vec<Fit> 
         }
         seen.push((fit.judged.score, t));
     }
-    seen.retain(|(score, _)| *score <= WITHIN_REACH && ask.cells() <= FEW);
-    bent(ask, seen, own).into_iter().map(|(t, fit)| Fit { group: exact(t.group), ..fit }).collect()
+    seen.retain(|(score, _)| *score <= WITHIN_REACH);
+    bent(ask, seen, own, FIRST_BENT_CELLS)
+        .into_iter()
+        .map(|(t, fit)| Fit { group: exact(t.group), ..fit })
+        .collect()
 }
 
+/// The best looking; of pieces of more than [`SMALL`] cells with all places weighed and all sets looked at only where few give nothing
+/// good.
 fn best(ask: &FitRequest, own: &[CellShape], symmetric: Symmetric) -> Vec<Fit> {
     let cells = ask.cells();
-    let mut tries = tries(ask, symmetric).into_iter();
+    if cells > SMALL && cells <= MANY {
+        let fits = best_of(ask, own, symmetric, (WEIGHED_FEW, (LOOKED_CELLS / cells) as usize));
+        if ask.budget.is_spent() || fits.iter().any(|fit| fit.is_good(ask)) {
+            return fits;
+        }
+    }
+    best_of(ask, own, symmetric, (WEIGHED, LOOKS))
+}
+
+/// `weighed`: places, in cells of all of them; `looks`: sets that are looked at while mending.
+fn best_of(
+    ask: &FitRequest,
+    own: &[CellShape],
+    symmetric: Symmetric,
+    (weighed, mut looks): (f64, usize),
+) -> Vec<Fit> {
+    let cells = ask.cells();
     let mut fits: Vec<(Try, Fit)> = Vec::new();
     if cells > MANY {
-        for t in tries.take(BENT) {
+        let kept = of_field(ask.field, ask.middle);
+        let laid = places(ask, &kept, symmetric).into_iter().filter_map(|place| Try::at(ask, place));
+        for t in laid.take(BENT) {
             fits.extend(bend(ask, &t, own).map(|fit| (t, fit)));
             if fits.iter().any(|(_, fit)| fit.is_good(ask)) || ask.budget.is_spent() && !fits.is_empty() {
                 break;
             }
         }
     } else {
+        let mut tries = tries(ask, symmetric, weighed).into_iter();
         let mut seen: Vec<(f64, Try)> = Vec::new();
         for most in [LOOKED_AT, LOOKED_AT_MOST] {
             if seen.iter().any(|(score, _)| *score <= SUITS) || ask.budget.is_spent() && !seen.is_empty() {
@@ -110,13 +142,14 @@ fn best(ask: &FitRequest, own: &[CellShape], symmetric: Symmetric) -> Vec<Fit> {
             let more = tries.by_ref().take(most - seen.len().min(most));
             seen.extend(more.filter_map(|t| glance(ask, &t, own).map(|fit| (fit.judged.score, t))));
         }
-        fits = bent(ask, seen, own);
-        let (mut looks, mut spare) = (LOOKS, (SPARE_CELLS / cells).min(SPARE) as usize);
+        fits = bent(ask, seen, own, BENT_CELLS);
+        let fine = if cells <= SMALL { FINE } else { FINE_LARGE };
+        let mut spare = (SPARE_CELLS / cells).min(SPARE) as usize;
         for (t, fit) in &mut fits {
             if ask.budget.is_spent() {
                 break;
             }
-            if fit.judged.score > FINE || !fit.is_good(ask) {
+            if fit.judged.score > fine || !fit.is_good(ask) {
                 mend(ask, t, fit, own, (&mut looks, &mut spare));
             }
             if fit.is_good(ask) {
@@ -128,16 +161,24 @@ fn best(ask: &FitRequest, own: &[CellShape], symmetric: Symmetric) -> Vec<Fit> {
     fits.into_iter().map(|(t, fit)| Fit { group: exact(t.group), ..fit }).collect()
 }
 
-/// Those that looked best, bent, the best looking first.
-fn bent<'a>(ask: &FitRequest, mut seen: Vec<(f64, Try<'a>)>, own: &[CellShape]) -> Vec<(Try<'a>, Fit)> {
+/// Those that looked best, bent, the best looking first: of so many cells in all; of large pieces until one is good.
+fn bent<'a>(
+    ask: &FitRequest,
+    mut seen: Vec<(f64, Try<'a>)>,
+    own: &[CellShape],
+    cells: f64,
+) -> Vec<(Try<'a>, Fit)> {
     seen.sort_by(|a, b| a.0.total_cmp(&b.0));
-    let most = ((BENT_CELLS / ask.cells()) as usize).clamp(1, BENT);
+    let most = ((cells / ask.cells()) as usize).clamp(1, BENT);
     let mut fits: Vec<(Try, Fit)> = Vec::new();
     for (_, t) in seen.into_iter().take(most) {
         if ask.budget.is_spent() && !fits.is_empty() {
             break;
         }
         fits.extend(bend(ask, &t, own).map(|fit| (t, fit)));
+        if ask.cells() > SMALL && fits.iter().any(|(_, fit)| fit.is_good(ask)) {
+            break;
+        }
     }
     sort(ask, &mut fits);
     fits

@@ -84,7 +84,7 @@ fn fits(known: &Reference, outer: Ring, hole: Option<Ring>) {
     let mut seen = Vec::new();
     for start in &ground.starts {
         let ask = ground.ask(std::slice::from_ref(start), true);
-        for t in tries(&ask, Symmetric::Most) {
+        for t in tries(&ask, Symmetric::Most, WEIGHED) {
             let first = t.mesh.tiles.iter().filter(|t| t.share > SHARE).count();
             let kept = t.kept.iter().filter(|k| **k).count();
             seen.push(format!("{} {first} {kept} {:.3}", t.group.len(), t.sum));
