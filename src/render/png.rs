@@ -42,7 +42,10 @@ pub fn png(page: &Page, dpi: f64) -> Option<Vec<u8>> {
 
 fn draw(picture: &mut Pixmap, ink: &Ink, whole: Transform) {
     match ink {
-        Ink::Area { rings, shade } => fill(picture, outline(rings), *shade, whole),
+        Ink::Area { rings, shade, pen } => {
+            fill(picture, outline(rings), *shade, whole);
+            pen.iter().for_each(|pen| line(picture, outline(rings), pen, whole));
+        }
         Ink::Closed { rings, pen } => line(picture, outline(rings), pen, whole),
         Ink::Line { points, pen } => {
             let mut path = PathBuilder::new();
