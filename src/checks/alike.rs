@@ -1,9 +1,9 @@
 //! What was measured before: gaps and neighbourhoods of openings that lie alike are measured once.
 
-use crate::geom::ClosestPoints;
+use crate::geom::{ClosestPoints, Mixed};
 use crate::openings::Opening;
 use std::collections::HashMap;
-use std::hash::{BuildHasherDefault, Hasher};
+use std::hash::BuildHasherDefault;
 
 /// Gaps between openings of numbered shapes, seen from the first one's drill point: by both shapes and how the second
 /// lies to the first.
@@ -25,30 +25,6 @@ pub(super) struct Met {
     /// The neighbourhood asked about: each neighbour's shape and place from the home's start hole, and which it is.
     pub lies: Vec<([i64; 3], u32)>,
     pub key: Vec<i64>,
-}
-
-/// A quick hash of a few whole numbers; no stranger chooses them.
-#[derive(Default)]
-pub(super) struct Mixed(u64);
-
-impl Hasher for Mixed {
-    fn finish(&self) -> u64 {
-        self.0 ^ (self.0 >> 32)
-    }
-    fn write(&mut self, bytes: &[u8]) {
-        let (words, rest) = bytes.as_chunks();
-        words.iter().for_each(|word| self.write_u64(u64::from_le_bytes(*word)));
-        rest.iter().for_each(|b| self.write_u64(u64::from(*b)));
-    }
-    fn write_u32(&mut self, n: u32) {
-        self.write_u64(u64::from(n));
-    }
-    fn write_i64(&mut self, n: i64) {
-        self.write_u64(n as u64);
-    }
-    fn write_u64(&mut self, n: u64) {
-        self.0 = (self.0.rotate_left(29) ^ n).wrapping_mul(0x9e37_79b9_7f4a_7c15);
-    }
 }
 
 /// Two places to which an opening lies from another are the same when they differ by no more than about this, mm: rounding.

@@ -129,8 +129,7 @@ fn picture(
     let cut_outs = outline.windows.iter().map(|w| w.ring.clone()).chain(holes);
     for r in work.piece.openings.iter().map(|o| o.ring.clone()).chain(cut_outs) {
         let r = ring(&r);
-        put(Group::Shade, Ink::Area { rings: vec![r.clone()], shade: PALE });
-        put(Group::Guides, Ink::Closed { rings: vec![r], pen: OPENING });
+        put(Group::Shade, Ink::Area { rings: vec![r], shade: PALE, pen: Some(OPENING) });
     }
     put(Group::Guides, Ink::Closed { rings: vec![ring(&outline.edge)], pen: EDGE });
     let ends = |at: [Point; 2]| at.map(big);

@@ -190,7 +190,7 @@ fn caution(text: &str, grid: &Column) -> CardBlock {
     let mut block = paragraph(text, (5.2, grid.width), grid.size, false, grid.line);
     block = block.lowered(0.6);
     let ring = Ring::polygon([Point::new(0.0, 3.1), Point::new(3.0, 3.1), Point::new(1.5, 0.5)]);
-    block.marks.push(Mark::new(Group::Guides, Ink::Area { rings: vec![ring], shade: 100 }));
+    block.marks.push(Mark::new(Group::Guides, Ink::Area { rings: vec![ring], shade: 100, pen: None }));
     let bang = Words::new("!", Point::new(1.5, 2.85), SMALL).bold().middle().shade(0);
     block.marks.push(Mark::words(bang));
     block.height = block.height.max(3.0) + 1.0;

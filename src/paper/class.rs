@@ -123,5 +123,5 @@ fn rules(paper: &PaperSpec, strip: &Strip) -> Page {
 fn triangle(at: Point, size: f64) -> Mark {
     let tall = 0.26 * size;
     let points = [at, Point::new(at.x + 1.1 * tall, at.y), Point::new(at.x + 0.55 * tall, at.y - tall)];
-    Mark::new(Group::Guides, Ink::Area { rings: vec![Ring::polygon(points)], shade: 100 })
+    Mark::new(Group::Guides, Ink::Area { rings: vec![Ring::polygon(points)], shade: 100, pen: None })
 }

@@ -268,7 +268,7 @@ fn banner(page: &mut Page, x0: f64, x1: f64, y: f64, text: &str) -> f64 {
     let lines = letters::wrap(text, VALUE, true, x1 - x0 - 4.0);
     let bottom = y + 1.6 + 3.6 * lines.len() as f64;
     let rings = vec![Ring::rectangle(Rect::new(x0, y, x1, bottom))];
-    page.marks.push(Mark::new(Group::Guides, Ink::Area { rings, shade: 100 }));
+    page.marks.push(Mark::new(Group::Guides, Ink::Area { rings, shade: 100, pen: None }));
     for (i, line) in lines.into_iter().enumerate() {
         let at = Point::new(x0 + 2.0, y + 3.4 + 3.6 * i as f64);
         page.marks.push(Mark::words(Words::new(line, at, VALUE).bold().shade(0)));

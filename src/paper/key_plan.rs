@@ -86,11 +86,12 @@ pub(super) fn key_plan(
     let small = |p: Point| origin + (p - all.origin()) * scale;
     let little = |ring: &Ring| art.place.ring(ring).scaled(scale).translated(small(Point::ORIGIN).to_vec2());
     let edge = little(&work.piece.outline.edge);
-    page.marks.push(Mark::new(Group::Guides, Ink::Area { rings: vec![edge.clone()], shade: 12 }));
+    page.marks.push(Mark::new(Group::Guides, Ink::Area { rings: vec![edge.clone()], shade: 12, pen: None }));
     page.marks.push(Mark::new(Group::Guides, Ink::Closed { rings: vec![edge], pen: FINE }));
     for w in &work.piece.outline.windows {
         let ring = little(&w.ring);
-        page.marks.push(Mark::new(Group::Guides, Ink::Area { rings: vec![ring.clone()], shade: 0 }));
+        page.marks
+            .push(Mark::new(Group::Guides, Ink::Area { rings: vec![ring.clone()], shade: 0, pen: None }));
         page.marks.push(Mark::new(Group::Guides, Ink::Closed { rings: vec![ring], pen: FINE }));
     }
     let dashed = |r: &Ring| Mark::new(Group::Guides, Ink::Closed { rings: vec![little(r)], pen: REACH_PEN });

@@ -154,7 +154,7 @@ fn entries(items: &[(&Job, &Work)], signs: &BTreeSet<Sign>, saying: Saying) -> V
         })
         .collect();
     let caution = vec![
-        Mark::new(Group::Guides, Ink::Area { rings: vec![triangle(1.6)], shade: 100 }),
+        Mark::new(Group::Guides, Ink::Area { rings: vec![triangle(1.6)], shade: 100, pen: None }),
         Mark::words(Words::new("!", Point::new(0.0, 1.15), SMALL).bold().middle().shade(0)),
     ];
     if saying != Saying::Signs {
@@ -247,8 +247,9 @@ fn icon(sign: Sign, job: &Job) -> Vec<Mark> {
     let o = Point::ORIGIN;
     let p = Point::new;
     let line = |a: Point, b: Point, pen| Mark::line(Group::Guides, vec![a, b], pen);
-    let area =
-        |r: Rect, shade| Mark::new(Group::Guides, Ink::Area { rings: vec![Ring::rectangle(r)], shade });
+    let area = |r: Rect, shade| {
+        Mark::new(Group::Guides, Ink::Area { rings: vec![Ring::rectangle(r)], shade, pen: None })
+    };
     let circle =
         |at, radius, pen| Mark::new(Group::Guides, Ink::Circle { at, radius, fill: None, pen: Some(pen) });
     let (waste, metal) = match job.paper.shade {

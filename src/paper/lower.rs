@@ -182,11 +182,6 @@ pub(super) fn ruled(block: Block, width: f64) -> Block {
 pub(super) fn titled(times: f64, view: View) -> Block {
     let mut marks = vec![Mark::words(Words::new(view::heading(times), Point::new(0.0, 2.4), VALUE).bold())];
     marks.extend(view.marks.into_iter().map(|m| m.shifted(Vec2::new(0.0, HEADING), 0)));
-    for m in &mut marks {
-        if m.group == Group::Shade {
-            m.group = Group::Guides;
-        }
-    }
     Block { marks, height: view.size.1 + HEADING }
 }
 

@@ -94,12 +94,14 @@ pub struct Mark {
 /// What is drawn.
 #[derive(Debug, Clone)]
 pub enum Ink {
-    /// Filled, even-odd.
+    /// Filled, even-odd, and perhaps drawn along.
     Area {
         /// Closed lines, filled even-odd.
         rings: Vec<Ring>,
         /// Percent of black.
         shade: u8,
+        /// `None` draws no line round it.
+        pen: Option<Pen>,
     },
     /// Closed lines.
     Closed {
@@ -309,7 +311,7 @@ impl Mark {
         let around =
             |rings: &[Ring]| rings.iter().map(|r| r.bounds()).reduce(|a, b| a.union(b)).unwrap_or(Rect::ZERO);
         match &self.ink {
-            Ink::Area { rings, .. } => around(rings),
+            Ink::Area { rings, pen, .. } => around(rings).grow(pen.map_or(0.0, |pen| pen.width / 2.0)),
             Ink::Closed { rings, pen } => around(rings).grow(pen.width / 2.0),
             Ink::Line { points, pen } => {
                 let mut points = points.iter();

@@ -22,7 +22,6 @@ mod legend;
 mod look;
 mod lower;
 mod mark;
-mod number;
 mod numbers;
 mod page;
 mod parts;
@@ -47,7 +46,6 @@ pub mod letters;
 
 pub use bridge_map::bridge_map;
 pub use few::few_enough;
-pub use number::job_number;
 pub use page::{Anchor, CopyAt, Group, Ink, Mark, Page, PageKind, Pen, Words, SAW_LINE};
 pub use place::Placement;
 pub use room::paper_fit;

@@ -6,7 +6,6 @@ use super::header::{TEXT, VALUE};
 use super::legend::Block;
 use super::letters;
 use super::look::TRIM;
-use super::number;
 use super::page::{Group, Ink, Mark, Page, PageKind, Pen, Words, FINE, SAW_LINE};
 use super::place::Placement;
 use super::signs::{SCRIBE_PEN, TRIM_PEN};
@@ -52,7 +51,7 @@ fn all(job: &Job, work: &Work, room: f64) -> Vec<Drawn> {
     if parts.is_empty() {
         return Vec::new();
     }
-    let number = number::job_number(job, work);
+    let number = &work.plan.number;
     let drawn = parts.into_iter().filter_map(|part| drawn(part, (job, work), &number, room - 2.0 * TRIM));
     let placed = drawn.map(|marks| {
         let all = marks.iter().map(Mark::bounds).reduce(|a, b| a.union(b)).unwrap_or(Rect::ZERO);

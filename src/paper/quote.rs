@@ -4,7 +4,6 @@ use super::fit;
 use super::header::{self, HAIR};
 use super::legend::Block;
 use super::letters;
-use super::number;
 use super::page::{Group, Ink, Mark, Page, PageKind, Pen, Words};
 use super::place::Placement;
 use super::words;
@@ -52,7 +51,7 @@ pub(super) fn page(job: &Job, work: &Work) -> Option<Page> {
     let mut page = fit::page(PageKind::Card, &job.paper, upright);
     let set = if page.height < LOW { SMALL } else { LARGE };
     let room = header::column(&page);
-    let top = head(&mut page, &set, room, &format!("job {}", number::job_number(job, work)));
+    let top = head(&mut page, &set, room, &format!("job {}", work.plan.number));
     let mut y = top + 0.55 * set.name;
     for line in letters::wrap(&words::title(job, work), set.name, true, room.width()).into_iter().take(3) {
         page.marks.push(Mark::words(Words::new(line, Point::new(room.x0, y), set.name).bold()));
@@ -150,5 +149,5 @@ fn silhouette(work: &Work, at: Point, times: f64, mirrored: bool) -> Mark {
     rings.extend(outline.windows.iter().map(|w| laid(&w.ring)));
     rings.extend(outline.holes.iter().map(|h| laid(&Ring::circle(h.at, h.diameter.get() / 2.0))));
     rings.extend(work.piece.openings.iter().map(|o| laid(&o.ring)));
-    Mark::new(Group::Guides, Ink::Area { rings, shade: METAL })
+    Mark::new(Group::Guides, Ink::Area { rings, shade: METAL, pen: None })
 }

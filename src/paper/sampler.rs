@@ -269,12 +269,14 @@ fn drawn(piece: &Piece, place: &Placement, by: f64, sawable: bool) -> Vec<Mark> 
     let holes = piece.outline.holes.iter().map(|h| Ring::circle(h.at, h.diameter.get() / 2.0).scaled(by));
     let cut_outs: Vec<Ring> = windows.chain(holes).collect();
     let mut marks = vec![
-        Mark::new(Group::Outline, Ink::Area { rings: vec![place.ring(edge)], shade: 0 }),
+        Mark::new(Group::Outline, Ink::Area { rings: vec![place.ring(edge)], shade: 0, pen: None }),
         line(&edge.grow(SAW_LINE / 2.0), 0),
     ];
     let openings = piece.openings.iter().map(|o| (o.ring.scaled(by), o.n));
     for (ring, n) in openings.chain(cut_outs.into_iter().map(|ring| (ring, 0))) {
-        marks.push(Mark::new(Group::Openings, Ink::Area { rings: vec![place.ring(&ring)], shade }).of(n));
+        marks.push(
+            Mark::new(Group::Openings, Ink::Area { rings: vec![place.ring(&ring)], shade, pen: None }).of(n),
+        );
         marks.extend(ring.shrink(SAW_LINE / 2.0).iter().map(|r| line(r, n)));
     }
     marks

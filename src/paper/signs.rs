@@ -140,7 +140,7 @@ pub(super) fn wedge(tip: Point, way: Vec2, long: f64, wide: f64) -> Mark {
     let side = Vec2::new(-way.y, way.x) * (wide / 2.0);
     let foot = tip - way * long;
     let rings = vec![Ring::polygon([tip, foot + side, foot - side])];
-    Mark::new(Group::Guides, Ink::Area { rings, shade: 100 })
+    Mark::new(Group::Guides, Ink::Area { rings, shade: 100, pen: None })
 }
 
 /// Two wedges in the waste on either side of a thin bridge, tip to tip across it. `ends` are the bridge's two edges.
@@ -175,8 +175,10 @@ pub(super) fn join(at: Point) -> Vec<Mark> {
     let (x, y) = (Vec2::new(1.0, 0.0), Vec2::new(0.0, 1.0));
     let rings = vec![quarter(x, y), quarter(-x, -y)];
     let circle = Ink::Circle { at, radius: r, fill: None, pen: Some(FINE) };
-    let mut marks =
-        vec![Mark::new(Group::Guides, Ink::Area { rings, shade: 100 }), Mark::new(Group::Guides, circle)];
+    let mut marks = vec![
+        Mark::new(Group::Guides, Ink::Area { rings, shade: 100, pen: None }),
+        Mark::new(Group::Guides, circle),
+    ];
     let arm = |way: Vec2| Mark::line(Group::Guides, vec![at + way * r, at + way * JOIN], FINE);
     marks.extend([x, y, -x, -y].map(arm));
     marks

@@ -4,7 +4,6 @@ use super::fit;
 use super::header;
 use super::key_plan::key_plan;
 use super::look::print_mirrored;
-use super::number;
 use super::page::{CopyAt, Group, Mark, Page, PageKind, Pen, Words};
 use super::signs::JOIN;
 use super::stamp::{Stamp, StampPlace};
@@ -39,7 +38,7 @@ pub(super) fn pages(items: &[(&Job, &Work)], arts: &mut [Art]) -> Split {
     let mut split = Split { pages: Vec::new(), legend: false };
     let Some((job, work)) = items.first() else { return split };
     let title = super::letters::shorten(&job.title, 7.0, false, 40.0);
-    let title = format!("{title}, job {}", number::job_number(job, work));
+    let title = format!("{title}, job {}", work.plan.number);
     let (copies, each) = (job.paper.copies.max(1) as usize, arts.len());
     for copy in 1..=copies {
         for (i, art) in arts.iter_mut().enumerate() {

@@ -4,7 +4,6 @@ use super::fit;
 use super::header::Strip;
 use super::letters;
 use super::look::print_mirrored;
-use super::number;
 use super::words;
 use crate::checks::{Level, Verdict};
 use crate::job::Job;
@@ -19,7 +18,7 @@ const MOST_SAID: usize = 3;
 /// The header of the template pages.
 pub(super) fn strip_for(items: &[(&Job, &Work)], copies: usize) -> Strip {
     let titles: Vec<String> = items.iter().map(|(job, work)| words::title(job, work)).collect();
-    let numbers: Vec<String> = items.iter().map(|(job, work)| number::job_number(job, work)).collect();
+    let numbers: Vec<&str> = items.iter().map(|(_, work)| work.plan.number.as_str()).collect();
     let part = match copies {
         1 => String::new(),
         2 => "copies 1 and 2".to_string(),

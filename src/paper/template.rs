@@ -3,7 +3,6 @@
 use super::blank;
 use super::hang;
 use super::look::{Hand, TemplateLook, TRIM};
-use super::number;
 use super::numbers::{self, Numeral, PunchedOpening};
 use super::page::{Group, Ink, Mark, Pen, FINE, SAW_LINE};
 use super::place::Placement;
@@ -103,8 +102,7 @@ impl Frame {
             }
             outside.extend(ticks);
         }
-        let (on_tab, label) =
-            tab_marks((&words::title(job, work), &number::job_number(job, work)), look, tab);
+        let (on_tab, label) = tab_marks((&words::title(job, work), &work.plan.number), look, tab);
         let words = outside.iter().chain(&on_tab).filter(|m| m.group == Group::Words);
         let trim = beyond.iter().fold(edge.bounds().grow(TRIM), |b, r| b.union(*r));
         let all = words.fold(trim, |b, m| b.union(m.bounds())).grow(signs::TRIM_PEN.width / 2.0);
@@ -180,8 +178,8 @@ fn metal(work: &Work, place: &Placement, shade: Shade, edge: &Ring, tab: Rect) -
     let holes = outline.holes.iter().map(|h| Ring::circle(place.point(h.at), h.diameter.get() / 2.0));
     let mut rings = vec![place.ring(&outline.edge)];
     rings.extend(windows.iter().cloned().chain(holes));
-    let mut marks = vec![Mark::new(Group::Outline, Ink::Area { rings: rings.clone(), shade: 0 })];
-    let tint = |rings, shade| Mark::new(Group::Shade, Ink::Area { rings, shade });
+    let mut marks = vec![Mark::new(Group::Outline, Ink::Area { rings: rings.clone(), shade: 0, pen: None })];
+    let tint = |rings, shade| Mark::new(Group::Shade, Ink::Area { rings, shade, pen: None });
     match shade {
         Shade::Waste => {
             marks.extend(windows.into_iter().map(|w| tint(vec![w], signs::WASTE_TINT)));
@@ -233,7 +231,7 @@ impl OpeningLook<'_> {
     fn marks(&self, o: &Opening) -> Vec<Mark> {
         let shade = if self.shade == Shade::Waste { signs::WASTE_TINT } else { 0 };
         let rings = vec![self.place.ring(&o.ring)];
-        let mut marks = vec![Mark::new(Group::Openings, Ink::Area { rings, shade })];
+        let mut marks = vec![Mark::new(Group::Openings, Ink::Area { rings, shade, pen: None })];
         marks.extend(o.ring.shrink(self.half).iter().map(|ring| saw_line(self.place.ring(ring))));
         marks.extend(self.punch(Group::DrillPoints, o.drill_at, o.widest.get()));
         marks

@@ -185,11 +185,12 @@ pub(super) fn joins(tiling: &PageTiling, art: &Art) -> Vec<Join> {
         .map(|ring| Bounded { item: ring, bounds: ring.bounds() });
     let lines = Grid::new(lines.collect());
     let mut marks: Vec<Join> = Vec::new();
+    let mut placed: Vec<Rect> = Vec::new();
     for spot in &spots {
         let number = marks.len() + 1;
         let (at, reach) = (|d: f64| spot.middle + spot.way * d, spot.reach());
-        let placed = marks.iter().flat_map(|j| join_mark(*j)).map(|m| m.bounds());
-        let near: Vec<Rect> = covered.meeting(reach).map(|b| b.bounds).chain(placed).collect();
+        let near: Vec<Rect> =
+            covered.meeting(reach).map(|b| b.bounds).chain(placed.iter().copied()).collect();
         let edges: Vec<Bounded<Vec<Point>>> = lines
             .meeting(reach)
             .map(|b| Bounded { item: b.item.flatten(0.05), bounds: b.bounds.grow(0.05) })
@@ -199,10 +200,12 @@ pub(super) fn joins(tiling: &PageTiling, art: &Art) -> Vec<Join> {
             !near.iter().any(|r| r.overlaps(room))
                 && !edges.iter().any(|l| l.bounds.overlaps(room) && passes(&l.item, room))
         };
-        let whole = |j: &Join| {
-            join_mark(*j).iter().map(Mark::bounds).fold(Rect::from_points(j.at, j.at), |a, b| a.union(b))
+        let rooms = SIDES.map(|side| (side, join_rooms(number, side)));
+        let room = |j: &Join| {
+            rooms.iter().find(|(side, _)| *side == j.side).map_or([Rect::ZERO; 2], |(_, room)| *room)
         };
-        let words = |j: &Join| join_mark(*j).last().map_or(Rect::from_points(j.at, j.at), Mark::bounds);
+        let whole = |j: &Join| room(j)[0] + j.at.to_vec2();
+        let words = |j: &Join| room(j)[1] + j.at.to_vec2();
         // From the middle outwards, half a millimetre at a time, the name on any side: clear of everything; else the name
         // clear and no drill mark under the circle; else the name at least; else no name.
         let steps = (SLIDE * 2.0) as i32;
@@ -219,7 +222,9 @@ pub(super) fn joins(tiling: &PageTiling, art: &Art) -> Vec<Join> {
             .or_else(|| spots().find(|j| clear(words(j)) && uncovered(j)))
             .or_else(|| spots().find(|j| clear(words(j))))
             .or_else(|| slides().map(bare).find(uncovered));
-        marks.push(free.unwrap_or(bare(0.0)));
+        let join = free.unwrap_or(bare(0.0));
+        placed.extend(join_mark(join).iter().map(Mark::bounds));
+        marks.push(join);
     }
     marks
 }
@@ -271,6 +276,13 @@ fn near_joins<'a>(spots: &[JoinSpot], art: &'a Art) -> Vec<Cow<'a, Mark>> {
         drawn.extend(places.flat_map(|place| stamp.at(place)).map(Cow::Owned));
     }
     drawn
+}
+
+/// The room of a join mark about its place, and that of its name.
+fn join_rooms(number: usize, side: Option<(bool, bool)>) -> [Rect; 2] {
+    let marks = join_mark(Join { number, at: Point::ORIGIN, side });
+    let whole = marks.iter().map(Mark::bounds).fold(Rect::ZERO, |a, b| a.union(b));
+    [whole, marks.last().map_or(Rect::ZERO, Mark::bounds)]
 }
 
 /// A join mark's name; the letter keeps it apart from the numbers of openings.

@@ -260,8 +260,8 @@ impl<'a> ViewPicture<'a> {
         for (cell, label) in self.cells.iter().chain(&self.windows).zip(labels) {
             if here(cell.at.x) {
                 let rings = vec![cell.ring.clone()];
-                marks.push(Mark::new(Group::Shade, Ink::Area { rings, shade: PALE }));
-                marks.push(closed(&cell.ring, OPENING));
+                let pen = Some(OPENING);
+                marks.push(Mark::new(Group::Guides, Ink::Area { rings, shade: PALE, pen }));
                 marks.extend(label.iter().cloned());
             }
         }
@@ -323,7 +323,7 @@ impl<'a> ViewPicture<'a> {
                 && let Some((c, room)) = self.across_line(cell, dots, (w, h), &[&taken[..], &wedges].concat())
             {
                 taken.push(room);
-                let ground = Ink::Area { rings: vec![Ring::rectangle(room)], shade: 0 };
+                let ground = Ink::Area { rings: vec![Ring::rectangle(room)], shade: 0, pen: None };
                 let mut marks = vec![Mark::new(Group::Guides, ground)];
                 marks.extend(number_marks(&cell.label, baseline(c), size));
                 all.push(marks);

@@ -1,6 +1,6 @@
 //! The sentences printed on the pages, in the bench's words.
 
-use super::{letters, number};
+use super::letters;
 use crate::job::{Job, LengthUnit, SawLine, Shade};
 use crate::trade;
 use crate::units::{plain, short, Mm, MM_PER_INCH};
@@ -27,7 +27,7 @@ pub(super) fn title(job: &Job, work: &Work) -> String {
     if letters::can_set(&job.title) {
         letters::in_reading_order(&job.title)
     } else {
-        format!("Job {}", number::job_number(job, work))
+        format!("Job {}", work.plan.number)
     }
 }
 

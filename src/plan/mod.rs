@@ -13,6 +13,7 @@ mod found;
 mod hang;
 mod measured;
 mod metal;
+mod number;
 mod order;
 mod part;
 mod parts;
@@ -51,6 +52,8 @@ use crate::openings::Piece;
 /// Everything the bench needs to know after the drawing. Numbers are for one piece unless they are in `batch`.
 #[derive(Debug, Clone, Default)]
 pub struct Plan {
+    /// Names the print: the same as long as the drawing is.
+    pub number: String,
     /// Start drill first, then the holes that stay.
     pub drills: Vec<Drilling>,
     /// Line, threadings, corners, teeth.
@@ -117,6 +120,7 @@ pub fn plan(job: &Job, piece: &Piece, graph: &BridgeGraph) -> (Plan, Vec<Verdict
         found::hours(&time, bench.pieces),
     ]);
     let mut plan = Plan {
+        number: number::number(bench.job, bench.piece),
         blades: time::blades(&bench, &saw, 1),
         maker_page: quote::maker(&bench, &saw, &drills, &time, &batch, (&buying, &built)),
         buyer_page: quote::buyer(&bench, &built, &batch),

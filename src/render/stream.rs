@@ -4,8 +4,9 @@ use flate2::{write::ZlibEncoder, Compression};
 use lopdf::{Dictionary, Stream};
 use std::io::Write;
 
-/// How hard streams are packed: levels 4 and 6 make a page 4 and 6 % smaller and take half as long again and five times as long.
-const LEVEL: u32 = 2;
+/// How hard streams are packed: the quickest. Level 2 takes half as long again (89 for 59 instructions a byte on a page of 300
+/// openings) for pages an eighth smaller.
+const LEVEL: u32 = 1;
 
 /// A stream packed with deflate.
 pub(super) fn packed(mut dictionary: Dictionary, bytes: Vec<u8>) -> Stream {

@@ -185,8 +185,9 @@ def draw(folder, jobs):
         if named := re.search(r'^file = "(\w+)-([\d.]+)\.svg"', text, re.M):
             drawing = scaled(FILES[named[1]], float(named[2]) / 36)
             (folder / f"{named[1]}-{named[2]}.svg").write_text(drawing)
+    # The time is there for a program that hangs: on a busy machine twenty-five pieces have taken more than ten minutes.
     done = subprocess.run([program(), "draw", *(f"{s}.toml" for s in jobs), "--out", "out"],
-                          capture_output=True, text=True, timeout=600, cwd=folder)
+                          capture_output=True, text=True, timeout=3600, cwd=folder)
     assert done.returncode in (0, 1, 2) and "panicked" not in done.stderr, f"exit {done.returncode}: {done.stderr}"
     # A job that cannot be used is told of, and the others are drawn all the same.
     told = {s: [line for line in done.stderr.splitlines() if line.startswith(f"{s}.toml")] for s in jobs}

@@ -364,7 +364,9 @@ fn waste_or_metal_is_shaded_never_both() {
         let areas: Vec<(Vec<f64>, u8)> = theirs()
             .filter(|m| m.group == Group::Shade)
             .filter_map(|m| match &m.ink {
-                Ink::Area { rings, shade } => Some((rings.iter().map(|r| r.area().abs()).collect(), *shade)),
+                Ink::Area { rings, shade, .. } => {
+                    Some((rings.iter().map(|r| r.area().abs()).collect(), *shade))
+                }
                 _ => None,
             })
             .collect();
@@ -743,7 +745,7 @@ fn several_jobs_share_a_page() {
 #[test]
 fn the_job_number_stays_while_the_job_does() {
     let job = disc();
-    let number = |job: &Job| sawpierce::paper::job_number(job, &work(job).expect("made"));
+    let number = |job: &Job| work(job).expect("made").plan.number.clone();
     let first = number(&job);
     assert_eq!(first.len(), 7);
     let mut other = job.clone();

@@ -3,7 +3,7 @@
 use crate::made::{done, job, page};
 use sawpierce::geom::Point;
 use sawpierce::job::{parse, Job, NamedFiles, Printer, Settings};
-use sawpierce::paper::{job_number, lay_out, Ink, Mark, Page, PageKind, Sheets};
+use sawpierce::paper::{lay_out, Ink, Mark, Page, PageKind, Sheets};
 use sawpierce::units::LengthUnit;
 use sawpierce::work::{work, Work};
 
@@ -157,7 +157,7 @@ fn a_class_on_its_own_labels_has_a_trial_page() {
 fn next_term_the_same_file_is_the_same_job() {
     let number = |text: &str| {
         let job = job(text);
-        job_number(&job, &work(&job).expect("made"))
+        work(&job).expect("made").plan.number.clone()
     };
     let one = number(CLASS);
     assert_eq!(one, number(&CLASS.replace("copies = 12", "copies = 14")));

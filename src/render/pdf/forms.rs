@@ -3,11 +3,12 @@
 
 use super::sheet::{look, PdfSheet, State};
 use super::{by_group, FileStamp};
-use crate::geom::{Grow, Point, Rect, Vec2};
+use crate::geom::{Grow, Mixed, Point, Rect, Vec2};
 use crate::paper::{Group, Ink, Mark, Page, Pen, Stamp, StampPlace};
 use crate::render::numbers::push_scaled;
 use lopdf::{dictionary, Dictionary, Document, Object, ObjectId, Stream};
 use std::collections::{BTreeMap, HashMap};
+use std::hash::BuildHasherDefault;
 
 /// Fewer places than this are drawn one by one. Smaller makes forms that save nothing; larger writes more.
 const MANY: usize = 64;
@@ -23,18 +24,17 @@ pub(super) fn runs<'a, 'b>(marks: &'a [&'b Mark]) -> impl Iterator<Item = &'a [&
 
 /// All forms of a file.
 pub(super) struct Forms {
-    /// By what they look like.
-    known: HashMap<Vec<i64>, Form>,
+    /// What the runs of all pages look like, in the order they are drawn in: a place in `drawn`, and where they stand.
+    runs: std::vec::IntoIter<Option<(usize, Point)>>,
+    drawn: Vec<DrawnAlike>,
     made: Vec<MadeForm>,
     /// Those of stamps.
     stamped: BTreeMap<StampKey, usize>,
-    /// What a run of marks looks like: kept for its room.
-    looks: Vec<i64>,
 }
 
-/// How often a run of marks occurs, and its form once it is made.
+/// How often runs of marks occur that look alike, and their form once it is made.
 #[derive(Default)]
-struct Form {
+struct DrawnAlike {
     count: usize,
     made: Option<usize>,
 }
@@ -79,40 +79,43 @@ struct MadeForm {
 impl Forms {
     /// Counts what is drawn alike on these pages.
     pub(super) fn of(pages: &[&Page]) -> Forms {
-        let mut forms =
-            Forms { known: HashMap::new(), made: Vec::new(), stamped: BTreeMap::new(), looks: Vec::new() };
+        // Looked up only, never walked.
+        let mut known: HashMap<Vec<i64>, usize, BuildHasherDefault<Mixed>> = HashMap::default();
+        let (mut drawn, mut looks): (Vec<DrawnAlike>, Vec<i64>) = (Vec::new(), Vec::new());
+        let mut all = Vec::new();
         for page in pages {
             let sheet = PdfSheet::new(page);
             for marks in by_group(page).flat_map(|part| [part.theirs, part.own]) {
-                runs(&marks).filter(|run| run[0].opening > 0).for_each(|run| forms.count(&sheet, run));
+                all.extend(runs(&marks).map(|run| {
+                    let at = looks_of(&mut looks, &sheet, run)?;
+                    let alike = known.get(&looks).copied().unwrap_or_else(|| {
+                        known.insert(looks.clone(), drawn.len());
+                        drawn.push(DrawnAlike::default());
+                        drawn.len() - 1
+                    });
+                    drawn[alike].count += 1;
+                    Some((alike, at))
+                }));
             }
         }
-        forms.known.retain(|_, form| form.count >= MANY);
-        forms
+        Forms { runs: all.into_iter(), drawn, made: Vec::new(), stamped: BTreeMap::new() }
     }
 
-    fn count(&mut self, sheet: &PdfSheet, run: &[&Mark]) {
-        if looks_of(&mut self.looks, sheet, run).is_none() {
-            return;
-        }
-        match self.known.get_mut(&self.looks) {
-            Some(form) => form.count += 1,
-            None => drop(self.known.insert(self.looks.clone(), Form { count: 1, made: None })),
-        }
-    }
-
-    /// What places the form of these marks, and the mark whose pen and shade it is drawn with; `None` if they have none.
+    /// Places the form of the run that is drawn next, and gives the mark whose pen and shade it is drawn with; `None` if it
+    /// has none. Asked once for every run of every page, in their order.
     pub(super) fn placed<'a>(&mut self, sheet: &PdfSheet, run: &[&'a Mark]) -> Option<(&'a Mark, String)> {
-        let first = *run.first().filter(|mark| mark.opening > 0 && !self.known.is_empty())?;
-        let at = looks_of(&mut self.looks, sheet, run)?;
-        let form = self.known.get_mut(&self.looks)?;
-        let form = *form.made.get_or_insert_with(|| {
+        let (alike, at) = self.runs.next()??;
+        let alike = &mut self.drawn[alike];
+        if alike.count < MANY {
+            return None;
+        }
+        let form = *alike.made.get_or_insert_with(|| {
             self.made.push(MadeForm::of(&sheet.about(at), run));
             self.made.len() - 1
         });
         let mut out = String::new();
         self.place(&mut out, sheet, form, at);
-        Some((first, out))
+        Some((*run.first()?, out))
     }
 
     /// Places a made form with what it was drawn about at a point of the page.

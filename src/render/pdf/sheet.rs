@@ -80,9 +80,9 @@ impl PdfSheet {
     /// A mark drawn with the pen and shade in use; of words nothing.
     pub(super) fn shape(&self, out: &mut String, ink: &Ink) {
         match ink {
-            Ink::Area { rings, .. } => {
+            Ink::Area { rings, pen, .. } => {
                 rings.iter().for_each(|r| self.ring(out, r));
-                out.push_str("f*\n");
+                out.push_str(if pen.is_some() { "B*\n" } else { "f*\n" });
             }
             Ink::Closed { rings, .. } => {
                 rings.iter().for_each(|r| self.ring(out, r));
@@ -112,7 +112,7 @@ impl PdfSheet {
 /// The shade and the pen a mark is drawn with.
 pub(super) fn look(ink: &Ink) -> (Option<u8>, Option<Pen>) {
     match ink {
-        Ink::Area { shade, .. } => (Some(*shade), None),
+        Ink::Area { shade, pen, .. } => (Some(*shade), *pen),
         Ink::Closed { pen, .. } | Ink::Line { pen, .. } => (None, Some(*pen)),
         Ink::Circle { fill, pen, .. } => (*fill, *pen),
         Ink::Words(words) => (Some(words.shade), None),

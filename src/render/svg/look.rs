@@ -37,8 +37,8 @@ impl PathLook {
     /// Of words there is none.
     pub(super) fn of(mark: &Mark) -> Option<PathLook> {
         Some(match &mark.ink {
-            Ink::Area { rings, shade } => {
-                PathLook { fill: Some(*shade), pen: None, evenodd: rings.len() > 1 }
+            Ink::Area { rings, shade, pen } => {
+                PathLook { fill: Some(*shade), pen: *pen, evenodd: rings.len() > 1 }
             }
             Ink::Closed { pen, .. } | Ink::Line { pen, .. } => {
                 PathLook { fill: None, pen: Some(*pen), evenodd: false }

@@ -3,11 +3,12 @@
 use super::look::PathLook;
 use super::words::push_words;
 use super::{PLACES, UNIT};
-use crate::geom::{Point, Ring, Vec2};
+use crate::geom::{Mixed, Point, Ring, Vec2};
 use crate::paper::{Group, Ink, Mark, Stamp};
 use crate::render::numbers::{push, push_scaled, walk};
 use crate::render::outflow::Outflow;
 use std::collections::HashMap;
+use std::hash::BuildHasherDefault;
 
 /// Most shapes remembered while a group is written; patterns that are grown have no two alike.
 const MOST_DRAWN: usize = 4000;
@@ -20,13 +21,15 @@ const IN_ONE_PATH: usize = 100;
 pub(super) struct Shapes {
     usual: Option<PathLook>,
     /// The steps of rings drawn before, all but the first point: of rings that differ only in place they are the same.
-    drawn: HashMap<Vec<i64>, String>,
+    drawn: HashMap<Vec<i64>, String, BuildHasherDefault<Mixed>>,
+    /// What is said of each look that is not as usual.
+    looks: Vec<(PathLook, String)>,
 }
 
 impl Shapes {
     /// `usual`: the look that the group itself says.
     pub(super) fn new(usual: Option<PathLook>) -> Self {
-        Self { usual, drawn: HashMap::new() }
+        Self { usual, drawn: HashMap::default(), looks: Vec::new() }
     }
 
     /// Everything that stands at one place only.
@@ -127,18 +130,27 @@ impl Shapes {
     }
 
     /// How the element of a mark ends: its opening, if it has one, and what it is inked with, if that is not as usual.
-    fn end(&self, out: &mut String, mark: &Mark, opening: usize) {
+    fn end(&mut self, out: &mut String, mark: &Mark, opening: usize) {
         if opening > 0 {
             out.push_str(" data-opening=\"");
             push_scaled(out, opening as i64, 0);
             out.push('"');
         }
         if let Some(look) = PathLook::of(mark).filter(|look| self.usual != Some(*look)) {
-            for (name, value) in look.properties(self.usual.as_ref()) {
-                out.push_str(&format!(" {name}=\"{value}\""));
-            }
+            out.push_str(self.said(look));
         }
         out.push_str("/>\n");
+    }
+
+    /// The properties of a look that is not as usual.
+    fn said(&mut self, look: PathLook) -> &str {
+        let at = self.looks.iter().position(|(known, _)| *known == look).unwrap_or_else(|| {
+            let properties = look.properties(self.usual.as_ref()).into_iter();
+            let said = properties.map(|(name, value)| format!(" {name}=\"{value}\"")).collect();
+            self.looks.push((look, said));
+            self.looks.len() - 1
+        });
+        &self.looks[at].1
     }
 
     /// A ring from its first point in steps.

@@ -1,7 +1,7 @@
 //! The number that names a print.
 
 use crate::job::Job;
-use crate::work::Work;
+use crate::openings::Piece;
 
 /// Bits that stand for one drawing: FNV-1a, 64 bits (from memory, believed Fowler, Noll and Vo).
 struct Stamp(u64);
@@ -17,7 +17,7 @@ impl Stamp {
         let value = (value * 1000.0).round() as i64;
         // Most sizes end in bytes that are 0, and each of those is no more than a factor.
         let empty = value.leading_zeros() / 8;
-        value.to_le_bytes().into_iter().take(8 - empty as usize).for_each(|b| self.byte(b));
+        (0..8 - empty).for_each(|i| self.byte((value >> (8 * i)) as u8));
         self.0 = self.0.wrapping_mul(PRIME.wrapping_pow(empty));
     }
     fn byte(&mut self, byte: u8) {
@@ -28,8 +28,8 @@ impl Stamp {
 /// A short number that stays the same as long as the drawing does: six letters and figures that cannot be mistaken for
 /// each other. It stands for the title, the metal, the drill and every line to be sawn; not for the file's name, the
 /// paper, the rates, prices or what was measured.
-pub fn job_number(job: &Job, work: &Work) -> String {
-    let outline = &work.piece.outline;
+pub(super) fn number(job: &Job, piece: &Piece) -> String {
+    let outline = &piece.outline;
     let mut stamp = Stamp(0xcbf2_9ce4_8422_2325);
     stamp.text(&job.title);
     stamp.text(&job.sheet.metal.name);
@@ -44,7 +44,7 @@ pub fn job_number(job: &Job, work: &Work) -> String {
     for h in &outline.holes {
         [h.at.x, h.at.y, h.diameter.get()].into_iter().for_each(|v| stamp.size(v));
     }
-    for o in &work.piece.openings {
+    for o in &piece.openings {
         [o.drill_at.x, o.drill_at.y, o.widest.get(), o.area].into_iter().for_each(|v| stamp.size(v));
     }
     const LETTERS: &[u8; 30] = b"23456789ABCDEFGHJKLMNPQRSTVWXZ";
