@@ -7,31 +7,28 @@
 
 use super::{Fills, Pattern};
 use crate::geom::{Edge, Point, Rect, Ring, Vec2};
+use crate::units::limits::PATTERN_REACH;
+use crate::units::Unread;
 use std::f64::consts::TAU;
 
 /// How near edges must match, in shortest repeats. Larger would pass files with visible slits; smaller would refuse
 /// files written with seven digits.
 const NEAR: f64 = 1e-6;
 
-/// Most comparisons of edges with copies of edges. Larger lets a file of far-reaching shapes take many seconds; the
-/// largest pattern that comes with the program needs a thousandth.
-const MOST_WORK: f64 = 5e7;
-
 /// One thing that is wrong with a pattern.
 pub(super) struct Fault {
     /// The shape it was found on.
     pub shape: usize,
     pub wrong: String,
-    pub todo: &'static str,
+    pub todo: String,
 }
 
 /// Everything that keeps the pattern from being a repeat pattern. Coordinates as in the file.
 pub(super) fn faults(pattern: &Pattern) -> Vec<Fault> {
     let [a, b] = super::shortest_repeats(pattern.repeat);
     let ground = Ground { pattern, a, b, near: NEAR * a.hypot2().sqrt() };
-    if ground.work() > MOST_WORK {
-        let todo = "use fewer corners, or repeats that suit the size of the shapes";
-        return vec![Fault { shape: 0, wrong: "the shapes reach over far too many repeats".into(), todo }];
+    if let Err(Unread { wrong, todo }) = PATTERN_REACH.counted(ground.work()) {
+        return vec![Fault { shape: 0, wrong, todo }];
     }
     let mut faults = ground.not_simple();
     if faults.is_empty() {
@@ -54,7 +51,8 @@ struct Ground<'p> {
 
 impl Ground<'_> {
     fn fault(&self, shape: usize, wrong: String, todo: &'static str) -> Fault {
-        Fault { shape, wrong: format!("shape “{}”: {wrong}", self.pattern.shapes[shape].name), todo }
+        let wrong = format!("shape “{}”: {wrong}", self.pattern.shapes[shape].name);
+        Fault { shape, wrong, todo: todo.into() }
     }
 
     /// Shapes whose own line is not a plain closed one.
@@ -164,7 +162,7 @@ impl Ground<'_> {
             faults.push(Fault {
                 shape: 0,
                 wrong,
-                todo: "it must be 1: check the two repeats and count the shapes",
+                todo: "it must be 1: check the two repeats and count the shapes".into(),
             });
         }
         faults

@@ -4,14 +4,9 @@ use super::{onto_one_footing, proof, with_plain_centres, Centre, CentreKind, Fil
 use crate::error::Error;
 use crate::geom::{rings_of_svg, Point, Ring, Vec2, Vertex};
 use crate::reader::{number, suggestion, Reader, TomlValue as Value};
-use crate::units::limits::{CORNERS, PATTERN_CENTRES};
+use crate::units::limits::{Limit, CORNERS, PATTERN_CENTRES, PATTERN_NUMBER, PATTERN_RISE};
 use std::ops::Range;
 use toml::de::DeTable;
-
-/// Longest coordinate taken; beyond it the sums would lose the digits that the proof needs.
-const FARTHEST: f64 = 1e6;
-/// Highest arc, as its rise over half its span: 1 is half a circle, 20 all but 11 degrees of a whole one.
-const MOST_RISE: f64 = 20.0;
 
 /// Reads a pattern file and proves that its shapes fill the plane without gap or overlap (or, for a motif, that they
 /// do not touch). `file` is the name for messages; its stem becomes the pattern's name.
@@ -125,11 +120,11 @@ impl PatternWalk<'_> {
         })
     }
 
-    fn number(&self, value: &Value, farthest: f64) -> Option<f64> {
-        match number(value.get_ref()) {
-            Some(v) if v.is_finite() && v.abs() <= farthest => Some(v),
-            Some(_) => {
-                self.wrong(value.span(), "this number is too big", format!("stay within {farthest}"));
+    fn number(&self, value: &Value, limit: Limit) -> Option<f64> {
+        match number(value.get_ref()).map(|v| limit.check(v)) {
+            Some(Ok(v)) => Some(v),
+            Some(Err(unread)) => {
+                self.wrong(value.span(), unread.wrong, unread.todo);
                 None
             }
             None => {
@@ -140,7 +135,7 @@ impl PatternWalk<'_> {
     }
 
     /// Two numbers, and a third if `third` says how far it may go.
-    fn numbers(&self, value: &Value, third: Option<f64>, what: &str) -> Option<(Point, f64)> {
+    fn numbers(&self, value: &Value, third: Option<Limit>, what: &str) -> Option<(Point, f64)> {
         let list = value.get_ref().as_array().map(|a| a.as_ref()).unwrap_or_default();
         let right = list.len() == 2 || (third.is_some() && list.len() == 3);
         if !right {
@@ -148,10 +143,10 @@ impl PatternWalk<'_> {
             self.wrong(value.span(), format!("{what} must be {form}"), "write it like [1, 0.5]");
             return None;
         }
-        let x = self.number(&list[0], FARTHEST);
-        let y = self.number(&list[1], FARTHEST);
+        let x = self.number(&list[0], PATTERN_NUMBER);
+        let y = self.number(&list[1], PATTERN_NUMBER);
         let bulge = match (list.get(2), third) {
-            (Some(value), Some(most)) => self.number(value, most),
+            (Some(value), Some(limit)) => self.number(value, limit),
             _ => Some(0.0),
         };
         Some((Point::new(x?, y?), bulge?))
@@ -256,7 +251,7 @@ impl PatternWalk<'_> {
             self.wrong(value.span(), "`corners` must be a list", "write [[x, y], [x, y, rise], ...]");
             return None;
         }
-        let read: Vec<_> = list.iter().map(|c| self.numbers(c, Some(MOST_RISE), "a corner")).collect();
+        let read: Vec<_> = list.iter().map(|c| self.numbers(c, Some(PATTERN_RISE), "a corner")).collect();
         let corners: Option<Vec<Vertex>> =
             read.into_iter().map(|c| c.map(|(at, bulge)| Vertex { at, bulge })).collect();
         let ring = Ring::if_any(corners?);
@@ -319,7 +314,7 @@ impl PatternWalk<'_> {
                 }
             };
             let order = match centre.get("order") {
-                Some(value) => match self.number(value, 1000.0) {
+                Some(value) => match self.number(value, PATTERN_NUMBER) {
                     Some(n) if [1.0, 2.0, 3.0, 4.0, 6.0].contains(&n) => n as u32,
                     Some(_) => {
                         self.wrong(

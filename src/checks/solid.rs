@@ -125,7 +125,7 @@ struct Solid<'a> {
     openings: Grid<&'a Opening>,
     fixed: Boundary,
     /// Kept places, and windows, in which there is no metal.
-    kept: Vec<&'a Ring>,
+    kept: Vec<Bounded<&'a Ring>>,
     inside: Boundary,
     /// Farther openings do not matter, mm.
     reach: f64,
@@ -147,16 +147,20 @@ impl<'a> Solid<'a> {
             fixed: Boundary::new(&fixed),
             kept: (outline.keeps.iter().map(|k| &k.ring))
                 .chain(outline.windows.iter().map(|w| &w.ring))
+                .map(|ring| Bounded { item: ring, bounds: ring.bounds() })
                 .collect(),
             inside: Boundary::new(&outline.inside_border),
             reach: 2.0 * limit,
         }
     }
 
+    fn is_kept(&self, p: Point) -> bool {
+        self.kept.iter().any(|k| k.bounds.inflate(ALIKE, ALIKE).contains(p) && k.item.contains(p))
+    }
+
     /// How the openings lie within `within` of a place; `None` where a fixed line or an opening without a like is among them.
     fn class_of(&self, start: Point, within: f64) -> Option<Neighbours> {
-        let kept = self.kept.iter().any(|k| k.contains(start));
-        if kept || self.fixed.distance(start) <= within || !self.inside.contains(start) {
+        if self.is_kept(start) || self.fixed.distance(start) <= within || !self.inside.contains(start) {
             return None;
         }
         if self.inside.distance(start) <= within {
@@ -180,7 +184,7 @@ impl<'a> Solid<'a> {
         if fixed <= floor {
             return fixed;
         }
-        if !self.inside.contains(p) || self.kept.iter().any(|k| k.contains(p)) {
+        if !self.inside.contains(p) || self.is_kept(p) {
             return 0.0;
         }
         // Most places have an opening close by: looked for near at hand first.

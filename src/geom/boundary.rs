@@ -14,12 +14,11 @@ pub struct Boundary {
     rings: Vec<RegionEdges>,
 }
 
-/// A region's outer edge, with its box, and its holes.
+/// A region's lines, each with its box.
 #[derive(Debug, Clone)]
 struct RegionEdges {
-    bounds: Rect,
-    outer: Vec<Edge>,
-    holes: Vec<Vec<Edge>>,
+    outer: Bounded<Vec<Edge>>,
+    holes: Vec<Bounded<Vec<Edge>>>,
 }
 
 fn bounded(edge: &Edge) -> Bounded<Edge> {
@@ -29,16 +28,16 @@ fn bounded(edge: &Edge) -> Bounded<Edge> {
 impl Boundary {
     /// The edges of all lines of some regions.
     pub fn new(regions: &[Region]) -> Self {
-        let edges = |ring: &Ring| ring.edges().collect::<Vec<_>>();
+        let edges = |ring: &Ring| Bounded { item: ring.edges().collect(), bounds: ring.bounds() };
         let closed = |r: &Region| RegionEdges {
-            bounds: r.outer().bounds(),
             outer: edges(r.outer()),
             holes: r.holes().iter().map(edges).collect(),
         };
         let rings: Vec<RegionEdges> = regions.iter().map(closed).collect();
         let edges = rings
             .iter()
-            .flat_map(|r| std::iter::once(&r.outer).chain(&r.holes).flatten())
+            .flat_map(|r| std::iter::once(&r.outer).chain(&r.holes))
+            .flat_map(|line| &line.item)
             .map(bounded)
             .collect();
         Self { tree: RTree::new(edges), rings }
@@ -79,10 +78,9 @@ impl Boundary {
 
     /// Whether `p` lies inside one of the regions.
     pub fn contains(&self, p: Point) -> bool {
-        let within = |edges: &[Edge]| contains(edges.iter().copied(), p);
-        self.rings
-            .iter()
-            .any(|r| r.bounds.contains(p) && within(&r.outer) && !r.holes.iter().any(|h| within(h)))
+        let within =
+            |line: &Bounded<Vec<Edge>>| line.bounds.contains(p) && contains(line.item.iter().copied(), p);
+        self.rings.iter().any(|r| within(&r.outer) && !r.holes.iter().any(within))
     }
 
     /// Whether `ring` crosses or touches one of the lines, or has one inside it.

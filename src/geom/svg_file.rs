@@ -9,7 +9,7 @@ use super::drawing::{sorted, DrawnLine, PathPen};
 use super::svg_style::{declarations, rules, Declared, Style};
 use super::svg_view::{fitted, length_of, pixels, root_place, view_box};
 use super::Ring;
-use crate::units::limits::{DRAWING_DEEP, DRAWING_FILE, DRAWING_READ, WINDOWS};
+use crate::units::limits::{DRAWING_DEEP, DRAWING_FILE, DRAWING_PARTS, DRAWING_READ, WINDOWS};
 use crate::units::Unread;
 use kurbo::{Affine, Point, Vec2};
 use roxmltree::{Document, Node, ParsingOptions};
@@ -18,8 +18,6 @@ use std::str::FromStr;
 use svgtypes::PointsParser;
 
 const SVG: &str = "http://www.w3.org/2000/svg";
-/// Nodes of the tree at most: a file of nothing but tags has about so many for its size, and its tree fits into memory.
-const MOST_NODES: u32 = 1_000_000;
 /// What reading a part costs whatever stands in it, in bytes of [`DRAWING_READ`].
 const EACH_PART: usize = 64;
 
@@ -41,9 +39,15 @@ pub fn rings_of_svg_file(bytes: &[u8], id: Option<&str>) -> Result<(Vec<Ring>, b
     if text.contains("<!ENTITY") {
         return Err("the file has entities of its own (<!ENTITY ...>), which are not read".into());
     }
-    let options = ParsingOptions { allow_dtd: true, nodes_limit: MOST_NODES, ..ParsingOptions::default() };
-    let document = Document::parse_with_options(text.trim_start_matches('\u{feff}'), options)
-        .map_err(|e| format!("the SVG file is damaged: {e}"))?;
+    let nodes_limit = DRAWING_PARTS.most as u32;
+    let options = ParsingOptions { allow_dtd: true, nodes_limit, ..ParsingOptions::default() };
+    let document = match Document::parse_with_options(text.trim_start_matches('\u{feff}'), options) {
+        Ok(document) => document,
+        Err(roxmltree::Error::NodesLimitReached) => {
+            return limited(DRAWING_PARTS.counted(DRAWING_PARTS.most + 1.0)).and(Err("too large".into()));
+        }
+        Err(damaged) => return Err(format!("the SVG file is damaged: {damaged}")),
+    };
     let root = document.root_element();
     if root.tag_name().name() != "svg" {
         return Err("this is not an SVG file".into());

@@ -98,7 +98,7 @@ fn alterations(job: &Job, o: &Opening) -> Value {
 fn cut_out(job: &Job, work: &Work, p: Point) -> Option<Value> {
     let n = job.units;
     let outline = &work.piece.outline;
-    if let Some(w) = outline.windows.iter().find(|w| w.ring.contains(p)) {
+    if let Some(w) = outline.windows.iter().find(|w| w.contains(p)) {
         let says = vec![
             format!("{}, {}", w.label, w.name),
             format!(
@@ -149,7 +149,7 @@ fn rest(job: &Job, work: &Work, p: Point) -> Value {
     if !outline.edge.contains(p) {
         return json!({ "kind": "waste", "n": null, "at": place(p), "says": ["waste: outside the piece"], "edits": {} });
     }
-    let kept = outline.keeps.iter().find(|k| k.ring.contains(p)).map(|k| format!("kept solid: {}", k.name));
+    let kept = outline.keeps.iter().find(|k| k.contains(p)).map(|k| format!("kept solid: {}", k.name));
     // A repeat that was left solid has its middle near.
     let left = work.piece.left_solid.iter().map(|l| ((p - l.at).hypot2(), l));
     let reach = work.piece.resolved.pitch.get() / 2.0;

@@ -56,7 +56,7 @@ pub fn outline(job: &Job) -> Result<Outline, Error> {
                 "draw it as one closed line: all within it stays solid",
             ));
         };
-        keeps.push(KeptPlace { name: spec.name.clone(), ring: ring.clone() });
+        keeps.push(KeptPlace::new(spec.name.clone(), ring.clone()));
     }
     if let Some(bezel) = &job.construction.bezel {
         let seat = Seat::of(bezel).map_err(|e| job.placed("construction.bezel.stone", e))?;
@@ -66,7 +66,7 @@ pub fn outline(job: &Job) -> Result<Outline, Error> {
                 seat.window.map(|ring| window(windows.len(), "stone window".into(), ring, Mm(border))),
             );
         }
-        keeps.push(KeptPlace { name: "stone pad".into(), ring: seat.pad });
+        keeps.push(KeptPlace::new("stone pad".into(), seat.pad));
     }
     for spec in &job.holes {
         let label = format!("H{}", holes.len() + 1);
@@ -255,6 +255,7 @@ fn window(count: usize, name: String, ring: Ring, border: Mm) -> Window {
     Window {
         label: format!("W{}", count + 1),
         name,
+        bounds: ring.bounds(),
         ring,
         border,
         pattern_from: border,

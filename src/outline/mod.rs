@@ -21,7 +21,7 @@ pub use shape::{outer, rectangle, rings};
 pub use stretch::Stretch;
 pub use strip::{band_length, ConeBlank, FILING};
 
-use crate::geom::{Point, Region, Ring};
+use crate::geom::{Point, Rect, Region, Ring};
 use crate::units::Mm;
 
 /// The blank with everything that is fixed before the pattern is laid. mm, y up, origin at the middle of the bounding box.
@@ -95,6 +95,25 @@ pub struct KeptPlace {
     pub name: String,
     /// Its drawn line, anticlockwise.
     pub ring: Ring,
+    /// The box round it: most of what is asked lies outside.
+    pub bounds: Rect,
+}
+
+impl KeptPlace {
+    pub(crate) fn new(name: String, ring: Ring) -> KeptPlace {
+        KeptPlace { name, bounds: ring.bounds(), ring }
+    }
+
+    /// Whether a point lies in it; on its line counts either way.
+    pub fn contains(&self, at: Point) -> bool {
+        holds(self.bounds, 0.0, at) && self.ring.contains(at)
+    }
+}
+
+/// Whether a point lies in a box, or no farther from it than this, mm.
+fn holds(bounds: Rect, within: f64, at: Point) -> bool {
+    let far = within + 1e-6;
+    bounds.inflate(far, far).contains(at)
 }
 
 /// An opening beside the pattern: for a stone, a keyhole, a name.
@@ -106,6 +125,8 @@ pub struct Window {
     pub name: String,
     /// Its drawn line, anticlockwise.
     pub ring: Ring,
+    /// The box round it: most of what is asked lies outside.
+    pub bounds: Rect,
     /// Solid metal kept round it.
     pub border: Mm,
     /// How far from it the pattern begins: its border, or what the rows round it take.
@@ -116,6 +137,19 @@ pub struct Window {
     pub drill_at: Point,
     /// Diameter of the largest circle that fits.
     pub widest: Mm,
+}
+
+impl Window {
+    /// Whether a point lies in it; on its line counts either way.
+    pub fn contains(&self, at: Point) -> bool {
+        holds(self.bounds, 0.0, at) && self.ring.contains(at)
+    }
+
+    /// Whether a point lies in it or in the metal kept round it.
+    pub fn is_about(&self, at: Point) -> bool {
+        let far = self.border.get() + 1e-6;
+        holds(self.bounds, far, at) && self.ring.signed_distance(at) >= -far
+    }
 }
 
 /// A drilled hole that stays.

@@ -2,9 +2,12 @@
 
 use super::{outer, Hole, Window};
 use crate::error::Error;
-use crate::geom::{boolean, BooleanOp, Region, Ring};
+use crate::geom::{boolean, BooleanOp, Rect, Region, Ring};
 use crate::job::{Bezel, Job, Shape};
 use crate::trade::fits;
+
+/// A corner so far inside a line, mm, is inside it: over rounding, far under what is drawn.
+const INSIDE: f64 = 1e-6;
 
 /// Rings round a stone, at its place on the plate.
 pub struct Seat {
@@ -77,7 +80,11 @@ pub(super) fn cut_outs_in_metal(
         .chain(holes.iter().map(|h| (called(&h.label, &h.name), Ring::circle(h.at, h.diameter.get() / 2.0))))
         .collect();
     let whole = |ring: &Ring| Region::new(ring.clone(), Vec::new());
-    let on_metal = |ring: &Ring| !boolean(&[whole(ring)], BooleanOp::Intersection, &[whole(edge)]).is_empty();
+    // Most have a corner well inside.
+    let on_metal = |ring: &Ring| {
+        ring.vertices().next().is_some_and(|v| edge.signed_distance(v.at) > INSIDE)
+            || !boolean(&[whole(ring)], BooleanOp::Intersection, &[whole(edge)]).is_empty()
+    };
     if let Some((i, (name, _))) = cuts.iter().enumerate().find(|(_, (_, ring))| !on_metal(ring)) {
         return Err(job.refused(
             &at(i),
@@ -92,13 +99,14 @@ pub(super) fn cut_outs_in_metal(
             "move [construction] bezel.at onto the metal",
         ));
     }
+    let sizes: Vec<(Rect, f64)> = cuts.iter().map(|(_, ring)| (ring.bounds(), ring.area())).collect();
     for (i, (inner, ring)) in cuts.iter().enumerate() {
-        let within = |other: &Ring| {
-            other.area() > ring.area()
-                && other.bounds().contains(ring.bounds().center())
-                && ring.vertices().all(|v| other.signed_distance(v.at) >= -1e-6)
+        let within = |(j, (_, other)): &(usize, &(String, Ring))| {
+            sizes[*j].1 > sizes[i].1
+                && sizes[*j].0.contains(sizes[i].0.center())
+                && ring.vertices().all(|v| other.signed_distance(v.at) >= -INSIDE)
         };
-        let around = cuts.iter().enumerate().find(|(j, (_, other))| *j != i && within(other));
+        let around = cuts.iter().enumerate().filter(|(j, _)| *j != i).find(within);
         if let Some((_, (outer, _))) = around {
             return Err(job.refused(
                 &at(i),

@@ -6,15 +6,13 @@ use super::numbers::walk;
 use crate::geom::{Point, Ring};
 use crate::paper::letters::{self, MM_PER_PT};
 use crate::paper::{Ink, Mark, Page, Pen, Stamp, Words};
+use crate::units::limits::PIXELS;
 use crate::units::MM_PER_INCH;
 use tiny_skia::{FillRule, Paint, PathBuilder, Pixmap, PixmapPaint, Stroke, StrokeDash, Transform};
 
-/// Most pixels in one picture; a larger page comes out at fewer dots to the inch. 64 million are 256 MB in memory.
-const MOST_PIXELS: f64 = 64e6;
-
 /// The picture at `dpi` dots to the inch, or nothing if the page has no size.
 pub fn png(page: &Page, dpi: f64) -> Option<Vec<u8>> {
-    let most = (MOST_PIXELS / (page.width * page.height)).sqrt();
+    let most = (PIXELS / (page.width * page.height)).sqrt();
     let scale = (dpi / MM_PER_INCH).min(most);
     let (w, h) = ((page.width * scale).round() as u32, (page.height * scale).round() as u32);
     let mut picture = Pixmap::new(w.max(1), h.max(1))?;

@@ -8,10 +8,13 @@
 
 use super::faults::{about, trouble};
 use crate::error::{Error, Kind};
+use serde::de::{Deserializer, IgnoredAny, MapAccess, Visitor};
+use serde_json::Value;
 use std::collections::{BTreeMap, BTreeSet};
 use std::ffi::OsStr;
+use std::fmt::{self, Formatter};
 use std::fs::{self, File};
-use std::io::{self, BufWriter, Write};
+use std::io::{self, BufReader, BufWriter, Read, Write};
 use std::path::{Path, PathBuf};
 use tempfile::{NamedTempFile, TempPath};
 
@@ -141,15 +144,31 @@ impl Writer {
     }
 }
 
-/// The files that a plan lists as written with it; names only, so that none leads out of the folder.
+/// The files that a plan lists as written with it; names only, so that none leads out of the folder. A plan is read as far as
+/// its list, near the beginning.
 fn listed(plan: &Path) -> Vec<String> {
-    /// What is looked for in a plan; the rest is passed over as it is read.
-    #[derive(serde::Deserialize)]
-    struct WrittenWith {
-        files: Vec<serde_json::Value>,
+    struct Files<'a>(&'a mut Vec<Value>);
+    impl<'de> Visitor<'de> for Files<'_> {
+        type Value = ();
+        fn expecting(&self, words: &mut Formatter) -> fmt::Result {
+            words.write_str("a plan")
+        }
+        fn visit_map<A: MapAccess<'de>>(self, mut map: A) -> Result<(), A::Error> {
+            while let Some(key) = map.next_key::<String>()? {
+                if key == "files" {
+                    *self.0 = map.next_value()?;
+                    break;
+                }
+                map.next_value::<IgnoredAny>()?;
+            }
+            Ok(())
+        }
     }
-    let plan = fs::read(plan).ok().and_then(|bytes| serde_json::from_slice::<WrittenWith>(&bytes).ok());
-    let files = plan.map_or_else(Vec::new, |plan| plan.files);
+    let Ok(plan) = File::open(plan) else { return Vec::new() };
+    let mut files = Vec::new();
+    // That it ends too soon is no fault of the plan's.
+    let _ = serde_json::Deserializer::from_reader(BufReader::with_capacity(BUFFER, plan))
+        .deserialize_map(Files(&mut files));
     let names = files.iter().filter_map(|name| name.as_str());
     names.filter(|name| Path::new(name).file_name().is_some_and(|n| n == *name)).map(str::to_string).collect()
 }
@@ -179,8 +198,21 @@ impl Lists {
 fn is_drawing(path: &Path) -> bool {
     /// What stands in every file of ours of its kind.
     const MARKS: [&[u8]; 3] = [b"id=\"saw-lines\"", b"(Sawpierce)", b"\"schema\":"];
-    let Ok(bytes) = fs::read(path) else { return false };
-    bytes.is_empty() || MARKS.iter().any(|mark| bytes.windows(mark.len()).any(|part| part == *mark))
+    /// As much as the longest of them: one may lie across two pieces that are read.
+    const LONGEST: usize = 15;
+    let Ok(file) = File::open(path) else { return false };
+    let mut read = Vec::new();
+    loop {
+        read.drain(..read.len().saturating_sub(LONGEST));
+        match (&file).take(BUFFER as u64).read_to_end(&mut read) {
+            Ok(0) => return read.is_empty(),
+            Ok(_) if MARKS.iter().any(|mark| read.windows(mark.len()).any(|part| part == *mark)) => {
+                return true
+            }
+            Ok(_) => {}
+            Err(_) => return false,
+        }
+    }
 }
 
 fn parent(path: &Path) -> &Path {
@@ -329,4 +361,34 @@ pub(super) fn write_new(path: &Path, text: &str) -> Result<(), Error> {
         io::ErrorKind::AlreadyExists => taken(path),
         _ => trouble(path, "this file cannot be written", &refused.error, "choose another folder"),
     })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn file(text: &str) -> TempPath {
+        let mut file = NamedTempFile::new().expect("a file");
+        file.write_all(text.as_bytes()).expect("room");
+        file.into_temp_path()
+    }
+
+    /// A plan of a million openings has hundreds of megabytes after its list.
+    #[test]
+    fn a_plan_is_read_as_far_as_its_list() {
+        let plan =
+            file("{\"schema\": 2, \"files\": [\"leaf.svg\", \"../moth.svg\", 7], \"openings\": {\"cou");
+        assert_eq!(listed(&plan), ["leaf.svg"]);
+        let of_old = file("{\"schema\": 2, \"openings\": {\"count\": [1, 2]}, \"files\": [\"leaf.svg\"]}");
+        assert_eq!(listed(&of_old), ["leaf.svg"]);
+        assert!(listed(&file("[1, 2]")).is_empty() && listed(Path::new("no such plan")).is_empty());
+    }
+
+    #[test]
+    fn a_mark_that_lies_across_two_reads_is_found() {
+        for before in [0, BUFFER - 7, BUFFER, 2 * BUFFER - 1] {
+            assert!(is_drawing(&file(&("x".repeat(before) + "\"schema\": 2"))), "{before}");
+        }
+        assert!(is_drawing(&file("")) && !is_drawing(&file(&"x".repeat(2 * BUFFER))));
+    }
 }

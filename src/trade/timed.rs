@@ -82,9 +82,10 @@ pub fn read(text: &str) -> (Vec<Entry>, Vec<BadLine>) {
     (entries, bad)
 }
 
-/// The most that is believed of each number: more is a slip of the keys, and would spoil every later estimate.
+/// The most that is believed of each number of a line in the log: more is a damaged line, and would spoil every later estimate.
+/// No limits of a job: the program writes these lines, from jobs that kept to theirs.
 const MOST: [(&str, f64); 7] = [
-    ("minutes", 1e5),
+    ("minutes", MINUTES_TAKEN.most),
     ("filing", 1e5),
     ("planned", 1e5),
     ("holes", 1e6),

@@ -23,6 +23,9 @@ const fn row(name: &'static str, least: f64, most: f64, unit: &'static str, why:
     Limit { name, least, most, unit, why }
 }
 
+/// Larger numbers are not told digit by digit.
+const UNTOLD: f64 = 1e12;
+
 impl Limit {
     /// The value if it lies within, else what is wrong and why.
     pub fn check(&self, value: f64) -> Result<f64, Unread> {
@@ -50,11 +53,11 @@ impl Limit {
         if value >= self.least && value <= self.most {
             return Ok(value);
         }
-        let wrong = if value.is_finite() {
-            let (value, unit) = self.with_unit(value, units);
-            format!("{} {value}{unit} cannot be used", self.name)
-        } else {
-            format!("{} has no number that can be used", self.name)
+        let (told, unit) = self.with_unit(value, units);
+        let wrong = match value.abs() {
+            v if !v.is_finite() => format!("{} has no number that can be used", self.name),
+            v if v >= UNTOLD => format!("{} cannot be so large", self.name),
+            _ => format!("{} {told}{unit} cannot be used", self.name),
         };
         Err(Unread::new(wrong, format!("give {}: {}", self.range(units), self.why)))
     }
@@ -67,7 +70,7 @@ impl Limit {
         let unit = if self.unit.is_empty() { String::new() } else { format!(" {}", self.unit) };
         let most = short(self.most, 1);
         let about = match short(count, 1) {
-            _ if count >= 1e12 => "far too much".to_string(),
+            _ if count >= UNTOLD => "far too much".to_string(),
             // A byte too many.
             about if about == most => format!("over {most}"),
             about => about,
@@ -218,6 +221,24 @@ pub const CORNERS: Limit = row(
     "",
     "draw it with arcs and curves, or let the drawing program simplify it",
 );
+/// A file of nothing but tags has about so many for its size; their tree takes 100 MB.
+pub const DRAWING_PARTS: Limit =
+    row("elements and texts of the drawing", 0.0, 1_000_000.0, "", "save the outline alone");
+/// Beyond it the sums would lose the digits that the proof of a pattern needs.
+pub const PATTERN_NUMBER: Limit =
+    row("coordinate", -1e6, 1e6, "", "one repeat of a pattern is some units wide");
+/// Of an arc, as its rise over half its span.
+pub const PATTERN_RISE: Limit =
+    row("rise of an arc", -20.0, 20.0, "", "1 is half a circle, 20 all but 11 degrees of a whole one");
+/// Each edge is held against the copies of every other that it may reach. More lets a file of far-reaching shapes take many
+/// seconds; the largest pattern that comes with the program needs a thousandth.
+pub const PATTERN_REACH: Limit = row(
+    "comparisons of the shapes' edges with those of all repeats that they reach",
+    0.0,
+    5e7,
+    "",
+    "use fewer corners, or repeats that suit the size of the shapes",
+);
 pub const PATTERN_CENTRES: Limit =
     row("centres of a pattern", 0.0, 60.0, "", "each is tried when the best is looked for");
 pub const EVENED: Limit = row("openings times passes", 0.0, 4_000_000.0, "", "each pass moves every opening");
@@ -240,7 +261,7 @@ pub const DRAWN: Limit = row(
 pub const PAGES: Limit =
     row("pages of templates", 0.0, 400.0, "", "print fewer copies at a time, and that file again");
 
-// What nothing typed is refused for: beyond these it is done otherwise, and that is told.
+// What nothing typed is refused for: beyond these it is done otherwise, and told where the metal or the paper is another.
 
 /// Pages for one piece in all its copies; beyond that nobody tapes paper, and it is not split. Larger only takes memory.
 pub const SPLIT_PAGES: usize = 200;
@@ -248,6 +269,9 @@ pub const SPLIT_PAGES: usize = 200;
 pub const RING_OPENINGS: u32 = 720;
 /// Rings of a rosette of rays, each smaller than the last: openings are specks before there are forty of them, whatever the fold.
 pub const RINGS: u32 = 400;
+/// Pixels of one picture: a larger page comes out at fewer dots to the inch, to be looked at all the same. So many are 256 MB in
+/// memory.
+pub const PIXELS: f64 = 64e6;
 /// Openings of a piece for which remedies are tried: one try alone takes most of a second with more, and the person waits.
 pub const REMEDIED: usize = 20_000;
 
@@ -321,6 +345,10 @@ pub const TABLE: &[Limit] = &[
     DRAWING_READ,
     DRAWING_DEEP,
     CORNERS,
+    DRAWING_PARTS,
+    PATTERN_NUMBER,
+    PATTERN_RISE,
+    PATTERN_REACH,
     PATTERN_CENTRES,
     EVENED,
     PRINTED,
@@ -340,6 +368,9 @@ mod tests {
                 assert!(limit.check(bad).is_err(), "{} takes {bad}", limit.name);
             }
             assert_eq!(limit.check(limit.least), Ok(limit.least));
+            // Three hundred noughts are no help.
+            let told = limit.check(1e300).err().map_or(String::new(), |unread| unread.wrong);
+            assert!(!told.is_empty() && told.chars().count() < 120, "{told}");
         }
     }
 }

@@ -253,7 +253,7 @@ fn every_bad_pattern_file_is_refused_at_its_place() {
         ("[[1, 0], [0, 1]]", "[[1, 0], [0, \"x\"]]", "2:23", "a plain number is wanted"),
         ("[[1, 0], [0, 1]]", "[[1, 0], [0, 1.1]]", "4:11", "shape"),
         ("[1, 1], [0, 1]", "[1, 1], [0, 1, 2, 3]", "4:36", "a corner must be [x, y]"),
-        ("[1, 1], [0, 1]", "[1, 1e300], [0, 1]", "4:32", "too big"),
+        ("[1, 1], [0, 1]", "[1, 1e300], [0, 1]", "4:32", "cannot be so large"),
         ("corners = ", "d = ", "4:5", "SVG path data in quotes"),
         ("corners = [[0, 0], [1, 0], [1, 1], [0, 1]]", "d = \"M0 0L1 0\"", "4:", "closed lines"),
         ("[[shapes]]", "chiral = 2\n[[shapes]]", "3:10", "true or false"),

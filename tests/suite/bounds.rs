@@ -341,6 +341,10 @@ fn refused_by_count() -> Vec<(Limit, Result<(), Error>)> {
                 &[("mine.toml", square.replace("[0, 0], [1, 0], [1, 1], [0, 1]", &format!("[{corners}]")))],
             )
         }),
+        (DRAWING_PARTS, leaf(drawing(&"<g/> ".repeat(600_000)))),
+        (PATTERN_NUMBER, run(&own, &[("mine.toml", square.replace("[1, 1]", "[1000001, 1]"))])),
+        (PATTERN_RISE, run(&own, &[("mine.toml", square.replace("[1, 1]", "[1, 1, 20.1]"))])),
+        (PATTERN_REACH, run(&own, &[("mine.toml", square.replace("[1, 1]", "[9999, 9999]"))])),
         (PATTERN_CENTRES, run(&own, &[("mine.toml", format!("{square}{centres}"))])),
         (JOB_FILE, run(&own, &[("mine.toml", format!("{square}#{}", "o".repeat(1_000_001)))])),
     ]
@@ -385,6 +389,19 @@ fn limits_of_the_command_line_refuse_just_above_themselves() {
     assert!(told.err.contains("give 90 to 110 mm"), "{}", told.err);
     let told = bench.run(&["check", "long.toml"]).ends_with(2);
     assert!(told.err.contains("larger than 1 MB"), "{}", told.err);
+}
+
+/// As many of one kind as may be, ten millimetres apart on a disc: a web is left between them.
+fn strewn(section: &str, count: usize, shape: &str, at_border: &str) -> String {
+    let side = (count as f64).sqrt().ceil() as usize;
+    let place = |k: usize| {
+        let at = |k: usize| 10.0 * k as f64 - 5.0 * (side as f64 - 1.0);
+        format!("[[{section}]]\nname = \"place {k}\"\n{shape}at = [{}, {}]\n", at(k % side), at(k / side))
+    };
+    let places: String = (0..count).map(place).collect();
+    let across = format!("{}", 16 * side);
+    let how = format!("\"{at_border}\"");
+    made::disc(&[("outline.diameter", &across), ("pattern.pitch", "4"), ("pattern.at_border", &how)], &places)
 }
 
 /// Files made to take long or to fill memory. Each ends within a minute of this build's time and a gigabyte.
@@ -460,6 +477,19 @@ fn files_made_to_take_long_are_refused_or_done() {
                     ("pattern.bridge_to", "0.1"),
                 ],
                 "",
+            ),
+        ),
+        ("a hundred windows fitted", strewn("window", 100, "shape = \"circle\"\ndiameter = 5\n", "fit")),
+        (
+            "two hundred kept places",
+            strewn("keep_solid", 200, "shape = \"heart\"\nwidth = 5\nheight = 5\n", "fit"),
+        ),
+        ("two hundred holes joined", strewn("hole", 200, "diameter = 2\n", "join")),
+        (
+            "twenty rows round a large disc",
+            made::disc(
+                &[("outline.diameter", "1500"), ("pattern.pitch", "9"), ("pattern.at_border", "\"trim\"")],
+                &"[[row]]\nshape = \"drop\"\nsize = [1.2, 2]\n".repeat(20),
             ),
         ),
         ("little faces", made::disc(&[("title", &format!("\"{}\"", "\u{1f600}".repeat(25_000)))], "")),

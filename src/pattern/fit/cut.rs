@@ -39,6 +39,9 @@ const FIRST: usize = 2;
 const EACH_SIDE: usize = 4;
 /// An end narrower than this beside its own is joined whatever comes of it.
 const NARROW: f64 = 0.62;
+/// Pieces of cells that may be one opening: where everything that is left is narrow (a web between a hundred windows), joining
+/// would never end before all of it is one. More than ring a middle of sixfold symmetry are no cell to the eye.
+const MOST_BITS: usize = 12;
 
 /// What the field leaves of one cell, in one part.
 struct Bit {
@@ -289,6 +292,9 @@ impl<'a> Cutting<'a> {
     fn together(&self, parts: &BTreeSet<usize>) -> Option<Part> {
         let mut bits: Vec<usize> =
             parts.iter().flat_map(|&p| self.parts[p].iter().flat_map(|p| p.bits.clone())).collect();
+        if bits.len() > MOST_BITS {
+            return None;
+        }
         bits.sort_unstable();
         let ring = self.ring(&bits)?;
         let largest = |k: &usize| (self.bits[*k].area * 1e6).round() as i64;

@@ -37,10 +37,16 @@ impl Exactness {
 
     /// The field as far as it lies about a box, roughly; `None` where none of it does.
     pub(super) fn field_about(&self, bounds: Rect) -> Option<Cow<'_, Region>> {
-        if self.chord.is_none() {
-            return Some(Cow::Borrowed(&self.field));
-        }
         let about = bounds.inflate(ABOUT, ABOUT);
+        if self.chord.is_none() {
+            let holes = self.field.holes();
+            let near: Vec<Ring> =
+                holes.iter().filter(|hole| hole.bounds().overlaps(about)).cloned().collect();
+            return Some(match near.len() == holes.len() {
+                true => Cow::Borrowed(&self.field),
+                false => Cow::Owned(Region::new(self.field.outer().clone(), near)),
+            });
+        }
         let part = |ring: &Ring| Ring::if_any(within(ring, about));
         let holes = self.field.holes().iter().filter_map(part).collect();
         part(self.field.outer()).map(|outer| Cow::Owned(Region::new(outer, holes)))

@@ -8,7 +8,7 @@ mod stations;
 
 use super::fit::curve::Curve;
 use crate::error::Error;
-use crate::geom::{box_distance2, Boundary, Point, Rect, Ring};
+use crate::geom::{box_distance2, Boundary, Bounded, Grid, Point, Rect, Ring};
 use crate::job::{Job, RowSpec, Spacing};
 use crate::outline::{Lane, Outline, Track};
 use shape::Shaped;
@@ -223,13 +223,18 @@ fn finished(job: &Job, outline: &Outline, row: &RowSpec, lane: &Lane, sets: Vec<
 
 /// What is kept solid where an opening of a row would stand.
 fn kept_there(job: &Job, outline: &Outline, lane: &Lane, ring: &Ring) -> Option<String> {
+    let own = ring.bounds();
+    let beside = |bounds: Rect, grown: f64| box_distance2(bounds.inflate(grown, grown), own) > 0.0;
     let meets = |other: &Ring| {
         ring.closest(other).distance <= 0.0 || other.contains(ring.centroid()) || ring.contains(other.first())
     };
-    if let Some(keep) = outline.keeps.iter().find(|k| meets(&k.ring)) {
+    if let Some(keep) = outline.keeps.iter().find(|k| !beside(k.bounds, 0.0) && meets(&k.ring)) {
         return Some(keep.name.clone());
     }
-    let window = outline.windows.iter().find(|w| w.name != lane.along && meets(&w.ring.grow(w.border.get())));
+    let window = outline.windows.iter().find(|w| {
+        let border = w.border.get();
+        w.name != lane.along && !beside(w.bounds, border) && meets(&w.ring.grow(border))
+    });
     if let Some(w) = window {
         return Some(format!("the border of {} ({})", w.label, w.name));
     }
@@ -249,15 +254,15 @@ fn apart_from_others(
     let middle = outline.middle.iter().flat_map(|m| &m.openings).map(|ring| ("the middle".to_string(), ring));
     let others =
         rows.iter().flat_map(|r| r.openings.iter().map(move |ring| (format!("row {}", r.row + 1), ring)));
+    let own = set.openings.iter().map(|ring| Bounded { item: ring, bounds: ring.bounds() });
+    let own = Grid::new(own.collect());
     for (name, other) in middle.chain(others) {
-        let bounds = other.bounds();
         let on = |ring: &Ring| {
-            box_distance2(bounds, ring.bounds()) <= 0.0
-                && (ring.closest(other).distance <= 0.0
-                    || other.contains(ring.centroid())
-                    || ring.contains(other.centroid()))
+            ring.closest(other).distance <= 0.0
+                || other.contains(ring.centroid())
+                || ring.contains(other.centroid())
         };
-        if set.openings.iter().any(on) {
+        if own.meeting(other.bounds()).any(|near| on(near.item)) {
             let wrong = format!("openings of row {} stand on those of {name}", lane.row + 1);
             return Err(job.refused(
                 &format!("row[{}].along", lane.row),

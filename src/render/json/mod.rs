@@ -76,6 +76,9 @@ pub fn write_plan(
 struct PlanJson<'a> {
     schema: u32,
     title: &'a str,
+    /// Near the beginning, so that whoever asks whose a file is need not read on.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    files: Option<&'a [String]>,
     metal: &'a str,
     thickness_mm: Value,
     resolved: Value,
@@ -96,8 +99,6 @@ struct PlanJson<'a> {
     time: Value,
     batch: Value,
     pages: usize,
-    #[serde(skip_serializing_if = "Option::is_none")]
-    files: Option<&'a [String]>,
 }
 
 fn plan<'a>(
@@ -111,6 +112,7 @@ fn plan<'a>(
     PlanJson {
         schema: SCHEMA,
         title: &job.title,
+        files,
         metal: &job.sheet.metal.name,
         thickness_mm: n(job.measured.thickness.unwrap_or(job.sheet.thickness).get()),
         resolved: known(resolved(job, piece)),
@@ -147,7 +149,6 @@ fn plan<'a>(
         time: known(time(plan)),
         batch: known(batch(plan)),
         pages,
-        files,
     }
 }
 

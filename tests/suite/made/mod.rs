@@ -1,5 +1,6 @@
 //! Jobs for tests: one that every check is content with, and its parts replaced one by one.
 
+pub mod faulty;
 pub mod page;
 
 use sawpierce::checks::Verdict;
