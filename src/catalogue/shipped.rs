@@ -15,7 +15,7 @@ impl Shipped {
         Self { name, text, read: OnceLock::new() }
     }
 
-    /// `None` only for a faulty file, which `tests/catalogue.rs` would not let pass.
+    /// `None` only for a faulty file, which `tests/suite/catalogue.rs` would not let pass.
     fn pattern(&self) -> Option<Arc<Pattern>> {
         self.read.get_or_init(|| read(self.text, &format!("{}.toml", self.name)).ok().map(Arc::new)).clone()
     }

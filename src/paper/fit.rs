@@ -5,7 +5,7 @@ use super::page::{Page, PageKind, STRIP};
 use crate::checks::{Check, Level, PaperFinding, Quantity, Verdict};
 use crate::geom::Rect;
 use crate::job::{Job, LengthUnit, PaperSpec};
-use crate::trade;
+use crate::trade::{self, Paper};
 
 /// Free paper between the bars' strips and a template, mm.
 const AIR: f64 = 2.0;
@@ -104,12 +104,11 @@ pub(super) fn too_big(
 pub(super) fn desk_paper(job: &Job, fits: impl Fn(&PaperSpec) -> bool) -> Option<String> {
     let mut papers: Vec<_> = trade::papers().iter().filter(|p| p.width.max(p.height) <= DESK_PAPER).collect();
     // The maker's own family of sizes first: someone who prints on A4 has A3 nearer at hand than Tabloid.
-    let metric = |name: &str| name.starts_with('A');
-    let custom = trade::paper(&job.paper.size.name).is_none();
-    let own = if custom { job.units == LengthUnit::Mm } else { metric(&job.paper.size.name) };
+    let metric = |p: &Paper| p.width.fract() == 0.0 && p.height.fract() == 0.0;
+    let own = trade::paper(&job.paper.size.name).map_or(job.units == LengthUnit::Mm, metric);
     papers.sort_by(|a, b| {
-        let far = |name: &str| metric(name) != own;
-        far(&a.name).cmp(&far(&b.name)).then((a.width * a.height).total_cmp(&(b.width * b.height)))
+        let far = |p: &Paper| metric(p) != own;
+        far(a).cmp(&far(b)).then((a.width * a.height).total_cmp(&(b.width * b.height)))
     });
     papers
         .into_iter()

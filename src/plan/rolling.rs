@@ -34,15 +34,6 @@ const INGOT_TIMES: f64 = 5.0;
 /// Each pass takes off this share of the thickness (estimate, for a hand mill). More stalls the mill.
 const PASS: f64 = 0.10;
 
-/// Share a metal may be thinned between anneals (sterling 50 %: common practice; tarnish-resistant silvers 70 %:
-/// from memory, believed the makers' guidance).
-fn thinning(metal: &Metal) -> f64 {
-    match metal.name.as_str() {
-        "silver-935" | "silver-960" => 0.70,
-        _ => 0.50,
-    }
-}
-
 /// Sums for a sheet of `length` x `width` x `thickness` mm.
 pub fn ingot(metal: &Metal, length: f64, width: f64, thickness: f64) -> Ingot {
     let density = metal.density * 1e-3;
@@ -54,7 +45,7 @@ pub fn ingot(metal: &Metal, length: f64, width: f64, thickness: f64) -> Ingot {
     let turn_at = thick / 2.0;
     let ingot_width = rough_width * turn_at / thick;
     let ingot_length = pour / density / thick / ingot_width;
-    let most = thinning(metal);
+    let most = metal.thinning;
     let mut passes = Vec::new();
     let (mut now, mut soft) = (thick, thick);
     while now > thickness + 1e-9 && passes.len() < 200 {

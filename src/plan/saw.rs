@@ -1,6 +1,7 @@
 //! Drilling and sawing: holes, threadings, line, corners.
 
 use super::measured::{sharp_corners, Measured};
+use crate::trade::Metal;
 use crate::units::{short, LengthUnit};
 
 /// Holes drilled with one drill.
@@ -55,20 +56,9 @@ impl Sawing {
 /// fewer stop the work.
 const HOLES_PER_DRILL: usize = 150;
 
-/// Speed of the drill's edge, m a minute, from and to (estimate, plain steel drills under 1.5 mm held by hand).
-fn edge_speed(metal: &str) -> [f64; 2] {
-    match metal {
-        "brass" | "gilding-metal" | "aluminium" => [20.0, 30.0],
-        "nickel-silver" | "titanium" | "niobium" | "platinum-950" | "palladium-950" | "gold-18k-white" => {
-            [5.0, 10.0]
-        }
-        _ => [10.0, 20.0],
-    }
-}
-
 /// rpm: 1000 v / (pi d).
-pub fn drill_speed(metal: &str, diameter: f64) -> [f64; 2] {
-    edge_speed(metal).map(|v| 1000.0 * v / (std::f64::consts::PI * diameter))
+pub fn drill_speed(metal: &Metal, diameter: f64) -> [f64; 2] {
+    metal.edge_speed.map(|v| 1000.0 * v / (std::f64::consts::PI * diameter))
 }
 
 /// The drills of the job: the start drill first, then the holes that stay, thinnest first.
@@ -99,7 +89,7 @@ pub(super) fn drills(bench: &Measured) -> Vec<Drilling> {
             diameter,
             holes,
             stay,
-            speed: drill_speed(&bench.job.sheet.metal.name, diameter),
+            speed: drill_speed(&bench.job.sheet.metal, diameter),
             spares: (holes * runs).div_ceil(HOLES_PER_DRILL) + 1,
         })
         .collect()

@@ -126,10 +126,6 @@ pub enum Ask {
     },
 }
 
-/// The names of the sums, as the shell offers them.
-pub const NAMES: [&str; 11] =
-    ["strip", "band", "ring-size", "gauge", "weight", "ingot", "dome", "cone", "jump-ring", "bezel", "drill"];
-
 /// Longest size that is taken, mm: more is a slip of the keys.
 const LONGEST: f64 = OUTLINE.most;
 

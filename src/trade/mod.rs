@@ -51,6 +51,15 @@ pub struct Metal {
     pub exempt_g: Option<f64>,
     /// How fast it saws beside sterling (1.0).
     pub saw_factor: f64,
+    /// Of a drill's edge in it, m a minute, from and to.
+    pub edge_speed: [f64; 2],
+    /// Share it may be rolled thinner between anneals.
+    pub thinning: f64,
+    /// What its saw dust does beside the usual.
+    pub dust: Option<Dust>,
+    /// It gives off zinc oxide fume when it is overheated.
+    #[serde(default)]
+    pub zinc: bool,
     /// Family of its solders, or "none" where a torch join is not for this bench.
     pub solder_family: String,
     /// Where it is annealed, from and to.
@@ -59,6 +68,16 @@ pub struct Metal {
     pub care: Option<String>,
     /// Where the density, temperatures and strength come from.
     pub source: String,
+}
+
+/// What a metal's saw dust and filings do beside what any do.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "lowercase")]
+pub enum Dust {
+    /// They catch fire.
+    Burns,
+    /// They hold nickel.
+    Nickel,
 }
 
 impl Metal {

@@ -253,7 +253,7 @@ fn tools() -> Vec<Check> {
         ("drill #50", drill("#50"), 1.778, 0.0005, NUMBERS),
         (
             "rpm, 1 mm at 20 m/min",
-            sawpierce::plan::drill_speed("sterling-silver", 1.0)[1],
+            sawpierce::plan::drill_speed(trade::metal("sterling-silver").expect("known"), 1.0)[1],
             6366.2,
             0.05,
             "1000 v / (pi d)",

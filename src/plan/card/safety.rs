@@ -2,7 +2,7 @@
 //! wants. One source for the card, the template, the sums and the command line.
 
 use crate::job::Transfer;
-use crate::trade::Metal;
+use crate::trade::{Dust, Metal};
 
 /// What stands over everything else on the card.
 pub const FIRST: &str =
@@ -110,20 +110,18 @@ impl Hazard {
 
 /// What this metal's dust and fume ask for beside the usual, at the saw and the file.
 pub(super) fn dust(metal: &Metal) -> Option<&'static str> {
-    match metal.name.as_str() {
-        "titanium" | "niobium" | "aluminium" => Some(
+    Some(match metal.dust? {
+        Dust::Burns => {
             "its saw dust and filings burn: no sparks or flame near, sweep often, keep them damp in a closed tin; dry sand on a \
-             fire of them, never water",
-        ),
-        "nickel-silver" => Some("nickel dust can set off an allergy: mask, and wash hands and bench"),
-        _ => None,
-    }
+             fire of them, never water"
+        }
+        Dust::Nickel => "nickel dust can set off an allergy: mask, and wash hands and bench",
+    })
 }
 
 /// What this metal gives off when it is overheated.
 pub(super) fn fume(metal: &Metal) -> Option<&'static str> {
-    matches!(metal.name.as_str(), "brass" | "gilding-metal" | "nickel-silver")
-        .then_some("overheated brass and zinc-bearing solder give off zinc oxide fume")
+    metal.zinc.then_some("overheated brass and zinc-bearing solder give off zinc oxide fume")
 }
 
 /// How the paper comes onto the metal, with the care it wants.
