@@ -33,10 +33,10 @@ impl Score {
     }
 
     /// What beats this has no trimmed opening as narrow as this share of its narrowest whole one: no row is evener than its
-    /// thinnest opening. 0 where trimmed openings do not tell.
+    /// thinnest opening. Lower than [`Score::beats`] asks, so that rounding cannot tell; 0 where trimmed openings do not.
     pub(super) fn least_trimmed(&self) -> f64 {
         match self {
-            Score::Even { even, thinnest } => (thinnest - SAME).max(even + SAME).max(0.0),
+            Score::Even { even, thinnest } => (thinnest - 2.0 * SAME).max(*even).max(0.0),
             Score::Whole { .. } => 0.0,
         }
     }
