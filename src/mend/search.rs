@@ -113,8 +113,10 @@ pub fn mend_while(job: &Job, work: &Work, cautions_too: bool, awaited: &dyn Fn()
         }
     }
     // Shown beside the others as what it would take, chosen only when none of them does.
+    let once = search.tries.cost(&[]);
     if let Some(by) = bigger(job, work) {
-        search.tries.allow(LAST_RESORT.max(search.tries.cost(&[])));
+        // A piece that takes more than the whole search by itself is not made once more, and larger.
+        search.tries.allow(LAST_RESORT.max(once.min(BUDGET)));
         search.follow(vec![by]);
     }
     search.tighten();
@@ -125,7 +127,10 @@ pub fn mend_while(job: &Job, work: &Work, cautions_too: bool, awaited: &dyn Fn()
     let mut told = BTreeSet::new();
     candidates.retain(|c| told.insert(c.says.clone()));
     let best = candidates.first().filter(|c| c.clears).cloned();
-    let says = summary(&candidates, &open, job.units);
+    let says = match spent == 0 && once > BUDGET {
+        true => "not tried: working out what might clear it takes longer than is given to one job".into(),
+        false => summary(&candidates, &open, job.units),
+    };
     Mended { candidates, best, sound: false, says, finer_hand: finer_hand(job, work), spent }
 }
 

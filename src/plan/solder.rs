@@ -193,10 +193,11 @@ fn risks(seams: &[SolderSeam]) -> Vec<Risk> {
 fn choose(bench: &Measured, seams: &[SolderSeam], risks: &[Risk]) -> Vec<(&'static Solder, bool)> {
     let metal = &bench.job.sheet.metal;
     let first = bench.job.construction.solder.as_deref();
-    match (rim_heat_no(seams), seam_solder(bench.job, bench.piece)) {
+    let edge = rim_heat_no(seams).and_then(|rim| Some((rim, seam_solder(bench.job, bench.piece)?)));
+    match edge {
         // The seam at the edge leads: it is the one the openwork has to bear.
-        (Some(rim), Some(edge)) => grades_about_edge(metal, edge, rim, &risks[rim + 1..]),
-        _ => grades(metal, risks, first, None),
+        Some((rim, edge)) => grades_about_edge(metal, edge, rim, &risks[rim + 1..]),
+        None => grades(metal, risks, first, None),
     }
 }
 
