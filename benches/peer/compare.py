@@ -1,4 +1,5 @@
-"""The whole program beside its peer (peer.py), one after the other at every size, and the table that comes of it.
+"""The whole program on a sound piece and on one with faults beside its peer (peer.py), one after the other at every size,
+and the table that comes of it.
 
     python3 benches/peer/compare.py [SIZE ...]
 
@@ -39,13 +40,15 @@ def measured(command, folder):
     return used.ru_utime + used.ru_stime, used.ru_maxrss / 1024, os.waitstatus_to_exitcode(status)
 
 
-def job(count):
+def job(count, sound):
+    """A disc of so many openings: with thin bridges and small openings, whose remedies are looked for, or sound."""
     pitch, border = 4.0, 2.5
+    bridge, limits = (1.2, "[limits]\nopening = 1.0\n") if sound else (1.0, "")
     across = math.sqrt(count * pitch * pitch * math.sqrt(3) / 2 * 4 / math.pi) + 2 * border
     return (
         'skill = "practised"\n[sheet]\nmetal = "copper"\nthickness = 0.9\ntemper = "half-hard"\n'
         f'[outline]\nshape = "circle"\ndiameter = {across:.3f}\nborder = {border}\n'
-        f'[pattern]\nname = "hexagon"\npitch = {pitch}\nbridge = 1.0\nat_border = "trim"\n[saw]\ndrill = 0.8\n'
+        f'[pattern]\nname = "hexagon"\npitch = {pitch}\nbridge = {bridge}\nat_border = "trim"\n[saw]\ndrill = 0.8\n{limits}'
     )
 
 
@@ -60,11 +63,11 @@ def main():
     print(f"{'openings':>9} {'who':<9} {'CPU s':>8} {'MB':>7} {'SVG MB':>8} {'PDF MB':>8} {'JSON MB':>8} {'B an opening':>13} {'growth':>7}")
     before = {}
     for count in sizes:
-        for who in ["sawpierce", "peer"]:
+        for who in ["sound", "faulty", "peer"]:
             with tempfile.TemporaryDirectory() as name:
                 folder = Path(name)
-                if who == "sawpierce":
-                    (folder / "disc.toml").write_text(job(count))
+                if who != "peer":
+                    (folder / "disc.toml").write_text(job(count, who == "sound"))
                     command = [program, "draw", "disc.toml"]
                 else:
                     command = [python, str(ROOT / "benches/peer/peer.py"), str(count), name]
