@@ -52,7 +52,7 @@ fn all(job: &Job, work: &Work, room: f64) -> Vec<Drawn> {
         return Vec::new();
     }
     let number = &work.plan.number;
-    let drawn = parts.into_iter().filter_map(|part| drawn(part, (job, work), &number, room - 2.0 * TRIM));
+    let drawn = parts.into_iter().filter_map(|part| drawn(part, (job, work), number, room - 2.0 * TRIM));
     let placed = drawn.map(|marks| {
         let all = marks.iter().map(Mark::bounds).reduce(|a, b| a.union(b)).unwrap_or(Rect::ZERO);
         let by = Vec2::new(-all.x0, -all.y0);
