@@ -3,7 +3,7 @@
 // since it says nothing about the page. SAWPIERCE_BEAT=1 leaves it on.
 import test from "node:test";
 import assert from "node:assert/strict";
-import { drawn, figure, openPage } from "./bench.js";
+import { drawn, figure, openPage, settled } from "./bench.js";
 import { wide } from "./jobs.js";
 
 /** About so many openings, and how wide a disc holds them, mm. */
@@ -27,6 +27,8 @@ for (const edge of ["trim", "fit"])
       t.after(close);
       await page.waitForFunction((n) => Number(document.querySelector("[data-figure=openings] dd")?.textContent) > n, across);
       const openings = await figure(page, "openings");
+      // A hand begins when the page has come to rest: what follows the opening of a job is not its doing.
+      await settled(page);
       for (const what of ["a place dragged", "a bridge typed"]) {
         const times = await page.evaluate(
           async ({ n, what }) => {
@@ -57,7 +59,7 @@ for (const edge of ["trim", "fit"])
           while (bench.drawing.turn !== turn || bench.drawing.final === false) await new Promise((r) => setTimeout(r, 5));
           return performance.now() - started;
         }, what);
-        await drawn(page);
+        await settled(page);
         assert.ok(times.drawn.length >= EDITS / 2, `${times.drawn.length} drawings seen`);
         tell(openings, what, at(times.answered, 0.5), at(times.drawn, 0.5), at(times.drawn, 0.95), times.drawn[0], best);
       }
