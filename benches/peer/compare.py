@@ -59,7 +59,9 @@ def bytes_of(folder, ending):
 def main():
     sizes = [int(float(a)) for a in sys.argv[1:]] or SIZES
     python = str(environment())
-    program = os.environ.get("SAWPIERCE", str(ROOT / "target/release/sawpierce"))
+    program = os.path.realpath(os.environ.get("SAWPIERCE", ROOT / "target/release/sawpierce"))
+    if not os.access(program, os.X_OK):
+        sys.exit(f"{program}: build it first (cargo build --release)")
     print(f"{'openings':>9} {'who':<9} {'CPU s':>8} {'MB':>7} {'SVG MB':>8} {'PDF MB':>8} {'JSON MB':>8} {'B an opening':>13} {'growth':>7}")
     before = {}
     for count in sizes:
