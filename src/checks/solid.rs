@@ -9,6 +9,7 @@ use crate::catalogue::Fills;
 use crate::geom::{box_distance2, Boundary, Bounded, Grid, Point, Rect, Region, Ring, Vec2};
 use crate::job::PatternSource;
 use crate::openings::{boxes, Opening};
+use crate::outline::Outline;
 use std::collections::{BTreeMap, HashMap};
 
 /// A patch wider than this many borders or [`BRIDGES`] bridges looks heavy (estimate). Larger lets lumps pass, smaller
@@ -124,8 +125,8 @@ fn leaves_ground(case: &Case) -> bool {
 struct Solid<'a> {
     openings: Grid<&'a Opening>,
     fixed: Boundary,
-    /// Kept places, and windows, in which there is no metal.
-    kept: Vec<Bounded<&'a Ring>>,
+    /// With its kept places, and its windows, in which there is no metal.
+    outline: &'a Outline,
     inside: Boundary,
     /// Farther openings do not matter, mm.
     reach: f64,
@@ -145,17 +146,14 @@ impl<'a> Solid<'a> {
         Self {
             openings: Grid::new(openings.map(|(item, bounds)| Bounded { item, bounds }).collect()),
             fixed: Boundary::new(&fixed),
-            kept: (outline.keeps.iter().map(|k| &k.ring))
-                .chain(outline.windows.iter().map(|w| &w.ring))
-                .map(|ring| Bounded { item: ring, bounds: ring.bounds() })
-                .collect(),
+            outline,
             inside: Boundary::new(&outline.inside_border),
             reach: 2.0 * limit,
         }
     }
 
     fn is_kept(&self, p: Point) -> bool {
-        self.kept.iter().any(|k| k.bounds.inflate(ALIKE, ALIKE).contains(p) && k.item.contains(p))
+        self.outline.keeps.iter().any(|k| k.contains(p)) || self.outline.windows.iter().any(|w| w.contains(p))
     }
 
     /// How the openings lie within `within` of a place; `None` where a fixed line or an opening without a like is among them.

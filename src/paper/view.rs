@@ -243,14 +243,13 @@ impl<'a> ViewPicture<'a> {
         (from, to): (f64, f64),
         cut: bool,
     ) -> Vec<Mark> {
-        let closed =
-            |ring: &Ring, pen| Mark::new(Group::Guides, Ink::Closed { rings: vec![ring.clone()], pen });
         let mut marks = Vec::new();
         if cut {
             let points = self.edge.flatten(0.05);
             marks.extend(between(&points, from, to).into_iter().map(|l| Mark::line(Group::Guides, l, EDGE)));
         } else {
-            marks.push(closed(&self.edge, EDGE));
+            let rings = vec![self.edge.clone()];
+            marks.push(Mark::new(Group::Guides, Ink::Closed { rings, pen: EDGE }));
         }
         let holes = self.work.piece.outline.holes.iter().enumerate();
         for (i, h) in holes.filter(|(_, h)| here(self.big(h.at).x)) {
